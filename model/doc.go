@@ -1,0 +1,10 @@
+// Package model holds what the people who heal eroding grazing land talk about: the
+// kinds of features and their fields, the figures worked out from them, the cautions
+// that go with a figure, and the sources of every rule. Its sub-packages compute:
+// geodesy lengths and areas, levelling the level book, section the profile of a gully,
+// works the treatments, figures a whole property; compute is the door to all of them.
+//
+// The package is pure: no files, no network, no clock, no randomness. It runs the same
+// on a server and, as WebAssembly, on a phone in a gully. It does not know about entries,
+// stores, pages or file formats.
+package model

@@ -1,0 +1,53 @@
+package model
+
+import (
+	"encoding/json"
+
+	"github.com/paulmach/orb"
+)
+
+// Feature is a thing on the land with a kind, a place and fields. Values stay the JSON
+// texts they were recorded as, so that nothing is lost by reading and writing them.
+type Feature struct {
+	ID       string
+	Kind     string       // name of a row of Kinds; others are kept and shown plainly
+	Geometry orb.Geometry // nil: no place is known
+	Fields   map[string]json.RawMessage
+}
+
+// Number reads a numeric field; false when it is absent, null or not a number.
+func (f Feature) Number(name string) (float64, bool) {
+	raw, ok := f.Fields[name]
+	if !ok {
+		return 0, false
+	}
+	var v *float64
+	if json.Unmarshal(raw, &v) != nil || v == nil {
+		return 0, false
+	}
+	return *v, true
+}
+
+// Text reads a textual field, "" when it is absent, null or not text.
+func (f Feature) Text(name string) string {
+	var v string
+	if raw, ok := f.Fields[name]; ok {
+		_ = json.Unmarshal(raw, &v) // what is not text reads as none
+	}
+	return v
+}
+
+// Yes reads a yes-no field, false when it is absent.
+func (f Feature) Yes(name string) bool { return string(f.Fields[name]) == "true" }
+
+// LevelRows reads the rows of a level book, nil when there are none.
+func (f Feature) LevelRows(name string) []LevelRow {
+	var rows []LevelRow
+	if raw, ok := f.Fields[name]; ok {
+		_ = json.Unmarshal(raw, &rows) // what is not a book reads as an empty one
+	}
+	return rows
+}
+
+// Status is the status of a work, "" when it has none.
+func (f Feature) Status() Status { return Status(f.Text("status")) }

@@ -1,0 +1,193 @@
+package model
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"time"
+	"unicode/utf8"
+)
+
+// FieldType is the shape of a field's value in JSON.
+type FieldType string
+
+// The types of fields.
+const (
+	Text      FieldType = "text"
+	Number    FieldType = "number"
+	Integer   FieldType = "integer"
+	YesNo     FieldType = "yes-no"  // true or false
+	Date      FieldType = "date"    // "2026-11-25", the day where the officer stood
+	Instant   FieldType = "instant" // RFC 3339 with its offset
+	Choice    FieldType = "choice"  // one of Field.Choices
+	Reference FieldType = "feature" // the id of another feature
+	Place     FieldType = "geometry"
+	Photos    FieldType = "photos"     // list of SHA-256 in lower-case hex
+	Numbers   FieldType = "numbers"    // list of numbers, null where one is unknown
+	LevelRows FieldType = "level-rows" // list of LevelRow
+)
+
+// FieldTypes lists every type.
+var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows}
+
+// Field describes one value a feature may have. Names of measured fields end in their
+// unit, so that no reader has to guess it.
+type Field struct {
+	Name     string    `json:"name"`
+	Label    string    `json:"label"`
+	Type     FieldType `json:"type"`
+	Unit     string    `json:"unit,omitempty"` // UCUM code
+	Min      float64   `json:"min,omitempty"`  // Min and Max bound numbers when they differ
+	Max      float64   `json:"max,omitempty"`
+	Choices  []string  `json:"choices,omitempty"`
+	Required bool      `json:"required,omitempty"` // asked for first; a record without it is kept and told
+	Hint     string    `json:"hint,omitempty"`     // a line of help beside the field
+}
+
+// Check tells whether raw, a JSON text, is a value of this field. JSON null clears a
+// field and is always in order. The returned Problem's path is the field's name.
+func (f Field) Check(raw json.RawMessage) *Problem {
+	raw = bytes.TrimSpace(raw)
+	if string(raw) == "null" {
+		return nil
+	}
+	reason := f.wrong(raw)
+	if reason == "" {
+		return nil
+	}
+	return &Problem{Path: f.Name, Reason: reason, Fix: f.fix()}
+}
+
+func (f Field) wrong(raw json.RawMessage) string {
+	switch f.Type {
+	case Text:
+		_, reason := decodeText(raw)
+		return reason
+	case Number, Integer:
+		return f.wrongNumber(raw)
+	case YesNo:
+		if s := string(raw); s != "true" && s != "false" {
+			return "is neither true nor false"
+		}
+	case Date:
+		text, reason := decodeText(raw)
+		if reason != "" {
+			return reason
+		}
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return strconv.Quote(text) + " is not a date"
+		}
+	case Instant:
+		text, reason := decodeText(raw)
+		if reason != "" {
+			return reason
+		}
+		if _, err := time.Parse(time.RFC3339Nano, text); err != nil {
+			return strconv.Quote(text) + " is not a time"
+		}
+	case Choice:
+		text, reason := decodeText(raw)
+		if reason != "" {
+			return reason
+		}
+		if !slices.Contains(f.Choices, text) {
+			return strconv.Quote(text) + " is not one of the choices"
+		}
+	case Reference:
+		text, reason := decodeText(raw)
+		if reason != "" {
+			return reason
+		}
+		if text == "" {
+			return "names no feature"
+		}
+	case Place:
+		if _, err := ParseGeometry(raw); err != nil {
+			return err.Error()
+		}
+	case Photos:
+		var list []string
+		if json.Unmarshal(raw, &list) != nil {
+			return "is not a list of photos"
+		}
+		for i, sha := range list {
+			if !isSHA256(sha) {
+				return fmt.Sprintf("photo %d is not a SHA-256 in lower-case hex", i+1)
+			}
+		}
+	case Numbers:
+		var list []*float64
+		if json.Unmarshal(raw, &list) != nil {
+			return "is not a list of numbers"
+		}
+	case LevelRows:
+		var rows []LevelRow
+		if err := json.Unmarshal(raw, &rows); err != nil {
+			return "is not a list of level-book rows"
+		}
+	default:
+		return "has the unknown type " + string(f.Type)
+	}
+	return ""
+}
+
+func (f Field) wrongNumber(raw json.RawMessage) string {
+	var v float64
+	if json.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+		return "is not a number"
+	}
+	if f.Type == Integer && v != math.Trunc(v) {
+		return string(raw) + " is not a whole number"
+	}
+	if f.Min != f.Max && (v < f.Min || v > f.Max) {
+		return fmt.Sprintf("%s is outside %v to %v %s", raw, f.Min, f.Max, f.Unit)
+	}
+	return ""
+}
+
+func (f Field) fix() string {
+	switch f.Type {
+	case Number, Integer:
+		if f.Min != f.Max {
+			return fmt.Sprintf("give a number from %v to %v in %s", f.Min, f.Max, f.Unit)
+		}
+		return "give a number"
+	case YesNo:
+		return "give true or false"
+	case Date:
+		return "write it as 2026-11-25"
+	case Instant:
+		return "write it as 2026-11-25T09:30:00+10:00"
+	case Choice:
+		return fmt.Sprintf("choose one of %q", f.Choices)
+	case Place:
+		return "give a GeoJSON geometry with [longitude, latitude] in degrees"
+	default:
+		return "see the field's description"
+	}
+}
+
+func decodeText(raw json.RawMessage) (text, reason string) {
+	if json.Unmarshal(raw, &text) != nil {
+		return "", "is not text"
+	}
+	if !utf8.ValidString(text) {
+		return "", "is not UTF-8 text"
+	}
+	return text, ""
+}
+
+func isSHA256(s string) bool {
+	if len(s) != 64 {
+		return false
+	}
+	for _, c := range s {
+		if (c < '0' || c > '9') && (c < 'a' || c > 'f') {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,243 @@
+package model
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+)
+
+// Geometries in fields are GeoJSON (RFC 7946) texts with two numbers a position: heights
+// of a GPS are fields of their own and never part of a place. This file reads and writes
+// them without orb's own GeoJSON package, which pulls a database driver into the phone's
+// build.
+
+// GeometryDepth is how deep geometry collections may nest.
+const GeometryDepth = 8
+
+type geometryText struct {
+	Type        string            `json:"type"`
+	Coordinates json.RawMessage   `json:"coordinates"`
+	Geometries  []json.RawMessage `json:"geometries"`
+}
+
+// ParseGeometry reads a GeoJSON geometry. JSON null gives a nil geometry. It refuses, with
+// a Problem whose path leads to the fault, positions outside the earth, lines of one
+// position, and rings that are short or open. Numbers after the second are passed over.
+func ParseGeometry(raw []byte) (orb.Geometry, error) { return parseGeometry(raw, 0) }
+
+func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
+	if depth > GeometryDepth {
+		return nil, &Problem{Reason: "geometry collections nest too deeply"}
+	}
+	if string(raw) == "null" {
+		return nil, nil
+	}
+	var g geometryText
+	if err := json.Unmarshal(raw, &g); err != nil {
+		return nil, &Problem{Reason: "is not a GeoJSON geometry", Fix: err.Error()}
+	}
+	if g.Type == "GeometryCollection" {
+		all := make(orb.Collection, 0, len(g.Geometries))
+		for i, one := range g.Geometries {
+			part, err := parseGeometry(one, depth+1)
+			if err != nil {
+				return nil, within(err, fmt.Sprintf("geometries[%d]", i))
+			}
+			if part != nil {
+				all = append(all, part)
+			}
+		}
+		return all, nil
+	}
+	geometry, err := parseCoordinates(g.Type, g.Coordinates)
+	if err != nil {
+		return nil, within(err, "coordinates")
+	}
+	return geometry, nil
+}
+
+func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
+	switch kind {
+	case "Point":
+		var p position
+		return list(raw, &p, func() (orb.Geometry, error) { return p.point() })
+	case "MultiPoint":
+		var ps []position
+		return list(raw, &ps, func() (orb.Geometry, error) {
+			out, err := points(ps, 0)
+			return orb.MultiPoint(out), err
+		})
+	case "LineString":
+		var ps []position
+		return list(raw, &ps, func() (orb.Geometry, error) {
+			out, err := points(ps, 2)
+			return orb.LineString(out), err
+		})
+	case "MultiLineString":
+		var lines [][]position
+		return list(raw, &lines, func() (orb.Geometry, error) {
+			out := make(orb.MultiLineString, len(lines))
+			for i, ps := range lines {
+				line, err := points(ps, 2)
+				if err != nil {
+					return nil, within(err, fmt.Sprintf("[%d]", i))
+				}
+				out[i] = line
+			}
+			return out, nil
+		})
+	case "Polygon":
+		var rings [][]position
+		return list(raw, &rings, func() (orb.Geometry, error) { return polygon(rings) })
+	case "MultiPolygon":
+		var all [][][]position
+		return list(raw, &all, func() (orb.Geometry, error) {
+			out := make(orb.MultiPolygon, len(all))
+			for i, rings := range all {
+				p, err := polygon(rings)
+				if err != nil {
+					return nil, within(err, fmt.Sprintf("[%d]", i))
+				}
+				out[i] = p
+			}
+			return out, nil
+		})
+	}
+	return nil, &Problem{Path: "type", Reason: strconv.Quote(kind) + " is not a GeoJSON geometry type",
+		Fix: "types are spelt as in RFC 7946: Point, LineString, Polygon and their Multi forms"}
+}
+
+func list(raw json.RawMessage, into any, build func() (orb.Geometry, error)) (orb.Geometry, error) {
+	if len(raw) == 0 {
+		return nil, &Problem{Reason: "is missing"}
+	}
+	if err := json.Unmarshal(raw, into); err != nil {
+		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: err.Error()}
+	}
+	return build()
+}
+
+type position []float64
+
+func (p position) point() (orb.Point, error) {
+	if len(p) < 2 {
+		return orb.Point{}, &Problem{Reason: "a position needs a longitude and a latitude"}
+	}
+	return CheckPosition(p[0], p[1])
+}
+
+// CheckPosition tells whether these are degrees on the earth.
+func CheckPosition(lon, lat float64) (orb.Point, error) {
+	switch {
+	case math.IsNaN(lon) || math.IsInf(lon, 0) || math.IsNaN(lat) || math.IsInf(lat, 0):
+		return orb.Point{}, &Problem{Reason: "a position has a number that is not finite"}
+	case math.Abs(lat) > 90 && math.Abs(lon) <= 90 && math.Abs(lat) <= 180:
+		return orb.Point{}, &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", lat), Fix: "longitude comes first: are the axes swapped?"}
+	case math.Abs(lat) > 90:
+		return orb.Point{}, &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", lat), Fix: "positions are degrees of WGS84, not grid metres"}
+	case math.Abs(lon) > 180:
+		return orb.Point{}, &Problem{Reason: fmt.Sprintf("longitude %v is beyond 180", lon), Fix: "positions are degrees of WGS84, not grid metres"}
+	}
+	return orb.Point{lon, lat}, nil
+}
+
+func points(ps []position, least int) ([]orb.Point, error) {
+	if len(ps) < least {
+		return nil, &Problem{Reason: fmt.Sprintf("a line needs %d positions and has %d", least, len(ps))}
+	}
+	out := make([]orb.Point, len(ps))
+	for i, p := range ps {
+		point, err := p.point()
+		if err != nil {
+			return nil, within(err, fmt.Sprintf("[%d]", i))
+		}
+		out[i] = point
+	}
+	return out, nil
+}
+
+func polygon(rings [][]position) (orb.Polygon, error) {
+	out := make(orb.Polygon, len(rings))
+	for i, ps := range rings {
+		ring, err := points(ps, 0)
+		switch {
+		case err != nil:
+		case len(ring) < 4:
+			err = &Problem{Reason: fmt.Sprintf("a ring needs 4 positions and has %d", len(ring))}
+		case ring[0] != ring[len(ring)-1]:
+			err = &Problem{Reason: "a ring's first and last position differ", Fix: "close the ring where it was measured"}
+		}
+		if err != nil {
+			return nil, within(err, fmt.Sprintf("[%d]", i))
+		}
+		out[i] = ring
+	}
+	return out, nil
+}
+
+func within(err error, path string) error {
+	if p, ok := errors.AsType[*Problem](err); ok {
+		return p.Within(path)
+	}
+	return err
+}
+
+// AppendGeometry writes g as a GeoJSON geometry with the shortest digits that give each
+// number back; a nil geometry is null.
+func AppendGeometry(dst []byte, g orb.Geometry) []byte {
+	switch g := g.(type) {
+	case orb.Point:
+		return append(appendPosition(open(dst, "Point"), g), '}')
+	case orb.MultiPoint:
+		return append(appendPositions(open(dst, "MultiPoint"), g), '}')
+	case orb.LineString:
+		return append(appendPositions(open(dst, "LineString"), g), '}')
+	case orb.MultiLineString:
+		return append(appendAll(open(dst, "MultiLineString"), g, appendPositions[orb.LineString]), '}')
+	case orb.Ring:
+		return AppendGeometry(dst, orb.Polygon{g})
+	case orb.Polygon:
+		return append(appendRings(open(dst, "Polygon"), g), '}')
+	case orb.MultiPolygon:
+		return append(appendAll(open(dst, "MultiPolygon"), g, appendRings), '}')
+	case orb.Bound:
+		return AppendGeometry(dst, g.ToPolygon())
+	case orb.Collection:
+		dst = append(dst, `{"type":"GeometryCollection","geometries":`...)
+		return append(appendAll(dst, g, AppendGeometry), '}')
+	}
+	return append(dst, "null"...)
+}
+
+func open(dst []byte, kind string) []byte {
+	return append(append(append(dst, `{"type":"`...), kind...), `","coordinates":`...)
+}
+
+func appendAll[T any](dst []byte, all []T, one func([]byte, T) []byte) []byte {
+	dst = append(dst, '[')
+	for i, item := range all {
+		if i > 0 {
+			dst = append(dst, ',')
+		}
+		dst = one(dst, item)
+	}
+	return append(dst, ']')
+}
+
+func appendRings(dst []byte, p orb.Polygon) []byte {
+	return appendAll(dst, p, appendPositions[orb.Ring])
+}
+
+func appendPositions[P ~[]orb.Point](dst []byte, ps P) []byte {
+	return appendAll(dst, ps, appendPosition)
+}
+
+func appendPosition(dst []byte, p orb.Point) []byte {
+	dst = strconv.AppendFloat(append(dst, '['), p[0], 'f', -1, 64)
+	dst = strconv.AppendFloat(append(dst, ','), p[1], 'f', -1, 64)
+	return append(dst, ']')
+}

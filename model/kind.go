@@ -1,0 +1,283 @@
+package model
+
+import "encoding/json"
+
+// Shape is what the geometry of a kind looks like on a map.
+type Shape string
+
+// The shapes.
+const (
+	PointShape Shape = "point"
+	LineShape  Shape = "line"
+	AreaShape  Shape = "area"
+	NoShape    Shape = "none" // a record with no place of its own
+)
+
+// Shapes lists every shape.
+var Shapes = []Shape{PointShape, LineShape, AreaShape, NoShape}
+
+// Kind is one sort of feature. The table Kinds is the only place that knows them: the
+// server's checks, the exports' columns and the pages' forms, marks and legends all come
+// from its rows.
+type Kind struct {
+	Name   string  `json:"name"`
+	Label  string  `json:"label"`
+	Plural string  `json:"plural"`
+	Shapes []Shape `json:"shapes"` // the first is what a form offers
+	Work   bool    `json:"work"`   // a treatment that is proposed, pegged, built; has a status
+	Fields []Field `json:"fields"` // besides CommonFields, and WorkFields when Work
+
+	Mark   string `json:"mark,omitempty"` // SVG path in a 24 by 24 box, drawn from the shape of the thing
+	Colour string `json:"colour"`         // #rrggbb, at least 4.5:1 on white
+	Care   string `json:"care,omitempty"` // what a landholder should look after, in a sentence
+}
+
+// CommonFields are the fields every kind has.
+var CommonFields = []Field{
+	{Name: "kind", Label: "Kind", Type: Text},
+	{Name: "geometry", Label: "Place", Type: Place},
+	{Name: "name", Label: "Name", Type: Text},
+	{Name: "notes", Label: "Notes", Type: Text},
+	{Name: "observedOn", Label: "Seen on", Type: Date},
+	{Name: "accuracyM", Label: "Position accuracy", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "as the receiver gave it"},
+	{Name: "gpsHeightM", Label: "GPS height", Type: Number, Unit: "m", Min: -12000, Max: 100000, Hint: "a label only: never a level"},
+	{Name: "gpsHeightsM", Label: "GPS heights", Type: Numbers, Unit: "m", Hint: "one a position, null where unknown"},
+	{Name: "photos", Label: "Photos", Type: Photos},
+	{Name: "sensitive", Label: "Sensitive", Type: YesNo, Hint: "kept off shared maps and their exports"},
+}
+
+// WorkFields are the fields every work has besides CommonFields.
+var WorkFields = []Field{
+	{Name: "status", Label: "Status", Type: Choice, Choices: statusNames(), Required: true},
+	{Name: "proposedOn", Label: "Proposed on", Type: Date},
+	{Name: "peggedOn", Label: "Pegged on", Type: Date},
+	{Name: "builtOn", Label: "Built on", Type: Date},
+	{Name: "failedOn", Label: "Failed on", Type: Date},
+	{Name: "removedOn", Label: "Removed on", Type: Date},
+}
+
+// Kinds is the table of kinds. Adding a kind is adding a row.
+var Kinds = []Kind{
+	{
+		Name: "gully-head", Label: "Gully head", Plural: "Gully heads", Shapes: []Shape{PointShape},
+		Fields: []Field{
+			{Name: "headDepthM", Label: "Depth of head", Type: Number, Unit: "m", Min: 0, Max: 50, Required: true},
+			{Name: "catchmentHa", Label: "Catchment above", Type: Number, Unit: "har", Min: 0, Max: 100000},
+			{Name: "active", Label: "Still cutting back", Type: YesNo},
+			{Name: "dispersive", Label: "Dispersive soil", Type: YesNo, Hint: "a crumb of subsoil clouds in still water"},
+		},
+		Mark: "M3 7h9v10h9", Colour: "#a3262a", Care: "Keep stock off the rim and tell the officer when it has moved.",
+	},
+	{
+		Name: "thalweg", Label: "Thalweg", Plural: "Thalwegs", Shapes: []Shape{LineShape},
+		Mark: "M4 4c2 6 6 4 8 9s5 3 8 7", Colour: "#1d5f8a",
+	},
+	{
+		Name: "cross-section", Label: "Cross-section", Plural: "Cross-sections", Shapes: []Shape{LineShape},
+		Mark: "M3 6h4l4 11h2l4-11h4", Colour: "#5b5470",
+	},
+	{
+		Name: "gully-edge", Label: "Gully edge", Plural: "Gully edges", Shapes: []Shape{LineShape, AreaShape},
+		Mark: "M3 8h18M6 8v5M12 8v8M18 8v5", Colour: "#8a4b1d",
+	},
+	{
+		Name: "check-dam", Label: "Check dam", Plural: "Check dams", Shapes: []Shape{PointShape, LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "material", Label: "Built from", Type: Choice, Choices: []string{"loose rock", "netting and posts", "brushwood", "hay bales", "timber"}},
+			{Name: "crestHeightM", Label: "Crest above bed", Type: Number, Unit: "m", Min: 0, Max: 10, Required: true},
+			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 200},
+			{Name: "thalweg", Label: "In the gully", Type: Reference},
+			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end"},
+			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
+		},
+		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b", Care: "Look after each wet season: water should pass over the notch, not round the ends.",
+	},
+	{
+		Name: "whoa-boy", Label: "Whoa-boy", Plural: "Whoa-boys", Shapes: []Shape{LineShape, PointShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3},
+			{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the track"},
+			{Name: "track", Label: "On the track or fence", Type: Reference},
+			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000},
+		},
+		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00", Care: "Keep the outlet clear and the bank at its full height across the wheel tracks.",
+	},
+	{
+		Name: "rip-line", Label: "Rip line", Plural: "Rip lines", Shapes: []Shape{LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "depthM", Label: "Depth of rip", Type: Number, Unit: "m", Min: 0, Max: 2},
+			{Name: "betweenBanks", Label: "Between contour banks", Type: YesNo, Hint: "ripped parallel to surveyed banks"},
+			{Name: "toleranceM", Label: "Allowed off contour", Type: Number, Unit: "m", Min: 0, Max: 1},
+		},
+		Mark: "M3 8h18M3 12h18M3 16h18", Colour: "#5f5a12", Care: "Keep stock out until the grass on it has seeded.",
+	},
+	{
+		Name: "windrow", Label: "Timber windrow", Plural: "Timber windrows", Shapes: []Shape{LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height", Type: Number, Unit: "m", Min: 0, Max: 5},
+			{Name: "row", Label: "Row up the slope", Type: Integer, Unit: "1", Min: 1, Max: 1000},
+		},
+		Mark: "M2 10h8v4H2zM14 10h8v4h-8z", Colour: "#6a3f2b", Care: "Do not burn it; top up where it has settled.",
+	},
+	{
+		Name: "batter", Label: "Battered bank", Plural: "Battered banks", Shapes: []Shape{AreaShape, LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 30},
+			{Name: "runPerRise", Label: "Run for one of rise", Type: Number, Unit: "1", Min: 0, Max: 20},
+		},
+		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c", Care: "Keep stock off until it is grassed.",
+	},
+	{
+		Name: "revegetation", Label: "Sown ground", Plural: "Sown grounds", Shapes: []Shape{AreaShape}, Work: true,
+		Fields: []Field{
+			{Name: "seedMix", Label: "Seed mix", Type: Text},
+			{Name: "seedKgHa", Label: "Seed rate", Type: Number, Unit: "kg/har", Min: 0, Max: 500},
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+		},
+		Mark: "M12 20V9M12 12C8 12 6 9 6 5M12 12c4 0 6-3 6-7", Colour: "#2c6e31", Care: "Keep stock off until it has seeded once.",
+	},
+	{
+		Name: "exclosure", Label: "Exclosure", Plural: "Exclosures", Shapes: []Shape{AreaShape}, Work: true,
+		Fields: []Field{
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+		},
+		Mark: "M4 6h16v12H4zM4 12h16M9 6v12M15 6v12", Colour: "#3f5d2a", Care: "Check the fence and shut the gate.",
+	},
+	{
+		Name: "scald", Label: "Scald", Plural: "Scalds", Shapes: []Shape{AreaShape},
+		Fields: []Field{
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+		},
+		Mark: "M5 12c0-5 4-7 8-6s7 3 6 7-5 5-8 5-6-2-6-6zM9 11h.1M14 10h.1M12 14h.1", Colour: "#9a5b13",
+	},
+	{
+		Name: "track", Label: "Track", Plural: "Tracks", Shapes: []Shape{LineShape},
+		Mark: "M7 21L10 3M17 21L14 3", Colour: "#5c4a3a",
+	},
+	{
+		Name: "fence", Label: "Fence", Plural: "Fences", Shapes: []Shape{LineShape},
+		Mark: "M2 10h20M2 14h20M6 7v11M18 7v11", Colour: "#4a4a4a",
+	},
+	{
+		Name: "catchment", Label: "Catchment", Plural: "Catchments", Shapes: []Shape{AreaShape},
+		Mark: "M4 5c5-2 11-2 16 0-1 6-4 10-8 14C8 15 5 11 4 5z", Colour: "#2b5f75",
+	},
+	{
+		Name: "benchmark", Label: "Benchmark", Plural: "Benchmarks", Shapes: []Shape{PointShape},
+		Fields: []Field{
+			{Name: "levelM", Label: "Level", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "on the datum of the run"},
+			{Name: "datum", Label: "Datum", Type: Text},
+		},
+		Mark: "M5 8h14M12 8l-5 10M12 8l5 10M12 8v10", Colour: "#1f1f1f",
+	},
+	{
+		Name: "peg", Label: "Peg", Plural: "Pegs", Shapes: []Shape{PointShape},
+		Mark: "M10 4h4v10l-2 6-2-6z", Colour: "#7d2f6b",
+	},
+	{
+		Name: "photo-point", Label: "Photo point", Plural: "Photo points", Shapes: []Shape{PointShape},
+		Fields: []Field{
+			{Name: "bearingDeg", Label: "Camera bearing", Type: Number, Unit: "deg", Min: 0, Max: 360},
+		},
+		Mark: "M3 8h5l2-3h4l2 3h5v11H3zM9 13a3 3 0 1 0 6 0 3 3 0 1 0-6 0", Colour: "#38477a",
+	},
+	{
+		Name: "cover-plot", Label: "Cover plot", Plural: "Cover plots", Shapes: []Shape{PointShape, AreaShape},
+		Fields: []Field{
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100, Required: true},
+		},
+		Mark: "M5 5h14v14H5zM5 19L19 5", Colour: "#4b6b13",
+	},
+	{
+		Name: "hazard", Label: "Hazard", Plural: "Hazards", Shapes: []Shape{PointShape, LineShape, AreaShape},
+		Fields: []Field{
+			{Name: "danger", Label: "What can hurt", Type: Text, Required: true},
+		},
+		Mark: "M12 3l10 18H2zM12 9v6M12 18h.1", Colour: "#b00020",
+	},
+	{
+		Name: "level-run", Label: "Level run", Plural: "Level runs", Shapes: []Shape{NoShape},
+		Fields: []Field{
+			{Name: "rows", Label: "Book", Type: LevelRows, Required: true},
+			{Name: "instrument", Label: "Instrument", Type: Text},
+			{Name: "perRootKmMm", Label: "Allowed for each root kilometre", Type: Number, Unit: "mm", Min: 0, Max: 1000},
+			{Name: "perRootSetupMm", Label: "Allowed for each root set-up", Type: Number, Unit: "mm", Min: 0, Max: 1000},
+		},
+		Mark: "M6 3v18M6 5h8M6 9h5M6 13h8M6 17h5", Colour: "#333a44",
+	},
+	{
+		Name: "visit", Label: "Visit", Plural: "Visits", Shapes: []Shape{NoShape, PointShape},
+		Fields: []Field{
+			{Name: "of", Label: "Visit to", Type: Reference, Required: true},
+			{Name: "condition", Label: "Condition", Type: Choice, Choices: []string{"holding", "needs work", "failed", "healed"}},
+			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
+			{Name: "headOffsetM", Label: "Taped to the head", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "from the hub peg"},
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+		},
+		Mark: "M12 4v8l5 3M12 4a9 9 0 1 0 .1 0", Colour: "#46525f",
+	},
+	{
+		Name: "unsorted", Label: "Unsorted", Plural: "Unsorted", Shapes: []Shape{PointShape, LineShape, AreaShape, NoShape},
+		Mark: "M9 9a3 3 0 1 1 4 3c-1 .5-1 1-1 3M12 19h.1", Colour: "#5a5a5a",
+	},
+}
+
+var kindByName = func() map[string]*Kind {
+	byName := make(map[string]*Kind, len(Kinds))
+	for i := range Kinds {
+		byName[Kinds[i].Name] = &Kinds[i]
+	}
+	return byName
+}()
+
+// KindNamed returns the row of Kinds with this name.
+func KindNamed(name string) (*Kind, bool) {
+	k, ok := kindByName[name]
+	return k, ok
+}
+
+// AllFields lists every field of the kind: the common ones, a work's, then its own.
+func (k *Kind) AllFields() []Field {
+	all := append([]Field(nil), CommonFields...)
+	if k.Work {
+		all = append(all, WorkFields...)
+	}
+	return append(all, k.Fields...)
+}
+
+// FieldNamed returns the kind's field of this name.
+func (k *Kind) FieldNamed(name string) (Field, bool) {
+	for _, f := range k.AllFields() {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Field{}, false
+}
+
+// CheckFields returns a Problem for each value that is not what the kind's fields allow.
+// Fields the table does not know are in order: a newer program may have written them.
+// An unknown or empty kind is checked by the common fields alone.
+func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
+	k, ok := KindNamed(kind)
+	if !ok {
+		k = &Kind{}
+	}
+	var problems []*Problem
+	for _, f := range k.AllFields() {
+		if raw, ok := set[f.Name]; ok {
+			if p := f.Check(raw); p != nil {
+				problems = append(problems, p)
+			}
+		}
+	}
+	return problems
+}
+
+func statusNames() []string {
+	names := make([]string, len(Statuses))
+	for i, s := range Statuses {
+		names[i] = string(s)
+	}
+	return names
+}

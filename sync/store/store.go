@@ -1,0 +1,100 @@
+// Package store says what a store of registers and photos promises. Implementations live
+// in its sub-packages and all pass the suite in storetest.
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"iter"
+
+	"github.com/paulmach/orb"
+
+	"headcut/sync/register"
+)
+
+// Register holds the registers of many properties.
+type Register interface {
+	// Append checks raw entries, gives each new one the next number of its property,
+	// folds it into its feature, and makes all of it durable in one transaction before
+	// it returns. Receipts stand in the order of raw. A refused entry never holds back
+	// the others. An error means that nothing is promised: the caller must not
+	// acknowledge, and may send the same entries again.
+	Append(ctx context.Context, property string, raw []json.RawMessage) ([]Receipt, error)
+
+	// EntriesAfter returns up to limit entries after at in the order of their numbers,
+	// and the position after the last of them. The zero Position is the beginning.
+	// ErrForked when at is not a position of this register as it now is.
+	EntriesAfter(ctx context.Context, property string, at Position, limit int) ([]register.Numbered, Position, error)
+
+	// Missing returns those of ids that the register lacks, in their order.
+	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
+
+	// Features yields the folded features of a property by id, struck ones included;
+	// only those whose place meets within unless that is nil. The sequence may be run
+	// more than once, holds no transaction open between its elements, and ends after
+	// yielding an error.
+	Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error]
+
+	// Watch tells the newest number of a property after it has grown. It is a hint: it
+	// may skip numbers, and never holds back a writer. It ends with ctx.
+	Watch(ctx context.Context, property string) (<-chan uint64, error)
+
+	// Snapshot writes a consistent copy of the whole store while writing goes on.
+	Snapshot(ctx context.Context, w io.Writer) error
+
+	Close() error
+}
+
+// Position is a place in one property's register: the store's epoch, the number of the
+// last entry read, and the chain hash up to it. H(n) = SHA-256(H(n-1) || hash of entry n),
+// with H(0) all zero.
+type Position struct {
+	Epoch register.ID   `json:"epoch"`
+	N     uint64        `json:"n"`
+	Hash  register.Hash `json:"hash"`
+}
+
+// Epoch is a stretch of a store's life: it begins when the store is made or restored.
+// Up to and including number Branch of a property, the epoch before it holds the same entries.
+type Epoch struct {
+	ID     register.ID       `json:"id"`
+	Branch map[string]uint64 `json:"branch"` // by property; absent: 0
+}
+
+// Receipt answers one entry of an Append.
+type Receipt struct {
+	ID      register.ID `json:"id"`
+	N       uint64      `json:"n,omitempty"`       // its number; 0 when refused
+	Known   bool        `json:"known,omitempty"`   // it was here already and nothing changed
+	Refused string      `json:"refused,omitempty"` // why it was not taken, and what to do
+	HighSeq uint64      `json:"highSeq"`           // the device's highest DeviceSeq with none missing below it
+}
+
+// Photos holds photos by the SHA-256 of their bytes.
+type Photos interface {
+	// Offset is how many bytes of the photo are durably here, from its start.
+	Offset(ctx context.Context, sha register.Hash) (int64, error)
+	// WriteAt adds the part that begins at off, which must be Offset; size is the whole
+	// photo's. When the last byte has come the hash is checked, and ErrPhotoDamaged
+	// drops all parts. It returns the new offset.
+	WriteAt(ctx context.Context, sha register.Hash, off, size int64, r io.Reader) (int64, error)
+	// Open reads a whole photo; fs.ErrNotExist until all of it has come.
+	Open(ctx context.Context, sha register.Hash) (io.ReadSeekCloser, error)
+}
+
+// Errors on which callers branch.
+var (
+	// ErrForked: the caller's position is not of this register, as after a restore.
+	ErrForked = errors.New("the register has forked from this position")
+	// ErrFull: the disk is full; reads go on, and the device keeps what it has.
+	ErrFull = errors.New("the server's disk is full: nothing was taken, keep it and send it again later")
+	// ErrStopped: a commit failed in a way that must not be tried again before the store
+	// has been verified and opened anew.
+	ErrStopped = errors.New("the store has stopped after a failed commit: verify it and start again")
+	// ErrDamaged: bytes on the disk are not what was written.
+	ErrDamaged = errors.New("the store is damaged")
+	// ErrPhotoDamaged: the bytes of a photo do not give its hash.
+	ErrPhotoDamaged = errors.New("the photo's bytes do not match its hash: send it again")
+)
