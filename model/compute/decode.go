@@ -1,0 +1,210 @@
+package compute
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"headcut/model"
+)
+
+// MaxInput is the most bytes of JSON that one computation reads.
+const MaxInput = 16 << 20
+
+// decode reads one JSON object into the struct that into points to. It is stricter than
+// encoding/json, because a level that silently went missing costs a day in the gully:
+// names are exact, unknown and doubled ones are refused, what is required must be there,
+// a null is the same as leaving the value out, and nothing may follow the object. The
+// type of into bounds how deep the text can nest.
+func decode(in []byte, into any) *model.Problem {
+	if len(in) > MaxInput {
+		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
+	}
+	in = bytes.TrimPrefix(in, []byte("\xef\xbb\xbf")) // a byte-order mark, which some editors write
+	if !utf8.Valid(in) {
+		return &model.Problem{Reason: "the input is not UTF-8 text", Fix: "save it as UTF-8"}
+	}
+	if len(bytes.TrimSpace(in)) == 0 {
+		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
+	}
+	d := decoder{Decoder: json.NewDecoder(bytes.NewReader(in)), in: in, shapes: shapes{}}
+	d.UseNumber()
+	token, p := d.token("")
+	if p == nil {
+		p = d.fill(reflect.ValueOf(into).Elem(), field{}, token, "")
+	}
+	if p != nil {
+		return p
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return &model.Problem{Line: d.line(), Reason: "something follows the end of the object", Fix: "give one JSON object and nothing after it"}
+	}
+	return nil
+}
+
+type decoder struct {
+	*json.Decoder
+	in     []byte
+	shapes shapes
+}
+
+// fill sets v, described by f, from token and what follows it.
+func (d *decoder) fill(v reflect.Value, f field, token json.Token, path string) *model.Problem {
+	switch v.Kind() {
+	case reflect.Pointer:
+		v.Set(reflect.New(v.Type().Elem()))
+		return d.fill(v.Elem(), f, token, path)
+	case reflect.Struct:
+		if token != json.Delim('{') {
+			return unlike(token, "an object", path)
+		}
+		return d.object(v, path)
+	case reflect.Slice, reflect.Array:
+		if token != json.Delim('[') {
+			return unlike(token, "a list", path)
+		}
+		return d.list(v, f, path)
+	case reflect.Bool:
+		b, ok := token.(bool)
+		if !ok {
+			return unlike(token, "true or false", path)
+		}
+		v.SetBool(b)
+	case reflect.String:
+		text, ok := token.(string)
+		if !ok {
+			return unlike(token, "text", path)
+		}
+		if f.choices != nil && !slices.Contains(f.choices, text) {
+			return &model.Problem{Path: path, Reason: strconv.Quote(shorten(text)) + " is not one of the choices",
+				Fix: "give one of " + strings.Join(f.choices, ", ")}
+		}
+		v.SetString(text)
+	default:
+		return fillNumber(v, token, path)
+	}
+	return nil
+}
+
+func fillNumber(v reflect.Value, token json.Token, path string) *model.Problem {
+	text, ok := token.(json.Number)
+	if !ok {
+		return unlike(token, "a number", path)
+	}
+	n, err := strconv.ParseFloat(string(text), 64)
+	if err != nil {
+		return &model.Problem{Path: path, Reason: shorten(string(text)) + " is too large for a number"}
+	}
+	if v.Kind() == reflect.Float64 {
+		v.SetFloat(n)
+		return nil
+	}
+	if n != math.Trunc(n) || math.Abs(n) > 1<<53 {
+		return &model.Problem{Path: path, Reason: shorten(string(text)) + " is not a whole number"}
+	}
+	v.SetInt(int64(n))
+	return nil
+}
+
+func (d *decoder) object(v reflect.Value, path string) *model.Problem {
+	fields := d.shapes.of(v.Type())
+	seen := make([]bool, len(fields))  // the name stood there
+	given := make([]bool, len(fields)) // with a value
+	for d.More() {
+		token, p := d.token(path)
+		if p != nil {
+			return p
+		}
+		name := token.(string) // between a brace and a colon the decoder gives nothing else
+		at := below(path, name)
+		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
+		if i < 0 {
+			return unknown(at, name, fields)
+		}
+		if seen[i] {
+			return &model.Problem{Path: at, Reason: "is there twice", Fix: "keep one of the two"}
+		}
+		seen[i] = true
+		if token, p = d.token(at); p != nil {
+			return p
+		}
+		if token == nil {
+			continue // null: as if left out
+		}
+		given[i] = true
+		if p := d.fill(v.FieldByIndex(fields[i].index), fields[i], token, at); p != nil {
+			return p
+		}
+	}
+	if _, p := d.token(path); p != nil { // the closing brace
+		return p
+	}
+	for i, f := range fields {
+		if !f.optional && !given[i] {
+			return &model.Problem{Path: below(path, f.name), Reason: "is missing", Fix: f.doc}
+		}
+	}
+	return nil
+}
+
+func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
+	n := 0
+	for ; d.More(); n++ {
+		at := path + "[" + strconv.Itoa(n) + "]"
+		token, p := d.token(at)
+		if p != nil {
+			return p
+		}
+		if v.Kind() == reflect.Slice {
+			if n == v.Cap() {
+				v.Grow(max(4, n))
+			}
+			v.SetLen(n + 1)
+		} else if n >= v.Len() {
+			return &model.Problem{Path: path, Reason: "has more than " + strconv.Itoa(v.Len()) + " values"}
+		}
+		if p := d.fill(v.Index(n), f, token, at); p != nil {
+			return p
+		}
+	}
+	if _, p := d.token(path); p != nil { // the closing bracket
+		return p
+	}
+	if v.Kind() == reflect.Array && n < v.Len() {
+		return &model.Problem{Path: path, Reason: "has " + strconv.Itoa(n) + " values and needs " + strconv.Itoa(v.Len())}
+	}
+	if v.Kind() == reflect.Slice && n == 0 {
+		v.Set(reflect.MakeSlice(v.Type(), 0, 0)) // given and empty is not the same as left out
+	}
+	return nil
+}
+
+// token reads the next token; path is where it belongs.
+func (d *decoder) token(path string) (json.Token, *model.Problem) {
+	token, err := d.Token()
+	if err == nil {
+		return token, nil
+	}
+	line := d.line()
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return nil, &model.Problem{Path: path, Line: line, Reason: "the input ends too early", Fix: "a bracket, a brace or a quote is not closed"}
+	}
+	rest := bytes.TrimLeft(d.in[d.InputOffset():], " \t\r\n,:[{")
+	word := string(rest[:min(len(rest), 12)])
+	for _, not := range []string{"NaN", "Inf"} {
+		if strings.HasPrefix(strings.ToLower(strings.TrimLeft(word, "+-")), strings.ToLower(not)) {
+			return nil, &model.Problem{Path: path, Line: line, Reason: not + " is not a number", Fix: "leave out what was not measured"}
+		}
+	}
+	return nil, &model.Problem{Path: path, Line: line, Reason: "is not JSON", Fix: err.Error()}
+}
+
+// line is the line of the last token read, counted from 1.
+func (d *decoder) line() int { return 1 + bytes.Count(d.in[:d.InputOffset()], []byte("\n")) }

@@ -1,0 +1,53 @@
+package compute
+
+import "strings"
+
+// Explain is the computation's description in plain text, for a terminal: what it does,
+// its inputs and outputs with their units, its limits, cautions and sources.
+func (c Computation) Explain() string {
+	var b strings.Builder
+	b.WriteString(c.Name + "\n  " + c.Summary + "\n")
+	b.WriteString("\nInputs (those marked * are required)\n")
+	list(&b, c.Inputs(), 1, true)
+	b.WriteString("\nOutputs\n")
+	list(&b, c.Outputs(), 1, false)
+	paragraphs(&b, "Limits", c.Limits)
+	paragraphs(&b, "Cautions", c.Cautions)
+	sources := make([]string, len(c.Sources))
+	for i, s := range c.Sources {
+		sources[i] = s.String()
+	}
+	paragraphs(&b, "Sources", sources)
+	return b.String()
+}
+
+func list(b *strings.Builder, parameters []Parameter, depth int, inputs bool) {
+	for _, p := range parameters {
+		b.WriteString(strings.Repeat("  ", depth) + p.Name)
+		if inputs && p.Required {
+			b.WriteString("*")
+		}
+		b.WriteString("  " + p.Type)
+		if p.Unit != "" {
+			b.WriteString(", " + p.Unit)
+		}
+		if p.Choices != nil {
+			b.WriteString(" (" + strings.Join(p.Choices, ", ") + ")")
+		}
+		if p.Doc != "" {
+			b.WriteString(": " + p.Doc)
+		}
+		b.WriteString("\n")
+		list(b, p.Fields, depth+1, inputs)
+	}
+}
+
+func paragraphs(b *strings.Builder, heading string, lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	b.WriteString("\n" + heading + "\n")
+	for _, line := range lines {
+		b.WriteString("  " + line + "\n")
+	}
+}

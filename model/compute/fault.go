@@ -1,0 +1,97 @@
+package compute
+
+import (
+	"encoding/json"
+	"strings"
+	"unicode/utf8"
+
+	"headcut/model"
+)
+
+// unlike is the Problem of a value of another type than wanted.
+func unlike(token json.Token, wanted, path string) *model.Problem {
+	is := "null"
+	switch token := token.(type) {
+	case bool:
+		is = "true or false"
+	case json.Number:
+		is = "a number"
+	case string:
+		is = "text"
+	case json.Delim:
+		is = "a list"
+		if token == '{' {
+			is = "an object"
+		}
+	}
+	if path == "" {
+		return &model.Problem{Reason: "the input is " + is + ", not " + wanted}
+	}
+	return &model.Problem{Path: path, Reason: "is not " + wanted, Fix: "it is " + is}
+}
+
+// unknown is the Problem of a name that no field has.
+func unknown(path, name string, fields []field) *model.Problem {
+	names := make([]string, len(fields))
+	for i, f := range fields {
+		names[i] = f.name
+	}
+	fix := "the fields are " + strings.Join(names, ", ")
+	if near := nearest(name, names); near != "" {
+		fix = "did you mean " + near + "?"
+	}
+	return &model.Problem{Path: path, Reason: "is not a field of this computation", Fix: fix}
+}
+
+// below is the path of a field within path.
+func below(path, name string) string {
+	if name = shorten(name); path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+// shorten keeps what a stranger sent from filling the screen.
+func shorten(text string) string {
+	const most = 40
+	if utf8.RuneCountInString(text) <= most {
+		return text
+	}
+	return string([]rune(text)[:most]) + "…"
+}
+
+// nearest is the known name that the fewest changed letters lead to, "" when none is near
+// enough to be a slip of the pen.
+func nearest(name string, known []string) string {
+	best, fewest := "", 1+len(name)/3
+	if len(name) > 64 {
+		return ""
+	}
+	for _, k := range known {
+		if d := distance(strings.ToLower(name), strings.ToLower(k)); d <= fewest && (best == "" || d < fewest) {
+			best, fewest = k, d
+		}
+	}
+	return best
+}
+
+// distance is Levenshtein's: how many letters to add, drop or change.
+func distance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			changed := diagonal
+			if a[i] != b[j] {
+				changed++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(changed, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

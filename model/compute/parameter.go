@@ -1,0 +1,116 @@
+package compute
+
+import (
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// Parameter describes one field of an input or output object.
+type Parameter struct {
+	Name     string      `json:"name"`
+	Type     string      `json:"type"` // in words: "number", "list of text"
+	Unit     string      `json:"unit,omitempty"`
+	Doc      string      `json:"doc"`
+	Required bool        `json:"required"`          // of an output: always there
+	Choices  []string    `json:"choices,omitempty"` // of a text: all it may be
+	Fields   []Parameter `json:"fields,omitempty"`  // of an object, or of each object in a list
+}
+
+// field is a struct field as JSON sees it.
+type field struct {
+	name     string
+	index    []int
+	typ      reflect.Type
+	optional bool
+	unit     string
+	doc      string
+	choices  []string
+}
+
+// shapes remembers the fields of the structs met while reading or writing one object, so
+// that they are worked out once and not for every row of a list.
+type shapes map[reflect.Type][]field
+
+func (s shapes) of(t reflect.Type) []field {
+	fields, ok := s[t]
+	if !ok {
+		fields = fieldsOf(t)
+		s[t] = fields
+	}
+	return fields
+}
+
+// fieldsOf lists the JSON fields of a struct, those of embedded structs among them.
+func fieldsOf(t reflect.Type) []field {
+	var all []field
+	for i := range t.NumField() {
+		f := t.Field(i)
+		if f.Anonymous && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == "" {
+			for _, inner := range fieldsOf(f.Type) {
+				inner.index = append([]int{i}, inner.index...)
+				all = append(all, inner)
+			}
+			continue
+		}
+		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if !f.IsExported() || name == "" || name == "-" {
+			continue
+		}
+		one := field{
+			name: name, index: []int{i}, typ: f.Type, unit: f.Tag.Get("unit"), doc: f.Tag.Get("doc"),
+			optional: f.Type.Kind() == reflect.Pointer || strings.Contains(options, "omitempty") || strings.Contains(options, "omitzero"),
+		}
+		if choices := f.Tag.Get("choices"); choices != "" {
+			one.choices = strings.Split(choices, "|")
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+func describe(t reflect.Type) []Parameter {
+	var all []Parameter
+	for _, f := range fieldsOf(t) {
+		p := Parameter{Name: f.name, Type: typeWords(f.typ, false), Unit: f.unit, Doc: f.doc, Required: !f.optional, Choices: f.choices}
+		element := f.typ
+		for element.Kind() == reflect.Pointer || element.Kind() == reflect.Slice || element.Kind() == reflect.Array {
+			element = element.Elem()
+		}
+		if element.Kind() == reflect.Struct {
+			p.Fields = describe(element)
+		}
+		all = append(all, p)
+	}
+	return all
+}
+
+// typeWords names a type as a person writing JSON thinks of it.
+func typeWords(t reflect.Type, many bool) string {
+	one, more := "", ""
+	switch t.Kind() {
+	case reflect.Pointer:
+		return typeWords(t.Elem(), many)
+	case reflect.Slice:
+		one, more = "list of "+typeWords(t.Elem(), true), "lists of "+typeWords(t.Elem(), true)
+	case reflect.Array:
+		of := strconv.Itoa(t.Len()) + " " + typeWords(t.Elem(), true)
+		one, more = "list of "+of, "lists of "+of
+	case reflect.Struct:
+		one, more = "object", "objects"
+	case reflect.Float64:
+		one, more = "number", "numbers"
+	case reflect.Int, reflect.Int64:
+		one, more = "whole number", "whole numbers"
+	case reflect.Bool:
+		one, more = "true or false", "true or false"
+	case reflect.String:
+		one, more = "text", "texts"
+	default:
+		panic("compute: a field may not be of type " + t.String()) // a programmer's mistake; a test describes every computation
+	}
+	if many {
+		return more
+	}
+	return one
+}

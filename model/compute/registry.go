@@ -1,0 +1,111 @@
+package compute
+
+import (
+	"encoding/json"
+	"errors"
+	"reflect"
+	"slices"
+	"strconv"
+
+	"headcut/model"
+)
+
+// table is every computation, in the order in which they are listed to people: plain
+// measuring first, then levels, sections and dams, then lines on the contour.
+var table = []Computation{
+	staffReading,
+}
+
+// Doc is what a computation says about itself.
+type Doc struct {
+	Name     string         `json:"name"`
+	Summary  string         `json:"summary"`            // one line, for a list
+	Limits   []string       `json:"limits,omitempty"`   // when the answer does not hold, and what is refused
+	Cautions []string       `json:"cautions,omitempty"` // what to mind on the ground
+	Sources  []model.Source `json:"sources,omitempty"`
+}
+
+// Computation is one named calculation from a JSON object to a JSON object.
+type Computation struct {
+	Doc
+	in, out reflect.Type
+	run     func([]byte) ([]byte, error)
+}
+
+// All lists every computation in the order of the table.
+func All() []Computation { return slices.Clone(table) }
+
+// Named finds a computation.
+func Named(name string) (Computation, bool) {
+	for _, c := range table {
+		if c.Name == name {
+			return c, true
+		}
+	}
+	return Computation{}, false
+}
+
+// Run reads in, the JSON object of the named computation's inputs, and returns the JSON
+// object of its outputs. The same input gives the same bytes. Every error is a
+// *model.Problem; one about a value carries its JSON path.
+func Run(name string, in []byte) ([]byte, error) {
+	c, ok := Named(name)
+	if !ok {
+		names := make([]string, len(table))
+		for i, known := range table {
+			names[i] = known.Name
+		}
+		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name))}
+		if near := nearest(name, names); near != "" {
+			p.Fix = "did you mean " + near + "?"
+		}
+		return nil, p
+	}
+	return c.Run(in)
+}
+
+// Run is the package's Run for this computation.
+func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in) }
+
+// Inputs describes the fields of the input object.
+func (c Computation) Inputs() []Parameter { return describe(c.in) }
+
+// Outputs describes the fields of the output object.
+func (c Computation) Outputs() []Parameter { return describe(c.out) }
+
+// MarshalJSON writes the whole description: the Doc, "inputs" and "outputs".
+func (c Computation) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		Doc
+		Inputs  []Parameter `json:"inputs"`
+		Outputs []Parameter `json:"outputs"`
+	}{c.Doc, c.Inputs(), c.Outputs()})
+}
+
+// define joins what a computation says of itself with the function that does it. In and
+// Out are structs tagged as the package comment tells.
+func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
+	return Computation{
+		Doc: doc,
+		in:  reflect.TypeFor[In](),
+		out: reflect.TypeFor[Out](),
+		run: func(text []byte) ([]byte, error) {
+			var in In
+			if p := decode(text, &in); p != nil {
+				return nil, p
+			}
+			out, err := compute(in)
+			if err != nil {
+				return nil, problem(err)
+			}
+			return encode(&out)
+		},
+	}
+}
+
+func problem(err error) *model.Problem {
+	if p, ok := errors.AsType[*model.Problem](err); ok {
+		return p
+	}
+	return &model.Problem{Reason: err.Error()}
+}
