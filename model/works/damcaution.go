@@ -1,0 +1,43 @@
+package works
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// DamCautions go with every check dam that is planned or looked at on the ground. They
+// are general and short; the handbooks behind them are in the sources of dam-layout.
+var DamCautions = []model.Caution{
+	{Text: "A dam does not hold a gully head that is still cutting back: turn the water and treat the head first. Stay off undercut banks and cracked ground."},
+	{Text: "Works in a watercourse may need a permit, and services or heritage may lie below: ask before digging."},
+	{Text: "Key each dam into the bed and both banks and carry its ends at least 0.15 m above the crest, or water goes round and does more harm than no dam."},
+}
+
+// Cautions are those of this layout: the general ones and what its own sites call for.
+func (l DamLayout) Cautions(sites []DamSite) []model.Caution {
+	all := append([]model.Caution(nil), DamCautions...)
+	add := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	add("dams", "Start on firm ground: rock, a crossing, or the junction with a larger stream. Without it the lowest dam is undermined.")
+	if l.CrestHeightM > HighCrestM {
+		add("crestHeightM", "Porous dams are kept %v to %v m high; at %v m the fall over the crest needs a rock apron, and advice from an engineer is worth having.", LowCrestM, HighCrestM, l.CrestHeightM)
+	}
+	if l.DepositSlopePct > 3 {
+		add("depositSlopePct", "Silt is seldom counted on to settle steeper than 3 %%; at %v %% dams may stand too far apart.", l.DepositSlopePct)
+	}
+	for i := 1; i < len(sites); i++ {
+		if sites[i].ChainageM-sites[i-1].ChainageM < 2*l.CrestHeightM {
+			add("spacingsM", "From chainage %.1f m dams would stand nearer than twice their height: that is a head or a chute, not a bed for dams.", sites[i-1].ChainageM)
+			break
+		}
+	}
+	if !proven(l.Quality.Basis) {
+		add("bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
+	}
+	return all
+}
+
+// proven tells whether levels of this basis can decide anything about heights.
+func proven(b model.Basis) bool { return b == model.Levelled }

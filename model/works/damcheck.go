@@ -1,0 +1,197 @@
+package works
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// DamToleranceM is how far a toe may be off the level of the crest below it and still
+// count as level. Common practice, no source: a stone's thickness.
+const DamToleranceM = 0.05
+
+// Meeting is how a dam's crest meets the toe of the next dam upstream.
+type Meeting string
+
+// The meetings of a pair of dams.
+const (
+	Level       Meeting = "level"        // within the tolerance: silt reaches the upper toe
+	Gap         Meeting = "gap"          // the upper toe stands too high: bare bed stays between
+	Drowned     Meeting = "drowned"      // the upper toe stands too low: silt will bury it
+	NotLevelled Meeting = "not levelled" // only a closed level run could tell
+)
+
+// Meetings lists every meeting.
+var Meetings = []Meeting{Level, Gap, Drowned, NotLevelled}
+
+// Dam is a dam as it was found on the ground. ToeLevelM may be NaN where only the bed was
+// levelled: the bed's level at its chainage then stands for it.
+type Dam struct {
+	Name               string
+	ChainageM          float64
+	ChainagePlusMinusM float64 // one standard deviation; negative when not known
+	ToeLevelM          float64
+	CrestLevelM        float64
+	LevelPlusMinusM    float64 // of each of the two levels; negative when not known
+	LevelBasis         model.Basis
+}
+
+// DamPair is what the check found of two neighbouring dams.
+type DamPair struct {
+	Lower             string
+	Upper             string
+	SpacingM          float64
+	SpacingPlusMinusM float64
+	StepM             float64 // level of the upper toe less that of the lower crest and the deposit's rise
+	StepPlusMinusM    float64
+	Verdict           Meeting
+	Basis             model.Basis // of the step
+}
+
+// DamCheck judges whether each dam's crest is level with the toe of the next dam
+// upstream, or meets it on the deposit slope.
+type DamCheck struct {
+	Bed             section.Bed // nil: not surveyed, every dam then needs its toe level
+	BedBasis        model.Basis
+	Dams            []Dam // in any order
+	ToleranceM      float64
+	DepositSlopePct float64
+}
+
+// Pairs returns the pairs from the lowest up, none for fewer than two dams, and the index
+// of the pair with the largest step either way, -1 when there is none. Levels that no
+// closed run stands behind never pass and never fail: their verdict is "not levelled",
+// though the step is still worked out. It returns a *model.Problem with a path like
+// "dams[1].crestLevelM" for what cannot be judged.
+func (c DamCheck) Pairs() (pairs []DamPair, worst int, err error) {
+	dams, err := c.check()
+	if err != nil {
+		return nil, -1, err
+	}
+	worst = -1
+	for i := 1; i < len(dams); i++ {
+		pair := c.pair(dams[i-1], dams[i])
+		pairs = append(pairs, pair)
+		if worst < 0 || math.Abs(pair.StepM) > math.Abs(pairs[worst].StepM) {
+			worst = len(pairs) - 1
+		}
+	}
+	return pairs, worst, nil
+}
+
+func (c DamCheck) pair(lower, upper Dam) DamPair {
+	p := DamPair{Lower: lower.Name, Upper: upper.Name, SpacingM: upper.ChainageM - lower.ChainageM,
+		SpacingPlusMinusM: together(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
+		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis)}
+	rise := c.DepositSlopePct / 100
+	p.StepM = upper.ToeLevelM - lower.CrestLevelM - rise*p.SpacingM
+	p.StepPlusMinusM = together(lower.LevelPlusMinusM, upper.LevelPlusMinusM)
+	if rise > 0 { // the deposit's rise is only as sure as the spacing
+		p.StepPlusMinusM = together(p.StepPlusMinusM, scaled(rise, p.SpacingPlusMinusM))
+	}
+	const rounding = 1e-9 // so that a step of just the tolerance passes
+	switch {
+	case !proven(p.Basis):
+		p.Verdict = NotLevelled
+	case p.StepM > c.ToleranceM+rounding:
+		p.Verdict = Gap
+	case p.StepM < -c.ToleranceM-rounding:
+		p.Verdict = Drowned
+	default:
+		p.Verdict = Level
+	}
+	return p
+}
+
+// together is the plus-minus of a sum or difference of two values that err apart.
+func together(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Hypot(a, b)
+}
+
+func scaled(by, plusMinus float64) float64 {
+	if plusMinus < 0 {
+		return -1
+	}
+	return by * plusMinus
+}
+
+// check returns the dams upstream in order, each with a name and a toe.
+func (c DamCheck) check() ([]Dam, error) {
+	if c.Bed != nil {
+		if err := c.Bed.Check(); err != nil {
+			return nil, within(err, "bed")
+		}
+	}
+	if !(c.ToleranceM >= 0 && c.ToleranceM <= 1) {
+		return nil, &model.Problem{Path: "toleranceM", Reason: fmt.Sprintf("%v is not a tolerance from 0 to 1 m", c.ToleranceM)}
+	}
+	if !(c.DepositSlopePct >= 0 && c.DepositSlopePct <= MaxDepositPct) {
+		return nil, depositProblem(c.DepositSlopePct)
+	}
+	dams := slices.Clone(c.Dams)
+	place := make([]int, len(dams)) // in the list as given, for the paths of errors
+	for i := range dams {
+		if p := c.settle(&dams[i]); p != nil {
+			return nil, p.Within(fmt.Sprintf("dams[%d]", i))
+		}
+		if dams[i].Name == "" {
+			dams[i].Name = fmt.Sprintf("dam %d", i+1)
+		}
+		place[i] = i
+	}
+	slices.SortStableFunc(place, func(a, b int) int { return cmp.Compare(dams[a].ChainageM, dams[b].ChainageM) })
+	sorted := make([]Dam, len(dams))
+	for i, at := range place {
+		sorted[i] = dams[at]
+		if i > 0 && sorted[i].ChainageM-sorted[i-1].ChainageM < section.LeastApartM {
+			return nil, &model.Problem{Path: fmt.Sprintf("dams[%d].chainageM", at),
+				Reason: fmt.Sprintf("%v m is where dams[%d] stands too", sorted[i].ChainageM, place[i-1]), Fix: "tape the two again"}
+		}
+	}
+	return sorted, nil
+}
+
+// settle fills in a toe from the bed and refuses a dam that cannot be.
+func (c DamCheck) settle(d *Dam) *model.Problem {
+	if !(d.ChainageM >= 0 && d.ChainageM <= section.MaxChainageM) {
+		return &model.Problem{Path: "chainageM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", d.ChainageM, section.MaxChainageM)}
+	}
+	if !(math.Abs(d.CrestLevelM) <= section.MaxLevelM) {
+		return &model.Problem{Path: "crestLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", d.CrestLevelM, section.MaxLevelM)}
+	}
+	if math.IsNaN(d.ToeLevelM) {
+		level, ok := c.Bed.LevelAt(d.ChainageM)
+		if !ok {
+			return &model.Problem{Path: "toeLevelM", Reason: "is missing, and the surveyed bed does not reach this dam",
+				Fix: "level the toe, or survey the bed past the dam"}
+		}
+		d.ToeLevelM, d.LevelBasis = level, model.Weakest(d.LevelBasis, c.BedBasis)
+	}
+	if !(math.Abs(d.ToeLevelM) <= section.MaxLevelM) {
+		return &model.Problem{Path: "toeLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", d.ToeLevelM, section.MaxLevelM)}
+	}
+	if d.CrestLevelM <= d.ToeLevelM {
+		return &model.Problem{Path: "crestLevelM", Reason: fmt.Sprintf("the crest at %v m is not above the toe at %v m", d.CrestLevelM, d.ToeLevelM),
+			Fix: "check that the two were not swapped in the book"}
+	}
+	return nil
+}
+
+// Cautions are those of the dams that were checked.
+func (c DamCheck) Cautions() []model.Caution {
+	all := append([]model.Caution(nil), DamCautions...)
+	for i, d := range c.Dams {
+		if height := d.CrestLevelM - d.ToeLevelM; height > MaxCrestM {
+			name := cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
+			all = append(all, model.Caution{About: "dams", Text: fmt.Sprintf("%s is %.2f m high: a porous dam above %v m is a matter for an engineer.", name, height, MaxCrestM)})
+		}
+	}
+	return all
+}
