@@ -29,6 +29,7 @@ type Kind struct {
 
 	Mark   string `json:"mark,omitempty"` // SVG path in a 24 by 24 box, drawn from the shape of the thing
 	Colour string `json:"colour"`         // #rrggbb, at least 4.5:1 on white
+	What   string `json:"what,omitempty"` // what the work is and does, for someone who never saw one, in a sentence
 	Care   string `json:"care,omitempty"` // what a landholder should look after, in a sentence
 }
 
@@ -90,7 +91,9 @@ var Kinds = []Kind{
 			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end"},
 			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
 		},
-		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b", Care: "Look after each wet season: water should pass over the notch, not round the ends.",
+		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b",
+		What: "A low wall across the gully floor that slows the water and catches silt.",
+		Care: "Look after each wet season: water should pass over the notch, not round the ends.",
 	},
 	{
 		Name: "whoa-boy", Label: "Whoa-boy", Plural: "Whoa-boys", Shapes: []Shape{LineShape, PointShape}, Work: true,
@@ -100,7 +103,9 @@ var Kinds = []Kind{
 			{Name: "track", Label: "On the track or fence", Type: Reference},
 			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000},
 		},
-		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00", Care: "Keep the outlet clear and the bank at its full height across the wheel tracks.",
+		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00",
+		What: "A low bank across a track or fence line that turns the water off it before it can cut.",
+		Care: "Keep the outlet clear and the bank at its full height across the wheel tracks.",
 	},
 	{
 		Name: "rip-line", Label: "Rip line", Plural: "Rip lines", Shapes: []Shape{LineShape}, Work: true,
@@ -109,7 +114,9 @@ var Kinds = []Kind{
 			{Name: "betweenBanks", Label: "Between contour banks", Type: YesNo, Hint: "ripped parallel to surveyed banks"},
 			{Name: "toleranceM", Label: "Allowed off contour", Type: Number, Unit: "m", Min: 0, Max: 1},
 		},
-		Mark: "M3 8h18M3 12h18M3 16h18", Colour: "#5f5a12", Care: "Keep stock out until the grass on it has seeded.",
+		Mark: "M3 8h18M3 12h18M3 16h18", Colour: "#5f5a12",
+		What: "A furrow ripped along the contour, so that rain soaks in where it falls.",
+		Care: "Keep stock out until the grass on it has seeded.",
 	},
 	{
 		Name: "windrow", Label: "Timber windrow", Plural: "Timber windrows", Shapes: []Shape{LineShape}, Work: true,
@@ -117,7 +124,9 @@ var Kinds = []Kind{
 			{Name: "heightM", Label: "Height", Type: Number, Unit: "m", Min: 0, Max: 5},
 			{Name: "row", Label: "Row up the slope", Type: Integer, Unit: "1", Min: 1, Max: 1000},
 		},
-		Mark: "M2 10h8v4H2zM14 10h8v4h-8z", Colour: "#6a3f2b", Care: "Do not burn it; top up where it has settled.",
+		Mark: "M2 10h8v4H2zM14 10h8v4h-8z", Colour: "#6a3f2b",
+		What: "Timber laid along the contour to slow the water and catch seed and leaf.",
+		Care: "Do not burn it; top up where it has settled.",
 	},
 	{
 		Name: "batter", Label: "Battered bank", Plural: "Battered banks", Shapes: []Shape{AreaShape, LineShape}, Work: true,
@@ -125,7 +134,9 @@ var Kinds = []Kind{
 			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 30},
 			{Name: "runPerRise", Label: "Run for one of rise", Type: Number, Unit: "1", Min: 0, Max: 20},
 		},
-		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c", Care: "Keep stock off until it is grassed.",
+		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c",
+		What: "A steep gully wall laid back to a slope on which grass can hold.",
+		Care: "Keep stock off until it is grassed.",
 	},
 	{
 		Name: "revegetation", Label: "Sown ground", Plural: "Sown grounds", Shapes: []Shape{AreaShape}, Work: true,
@@ -134,14 +145,18 @@ var Kinds = []Kind{
 			{Name: "seedKgHa", Label: "Seed rate", Type: Number, Unit: "kg/har", Min: 0, Max: 500},
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},
-		Mark: "M12 20V9M12 12C8 12 6 9 6 5M12 12c4 0 6-3 6-7", Colour: "#2c6e31", Care: "Keep stock off until it has seeded once.",
+		Mark: "M12 20V9M12 12C8 12 6 9 6 5M12 12c4 0 6-3 6-7", Colour: "#2c6e31",
+		What: "Ground sown so that plants cover and hold it.",
+		Care: "Keep stock off until it has seeded once.",
 	},
 	{
 		Name: "exclosure", Label: "Exclosure", Plural: "Exclosures", Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},
-		Mark: "M4 6h16v12H4zM4 12h16M9 6v12M15 6v12", Colour: "#3f5d2a", Care: "Check the fence and shut the gate.",
+		Mark: "M4 6h16v12H4zM4 12h16M9 6v12M15 6v12", Colour: "#3f5d2a",
+		What: "Ground fenced so that stock stay off while it heals.",
+		Care: "Check the fence and shut the gate.",
 	},
 	{
 		Name: "scald", Label: "Scald", Plural: "Scalds", Shapes: []Shape{AreaShape},
