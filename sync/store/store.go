@@ -37,6 +37,10 @@ type Register interface {
 	// yielding an error.
 	Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error]
 
+	// Epochs lists the stretches of the store's life, oldest first; the last is the
+	// present one. A device whose position forked finds the last common number in it.
+	Epochs(ctx context.Context) ([]Epoch, error)
+
 	// Watch tells the newest number of a property after it has grown. It is a hint: it
 	// may skip numbers, and never holds back a writer. It ends with ctx.
 	Watch(ctx context.Context, property string) (<-chan uint64, error)
@@ -69,6 +73,7 @@ type Receipt struct {
 	N       uint64      `json:"n,omitempty"`       // its number; 0 when refused
 	Known   bool        `json:"known,omitempty"`   // it was here already and nothing changed
 	Refused string      `json:"refused,omitempty"` // why it was not taken, and what to do
+	Cloned  bool        `json:"cloned,omitempty"`  // refused because another entry has its device and DeviceSeq: two devices share an id, enrol anew
 	HighSeq uint64      `json:"highSeq"`           // the device's highest DeviceSeq with none missing below it
 }
 
