@@ -1,0 +1,142 @@
+package export
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strconv"
+	"time"
+
+	"headcut/model"
+)
+
+// cell is one value of one feature, ready for any format.
+type cell struct {
+	form  form
+	bytes []byte
+}
+
+type form byte
+
+const (
+	unknown form = iota
+	bare         // a number, written as it stands
+	yesNo        // true or false
+	written      // clean text, to be escaped by the format
+)
+
+// reader turns recorded JSON texts into cells. Cells stay good until the next reset.
+type reader struct{ scratch []byte }
+
+func (r *reader) reset() { r.scratch = r.scratch[:0] }
+
+// text is a cell of any text.
+func (r *reader) text(s string) cell {
+	start := len(r.scratch)
+	r.scratch = appendClean(r.scratch, s)
+	return cell{written, r.scratch[start:]}
+}
+
+// real is a cell of a worked-out number; unknown when it is not finite.
+func (r *reader) real(v float64, write func([]byte, float64) []byte) cell {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return cell{}
+	}
+	start := len(r.scratch)
+	r.scratch = write(r.scratch, v)
+	return cell{bare, r.scratch[start:]}
+}
+
+// typed reads a recorded value as a field of type t; false when it is not one.
+func (r *reader) typed(t model.FieldType, raw json.RawMessage) (cell, bool) {
+	raw = bytes.TrimSpace(raw)
+	if string(raw) == "null" {
+		return cell{}, true
+	}
+	switch t {
+	case model.Number:
+		return r.number(raw)
+	case model.Integer:
+		return integer(raw)
+	case model.YesNo:
+		return cell{yesNo, raw}, string(raw) == "true" || string(raw) == "false"
+	case model.Date:
+		c, ok := r.string(raw)
+		return c, ok && isTime(c, time.DateOnly)
+	case model.Instant:
+		c, ok := r.string(raw)
+		return c, ok && isTime(c, time.RFC3339Nano)
+	case model.Text, model.Choice, model.Reference:
+		return r.string(raw)
+	}
+	// What is left are lists and places: JSON text.
+	if !json.Valid(raw) {
+		return cell{}, false
+	}
+	return r.text(string(raw)), true
+}
+
+// loose reads a value of a field nobody knows: a number, a yes or no or a text as it is,
+// anything else as JSON text. The type is the one to announce for it.
+func (r *reader) loose(raw json.RawMessage) (cell, model.FieldType) {
+	raw = bytes.TrimSpace(raw)
+	for _, t := range []model.FieldType{model.Number, model.YesNo, model.Text} {
+		if c, ok := r.typed(t, raw); ok {
+			return c, t
+		}
+	}
+	return r.text(string(raw)), model.Text
+}
+
+func (r *reader) number(raw []byte) (cell, bool) {
+	if isPlainReal(raw) {
+		return cell{bare, raw}, true
+	}
+	var v float64
+	if json.Unmarshal(raw, &v) != nil {
+		return cell{}, false
+	}
+	return r.real(v, appendReal), true
+}
+
+// integer takes what fits 32 bits, the widest whole number that KML has.
+func integer(raw []byte) (cell, bool) {
+	v, err := strconv.ParseInt(string(raw), 10, 32)
+	if err != nil || !json.Valid(raw) {
+		return cell{}, false
+	}
+	if v == 0 {
+		raw = raw[len(raw)-1:] // and never -0
+	}
+	return cell{bare, raw}, true
+}
+
+func (r *reader) string(raw []byte) (cell, bool) {
+	if len(raw) < 2 || raw[0] != '"' || raw[len(raw)-1] != '"' {
+		return cell{}, false
+	}
+	inner := raw[1 : len(raw)-1]
+	if isPlainASCII(inner) {
+		return cell{written, inner}, true
+	}
+	var s string
+	if json.Unmarshal(raw, &s) != nil {
+		return cell{}, false
+	}
+	return r.text(s), true
+}
+
+// isPlainASCII tells whether the inside of a JSON string stands for itself and is clean.
+func isPlainASCII(inner []byte) bool {
+	for _, c := range inner {
+		if c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
+			return false
+		}
+	}
+	return true
+}
+
+func isTime(c cell, layout string) bool {
+	_, err := time.Parse(layout, string(c.bytes))
+	return err == nil
+}

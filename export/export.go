@@ -1,0 +1,54 @@
+package export
+
+import (
+	"bytes"
+	"io"
+	"iter"
+
+	"headcut/model"
+)
+
+// Source is a property as an export takes it.
+type Source struct {
+	Property string                          // its name, as people call it
+	Features iter.Seq2[model.Feature, error] // those not struck out; ids are unique. Run once by each Write
+	Figures  Figures                         // nil: a file without figures, checks and cautions
+	ForLink  bool                            // for a shared link: features marked sensitive are withheld
+}
+
+// Format is one sort of file.
+type Format struct {
+	Name      string // as a command line and an address spell it
+	Label     string // as a page shows it
+	MediaType string
+	Extension string // with its dot
+	// Write streams the features of s to w. An error of the source, of w, or a feature
+	// without an id leaves the file without its end.
+	Write func(w io.Writer, s Source) error
+}
+
+// Formats lists every format.
+var Formats = []Format{
+	{Name: "geojson", Label: "GeoJSON", MediaType: "application/geo+json", Extension: ".geojson", Write: writeGeoJSON},
+	{Name: "kml", Label: "KML", MediaType: "application/vnd.google-earth.kml+xml", Extension: ".kml", Write: writeKML},
+}
+
+// Named returns the format of this name.
+func Named(name string) (Format, bool) {
+	for _, f := range Formats {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Format{}, false
+}
+
+// withholds tells whether f stays out of this file. A mark that cannot be read withholds
+// too: showing a place is not undone by showing it later.
+func (s Source) withholds(f model.Feature) bool {
+	if !s.ForLink {
+		return false
+	}
+	raw := string(bytes.TrimSpace(f.Fields["sensitive"]))
+	return raw != "" && raw != "false" && raw != "null"
+}

@@ -1,0 +1,85 @@
+package export
+
+import (
+	"encoding/xml"
+	"io"
+	"slices"
+
+	"headcut/model"
+)
+
+const (
+	kmlHead = xml.Header + `<kml xmlns="http://www.opengis.net/kml/2.2">` + "\n<Document><name>"
+	kmlTail = "</Document>\n</kml>\n"
+)
+
+// writeKML writes one Document with a Style, a Schema and a Folder for each kind that
+// occurs. Styles and schemas are go-kml's elements. Its elements for placemarks would hold
+// the whole tree in memory and take five times the processor time (encoding/xml looks at
+// each character), so the placemarks, nearly all of a file, are appended by placemark.go.
+func writeKML(w io.Writer, s Source) error {
+	var spool spool
+	defer spool.close()
+	folders := map[*table]*folder{}
+	rows, err := s.each(func(r *row) error {
+		f, ok := folders[r.table]
+		if !ok {
+			f = spool.add()
+			folders[r.table] = f
+		}
+		f.text = appendPlacemark(f.text, r)
+		return spool.settle(f)
+	})
+	if err != nil {
+		return err
+	}
+	tables := inTableOrder(rows.kinds)
+	if err := writeKMLHead(w, s.Property, tables); err != nil {
+		return err
+	}
+	for _, t := range tables {
+		open := append([]byte(`<Folder id="`), appendXMLName([]byte("kind_"), t.kind.Name)...)
+		open = append(appendXMLText(append(open, `"><name>`...), t.title()), "</name>\n"...)
+		if _, err := w.Write(open); err != nil {
+			return err
+		}
+		if err := spool.copyTo(w, folders[t]); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(w, "</Folder>\n"); err != nil {
+			return err
+		}
+	}
+	_, err = io.WriteString(w, kmlTail)
+	return err
+}
+
+// inTableOrder sorts kinds as the table of kinds has them, then unknown ones by name.
+func inTableOrder(tables []*table) []*table {
+	rank := func(t *table) int {
+		at := slices.IndexFunc(model.Kinds, func(k model.Kind) bool { return k.Name == t.kind.Name })
+		if at < 0 {
+			return len(model.Kinds)
+		}
+		return at
+	}
+	sorted := slices.Clone(tables)
+	slices.SortFunc(sorted, func(a, b *table) int {
+		if by := rank(a) - rank(b); by != 0 {
+			return by
+		}
+		if a.kind.Name < b.kind.Name {
+			return -1
+		}
+		return 1
+	})
+	return sorted
+}
+
+// title is the name of the folder of the kind.
+func (t *table) title() string {
+	if t.kind.Plural == "" {
+		return "No kind"
+	}
+	return clean(t.kind.Plural)
+}

@@ -1,0 +1,90 @@
+package export
+
+import (
+	"math"
+	"strconv"
+)
+
+// figurePlaces is how many decimals figures have: a tenth of a millimetre, finer than any
+// figure is good for and coarse enough to read.
+const figurePlaces = 4
+
+// appendScaled writes n / 10^places with trailing zeros cut, but at least so many
+// decimals. It is the inner loop of every position, hence no formatting package.
+func appendScaled(dst []byte, n int64, places, least int) []byte {
+	if n < 0 {
+		dst = append(dst, '-')
+		n = -n
+	}
+	var digits [20]byte
+	i := len(digits)
+	for kept := false; places > 0; places-- {
+		d := byte(n % 10)
+		n /= 10
+		if kept || d != 0 || places <= least {
+			kept = true
+			i--
+			digits[i] = '0' + d
+		}
+	}
+	if i < len(digits) {
+		i--
+		digits[i] = '.'
+	}
+	dst = strconv.AppendInt(dst, n, 10)
+	return append(dst, digits[i:]...)
+}
+
+// appendFigure writes a finite v with figurePlaces decimals. It always has a decimal
+// point, or readers that guess types from values would take 3 for a whole number.
+func appendFigure(dst []byte, v float64) []byte {
+	if scaled := math.RoundToEven(v * 1e4); math.Abs(scaled) < 1<<53 {
+		return appendScaled(dst, int64(scaled), figurePlaces, 1)
+	}
+	return appendReal(dst, v)
+}
+
+// appendReal writes a finite v with the shortest digits that give it back, recognisable as
+// a real number, in a form that JSON and XML Schema both take.
+func appendReal(dst []byte, v float64) []byte {
+	if v == 0 {
+		return append(dst, "0.0"...) // and never -0
+	}
+	if a := math.Abs(v); a < 1e-6 || a >= 1e15 {
+		return strconv.AppendFloat(dst, v, 'e', -1, 64)
+	}
+	start := len(dst)
+	dst = strconv.AppendFloat(dst, v, 'f', -1, 64)
+	for _, c := range dst[start:] {
+		if c == '.' {
+			return dst
+		}
+	}
+	return append(dst, '.', '0')
+}
+
+// isPlainReal tells whether raw is a JSON number with a decimal point, without exponent and
+// not below zero's sign, short enough to be finite: such a text is written as it stands.
+func isPlainReal(raw []byte) bool {
+	if len(raw) > 18 {
+		return false
+	}
+	digits := raw
+	if len(digits) > 0 && digits[0] == '-' {
+		digits = digits[1:]
+	}
+	point := -1
+	zero := true
+	for i, c := range digits {
+		switch {
+		case c == '.' && point < 0:
+			point = i
+		case c < '0' || c > '9':
+			return false
+		case c != '0':
+			zero = false
+		}
+	}
+	leadingZero := point > 1 && digits[0] == '0'
+	return point > 0 && point < len(digits)-1 && !leadingZero && (!zero || raw[0] != '-')
+}

@@ -1,0 +1,187 @@
+package export
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+
+	"headcut/model"
+)
+
+// row is one feature, ready for any format. It and all it points to are used again for
+// the next feature.
+type row struct {
+	feature model.Feature
+	table   *table
+	place   place
+	cells   []cell // one for each of table.columns
+	extras  []extraCell
+	sheet   figuresSheet
+
+	reader  reader
+	figures Figures
+	tables  map[string]*table
+	kinds   []*table // those met, in the order met
+}
+
+type extraCell struct {
+	*extra
+	cell
+}
+
+// each hands the features of s that may leave to write, as rows, in their order.
+func (s Source) each(write func(*row) error) (*row, error) {
+	r := &row{figures: s.Figures, tables: map[string]*table{}}
+	for f, err := range s.Features {
+		if err != nil {
+			return nil, err
+		}
+		if f.ID == "" {
+			return nil, &model.Problem{Path: "id", Reason: "a feature without an id cannot be exported", Fix: "run a check of the store"}
+		}
+		if s.withholds(f) {
+			continue
+		}
+		r.take(f)
+		if err := write(r); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+func (r *row) take(f model.Feature) {
+	r.feature = f
+	r.table = r.tables[f.Kind]
+	if r.table == nil {
+		r.table = newTable(f.Kind, r.figures != nil)
+		r.tables[f.Kind] = r.table
+		r.kinds = append(r.kinds, r.table)
+	}
+	r.reader.reset()
+	r.extras = r.extras[:0]
+	r.cells = append(r.cells[:0], r.reader.text(f.ID), cell{})
+	if f.Kind != "" {
+		r.cells[1] = r.reader.text(f.Kind)
+	}
+	r.takeFields()
+	if r.figures != nil {
+		r.takeFigures()
+	}
+}
+
+func (r *row) takeFields() {
+	f := r.feature
+	met := 0
+	for _, c := range r.table.columns[len(r.cells):r.table.fields] {
+		raw, ok := f.Fields[c.field]
+		if !ok {
+			r.cells = append(r.cells, cell{})
+			continue
+		}
+		met++
+		value, ok := r.reader.typed(c.of, raw)
+		if !ok {
+			value = cell{}
+			r.asRecorded(c.field, raw)
+		}
+		r.cells = append(r.cells, value)
+	}
+	if _, ok := f.Fields["kind"]; ok {
+		met++
+	}
+	raw, ok := f.Fields["geometry"]
+	if ok {
+		met++
+	}
+	if r.place.set(f.Geometry); len(r.place.outlines) == 0 && ok && string(raw) != "null" {
+		r.asRecorded("geometry", raw)
+	}
+	if met < len(f.Fields) {
+		r.takeUnknown()
+	}
+	slices.SortFunc(r.extras, func(a, b extraCell) int { return strings.Compare(a.raw, b.raw) })
+}
+
+// asRecorded keeps a value that cannot stand in its own column.
+func (r *row) asRecorded(field string, raw json.RawMessage) {
+	e := r.table.extra(field, "AsRecorded", model.Text)
+	r.extras = append(r.extras, extraCell{e, r.reader.text(string(raw))})
+}
+
+func (r *row) takeUnknown() {
+	names := make([]string, 0, 8)
+	for name, raw := range r.feature.Fields {
+		if !r.table.knows(name) && string(raw) != "null" {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names) // the order of a map is not the same each time
+	for _, name := range names {
+		raw := r.feature.Fields[name]
+		of, known := typeElsewhere[name]
+		if !known {
+			value, of := r.reader.loose(raw)
+			r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
+		} else if value, ok := r.reader.typed(of, raw); ok {
+			r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
+		} else {
+			r.asRecorded(name, raw)
+		}
+	}
+}
+
+func (t *table) knows(field string) bool {
+	return field == "kind" || field == "geometry" ||
+		slices.ContainsFunc(t.columns[:t.fields], func(c column) bool { return c.field == field })
+}
+
+func (r *row) takeFigures() {
+	r.sheet = r.figures.Of(r.feature)
+	for _, column := range r.table.figures {
+		value, plusMinus, basis := cell{}, cell{}, cell{}
+		for _, f := range r.sheet.Figures {
+			if f.Name != column.Name {
+				continue
+			}
+			if value = r.reader.real(f.Value, appendFigure); value.form == unknown {
+				break
+			}
+			if f.PlusMinus >= 0 {
+				plusMinus = r.reader.real(f.PlusMinus, appendFigure)
+			}
+			basis = r.reader.text(string(f.Basis))
+			break
+		}
+		r.cells = append(r.cells, value, plusMinus, basis)
+	}
+	r.cells = append(r.cells, r.checks(), r.cautions())
+}
+
+func (r *row) checks() cell {
+	if len(r.sheet.Checks) == 0 {
+		return cell{}
+	}
+	var b strings.Builder
+	for i, c := range r.sheet.Checks {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		b.WriteString(c.Name + ": " + string(c.Verdict) + ". " + c.Text)
+	}
+	return r.reader.text(b.String())
+}
+
+func (r *row) cautions() cell {
+	if len(r.sheet.Cautions) == 0 {
+		return cell{}
+	}
+	var b strings.Builder
+	for i, c := range r.sheet.Cautions {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		b.WriteString(c.Text)
+	}
+	return r.reader.text(b.String())
+}

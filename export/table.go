@@ -1,0 +1,154 @@
+package export
+
+import (
+	"slices"
+	"strings"
+
+	"headcut/model"
+)
+
+// column is one column of the features of a kind.
+type column struct {
+	field string // the feature's field it is read from; "" for columns made here
+	name  string
+	label string
+	unit  string // UCUM code
+	of    model.FieldType
+
+	jsonKey []byte // `,"name":`
+	kmlOpen []byte // `<SimpleData name="name">`; nil where KML has an element for it
+}
+
+// table is the columns of the features of one kind, in the order in which every format
+// writes them: uid, kind, status, the other fields, three for each figure, checks and
+// cautions, then whatever else turns up while the features pass.
+type table struct {
+	kind    model.Kind
+	columns []column
+	fields  int             // columns before this one are uid, kind and fields
+	figures []figuresColumn // each has three columns
+	extras  map[string]*extra
+	order   []*extra // as they turned up
+	taken   map[string]bool
+	index   map[string]int // columns by name
+}
+
+// extra is a column that the table of kinds does not know.
+type extra struct {
+	column
+	raw string // the field's own name
+}
+
+// Two columns say how a work stands as a whole.
+var (
+	checksColumn   = column{name: "checks", label: "Checks", of: model.Text}
+	cautionsColumn = column{name: "cautions", label: "Cautions", of: model.Text}
+)
+
+// notForNames are names that common readers keep for themselves; a field of that name gets
+// another. Compared without case, as readers do.
+var notForNames = []string{"id", "fid", "description", "timestamp", "begin", "end",
+	"altitudeMode", "tessellate", "extrude", "visibility", "drawOrder", "icon", "geometry"}
+
+// typeElsewhere is the type of each field of any kind. A field that turns up in a feature
+// of another kind keeps it, so that a property has one type in the whole of a file.
+var typeElsewhere = func() map[string]model.FieldType {
+	types := map[string]model.FieldType{}
+	for _, kind := range model.Kinds {
+		for _, f := range kind.AllFields() {
+			types[f.Name] = f.Type
+		}
+	}
+	return types
+}()
+
+func newTable(name string, withFigures bool) *table {
+	kind, ok := model.KindNamed(name)
+	if !ok {
+		kind = &model.Kind{Name: name, Label: name, Plural: name, Colour: "#5a5a5a"}
+	}
+	t := &table{kind: *kind, extras: map[string]*extra{}, taken: map[string]bool{}, index: map[string]int{}}
+	for _, reserved := range notForNames {
+		t.taken[strings.ToLower(reserved)] = true
+	}
+	t.add(column{name: "uid", label: "Identifier", of: model.Text})
+	t.add(column{name: "kind", label: "Kind", of: model.Text})
+	fields := kind.AllFields()
+	slices.SortStableFunc(fields, func(a, b model.Field) int { return rank(a) - rank(b) })
+	for _, f := range fields {
+		if f.Name != "kind" && f.Name != "geometry" {
+			t.add(column{field: f.Name, name: f.Name, label: f.Label, unit: f.Unit, of: f.Type})
+		}
+	}
+	t.fields = len(t.columns)
+	if withFigures {
+		t.figures = figuresColumns(name)
+		for _, f := range t.figures {
+			t.add(column{name: f.Name, label: f.Label, unit: f.Unit, of: model.Number})
+			t.add(column{name: f.PlusMinusName, label: f.Label + ", plus or minus", unit: f.Unit, of: model.Number})
+			t.add(column{name: f.BasisName, label: f.Label + ", measured by", of: model.Text})
+		}
+		t.add(checksColumn)
+		t.add(cautionsColumn)
+	}
+	return t
+}
+
+// rank puts the status, the first thing asked of a work, before the other fields.
+func rank(f model.Field) int {
+	if f.Name == "status" {
+		return 0
+	}
+	return 1
+}
+
+func (t *table) add(c column) {
+	c.name = t.free(c.name)
+	t.index[c.name] = len(t.columns)
+	t.columns = append(t.columns, prepared(c))
+}
+
+// free gives a name that no other column has, apart from case.
+func (t *table) free(name string) string {
+	for t.taken[strings.ToLower(name)] {
+		name = "other" + strings.ToUpper(name[:1]) + name[1:]
+	}
+	t.taken[strings.ToLower(name)] = true
+	return name
+}
+
+// extra finds or makes the column of a field that the table does not know. A type that
+// changes from feature to feature ends as text, which all values can be read as.
+func (t *table) extra(raw, suffix string, of model.FieldType) *extra {
+	key := raw + suffix
+	if e, ok := t.extras[key]; ok {
+		if e.of != of {
+			e.of = model.Text
+		}
+		return e
+	}
+	label := clean(key)
+	name := t.free(fieldName(label))
+	e := &extra{raw: key, column: prepared(column{name: name, label: label, of: of})}
+	t.extras[key] = e
+	t.order = append(t.order, e)
+	return e
+}
+
+// prepared is c with the texts before its values, made once and not for each feature.
+func prepared(c column) column {
+	c.jsonKey = append(appendJSONText([]byte{','}, c.name), ':')
+	if c.field != "name" {
+		c.kmlOpen = append(append([]byte(`<SimpleData name="`), c.name...), `">`...)
+	}
+	return c
+}
+
+// all lists the columns with those that turned up.
+func (t *table) all() []column {
+	columns := slices.Clone(t.columns)
+	for _, e := range t.order {
+		columns = append(columns, e.column)
+	}
+	return columns
+}

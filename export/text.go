@@ -1,0 +1,117 @@
+package export
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// Texts pass through here twice: appendClean takes out what no XML 1.0 document can carry,
+// then one of the escapers writes it into a format. Nothing else puts text into a file.
+
+// appendClean copies text without the characters that XML 1.0 forbids even when escaped
+// (production 2, Char): controls but tab, line feed and carriage return, U+FFFE and U+FFFF.
+// Bytes that are not UTF-8 become U+FFFD.
+func appendClean(dst []byte, text string) []byte {
+	for _, r := range text {
+		switch {
+		case r < 0x20 && r != '\t' && r != '\n' && r != '\r', r == 0xFFFE, r == 0xFFFF:
+		default:
+			dst = utf8.AppendRune(dst, r)
+		}
+	}
+	return dst
+}
+
+// clean is appendClean for the few texts that are not on the way of every feature.
+func clean(text string) string { return string(appendClean(nil, text)) }
+
+// appendJSONText writes clean text as a JSON string.
+func appendJSONText[T string | []byte](dst []byte, text T) []byte {
+	dst = append(dst, '"')
+	start := 0
+	for i := 0; i < len(text); i++ {
+		escaped := ""
+		switch text[i] {
+		case '"':
+			escaped = `\"`
+		case '\\':
+			escaped = `\\`
+		case '\n':
+			escaped = `\n`
+		case '\r':
+			escaped = `\r`
+		case '\t':
+			escaped = `\t`
+		default:
+			continue
+		}
+		dst = append(append(dst, text[start:i]...), escaped...)
+		start = i + 1
+	}
+	return append(append(dst, text[start:]...), '"')
+}
+
+// appendXMLText writes clean text as the content of an element. A bare carriage return
+// would reach the reader as a line feed (XML 1.0, 2.11), so it is written as a reference.
+func appendXMLText[T string | []byte](dst []byte, text T) []byte {
+	return escape(dst, text, "&amp;", "&lt;", "&gt;")
+}
+
+// appendXMLofHTML writes clean text into an element whose content is read as HTML once the
+// XML is undone, which is what a KML description is: escaped for both, it shows as typed.
+func appendXMLofHTML[T string | []byte](dst []byte, text T) []byte {
+	return escape(dst, text, "&amp;amp;", "&amp;lt;", "&amp;gt;")
+}
+
+func escape[T string | []byte](dst []byte, text T, and, less, greater string) []byte {
+	start := 0
+	for i := 0; i < len(text); i++ {
+		escaped := ""
+		switch text[i] {
+		case '&':
+			escaped = and
+		case '<':
+			escaped = less
+		case '>':
+			escaped = greater
+		case '\r':
+			escaped = "&#13;"
+		default:
+			continue
+		}
+		dst = append(append(dst, text[start:i]...), escaped...)
+		start = i + 1
+	}
+	return append(dst, text[start:]...)
+}
+
+// appendXMLName writes text as the rest of an XML ID or NCName after a prefix of letters.
+// What a name may not hold, and the underscore itself, become _hex_, so that different
+// texts stay different.
+func appendXMLName(dst []byte, text string) []byte {
+	const hex = "0123456789abcdef"
+	for i := 0; i < len(text); i++ {
+		c := text[i]
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '.':
+			dst = append(dst, c)
+		default:
+			dst = append(dst, '_', hex[c>>4], hex[c&15], '_')
+		}
+	}
+	return dst
+}
+
+// fieldName turns any text into a column name of letters, digits and underscores.
+func fieldName(text string) string {
+	name := strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_' {
+			return r
+		}
+		return '_'
+	}, text)
+	if name == "" || name[0] >= '0' && name[0] <= '9' {
+		name = "_" + name
+	}
+	return name
+}
