@@ -14,6 +14,8 @@ type LevelRow struct {
 	Remark      string   `json:"remark,omitempty"`
 	Struck      bool     `json:"struck,omitempty"` // ruled through in the book: kept, not reduced
 
+	BookedLevelM *float64 `json:"bookedLevelM,omitempty"` // as the officer reduced it by hand: checked, never used
+
 	// Where the staff stood, for rows that belong to a surveyed feature.
 	Feature   string   `json:"feature,omitempty"`   // id of the feature
 	Spot      Spot     `json:"spot,omitempty"`      // which part of it

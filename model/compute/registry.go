@@ -13,7 +13,9 @@ import (
 // table is every computation, in the order in which they are listed to people: plain
 // measuring first, then levels, sections and dams, then lines on the contour.
 var table = []Computation{
+	levelRun,
 	staffReading,
+	contourCheck,
 }
 
 // Doc is what a computation says about itself.

@@ -1,0 +1,192 @@
+package levelling
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"headcut/model"
+)
+
+// Peg is a levelled peg of a line that is meant to follow the contour.
+type Peg struct {
+	Name      string // "" is called by its number
+	ChainageM float64
+	LevelM    float64
+}
+
+// ContourOptions are the choices that go with a line of pegs.
+type ContourOptions struct {
+	ToleranceM        float64     // how far a peg may be off the mean level, up or down
+	GradeTolerancePct float64     // how steep the line may be between neighbours, either way; 0: not checked
+	Basis             model.Basis // how the levels came about; only model.Levelled can pass
+	PlusMinusM        float64     // one standard deviation of a peg's level; 0: one set-up with DefaultReadingMm
+}
+
+// OffPeg is a peg and how far it stands off the mean level: plus is high.
+type OffPeg struct {
+	Peg  int // counted from 1
+	Name string
+	OffM float64
+}
+
+// LowPoint is a peg lower than the line on both sides, where water gathers. DepthM is how
+// deep it stands there before it breaks over the lower of the two sides.
+type LowPoint struct {
+	Peg       int // counted from 1; the first of several at one level
+	Name      string
+	ChainageM float64
+	LevelM    float64
+	DepthM    float64
+}
+
+// Drainage says where water that falls on the line goes along it.
+type Drainage string
+
+// Where it may go.
+const (
+	DrainsNowhere    Drainage = "nowhere"    // all pegs at one level
+	DrainsToFirst    Drainage = "first peg"  // it falls that way throughout
+	DrainsToLast     Drainage = "last peg"   // likewise
+	DrainsToBothEnds Drainage = "both ends"  // highest in between
+	DrainsToLow      Drainage = "low points" // some of it ponds on the line
+)
+
+// Contour is what a line of pegs turned out to be.
+type Contour struct {
+	MeanLevelM         float64 // of the pegs, each counted once
+	MeanPlusMinusM     float64
+	Offs               []OffPeg // every peg
+	Worst              OffPeg   // the farthest off, the first of equals
+	OffPlusMinusM      float64
+	GradesPct          []float64 // from each peg to the next, plus climbs
+	GradesPlusMinusPct []float64
+	LowPoints          []LowPoint
+	Drains             Drainage
+	Verdict            model.Verdict
+	Basis              model.Basis
+	Reasons            []string // why it does not hold, or why nobody can tell
+}
+
+// CheckContour tells how well pegs stand on one level. They come in order along the line;
+// chainages are metres and grow by at least a millimetre. A line whose levels are not
+// levelled, or from an unproven run, is never passed: its verdict is model.NotLevelled.
+//
+// No published tolerance for rip lines or timber rows is known; both tolerances are the
+// officer's. With an error s in each level, a false grade of up to 2s over the spacing of
+// two pegs is to be expected (derived), so close pegs need the looser grade.
+func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
+	if err := checkPegs(pegs, &o); err != nil {
+		return Contour{}, err
+	}
+	n := float64(len(pegs))
+	sum := 0.0
+	for _, p := range pegs {
+		sum += p.LevelM - pegs[0].LevelM // differences, so that high ground costs no digits
+	}
+	mean := pegs[0].LevelM + sum/n
+	c := Contour{
+		MeanLevelM: tidy(mean, perMetre), MeanPlusMinusM: o.PlusMinusM / math.Sqrt(n),
+		// A peg is part of its own mean: var(z - mean) = s^2 (1 - 1/n).
+		OffPlusMinusM: o.PlusMinusM * math.Sqrt(1-1/n),
+		LowPoints:     lowPoints(pegs), Drains: drainage(pegs), Basis: o.Basis,
+	}
+	for i, p := range pegs {
+		off := OffPeg{Peg: i + 1, Name: p.Name, OffM: tidy(p.LevelM-mean, perMetre)}
+		if i == 0 || math.Abs(off.OffM) > math.Abs(c.Worst.OffM) {
+			c.Worst = off
+		}
+		c.Offs = append(c.Offs, off)
+		if i > 0 {
+			apart := p.ChainageM - pegs[i-1].ChainageM
+			c.GradesPct = append(c.GradesPct, tidy(100*(p.LevelM-pegs[i-1].LevelM)/apart, 1e6))
+			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(100*o.PlusMinusM*math.Sqrt2/apart, 1e6))
+		}
+	}
+	c.judge(o)
+	return c, nil
+}
+
+func (c *Contour) judge(o ContourOptions) {
+	c.Verdict = model.Holds
+	for _, off := range c.Offs {
+		// The slack is for tolerances that binary numbers cannot hold.
+		if math.Abs(off.OffM) > o.ToleranceM+1e-9 {
+			c.Verdict = model.Fails
+			word, move := "high", "downhill"
+			if off.OffM < 0 {
+				word, move = "low", "uphill"
+			}
+			c.Reasons = append(c.Reasons, fmt.Sprintf("Peg %s is %.3f m %s: move it %s.", off.called(), math.Abs(off.OffM), word, move))
+		}
+	}
+	for i, g := range c.GradesPct {
+		if o.GradeTolerancePct > 0 && math.Abs(g) > o.GradeTolerancePct+1e-9 {
+			c.Verdict = model.Fails
+			c.Reasons = append(c.Reasons, fmt.Sprintf("The line runs at %+.2f %% from peg %s to peg %s.", g, c.Offs[i].called(), c.Offs[i+1].called()))
+		}
+	}
+	if o.Basis == model.Levelled {
+		return
+	}
+	c.Verdict = model.NotLevelled
+	reason := "Only a level and staff can prove a contour: these levels are " + string(o.Basis) + "."
+	switch o.Basis {
+	case model.GPS:
+		reason = "Heights from a GPS err by metres and prove no contour: level the pegs."
+	case model.Unproven:
+		reason = "The level run behind these levels does not close: level it again."
+	}
+	c.Reasons = slices.Insert(c.Reasons, 0, reason)
+}
+
+func (p OffPeg) called() string {
+	if p.Name != "" {
+		return p.Name
+	}
+	return fmt.Sprint(p.Peg)
+}
+
+func checkPegs(pegs []Peg, o *ContourOptions) error {
+	if len(pegs) < 2 {
+		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line needs two pegs and has %d", len(pegs))}
+	}
+	const most = 10_000 // more is not a line that anyone pegged
+	if len(pegs) > most {
+		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line of %d pegs is more than %d", len(pegs), most), Fix: "check one line at a time"}
+	}
+	for i, p := range pegs {
+		path := func(name string) string { return fmt.Sprintf("pegs[%d].%s", i, name) }
+		const farthestM = 1e6
+		if math.IsNaN(p.LevelM) || math.Abs(p.LevelM) > HighestM {
+			return &model.Problem{Path: path("levelM"), Reason: text(p.LevelM) + " m is no level on earth", Fix: "give metres, not millimetres"}
+		}
+		if math.IsNaN(p.ChainageM) || math.Abs(p.ChainageM) > farthestM {
+			return &model.Problem{Path: path("chainageM"), Reason: text(p.ChainageM) + " m is no chainage", Fix: "give metres along the line"}
+		}
+		const closest = 0.001 // m; nearer pegs have no grade worth telling
+		if i > 0 && p.ChainageM-pegs[i-1].ChainageM < closest {
+			return &model.Problem{Path: path("chainageM"), Reason: fmt.Sprintf("%v m is not beyond the peg before, at %v m", p.ChainageM, pegs[i-1].ChainageM),
+				Fix: "give the pegs in order along the line"}
+		}
+	}
+	for _, limit := range []struct {
+		path  string
+		value float64
+		most  float64
+	}{{"toleranceM", o.ToleranceM, 10}, {"gradeTolerancePct", o.GradeTolerancePct, 1000}, {"levelPlusMinusM", o.PlusMinusM, 100}} {
+		if !(limit.value >= 0 && limit.value <= limit.most) {
+			return &model.Problem{Path: limit.path, Reason: fmt.Sprintf("%v is not between 0 and %v", limit.value, limit.most)}
+		}
+	}
+	if !slices.Contains(model.Bases, o.Basis) {
+		return &model.Problem{Path: "basis", Reason: fmt.Sprintf("%q is not how a level is measured", o.Basis), Fix: fmt.Sprintf("give one of %q", model.Bases)}
+	}
+	if o.PlusMinusM == 0 {
+		o.PlusMinusM = Options{ReadingMm: DefaultReadingMm}.plusMinusM(1)
+	}
+	return nil
+}
+
+// tidy rounds to 1/per, so that the rounding of binary arithmetic does not show.
+func tidy(v, per float64) float64 { return math.Round(v*per) / per }
