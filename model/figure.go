@@ -49,8 +49,8 @@ type Figure struct {
 // Caution is a sentence about safety, permits or a rule's limits, shown wherever the
 // figure or the work it is tied to is used on the ground.
 type Caution struct {
-	About string `json:"about"` // the figure, field or check it is tied to; "" for the whole
-	Text  string `json:"text"`
+	About string `json:"about" doc:"the figure, field or check it is tied to, empty for the whole"`
+	Text  string `json:"text" doc:"the sentence"`
 }
 
 // Verdict is what a check of a work found.

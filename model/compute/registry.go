@@ -15,6 +15,9 @@ import (
 var table = []Computation{
 	levelRun,
 	staffReading,
+	longSection,
+	damLayout,
+	damCheck,
 	contourCheck,
 }
 

@@ -172,3 +172,9 @@ func within(err error, parent string) error {
 	}
 	return err
 }
+
+// SpacingPlusMinusM is one standard deviation of the distance between two toes, negative
+// when it is not known.
+func SpacingPlusMinusM(lower, upper DamSite) float64 {
+	return together(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM)
+}

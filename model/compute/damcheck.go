@@ -1,0 +1,86 @@
+package compute
+
+import (
+	"math"
+
+	"headcut/model"
+	"headcut/model/works"
+)
+
+type damIn struct {
+	Name        string   `json:"name,omitempty" doc:"what the dam is called; its place in the list if not given"`
+	ChainageM   float64  `json:"chainageM" unit:"m" doc:"of its toe, along the thalweg from the downstream end"`
+	ToeLevelM   *float64 `json:"toeLevelM,omitempty" unit:"m" doc:"level of its downstream foot; that of the bed there if not given"`
+	CrestLevelM float64  `json:"crestLevelM" unit:"m" doc:"level of the lowest point of its top"`
+	Basis       string   `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what its two levels come from, if not what the others do"`
+}
+
+type damCheckIn struct {
+	Bed             []bedPoint `json:"bed,omitempty" doc:"surveyed points of the bed from the downstream end up; needed for dams without a toe level"`
+	Dams            []damIn    `json:"dams" doc:"the dams, in any order"`
+	ToleranceM      *float64   `json:"toleranceM,omitempty" unit:"m" doc:"step that still counts as level; 0.05 if not given"`
+	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at; 0, level, if not given"`
+	surveyed
+}
+
+type damPairOut struct {
+	Lower             string  `json:"lower" doc:"the dam downstream"`
+	Upper             string  `json:"upper" doc:"the next dam upstream"`
+	SpacingM          float64 `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
+	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	StepM             float64 `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
+	StepPlusMinusM    float64 `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	Verdict           string  `json:"verdict" doc:"level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels"`
+	Basis             string  `json:"basis" doc:"what the step rests on"`
+}
+
+type damCheckOut struct {
+	Pairs    []damPairOut    `json:"pairs" doc:"neighbouring dams, from the lowest up"`
+	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair with the largest step either way; none for fewer than two dams"`
+	Cautions []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+}
+
+var damCheck = define(Doc{
+	Name:    "dam-check",
+	Summary: "whether each dam's crest is level with the toe of the next one upstream",
+	Limits: []string{
+		"Only levelled dams pass or fail: for GPS or unproven levels the verdict is \"not levelled\", though the step is worked out.",
+		"A deposit slope from 0 to 20 % and a tolerance from 0 to 1 m.",
+		"Chainages from 0 to 100 km; two dams at one chainage are refused.",
+	},
+	Cautions: cautionTexts(works.DamCautions),
+	Sources:  damSources,
+}, func(in damCheckIn) (damCheckOut, error) {
+	c := works.DamCheck{ToleranceM: orElse(in.ToleranceM, works.DamToleranceM), DepositSlopePct: orElse(in.DepositSlopePct, 0)}
+	byPosition, err := false, error(nil)
+	if in.Bed != nil {
+		if c.Bed, byPosition, err = bedFrom(in.Bed); err != nil {
+			return damCheckOut{}, err
+		}
+	}
+	q, err := in.quality(byPosition)
+	if err != nil {
+		return damCheckOut{}, err
+	}
+	c.BedBasis = q.Basis
+	for _, d := range in.Dams {
+		basis := q.Basis
+		if d.Basis != "" {
+			basis = model.Basis(d.Basis)
+		}
+		c.Dams = append(c.Dams, works.Dam{Name: d.Name, ChainageM: d.ChainageM, ChainagePlusMinusM: q.ChainagePlusMinusM,
+			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: q.LevelPlusMinusM, LevelBasis: basis})
+	}
+	pairs, worst, err := c.Pairs()
+	if err != nil {
+		return damCheckOut{}, err
+	}
+	out := damCheckOut{Cautions: c.Cautions()}
+	for _, p := range pairs {
+		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis)})
+	}
+	if worst >= 0 {
+		out.Worst = &out.Pairs[worst]
+	}
+	return out, nil
+})

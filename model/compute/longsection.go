@@ -1,0 +1,114 @@
+package compute
+
+import (
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// bedPoint is one point of a surveyed bed in every computation that takes one.
+type bedPoint struct {
+	ChainageM *float64    `json:"chainageM,omitempty" unit:"m" doc:"along the thalweg from its downstream end; this or position"`
+	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84; chainages are then geodesic lengths from the first"`
+	LevelM    float64     `json:"levelM" unit:"m" doc:"level of the bed on the datum of the run"`
+}
+
+// surveyed says how a profile was measured. Whoever fills in a level has a level book
+// unless they say otherwise.
+type surveyed struct {
+	Basis              string   `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what the levels come from: levelled if not given; only levelled ones prove anything"`
+	LevelPlusMinusM    *float64 `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; 0.005 for levelled ones, else not known"`
+	ChainagePlusMinusM *float64 `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions"`
+}
+
+func (s surveyed) quality(byPosition bool) (section.Quality, error) {
+	q := section.LevelledAndTaped
+	if s.Basis != "" {
+		q.Basis = model.Basis(s.Basis)
+	}
+	if q.Basis != model.Levelled {
+		q.LevelPlusMinusM = -1
+	}
+	if byPosition {
+		q.ChainagePlusMinusM = -1
+	}
+	for _, given := range []struct {
+		path string
+		from *float64
+		into *float64
+	}{{"levelPlusMinusM", s.LevelPlusMinusM, &q.LevelPlusMinusM}, {"chainagePlusMinusM", s.ChainagePlusMinusM, &q.ChainagePlusMinusM}} {
+		if given.from == nil {
+			continue
+		}
+		if !(*given.from >= 0 && *given.from <= 10_000) {
+			return q, &model.Problem{Path: given.path, Reason: "is not a plus-minus from 0 to 10000 m"}
+		}
+		*given.into = *given.from
+	}
+	return q, nil
+}
+
+// bedFrom reads the input field "bed".
+func bedFrom(points []bedPoint) (bed section.Bed, byPosition bool, err error) {
+	all := make([]section.Point, len(points))
+	for i, p := range points {
+		all[i] = section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
+	}
+	bed, byPosition, err = section.NewBed(all)
+	if fault, ok := err.(*model.Problem); ok {
+		return nil, byPosition, fault.Within("bed")
+	}
+	return bed, byPosition, err
+}
+
+type longSectionIn struct {
+	Bed []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
+	surveyed
+}
+
+type longSectionOut struct {
+	LengthM               float64         `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
+	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	FallM                 float64         `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
+	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
+	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	Basis                 string          `json:"basis" doc:"what the levels come from"`
+	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
+	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
+}
+
+var longSection = define(Doc{
+	Name:    "long-section",
+	Summary: "length, fall and slopes of a surveyed gully bed, reach by reach",
+	Limits: []string{
+		"Chainages must grow upstream; points nearer than a millimetre are one point written twice.",
+		"Chainages are horizontal, from 0 to 100 km; the bed is straight between its points.",
+		"A jump of more than 50 m steeper than 1 in 1 is refused as a slipped decimal point.",
+	},
+	Cautions: []string{
+		"GPS heights err by metres: a long section needs a level run.",
+		"Stay off undercut banks while surveying.",
+	},
+	Sources: []model.Source{
+		{Title: "Slope is rise over horizontal distance", How: model.Derived},
+		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground", How: model.CommonPractice},
+	},
+}, func(in longSectionIn) (longSectionOut, error) {
+	bed, byPosition, err := bedFrom(in.Bed)
+	if err != nil {
+		return longSectionOut{}, err
+	}
+	q, err := in.quality(byPosition)
+	if err != nil {
+		return longSectionOut{}, err
+	}
+	p, err := section.LongSection(bed, q)
+	return longSectionOut{
+		LengthM: p.LengthM, LengthPlusMinusM: p.LengthPlusMinusM,
+		FallM: p.FallM, FallPlusMinusM: p.FallPlusMinusM,
+		MeanSlopePct: p.MeanSlopePct, MeanSlopePlusMinusPct: p.MeanSlopePlusMinusPct,
+		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse,
+	}, err
+})
