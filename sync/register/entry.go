@@ -1,7 +1,6 @@
 package register
 
 import (
-	"crypto/sha256"
 	"encoding/json"
 	"time"
 )
@@ -12,9 +11,6 @@ const Version = 1
 
 // ID is a UUIDv7 (RFC 9562) in its 36-character text form, made on the device.
 type ID string
-
-// Hash is the SHA-256 of an entry's bytes as they were received.
-type Hash [sha256.Size]byte
 
 // Entry is one immutable statement by one device about one feature: set these fields, or
 // strike it out. It travels and is stored as the JSON text the device wrote, byte for
@@ -38,31 +34,6 @@ type Entry struct {
 
 	Set    map[string]json.RawMessage `json:"set,omitempty"`    // field name to value; null clears
 	Strike *bool                      `json:"strike,omitempty"` // true strikes the feature out, false restores it
-}
-
-// Stamp is a hybrid logical clock: milliseconds since 1970 by the device's clock, pushed
-// ahead of every stamp the device has seen, with a counter for events within one
-// millisecond in the low bits.
-type Stamp uint64
-
-const stampCounterBits = 16
-
-// StampAt is the stamp of a wall-clock instant with its counter at zero.
-func StampAt(t time.Time) Stamp {
-	ms := t.UnixMilli()
-	if ms < 0 {
-		return 0
-	}
-	return Stamp(ms) << stampCounterBits
-}
-
-// Time is the wall-clock part of the stamp.
-func (s Stamp) Time() time.Time { return time.UnixMilli(int64(s >> stampCounterBits)).UTC() }
-
-// Next is the stamp for an event at now by the device's clock that comes after last, the
-// greatest stamp the device has made or seen.
-func Next(last Stamp, now time.Time) Stamp {
-	return max(StampAt(now), last+1)
 }
 
 // Numbered is an entry as a register holds it.

@@ -1,0 +1,152 @@
+package register
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
+
+// history is all folded entries of one feature, by device and deviceSeq, with what each
+// of them saw.
+type history struct {
+	nodes    []*node
+	byDevice map[string][]*node // by rising deviceSeq
+}
+
+// node is an entry in its history.
+type node struct {
+	Numbered
+	before  []*node           // the entries it names as seen: their own befores follow from them
+	saw     map[string]uint64 // all it saw, by device the highest deviceSeq
+	eff     Stamp
+	circle  int // nodes of one circle claim, one through the other, to have seen each other
+	low     int // for the search of circles
+	onStack bool
+}
+
+// newHistory orders the entries of feature that this program can fold, each once.
+func newHistory(feature string, entries []Numbered) *history {
+	once := make(map[ID]*node, len(entries))
+	for _, n := range entries {
+		if n.Entry.Feature != feature || n.Entry.Version > Version {
+			continue
+		}
+		// A store never holds two entries of one id; keep the choice free of their order.
+		if old, ok := once[n.Entry.ID]; ok && slices.Compare(old.Hash[:], n.Hash[:]) <= 0 {
+			continue
+		}
+		once[n.Entry.ID] = &node{Numbered: n}
+	}
+	h := &history{nodes: slices.Collect(maps.Values(once)), byDevice: make(map[string][]*node)}
+	slices.SortFunc(h.nodes, func(a, b *node) int {
+		return cmp.Or(cmp.Compare(a.Entry.Device, b.Entry.Device), cmp.Compare(a.Entry.DeviceSeq, b.Entry.DeviceSeq),
+			cmp.Compare(a.Entry.ID, b.Entry.ID))
+	})
+	for _, n := range h.nodes {
+		h.byDevice[n.Entry.Device] = append(h.byDevice[n.Entry.Device], n)
+	}
+	for _, n := range h.nodes {
+		n.before = h.latest(n.before, n.Entry.Device, n.Entry.DeviceSeq-1)
+		for device, seq := range n.Entry.Saw {
+			n.before = h.latest(n.before, device, seq)
+		}
+	}
+	h.close()
+	return h
+}
+
+// latest appends the device's last entries up to seq: one, unless two share a deviceSeq.
+func (h *history) latest(to []*node, device string, seq uint64) []*node {
+	all := h.byDevice[device]
+	end, _ := slices.BinarySearchFunc(all, seq, func(n *node, seq uint64) int {
+		if n.Entry.DeviceSeq <= seq {
+			return -1
+		}
+		return 1
+	})
+	for i := end - 1; i >= 0 && all[i].Entry.DeviceSeq == all[end-1].Entry.DeviceSeq; i-- {
+		to = append(to, all[i])
+	}
+	return to
+}
+
+// close fills in saw and eff, those of seen entries first. Entries that saw each other
+// in a circle are impossible in honest histories; they are found as strongly connected
+// components (Tarjan 1972) and share what they saw.
+func (h *history) close() {
+	var stack []*node
+	next := 0
+	var visit func(n *node)
+	visit = func(n *node) {
+		next++
+		n.circle, n.low, n.onStack = next, next, true
+		stack = append(stack, n)
+		for _, b := range n.before {
+			if b.circle == 0 {
+				visit(b)
+				n.low = min(n.low, b.low)
+			} else if b.onStack {
+				n.low = min(n.low, b.circle)
+			}
+		}
+		if n.low != n.circle {
+			return
+		}
+		i := slices.Index(stack, n)
+		members := slices.Clone(stack[i:])
+		stack = stack[:i]
+		closeCircle(members)
+	}
+	for _, n := range h.nodes {
+		if n.circle == 0 {
+			visit(n)
+		}
+	}
+}
+
+// closeCircle settles the members of one circle, usually a single entry.
+func closeCircle(members []*node) {
+	in := make(map[*node]bool, len(members))
+	for _, m := range members {
+		in[m], m.onStack, m.circle = true, false, members[0].circle
+	}
+	saw := make(map[string]uint64)
+	var base Stamp // above every entry seen outside the circle
+	for _, m := range members {
+		join(saw, m.Entry.Saw)
+		for _, b := range m.before {
+			saw[b.Entry.Device] = max(saw[b.Entry.Device], b.Entry.DeviceSeq)
+			if !in[b] {
+				join(saw, b.saw)
+				base = max(base, b.eff+1)
+			}
+		}
+	}
+	slices.SortFunc(members, func(a, b *node) int {
+		return cmp.Or(cmp.Compare(a.Entry.Device, b.Entry.Device), cmp.Compare(a.Entry.DeviceSeq, b.Entry.DeviceSeq))
+	})
+	for i, m := range members {
+		m.saw, m.eff = saw, max(m.Capped, base)
+		for j := i - 1; j >= 0 && members[j].Entry.Device == m.Entry.Device; j-- {
+			if members[j].Entry.DeviceSeq < m.Entry.DeviceSeq {
+				m.eff = max(m.eff, members[j].eff+1)
+				break
+			}
+		}
+	}
+}
+
+func join(into, from map[string]uint64) {
+	for device, seq := range from {
+		into[device] = max(into[device], seq)
+	}
+}
+
+// supersedes tells whether a saw b and b did not see a; between entries of one device
+// deviceSeq alone decides. It is a strict partial order.
+func (a *node) supersedes(b *node) bool {
+	if a.Entry.Device == b.Entry.Device {
+		return b.Entry.DeviceSeq < a.Entry.DeviceSeq
+	}
+	return a.saw[b.Entry.Device] >= b.Entry.DeviceSeq && b.saw[a.Entry.Device] < a.Entry.DeviceSeq
+}

@@ -1,0 +1,63 @@
+package register
+
+import (
+	"cmp"
+	"encoding/json"
+	"maps"
+	"slices"
+)
+
+// Folded is the feature as it is shown.
+func (s *State) Folded() Folded {
+	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.claims)), N: s.n}
+	for _, field := range slices.Sorted(maps.Keys(s.claims)) {
+		claims := s.claims[field]
+		if string(claims[0].value) != "null" {
+			out.Fields[field] = claims[0].value
+		}
+		if sides := distinct(claims); len(sides) > 1 {
+			out.Clashes = append(out.Clashes, Clash{Field: field, Values: sides})
+		}
+	}
+	if len(s.strikes) > 0 {
+		out.Struck = s.strikes[0].strikesOut()
+		if sides := s.strikeSides(); len(sides) > 1 {
+			out.Clashes = append(out.Clashes, Clash{Field: strikeField, Values: sides})
+		}
+	}
+	slices.SortStableFunc(out.Clashes, func(a, b Clash) int { return cmp.Compare(a.Field, b.Field) })
+	return out
+}
+
+// distinct gives one side for each value, told by the claim that ranks first.
+func distinct(claims []claim) []Claim {
+	var sides []Claim
+	for _, c := range claims {
+		if !slices.ContainsFunc(sides, func(side Claim) bool { return sameValue(side.Value, c.value) }) {
+			sides = append(sides, c.side())
+		}
+	}
+	return sides
+}
+
+// strikeSides gives the strikes that differ, then each edit that one of them did not see.
+func (s *State) strikeSides() []Claim {
+	var strikes, edits []claim
+	for _, c := range s.strikes {
+		strikes = append(strikes, c.claim)
+		for _, u := range c.unseen {
+			if !slices.ContainsFunc(edits, func(e claim) bool { return e.id == u.id }) {
+				edits = insert(edits, u)
+			}
+		}
+	}
+	sides := distinct(strikes)
+	for _, e := range edits {
+		sides = append(sides, e.side())
+	}
+	return sides
+}
+
+func (c claim) side() Claim {
+	return Claim{Value: c.value, Entry: c.id, Device: c.device, Author: c.name, SeenAt: c.seenAt}
+}

@@ -1,0 +1,60 @@
+// Package register is the merge at the heart of the sync: what an entry is, how it is
+// written, which of two entries knew of the other, and how the entries of a feature fold
+// into its present state. Servers and devices run the same code and come to the same
+// bytes, whatever the order in which entries reach them.
+//
+// The package is pure: no files, network, clock or randomness. It does not number
+// entries, store them or send them.
+//
+// # An entry
+//
+// An entry is one JSON object (RFC 8259) in UTF-8 of at most 256 KiB. It is never
+// rewritten: stores and devices keep and pass on the bytes that the device wrote, and the
+// entry's hash is the SHA-256 of those bytes. (So an entry must not be put through
+// [encoding/json.Marshal] inside another document unless [Encode] wrote it: compacting or
+// escaping would change the bytes.) No object in it may name a member twice.
+//
+//	v          whole number from 1: the encoding's version
+//	id         UUIDv7 (RFC 9562), 36 characters in lower case
+//	property   the property's id: 1 to 64 of a-z, 0-9 and "-"
+//	feature    the feature's id, the same alphabet
+//	device     the device's id, the same alphabet
+//	deviceSeq  whole number from 1, below 2^53, without gaps per device and property
+//	stamp      hybrid logical clock, 16 lower-case hexadecimal digits: 48 bits of
+//	           milliseconds since 1970, then a 16-bit counter. It is text because it is
+//	           larger than the whole numbers all JSON readers keep exactly.
+//	seenAt     RFC 3339 time with its offset, by the device's clock
+//	author     who says so, 1 to 200 characters
+//	saw        object, may be absent: for other devices, the highest deviceSeq of their
+//	           entries about this feature that this device had applied
+//	set        object: field name to any JSON value, null clears the field
+//	strike     true strikes the feature out, false restores it
+//
+// An entry of version 1 has either set, with at least one field, or strike. Members not
+// named here are kept and passed over. Versions above [Version] need only the members up
+// to deviceSeq, by which an entry is numbered and found; they are not folded.
+//
+// # Seen
+//
+// Entry E saw entry F of the same feature when both are of one device and F has the lower
+// deviceSeq, or when E.saw of F's device reaches F's deviceSeq, or when E saw an entry
+// that saw F. E supersedes F when E saw F and F did not see E; entries that claim to have
+// seen each other supersede neither way unless they are of one device.
+//
+// # Fold
+//
+// The state of a feature is a function of the set of its entries. For each field, the
+// claims are the writes that no other write of that field supersedes. The value is that
+// of the claim with the greatest effective stamp, ties going to the greater device id;
+// claims of different values are a clash. The effective stamp of an entry is its
+// capped stamp ([Capped]), or one more than the greatest effective stamp among the
+// entries it supersedes, whichever is greater: so having seen an entry always beats a
+// clock. Striking out is folded like a field, and besides clashes with every edit that it
+// did not see and that did not see it: the feature is struck and the clash is told.
+//
+// # State
+//
+// [State.Encode] is the form in which a store keeps a folded feature: one JSON object
+// whose members are described at the type stateText. It is derived from entries and may
+// be thrown away and folded again; a change of it needs a new [StateVersion].
+package register

@@ -1,0 +1,306 @@
+package register
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"headcut/model"
+)
+
+// nestingLimit is how deep arrays and objects may stand in one another.
+const nestingLimit = 32
+
+// scan checks that raw is one JSON text without the looseness that readers of JSON
+// disagree about: members named twice, half surrogates, numbers beyond a float64. A
+// fault's Problem has the JSON path to it.
+//
+// It returns the members of the object that raw is, nil when it is something else, and
+// those of the object in its member "set".
+func scan(raw []byte) (top, set map[string]json.RawMessage, p *model.Problem) {
+	if !utf8.Valid(raw) {
+		return nil, nil, &model.Problem{Reason: "is not UTF-8 text"}
+	}
+	s := scanner{raw: raw}
+	if s.next() == '{' {
+		s.top = make(map[string]json.RawMessage, 16)
+	}
+	if p := s.value(0, s.top); p != nil {
+		return nil, nil, p
+	}
+	if s.space(); s.pos < len(raw) {
+		return nil, nil, s.unexpected("the end")
+	}
+	return s.top, s.set, nil
+}
+
+type scanner struct {
+	raw      []byte
+	pos      int
+	top, set map[string]json.RawMessage
+}
+
+func (s *scanner) space() {
+	for s.pos < len(s.raw) {
+		switch s.raw[s.pos] {
+		case ' ', '\t', '\n', '\r':
+			s.pos++
+		default:
+			return
+		}
+	}
+}
+
+// next skips white space and returns the byte that follows, 0 at the end.
+func (s *scanner) next() byte {
+	s.space()
+	if s.pos == len(s.raw) {
+		return 0
+	}
+	return s.raw[s.pos]
+}
+
+func (s *scanner) unexpected(wanted string) *model.Problem {
+	found := "the text ends"
+	if s.pos < len(s.raw) {
+		rest := s.raw[s.pos:]
+		found = strconv.QuoteToGraphic(string(rest[:wordLength(rest)])) + " stands"
+	}
+	return &model.Problem{Reason: fmt.Sprintf("%s where %s should be, at byte %d", found, wanted, s.pos+1),
+		Fix: "write it as JSON (RFC 8259)"}
+}
+
+// wordLength is how much of rest to quote: a bare word such as NaN, else one character.
+func wordLength(rest []byte) int {
+	n := 0
+	for n < len(rest) && n < 12 && (rest[n]|0x20 >= 'a' && rest[n]|0x20 <= 'z' || n > 0 && rest[n] == '-') {
+		n++
+	}
+	if n == 0 {
+		_, n = utf8.DecodeRune(rest)
+	}
+	return n
+}
+
+// value reads a value; members of it, when it is an object, go into the map unless that is nil.
+func (s *scanner) value(depth int, into map[string]json.RawMessage) *model.Problem {
+	if depth > nestingLimit {
+		return &model.Problem{Reason: fmt.Sprintf("nests more than %d deep", nestingLimit)}
+	}
+	switch c := s.next(); {
+	case c == '{':
+		return s.object(depth, into)
+	case c == '[':
+		return s.array(depth)
+	case c == '"':
+		_, p := s.text()
+		return p
+	case c == '-' || c >= '0' && c <= '9':
+		return s.number()
+	}
+	for _, word := range [...]string{"true", "false", "null"} {
+		if rest := s.raw[s.pos:]; len(rest) >= len(word) && string(rest[:len(word)]) == word {
+			s.pos += len(word)
+			return nil
+		}
+	}
+	return s.unexpected("a value")
+}
+
+func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Problem {
+	s.pos++
+	if s.next() == '}' {
+		s.pos++
+		return nil
+	}
+	var names nameSet
+	for {
+		if s.next() != '"' {
+			return s.unexpected("a member's name")
+		}
+		name, p := s.text()
+		if p != nil {
+			return p
+		}
+		if !names.add(name) {
+			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once"}
+		}
+		if s.next() != ':' {
+			return s.unexpected("a colon").Within(name)
+		}
+		s.pos++
+		var below map[string]json.RawMessage
+		if first := s.next(); depth == 0 && name == "set" && first == '{' {
+			s.set = make(map[string]json.RawMessage)
+			below = s.set
+		}
+		start := s.pos
+		if p := s.value(depth+1, below); p != nil {
+			return p.Within(name)
+		}
+		if into != nil {
+			into[name] = s.raw[start:s.pos]
+		}
+		switch s.next() {
+		case ',':
+			s.pos++
+		case '}':
+			s.pos++
+			return nil
+		default:
+			return s.unexpected("a comma or a closing brace")
+		}
+	}
+}
+
+func (s *scanner) array(depth int) *model.Problem {
+	s.pos++
+	if s.next() == ']' {
+		s.pos++
+		return nil
+	}
+	for i := 0; ; i++ {
+		if p := s.value(depth+1, nil); p != nil {
+			return p.Within(fmt.Sprintf("[%d]", i))
+		}
+		switch s.next() {
+		case ',':
+			s.pos++
+		case ']':
+			s.pos++
+			return nil
+		default:
+			return s.unexpected("a comma or a closing bracket")
+		}
+	}
+}
+
+// text reads a string and returns what it says.
+func (s *scanner) text() (string, *model.Problem) {
+	start, escaped := s.pos, false
+	for s.pos++; s.pos < len(s.raw); s.pos++ {
+		switch c := s.raw[s.pos]; {
+		case c == '"':
+			s.pos++
+			if !escaped {
+				return string(s.raw[start+1 : s.pos-1]), nil
+			}
+			var plain string
+			if err := json.Unmarshal(s.raw[start:s.pos], &plain); err != nil {
+				return "", &model.Problem{Reason: "has text that is not JSON", Fix: err.Error()}
+			}
+			return plain, nil
+		case c < ' ':
+			return "", s.unexpected("text without control characters")
+		case c == '\\':
+			escaped = true
+			if p := s.escape(); p != nil {
+				return "", p
+			}
+		}
+	}
+	return "", s.unexpected("the closing quote")
+}
+
+// escape reads one escape and leaves pos on its last byte.
+func (s *scanner) escape() *model.Problem {
+	if s.pos+1 < len(s.raw) && slices.Contains([]byte(`"\/bfnrt`), s.raw[s.pos+1]) {
+		s.pos++
+		return nil
+	}
+	high, ok := s.unicode()
+	if !ok {
+		return s.unexpected("an escape")
+	}
+	s.pos += 5
+	if utf16.IsSurrogate(high) {
+		s.pos++
+		low, ok := s.unicode()
+		if !ok || utf16.DecodeRune(high, low) == utf8.RuneError {
+			return &model.Problem{Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
+		}
+		s.pos += 5
+	}
+	return nil
+}
+
+// unicode reads the six bytes of a \uXXXX escape at pos.
+func (s *scanner) unicode() (rune, bool) {
+	if len(s.raw) < s.pos+6 || s.raw[s.pos] != '\\' || s.raw[s.pos+1] != 'u' {
+		return 0, false
+	}
+	v, err := strconv.ParseUint(string(s.raw[s.pos+2:s.pos+6]), 16, 16)
+	return rune(v), err == nil
+}
+
+func (s *scanner) number() *model.Problem {
+	start := s.pos
+	if s.raw[s.pos] == '-' {
+		s.pos++
+	}
+	if s.pos < len(s.raw) && s.raw[s.pos] == '0' {
+		s.pos++
+	} else if !s.digits() {
+		return s.unexpected("a digit")
+	}
+	if s.pos < len(s.raw) && s.raw[s.pos] == '.' {
+		if s.pos++; !s.digits() {
+			return s.unexpected("a digit")
+		}
+	}
+	if s.pos < len(s.raw) && s.raw[s.pos]|0x20 == 'e' {
+		s.pos++
+		if s.pos < len(s.raw) && (s.raw[s.pos] == '+' || s.raw[s.pos] == '-') {
+			s.pos++
+		}
+		if !s.digits() {
+			return s.unexpected("a digit")
+		}
+	}
+	if s.pos-start < 15 && !slices.Contains(s.raw[start:s.pos], 'e') && !slices.Contains(s.raw[start:s.pos], 'E') {
+		return nil
+	}
+	if _, err := strconv.ParseFloat(string(s.raw[start:s.pos]), 64); err != nil {
+		return &model.Problem{Reason: "is a number too large to be read", Fix: "give a number that a 64-bit float holds"}
+	}
+	return nil
+}
+
+func (s *scanner) digits() bool {
+	start := s.pos
+	for s.pos < len(s.raw) && s.raw[s.pos] >= '0' && s.raw[s.pos] <= '9' {
+		s.pos++
+	}
+	return s.pos > start
+}
+
+// nameSet holds the names of an object's members; the few of a usual one need no map.
+type nameSet struct {
+	few  []string
+	many map[string]bool
+}
+
+// add returns false when the name was there.
+func (n *nameSet) add(name string) bool {
+	if n.many == nil && len(n.few) < 16 {
+		if slices.Contains(n.few, name) {
+			return false
+		}
+		n.few = append(n.few, name)
+		return true
+	}
+	if n.many == nil {
+		n.many = make(map[string]bool)
+		for _, one := range n.few {
+			n.many[one] = true
+		}
+	}
+	if n.many[name] {
+		return false
+	}
+	n.many[name] = true
+	return true
+}
