@@ -1,0 +1,43 @@
+// Command bundle makes viewer/dist, the pages that the server embeds, from viewer/src and
+// the libraries in viewer/node_modules. It is a module of its own so that the bundler is
+// no dependency of the server, and it needs no Node: npm only fetches the libraries.
+//
+//	go generate ./viewer           writes viewer/dist
+//	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+func main() {
+	check := flag.Bool("check", false, "compare with dist and change nothing")
+	root := flag.String("viewer", "..", "the viewer folder")
+	flag.Parse()
+	if err := run(*root, *check); err != nil {
+		fmt.Fprintln(os.Stderr, "bundle:", err)
+		os.Exit(1)
+	}
+}
+
+func run(root string, check bool) error {
+	root, err := filepath.Abs(root)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(filepath.Join(root, "node_modules", "ol")); err != nil {
+		return fmt.Errorf("the libraries are not there: run npm ci --ignore-scripts in %s first", root)
+	}
+	built, err := build(root)
+	if err != nil {
+		return err
+	}
+	dist := filepath.Join(root, "dist")
+	if check {
+		return built.compare(dist)
+	}
+	return built.write(dist)
+}

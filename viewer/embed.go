@@ -1,0 +1,36 @@
+// Package viewer holds the built web pages and says under which content policy they run.
+// It knows nothing of properties, links or features: the server serves it, and the pages
+// fetch their data over HTTP.
+//
+// landholder.html, served at an address P, fetches P/land.json and P/photos/{sha}. Pages
+// find their scripts and styles under /assets/; those names carry a hash of the content,
+// so they may be cached for ever. NOTICE.txt, beside them, holds the licences of the
+// libraries in them.
+//
+// The files in dist are made from src by the bundler in viewer/bundle and are committed,
+// so that go build alone gives a working server.
+package viewer
+
+import (
+	"embed"
+	"io/fs"
+)
+
+//go:generate go run -C bundle .
+
+//go:embed dist
+var built embed.FS
+
+// ContentPolicy is the strictest Content-Security-Policy under which the pages run, and
+// under which they are tested: nothing from elsewhere, no inline script or style, no eval.
+const ContentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; " +
+	"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// Pages is the folder of built files, flat.
+func Pages() fs.FS {
+	dist, err := fs.Sub(built, "dist")
+	if err != nil {
+		panic(err) // "dist" is a valid path
+	}
+	return dist
+}

@@ -1,0 +1,27 @@
+// Fetching land.json, with every way it can go wrong told apart.
+
+import type { Land } from "./land.ts";
+import { readLand } from "./land.ts";
+import type { Trouble } from "./state.ts";
+
+/** The address of the page without a closing slash: land.json and photos lie below it. */
+export function linkAddress(path: string): string {
+  return path.replace(/\/+$/, "");
+}
+
+export async function askForLand(link: string): Promise<Land | Trouble> {
+  let answer: Response;
+  try {
+    answer = await fetch(`${link}/land.json`, { cache: "no-store", credentials: "omit" });
+  } catch {
+    return "offline";
+  }
+  if (answer.status === 410) return "ended";
+  if (answer.status === 404 || answer.status === 403) return "unknown";
+  if (!answer.ok) return "broken";
+  try {
+    return readLand(await answer.json()) ?? "broken";
+  } catch {
+    return "broken"; // cut off on the way, or not JSON
+  }
+}

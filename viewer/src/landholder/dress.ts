@@ -1,0 +1,205 @@
+// How works and their surroundings are drawn on the map: styles of OpenLayers made from
+// the kinds' rows.
+
+import type { FeatureLike } from "ol/Feature.js";
+import type Geometry from "ol/geom/Geometry.js";
+import LineString from "ol/geom/LineString.js";
+import MultiLineString from "ol/geom/MultiLineString.js";
+import MultiPoint from "ol/geom/MultiPoint.js";
+import MultiPolygon from "ol/geom/MultiPolygon.js";
+import Point from "ol/geom/Point.js";
+import Polygon from "ol/geom/Polygon.js";
+import CircleStyle from "ol/style/Circle.js";
+import Fill from "ol/style/Fill.js";
+import Icon from "ol/style/Icon.js";
+import StrokeStyle from "ol/style/Stroke.js";
+import Style from "ol/style/Style.js";
+import Text from "ol/style/Text.js";
+import type { Kind, Status } from "./land.ts";
+import type { Stroke } from "./symbols.ts";
+import { boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
+import { shortened } from "./words.ts";
+
+const labelFont = "600 15px system-ui, sans-serif";
+const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
+const white = "#ffffff";
+
+/** Paints strokes of a 40 by 40 box on a canvas of the screen's own fineness. */
+function painted(strokes: Stroke[], size: number, ratio: number): HTMLCanvasElement {
+  const canvas = document.createElement("canvas");
+  canvas.width = canvas.height = Math.round(size * ratio);
+  const pen = canvas.getContext("2d");
+  if (!pen) return canvas;
+  const scale = canvas.width / boxSize;
+  pen.lineCap = pen.lineJoin = "round";
+  for (const s of strokes) {
+    const inset = s.inMark ? markInset : 0;
+    pen.setTransform(scale, 0, 0, scale, inset * scale, inset * scale);
+    pen.setLineDash([...(s.dash ?? [])]);
+    const path = new Path2D(s.path);
+    if (s.fill) {
+      pen.fillStyle = s.fill;
+      pen.fill(path);
+    }
+    if (s.stroke) {
+      pen.strokeStyle = s.stroke;
+      pen.lineWidth = s.width ?? 1;
+      pen.stroke(path);
+    }
+  }
+  return canvas;
+}
+
+function kept<T>(make: (key: string) => T): (key: string) => T {
+  const made = new Map<string, T>();
+  return (key) => {
+    let value = made.get(key);
+    if (value === undefined) made.set(key, (value = make(key)));
+    return value;
+  };
+}
+
+export interface Dresser {
+  work(id: string, kind: Kind, status: Status, name: string): (f: FeatureLike, resolution: number) => Style[];
+  other(kind: Kind, name: string): Style[];
+  halo(geometry: Geometry): Style[];
+}
+
+/** Makes styles for one screen; symbols and patterns are painted once and kept. */
+export function dresser(ratio: number): Dresser {
+  const icons = new Map<string, Icon>();
+  const icon = (key: string, strokes: () => Stroke[], size: number, apart: boolean): Icon => {
+    let made = icons.get(key);
+    if (!made) {
+      const img = painted(strokes(), size, ratio);
+      made = new Icon({ img, scale: 1 / ratio, declutterMode: apart ? "declutter" : "none" });
+      icons.set(key, made);
+    }
+    return made;
+  };
+  const cross = () => icon("cross", () => [
+    { path: "M8 8L32 32M32 8L8 32", stroke: white, width: 16 },
+    { path: "M8 8L32 32M32 8L8 32", stroke: ink, width: 8 },
+  ], 14, false);
+  const pattern = kept((key) => {
+    const [mark = "", colour = ink] = key.split("|");
+    const tile = painted([{ path: mark, stroke: colour, width: 1.6, inMark: true }], 36, ratio);
+    const pale = document.createElement("canvas");
+    pale.width = pale.height = tile.width;
+    const pen = pale.getContext("2d");
+    if (!pen) return new Fill({ color: "rgba(0,0,0,0)" });
+    pen.globalAlpha = 0.08;
+    pen.fillStyle = colour;
+    pen.fillRect(0, 0, pale.width, pale.height);
+    pen.globalAlpha = 0.5;
+    pen.drawImage(tile, 0, 0);
+    return new Fill({ color: pen.createPattern(pale, "repeat") ?? "rgba(0,0,0,0)" });
+  });
+
+  const line = (colour: string, status: Status, zIndex: number, filled: Fill | null): Style[] => {
+    const dress = lineDress[status];
+    const styles = [
+      new Style({ stroke: new StrokeStyle({ color: white, width: dress.width + 3.5 }), zIndex }),
+      new Style({ stroke: new StrokeStyle({ color: colour, width: dress.width, lineDash: [...dress.dash], lineCap: "round" }), zIndex: zIndex + 1 }),
+    ];
+    if (filled) styles.unshift(new Style({ fill: filled, zIndex: zIndex - 1 }));
+    if (dress.beads) styles.push(new Style({ stroke: new StrokeStyle({ color: colour, width: 8, lineDash: [0.1, 18], lineCap: "round" }), zIndex: zIndex + 1 }));
+    return styles;
+  };
+
+  return {
+    work(id, kind, status, name) {
+      const badge = icon(`${kind.name}|${status}`, () => symbol(kind, status), boxSize, true);
+      const label = name
+        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: 31, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
+        : undefined;
+      const onPoint = [
+        new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),
+        new Style({ image: badge, zIndex: 30 }),
+        ...(label ? [new Style({ text: label, zIndex: 10 })] : []),
+      ];
+      const middle = (f: FeatureLike) => symbolPlace(f.getGeometry() as Geometry);
+      const onMiddle = [
+        new Style({ geometry: middle, image: badge, zIndex: 25 }),
+        ...(label ? [new Style({ geometry: middle, text: label, zIndex: 9 })] : []),
+      ];
+      const onLine = [...line(kind.colour, status, 12, null), ...onMiddle];
+      const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark}|${kind.colour}`);
+      const onArea = [...line(kind.colour, status, 6, filled), ...onMiddle];
+      const crossed = lineDress[status].crosses;
+      void id;
+      return (f, resolution) => {
+        const geometry = f.getGeometry() as Geometry;
+        if (geometry instanceof Point || geometry instanceof MultiPoint) return onPoint;
+        const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
+        const styles = area ? onArea : onLine;
+        if (!crossed) return styles;
+        const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
+        return [...styles, crosses];
+      };
+    },
+    other(kind, name) {
+      const label = name
+        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -4, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
+        : undefined;
+      const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash }), zIndex: 1 });
+      const named = label ? [new Style({ text: label, zIndex: 8 })] : [];
+      const badge = icon(`other|${kind.name}`, () => [
+        { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
+        { path: kind.mark, stroke: kind.colour, width: 2.2, inMark: true },
+      ], boxSize - 4, true);
+      const place = new Style({ image: badge, zIndex: kind.name === "hazard" ? 28 : 5 });
+      const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
+      switch (kind.name) {
+        case "thalweg":
+          return [stroke(2.5), ...named];
+        case "track":
+          return [stroke(6), new Style({ stroke: new StrokeStyle({ color: white, width: 3 }), zIndex: 2 }), ...named];
+        case "fence":
+          return [stroke(1.5), stroke(7, [1.5, 22]), ...named];
+        case "gully-edge":
+          return [stroke(1.5), stroke(5, [1.2, 9]), ...named];
+        case "scald":
+          return [stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark}|${kind.colour}`), zIndex: 0 }), ...named];
+        default:
+          return [stroke(2), dot, place];
+      }
+    },
+    halo(geometry) {
+      const ring = (color: string, width: number, zIndex: number) => new Style({ stroke: new StrokeStyle({ color, width }), zIndex });
+      const at = symbolPlace(geometry);
+      const disc = new Style({ geometry: at, image: new CircleStyle({ radius: 24, fill: new Fill({ color: "rgba(255, 200, 40, 0.35)" }), stroke: new StrokeStyle({ color: ink, width: 3 }) }), zIndex: 2 });
+      if (geometry instanceof Point || geometry instanceof MultiPoint) return [disc];
+      return [ring(ink, 13, 0), ring("#ffc828", 9, 1), disc];
+    },
+  };
+}
+
+/** Where the symbol of a work stands: on its place, the middle of its line, or inside its area. */
+export function symbolPlace(geometry: Geometry): Geometry {
+  if (geometry instanceof Polygon) return new Point(geometry.getInteriorPoint().getFirstCoordinate());
+  if (geometry instanceof MultiPolygon) {
+    const [first] = geometry.getPolygons();
+    return first ? symbolPlace(first) : geometry;
+  }
+  if (geometry instanceof LineString) return new Point(geometry.getCoordinateAt(0.5));
+  if (geometry instanceof MultiLineString) {
+    const [first] = geometry.getLineStrings();
+    return first ? symbolPlace(first) : geometry;
+  }
+  return geometry;
+}
+
+/** Places every so many units along each line or ring, the first half a step in. */
+function placesAlong(geometry: Geometry, step: number): number[][] {
+  const lines =
+    geometry instanceof LineString ? [geometry]
+    : geometry instanceof MultiLineString ? geometry.getLineStrings()
+    : geometry instanceof Polygon ? geometry.getLinearRings().map((r) => new LineString(r.getCoordinates()))
+    : geometry instanceof MultiPolygon ? geometry.getPolygons().flatMap((p) => p.getLinearRings().map((r) => new LineString(r.getCoordinates())))
+    : [];
+  return lines.flatMap((l) => {
+    const n = Math.min(400, Math.max(1, Math.round(l.getLength() / step)));
+    return Array.from({ length: n }, (_, i) => l.getCoordinateAt((i + 0.5) / n));
+  });
+}

@@ -1,0 +1,76 @@
+// The legend, which also takes kinds and statuses off the map and puts them back.
+
+import { useMemo } from "preact/hooks";
+import type { Land, Status } from "./land.ts";
+import { allStatuses, statusOf } from "./land.ts";
+import type { Action, State } from "./state.ts";
+import { Mark, StatusSample, Symbol } from "./symbol.tsx";
+import { number, statusWords } from "./words.ts";
+
+export function Legend({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
+  const counts = useMemo(() => countsOf(land), [land]);
+  const kinds = land.kinds.filter((k) => k.work);
+  const others = land.kinds.filter((k) => !k.work && counts.others.has(k.name));
+  const statuses = allStatuses.filter((s) => counts.statuses.has(s));
+  if (kinds.length === 0 && others.length === 0) {
+    return <p class="hint">No works have been recorded here yet. They will show on this map once the officer has sent them.</p>;
+  }
+  return (
+    <section class="legend" aria-labelledby="legend">
+      <h2 id="legend">What is drawn</h2>
+      {kinds.length > 0 && (
+        <fieldset>
+          <legend>Works</legend>
+          {kinds.map((k) => (
+            <label key={k.name} class="row">
+              <input type="checkbox" checked={!state.hiddenKinds.includes(k.name)} onChange={() => act({ do: "toggle-kind", kind: k.name })} />
+              <Symbol kind={k} status="built" />
+              <span class="word">{k.plural}</span>
+              <span class="count">{number(counts.kinds.get(k.name) ?? 0, 0)}</span>
+            </label>
+          ))}
+        </fieldset>
+      )}
+      {statuses.length > 0 && (
+        <fieldset>
+          <legend>How far they have come</legend>
+          {statuses.map((s) => (
+            <label key={s} class="row">
+              <input type="checkbox" checked={!state.hiddenStatuses.includes(s)} onChange={() => act({ do: "toggle-status", status: s })} />
+              <StatusSample status={s} />
+              <span class="word">{statusWords[s]}</span>
+              <span class="count">{number(counts.statuses.get(s) ?? 0, 0)}</span>
+            </label>
+          ))}
+        </fieldset>
+      )}
+      {others.length > 0 && (
+        <div class="others">
+          <h3>Also on the map</h3>
+          <ul>
+            {others.map((k) => (
+              <li key={k.name}>
+                <Mark kind={k} />
+                <span class="word">{k.plural}</span>
+                <span class="count">{number(counts.others.get(k.name) ?? 0, 0)}</span>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+    </section>
+  );
+}
+
+function countsOf(land: Land) {
+  const add = <K,>(counts: Map<K, number>, key: K) => counts.set(key, (counts.get(key) ?? 0) + 1);
+  const kinds = new Map<string, number>();
+  const statuses = new Map<Status, number>();
+  const others = new Map<string, number>();
+  for (const w of land.works) {
+    add(kinds, w.kind);
+    add(statuses, statusOf(w));
+  }
+  for (const o of land.others) add(others, o.kind);
+  return { kinds, statuses, others };
+}

@@ -1,0 +1,185 @@
+// The map itself: the only module that drives OpenLayers' map, so that another library
+// could take its place here.
+
+import OLMap from "ol/Map.js";
+import View from "ol/View.js";
+import Feature from "ol/Feature.js";
+import { createEmpty, extend, getCenter, isEmpty } from "ol/extent.js";
+import type Geometry from "ol/geom/Geometry.js";
+import MultiPolygon from "ol/geom/MultiPolygon.js";
+import Point from "ol/geom/Point.js";
+import MultiPoint from "ol/geom/MultiPoint.js";
+import Polygon from "ol/geom/Polygon.js";
+import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
+import DragPan from "ol/interaction/DragPan.js";
+import KeyboardPan from "ol/interaction/KeyboardPan.js";
+import KeyboardZoom from "ol/interaction/KeyboardZoom.js";
+import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
+import PinchZoom from "ol/interaction/PinchZoom.js";
+import VectorLayer from "ol/layer/Vector.js";
+import VectorImageLayer from "ol/layer/VectorImage.js";
+import VectorSource from "ol/source/Vector.js";
+import type { Land, Work } from "./land.ts";
+import { kindIndex, statusOf } from "./land.ts";
+import { crossesLayer } from "./crosses.ts";
+import { dresser, symbolPlace } from "./dress.ts";
+import { groundMetresPerUnit, onMap, referenceLongitude } from "./place.ts";
+
+export interface LandMap {
+  /** Draws the land anew; the view stays unless this is the first land with places. */
+  show(land: Land, isShown: (work: Work) => boolean): void;
+  select(id: string | null, bringIntoView: boolean): void;
+  zoomBy(steps: number): void;
+  fitAll(): void;
+  /** One still picture of what is on the screen, for the printer. */
+  picture(): HTMLCanvasElement | null;
+  dispose(): void;
+}
+
+export interface MapEvents {
+  picked(id: string | null): void;
+  moved(groundMetresPerPx: number): void;
+}
+
+const closeEnoughPx = 26; // half of a comfortable target
+const closestResolution = 0.05;
+
+export function landMap(target: HTMLElement, events: MapEvents): LandMap {
+  const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
+  const others = new VectorSource<Feature<Geometry>>();
+  const works = new VectorSource<Feature<Geometry>>();
+  const chosen = new VectorSource<Feature<Geometry>>();
+  let anchor: number[] = [0, 0]; // middle of the property
+  const view = new View({ center: [0, 0], zoom: 3, enableRotation: false, minResolution: closestResolution, multiWorld: true });
+  const map = new OLMap({
+    target,
+    view,
+    controls: [],
+    interactions: [
+      new DragPan(), new PinchZoom(), new DoubleClickZoom(), new KeyboardPan(), new KeyboardZoom(),
+      new MouseWheelZoom({ onFocusOnly: true }),
+    ],
+    layers: [
+      crossesLayer(() => anchor),
+      new VectorLayer({ source: chosen, zIndex: 1 }),
+      new VectorImageLayer({ source: others, declutter: true, imageRatio: 1.2, zIndex: 2 }),
+      new VectorImageLayer({ source: works, declutter: true, imageRatio: 1.2, zIndex: 3 }),
+    ],
+  });
+  let everything = createEmpty();
+  let fitted = false;
+  let drawn = new Map<string, Feature<Geometry>>();
+
+  const fit = (extent: number[], animate: boolean) => {
+    const [width = 0] = map.getSize() ?? [];
+    const pad = Math.min(64, Math.round(width / 7));
+    view.fit(extent, { padding: [pad, pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
+  };
+  const fitAll = (animate: boolean) => {
+    if (!isEmpty(everything)) fit(everything, animate);
+  };
+
+  map.on("singleclick", (event) => events.picked(nearest(works, event.coordinate, view.getResolution() ?? 1)));
+  map.on("moveend", () => {
+    const [, northing = 0] = view.getCenter() ?? [];
+    events.moved((view.getResolution() ?? 1) * groundMetresPerUnit(northing));
+  });
+
+  return {
+    show(land, isShown) {
+      const kind = kindIndex(land);
+      const near = referenceLongitude(land);
+      everything = createEmpty();
+      others.clear(true);
+      works.clear(true);
+      drawn = new Map();
+      others.addFeatures(land.others.flatMap((o) => {
+        if (!o.geometry) return [];
+        const f = new Feature(onMap(o.geometry, near));
+        f.setStyle(dress.other(kind(o.kind), o.name ?? ""));
+        extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
+        return [f];
+      }));
+      works.addFeatures(land.works.flatMap((w) => {
+        if (!w.geometry) return [];
+        const geometry = onMap(w.geometry, near);
+        extend(everything, geometry.getExtent());
+        if (!isShown(w)) return [];
+        const f = new Feature(geometry);
+        f.setId(w.id);
+        f.setStyle(dress.work(w.id, kind(w.kind), statusOf(w), w.name ?? ""));
+        drawn.set(w.id, f);
+        return [f];
+      }));
+      if (!fitted && !isEmpty(everything)) {
+        fitted = true;
+        anchor = getCenter(everything);
+        fitAll(false);
+      }
+    },
+    select(id, bringIntoView) {
+      chosen.clear(true);
+      const geometry = id === null ? undefined : drawn.get(id)?.getGeometry();
+      if (!geometry) {
+        chosen.changed();
+        return;
+      }
+      const f = new Feature(geometry);
+      f.setStyle(dress.halo(geometry));
+      chosen.addFeature(f);
+      if (!bringIntoView) return;
+      const room = view.calculateExtent(map.getSize() ?? [1, 1]);
+      const at = geometry.getExtent();
+      const inside = at[0]! >= room[0]! && at[1]! >= room[1]! && at[2]! <= room[2]! && at[3]! <= room[3]!;
+      if (!inside) view.animate({ center: [(at[0]! + at[2]!) / 2, (at[1]! + at[3]!) / 2], duration: 250 });
+    },
+    zoomBy(steps) {
+      view.animate({ zoom: (view.getZoom() ?? 0) + steps, duration: 200 });
+    },
+    fitAll: () => fitAll(true),
+    picture: () => pictureOf(map, target),
+    dispose: () => map.setTarget(undefined),
+  };
+}
+
+/** The work whose place, line, symbol or area lies under the finger; the nearest wins. */
+function nearest(works: VectorSource<Feature<Geometry>>, at: number[], resolution: number): string | null {
+  let best: { id: string; distance: number } | null = null;
+  for (const f of works.getFeatures()) {
+    const geometry = f.getGeometry();
+    if (!geometry) continue;
+    const distance = distancePx(geometry, at, resolution);
+    if (distance <= closeEnoughPx && (!best || distance < best.distance)) best = { id: String(f.getId()), distance };
+  }
+  return best?.id ?? null;
+}
+
+function distancePx(geometry: Geometry, at: number[], resolution: number): number {
+  const px = (to: number[]) => Math.hypot(to[0]! - at[0]!, to[1]! - at[1]!) / resolution;
+  const toShape = geometry.intersectsCoordinate(at) ? 0 : px(geometry.getClosestPoint(at));
+  if (geometry instanceof Point || geometry instanceof MultiPoint) return toShape;
+  const toSymbol = px(symbolPlace(geometry).getClosestPoint(at));
+  const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
+  // A point or line inside an area is meant before the area around it.
+  return Math.min(toSymbol, area ? Math.max(toShape, closeEnoughPx - 1) : toShape);
+}
+
+function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {
+  map.renderSync();
+  const [width = 0, height = 0] = map.getSize() ?? [];
+  const ratio = window.devicePixelRatio || 1;
+  const picture = document.createElement("canvas");
+  picture.width = width * ratio;
+  picture.height = height * ratio;
+  const pen = picture.getContext("2d");
+  if (!pen || !width) return null;
+  for (const canvas of target.querySelectorAll("canvas")) {
+    if (!canvas.width) continue;
+    pen.globalAlpha = Number(canvas.style.opacity || canvas.parentElement?.style.opacity || 1);
+    const matrix = /^matrix\(([^)]*)\)/.exec(canvas.style.transform);
+    const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = ((matrix && matrix[1]) ?? "").split(",").filter(Boolean).map(Number);
+    pen.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
+    pen.drawImage(canvas, 0, 0);
+  }
+  return picture;
+}

@@ -1,0 +1,239 @@
+// Drawing of a long section to scale: every place on the paper worked out from chainage
+// and level. Pure, so that the scale can be tested without a page.
+
+import type { Section, SectionDam } from "./land.ts";
+import { number, shortened } from "./words.ts";
+
+export interface Paper {
+  widthPx: number;
+  fontPx: number;
+}
+
+export interface Tick {
+  at: number;
+  text: string;
+}
+
+export interface DrawnDam {
+  id: string;
+  name: string;
+  x: number;
+  toeY: number;
+  crestY: number;
+  thickness: number;
+  proven: boolean;
+  status: string;
+}
+
+export interface DrawnLine {
+  x1: number;
+  y1: number;
+  x2: number;
+  y2: number;
+  proven: boolean;
+}
+
+export interface Label {
+  x: number;
+  y: number;
+  text: string;
+  leaderFromY: number;
+}
+
+export interface DrawnFault {
+  kind: "gap" | "drowned";
+  band: { x: number; width: number };
+  x: number;
+  y1: number; // crest of the lower dam
+  y2: number; // toe of the upper dam
+  label: Label;
+}
+
+export interface Drawing {
+  width: number;
+  height: number;
+  plot: { left: number; right: number; top: number; bottom: number };
+  exaggeration: number;
+  bed: string;
+  ground: string;
+  dams: DrawnDam[];
+  crests: DrawnLine[];
+  faults: DrawnFault[];
+  names: Label[];
+  xTicks: Tick[];
+  yTicks: Tick[];
+}
+
+const exaggerations = [1, 2, 3, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500];
+
+/** A section that can be drawn has two places on its bed, apart. */
+export function canDraw(s: Section): boolean {
+  const first = s.bed[0];
+  return !!first && s.bed.some((b) => b.chainageM !== first.chainageM);
+}
+
+export function draw(s: Section, paper: Paper): Drawing {
+  const f = paper.fontPx;
+  const bed = [...s.bed].sort((a, b) => a.chainageM - b.chainageM);
+  const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
+  const bedAt = interpolator(bed);
+  const toeOf = (d: SectionDam) => d.toeLevelM ?? bedAt(d.chainageM);
+
+  const chainages = [...bed.map((b) => b.chainageM), ...dams.map((d) => d.chainageM)];
+  const from = Math.min(...chainages);
+  const to = Math.max(...chainages);
+  const levels = [...bed.map((b) => b.levelM), ...dams.flatMap((d) => [toeOf(d), d.crestLevelM ?? toeOf(d)])];
+  const low = Math.min(...levels);
+  const high = Math.max(...levels);
+
+  const left = f * 3.4;
+  const right = paper.widthPx - f * 0.9;
+  const pxPerM = (right - left) / (to - from);
+  const exaggeration = pickExaggeration((high - low) * pxPerM, f * 15);
+  const pxPerLevel = pxPerM * exaggeration;
+  const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
+
+  const faults = s.pairs.filter((p) => (p.verdict === "gap" || p.verdict === "drowned") && p.stepM !== null);
+  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f, left, right, 4);
+  const faultTexts = faults.map((p) => {
+    const upper = dams.find((d) => d.id === p.upper);
+    return { x: x(upper?.chainageM ?? from), text: `${p.verdict} ${number(Math.abs(p.stepM ?? 0), 2)} m` };
+  });
+  const faultRows = rowsFor(faultTexts, f, left, right, 6);
+
+  const top = f * (0.6 + 1.35 * nameRows.count) + f * 0.8;
+  const y = (levelM: number) => top + (high - levelM) * pxPerLevel;
+  const bedBottom = y(low);
+  const bottom = bedBottom + f * (0.9 + 1.4 * faultRows.count);
+  const height = bottom + f * 3.2;
+
+  const bedPoints = bed.map((b) => `${place(x(b.chainageM))} ${place(y(b.levelM))}`);
+  const drawnDams = dams.map((d): DrawnDam => ({
+    id: d.id,
+    name: d.name ?? "",
+    x: x(d.chainageM),
+    toeY: y(toeOf(d)),
+    crestY: y(d.crestLevelM ?? toeOf(d)),
+    thickness: Math.max(5, Math.min(12, f * 0.45)),
+    proven: d.basis === "levelled" && d.toeLevelM !== null && d.crestLevelM !== null,
+    status: d.status ?? "",
+  }));
+
+  const crests: DrawnLine[] = [];
+  dams.forEach((d, i) => {
+    if (d.crestLevelM === null) return;
+    const next = dams[i + 1];
+    const reach = next ? next.chainageM : whereBedReaches(bed, d.chainageM, d.crestLevelM) ?? to;
+    crests.push({ x1: x(d.chainageM), y1: y(d.crestLevelM), x2: x(reach), y2: y(d.crestLevelM), proven: drawnDams[i]?.proven ?? false });
+  });
+
+  const drawnFaults: DrawnFault[] = [];
+  faults.forEach((p, i) => {
+    const lower = dams.find((d) => d.id === p.lower);
+    const upper = dams.find((d) => d.id === p.upper);
+    const row = faultRows.placed[i];
+    if (!lower || !upper || !row || lower.crestLevelM === null) return;
+    const toeY = y(toeOf(upper));
+    drawnFaults.push({
+      kind: p.verdict === "gap" ? "gap" : "drowned",
+      band: { x: x(lower.chainageM), width: (upper.chainageM - lower.chainageM) * pxPerM },
+      x: x(upper.chainageM),
+      y1: y(lower.crestLevelM),
+      y2: toeY,
+      label: { x: row.x, y: bedBottom + f * (1.6 + 1.4 * row.row), text: row.text, leaderFromY: Math.max(toeY, y(lower.crestLevelM)) },
+    });
+  });
+
+  const names = nameRows.placed.flatMap((row, i): Label[] => {
+    const dam = drawnDams[i];
+    return dam && row && row.text ? [{ x: row.x, y: f * (1.1 + 1.35 * row.row), text: row.text, leaderFromY: dam.crestY }] : [];
+  });
+
+  return {
+    width: paper.widthPx,
+    height,
+    plot: { left, right, top, bottom },
+    exaggeration,
+    bed: `M${bedPoints.join("L")}`,
+    ground: `M${place(x(bed[0]?.chainageM ?? from))} ${place(bottom)}L${bedPoints.join("L")}L${place(x(bed[bed.length - 1]?.chainageM ?? to))} ${place(bottom)}Z`,
+    dams: drawnDams,
+    crests,
+    faults: drawnFaults,
+    names,
+    xTicks: ticks(from, to, (right - left) / (f * 4.2)).map((t) => ({ at: x(t.value), text: t.text })),
+    yTicks: ticks(low, high, Math.max(2, (bedBottom - top) / (f * 2))).map((t) => ({ at: y(t.value), text: t.text })),
+  };
+}
+
+/** Rounded for the page: a hundredth of a pixel is below any line's width. */
+export function place(px: number): string {
+  return String(Math.round(px * 100) / 100);
+}
+
+function pickExaggeration(trueHeightPx: number, roomPx: number): number {
+  const fitting = exaggerations.filter((e) => e * trueHeightPx <= roomPx);
+  return fitting[fitting.length - 1] ?? 1;
+}
+
+function interpolator(bed: Section["bed"]): (chainageM: number) => number {
+  return (c) => {
+    const after = bed.findIndex((b) => b.chainageM >= c);
+    const b = bed[after === -1 ? bed.length - 1 : after];
+    const a = bed[after === -1 ? bed.length - 1 : Math.max(0, after - 1)];
+    if (!a || !b) return 0;
+    const run = b.chainageM - a.chainageM;
+    return run === 0 || c < a.chainageM ? b.levelM : a.levelM + ((b.levelM - a.levelM) * (c - a.chainageM)) / run;
+  };
+}
+
+/** The first chainage upstream of `from` where the bed rises to the level. */
+function whereBedReaches(bed: Section["bed"], from: number, levelM: number): number | null {
+  for (let i = 1; i < bed.length; i++) {
+    const a = bed[i - 1];
+    const b = bed[i];
+    if (!a || !b || b.chainageM <= from || b.levelM < levelM) continue;
+    const run = b.chainageM - a.chainageM;
+    const at = a.levelM >= levelM ? a.chainageM : a.chainageM + (run * (levelM - a.levelM)) / (b.levelM - a.levelM);
+    return Math.max(from, at);
+  }
+  return null;
+}
+
+interface Placed {
+  x: number;
+  row: number;
+  text: string;
+}
+
+/** Puts texts on the first row where they do not touch; those that find none are left out. */
+function rowsFor(texts: { x: number; text: string }[], f: number, left: number, right: number, most: number): { placed: (Placed | null)[]; count: number } {
+  const ends: number[] = [];
+  const placed = texts.map(({ x, text }): Placed | null => {
+    if (!text) return null;
+    const half = (Array.from(text).length * f * 0.58) / 2;
+    const middle = Math.min(Math.max(x, left + half), Math.max(right - half, left + half));
+    for (let row = 0; row < most; row++) {
+      if (middle - half >= (ends[row] ?? -Infinity)) {
+        ends[row] = middle + half + f * 0.6;
+        return { x: middle, row, text };
+      }
+    }
+    return null;
+  });
+  return { placed, count: Math.max(1, ends.length) };
+}
+
+/** Round numbers between two values, at most so many. */
+export function ticks(from: number, to: number, most: number): { value: number; text: string }[] {
+  const span = to - from;
+  if (!(span > 0)) return [{ value: from, text: number(from, 2) }];
+  const rough = span / Math.max(1, most);
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = ([1, 2, 5, 10].find((n) => n * power >= rough) ?? 10) * power;
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  const out: { value: number; text: string }[] = [];
+  for (let i = Math.ceil(from / step - 1e-9); i * step <= to + step * 1e-9; i++) {
+    out.push({ value: i * step, text: number(i * step, decimals) });
+  }
+  return out;
+}

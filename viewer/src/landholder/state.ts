@@ -1,0 +1,72 @@
+// All that changes on the page, as values and one function from state and action to state.
+
+import type { Land, Status, Work } from "./land.ts";
+import { statusOf } from "./land.ts";
+
+/** Why there is no map, or no newer one. */
+export type Trouble = "ended" | "unknown" | "offline" | "broken";
+
+export interface State {
+  readonly land: Land | null;
+  readonly asking: boolean;
+  readonly trouble: Trouble | null;
+  readonly selected: string | null;
+  /** Who chose: the other side of the page follows, and the focus only from the list. */
+  readonly selectedFrom: "map" | "list" | null;
+  readonly hiddenKinds: readonly string[];
+  readonly hiddenStatuses: readonly Status[];
+}
+
+export type Action =
+  | { do: "ask" }
+  | { do: "show"; land: Land }
+  | { do: "trouble"; trouble: Trouble }
+  | { do: "select"; id: string | null; from: "map" | "list" }
+  | { do: "toggle-kind"; kind: string }
+  | { do: "toggle-status"; status: Status };
+
+export const start: State = {
+  land: null,
+  asking: true,
+  trouble: null,
+  selected: null,
+  selectedFrom: null,
+  hiddenKinds: [],
+  hiddenStatuses: [],
+};
+
+export function reduce(state: State, action: Action): State {
+  switch (action.do) {
+    case "ask":
+      return { ...state, asking: true };
+    case "show": {
+      const stays = action.land.works.some((w) => w.id === state.selected);
+      return { ...state, land: action.land, asking: false, trouble: null, selected: stays ? state.selected : null };
+    }
+    case "trouble": {
+      const gone = action.trouble === "ended" || action.trouble === "unknown";
+      // What a link no longer shows is taken off the screen; a lost connection takes nothing.
+      return { ...state, asking: false, trouble: action.trouble, ...(gone ? { land: null, selected: null } : {}) };
+    }
+    case "select":
+      return { ...state, selected: action.id, selectedFrom: action.from };
+    case "toggle-kind":
+      return letGoOfHidden({ ...state, hiddenKinds: toggled(state.hiddenKinds, action.kind) });
+    case "toggle-status":
+      return letGoOfHidden({ ...state, hiddenStatuses: toggled(state.hiddenStatuses, action.status) });
+  }
+}
+
+function toggled<T>(list: readonly T[], item: T): readonly T[] {
+  return list.includes(item) ? list.filter((i) => i !== item) : [...list, item];
+}
+
+/** A work taken off the map is no longer the selected one. */
+function letGoOfHidden(state: State): State {
+  const work = state.land?.works.find((w) => w.id === state.selected);
+  return work && !isShown(state, work) ? { ...state, selected: null } : state;
+}
+
+export function isShown(state: State, work: Work): boolean {
+  return !state.hiddenKinds.includes(work.kind) && !state.hiddenStatuses.includes(statusOf(work));
+}

@@ -1,0 +1,56 @@
+// A symbol of the map as SVG, for the legend, the list and the panel.
+
+import type { Kind, Status } from "./land.ts";
+import type { Stroke } from "./symbols.ts";
+import { boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
+
+export function Symbol({ kind, status }: { kind: Kind; status: Status }) {
+  return (
+    <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
+      {symbol(kind, status).map((s, i) => (
+        <StrokePath key={i} stroke={s} />
+      ))}
+    </svg>
+  );
+}
+
+function StrokePath({ stroke: s }: { stroke: Stroke }) {
+  return (
+    <path
+      d={s.path}
+      fill={s.fill ?? "none"}
+      stroke={s.stroke ?? "none"}
+      stroke-width={s.width ?? 0}
+      stroke-dasharray={s.dash?.join(" ")}
+      stroke-linecap="round"
+      stroke-linejoin="round"
+      transform={s.inMark ? `translate(${markInset} ${markInset})` : undefined}
+    />
+  );
+}
+
+/** The mark of a kind alone, for what is not a work. */
+export function Mark({ kind }: { kind: Kind }) {
+  return (
+    <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
+      <StrokePath stroke={{ path: kind.mark, stroke: kind.colour, width: 2, inMark: true }} />
+    </svg>
+  );
+}
+
+const plain: Kind = { name: "", label: "", plural: "", work: true, mark: "", colour: ink };
+
+/** How a status looks on a place and on a line, in ink: its shape is what tells it. */
+export function StatusSample({ status }: { status: Status }) {
+  const dress = lineDress[status];
+  return (
+    <svg class="symbol sample" viewBox="0 0 84 40" aria-hidden="true">
+      {symbol(plain, status).map((s, i) => (
+        <StrokePath key={i} stroke={s} />
+      ))}
+      <StrokePath stroke={{ path: "M48 20h32", stroke: ink, width: dress.width, dash: dress.dash }} />
+      {dress.beads && <StrokePath stroke={{ path: "M49 20h31", stroke: ink, width: 7, dash: [0.1, 15] }} />}
+      {dress.crosses && <StrokePath stroke={{ path: "M52 16l8 8M60 16l-8 8M68 16l8 8M76 16l-8 8", stroke: ink, width: 2.5 }} />}
+    </svg>
+  );
+}
