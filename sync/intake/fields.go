@@ -1,0 +1,146 @@
+package intake
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+)
+
+// xField is the name under which a value stays that the table of kinds does not know. A
+// register's names are of letters, digits and a few marks: what else a name holds is
+// written as _, and the name then ends in its hash, so that no two become one.
+func xField(name string) string {
+	const most = 48 // bytes, with room for the rest in register.FieldNameBytes
+	plain := strings.Map(func(c rune) rune {
+		if c != utf8.RuneError && (unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c) || strings.ContainsRune(" _-.:", c)) {
+			return c
+		}
+		return '_'
+	}, name)
+	if len(plain) > most {
+		plain = strings.ToValidUTF8(plain[:most], "")
+	}
+	if last, _ := utf8.DecodeLastRuneInString(plain); plain == name && plain != "" && !strings.ContainsRune(" _-.:", last) {
+		return "x-" + plain
+	}
+	hash := sha256.Sum256([]byte(name))
+	return "x-" + plain + "-" + hex.EncodeToString(hash[:4])
+}
+
+// cleanText leaves out the characters that XML 1.0 has no way to write, NUL first among
+// them, so that no export ever meets them.
+func cleanText(s string) string {
+	if strings.IndexFunc(s, unwritable) < 0 {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if unwritable(r) {
+			return -1
+		}
+		return r
+	}, s)
+}
+
+func unwritable(r rune) bool {
+	return r < 0x20 && r != '\t' && r != '\n' && r != '\r' || r == 0xfffe || r == 0xffff
+}
+
+// rawText is the JSON text of s. Like all values here it is written as encoding/json
+// writes it within an entry, so that its size is the size it has there.
+func rawText(s string) json.RawMessage {
+	raw, err := json.Marshal(s)
+	if err != nil {
+		panic(err) // no string fails
+	}
+	return raw
+}
+
+func rawNumber(v float64) json.RawMessage {
+	return strconv.AppendFloat(nil, v, 'f', -1, 64)
+}
+
+// rawList is the JSON array of items; an empty item is null.
+func rawList(items []json.RawMessage) json.RawMessage {
+	raw := []byte{'['}
+	for i, item := range items {
+		if i > 0 {
+			raw = append(raw, ',')
+		}
+		if len(item) == 0 {
+			item = json.RawMessage("null")
+		}
+		raw = append(raw, item...)
+	}
+	return append(raw, ']')
+}
+
+// setHeights gives fields the heights of geometry's positions; NaN is unknown.
+func setHeights(fields map[string]json.RawMessage, geometry orb.Geometry, heightsM []float64) {
+	if _, isPoint := geometry.(orb.Point); isPoint && len(heightsM) == 1 {
+		if !math.IsNaN(heightsM[0]) {
+			fields["gpsHeightM"] = rawNumber(heightsM[0])
+		}
+		return
+	}
+	items := make([]json.RawMessage, len(heightsM))
+	known := false
+	for i, h := range heightsM {
+		if !math.IsNaN(h) {
+			items[i], known = rawNumber(h), true
+		}
+	}
+	if known {
+		fields["gpsHeightsM"] = rawList(items)
+	}
+}
+
+// heightField bounds the height of any position as it bounds a point's.
+var heightField = func() model.Field {
+	for _, f := range model.CommonFields {
+		if f.Name == "gpsHeightM" {
+			return f
+		}
+	}
+	panic("the table of kinds has no gpsHeightM")
+}()
+
+func offEarthHeight(heightM float64) bool {
+	return heightM < heightField.Min || heightM > heightField.Max
+}
+
+// setDay gives fields the day on which the record was observed, if that is known.
+func setDay(fields map[string]json.RawMessage, when instant, geometry orb.Geometry) {
+	if day := when.day(somewhereOn(geometry).Lon()); day != "" {
+		fields["observedOn"] = rawText(day)
+	}
+}
+
+// somewhereOn is a position of geometry, and zero when there is none.
+func somewhereOn(geometry orb.Geometry) orb.Point {
+	switch g := geometry.(type) {
+	case orb.Point:
+		return g
+	case orb.MultiPoint:
+		return g[0]
+	case orb.LineString:
+		return g[0]
+	case orb.MultiLineString:
+		return g[0][0]
+	case orb.Polygon:
+		return g[0][0]
+	case orb.MultiPolygon:
+		return g[0][0][0]
+	case orb.Collection:
+		return somewhereOn(g[0])
+	}
+	return orb.Point{}
+}

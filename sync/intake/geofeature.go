@@ -1,0 +1,238 @@
+package intake
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// feature makes a record of a Feature's members; path leads to it.
+func (g *geoText) feature(line int, path string, parts []member) error {
+	refuse := func(p *model.Problem) error {
+		if path != "" {
+			p = p.Within(path)
+		}
+		return g.out.refuse(line, p.Path, p.Reason, p.Fix)
+	}
+	tell := func(at, reason string) {
+		p := (&model.Problem{Reason: reason})
+		if at != "" {
+			p = p.Within(at)
+		}
+		if path != "" {
+			p = p.Within(path)
+		}
+		g.out.tell(line, p.Path, p.Reason, "")
+	}
+	rawType, _ := named(parts, "type")
+	if kind, _ := textOf(rawType); kind != "Feature" {
+		return refuse(&model.Problem{Path: "type", Reason: "is " + quote(kind) + ", not \"Feature\""})
+	}
+	if crs, ok := named(parts, "crs"); ok {
+		if err := g.checkCRS(line, crs); err != nil {
+			return err
+		}
+	}
+	rawProperties, _ := named(parts, "properties")
+	var properties []member
+	if len(rawProperties) > 0 && string(rawProperties) != "null" {
+		var ok bool
+		if properties, ok = members(rawProperties); !ok {
+			return refuse(&model.Problem{Path: "properties", Reason: "is not an object"})
+		}
+	}
+
+	place, fault := parsePlace(parts)
+	if fault != nil {
+		return refuse(fault)
+	}
+	for _, reason := range place.doubts() {
+		tell("geometry", reason)
+	}
+
+	fields := make(map[string]json.RawMessage, 4+len(properties))
+	source := []string{"feature"}
+	if place.geometry != nil {
+		fields["geometry"] = model.AppendGeometry(nil, place.geometry)
+		source = append(source, string(fields["geometry"]), string(heights(place.heightsM)))
+		setHeights(fields, place.geometry, place.heightsM)
+	}
+	if label := g.label(parts, tell); label != "" {
+		fields["file-id"] = rawText(label)
+		source = append(source, "id", label)
+	}
+	when := g.setProperties(properties, place.geometry, fields, tell)
+	for _, m := range properties {
+		clean, _ := cleanJSON(m.raw)
+		source = append(source, m.name, string(clean))
+	}
+	return g.out.keep(line, source, fields, when)
+}
+
+// label is the id a file gave a feature, "" when it has none that counts.
+func (g *geoText) label(parts []member, tell func(at, reason string)) string {
+	raw, ok := named(parts, "id")
+	if !ok || string(raw) == "null" {
+		g.ids.add("", false)
+		return ""
+	}
+	text, isText := textOf(raw)
+	switch {
+	case isText:
+		text = cleanText(text)
+	case raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9':
+		text = string(raw)
+		if v, err := strconv.ParseFloat(text, 64); err != nil || v != math.Trunc(v) {
+			tell("id", text+" is not a whole number: an odd id, kept as a label")
+		}
+	default:
+		tell("id", "is neither text nor number: left out")
+		return ""
+	}
+	g.ids.add(text, !isText)
+	return text
+}
+
+// setProperties sorts the properties into fields and returns when the record was seen.
+func (g *geoText) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, tell func(at, reason string)) time.Time {
+	kindName := unsorted
+	for _, m := range properties {
+		if m.name != "kind" {
+			continue
+		}
+		text, _ := textOf(m.raw)
+		switch found := kindOf(text); {
+		case found == "" && string(m.raw) != "null":
+			tell("properties.kind", "names no kind: kept as unsorted")
+		case found == "":
+		case misfit(found, geometry) != "":
+			tell("properties.kind", misfit(found, geometry)+": kept as unsorted")
+		default:
+			kindName = found
+		}
+		if kindName == unsorted && text != "" && text != unsorted {
+			fields[xField("kind")] = rawText(cleanText(text))
+		}
+	}
+	fields["kind"] = rawText(kindName)
+	kind, _ := model.KindNamed(kindName) // unsorted is a kind too
+
+	var when instant
+	for _, m := range properties {
+		if string(m.raw) == "null" || m.name == "kind" {
+			continue // null says that the value is unknown, as its absence does
+		}
+		clean, mended := cleanJSON(m.raw)
+		if mended {
+			tell("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
+		}
+		field, known := kind.FieldNamed(m.name)
+		known = known && m.name != "geometry"
+		switch {
+		case known && field.Type == model.Date && string(clean) == `""`:
+			continue // as good as null
+		case known && holds(field, clean) == "":
+			fields[m.name] = clean
+			continue
+		case known:
+			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
+		case xField(m.name) != "x-"+m.name:
+			tell("properties."+m.name, "is no name for a field: kept as "+xField(m.name))
+		}
+		fields[xField(m.name)] = plainValue(clean)
+		if seen, ok := observed(m.name, clean); ok && when.at.IsZero() {
+			when = seen
+		}
+	}
+	if _, given := fields["observedOn"]; !given {
+		setDay(fields, when, geometry)
+	}
+	return when.at
+}
+
+// holds says why a field cannot hold a value, "" when it can: the value must be right for
+// the field, and such that a register takes it.
+func holds(field model.Field, clean json.RawMessage) string {
+	if p := field.Check(clean); p != nil {
+		return p.Reason
+	}
+	if clean[0] != '[' && clean[0] != '{' {
+		return ""
+	}
+	var rows []json.RawMessage
+	if field.Type == model.LevelRows && json.Unmarshal(clean, &rows) == nil && len(rows) > MaxLevelRows {
+		return fmt.Sprintf("has more than %d rows", MaxLevelRows)
+	}
+	probe := register.Entry{
+		Version: register.Version, ID: entryID(time.Time{}, Key{}), Property: "p", Feature: "f", Device: "d", DeviceSeq: 1,
+		SeenAt: unknownTime, Author: DefaultAuthor, Set: map[string]json.RawMessage{field.Name: clean},
+	}
+	_, err := register.Encode(probe)
+	if p, ok := errors.AsType[*model.Problem](err); ok {
+		return p.Reason
+	}
+	return ""
+}
+
+// observed reads a property that says when the feature was seen. GDAL writes the times of
+// a handheld as time, in a form of its own when the driver has no better.
+func observed(name string, clean json.RawMessage) (instant, bool) {
+	switch name {
+	case "time", "observed", "observedAt", "seenAt":
+	default:
+		return instant{}, false
+	}
+	text, _ := textOf(clean)
+	if t, err := time.Parse("2006/01/02 15:04:05.999-07", text); err == nil {
+		text = t.Format(time.RFC3339Nano)
+	}
+	when, _, reason := parseInstant(text)
+	return when, reason == ""
+}
+
+// idLabels watches the ids of a file's features. They are labels and make no keys, so
+// that whatever is odd about them is only told.
+type idLabels struct {
+	texts, numbers, missing int
+	seen                    map[string]bool
+	repeated                string
+}
+
+func (l *idLabels) add(label string, isNumber bool) {
+	switch {
+	case label == "":
+		l.missing++
+		return
+	case isNumber:
+		l.numbers++
+	default:
+		l.texts++
+	}
+	if l.seen == nil {
+		l.seen = make(map[string]bool)
+	}
+	if l.seen[label] && l.repeated == "" {
+		l.repeated = label
+	}
+	l.seen[label] = true
+}
+
+func (l *idLabels) tell(out *reading) {
+	if l.repeated != "" {
+		out.tell(0, "id", "several features have the id "+quote(l.repeated)+": ids are labels here and make no features one", "")
+	}
+	if l.texts > 0 && l.numbers > 0 {
+		out.tell(0, "id", fmt.Sprintf("%d ids are texts and %d are numbers: all are kept as labels", l.texts, l.numbers), "")
+	}
+	if l.missing > 0 && l.texts+l.numbers > 0 {
+		out.tell(0, "id", fmt.Sprintf("%d features have no id and %d have one", l.missing, l.texts+l.numbers), "")
+	}
+}

@@ -1,0 +1,156 @@
+package intake
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// geoText reads one GeoJSON text (RFC 7946), feature by feature.
+type geoText struct {
+	text *plainText
+	d    *json.Decoder
+	out  *reading
+	ids  idLabels
+}
+
+func readGeoJSON(in *source, out *reading) error {
+	text := newPlainText(in, true)
+	g := &geoText{text: text, d: json.NewDecoder(text), out: out}
+	if open, err := g.d.Token(); err != nil {
+		return g.fault(err)
+	} else if open != json.Delim('{') {
+		return out.refuse(1, "", "is not GeoJSON: it is not an object", "")
+	}
+	var rest []member // all but the features
+	hasFeatures := false
+	for g.d.More() {
+		token, err := g.d.Token()
+		if err != nil {
+			return g.fault(err)
+		}
+		name := token.(string) // a token in this place is a name
+		line := g.line()
+		if name == "features" {
+			if hasFeatures {
+				return out.refuse(line, "features", "stands twice", "")
+			}
+			hasFeatures = true
+			if err := g.features(); err != nil {
+				return err
+			}
+			continue
+		}
+		m := member{name: name}
+		if err := g.d.Decode(&m.raw); err != nil {
+			return g.fault(err)
+		}
+		rest = append(rest, m)
+		if name == "crs" {
+			if err := g.checkCRS(line, m.raw); err != nil {
+				return err
+			}
+		}
+	}
+	if _, err := g.d.Token(); err != nil { // the closing brace
+		return g.fault(err)
+	}
+	if err := g.end(); err != nil {
+		return err
+	}
+	if err := g.whole(rest, hasFeatures); err != nil {
+		return err
+	}
+	g.ids.tell(out)
+	return nil
+}
+
+// end makes sure that nothing follows the text.
+func (g *geoText) end() error {
+	at := g.d.InputOffset()
+	_, err := g.d.Token()
+	if err == io.EOF {
+		return nil
+	}
+	if g.text.in.err != nil {
+		return g.text.in.err
+	}
+	return g.out.refuse(g.text.lineAt(at)+1, "", "something follows the GeoJSON text", "one file holds one GeoJSON text: make one FeatureCollection of them")
+}
+
+// whole judges the text by its type, which may stand after everything else.
+func (g *geoText) whole(rest []member, hasFeatures bool) error {
+	raw, _ := named(rest, "type")
+	kind, ok := textOf(raw)
+	switch {
+	case !ok:
+		return g.out.refuse(1, "type", "is missing", "GeoJSON says its type")
+	case kind == "FeatureCollection" && !hasFeatures:
+		return g.out.refuse(1, "features", "is missing", "")
+	case kind == "FeatureCollection":
+		return nil
+	case hasFeatures:
+		return g.out.refuse(1, "features", "stands in a "+quote(kind), "only a FeatureCollection has features")
+	case kind == "Feature":
+		return g.feature(1, "", rest)
+	}
+	geometry := []byte{'{'}
+	for i, m := range rest {
+		if i > 0 {
+			geometry = append(geometry, ',')
+		}
+		geometry = append(append(append(geometry, rawText(m.name)...), ':'), m.raw...)
+	}
+	return g.feature(1, "", []member{
+		{"type", rawText("Feature")}, {"properties", json.RawMessage("null")}, {"geometry", append(geometry, '}')},
+	})
+}
+
+func (g *geoText) features() error {
+	if open, err := g.d.Token(); err != nil {
+		return g.fault(err)
+	} else if open != json.Delim('[') {
+		return g.out.refuse(g.line(), "features", "is not an array", "")
+	}
+	for i := 0; g.d.More(); i++ {
+		var raw json.RawMessage
+		if err := g.d.Decode(&raw); err != nil {
+			return g.fault(err)
+		}
+		line := g.text.lineAt(g.d.InputOffset() - int64(len(raw)))
+		path := fmt.Sprintf("features[%d]", i)
+		parts, ok := members(raw)
+		if !ok {
+			return g.out.refuse(line, path, "is not an object", "")
+		}
+		if err := g.feature(line, path, parts); err != nil {
+			return err
+		}
+	}
+	if _, err := g.d.Token(); err != nil { // the closing bracket
+		return g.fault(err)
+	}
+	return nil
+}
+
+func (g *geoText) line() int { return g.text.lineAt(g.d.InputOffset()) }
+
+func (g *geoText) fault(err error) error {
+	if g.text.in.err != nil {
+		return g.text.in.err
+	}
+	if err == io.EOF || err == io.ErrUnexpectedEOF {
+		return g.out.refuse(g.text.line, "", "the file ends in the middle", "copy or export it again")
+	}
+	if syntax, ok := errors.AsType[*json.SyntaxError](err); ok {
+		reason, fix := "is not JSON: "+strings.TrimPrefix(syntax.Error(), "json: "), ""
+		if strings.Contains(reason, "'N'") || strings.Contains(reason, "'I'") {
+			fix = "NaN and Infinity are no numbers of JSON"
+		}
+		offset := max(g.d.InputOffset(), syntax.Offset-1)
+		return g.out.refuse(g.text.lineAt(offset), "", fmt.Sprintf("byte %d %s", offset+1, reason), fix)
+	}
+	return g.out.refuse(g.line(), "", "is not JSON: "+strings.TrimPrefix(err.Error(), "json: "), "")
+}

@@ -1,0 +1,103 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+)
+
+// column is a column of a level book.
+type column int
+
+const (
+	pointColumn column = iota
+	backsightColumn
+	intermediateColumn
+	foresightColumn
+	knownLevelColumn
+	distanceColumn
+	invertedColumn
+	struckColumn
+	featureColumn
+	spotColumn
+	chainageColumn
+	remarkColumn
+	columnCount
+)
+
+// columnWords are the headings of a column as plainWord leaves them; the first is what a
+// message calls it. They are what level books in English print at the head of a page:
+// common practice, no source.
+var columnWords = [columnCount][]string{
+	pointColumn:        {"station", "point", "stn", "pt", "sta"},
+	backsightColumn:    {"backsight", "bs", "backsightm", "bsm"},
+	intermediateColumn: {"intermediate", "intermediatesight", "intersight", "is", "int", "intermediatem", "ism"},
+	foresightColumn:    {"foresight", "fs", "foresightm", "fsm"},
+	knownLevelColumn:   {"knownlevel", "knownlevelm", "benchmarklevel", "bmlevel"},
+	distanceColumn:     {"distance", "distancem", "dist", "distm"},
+	invertedColumn:     {"inverted", "invertedstaff"},
+	struckColumn:       {"struck", "struckout"},
+	featureColumn:      {"feature"},
+	spotColumn:         {"spot"},
+	chainageColumn:     {"chainage", "chainagem", "chain"},
+	remarkColumn:       {"remark", "remarks", "note", "notes", "comment", "comments"},
+}
+
+// workedOut are columns of a book that hold results: levels are worked out anew.
+var workedOut = map[string]bool{
+	"rise": true, "fall": true, "rl": true, "reducedlevel": true, "level": true, "hi": true,
+	"hpc": true, "heightofinstrument": true, "collimation": true, "adjustedlevel": true,
+}
+
+// columnMap says which field of a CSV record holds each column; -1 when none does.
+type columnMap [columnCount]int
+
+func columnsOf(header []string, line int, out *reading) (columnMap, error) {
+	var at columnMap
+	for c := range at {
+		at[c] = -1
+	}
+	seen := make(map[string]bool, len(header))
+	for i, heading := range header {
+		word := plainWord(heading)
+		c := columnNamed(word)
+		switch {
+		case seen[word] && word != "":
+			return at, out.refuse(line, heading, "the heading stands twice: which column is meant?", "leave one")
+		case c < 0 && word == "":
+			out.tell(line, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
+		case c < 0 && workedOut[word]:
+			out.tell(line, heading, "holds results: left out, they are worked out anew", "")
+		case c < 0:
+			out.tell(line, heading, "is no column of a level book: left out", "")
+		case at[c] >= 0:
+			return at, out.refuse(line, heading, "and "+quote(header[at[c]])+" are the same column: which is meant?", "leave one")
+		default:
+			at[c] = i
+		}
+		seen[word] = true
+	}
+	var missing []string
+	for _, c := range []column{pointColumn, backsightColumn, foresightColumn} {
+		if at[c] < 0 {
+			missing = append(missing, columnWords[c][0])
+		}
+	}
+	if len(missing) == 3 {
+		return at, out.refuse(line, "", "is neither GPX, nor GeoJSON, nor a level book", "the first row of a level book names its columns: station, backsight, intermediate, foresight, distance_m, remark")
+	}
+	if len(missing) > 0 {
+		return at, out.refuse(line, strings.Join(missing, ", "), "the column is missing", "a level book has at least station, backsight and foresight")
+	}
+	return at, nil
+}
+
+func columnNamed(word string) column {
+	for c, words := range columnWords {
+		for _, w := range words {
+			if w == word {
+				return column(c)
+			}
+		}
+	}
+	return -1
+}

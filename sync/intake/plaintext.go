@@ -1,0 +1,96 @@
+package intake
+
+import (
+	"fmt"
+	"io"
+	"unicode/utf8"
+
+	"headcut/model"
+)
+
+// plainText watches the bytes of a JSON or CSV text on their way to a parser that would
+// not mind: it stops at bytes that are not UTF-8, at NUL, and at JSON that nests beyond
+// MaxDepth, and remembers where lines begin.
+type plainText struct {
+	in      *source
+	nesting bool // count the brackets of JSON
+
+	offset   int64 // bytes passed on
+	line     int
+	part     []byte  // of a rune that is not yet whole
+	newlines []int64 // offsets of line ends that lineAt has not passed
+	passed   int     // line ends that lineAt has passed
+
+	depth           int
+	quoted, escaped bool
+}
+
+func newPlainText(in *source, nesting bool) *plainText {
+	return &plainText{in: in, nesting: nesting, line: 1}
+}
+
+func (t *plainText) Read(p []byte) (int, error) {
+	n, err := t.in.Read(p)
+	for i, b := range p[:n] {
+		if fault := t.watch(b); fault != nil {
+			t.in.err = fault
+			return i, fault
+		}
+	}
+	if err == io.EOF && len(t.part) > 0 {
+		t.in.err = t.notUTF8()
+		return n, t.in.err
+	}
+	return n, err
+}
+
+func (t *plainText) watch(b byte) *model.Problem {
+	t.offset++
+	switch {
+	case b >= utf8.RuneSelf || len(t.part) > 0:
+		t.part = append(t.part, b)
+		if utf8.FullRune(t.part) {
+			if r, size := utf8.DecodeRune(t.part); r == utf8.RuneError && size == 1 {
+				return t.notUTF8()
+			}
+			t.part = t.part[:0]
+		}
+	case b == 0:
+		return &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d is NUL: this is not text", t.offset)}
+	case b == '\n':
+		t.newlines = append(t.newlines, t.offset-1)
+		t.line++
+	}
+	if !t.nesting {
+		return nil
+	}
+	switch {
+	case t.escaped:
+		t.escaped = false
+	case t.quoted && b == '\\':
+		t.escaped = true
+	case b == '"':
+		t.quoted = !t.quoted
+	case t.quoted:
+	case b == '[' || b == '{':
+		if t.depth++; t.depth > MaxDepth {
+			return &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d: arrays and objects nest deeper than %d", t.offset, MaxDepth)}
+		}
+	case b == ']' || b == '}':
+		t.depth--
+	}
+	return nil
+}
+
+func (t *plainText) notUTF8() *model.Problem {
+	return &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d is not UTF-8 text", t.offset+1-int64(len(t.part))), Fix: "save it as UTF-8"}
+}
+
+// lineAt is the line of the byte at offset. Calls must come with rising offsets.
+func (t *plainText) lineAt(offset int64) int {
+	for len(t.newlines) > 0 && t.newlines[0] < offset {
+		t.newlines = t.newlines[1:]
+		t.passed++
+	}
+	return t.passed + 1
+}

@@ -1,0 +1,120 @@
+package intake
+
+import (
+	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"io"
+	"time"
+
+	"headcut/model"
+)
+
+// Limits of what is read. They bound memory: a hostile file costs a small multiple of its
+// own size and no more.
+const (
+	MaxBytes    = 64 << 20 // of a file
+	MaxRecords  = 100_000  // in a file
+	MaxDepth    = 64       // of XML elements, and of arrays and objects of JSON
+	MaxToken    = 1 << 20  // bytes of one XML token or text
+	MaxProblems = 1_000    // listed in a report; the rest are counted
+)
+
+// Format is what a file turned out to hold.
+type Format string
+
+// The formats.
+const (
+	GPX       Format = "GPX"
+	GeoJSON   Format = "GeoJSON"
+	LevelBook Format = "level book"
+)
+
+// Formats lists every format.
+var Formats = []Format{GPX, GeoJSON, LevelBook}
+
+// File is what was read of one file.
+type File struct {
+	Name    string
+	Format  Format
+	Records []Record
+
+	// Report names, in the order of the file, each place that was changed, left out or
+	// doubtful. After MaxProblems of them the last one says how many more there are.
+	Report []*model.Problem
+}
+
+// Record is one feature as a file tells of it.
+type Record struct {
+	Key    Key                        // what the record says, as a hash
+	Fields map[string]json.RawMessage // always with a kind; each valid for its field
+	SeenAt time.Time                  // in UTC; zero when the file does not say
+	Line   int                        // where it begins, counted from 1
+}
+
+// Key is the SHA-256 of a record's contents as the file gave them.
+type Key [sha256.Size]byte
+
+// Read reads a whole file of any of the Formats; name is how problems call it. The error
+// is a *model.Problem when the file is refused, or what r returned.
+func Read(name string, r io.Reader) (File, error) {
+	in := newSource(r)
+	out := &reading{File: File{Name: name}, equal: make(map[Key]int)}
+	format, reason, fix := sniff(in.buffered)
+	if reason != "" {
+		return File{}, out.refuse(0, "", reason, fix)
+	}
+	out.Format = format
+	var err error
+	switch format {
+	case GPX:
+		err = readGPX(in, out)
+	case GeoJSON:
+		err = readGeoJSON(in, out)
+	case LevelBook:
+		err = readLevelBook(in, out)
+	}
+	switch {
+	case in.err != nil: // whatever the parser made of it, this is the cause
+		if p, ok := errors.AsType[*model.Problem](in.err); ok {
+			return File{}, out.refuse(p.Line, p.Path, p.Reason, p.Fix)
+		}
+		return File{}, in.err
+	case err != nil:
+		return File{}, err
+	}
+	return out.finish(), nil
+}
+
+const utf8Mark = "\xef\xbb\xbf"
+
+// sniff tells the format from the first bytes, and steps over a byte-order mark. A file
+// of some other sort gets a reason.
+func sniff(in *bufio.Reader) (format Format, reason, fix string) {
+	head, _ := in.Peek(512) // an error comes up again when the parser reads on
+	switch {
+	case len(head) == 0:
+		return "", "is empty", "copy it from the device again"
+	case bytes.HasPrefix(head, []byte("\xff\xfe")), bytes.HasPrefix(head, []byte("\xfe\xff")),
+		len(head) > 1 && head[0] != 0 && head[1] == 0, len(head) > 1 && head[0] == 0 && head[1] != 0:
+		return "", "is in UTF-16, an encoding that is not read", "save it as UTF-8"
+	case head[0] == 0x1e:
+		return "", "is a GeoJSON text sequence (RFC 8142), not one GeoJSON text", "save it as a FeatureCollection"
+	}
+	if bytes.HasPrefix(head, []byte(utf8Mark)) {
+		_, _ = in.Discard(len(utf8Mark)) // what Peek returned is there
+		head = head[len(utf8Mark):]
+	}
+	text := bytes.ToLower(bytes.TrimLeft(head, " \t\r\n"))
+	switch {
+	case bytes.HasPrefix(text, []byte("<!doctype html")), bytes.HasPrefix(text, []byte("<html")):
+		return "", "is a web page, not GPX", "log in at the page it came from and download the file again"
+	case bytes.HasPrefix(text, []byte("<")):
+		return GPX, "", ""
+	case bytes.HasPrefix(text, []byte("{")), bytes.HasPrefix(text, []byte("[")):
+		return GeoJSON, "", ""
+	}
+	return LevelBook, "", ""
+}

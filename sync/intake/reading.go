@@ -1,0 +1,116 @@
+package intake
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// reading is a file while it is being read.
+type reading struct {
+	File
+	more  int         // problems beyond MaxProblems
+	equal map[Key]int // how often a key has come up
+	once  map[string]bool
+}
+
+// refuse is the error that turns the whole file down.
+func (r *reading) refuse(line int, path, reason, fix string) error {
+	return &model.Problem{File: r.Name, Line: line, Path: path, Reason: reason, Fix: fix}
+}
+
+// tell adds a line to the report.
+func (r *reading) tell(line int, path, reason, fix string) {
+	if len(r.Report) == MaxProblems {
+		r.more++
+		return
+	}
+	r.Report = append(r.Report, &model.Problem{File: r.Name, Line: line, Path: path, Reason: reason, Fix: fix})
+}
+
+// tellOnce adds a line about a habit of the whole file, where it first shows.
+func (r *reading) tellOnce(line int, path, reason, fix string) {
+	if r.once[path+reason] {
+		return
+	}
+	if r.once == nil {
+		r.once = make(map[string]bool)
+	}
+	r.once[path+reason] = true
+	r.tell(line, path, reason, fix)
+}
+
+// keep adds a record. source is what the file said of it, which makes its key.
+func (r *reading) keep(line int, source []string, fields map[string]json.RawMessage, seenAt time.Time) error {
+	if len(r.Records) == MaxRecords {
+		return r.refuse(line, "", fmt.Sprintf("holds more than %d records", MaxRecords), "split it into smaller files")
+	}
+	if !r.fit(line, fields) {
+		return nil
+	}
+	key := keyOf(r.Format, source, 0)
+	earlier := r.equal[key]
+	r.equal[key]++
+	if earlier > 0 {
+		key = keyOf(r.Format, source, earlier)
+	}
+	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line})
+	return nil
+}
+
+// fieldRoom is how large a value may be so that an entry holds it with room to spare.
+const fieldRoom = register.EntryBytes - 4<<10
+
+// fit leaves out the values that no entry can hold, and says whether the record can do
+// without them.
+func (r *reading) fit(line int, fields map[string]json.RawMessage) bool {
+	for _, name := range slices.Sorted(maps.Keys(fields)) {
+		if len(fields[name]) <= fieldRoom {
+			continue
+		}
+		reason := fmt.Sprintf("has %d bytes, and an entry holds %d", len(fields[name]), fieldRoom)
+		if name == "geometry" || name == "rows" {
+			r.tell(line, name, reason+": the record is left out", "split it, or leave out positions that tell nothing")
+			return false
+		}
+		r.tell(line, name, reason+": the value is left out", "")
+		delete(fields, name)
+	}
+	return true
+}
+
+// keyOf hashes the parts, each after its length, so that no two lists of parts run
+// together into the same bytes.
+func keyOf(format Format, source []string, earlier int) Key {
+	h := sha256.New()
+	var length [8]byte
+	write := func(part string) {
+		binary.BigEndian.PutUint64(length[:], uint64(len(part)))
+		h.Write(length[:])
+		h.Write([]byte(part))
+	}
+	write(string(format))
+	for _, part := range source {
+		write(part)
+	}
+	binary.BigEndian.PutUint64(length[:], uint64(earlier))
+	h.Write(length[:])
+	return Key(h.Sum(nil))
+}
+
+func (r *reading) finish() File {
+	if len(r.Records) == 0 {
+		r.tell(0, "", "holds nothing to take in", "")
+	}
+	if r.more > 0 {
+		r.Report = append(r.Report, &model.Problem{File: r.Name, Reason: fmt.Sprintf("%d more problems are not listed", r.more)})
+	}
+	return r.File
+}

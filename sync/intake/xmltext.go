@@ -1,0 +1,129 @@
+package intake
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// xmlText reads XML token by token under the limits, and turns the parser's errors into
+// problems with a line.
+type xmlText struct {
+	in    *source
+	d     *xml.Decoder
+	out   *reading
+	depth int
+}
+
+func newXMLText(in *source, out *reading) *xmlText {
+	x := &xmlText{in: in, out: out, d: xml.NewDecoder(in)}
+	x.d.CharsetReader = charsetReader
+	return x
+}
+
+func (x *xmlText) line() int {
+	line, _ := x.d.InputPos()
+	return line
+}
+
+// next returns the next token; io.EOF after the last.
+func (x *xmlText) next() (xml.Token, error) {
+	x.in.token = 0
+	t, err := x.d.Token()
+	if err != nil {
+		return nil, x.fault(err)
+	}
+	switch t := t.(type) {
+	case xml.StartElement:
+		if x.depth++; x.depth > MaxDepth {
+			return nil, x.out.refuse(x.line(), "", fmt.Sprintf("elements nest deeper than %d", MaxDepth), "")
+		}
+		for i, a := range t.Attr {
+			for _, b := range t.Attr[:i] {
+				if a.Name == b.Name {
+					return nil, x.out.refuse(x.line(), a.Name.Local, "the attribute stands twice in one tag", "")
+				}
+			}
+			if i == 64 {
+				return nil, x.out.refuse(x.line(), t.Name.Local, "has more than 64 attributes", "")
+			}
+		}
+	case xml.EndElement:
+		x.depth--
+	case xml.Directive:
+		return nil, x.out.refuse(x.line(), "", "has a DOCTYPE, which GPX never needs and which may hide harm", "remove it, or export the file again")
+	}
+	return t, nil
+}
+
+func (x *xmlText) fault(err error) error {
+	if x.in.err != nil || err == io.EOF {
+		return err
+	}
+	if syntax, ok := errors.AsType[*xml.SyntaxError](err); ok {
+		if syntax.Msg == "unexpected EOF" {
+			return x.out.refuse(syntax.Line, "", "the file ends in the middle", "copy it from the device again")
+		}
+		return x.out.refuse(syntax.Line, "", "is not well-formed XML: "+syntax.Msg, "")
+	}
+	return x.out.refuse(x.line(), "", strings.TrimPrefix(err.Error(), "xml: "), "save it as UTF-8")
+}
+
+// children calls each for every child of the element whose start was last read, up to its
+// end. each must read its child to the end, as children, text and skip do.
+func (x *xmlText) children(each func(xml.StartElement) error) error {
+	for {
+		t, err := x.next()
+		if err != nil {
+			return err
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			if err := each(t); err != nil {
+				return err
+			}
+		case xml.EndElement:
+			return nil
+		}
+	}
+}
+
+// skip reads to the end of the element whose start was last read.
+func (x *xmlText) skip() error {
+	for depth := x.depth; x.depth >= depth; {
+		if _, err := x.next(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// text reads to the end of the element whose start was last read, and returns its own
+// characters without white space around them. leaf is false when it has children.
+func (x *xmlText) text() (text string, leaf bool, err error) {
+	var b strings.Builder
+	leaf = true
+	for depth := x.depth; ; {
+		t, err := x.next()
+		if err != nil {
+			return "", false, err
+		}
+		switch t := t.(type) {
+		case xml.CharData:
+			if x.depth == depth {
+				b.Write(t)
+			}
+			if b.Len() > MaxToken {
+				return "", false, x.out.refuse(x.line(), "", fmt.Sprintf("has a text of more than %d bytes", MaxToken), "")
+			}
+		case xml.StartElement:
+			leaf = false
+		case xml.EndElement:
+			if x.depth < depth {
+				return strings.TrimSpace(b.String()), leaf, nil
+			}
+		}
+	}
+}
