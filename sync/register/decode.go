@@ -35,6 +35,10 @@ func Decode(raw []byte) (Entry, error) {
 		return Entry{}, &model.Problem{Reason: fmt.Sprintf("the entry has %d bytes and may have %d", len(raw), EntryBytes),
 			Fix: "send photos and long records apart"}
 	}
+	if at := bytes.IndexByte(raw, '\n'); at >= 0 {
+		return Entry{}, &model.Problem{Reason: fmt.Sprintf("the entry has a line feed, at byte %d", at+1),
+			Fix: "write it on one line: entries travel as lines"}
+	}
 	members, set, p := scan(raw)
 	if p != nil {
 		return Entry{}, p

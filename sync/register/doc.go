@@ -8,9 +8,9 @@
 //
 // # An entry
 //
-// An entry is one JSON object (RFC 8259) in UTF-8 of at most 256 KiB. It is never
-// rewritten: stores and devices keep and pass on the bytes that the device wrote, and the
-// entry's hash is the SHA-256 of those bytes. (So an entry must not be put through
+// An entry is one JSON object (RFC 8259) in UTF-8 of at most 256 KiB, on one line: it has
+// no line feed, because entries travel as lines. It is never rewritten: stores and
+// devices keep and pass on the bytes that the device wrote, and the entry's hash is the SHA-256 of those bytes. (So an entry must not be put through
 // [encoding/json.Marshal] inside another document unless [Encode] wrote it: compacting or
 // escaping would change the bytes.) No object in it may name a member twice.
 //

@@ -1,0 +1,228 @@
+package device
+
+import (
+	"encoding/binary"
+	"errors"
+	"slices"
+
+	"go.etcd.io/bbolt"
+
+	"headcut/sync/register"
+	"headcut/sync/wire"
+)
+
+func keyNumber(k []byte) uint64 { return binary.BigEndian.Uint64(k) }
+
+// applyEntries is about how many pulled entries go into one transaction.
+const applyEntries = 1000
+
+// pull reads the property from the cursor to its end. What came before a cut is applied.
+func (d *Device) pull(t *talk, property string) (*wire.Forked, error) {
+	var at wire.Position
+	err := d.view(property, func(s *shelf) (err error) {
+		at, err = s.cursor()
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	if err := t.send(&wire.Pull{Property: property, At: at}); err != nil {
+		return nil, err
+	}
+	var pages []*wire.Page
+	entries := 0
+	for {
+		frame, err := t.receive()
+		if err != nil {
+			return nil, errors.Join(err, d.apply(property, pages))
+		}
+		switch f := frame.(type) {
+		case *wire.Page:
+			pages = append(pages, f)
+			if entries += len(f.Entries); f.More && entries < applyEntries {
+				continue
+			}
+			if err := d.apply(property, pages); err != nil || !f.More {
+				return nil, err
+			}
+			pages, entries = pages[:0], 0
+		case *wire.Forked:
+			return f, nil
+		case *wire.Problem:
+			return nil, refusal{f}
+		}
+	}
+}
+
+// pullThroughForks pulls; when the server was restored from an older copy it goes back to
+// where both are the same, sends again what the server lacks, and pulls from there.
+func (d *Device) pullThroughForks(t *talk, property string) error {
+	step := uint64(1)
+	for {
+		forked, err := d.pull(t, property)
+		if err != nil {
+			return err
+		}
+		if forked == nil {
+			return nil
+		}
+		if err := d.goBack(property, forked.Epochs, &step); err != nil {
+			return err
+		}
+		d.o.Logger.Info("the register has forked: going back to the last common entry and sending what it lacks", "property", property)
+		if err := d.offerAgain(t, property); err != nil {
+			return err
+		}
+		if err := d.push(t, property); err != nil {
+			return err
+		}
+	}
+}
+
+// goBack moves the cursor to the last number at which the register may be the same. When
+// the epochs tell no such number, as after a copy was put in place without a restore, it
+// goes back by growing steps until the server knows the chain hash.
+func (d *Device) goBack(property string, epochs []wire.Epoch, step *uint64) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.update(property, func(_ *bbolt.Tx, s *shelf) error {
+		at, err := s.cursor()
+		if err != nil {
+			return err
+		}
+		if at.N == 0 && at.Epoch == "" {
+			return errors.New("the server says that the beginning of its register is not its own")
+		}
+		to := commonN(at, epochs)
+		if to == at.N && len(epochs) > 0 && at.Epoch == epochs[len(epochs)-1].ID {
+			to = at.N - min(at.N, *step)
+			*step *= 2
+		}
+		hash, ok := s.chainAt(to)
+		if !ok || to == 0 || len(epochs) == 0 {
+			return s.setCursor(wire.Position{})
+		}
+		return s.setCursor(wire.Position{Epoch: epochs[len(epochs)-1].ID, N: to, Hash: hash})
+	})
+}
+
+// commonN is the highest number up to which the epochs after at's are the same as it.
+func commonN(at wire.Position, epochs []wire.Epoch) uint64 {
+	since := slices.IndexFunc(epochs, func(e wire.Epoch) bool { return e.ID == at.Epoch })
+	n := at.N
+	for _, e := range epochs[since+1:] {
+		n = min(n, e.Branch)
+	}
+	return n
+}
+
+// offerAgain asks which of its own entries the register lacks, and puts them back into
+// the outbox.
+func (d *Device) offerAgain(t *talk, property string) error {
+	t.checked[property] = true
+	ids, err := d.ownIDs(property)
+	if err != nil {
+		return err
+	}
+	for ask := range slices.Chunk(ids, wire.MaxIDs) {
+		if err := t.send(&wire.Missing{Property: property, IDs: ask}); err != nil {
+			return err
+		}
+		frame, err := t.receive()
+		if err != nil {
+			return err
+		}
+		switch f := frame.(type) {
+		case *wire.Lacks:
+			if err := d.resend(property, ask, f.IDs); err != nil {
+				return err
+			}
+		case *wire.Problem:
+			return refusal{f}
+		default:
+			return errors.New("the server did not answer what it lacks")
+		}
+	}
+	return d.update(property, func(_ *bbolt.Tx, s *shelf) error { return s.marks.Delete(checkKey) })
+}
+
+// ownIDs lists the entries written on this device that the server has not refused, in
+// the order of their ids, which is about that of their capture.
+func (d *Device) ownIDs(property string) ([]register.ID, error) {
+	var ids []register.ID
+	err := d.view(property, func(s *shelf) error {
+		return s.entries.ForEach(func(k, v []byte) error {
+			if len(v) >= heldHead && v[16]&mine != 0 && v[16]&refused == 0 {
+				ids = append(ids, register.ID(k))
+			}
+			return nil
+		})
+	})
+	return ids, err
+}
+
+// resend puts what the register lacks into the outbox and takes out what it has.
+func (d *Device) resend(property string, asked, lacking []register.ID) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	lacks := make(map[register.ID]bool, len(lacking))
+	for _, id := range lacking {
+		lacks[id] = true
+	}
+	return d.update(property, func(_ *bbolt.Tx, s *shelf) error {
+		has := make(map[register.ID]bool)
+		for _, id := range asked {
+			h, ok := s.get(id)
+			if !ok {
+				continue
+			}
+			switch {
+			case lacks[id] && h.flags&unsent == 0:
+				h.flags |= unsent
+				h.n, h.arrivedMS = 0, 0
+				if err := s.put(id, h); err != nil {
+					return err
+				}
+				if err := s.wait(id); err != nil {
+					return err
+				}
+				if err := s.relabelOne(id, d.self.ID); err != nil { // as a former id's token is no more
+					return err
+				}
+			case !lacks[id] && h.flags&unsent != 0:
+				h.flags &^= unsent
+				if err := s.put(id, h); err != nil {
+					return err
+				}
+				has[id] = true
+			}
+		}
+		return s.clearOutbox(has)
+	})
+}
+
+// mindGap compares the server's highest deviceSeq without a gap with the device's own,
+// once a connection: behind it, something acknowledged has been lost.
+func (d *Device) mindGap(t *talk, property string, highSeq uint64) error {
+	if t.checked[property] {
+		return nil
+	}
+	var own uint64
+	err := d.view(property, func(s *shelf) error {
+		if k, _ := s.refused.Cursor().First(); k == nil { // a refused entry leaves a gap that stays
+			own = s.number(seqKey)
+		}
+		if k, _ := s.waiting.Cursor().First(); k != nil { // captured meanwhile
+			own = 0
+		}
+		return nil
+	})
+	if err != nil || highSeq >= own {
+		return err
+	}
+	d.o.Logger.Warn("the server lacks entries it had acknowledged", "property", property, "has", highSeq, "of", own)
+	if err := d.offerAgain(t, property); err != nil {
+		return err
+	}
+	return d.push(t, property)
+}

@@ -1,0 +1,118 @@
+package exchange
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"headcut/model"
+	"headcut/sync/wire"
+)
+
+// conversation is one device's connection. The reader owns everything but what is said
+// to be shared.
+type conversation struct {
+	x    *Exchange
+	conn *websocket.Conn
+	log  *slog.Logger
+
+	token    string
+	grant    Grant
+	admitted time.Time
+	bad      int    // frames that could not be read
+	last     []byte // buffer that frames are read into
+
+	ctx    context.Context // ends with the conversation
+	cancel context.CancelFunc
+
+	out     chan []byte   // frames for the writer; closed by the reader
+	gone    chan struct{} // closed when the writer can write no more
+	stopped chan struct{} // closed by stop
+	once    sync.Once
+
+	hints struct { // shared with rooms and the writer
+		sync.Mutex
+		newest map[string]uint64
+	}
+	wake chan struct{} // a hint is waiting
+}
+
+func newConversation(x *Exchange, conn *websocket.Conn) *conversation {
+	ctx, cancel := context.WithCancel(context.Background())
+	return &conversation{
+		x: x, conn: conn, log: x.Logger.With("from", conn.RemoteAddr().String()),
+		ctx: ctx, cancel: cancel,
+		out: make(chan []byte, outgoing), gone: make(chan struct{}), stopped: make(chan struct{}),
+		wake: make(chan struct{}, 1),
+	}
+}
+
+// stop asks the conversation to end after the frame it is at. It may be called from
+// anywhere and more than once.
+func (c *conversation) stop() {
+	c.once.Do(func() { close(c.stopped) })
+	_ = c.conn.SetReadDeadline(time.Now()) // a closed connection is stopped already
+}
+
+func (c *conversation) isStopping() bool {
+	select {
+	case <-c.stopped:
+		return true
+	default:
+		return false
+	}
+}
+
+func (c *conversation) run() {
+	var writing sync.WaitGroup
+	writing.Go(c.write)
+	err := c.read()
+	c.x.rooms.leave(c, c.grant.Properties)
+	c.cancel()
+	close(c.out)
+	writing.Wait()
+	c.conn.Close()
+	c.log.Debug("conversation ended", "because", err)
+}
+
+// errOver ends a conversation about which the device has been told all there is to say.
+var errOver = errors.New("the server ended the conversation")
+
+// send hands a frame to the writer, and waits while the writer is behind.
+func (c *conversation) send(f wire.Frame) error {
+	data, err := wire.Append(nil, f)
+	if err != nil {
+		return err
+	}
+	select {
+	case c.out <- data:
+		return nil
+	case <-c.gone:
+		return errGone
+	}
+}
+
+var errGone = errors.New("the device takes no more")
+
+// refuse tells the device what was wrong with a frame, which for the rest is passed over.
+func (c *conversation) refuse(about wire.Problem, err error) error {
+	problem, ok := errors.AsType[*model.Problem](err)
+	if !ok {
+		c.log.Error("trouble on our side", "error", err)
+		problem = &model.Problem{Reason: "the server has a trouble of its own", Fix: "nothing was taken: keep it and send it again later"}
+	} else {
+		c.log.Info("refused", "problem", problem)
+	}
+	about.Problem = *problem
+	if err := c.send(&about); err != nil {
+		return err
+	}
+	if about.Closing {
+		return errOver
+	}
+	return nil
+}

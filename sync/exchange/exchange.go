@@ -1,0 +1,144 @@
+package exchange
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"headcut/sync/store"
+)
+
+// Grant is what a token allows.
+type Grant struct {
+	Device     string   // the only device id its entries may carry
+	Author     string   // whom the device is enrolled for
+	Properties []string // ids of the properties it may read and write
+}
+
+// Admit tells what a token allows. A *model.Problem is shown to the device; any other
+// error is logged and told as the server's own trouble.
+type Admit func(ctx context.Context, token string) (Grant, error)
+
+// Options of an Exchange. Store and Admit are required.
+type Options struct {
+	Store  store.Register
+	Admit  Admit
+	Logger *slog.Logger     // nil: slog.Default
+	Now    func() time.Time // nil: time.Now; told to devices, never used for deadlines
+	Timing Timing           // zero: DefaultTiming
+	// CheckOrigin is asked for a browser's request; nil accepts the same origin only.
+	CheckOrigin func(*http.Request) bool
+}
+
+// Exchange holds the conversations of all connected devices. It is an http.Handler for
+// the address devices connect to.
+type Exchange struct {
+	Options
+	upgrader websocket.Upgrader
+	rooms    rooms
+
+	mu       sync.Mutex
+	open     map[*conversation]struct{}
+	stopping bool
+	ended    sync.WaitGroup
+}
+
+// New makes an Exchange that is ready to serve.
+func New(o Options) *Exchange {
+	if o.Logger == nil {
+		o.Logger = slog.Default()
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Timing == (Timing{}) {
+		o.Timing = DefaultTiming
+	}
+	return &Exchange{
+		Options: o,
+		upgrader: websocket.Upgrader{
+			HandshakeTimeout:  o.Timing.Hello,
+			WriteBufferPool:   new(sync.Pool),
+			EnableCompression: true,
+			CheckOrigin:       o.CheckOrigin,
+		},
+		rooms: rooms{store: o.Store, log: o.Logger, byProperty: make(map[string]*room)},
+		open:  make(map[*conversation]struct{}),
+	}
+}
+
+// ServeHTTP makes the request a WebSocket and begins a conversation on it. It returns at
+// once, so that what the HTTP server keeps for a request is not kept for a day.
+func (x *Exchange) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	x.mu.Lock()
+	if x.stopping {
+		x.mu.Unlock()
+		w.Header().Set("Retry-After", "5")
+		http.Error(w, "The server is stopping. Come back in a little while.", http.StatusServiceUnavailable)
+		return
+	}
+	x.ended.Add(1) // before the upgrade, so that Stop waits for it too
+	x.mu.Unlock()
+	conn, err := x.upgrader.Upgrade(w, r, nil)
+	if err != nil { // Upgrade has answered
+		x.ended.Done()
+		x.Logger.Info("not a device's connection", "from", r.RemoteAddr, "error", err)
+		return
+	}
+	c := newConversation(x, conn)
+	x.mu.Lock()
+	x.open[c] = struct{}{}
+	stopping := x.stopping
+	x.mu.Unlock()
+	if stopping {
+		c.stop()
+	}
+	go func() {
+		defer x.ended.Done()
+		c.run()
+		x.mu.Lock()
+		delete(x.open, c)
+		x.mu.Unlock()
+	}()
+}
+
+// Stop ends all conversations: each finishes the frame it is at, sends what is owed, asks
+// its device to come back later, and closes. It returns when all have ended, or closes
+// the rest without ceremony when ctx ends.
+func (x *Exchange) Stop(ctx context.Context) error {
+	x.mu.Lock()
+	x.stopping = true
+	for c := range x.open {
+		c.stop()
+	}
+	x.mu.Unlock()
+	ended := make(chan struct{})
+	go func() {
+		x.ended.Wait()
+		close(ended)
+	}()
+	select {
+	case <-ended:
+		return nil
+	case <-ctx.Done():
+	}
+	x.mu.Lock()
+	for c := range x.open {
+		c.conn.Close()
+	}
+	x.mu.Unlock()
+	<-ended
+	return errors.Join(errors.New("some devices did not answer the close"), ctx.Err())
+}
+
+// Open is the number of conversations going on.
+func (x *Exchange) Open() int {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	return len(x.open)
+}

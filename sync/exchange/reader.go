@@ -1,0 +1,219 @@
+package exchange
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"headcut/model"
+	"headcut/sync/wire"
+)
+
+// read takes frames until the conversation is over and says why it is.
+func (c *conversation) read() error {
+	c.conn.SetReadLimit(discardBytes)
+	c.conn.SetPongHandler(func(string) error { return c.awaitFor(c.x.Timing.Silence) })
+	if err := c.hello(); err != nil {
+		return err
+	}
+	for {
+		data, err := c.next(c.x.Timing.Silence)
+		if err != nil {
+			return err
+		}
+		frame, err := c.decode(data)
+		if err != nil {
+			return err
+		}
+		if frame == nil {
+			continue
+		}
+		if err := c.act(frame); err != nil {
+			return err
+		}
+	}
+}
+
+func (c *conversation) act(frame wire.Frame) error {
+	if err := c.readmit(); err != nil {
+		return err
+	}
+	switch f := frame.(type) {
+	case *wire.Push:
+		return c.push(f)
+	case *wire.Pull:
+		return c.pull(f)
+	case *wire.Missing:
+		return c.missing(f)
+	case *wire.Unknown:
+		return nil
+	}
+	return c.refuse(wire.Problem{}, &model.Problem{Path: "type", Reason: "is not for a device to send now"})
+}
+
+// hello admits the device and welcomes it.
+func (c *conversation) hello() error {
+	data, err := c.next(c.x.Timing.Hello)
+	if err != nil {
+		return err
+	}
+	frame, err := wire.Decode(data)
+	if err != nil {
+		return c.refuse(wire.Problem{Closing: true}, err)
+	}
+	hello, ok := frame.(*wire.Hello)
+	if !ok {
+		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "type", Reason: "the first frame must be a hello"})
+	}
+	if hello.Version < 1 {
+		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "version", Reason: "is below 1", Fix: "give the newest version the device speaks"})
+	}
+	c.token = hello.Token
+	if err := c.readmit(); err != nil {
+		return err
+	}
+	if hello.Device != c.grant.Device {
+		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "device",
+			Reason: fmt.Sprintf("is %q and the token belongs to another device", hello.Device), Fix: "enrol this device anew"})
+	}
+	c.log = c.log.With("device", c.grant.Device)
+	now := c.x.Now()
+	if ahead := time.UnixMilli(hello.ClockMS).Sub(now); ahead.Abs() > 24*time.Hour {
+		c.log.Warn("the device's clock is more than a day off", "ahead", ahead.Round(time.Second))
+	}
+	welcome := wire.Welcome{
+		Version: min(hello.Version, wire.Version), Device: c.grant.Device, ClockMS: now.UnixMilli(),
+		Properties: c.grant.Properties, Limits: wire.Limits{Entries: wire.MaxEntries, Bytes: wire.MaxBytes},
+		PingMS: c.x.Timing.Ping.Milliseconds(),
+	}
+	if epochs, err := c.x.epochs(c.ctx, ""); err == nil && len(epochs) > 0 {
+		welcome.Epoch = epochs[len(epochs)-1].ID
+	}
+	if err := c.send(&welcome); err != nil {
+		return err
+	}
+	c.log.Debug("device connected", "properties", len(c.grant.Properties))
+	return nil
+}
+
+// readmit asks for the device's rights when they were asked for too long ago, so that a
+// token revoked during a conversation ends it.
+func (c *conversation) readmit() error {
+	now := time.Now()
+	if !c.admitted.IsZero() && now.Sub(c.admitted) < c.x.Timing.Admit {
+		return nil
+	}
+	grant, err := c.x.Admit(c.ctx, c.token)
+	if err != nil {
+		if problem, ok := errors.AsType[*model.Problem](err); ok && problem.Path == "" {
+			err = problem.Within("token")
+		}
+		return c.refuse(wire.Problem{Closing: true}, err)
+	}
+	c.admitted = now
+	if slices.Equal(grant.Properties, c.grant.Properties) {
+		c.grant = grant
+		return nil
+	}
+	c.x.rooms.leave(c, c.grant.Properties)
+	c.grant = grant
+	return c.x.rooms.join(c, grant.Properties)
+}
+
+// may tells whether the device has the right to a property.
+func (c *conversation) may(property string) error {
+	if slices.Contains(c.grant.Properties, property) {
+		return nil
+	}
+	return &model.Problem{Path: "property", Reason: fmt.Sprintf("this device has no right to %q", property),
+		Fix: "ask the office to add it to the property's list"}
+}
+
+// decode reads a frame. A frame that cannot be read is answered and passed over: the
+// returned frame is then nil.
+func (c *conversation) decode(data []byte) (wire.Frame, error) {
+	var frame wire.Frame
+	err := errTooLong
+	if data != nil {
+		frame, err = wire.Decode(data)
+	}
+	if err == nil {
+		return frame, nil
+	}
+	c.bad++
+	about := wire.Problem{Closing: c.bad > badFrames}
+	if data != nil {
+		about.Push = pushNumber(data)
+	}
+	return nil, c.refuse(about, err)
+}
+
+var errTooLong error = &model.Problem{Path: "frame", Reason: fmt.Sprintf("is longer than %d bytes", wire.FrameBytes),
+	Fix: "send fewer entries in a frame; a single entry may not be longer than that"}
+
+// next reads one message whole into a buffer that the next call uses again. It returns
+// nil data for a message that was too long and has been thrown away. The length is
+// counted after decompression: what a message unfolds to is what it costs.
+func (c *conversation) next(within time.Duration) ([]byte, error) {
+	if err := c.awaitFor(within); err != nil {
+		return nil, err
+	}
+	_, r, err := c.conn.NextReader()
+	if err != nil {
+		return nil, err
+	}
+	buf := c.last[:0]
+	for {
+		if len(buf) == cap(buf) {
+			buf = slices.Grow(buf, 4<<10)
+		}
+		n, err := r.Read(buf[len(buf):min(cap(buf), wire.FrameBytes+1)])
+		buf = buf[:len(buf)+n]
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		if len(buf) > wire.FrameBytes {
+			c.last = nil
+			return nil, c.discard(r)
+		}
+		if err := c.awaitFor(c.x.Timing.Silence); err != nil { // a slow link is not a dead one
+			return nil, err
+		}
+	}
+	if c.last = buf; cap(buf) > keptBytes {
+		c.last = nil
+	}
+	return buf, nil
+}
+
+// discard reads the rest of a message to nowhere.
+func (c *conversation) discard(r io.Reader) error {
+	n, err := io.Copy(io.Discard, io.LimitReader(r, discardBytes))
+	if err == nil && n == discardBytes {
+		message := websocket.FormatCloseMessage(websocket.CloseMessageTooBig, "frame: is far too long")
+		_ = c.conn.WriteControl(websocket.CloseMessage, message, time.Now().Add(c.x.Timing.Write)) // it is closed either way
+		err = websocket.ErrReadLimit
+	}
+	return err
+}
+
+// awaitFor moves the read deadline. When the conversation is being stopped it leaves the
+// deadline in the past, also if stop comes in between.
+func (c *conversation) awaitFor(d time.Duration) error {
+	if err := c.conn.SetReadDeadline(time.Now().Add(d)); err != nil {
+		return err
+	}
+	if c.isStopping() {
+		return errStopping
+	}
+	return nil
+}
+
+var errStopping = errors.New("the server is stopping")

@@ -1,0 +1,119 @@
+package exchange
+
+import (
+	"errors"
+	"io"
+	"net"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"headcut/model"
+	"headcut/sync/wire"
+)
+
+// write is the only goroutine that writes frames. It ends when the reader has closed out
+// and everything is written, or when a write does not get through in time.
+func (c *conversation) write() {
+	ping := time.NewTicker(c.x.Timing.Ping)
+	defer ping.Stop()
+	err := c.writeAll(ping.C)
+	close(c.gone)
+	if err != nil {
+		if timeout, ok := errors.AsType[net.Error](err); ok && timeout.Timeout() {
+			c.log.Warn("closed a device that reads too slowly; its cursor will heal the gap")
+		}
+		c.conn.Close() // wakes the reader
+		for range c.out {
+		}
+		return
+	}
+	c.closePolitely()
+}
+
+func (c *conversation) writeAll(ping <-chan time.Time) error {
+	for {
+		select {
+		case data, ok := <-c.out:
+			if !ok {
+				return nil
+			}
+			if err := c.writeFrame(data); err != nil {
+				return err
+			}
+		case <-c.wake:
+			for property, n := range c.takeHints() {
+				data, err := wire.Append(nil, &wire.Hint{Property: property, N: n})
+				if err == nil {
+					err = c.writeFrame(data)
+				}
+				if err != nil {
+					return err
+				}
+			}
+		case <-ping:
+			if err := c.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(c.x.Timing.Write)); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func (c *conversation) writeFrame(data []byte) error {
+	if err := c.conn.SetWriteDeadline(time.Now().Add(c.x.Timing.Write)); err != nil {
+		return err
+	}
+	c.conn.EnableWriteCompression(len(data) > wire.CompressOver)
+	return c.conn.WriteMessage(websocket.TextMessage, data)
+}
+
+// closePolitely says goodbye and waits a little for the device to answer, so that what
+// was written last is not thrown away by a reset.
+func (c *conversation) closePolitely() {
+	code, reason := websocket.CloseNormalClosure, ""
+	if c.isStopping() {
+		code, reason = websocket.CloseServiceRestart, "the server is stopping"
+		data, err := wire.Append(nil, &wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()})
+		if err != nil || c.writeFrame(data) != nil {
+			return
+		}
+	}
+	deadline := time.Now().Add(c.x.Timing.Stop)
+	if c.conn.WriteControl(websocket.CloseMessage, websocket.FormatCloseMessage(code, reason), deadline) != nil {
+		return
+	}
+	if c.conn.NetConn().SetReadDeadline(deadline) == nil {
+		_, _ = io.Copy(io.Discard, io.LimitReader(c.conn.NetConn(), discardBytes)) // until it hangs up
+	}
+}
+
+// hint notes that a property has grown. It never waits.
+func (c *conversation) hint(property string, n uint64) {
+	c.hints.Lock()
+	if c.hints.newest == nil {
+		c.hints.newest = make(map[string]uint64)
+	}
+	c.hints.newest[property] = max(n, c.hints.newest[property])
+	c.hints.Unlock()
+	select {
+	case c.wake <- struct{}{}:
+	default: // the writer will find it
+	}
+}
+
+func (c *conversation) takeHints() map[string]uint64 {
+	c.hints.Lock()
+	defer c.hints.Unlock()
+	taken := c.hints.newest
+	c.hints.newest = nil
+	return taken
+}
+
+// later asks the device to come back, and ends the conversation with a problem before it.
+func (c *conversation) later(about wire.Problem, problem *model.Problem) error {
+	if err := c.send(&wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()}); err != nil {
+		return err
+	}
+	about.Closing = true
+	return c.refuse(about, problem)
+}

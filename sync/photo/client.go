@@ -1,0 +1,134 @@
+package photo
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strconv"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// Client sends a device's photos.
+type Client struct {
+	Base  string       // the server's address: "https://register.example"
+	Token string       // from enrolment
+	HTTP  *http.Client // nil: http.DefaultClient
+
+	part int64 // bytes of the next part; 0: firstPart
+}
+
+// quick is how soon a part must be through for the next to be larger.
+const quick = 2 * time.Second
+
+// Progress is how much of a photo the server has.
+type Progress struct {
+	Offset   int64
+	Complete bool // all of it, and its hash is verified: the receipt
+}
+
+// Has asks how much of a photo the server has.
+func (c *Client) Has(ctx context.Context, sha register.Hash) (Progress, error) {
+	return c.do(ctx, http.MethodHead, sha, nil, 0, 0)
+}
+
+// Send sends what the server lacks of a photo, part by part, and returns when the server
+// has verified its hash. After an error it may be called again and goes on where the
+// server stands. When the server finds the bytes damaged they are sent once more from
+// the start; when that does not help either, the photo is damaged here.
+func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt, size int64) error {
+	have, err := c.Has(ctx, sha)
+	if err != nil {
+		return err
+	}
+	damaged := false
+	for !have.Complete {
+		if have.Offset >= size { // the server holds more than there is: its parts are of another photo
+			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server holds %d bytes of a photo of %d", have.Offset, size)}
+		}
+		began := time.Now()
+		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size)
+		switch {
+		case err == nil:
+			if time.Since(began) < quick {
+				c.part = min(2*c.partBytes(), MaxPart)
+			}
+			if next.Offset <= have.Offset && !next.Complete {
+				return errors.New("the server does not get on with the photo")
+			}
+			have = next
+		case errors.Is(err, errMisplaced):
+			have = next
+		case errors.Is(err, errDamaged) && !damaged:
+			damaged, have = true, Progress{}
+		default:
+			c.part = max(c.partBytes()/2, MinPart)
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *Client) partBytes() int64 {
+	if c.part == 0 {
+		return firstPart
+	}
+	return c.part
+}
+
+var (
+	errMisplaced = errors.New("the part does not begin where the photo ends")
+	errDamaged   = errors.New("the bytes that arrived do not match the photo's hash")
+)
+
+// do asks for the state of a photo, or sends the part of it that begins at off.
+func (c *Client) do(ctx context.Context, method string, sha register.Hash, photo io.ReaderAt, off, size int64) (Progress, error) {
+	var body io.Reader
+	if photo != nil {
+		body = io.NewSectionReader(photo, off, min(c.partBytes(), size-off))
+	}
+	request, err := http.NewRequestWithContext(ctx, method, c.Base+"/photos/"+sha.String(), body)
+	if err != nil {
+		return Progress{}, err
+	}
+	request.Header.Set("Authorization", "Bearer "+c.Token)
+	if photo != nil {
+		request.ContentLength = min(c.partBytes(), size-off)
+		request.Header.Set("Content-Type", "application/partial-upload")
+		request.Header.Set("Upload-Offset", strconv.FormatInt(off, 10))
+		request.Header.Set("Upload-Length", strconv.FormatInt(size, 10))
+	}
+	client := c.HTTP
+	if client == nil {
+		client = http.DefaultClient
+	}
+	answer, err := client.Do(request)
+	if err != nil {
+		return Progress{}, err
+	}
+	defer answer.Body.Close() // it was only read
+	return readProgress(answer)
+}
+
+func readProgress(answer *http.Response) (Progress, error) {
+	offset, err := strconv.ParseInt(answer.Header.Get("Upload-Offset"), 10, 64)
+	at := Progress{Offset: offset, Complete: answer.Header.Get("Upload-Complete") == "?1"}
+	switch {
+	case answer.StatusCode == http.StatusConflict && err == nil:
+		return at, errMisplaced
+	case answer.StatusCode == http.StatusUnprocessableEntity:
+		return Progress{}, errDamaged
+	case answer.StatusCode/100 == 2 && err == nil && offset >= 0:
+		return at, nil
+	}
+	problem := new(model.Problem)
+	if json.NewDecoder(io.LimitReader(answer.Body, 1<<16)).Decode(problem) != nil || problem.Reason == "" {
+		problem.Reason = "the server answered " + answer.Status
+	}
+	return Progress{}, problem
+}

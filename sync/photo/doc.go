@@ -1,0 +1,21 @@
+// Package photo moves photos between devices and a store over HTTP, in parts, so that a
+// cut line costs at most one part. A photo is named by the SHA-256 of its bytes; the
+// entry that names it comes first, by another road, and the photo when there is signal.
+//
+// The exchange follows the draft of resumable uploads for HTTP
+// (draft-ietf-httpbis-resumable-upload), with the photo's own address as the upload's:
+//
+//	HEAD  /photos/SHA   how much is there: Upload-Offset; Upload-Complete: ?1 when all is
+//	PATCH /photos/SHA   one part, of Content-Type application/partial-upload, with
+//	                    Upload-Offset (where it begins) and Upload-Length (of the whole)
+//	GET   /photos/SHA   the photo, ranges included
+//
+// The answer to a PATCH has the new Upload-Offset. The answer to the last one comes after
+// the hash has been verified and the photo is durable, and has Upload-Complete: ?1: that
+// is the receipt, and the device keeps the photo until it has it. Refusals are
+// *model.Problem as JSON: 409 when the part does not begin at the offset (which the answer
+// names), 422 when the bytes do not give the hash and all parts were dropped, 413 when a
+// part or photo is too large, 507 when the disk is full.
+//
+// The package does not look into photos: decoding an image is left to those who show it.
+package photo

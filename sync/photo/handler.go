@@ -1,0 +1,178 @@
+package photo
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// Handler serves photos to enrolled devices at a pattern that ends in "/{sha}". Admit
+// tells whether a token may read and write photos; a *model.Problem is shown.
+type Handler struct {
+	Photos store.Photos
+	Admit  func(ctx context.Context, token string) error
+	Logger *slog.Logger // nil: slog.Default
+}
+
+// ServeHTTP answers HEAD, GET and PATCH.
+func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	token, ok := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
+	if !ok {
+		w.Header().Set("WWW-Authenticate", "Bearer")
+		h.refuse(w, http.StatusUnauthorized, &model.Problem{Path: "Authorization", Reason: "no token was given", Fix: "enrol the device"})
+		return
+	}
+	if err := h.Admit(r.Context(), token); err != nil {
+		h.refuse(w, http.StatusForbidden, err)
+		return
+	}
+	sha, err := ParseSHA(r.PathValue("sha"))
+	if err != nil {
+		h.refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	w.Header().Set("Cache-Control", "no-store")
+	switch r.Method {
+	case http.MethodHead:
+		h.offset(w, r, sha)
+	case http.MethodGet:
+		h.read(w, r, sha)
+	case http.MethodPatch:
+		h.write(w, r, sha)
+	default:
+		w.Header().Set("Allow", "GET, HEAD, PATCH")
+		h.refuse(w, http.StatusMethodNotAllowed, &model.Problem{Reason: r.Method + " is not for photos"})
+	}
+}
+
+func (h *Handler) offset(w http.ResponseWriter, r *http.Request, sha register.Hash) {
+	offset, err := h.Photos.Offset(r.Context(), sha)
+	if err != nil {
+		h.refuse(w, http.StatusInternalServerError, err)
+		return
+	}
+	whole, err := Missing(r.Context(), h.Photos, []register.Hash{sha})
+	if err != nil {
+		h.refuse(w, http.StatusInternalServerError, err)
+		return
+	}
+	progress(w, offset, len(whole) == 0)
+	w.WriteHeader(http.StatusNoContent)
+}
+
+func progress(w http.ResponseWriter, offset int64, complete bool) {
+	w.Header().Set("Upload-Offset", strconv.FormatInt(offset, 10))
+	if complete {
+		w.Header().Set("Upload-Complete", "?1")
+		return
+	}
+	w.Header().Set("Upload-Complete", "?0")
+}
+
+func (h *Handler) read(w http.ResponseWriter, r *http.Request, sha register.Hash) {
+	f, err := h.Photos.Open(r.Context(), sha)
+	if errors.Is(err, fs.ErrNotExist) {
+		h.refuse(w, http.StatusNotFound, &model.Problem{Reason: "the photo has not come yet", Fix: "the device that took it still has it"})
+		return
+	}
+	if err != nil {
+		h.refuse(w, http.StatusInternalServerError, err)
+		return
+	}
+	defer f.Close() // it was only read
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("X-Content-Type-Options", "nosniff")
+	w.Header().Set("ETag", `"`+sha.String()+`"`)
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	http.ServeContent(w, r, "", time.Time{}, f)
+}
+
+func (h *Handler) write(w http.ResponseWriter, r *http.Request, sha register.Hash) {
+	off, err := number(r, "Upload-Offset")
+	if err != nil {
+		h.refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	size, err := number(r, "Upload-Length")
+	switch {
+	case err != nil:
+	case size == 0:
+		err = &model.Problem{Path: "Upload-Length", Reason: "a photo has at least one byte"}
+	case off > size:
+		err = &model.Problem{Path: "Upload-Offset", Reason: "lies beyond Upload-Length"}
+	case r.ContentLength > size-off:
+		err = &model.Problem{Path: "Content-Length", Reason: "the part reaches beyond Upload-Length"}
+	}
+	if err != nil {
+		h.refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	if size > MaxBytes || r.ContentLength > MaxPart {
+		h.refuse(w, http.StatusRequestEntityTooLarge, &model.Problem{Path: "Upload-Length",
+			Reason: fmt.Sprintf("a photo may have %d bytes and a part %d", MaxBytes, MaxPart), Fix: "send smaller parts, or the photo at a lower quality"})
+		return
+	}
+	// What came before a cut is kept: the device goes on from there.
+	end, err := h.Photos.WriteAt(r.Context(), sha, off, size, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	switch {
+	case err == nil:
+		progress(w, end, end == size)
+		w.WriteHeader(http.StatusNoContent)
+	case errors.Is(err, store.ErrPhotoDamaged):
+		progress(w, 0, false)
+		h.refuse(w, http.StatusUnprocessableEntity, &model.Problem{Path: "sha", Reason: "the photo's bytes do not match its hash", Fix: "send it again from its start"})
+	case errors.Is(err, store.ErrFull):
+		h.refuse(w, http.StatusInsufficientStorage, &model.Problem{Reason: "the server's disk is full", Fix: "keep the photo and send it again later"})
+	default:
+		h.misplaced(w, r, sha, off, err)
+	}
+}
+
+// misplaced answers a part that was not written: with 409 when it did not begin where
+// the photo ends, as after an answer that was lost.
+func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, sha register.Hash, off int64, cause error) {
+	there, err := h.Photos.Offset(r.Context(), sha)
+	if err != nil || there == off {
+		h.refuse(w, http.StatusInternalServerError, errors.Join(cause, err))
+		return
+	}
+	progress(w, there, false)
+	h.refuse(w, http.StatusConflict, &model.Problem{Path: "Upload-Offset", Reason: fmt.Sprintf("is %d and %d bytes are here", off, there),
+		Fix: "go on from the Upload-Offset of this answer"})
+}
+
+func number(r *http.Request, header string) (int64, error) {
+	text := r.Header.Get(header)
+	n, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || n < 0 {
+		return 0, &model.Problem{Path: header, Reason: fmt.Sprintf("%q is not a number of bytes", text)}
+	}
+	return n, nil
+}
+
+func (h *Handler) refuse(w http.ResponseWriter, status int, err error) {
+	problem, ok := errors.AsType[*model.Problem](err)
+	if !ok {
+		logger := h.Logger
+		if logger == nil {
+			logger = slog.Default()
+		}
+		logger.Error("trouble with a photo", "error", err)
+		status, problem = http.StatusInternalServerError, &model.Problem{Reason: "the server has a trouble of its own", Fix: "keep the photo and send it again later"}
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(problem) // the device may be gone
+}

@@ -1,0 +1,196 @@
+package wire
+
+import (
+	"encoding/json"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// Version is the newest version of the protocol that this package speaks.
+const Version = 1
+
+// Limits that both ends keep to.
+const (
+	MaxEntries   = 256                // entries of one device that may be unacknowledged
+	MaxBytes     = 1 << 20            // their bytes
+	FrameEntries = 100                // entries a frame is best filled with
+	FrameBytes   = MaxBytes + 128<<10 // the longest frame, decompressed
+	MaxIDs       = 1000               // ids in one missing
+	PageEntries  = 1000               // entries read from a store at a time
+	CompressOver = 1 << 10            // bytes of a frame above which compression pays
+)
+
+// Frame is one of the frames below.
+type Frame interface{ frame() string }
+
+// Hello opens a conversation.
+type Hello struct {
+	Version int    `json:"version"`
+	Token   string `json:"token"`
+	Device  string `json:"device"`
+	ClockMS int64  `json:"clockMS"`
+}
+
+// Push sends entries to be appended.
+type Push struct {
+	Push     uint64            `json:"push"`
+	Property string            `json:"property"`
+	Entries  []json.RawMessage `json:"-"`
+}
+
+// Pull asks for the entries after a position.
+type Pull struct {
+	Property string   `json:"property"`
+	At       Position `json:"at,omitzero"`
+}
+
+// Missing asks which entries the register lacks.
+type Missing struct {
+	Property string        `json:"property"`
+	IDs      []register.ID `json:"ids"`
+}
+
+// Welcome answers a hello.
+type Welcome struct {
+	Version    int         `json:"version"`
+	Device     string      `json:"device"`
+	ClockMS    int64       `json:"clockMS"`
+	Properties []string    `json:"properties"`
+	Epoch      register.ID `json:"epoch,omitempty"`
+	Limits     Limits      `json:"limits"`
+	PingMS     int64       `json:"pingMS"`
+}
+
+// Limits is what a device may have unacknowledged.
+type Limits struct {
+	Entries int `json:"entries"`
+	Bytes   int `json:"bytes"`
+}
+
+// Receipts answers a push, entry by entry.
+type Receipts struct {
+	Push     uint64    `json:"push"`
+	Property string    `json:"property"`
+	Receipts []Receipt `json:"receipts"`
+}
+
+// Receipt answers one entry. It is store.Receipt as it travels.
+type Receipt struct {
+	ID      register.ID `json:"id"`
+	N       uint64      `json:"n,omitempty"`
+	Known   bool        `json:"known,omitempty"`
+	Refused string      `json:"refused,omitempty"`
+	Cloned  bool        `json:"cloned,omitempty"`
+	HighSeq uint64      `json:"highSeq"`
+}
+
+// Page is a run of numbered entries: First, First+1 and so on.
+type Page struct {
+	Property  string            `json:"property"`
+	First     uint64            `json:"first,omitempty"`
+	ArrivedMS []int64           `json:"arrivedMS,omitempty"`
+	At        Position          `json:"at"`
+	More      bool              `json:"more,omitempty"`
+	Entries   []json.RawMessage `json:"-"`
+}
+
+// Position is a place in a property's register. It is store.Position as it travels.
+type Position struct {
+	Epoch register.ID   `json:"epoch"`
+	N     uint64        `json:"n"`
+	Hash  register.Hash `json:"hash"`
+}
+
+// After is the position one entry further.
+func (p Position) After(entry register.Hash) Position {
+	return Position{Epoch: p.Epoch, N: p.N + 1, Hash: register.Chain(p.Hash, entry)}
+}
+
+// Forked answers a pull whose position is not of this register.
+type Forked struct {
+	Property string  `json:"property"`
+	Epochs   []Epoch `json:"epochs"`
+}
+
+// Epoch is a stretch of the store's life, for one property.
+type Epoch struct {
+	ID     register.ID `json:"id"`
+	Branch uint64      `json:"branch"` // up to here the epoch before holds the same entries
+}
+
+// Lacks answers a missing.
+type Lacks struct {
+	Property string        `json:"property"`
+	IDs      []register.ID `json:"ids"`
+}
+
+// Hint tells that a property has grown. It may skip numbers.
+type Hint struct {
+	Property string `json:"property"`
+	N        uint64 `json:"n"`
+}
+
+// Later asks the device to go and come back.
+type Later struct {
+	AfterMS  int64 `json:"afterMS"`
+	WithinMS int64 `json:"withinMS"`
+}
+
+// Problem tells the device what could not be taken and what to do.
+type Problem struct {
+	Push     uint64        `json:"push,omitempty"`
+	Property string        `json:"property,omitempty"`
+	Closing  bool          `json:"closing,omitempty"`
+	Problem  model.Problem `json:"problem"`
+}
+
+// Unknown is a frame of a type this package does not know. It is to be passed over.
+type Unknown struct {
+	Type string `json:"-"`
+}
+
+func (*Hello) frame() string     { return "hello" }
+func (*Push) frame() string      { return "push" }
+func (*Pull) frame() string      { return "pull" }
+func (*Missing) frame() string   { return "missing" }
+func (*Welcome) frame() string   { return "welcome" }
+func (*Receipts) frame() string  { return "receipts" }
+func (*Page) frame() string      { return "page" }
+func (*Forked) frame() string    { return "forked" }
+func (*Lacks) frame() string     { return "lacks" }
+func (*Hint) frame() string      { return "hint" }
+func (*Later) frame() string     { return "later" }
+func (*Problem) frame() string   { return "problem" }
+func (u *Unknown) frame() string { return u.Type }
+
+// blank makes an empty frame of a type, nil when the type is not known.
+func blank(kind string) Frame {
+	switch kind {
+	case "hello":
+		return new(Hello)
+	case "push":
+		return new(Push)
+	case "pull":
+		return new(Pull)
+	case "missing":
+		return new(Missing)
+	case "welcome":
+		return new(Welcome)
+	case "receipts":
+		return new(Receipts)
+	case "page":
+		return new(Page)
+	case "forked":
+		return new(Forked)
+	case "lacks":
+		return new(Lacks)
+	case "hint":
+		return new(Hint)
+	case "later":
+		return new(Later)
+	case "problem":
+		return new(Problem)
+	}
+	return nil
+}
