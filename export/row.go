@@ -100,7 +100,7 @@ func (r *row) takeFields() {
 	if met < len(f.Fields) {
 		r.takeUnknown()
 	}
-	slices.SortFunc(r.extras, func(a, b extraCell) int { return strings.Compare(a.raw, b.raw) })
+	slices.SortFunc(r.extras, func(a, b extraCell) int { return strings.Compare(a.key, b.key) })
 }
 
 // asRecorded keeps a value that cannot stand in its own column.

@@ -140,9 +140,50 @@ func odd(t testing.TB) []model.Feature {
 		{ID: "collection", Kind: "hazard", Geometry: orb.Collection{orb.Point{133.3, -16.2}, orb.LineString{{133.3, -16.2}, {133.31, -16.2}}}, Fields: texts(t, map[string]any{"danger": "undercut bank & old wire"})},
 		{ID: "line-over-180", Kind: "fence", Geometry: orb.LineString{{179.9995, -16.5}, {-179.9995, -16.5}}, Fields: texts(t, map[string]any{"name": "over the antimeridian"})},
 		{ID: "no-kind", Kind: "", Geometry: orb.Point{133.3, -16.3}, Fields: texts(t, map[string]any{"notes": "marked in passing"})},
-		{ID: "newer-kind", Kind: "silt trap/α", Geometry: orb.Point{133.3, -16.3}, Fields: texts(t, map[string]any{"volumeM3": 3.25, "lined": true, "crew": "two", "parts": []any{"weir", 2}})},
+		{ID: "newer-kind", Kind: "silt trap α", Geometry: orb.Point{133.3, -16.3}, Fields: texts(t, map[string]any{"volumeM3": 3.25, "lined": true, "crew": "two", "parts": []any{"weir", 2}})},
 		{ID: "hostile", Kind: "gully-head", Geometry: orb.Point{133.3, -16.3}, Fields: texts(t, map[string]any{
 			"name": "]]> <script>alert(\"1\")</script> & 'q'", "notes": "nul \x00, bell \a, emoji 🪨, שלום عربي, line\nbreak\r\nand tab\t\uFFFE.", "headDepthM": 1.6})},
 		{ID: "wrong-types", Kind: "gully-head", Fields: texts(t, map[string]any{"headDepthM": "deep", "active": "yes", "observedOn": "0000-00-00", "row": 2.5, "photos": "none", "Notes": "upper case"})},
 	}
+}
+
+// pegs is any number of points with what a phone records of each.
+func pegs(n int) iter.Seq2[model.Feature, error] {
+	return func(yield func(model.Feature, error) bool) {
+		for i := range n {
+			if !yield(peg(i), nil) {
+				return
+			}
+		}
+	}
+}
+
+func peg(i int) model.Feature {
+	return model.Feature{
+		ID: fmt.Sprintf("peg-%d", i), Kind: "peg",
+		Geometry: orb.Point{133.2 + float64(i%1000)*1.00001e-5, -16.1 - float64(i/1000)*1.00001e-5},
+		Fields:   map[string]json.RawMessage{"name": fmt.Appendf(nil, `"peg %d"`, i), "accuracyM": []byte("4.5")},
+	}
+}
+
+// measured gives every figure that a kind may have a value made from the feature's id: the
+// arithmetic is not on trial here, what becomes of figures is.
+type measured struct{}
+
+func (measured) Of(f model.Feature) (sheet figuresSheet) {
+	for i, c := range figuresColumns(f.Kind) {
+		figure := model.Figure{Name: c.Name, Label: c.Label, Unit: c.Unit, Value: 100.00000000000003*float64(len(f.ID)) + 0.25*float64(i), PlusMinus: 0.31 * float64(i+1), Basis: model.Bases[i%len(model.Bases)]}
+		switch len(f.ID) % 4 {
+		case 1:
+			figure.PlusMinus = -1 // could not be worked out
+		case 2:
+			figure.Value = 12
+		}
+		sheet.Figures = append(sheet.Figures, figure)
+	}
+	if f.Kind == "check-dam" {
+		sheet.Checks = []model.Check{{Name: "dam-check", Verdict: model.Fails, Text: "The crest is 0.18 m below the toe upstream: a gap.", Rule: "invented"}}
+		sheet.Cautions = []model.Caution{{About: "chainageM", Text: "Works in a watercourse may need a permit."}, {Text: "Keep <off> the rim."}}
+	}
+	return sheet
 }

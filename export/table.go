@@ -36,7 +36,7 @@ type table struct {
 // extra is a column that the table of kinds does not know.
 type extra struct {
 	column
-	raw string // the field's own name
+	key string // the field's own name, and why it stands here
 }
 
 // Two columns say how a work stands as a whole.
@@ -120,16 +120,16 @@ func (t *table) free(name string) string {
 // extra finds or makes the column of a field that the table does not know. A type that
 // changes from feature to feature ends as text, which all values can be read as.
 func (t *table) extra(raw, suffix string, of model.FieldType) *extra {
-	key := raw + suffix
+	key := raw + "\x00" + suffix // no field of another name is mistaken for it
 	if e, ok := t.extras[key]; ok {
 		if e.of != of {
 			e.of = model.Text
 		}
 		return e
 	}
-	label := clean(key)
+	label := clean(raw) + suffix
 	name := t.free(fieldName(label))
-	e := &extra{raw: key, column: prepared(column{name: name, label: label, of: of})}
+	e := &extra{key: key, column: prepared(column{name: name, label: label, of: of})}
 	t.extras[key] = e
 	t.order = append(t.order, e)
 	return e

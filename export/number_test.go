@@ -1,0 +1,94 @@
+package export
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestAppendScaled(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		n             int64
+		places, least int
+		want          string
+	}{
+		{"zero", 0, 8, 0, "0"},
+		{"zero-with-point", 0, 4, 1, "0.0"},
+		{"whole", 13320000000, 8, 0, "133.2"},
+		{"last-place", 13320000001, 8, 0, "133.20000001"},
+		{"below-one", -1, 8, 0, "-0.00000001"},
+		{"whole-degrees", -1600000000, 8, 0, "-16"},
+		{"whole-figure", 30000, 4, 1, "3.0"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := string(appendScaled(nil, c.n, c.places, c.least)); got != c.want {
+				t.Errorf("appendScaled(%d, %d places) = %q, want %q", c.n, c.places, got, c.want)
+			}
+		})
+	}
+}
+
+// The standard library's conversion is the judge of ours.
+func TestAppendScaledAgreesWithStrconv(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.Int64Range(-halfTurn, halfTurn).Draw(t, "n")
+		got, err := strconv.ParseFloat(string(appendScaled(nil, n, positionPlaces, 0)), 64)
+		if want := float64(n) / perDegree; err != nil || got != want {
+			t.Fatalf("appendScaled(%d) reads back as %v (%v), want %v", n, got, err, want)
+		}
+	})
+}
+
+func TestAppendReal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.Float64().Draw(t, "v")
+		text := appendReal(nil, v)
+		var back float64
+		if err := json.Unmarshal(text, &back); err != nil || back != v {
+			t.Fatalf("appendReal(%v) = %s, reads back as %v (%v)", v, text, back, err)
+		}
+		if _, err := strconv.ParseInt(string(text), 10, 64); err == nil {
+			t.Fatalf("appendReal(%v) = %s, which a reader takes for a whole number", v, text)
+		}
+	})
+}
+
+func TestAppendFigure(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		v    float64
+		want string
+	}{
+		{"rounds", 123.45600000000002, "123.456"},
+		{"whole", 3, "3.0"},
+		{"minus-zero", math.Copysign(0, -1), "0.0"},
+		{"rounds-to-zero", -0.00001, "0.0"},
+		{"negative", -0.18, "-0.18"},
+		{"huge", 1e20, "1e+20"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := string(appendFigure(nil, c.v)); got != c.want {
+				t.Errorf("appendFigure(%v) = %q, want %q", c.v, got, c.want)
+			}
+		})
+	}
+}
+
+func TestIsPlainReal(t *testing.T) {
+	for raw, want := range map[string]bool{
+		"0.45": true, "-16.1": true, "0.0": true, "12.50": true,
+		"": false, "-": false, "3": false, ".5": false, "5.": false, "00.5": false, "-0.0": false,
+		"1.5e3": false, "1.2.3": false, "NaN": false, "0x1.8": false, "1234567890.1234567890": false,
+	} {
+		if got := isPlainReal([]byte(raw)); got != want {
+			t.Errorf("isPlainReal(%q) = %v, want %v", raw, got, want)
+		}
+		if want && !json.Valid([]byte(raw)) {
+			t.Errorf("isPlainReal takes %q, which is not JSON", raw)
+		}
+	}
+}
