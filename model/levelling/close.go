@@ -3,6 +3,7 @@ package levelling
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // close compares the run with every known level after its start. Foresights carry the
@@ -104,7 +105,8 @@ func (run *Run) judge(r reduced, o Options) {
 		row := &run.Rows[s.row]
 		row.PlusMinusM = o.plusMinusM(row.SetUp)
 	}
-	holds := run.ArithmeticOK && run.wholeAllowed()
+	each := !slices.ContainsFunc(run.Closures, func(c Closure) bool { return !c.Closed })
+	holds := run.ArithmeticOK && !(each && !run.wholeAllowed()) // nobody can say which stretch is to blame
 	from, worst := 0, 0.0
 	for _, c := range run.Closures {
 		holds = holds && c.Closed

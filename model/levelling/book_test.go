@@ -1,0 +1,181 @@
+package levelling
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"headcut/model"
+)
+
+func TestBooksThatAreRefused(t *testing.T) {
+	tests := []struct{ name, text, path, reason string }{
+		{"one-row", `
+			pt | known | bs
+			A  | 100   | 1`, "rows", "needs two rows and has 1"},
+		{"all-struck", `
+			pt | known | struck | bs | fs
+			A  | 100   | x      | 1  |
+			B  |       | x      |    | 1`, "rows", "has 0 that are not struck"},
+		{"starts-with-a-foresight", `
+			pt | known | bs | fs
+			A  | 100   |    | 1
+			B  |       | 1  |
+			C  |       |    | 1`, "rows[0].bs", "starts with a backsight"},
+		{"starts-with-both", `
+			pt | known | bs | fs
+			A  | 100   | 1  | 1
+			C  |       |    | 1`, "rows[0].fs", "before any backsight"},
+		{"first-row-struck-and-next-no-backsight", `
+			pt | known | struck | bs | fs
+			A  | 100   | x      | 1  |
+			B  |       |        |    | 1
+			C  |       |        |    | 1`, "rows[1].bs", "starts with a backsight"},
+		{"no-level-to-start-on", `
+			pt | bs | fs
+			A  | 1  |
+			B  |    | 1`, "rows[0].knownLevelM", "starts on a known level"},
+		{"ends-on-an-intermediate-sight", `
+			pt | known | bs | is
+			A  | 100   | 1  |
+			B  |       |    | 1`, "rows[1].fs", "ends with a foresight"},
+		{"ends-on-a-backsight", `
+			pt | known | bs | fs
+			A  | 100   | 1  |
+			B  |       | 1  | 1`, "rows[1].bs", "nothing sighted after it"},
+		{"moved-without-looking-back", `
+			pt | known | bs | fs
+			A  | 100   | 1  |
+			B  |       |    | 1
+			C  |       |    | 1`, "rows[1].bs", "did not look back"},
+		{"backsight-alone-in-the-middle", `
+			pt | known | bs | fs
+			A  | 100   | 1  |
+			B  |       | 1  |
+			C  |       |    | 1`, "rows[1].fs", "stands beside a foresight"},
+		{"intermediate-beside-foresight", `
+			pt | known | bs | is | fs
+			A  | 100   | 1  |    |
+			B  |       |    | 1  | 1`, "rows[1].is", "stands beside a foresight"},
+		{"intermediate-beside-backsight", `
+			pt | known | bs | is | fs
+			A  | 100   | 1  | 1  |
+			B  |       |    |    | 1`, "rows[0].is", "stands beside a backsight"},
+		{"three-readings", `
+			pt | known | bs | is | fs
+			A  | 100   | 1  |    |
+			B  |       | 1  | 1  | 1
+			C  |       |    |    | 1`, "rows[1].is", "stands beside"},
+		{"blank-row", `
+			pt | known | bs | fs
+			A  | 100   | 1  |
+			B  |       |    |
+			C  |       |    | 1`, "rows[1]", "has no reading"},
+		{"millimetres", `
+			pt | known | bs   | fs
+			A  | 100   | 1216 |
+			B  |       |      | 1`, "rows[0].bs", "not on a staff of 10.000 m"},
+		{"beyond-the-staff-upside-down", `
+			pt | known | bs | fs
+			A  | 100   | 1  |
+			B  |       |    | -10.0001`, "rows[1].fs", "not on a staff"},
+		{"finer-than-a-tenth", `
+			pt | known | bs      | fs
+			A  | 100   | 1.21605 |
+			B  |       |         | 1`, "rows[0].bs", "finer than 0.1 mm"},
+		{"known-level-too-fine", `
+			pt | known     | bs | fs
+			A  | 100.00001 | 1  |
+			B  |           |    | 1`, "rows[0].knownLevelM", "finer than 0.1 mm"},
+		{"known-level-in-millimetres", `
+			pt | known  | bs | fs
+			A  | 106366 | 1  |
+			B  |        |    | 1`, "rows[0].knownLevelM", "no level on earth"},
+		{"inverted-twice", `
+			pt | known | inv | bs | fs
+			A  | 100   |     | 1  |
+			B  |       | x   |    | -1`, "rows[1].fs", "negative and the row is marked inverted"},
+		{"distance-backwards", `
+			pt | known | m  | bs | fs
+			A  | 100   | 0  | 1  |
+			B  |       | 50 | 1  | 1
+			C  |       | 40 |    | 1`, "rows[2].distanceM", "lies behind the backsight at 50 m"},
+		{"set-up-without-length", `
+			pt | known | m  | bs | fs
+			A  | 100   | 50 | 1  |
+			B  |       | 50 |    | 1`, "rows[1].distanceM", "not beyond"},
+		{"foresight-short-of-a-sight", `
+			pt | known | m  | bs | is | fs
+			A  | 100   | 0  | 1  |    |
+			p  |       | 60 |    | 1  |
+			B  |       | 50 |    |    | 1`, "rows[2].distanceM", "not beyond"},
+		{"distance-negative", `
+			pt | known | m  | bs | fs
+			A  | 100   | -1 | 1  |
+			B  |       | 50 |    | 1`, "rows[0].distanceM", "not a distance"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := Reduce(book(t, test.text).rows, Options{})
+			p, ok := errors.AsType[*model.Problem](err)
+			if !ok {
+				t.Fatalf("Reduce gave %v, want a problem at %s", err, test.path)
+			}
+			if p.Path != test.path || !strings.Contains(p.Reason, test.reason) {
+				t.Errorf("problem %q, want one at %s that holds %q", p, test.path, test.reason)
+			}
+		})
+	}
+}
+
+func TestNumbersThatAreNone(t *testing.T) {
+	good := func() []model.LevelRow {
+		return book(t, `
+			pt | known | m   | bs | fs | booked
+			A  | 100   | 0   | 1  |    | 100
+			B  | 100   | 100 |    | 1  | 100`).rows
+	}
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -math.MaxFloat64} {
+		for name, cell := range map[string]func(*model.LevelRow) **float64{
+			"fs":           func(r *model.LevelRow) **float64 { return &r.FS },
+			"knownLevelM":  func(r *model.LevelRow) **float64 { return &r.KnownLevelM },
+			"distanceM":    func(r *model.LevelRow) **float64 { return &r.DistanceM },
+			"bookedLevelM": func(r *model.LevelRow) **float64 { return &r.BookedLevelM },
+		} {
+			rows := good()
+			*cell(&rows[1]) = &v
+			_, err := Reduce(rows, Options{})
+			p, ok := errors.AsType[*model.Problem](err)
+			if !ok || p.Path != "rows[1]."+name {
+				t.Errorf("%s %v: %v, want a problem at rows[1].%s", name, v, err, name)
+			}
+		}
+		for name, o := range map[string]Options{
+			"tolerance.perRootKmMm": {PerRootKmMm: v}, "tolerance.perRootSetupMm": {PerRootSetupMm: v},
+			"staffLengthM": {StaffLengthM: v}, "readingPlusMinusMm": {ReadingMm: v},
+		} {
+			_, err := Reduce(good(), o)
+			p, ok := errors.AsType[*model.Problem](err)
+			if !ok || p.Path != name {
+				t.Errorf("option %v: %v, want a problem at %s", v, err, name)
+			}
+		}
+	}
+}
+
+func TestStaffLengthIsAnInput(t *testing.T) {
+	rows := book(t, `
+		pt | known | bs    | fs
+		A  | 100   | 4.990 |
+		B  |       |       | 0.1`).rows
+	for _, test := range []struct {
+		staff float64
+		ok    bool
+	}{{0, true}, {5, true}, {4.99, true}, {4, false}} {
+		_, err := Reduce(rows, Options{StaffLengthM: test.staff})
+		if (err == nil) != test.ok {
+			t.Errorf("4.990 m on a staff of %v m: %v, want accepted %t", test.staff, err, test.ok)
+		}
+	}
+}
