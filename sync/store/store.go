@@ -24,15 +24,18 @@ type Register interface {
 	Append(ctx context.Context, property string, raw []json.RawMessage) ([]Receipt, error)
 
 	// EntriesAfter returns up to limit entries after at in the order of their numbers,
-	// and the position after the last of them. The zero Position is the beginning.
-	// ErrForked when at is not a position of this register as it now is.
+	// and the position after the last of them. It may return fewer than there are, but
+	// none only at the end. The zero Position is the beginning. A *Fork, which is an
+	// ErrForked, when at is not a position of this register as it now is.
 	EntriesAfter(ctx context.Context, property string, at Position, limit int) ([]register.Numbered, Position, error)
 
 	// Missing returns those of ids that the register lacks, in their order.
 	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
 
 	// Features yields the folded features of a property by id, struck ones included;
-	// only those whose place meets within unless that is nil. The sequence may be run
+	// only those whose place, by the bounding boxes of its parts, meets within unless
+	// that is nil; a within whose west is greater than its east crosses the
+	// antimeridian. The sequence may be run
 	// more than once, holds no transaction open between its elements, and ends after
 	// yielding an error.
 	Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error]
@@ -67,6 +70,23 @@ type Epoch struct {
 	Branch map[string]uint64 `json:"branch"` // by property; absent: 0
 }
 
+// Fork tells a reader whose position is not of this register how to find back.
+type Fork struct {
+	// Epochs is the life of the store, the present epoch last.
+	Epochs []Epoch `json:"epochs"`
+	// Marks are positions of the register as it now is, highest first, ending with the
+	// beginning. The first whose Hash the reader's own chain has at that N is where it
+	// goes on reading; entries of its own after that it offers again. After a declared
+	// restore the first mark is the branch point.
+	Marks []Position `json:"marks"`
+}
+
+// Error implements error.
+func (f *Fork) Error() string { return ErrForked.Error() }
+
+// Is makes a Fork an ErrForked.
+func (f *Fork) Is(target error) bool { return target == ErrForked }
+
 // Receipt answers one entry of an Append.
 type Receipt struct {
 	ID      register.ID `json:"id"`
@@ -75,6 +95,11 @@ type Receipt struct {
 	Refused string      `json:"refused,omitempty"` // why it was not taken, and what to do
 	Cloned  bool        `json:"cloned,omitempty"`  // refused because another entry has its device and DeviceSeq: two devices share an id, enrol anew
 	HighSeq uint64      `json:"highSeq"`           // the device's highest DeviceSeq with none missing below it
+
+	// ClockOffS is how many seconds the entry's stamp is ahead of its arrival, negative
+	// when behind, told from a day upwards. An entry far behind may only have waited on
+	// the device for signal.
+	ClockOffS int64 `json:"clockOffS,omitempty"`
 }
 
 // Photos holds photos by the SHA-256 of their bytes.
@@ -100,6 +125,8 @@ var (
 	ErrStopped = errors.New("the store has stopped after a failed commit: verify it and start again")
 	// ErrDamaged: bytes on the disk are not what was written.
 	ErrDamaged = errors.New("the store is damaged")
+	// ErrClosed: the store was closed.
+	ErrClosed = errors.New("the store is closed")
 	// ErrPhotoDamaged: the bytes of a photo do not give its hash.
 	ErrPhotoDamaged = errors.New("the photo's bytes do not match its hash: send it again")
 )

@@ -1,0 +1,256 @@
+package boltstore
+
+import (
+	"encoding/binary"
+	"fmt"
+	"time"
+
+	"go.etcd.io/bbolt"
+
+	"headcut/model"
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// batch is the entries of one transaction. Rows that many entries touch are held here and
+// written once, by flush.
+type batch struct {
+	entries, ids, seqs, props, devices, features, cells *bbolt.Bucket
+
+	now      time.Time
+	property map[string]*property
+	device   map[string]*device // by key
+	feature  map[string]*feature
+}
+
+type property struct {
+	number uint32
+	n      uint64
+	chain  register.Hash
+}
+
+type device struct {
+	number uint32
+	high   uint64 // highest deviceSeq with none missing below it
+}
+
+func newBatch(tx *bbolt.Tx, now time.Time) *batch {
+	b := &batch{
+		entries: tx.Bucket(entriesBucket), ids: tx.Bucket(idsBucket), seqs: tx.Bucket(seqsBucket),
+		props: tx.Bucket(propsBucket), devices: tx.Bucket(devicesBucket),
+		features: tx.Bucket(featuresBucket), cells: tx.Bucket(cellsBucket),
+		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*device{}, feature: map[string]*feature{},
+	}
+	b.entries.FillPercent = 0.95 // its keys rise; the others' do not
+	return b
+}
+
+// add checks one entry against the register, and puts it in unless it is known or refused.
+func (b *batch) add(name string, it *item) (store.Receipt, error) {
+	e := &it.entry
+	receipt := store.Receipt{ID: e.ID, Refused: it.refused}
+	if it.refused != "" {
+		return receipt, nil
+	}
+	p, err := b.openProperty(name)
+	if err != nil {
+		return receipt, err
+	}
+	d, err := b.openDevice(p, e.Device)
+	if err != nil {
+		return receipt, err
+	}
+	hash := register.HashOf(it.raw)
+	known, err := b.known(p, d, e, hash, &receipt)
+	if err != nil {
+		return receipt, err
+	}
+	if !known && receipt.Refused == "" {
+		if err := b.put(p, d, it, hash, &receipt); err != nil {
+			return receipt, err
+		}
+	}
+	receipt.HighSeq = d.high
+	return receipt, nil
+}
+
+// known settles what has been here before: the same entry, or another under its id or
+// its number on the device.
+func (b *batch) known(p *property, d *device, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
+	id := idKey(e.ID)
+	if sealed := b.ids.Get(id); sealed != nil {
+		at, err := unsealSized(id, sealed, 12)
+		if err != nil {
+			return false, err
+		}
+		r, err := unsealRecord(at, b.entries.Get(at))
+		if err != nil {
+			return false, err
+		}
+		if r.hash != hash {
+			receipt.Refused = (&model.Problem{Path: "id", Reason: "another entry of this id is here, with other content",
+				Fix: "an entry never changes: write a new one with an id of its own"}).Error()
+			return false, nil
+		}
+		receipt.N, receipt.Known = binary.BigEndian.Uint64(at[4:]), true
+		receipt.ClockOffS = clockOffS(e.Stamp, r.arrived)
+		return true, nil
+	}
+	key := seqKey(p.number, d.number, e.DeviceSeq)
+	if sealed := b.seqs.Get(key); sealed != nil {
+		v, err := unsealSized(key, sealed, 8)
+		if err != nil {
+			return false, err
+		}
+		other, err := b.numbered(p, binary.BigEndian.Uint64(v))
+		if err != nil {
+			return false, err
+		}
+		if other.Entry.ID == e.ID {
+			return false, damaged("the index of ids lacks %s", e.ID)
+		}
+		receipt.Cloned = true
+		receipt.Refused = (&model.Problem{Path: "deviceSeq",
+			Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
+			Fix:    "enrol anew, and send the unsent entries under the new device id"}).Error()
+	}
+	return false, nil
+}
+
+// put gives the entry its number and writes it and its index rows.
+func (b *batch) put(p *property, d *device, it *item, hash register.Hash, receipt *store.Receipt) error {
+	e := &it.entry
+	f, err := b.openFeature(p, e.Feature)
+	if err != nil {
+		return err
+	}
+	if err := register.Check(*e, f.kind()); err != nil {
+		receipt.Refused = err.Error()
+		return nil
+	}
+	p.n++
+	p.chain = register.Chain(p.chain, hash)
+	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: hash, chain: p.chain, raw: it.raw}
+	at, id, seq := numberKey(p.number, p.n), idKey(e.ID), seqKey(p.number, d.number, e.DeviceSeq)
+	if err := b.entries.Put(at, r.seal(at)); err != nil {
+		return err
+	}
+	if err := b.ids.Put(id, seal(id, at)); err != nil {
+		return err
+	}
+	if err := b.seqs.Put(seq, seal(seq, at[4:])); err != nil {
+		return err
+	}
+	for e.DeviceSeq == d.high+1 || d.high > 0 && e.DeviceSeq <= d.high && b.has(p, d, d.high+1) {
+		d.high++
+	}
+	f.fold(register.Numbered{N: p.n, Capped: r.capped, Arrived: b.now, Hash: hash, Entry: *e, Raw: it.raw})
+	receipt.N, receipt.ClockOffS = p.n, clockOffS(e.Stamp, b.now)
+	return nil
+}
+
+func (b *batch) has(p *property, d *device, seq uint64) bool {
+	return b.seqs.Get(seqKey(p.number, d.number, seq)) != nil
+}
+
+func clockOffS(s register.Stamp, arrived time.Time) int64 {
+	return int64(register.ClockOff(s, arrived) / time.Second)
+}
+
+// numbered reads entry n of a property.
+func (b *batch) numbered(p *property, n uint64) (register.Numbered, error) {
+	key := numberKey(p.number, n)
+	r, err := unsealRecord(key, b.entries.Get(key))
+	if err != nil {
+		return register.Numbered{}, err
+	}
+	return r.copied().numbered(n)
+}
+
+func (b *batch) openProperty(name string) (*property, error) {
+	if p, ok := b.property[name]; ok {
+		return p, nil
+	}
+	p := new(property)
+	if sealed := b.props.Get([]byte(name)); sealed != nil {
+		found, err := unsealProperty([]byte(name), sealed)
+		if err != nil {
+			return nil, err
+		}
+		*p = found
+	} else {
+		number, err := b.props.NextSequence()
+		if err != nil {
+			return nil, err
+		}
+		p.number = uint32(number)
+	}
+	b.property[name] = p
+	return p, nil
+}
+
+func unsealProperty(key, sealed []byte) (property, error) {
+	v, err := unsealSized(key, sealed, 44)
+	if err != nil {
+		return property{}, err
+	}
+	p := property{number: binary.BigEndian.Uint32(v), n: binary.BigEndian.Uint64(v[4:])}
+	copy(p.chain[:], v[12:])
+	return p, nil
+}
+
+func (b *batch) openDevice(p *property, name string) (*device, error) {
+	key := textKey(p.number, name)
+	if d, ok := b.device[string(key)]; ok {
+		return d, nil
+	}
+	d := new(device)
+	if sealed := b.devices.Get(key); sealed != nil {
+		found, err := unsealDevice(key, sealed)
+		if err != nil {
+			return nil, err
+		}
+		*d = found
+	} else {
+		number, err := b.devices.NextSequence()
+		if err != nil {
+			return nil, err
+		}
+		d.number = uint32(number)
+	}
+	b.device[string(key)] = d
+	return d, nil
+}
+
+func unsealDevice(key, sealed []byte) (device, error) {
+	v, err := unsealSized(key, sealed, 12)
+	if err != nil {
+		return device{}, err
+	}
+	return device{number: binary.BigEndian.Uint32(v), high: binary.BigEndian.Uint64(v[4:])}, nil
+}
+
+// flush writes the rows held back. Rows of properties, devices and features that got no
+// entry are left out.
+func (b *batch) flush() error {
+	for name, p := range b.property {
+		if p.n == 0 {
+			continue
+		}
+		key := []byte(name)
+		if err := b.props.Put(key, seal(key, u32(p.number), u64(p.n), p.chain[:])); err != nil {
+			return err
+		}
+	}
+	for key, d := range b.device {
+		if err := b.devices.Put([]byte(key), seal([]byte(key), u32(d.number), u64(d.high))); err != nil {
+			return err
+		}
+	}
+	for _, f := range b.feature {
+		if err := b.flushFeature(f); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,39 @@
+// Package boltstore keeps registers in one bbolt file and photos as files beside it, on
+// one machine. It is meant for up to about ten million entries; it does not replicate.
+//
+// # Writing
+//
+// One goroutine, the committer, owns all writing. It drains a bounded queue of frames,
+// up to about a thousand entries, into one transaction: numbers them, folds them into
+// their features, keeps the indexes, commits, and only then answers. A full disk is told
+// as [store.ErrFull] and writing goes on once there is room; after any other failed
+// commit the store takes nothing more.
+//
+// # Reading
+//
+// No read holds a transaction while its caller works: a page is copied, the transaction
+// ends, the page is handed out. Whatever is read is checked against its checksum, entries
+// besides against their SHA-256. A page fault from a broken file becomes
+// [store.ErrDamaged], never the end of the process.
+//
+// # Buckets
+//
+// Numbers in keys are big-endian. A sealed value begins with a CRC-32C over the key and
+// the rest of the value.
+//
+//	meta      "format" → sealed: disk format (1 byte), register.Version, register.StateVersion
+//	epochs    k (8) → sealed JSON of store.Epoch, in order of their lives
+//	props     property → sealed: its number (4), newest n (8), chain hash at n (32)
+//	devices   property number (4), device → sealed: device number (4), highest gapless deviceSeq (8)
+//	entries   property number (4), n (8) → sealed: format (1), capped stamp (8), arrival
+//	          in ms since 1970 (8), n of the feature's entry before this (8), entry hash
+//	          (32), chain hash (32), entry as received
+//	ids       UUID (16) → sealed: property number (4), n (8)
+//	seqs      property number (4), device number (4), deviceSeq (8) → sealed: n (8)
+//	features  property number (4), feature → sealed: n of its newest entry (8), state
+//	cells     property number (4), path in the quadtree (1 to 4 a level), 0, feature → nothing
+//
+// The entries of a feature are a list linked through the entries bucket, newest first.
+// Everything but entries and epochs is derived from them. A file of a newer disk format is
+// refused; features of another fold are folded again on opening.
+package boltstore

@@ -1,0 +1,137 @@
+package boltstore
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// feature is a folded feature while a transaction adds to it.
+type feature struct {
+	key     []byte
+	pnumber uint32
+	name    string
+	newest  uint64 // number of its newest entry, 0 while it has none
+	state   *register.State
+	place   json.RawMessage     // as indexed, before this transaction
+	added   []register.Numbered // entries not yet folded, when one came overtaken
+	behind  bool                // state must be gathered again from all entries
+	touched bool
+}
+
+func (b *batch) openFeature(p *property, name string) (*feature, error) {
+	key := textKey(p.number, name)
+	if f, ok := b.feature[string(key)]; ok {
+		return f, nil
+	}
+	f := &feature{key: key, pnumber: p.number, name: name, state: register.NewState(name)}
+	if sealed := b.features.Get(key); sealed != nil {
+		var err error
+		if f.newest, f.state, err = unsealFeature(key, sealed); err != nil {
+			return nil, err
+		}
+		f.place = f.state.Value("geometry")
+	}
+	b.feature[string(key)] = f
+	return f, nil
+}
+
+// unsealFeature reads a row of the features bucket; nothing shares its memory.
+func unsealFeature(key, sealed []byte) (newest uint64, state *register.State, err error) {
+	v, err := unseal(key, sealed)
+	if err != nil {
+		return 0, nil, err
+	}
+	if len(v) < 8 || len(key) < 4 {
+		return 0, nil, damaged("feature %q is cut short", key)
+	}
+	state, err = register.DecodeState(string(key[4:]), v[8:])
+	if err != nil {
+		return 0, nil, damaged("%v", err)
+	}
+	return binary.BigEndian.Uint64(v), state, nil
+}
+
+func (f *feature) kind() string {
+	var kind string
+	_ = json.Unmarshal(f.state.Value("kind"), &kind) // none is ""
+	return kind
+}
+
+// fold folds in an entry that was just put.
+func (f *feature) fold(n register.Numbered) {
+	f.newest, f.touched = n.N, true
+	if f.behind || !f.state.Apply(n) {
+		f.behind = true
+	}
+}
+
+// flushFeature writes a feature and moves it in the index of places.
+func (b *batch) flushFeature(f *feature) error {
+	if !f.touched {
+		return nil
+	}
+	if f.behind {
+		all, err := b.entriesOf(f)
+		if err != nil {
+			return err
+		}
+		f.state = register.Gather(f.name, all)
+	}
+	if err := b.features.Put(f.key, seal(f.key, u64(f.newest), f.state.Encode())); err != nil {
+		return err
+	}
+	place := f.state.Value("geometry")
+	if slices.Equal(place, f.place) {
+		return nil
+	}
+	if bound, ok := boundOf(f.place); ok {
+		if err := b.cells.Delete(cellKey(f.pnumber, bound, f.name)); err != nil {
+			return err
+		}
+	}
+	if bound, ok := boundOf(place); ok {
+		return b.cells.Put(cellKey(f.pnumber, bound, f.name), nil)
+	}
+	return nil
+}
+
+// entriesOf reads all entries of a feature, newest first.
+func (b *batch) entriesOf(f *feature) ([]register.Numbered, error) {
+	var all []register.Numbered
+	for n := f.newest; n != 0; {
+		key := numberKey(f.pnumber, n)
+		r, err := unsealRecord(key, b.entries.Get(key))
+		if err != nil {
+			return nil, err
+		}
+		numbered, err := r.copied().numbered(n)
+		if err != nil {
+			return nil, err
+		}
+		if r.prev >= n || numbered.Entry.Feature != f.name {
+			return nil, damaged("the list of entries of feature %s is broken at %d", f.name, n)
+		}
+		all = append(all, numbered)
+		n = r.prev
+	}
+	return all, nil
+}
+
+// boundOf is the box around a place, false when there is no place to index.
+func boundOf(geometry json.RawMessage) (orb.Bound, bool) {
+	if geometry == nil {
+		return orb.Bound{}, false
+	}
+	g, err := model.ParseGeometry(geometry)
+	if err != nil || g == nil {
+		return orb.Bound{}, false
+	}
+	bound := g.Bound()
+	return bound, !bound.IsEmpty()
+}

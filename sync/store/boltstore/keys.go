@@ -1,0 +1,102 @@
+package boltstore
+
+import (
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
+	"hash/crc32"
+	"strings"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// diskFormat is the version of the bucket layout in the package comment.
+const diskFormat = 1
+
+var (
+	metaBucket     = []byte("meta")
+	epochsBucket   = []byte("epochs")
+	propsBucket    = []byte("props")
+	devicesBucket  = []byte("devices")
+	entriesBucket  = []byte("entries")
+	idsBucket      = []byte("ids")
+	seqsBucket     = []byte("seqs")
+	featuresBucket = []byte("features")
+	cellsBucket    = []byte("cells")
+
+	allBuckets = [][]byte{metaBucket, epochsBucket, propsBucket, devicesBucket, entriesBucket,
+		idsBucket, seqsBucket, featuresBucket, cellsBucket}
+
+	formatKey = []byte("format")
+)
+
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
+const sealLen = 4
+
+// seal puts a checksum over key and value before the value.
+func seal(key []byte, value ...[]byte) []byte {
+	n := sealLen
+	for _, v := range value {
+		n += len(v)
+	}
+	out := make([]byte, sealLen, n)
+	sum := crc32.Update(0, castagnoli, key)
+	for _, v := range value {
+		sum = crc32.Update(sum, castagnoli, v)
+		out = append(out, v...)
+	}
+	binary.BigEndian.PutUint32(out, sum)
+	return out
+}
+
+// unseal checks a sealed value and returns what it holds, sharing its memory.
+func unseal(key, sealed []byte) ([]byte, error) {
+	if len(sealed) < sealLen {
+		return nil, damaged("the record of key %x is cut short", key)
+	}
+	value := sealed[sealLen:]
+	if crc32.Update(crc32.Update(0, castagnoli, key), castagnoli, value) != binary.BigEndian.Uint32(sealed) {
+		return nil, damaged("the record of key %x does not give its checksum", key)
+	}
+	return value, nil
+}
+
+// unsealSized is unseal for values of a fixed length.
+func unsealSized(key, sealed []byte, size int) ([]byte, error) {
+	value, err := unseal(key, sealed)
+	if err == nil && len(value) != size {
+		err = damaged("the record of key %x has %d bytes, not %d", key, len(value), size)
+	}
+	return value, err
+}
+
+func damaged(format string, args ...any) error {
+	return fmt.Errorf("%w: %s", store.ErrDamaged, fmt.Sprintf(format, args...))
+}
+
+func beU32(b []byte) uint32 { return binary.BigEndian.Uint32(b) }
+func beU64(b []byte) uint64 { return binary.BigEndian.Uint64(b) }
+
+func u32(v uint32) []byte { return binary.BigEndian.AppendUint32(nil, v) }
+func u64(v uint64) []byte { return binary.BigEndian.AppendUint64(nil, v) }
+
+func numberKey(property uint32, n uint64) []byte {
+	return binary.BigEndian.AppendUint64(u32(property), n)
+}
+
+func textKey(property uint32, text string) []byte { return append(u32(property), text...) }
+
+func seqKey(property, device uint32, seq uint64) []byte {
+	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint32(u32(property), device), seq)
+}
+
+// idKey is the 16 bytes of a UUID, nil when id is none.
+func idKey(id register.ID) []byte {
+	key, err := hex.DecodeString(strings.ReplaceAll(string(id), "-", ""))
+	if err != nil || len(key) != 16 || len(id) != 36 {
+		return nil
+	}
+	return key
+}

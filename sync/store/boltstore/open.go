@@ -1,0 +1,288 @@
+package boltstore
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/google/uuid"
+	"go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// mapBytes is the address space kept for the file, so that a commit never has to wait for
+// readers in order to map a grown file. It is not memory, and needs 64-bit addresses: on
+// 32-bit machines this package does not compile.
+const mapBytes int = 64 << 30
+
+// Options of a store. The zero value is ready for use.
+type Options struct {
+	Now         func() time.Time // time.Now when nil
+	MaxBytes    int64            // of the file; 0: as large as the disk
+	LockTimeout time.Duration    // how long to wait for another process to let go; 0: one second
+	QueueFrames int              // Appends that may wait before the next one blocks; 0: 256
+	NoFlush     bool             // never flush: a crash loses entries. For tests that count, not for data.
+}
+
+// Store is a [store.Register] in one file.
+type Store struct {
+	db     *bbolt.DB
+	path   string
+	now    func() time.Time
+	epochs []store.Epoch // by age; fixed while open
+	update func(func(*bbolt.Tx) error) error
+	max    int64
+
+	jobs    chan *job
+	quit    chan struct{}
+	done    chan struct{}
+	closed  atomic.Bool
+	stopped atomic.Pointer[error] // why nothing more is taken
+
+	watch struct {
+		sync.Mutex
+		byProperty map[string]map[chan uint64]struct{}
+	}
+}
+
+var _ store.Register = (*Store)(nil)
+
+// Open opens the store in the file at path, and makes it when there is none. It fails at
+// once when another process has it open, and on a file that was cut short. It reads no
+// entries.
+func Open(path string, o Options) (*Store, error) {
+	if err := create(path); err != nil {
+		return nil, err
+	}
+	return open(path, o)
+}
+
+func open(path string, o Options) (*Store, error) {
+	if err := checkLength(path); err != nil {
+		return nil, err
+	}
+	db, err := openFile(path, o)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{db: db, path: path, now: o.Now, max: o.MaxBytes, update: db.Update,
+		jobs: make(chan *job, orElse(o.QueueFrames, 256)), quit: make(chan struct{}), done: make(chan struct{})}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	s.watch.byProperty = make(map[string]map[chan uint64]struct{})
+	if err := s.start(); err != nil {
+		_ = guarded(db.Close)
+		return nil, err
+	}
+	go s.commitLoop()
+	return s, nil
+}
+
+func orElse[T comparable](v, otherwise T) T {
+	var zero T
+	if v == zero {
+		return otherwise
+	}
+	return v
+}
+
+func openFile(path string, o Options) (db *bbolt.DB, err error) {
+	options := &bbolt.Options{
+		Timeout:         orElse(o.LockTimeout, time.Second),
+		FreelistType:    bbolt.FreelistMapType,
+		InitialMmapSize: mapBytes,
+		MaxSize:         int(o.MaxBytes),
+		NoSync:          o.NoFlush,
+		NoGrowSync:      o.NoFlush,
+		NoStatistics:    true,
+	}
+	err = guarded(func() (err error) {
+		db, err = bbolt.Open(path, 0o600, options)
+		return err
+	})
+	switch {
+	case errors.Is(err, berrors.ErrTimeout):
+		return nil, fmt.Errorf("%s is open in another process: stop that one first", path)
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch):
+		return nil, damaged("%s: %v", path, err)
+	}
+	return db, err
+}
+
+// create makes an empty store unless there is a file. It is built aside and put in place
+// whole, so that being killed on the way leaves nothing that cannot be opened.
+func create(path string) error {
+	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	aside, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".new-*")
+	if err != nil {
+		return err
+	}
+	_ = aside.Close()
+	defer os.Remove(aside.Name())
+	db, err := openFile(aside.Name(), Options{})
+	if err != nil {
+		return err
+	}
+	err = db.Update(func(tx *bbolt.Tx) error {
+		for _, name := range allBuckets {
+			if _, err := tx.CreateBucket(name); err != nil {
+				return err
+			}
+		}
+		if err := putFormat(tx); err != nil {
+			return err
+		}
+		return addEpoch(tx, nil)
+	})
+	if err := errors.Join(err, db.Close()); err != nil {
+		return err
+	}
+	if err := os.Link(aside.Name(), path); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return syncDir(filepath.Dir(path))
+}
+
+func syncDir(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(d.Sync(), d.Close())
+}
+
+func putFormat(tx *bbolt.Tx) error {
+	return tx.Bucket(metaBucket).Put(formatKey, seal(formatKey, []byte{diskFormat, register.Version, register.StateVersion}))
+}
+
+// addEpoch begins a new epoch that holds what the one before it holds up to branch.
+func addEpoch(tx *bbolt.Tx, branch map[string]uint64) error {
+	id, err := uuid.NewV7()
+	if err != nil {
+		return err
+	}
+	b := tx.Bucket(epochsBucket)
+	k, err := b.NextSequence()
+	if err != nil {
+		return err
+	}
+	text, err := json.Marshal(store.Epoch{ID: register.ID(id.String()), Branch: branch})
+	if err != nil {
+		return err
+	}
+	return b.Put(u64(k), seal(u64(k), text))
+}
+
+// start reads what must be known while the store is open.
+func (s *Store) start() error {
+	var folds []byte
+	err := s.view(func(tx *bbolt.Tx) (err error) {
+		for _, name := range allBuckets {
+			if tx.Bucket(name) == nil {
+				return damaged("%s has no bucket %s: it is not a register, or its root is broken", s.path, name)
+			}
+		}
+		format, err := unsealSized(formatKey, tx.Bucket(metaBucket).Get(formatKey), 3)
+		if err != nil {
+			return err
+		}
+		if format[0] != diskFormat {
+			return fmt.Errorf("%s has disk format %d, this program reads %d: use a newer program", s.path, format[0], diskFormat)
+		}
+		folds = append(folds, format[1:]...)
+		s.epochs, err = readEpochs(tx)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if folds[0] != register.Version || folds[1] != register.StateVersion {
+		return s.foldAgain()
+	}
+	return nil
+}
+
+func readEpochs(tx *bbolt.Tx) (epochs []store.Epoch, err error) {
+	err = tx.Bucket(epochsBucket).ForEach(func(k, sealed []byte) error {
+		text, err := unseal(k, sealed)
+		if err != nil {
+			return err
+		}
+		var e store.Epoch
+		if err := json.Unmarshal(text, &e); err != nil {
+			return damaged("epoch %x cannot be read: %v", k, err)
+		}
+		epochs = append(epochs, e)
+		return nil
+	})
+	if err == nil && len(epochs) == 0 {
+		err = damaged("the store has no epoch")
+	}
+	return epochs, err
+}
+
+// Epochs implements [store.Register].
+func (s *Store) Epochs(ctx context.Context) ([]store.Epoch, error) {
+	return slices.Clone(s.epochs), ctx.Err()
+}
+
+func (s *Store) epoch() register.ID { return s.epochs[len(s.epochs)-1].ID }
+
+// Size is the length of the file and how long it may become, 0 when that is up to the disk.
+func (s *Store) Size() (bytes, most int64) {
+	info, err := os.Stat(s.path)
+	if err != nil {
+		return 0, s.max
+	}
+	return info.Size(), s.max
+}
+
+// stop makes the store take nothing more, for the reason that came first.
+func (s *Store) stop(why error) { s.stopped.CompareAndSwap(nil, &why) }
+
+// Stopped tells why the store takes nothing more, nil while it does.
+func (s *Store) Stopped() error {
+	if why := s.stopped.Load(); why != nil {
+		return *why
+	}
+	return nil
+}
+
+// Close commits what has been accepted and lets go of the file. It waits for reads that
+// are under way.
+func (s *Store) Close() error {
+	if s.closed.Swap(true) {
+		return nil
+	}
+	close(s.quit)
+	<-s.done
+	s.endWatches()
+	return guarded(s.db.Close)
+}
+
+// Properties lists the properties that have entries, with the newest number of each.
+func (s *Store) Properties(ctx context.Context) (map[string]uint64, error) {
+	out := make(map[string]uint64)
+	err := s.view(func(tx *bbolt.Tx) error {
+		return tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
+			p, err := unsealProperty(k, v)
+			out[string(k)] = p.n
+			return err
+		})
+	})
+	return out, err
+}

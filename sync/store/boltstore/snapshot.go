@@ -1,0 +1,114 @@
+package boltstore
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+
+	"go.etcd.io/bbolt"
+)
+
+// Snapshot implements [store.Register]. The copy is a whole store file. Its read
+// transaction stays open while w takes the copy, so w should be a file on a local disk.
+func (s *Store) Snapshot(ctx context.Context, w io.Writer) error {
+	return s.view(func(tx *bbolt.Tx) error {
+		_, err := tx.WriteTo(contextWriter{ctx, w})
+		return err
+	})
+}
+
+// contextWriter fails once its context has ended.
+type contextWriter struct {
+	ctx context.Context
+	w   io.Writer
+}
+
+func (c contextWriter) Write(p []byte) (int, error) {
+	if err := c.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return c.w.Write(p)
+}
+
+// Backup writes a snapshot to a new file, flushes it, and verifies it by opening it.
+func (s *Store) Backup(ctx context.Context, to string) error {
+	return putInPlace(to, func(aside *os.File) error {
+		if err := s.Snapshot(ctx, aside); err != nil {
+			return err
+		}
+		return verifyCopy(ctx, aside)
+	})
+}
+
+// Restore makes a new store file at to from a backup. The copy begins a new epoch that
+// branches off where the backup ends, so that devices notice and offer again what it
+// lacks. The backup itself is verified first and not changed.
+func Restore(ctx context.Context, backup, to string) error {
+	return putInPlace(to, func(aside *os.File) error {
+		from, err := os.Open(backup)
+		if err != nil {
+			return err
+		}
+		_, err = io.Copy(contextWriter{ctx, aside}, from)
+		if err := errors.Join(err, from.Close()); err != nil {
+			return err
+		}
+		if err := verifyCopy(ctx, aside); err != nil {
+			return err
+		}
+		return beginEpoch(aside.Name())
+	})
+}
+
+// putInPlace builds a file aside and gives it its name only when it is whole and flushed.
+// It never replaces a file.
+func putInPlace(to string, fill func(aside *os.File) error) error {
+	aside, err := os.CreateTemp(filepath.Dir(to), filepath.Base(to)+".part-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside.Name())
+	if err := errors.Join(fill(aside), aside.Sync(), aside.Close()); err != nil {
+		return err
+	}
+	if err := os.Link(aside.Name(), to); err != nil {
+		return err
+	}
+	return syncDir(filepath.Dir(to))
+}
+
+func verifyCopy(ctx context.Context, f *os.File) error {
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	s, err := open(f.Name(), Options{})
+	if err != nil {
+		return err
+	}
+	_, err = s.Verify(ctx)
+	return errors.Join(err, s.Close())
+}
+
+func beginEpoch(path string) error {
+	db, err := openFile(path, Options{})
+	if err != nil {
+		return err
+	}
+	err = guarded(func() error {
+		return db.Update(func(tx *bbolt.Tx) error {
+			branch := make(map[string]uint64)
+			err := tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
+				p, err := unsealProperty(k, v)
+				branch[string(k)] = p.n
+				return err
+			})
+			if err != nil {
+				return err
+			}
+			return addEpoch(tx, branch)
+		})
+	})
+	return errors.Join(err, db.Close())
+}
