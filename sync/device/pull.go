@@ -57,63 +57,50 @@ func (d *Device) pull(t *talk, property string) (*wire.Forked, error) {
 // pullThroughForks pulls; when the server was restored from an older copy it goes back to
 // where both are the same, sends again what the server lacks, and pulls from there.
 func (d *Device) pullThroughForks(t *talk, property string) error {
-	step := uint64(1)
 	for {
 		forked, err := d.pull(t, property)
+		if err != nil || forked == nil {
+			return err
+		}
+		n, err := d.goBack(property, forked.Marks)
 		if err != nil {
 			return err
 		}
-		if forked == nil {
-			return nil
-		}
-		if err := d.goBack(property, forked.Epochs, &step); err != nil {
-			return err
-		}
-		d.o.Logger.Info("the register has forked: going back to the last common entry and sending what it lacks", "property", property)
-		if err := d.offerAgain(t, property); err != nil {
-			return err
-		}
+		d.o.Logger.Info("the register has forked: sending what it lacks", "property", property, "same up to", n)
 		if err := d.push(t, property); err != nil {
 			return err
 		}
 	}
 }
 
-// goBack moves the cursor to the last number at which the register may be the same. When
-// the epochs tell no such number, as after a copy was put in place without a restore, it
-// goes back by growing steps until the server knows the chain hash.
-func (d *Device) goBack(property string, epochs []wire.Epoch, step *uint64) error {
+// goBack moves the cursor to the highest of the server's marks that is on this device's
+// own chain. Whatever the device wrote is offered again before the next pull, and that
+// is noted in the same transaction: a cut in between does not make it forget.
+func (d *Device) goBack(property string, marks []wire.Position) (n uint64, err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return d.update(property, func(_ *bbolt.Tx, s *shelf) error {
+	return n, d.update(property, func(_ *bbolt.Tx, s *shelf) error {
 		at, err := s.cursor()
 		if err != nil {
 			return err
 		}
-		if at.N == 0 && at.Epoch == "" {
+		if at == (wire.Position{}) {
 			return errors.New("the server says that the beginning of its register is not its own")
 		}
-		to := commonN(at, epochs)
-		if to == at.N && len(epochs) > 0 && at.Epoch == epochs[len(epochs)-1].ID {
-			to = at.N - min(at.N, *step)
-			*step *= 2
+		var to wire.Position // the beginning
+		for _, mark := range marks {
+			hash, ok := s.chainAt(mark.N)
+			if mark.N > 0 && mark.N <= at.N && ok && hash == mark.Hash {
+				to = mark
+				break
+			}
 		}
-		hash, ok := s.chainAt(to)
-		if !ok || to == 0 || len(epochs) == 0 {
-			return s.setCursor(wire.Position{})
+		n = to.N
+		if err := s.marks.Put(checkKey, []byte{1}); err != nil {
+			return err
 		}
-		return s.setCursor(wire.Position{Epoch: epochs[len(epochs)-1].ID, N: to, Hash: hash})
+		return s.setCursor(to)
 	})
-}
-
-// commonN is the highest number up to which the epochs after at's are the same as it.
-func commonN(at wire.Position, epochs []wire.Epoch) uint64 {
-	since := slices.IndexFunc(epochs, func(e wire.Epoch) bool { return e.ID == at.Epoch })
-	n := at.N
-	for _, e := range epochs[since+1:] {
-		n = min(n, e.Branch)
-	}
-	return n
 }
 
 // offerAgain asks which of its own entries the register lacks, and puts them back into

@@ -27,8 +27,21 @@ type pushing struct {
 }
 
 // push sends the outbox and returns when every entry sent has its receipt. It never has
-// more in flight than the server allows.
+// more in flight than the server allows. When there is doubt about what the server has,
+// it asks first.
 func (d *Device) push(t *talk, property string) error {
+	check := false
+	if err := d.view(property, func(s *shelf) error {
+		check = s.marks.Get(checkKey) != nil
+		return nil
+	}); err != nil {
+		return err
+	}
+	if check {
+		if err := d.offerAgain(t, property); err != nil {
+			return err
+		}
+	}
 	p := &pushing{d: d, t: t, property: property, flying: make(map[uint64][]register.ID), sizes: make(map[uint64]int)}
 	err := p.run()
 	switch {

@@ -43,18 +43,6 @@ func (d *Device) converge(t *talk) error {
 }
 
 func (d *Device) convergeOn(t *talk, property string) error {
-	check := false
-	if err := d.view(property, func(s *shelf) error {
-		check = s.marks.Get(checkKey) != nil
-		return nil
-	}); err != nil {
-		return err
-	}
-	if check {
-		if err := d.offerAgain(t, property); err != nil {
-			return err
-		}
-	}
 	if err := d.push(t, property); err != nil {
 		return err
 	}

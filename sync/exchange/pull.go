@@ -1,7 +1,6 @@
 package exchange
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 
@@ -17,38 +16,51 @@ func (c *conversation) pull(f *wire.Pull) error {
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
-	at := f.At
 	limit := wire.FrameEntries
-	for {
+	at := f.At
+	entries, end, err := c.x.Store.EntriesAfter(c.ctx, f.Property, store.Position(at), limit)
+	if fork, ok := errors.AsType[*store.Fork](err); ok {
+		return c.forked(f.Property, fork)
+	}
+	if err == nil && len(entries) == 0 {
+		return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
+	}
+	for err == nil && len(entries) > 0 {
 		if c.isStopping() {
 			return errStopping
 		}
-		entries, end, err := c.x.Store.EntriesAfter(c.ctx, f.Property, store.Position(at), limit)
-		if errors.Is(err, store.ErrForked) {
-			return c.forked(f.Property)
-		}
+		var size int
+		sending := entries
+		entries, end, err = c.x.Store.EntriesAfter(c.ctx, f.Property, end, limit)
 		if err != nil {
-			return c.refuse(about, err)
+			break
 		}
-		more := len(entries) == limit
 		at.Epoch = end.Epoch
-		size := 0
-		for len(entries) > 0 {
-			n, bytes := run(entries)
-			at, err = c.page(f.Property, at, entries[:n], more || n < len(entries))
-			if err != nil {
-				return err
-			}
-			entries, size = entries[n:], size+bytes
-		}
-		if size == 0 {
-			return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
-		}
-		if !more {
-			return nil
+		at, size, err = c.pages(f.Property, at, sending, len(entries) > 0)
+		if err != nil {
+			return err
 		}
 		limit = nextLimit(limit, size)
 	}
+	if err != nil {
+		return c.refuse(about, err)
+	}
+	return nil
+}
+
+// pages sends entries as frames, and returns the position after them and their bytes.
+// The last frame says whether more will follow it.
+func (c *conversation) pages(property string, at wire.Position, entries []register.Numbered, more bool) (wire.Position, int, error) {
+	size := 0
+	for len(entries) > 0 {
+		n, bytes := run(entries)
+		var err error
+		if at, err = c.page(property, at, entries[:n], more || n < len(entries)); err != nil {
+			return at, size, err
+		}
+		entries, size = entries[n:], size+bytes
+	}
+	return at, size, nil
 }
 
 // run is how many entries go into the next frame, and their bytes.
@@ -84,13 +96,16 @@ func (c *conversation) page(property string, at wire.Position, run []register.Nu
 	return at, c.send(&page)
 }
 
-func (c *conversation) forked(property string) error {
-	epochs, err := c.x.epochs(c.ctx, property)
-	if err != nil {
-		return c.refuse(wire.Problem{Property: property}, err)
-	}
+func (c *conversation) forked(property string, fork *store.Fork) error {
 	c.log.Info("the device's position is not of this register", "property", property)
-	return c.send(&wire.Forked{Property: property, Epochs: epochs})
+	out := wire.Forked{Property: property, Epochs: make([]wire.Epoch, len(fork.Epochs)), Marks: make([]wire.Position, len(fork.Marks))}
+	for i, e := range fork.Epochs {
+		out.Epochs[i] = wire.Epoch{ID: e.ID, Branch: e.Branch[property]}
+	}
+	for i, mark := range fork.Marks {
+		out.Marks[i] = wire.Position(mark)
+	}
+	return c.send(&out)
 }
 
 // missing tells which entries of its own a device must send again.
@@ -104,17 +119,4 @@ func (c *conversation) missing(f *wire.Missing) error {
 		return c.refuse(about, err)
 	}
 	return c.send(&wire.Lacks{Property: f.Property, IDs: lacking})
-}
-
-// epochs lists the store's epochs with their branch points for one property.
-func (x *Exchange) epochs(ctx context.Context, property string) ([]wire.Epoch, error) {
-	all, err := x.Store.Epochs(ctx)
-	if err != nil {
-		return nil, err
-	}
-	out := make([]wire.Epoch, len(all))
-	for i, e := range all {
-		out[i] = wire.Epoch{ID: e.ID, Branch: e.Branch[property]}
-	}
-	return out, nil
 }

@@ -90,7 +90,11 @@ func (c *conversation) hello() error {
 		Properties: c.grant.Properties, Limits: wire.Limits{Entries: wire.MaxEntries, Bytes: wire.MaxBytes},
 		PingMS: c.x.Timing.Ping.Milliseconds(),
 	}
-	if epochs, err := c.x.epochs(c.ctx, ""); err == nil && len(epochs) > 0 {
+	epochs, err := c.x.Store.Epochs(c.ctx)
+	if err != nil {
+		return c.refuse(wire.Problem{Closing: true}, err)
+	}
+	if len(epochs) > 0 {
 		welcome.Epoch = epochs[len(epochs)-1].ID
 	}
 	if err := c.send(&welcome); err != nil {

@@ -39,7 +39,8 @@
 //	         property
 //	         receipts   one for each line, in order: id, n, highSeq; known when it was there
 //	                    already; refused, why, when it was not taken, with cloned when another
-//	                    entry has its device and deviceSeq and the device must enrol anew
+//	                    entry has its device and deviceSeq and the device must enrol anew;
+//	                    clockOffS, by how much the stamp is ahead, when by a day or more
 //	page     property
 //	         first      number of the first entry
 //	         arrivedMS  for each line, when the server took it, milliseconds since 1970
@@ -49,6 +50,9 @@
 //	forked   property   the position of the last pull is not of this register
 //	         epochs     oldest first: id, and branch, the number up to which this property is
 //	                    the same as in the epoch before
+//	         marks      positions of the register as it now is, highest first, the beginning
+//	                    last: the device goes on from the first whose hash is its own at that
+//	                    number
 //	lacks    property
 //	         ids        those of a missing that the register does not have
 //	hint     property   has grown

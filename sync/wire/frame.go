@@ -83,6 +83,8 @@ type Receipt struct {
 	Refused string      `json:"refused,omitempty"`
 	Cloned  bool        `json:"cloned,omitempty"`
 	HighSeq uint64      `json:"highSeq"`
+
+	ClockOffS int64 `json:"clockOffS,omitempty"`
 }
 
 // Page is a run of numbered entries: First, First+1 and so on.
@@ -109,8 +111,9 @@ func (p Position) After(entry register.Hash) Position {
 
 // Forked answers a pull whose position is not of this register.
 type Forked struct {
-	Property string  `json:"property"`
-	Epochs   []Epoch `json:"epochs"`
+	Property string     `json:"property"`
+	Epochs   []Epoch    `json:"epochs"`
+	Marks    []Position `json:"marks"`
 }
 
 // Epoch is a stretch of the store's life, for one property.
