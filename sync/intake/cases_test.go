@@ -339,7 +339,7 @@ func TestManifestRefusals(t *testing.T) {
 		{"geojson/28_type_case.geojson", 1, `"point"`},
 		{"geojson/34_json_seq.geojson", 0, "sequence"},
 		{"geojson/42_trailing_bytes.geojson", 2, "follows"},
-		{"geojson/44_latin1_bytes.geojson", 1, "byte 82"},
+		{"geojson/44_latin1_bytes.geojson", 1, "byte 84"},
 		{"csv/04_ragged.csv", 6, "row 6"},
 		{"csv/06_bare_quote.csv", 2, "row 2, byte 16"},
 		{"csv/07_duplicate_header.csv", 1, "twice"},

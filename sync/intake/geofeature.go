@@ -46,7 +46,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if len(rawProperties) > 0 && string(rawProperties) != "null" {
 		var ok bool
 		if properties, ok = members(rawProperties); !ok {
-			return refuse(&model.Problem{Path: "properties", Reason: "is not an object"})
+			return refuse(&model.Problem{Path: "properties", Reason: fmt.Sprintf("is no object, or has more than %d members", MaxMembers)})
 		}
 	}
 

@@ -27,6 +27,10 @@ func readGeoJSON(in *source, out *reading) error {
 	var rest []member // all but the features
 	hasFeatures := false
 	for g.d.More() {
+		g.text.mark(MaxFeature)
+		if len(rest) > MaxMembers {
+			return out.refuse(g.line(), "", fmt.Sprintf("has more than %d members", MaxMembers), "")
+		}
 		token, err := g.d.Token()
 		if err != nil {
 			return g.fault(err)
@@ -115,6 +119,7 @@ func (g *geoText) features() error {
 		return g.out.refuse(g.line(), "features", "is not an array", "")
 	}
 	for i := 0; g.d.More(); i++ {
+		g.text.mark(MaxFeature)
 		var raw json.RawMessage
 		if err := g.d.Decode(&raw); err != nil {
 			return g.fault(err)
@@ -123,7 +128,7 @@ func (g *geoText) features() error {
 		path := fmt.Sprintf("features[%d]", i)
 		parts, ok := members(raw)
 		if !ok {
-			return g.out.refuse(line, path, "is not an object", "")
+			return g.out.refuse(line, path, fmt.Sprintf("is no object, or has more than %d members", MaxMembers), "")
 		}
 		if err := g.feature(line, path, parts); err != nil {
 			return err

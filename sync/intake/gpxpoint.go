@@ -144,6 +144,9 @@ func (g *gpxText) time(line int, text string) instant {
 // of their innermost elements.
 func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 	name, line := g.own(start), g.line()
+	if len(into.words) > MaxMembers {
+		return g.out.refuse(line, start.Name.Local, fmt.Sprintf("stands among more than %d texts of one element", MaxMembers), "")
+	}
 	switch name {
 	case "extensions":
 		return g.extensions(into)
@@ -177,6 +180,9 @@ func (g *gpxText) extensions(into *gpxWords) error {
 
 // extension reads one element within extensions, and what is inside it.
 func (g *gpxText) extension(start xml.StartElement, into *gpxWords) error {
+	if len(into.words) > MaxMembers {
+		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("stands among more than %d texts of one element", MaxMembers), "")
+	}
 	var text strings.Builder
 	for {
 		t, err := g.next()

@@ -29,9 +29,7 @@ func (g *gpxText) route() error {
 	var points []gpxPoint
 	err := g.children(func(child xml.StartElement) error {
 		if g.own(child) == "rtept" {
-			p, err := g.point(child, false)
-			points = append(points, p)
-			return err
+			return g.addPoint(child, &points)
 		}
 		return g.title(child, &words)
 	})
@@ -85,11 +83,18 @@ func (g *gpxText) segment() ([]gpxPoint, error) {
 		if g.own(child) != "trkpt" {
 			return g.skip()
 		}
-		p, err := g.point(child, false)
-		points = append(points, p)
-		return err
+		return g.addPoint(child, &points)
 	})
 	return points, err
+}
+
+func (g *gpxText) addPoint(start xml.StartElement, points *[]gpxPoint) error {
+	if len(*points) == MaxPoints {
+		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("is one of more than %d points on end", MaxPoints), "split the file")
+	}
+	p, err := g.point(start, false)
+	*points = append(*points, p)
+	return err
 }
 
 // title reads an element of a route or track other than its points.

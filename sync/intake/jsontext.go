@@ -16,7 +16,8 @@ type member struct {
 
 // members takes an object apart by the exact spelling of its names; encoding/json's
 // structs would match them without regard to case. Of members of one name the last
-// counts, where the first stood. ok is false when raw is not an object.
+// counts, where the first stood. ok is false when raw is not an object, or has more than
+// MaxMembers.
 func members(raw json.RawMessage) (all []member, ok bool) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	if open, err := d.Token(); err != nil || open != json.Delim('{') {
@@ -35,6 +36,9 @@ func members(raw json.RawMessage) (all []member, ok bool) {
 		if i, again := at[m.name]; again {
 			all[i] = m
 			continue
+		}
+		if len(all) == MaxMembers {
+			return nil, false
 		}
 		at[m.name] = len(all)
 		all = append(all, m)

@@ -32,7 +32,9 @@ type levelBook struct {
 func readLevelBook(in *source, out *reading) error {
 	separator := separatorOf(in)
 	b := &levelBook{out: out, comma: separator == ';'}
-	d := csv.NewReader(newPlainText(in, false))
+	text := newPlainText(in, false)
+	text.mark(MaxToken)
+	d := csv.NewReader(text)
 	d.Comma = separator
 	d.ReuseRecord = true
 	header, err := d.Read()
@@ -47,6 +49,7 @@ func readLevelBook(in *source, out *reading) error {
 		return err
 	}
 	for number := 2; ; number++ { // of the row, the header being the first
+		text.mark(MaxToken)
 		cells, err := d.Read()
 		if err == io.EOF {
 			break

@@ -16,6 +16,7 @@ type plainText struct {
 	nesting bool // count the brackets of JSON
 
 	offset   int64 // bytes passed on
+	room     int   // bytes that may still be passed on before the next mark
 	line     int
 	part     []byte  // of a rune that is not yet whole
 	newlines []int64 // offsets of line ends that lineAt has not passed
@@ -26,8 +27,12 @@ type plainText struct {
 }
 
 func newPlainText(in *source, nesting bool) *plainText {
-	return &plainText{in: in, nesting: nesting, line: 1}
+	return &plainText{in: in, nesting: nesting, line: 1, room: MaxFeature}
 }
+
+// mark says that the parser has done with a part of the text, and how long the next part
+// may be: parsers hold a part in memory, whatever its length.
+func (t *plainText) mark(room int) { t.room = room }
 
 func (t *plainText) Read(p []byte) (int, error) {
 	n, err := t.in.Read(p)
@@ -46,6 +51,9 @@ func (t *plainText) Read(p []byte) (int, error) {
 
 func (t *plainText) watch(b byte) *model.Problem {
 	t.offset++
+	if t.room--; t.room < 0 {
+		return &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d: a row or feature is too long to be read", t.offset), Fix: "split it"}
+	}
 	switch {
 	case b >= utf8.RuneSelf || len(t.part) > 0:
 		t.part = append(t.part, b)

@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"bufio"
 	"bytes"
 	"crypto/sha256"
 	"encoding/json"
@@ -18,7 +17,10 @@ const (
 	MaxBytes    = 64 << 20 // of a file
 	MaxRecords  = 100_000  // in a file
 	MaxDepth    = 64       // of XML elements, and of arrays and objects of JSON
-	MaxToken    = 1 << 20  // bytes of one XML token or text
+	MaxToken    = 1 << 20  // bytes of one XML token or text, and of one row of a book
+	MaxFeature  = 8 << 20  // bytes of one GeoJSON feature
+	MaxMembers  = 1_000    // of a JSON object, and texts of a GPX element
+	MaxPoints   = 250_000  // of a GPX route or track segment
 	MaxProblems = 1_000    // listed in a report; the rest are counted
 )
 
@@ -62,12 +64,18 @@ type Key [sha256.Size]byte
 func Read(name string, r io.Reader) (File, error) {
 	in := newSource(r)
 	out := &reading{File: File{Name: name}, equal: make(map[Key]int)}
-	format, reason, fix := sniff(in.buffered)
+	head, err := in.buffered.Peek(512)
+	if err != nil && err != io.EOF {
+		return File{}, err
+	}
+	format, reason, fix := sniff(head)
 	if reason != "" {
 		return File{}, out.refuse(0, "", reason, fix)
 	}
 	out.Format = format
-	var err error
+	if bytes.HasPrefix(head, []byte(utf8Mark)) {
+		_, _ = in.buffered.Discard(len(utf8Mark)) // Peek has seen it
+	}
 	switch format {
 	case GPX:
 		err = readGPX(in, out)
@@ -90,10 +98,9 @@ func Read(name string, r io.Reader) (File, error) {
 
 const utf8Mark = "\xef\xbb\xbf"
 
-// sniff tells the format from the first bytes, and steps over a byte-order mark. A file
-// of some other sort gets a reason.
-func sniff(in *bufio.Reader) (format Format, reason, fix string) {
-	head, _ := in.Peek(512) // an error comes up again when the parser reads on
+// sniff tells the format from a file's first bytes. A file of some other sort gets a
+// reason.
+func sniff(head []byte) (format Format, reason, fix string) {
 	switch {
 	case len(head) == 0:
 		return "", "is empty", "copy it from the device again"
@@ -103,10 +110,7 @@ func sniff(in *bufio.Reader) (format Format, reason, fix string) {
 	case head[0] == 0x1e:
 		return "", "is a GeoJSON text sequence (RFC 8142), not one GeoJSON text", "save it as a FeatureCollection"
 	}
-	if bytes.HasPrefix(head, []byte(utf8Mark)) {
-		_, _ = in.Discard(len(utf8Mark)) // what Peek returned is there
-		head = head[len(utf8Mark):]
-	}
+	head = bytes.TrimPrefix(head, []byte(utf8Mark))
 	text := bytes.ToLower(bytes.TrimLeft(head, " \t\r\n"))
 	switch {
 	case bytes.HasPrefix(text, []byte("<!doctype html")), bytes.HasPrefix(text, []byte("<html")):
