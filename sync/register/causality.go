@@ -19,8 +19,9 @@ type node struct {
 	before  []*node           // the entries it names as seen: their own befores follow from them
 	saw     map[string]uint64 // all it saw, by device the highest deviceSeq
 	eff     Stamp
-	circle  int // nodes of one circle claim, one through the other, to have seen each other
-	low     int // for the search of circles
+	above   Stamp // one more than the greatest eff in its circle
+	circle  int   // nodes of one circle claim, one through the other, to have seen each other
+	low     int   // for the search of circles
 	onStack bool
 }
 
@@ -32,7 +33,7 @@ func newHistory(feature string, entries []Numbered) *history {
 			continue
 		}
 		// A store never holds two entries of one id; keep the choice free of their order.
-		if old, ok := once[n.Entry.ID]; ok && slices.Compare(old.Hash[:], n.Hash[:]) <= 0 {
+		if old, ok := once[n.Entry.ID]; ok && cmp.Or(slices.Compare(old.Hash[:], n.Hash[:]), cmp.Compare(old.N, n.N)) <= 0 {
 			continue
 		}
 		once[n.Entry.ID] = &node{Numbered: n}
@@ -118,13 +119,14 @@ func closeCircle(members []*node) {
 			saw[b.Entry.Device] = max(saw[b.Entry.Device], b.Entry.DeviceSeq)
 			if !in[b] {
 				join(saw, b.saw)
-				base = max(base, b.eff+1)
+				base = max(base, b.above)
 			}
 		}
 	}
 	slices.SortFunc(members, func(a, b *node) int {
 		return cmp.Or(cmp.Compare(a.Entry.Device, b.Entry.Device), cmp.Compare(a.Entry.DeviceSeq, b.Entry.DeviceSeq))
 	})
+	var most Stamp
 	for i, m := range members {
 		m.saw, m.eff = saw, max(m.Capped, base)
 		for j := i - 1; j >= 0 && members[j].Entry.Device == m.Entry.Device; j-- {
@@ -133,6 +135,10 @@ func closeCircle(members []*node) {
 				break
 			}
 		}
+		most = max(most, m.eff)
+	}
+	for _, m := range members {
+		m.above = most + 1
 	}
 }
 
