@@ -1,0 +1,410 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"iter"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/model/section"
+	"headcut/sync/register"
+)
+
+var asOf = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
+
+// fields is a feature's fields as a test writes them.
+type fields map[string]any
+
+func folded(t *testing.T, id string, set fields) register.Folded {
+	t.Helper()
+	f := register.Folded{Feature: id, Fields: map[string]json.RawMessage{}}
+	for name, value := range set {
+		raw, err := json.Marshal(value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Fields[name] = raw
+	}
+	return f
+}
+
+func storeOf(all ...register.Folded) iter.Seq2[register.Folded, error] {
+	return func(yield func(register.Folded, error) bool) {
+		for _, f := range all {
+			if !yield(f, nil) {
+				return
+			}
+		}
+	}
+}
+
+func point(lon, lat float64) fields {
+	return fields{"type": "Point", "coordinates": []float64{lon, lat}}
+}
+
+func line(positions ...[2]float64) fields {
+	return fields{"type": "LineString", "coordinates": positions}
+}
+
+func viewOf(t *testing.T, all ...register.Folded) landView {
+	t.Helper()
+	v, err := landViewOf("Ridge Block", asOf, storeOf(all...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func jsonOf(t *testing.T, v landView) string {
+	t.Helper()
+	body, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(body)
+}
+
+const (
+	shaA = "aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa"
+	shaB = "bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb"
+	shaC = "cccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccc"
+)
+
+// gully is a thalweg of about 111 m up a meridian, levelled every 10 m by a run that
+// closes, with three dams of which the first two leave a gap of 0.20 m and the others meet.
+func gully(t *testing.T) []register.Folded {
+	t.Helper()
+	var rows []fields
+	rows = append(rows, fields{"point": "BM", "bs": 3.0, "knownLevelM": 100.0})
+	level := func(name string, levelM float64, more fields) {
+		row := fields{"point": name, "is": math.Round((103-levelM)*1000) / 1000}
+		maps.Copy(row, more)
+		rows = append(rows, row)
+	}
+	for c := 0.0; c <= 100; c += 10 {
+		level("bed", 100+c*0.02, fields{"feature": "thal", "spot": "bed", "chainageM": c})
+	}
+	for _, d := range []struct {
+		id         string
+		toe, crest float64
+	}{{"dam-1", 100.20, 100.60}, {"dam-2", 100.80, 101.20}, {"dam-3", 101.20, 101.60}} {
+		level(d.id, d.toe, fields{"feature": d.id, "spot": "toe"})
+		level(d.id, d.crest, fields{"feature": d.id, "spot": "crest"})
+	}
+	rows = append(rows, fields{"point": "BM", "fs": 3.0, "knownLevelM": 100.0})
+	dam := func(id, name string, chainageM float64) register.Folded {
+		return folded(t, id, fields{
+			"kind": "check-dam", "name": name, "status": "built", "builtOn": "2026-05-12", "thalweg": "thal",
+			"chainageM": chainageM, "crestHeightM": 0.4, "geometry": point(147.3, -22.6+chainageM/110700),
+		})
+	}
+	return []register.Folded{
+		folded(t, "thal", fields{"kind": "thalweg", "name": "Lower Gully", "geometry": line([2]float64{147.3, -22.6}, [2]float64{147.3, -22.599})}),
+		folded(t, "run", fields{"kind": "level-run", "name": "Book 1", "rows": rows}),
+		dam("dam-1", "Dam one", 10), dam("dam-2", "Dam two", 40), dam("dam-3", "Dam three", 60),
+	}
+}
+
+// Every key that may appear in land.json. A new one is a decision, made here.
+var allowedKeys = strings.Fields(`
+	property asOf kinds works others sections cautions
+	name label plural work mark colour what care
+	id kind status statusOn geometry figures facts checks plain photos
+	value unit plusMinus basis text verdict sha on danger
+	type coordinates
+	thalweg lengthM proven bed dams pairs notes
+	chainageM levelM toeLevelM crestLevelM heightM
+	lower upper spacingM plusMinusM stepM`)
+
+func TestOnlyListedKeysLeave(t *testing.T) {
+	all := append(gully(t),
+		folded(t, "sown", fields{"kind": "revegetation", "status": "built", "seedMix": "buffel and stylo", "photos": []string{shaA}, "observedOn": "2026-07-01",
+			"geometry": fields{"type": "Polygon", "coordinates": [][][2]float64{{{147.3, -22.6}, {147.31, -22.6}, {147.31, -22.59}, {147.3, -22.6}}}}}),
+		folded(t, "bluff", fields{"kind": "hazard", "name": "Bluff", "danger": "undercut bank", "geometry": point(147.3, -22.6)}),
+	)
+	var value any
+	if err := json.Unmarshal([]byte(jsonOf(t, viewOf(t, all...))), &value); err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	var walk func(any)
+	walk = func(v any) {
+		switch v := v.(type) {
+		case map[string]any:
+			for key, inner := range v {
+				seen[key] = true
+				walk(inner)
+			}
+		case []any:
+			for _, inner := range v {
+				walk(inner)
+			}
+		}
+	}
+	walk(value)
+	for key := range seen {
+		if !slices.Contains(allowedKeys, key) {
+			t.Errorf("land.json has the key %q, which is not on the list", key)
+		}
+	}
+	for _, key := range allowedKeys {
+		if !seen[key] && key != "statusOn" {
+			t.Errorf("the list has %q, which this land does not show: the test does not look at it", key)
+		}
+	}
+}
+
+func TestPrivateValuesStay(t *testing.T) {
+	const secret = "SECRET"
+	dam := folded(t, "dam", fields{
+		"kind": "check-dam", "name": "Dam", "status": "built", "geometry": point(147.3, -22.6), "material": "loose rock",
+		"notes": secret + " owner quarrels", "author": secret, "device": secret, "private": secret,
+		"accuracyM": 4.25, "gpsHeightM": 231.5, "builtBy": secret, "thalweg": secret, "observedOn": "2026-01-02",
+	})
+	dam.Clashes = []register.Clash{{Field: "name", Values: []register.Claim{{Value: json.RawMessage(`"` + secret + `"`), Author: secret, Device: secret}}}}
+	hazard := folded(t, "hazard", fields{"kind": "hazard", "danger": "old well", "notes": secret, "geometry": point(147.3, -22.6)})
+	visit := folded(t, "visit", fields{"kind": "visit", "of": "dam", "observedOn": "2026-06-01", "condition": "needs work", "notes": secret})
+	wrong := folded(t, "wrong", fields{"kind": "check-dam", "status": secret, "material": secret, "geometry": point(147.3, -22.6)})
+	text := jsonOf(t, viewOf(t, dam, hazard, visit, wrong))
+	for _, never := range []string{secret, "4.25", "231.5"} {
+		if strings.Contains(text, never) {
+			t.Errorf("land.json tells %q: %s", never, text)
+		}
+	}
+	if want := "Last looked at on 1 June 2026: needs work."; !strings.Contains(text, want) {
+		t.Errorf("land.json lacks %q: %s", want, text)
+	}
+}
+
+func TestWithheldFeatures(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		set   fields
+		strik bool
+		shown bool
+	}{
+		{"built dam", fields{"kind": "check-dam", "status": "built"}, false, true},
+		{"sensitive dam", fields{"kind": "check-dam", "status": "built", "sensitive": true}, false, false},
+		{"struck dam", fields{"kind": "check-dam", "status": "built"}, true, false},
+		{"track", fields{"kind": "track"}, false, true},
+		{"sensitive track", fields{"kind": "track", "sensitive": true}, false, false},
+		{"benchmark", fields{"kind": "benchmark"}, false, false},
+		{"peg", fields{"kind": "peg"}, false, false},
+		{"level run", fields{"kind": "level-run", "rows": []fields{}}, false, false},
+		{"kind of a newer program", fields{"kind": "swale"}, false, false},
+		{"no kind", fields{}, false, false},
+	} {
+		t.Run(strings.ReplaceAll(c.name, " ", "-"), func(t *testing.T) {
+			c.set["name"], c.set["geometry"] = "Tell-tale", point(147.3, -22.6)
+			f := folded(t, "feature-of-the-case", c.set)
+			f.Struck = c.strik
+			text := jsonOf(t, viewOf(t, f))
+			for _, trace := range []string{"feature-of-the-case", "Tell-tale", "147.3"} {
+				if got := strings.Contains(text, trace); got != c.shown {
+					t.Errorf("%s: land.json has %q: got %v, want %v in %s", c.name, trace, got, c.shown, text)
+				}
+			}
+		})
+	}
+}
+
+func TestHiddenDamTellsNothingThroughItsNeighbours(t *testing.T) {
+	open := viewOf(t, gully(t)...)
+	if len(open.Sections) != 1 || len(open.Sections[0].Pairs) != 2 || !strings.Contains(jsonOf(t, open), "Dam two") {
+		t.Fatalf("the open gully: got %s, want a section with two pairs that name Dam two", jsonOf(t, open))
+	}
+	all := gully(t)
+	for i := range all {
+		if all[i].Feature == "dam-2" {
+			all[i].Fields["sensitive"] = json.RawMessage("true")
+		}
+	}
+	v := viewOf(t, all...)
+	text := jsonOf(t, v)
+	for _, trace := range []string{"Dam two", "dam-2", "spacingM\":30", "a gap"} {
+		if strings.Contains(text, trace) {
+			t.Errorf("land.json tells %q of a sensitive dam: %s", trace, text)
+		}
+	}
+	if len(v.Sections) != 1 || len(v.Sections[0].Dams) != 2 || len(v.Sections[0].Pairs) != 0 || len(v.Sections[0].Notes) != 1 {
+		t.Errorf("section with a hidden dam: got %+v, want two dams, no pair and a note", v.Sections)
+	}
+	for _, w := range v.Works {
+		if len(w.Checks) != 0 || slices.ContainsFunc(w.Figures, func(f landFigure) bool { return f.Name == "spacingM" || f.Name == "stepM" }) {
+			t.Errorf("%s beside a hidden dam: got checks %v and figures %v, want none against its neighbours", w.ID, w.Checks, w.Figures)
+		}
+	}
+}
+
+func TestHiddenGullyLeavesNoSection(t *testing.T) {
+	all := gully(t)
+	all[0].Fields["sensitive"] = json.RawMessage("true")
+	v := viewOf(t, all...)
+	if text := jsonOf(t, v); len(v.Sections) != 0 || strings.Contains(text, "Lower Gully") || strings.Contains(text, `"thal"`) {
+		t.Errorf("land.json tells of a sensitive gully: %s", text)
+	}
+}
+
+func TestGapIsToldInMetres(t *testing.T) {
+	v := viewOf(t, gully(t)...)
+	s := v.Sections[0]
+	if !s.Proven || len(s.Bed) != 11 {
+		t.Errorf("section: proven %v with %d stations, want true with 11", s.Proven, len(s.Bed))
+	}
+	for i, want := range []struct {
+		step    float64
+		verdict string
+	}{{0.20, "gap"}, {0, "level"}} {
+		p := s.Pairs[i]
+		if p.StepM == nil || math.Abs(*p.StepM-want.step) > 1e-9 || p.Verdict != want.verdict {
+			t.Errorf("pair %d: got %+v, want step %v, %s", i, p, want.step, want.verdict)
+		}
+	}
+	i := slices.IndexFunc(v.Works, func(w landWork) bool { return w.ID == "dam-1" })
+	if i < 0 || len(v.Works[i].Checks) != 1 || v.Works[i].Checks[0].Verdict != model.Fails || !strings.Contains(v.Works[i].Checks[0].Text, "0.20 m") {
+		t.Errorf("dam-1: got %+v, want one failing check that says 0.20 m", v.Works)
+	}
+}
+
+func TestStatusSentence(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		set  fields
+		want string
+	}{
+		{"proposed", fields{"status": "proposed"}, "Proposed. Nothing is on the ground yet."},
+		{"proposed-dated", fields{"status": "proposed", "proposedOn": "2026-02-03"}, "Proposed on 3 February 2026. Nothing is on the ground yet."},
+		{"pegged", fields{"status": "pegged", "peggedOn": "2026-02-28"}, "Pegged out on 28 February 2026. It is not built yet."},
+		{"built", fields{"status": "built", "builtOn": "2026-12-31"}, "Built on 31 December 2026."},
+		{"built-undated", fields{"status": "built"}, "Built. The day was not written down."},
+		{"built-bad-date", fields{"status": "built", "builtOn": "last winter"}, "Built. The day was not written down."},
+		{"failed", fields{"status": "failed", "failedOn": "2026-03-01", "builtOn": "2025-03-01"}, "Failed on 1 March 2026: it no longer does its job. It was built on 1 March 2025."},
+		{"removed", fields{"status": "removed"}, "Taken away."},
+		{"none", fields{}, "How far it has come was not written down."},
+		{"unknown", fields{"status": "dreamt of"}, "How far it has come was not written down."},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := statusSentence(folded(t, "x", c.set).Model()); got != c.want {
+				t.Errorf("statusSentence(%v): got %q, want %q", c.set, got, c.want)
+			}
+		})
+	}
+	for _, s := range model.Statuses {
+		if got := statusSentence(folded(t, "x", fields{"status": s}).Model()); strings.HasPrefix(got, "How far") {
+			t.Errorf("statusSentence of the known status %q: got %q", s, got)
+		}
+	}
+}
+
+func TestFacts(t *testing.T) {
+	for _, c := range []struct {
+		name, kind string
+		set        fields
+		figured    map[string]bool
+		want       []landFact
+	}{
+		{"in-the-order-of-the-row", "check-dam", fields{"sedimentDepthM": 0.1, "material": "hay bales", "crestLengthM": 6}, nil,
+			[]landFact{{"Built from", "hay bales"}, {"Crest length", "6\u00a0m"}, {"Sediment caught", "0.1\u00a0m"}}},
+		{"figures-not-twice", "check-dam", fields{"crestHeightM": 0.4, "material": "timber"}, map[string]bool{"crestHeightM": true},
+			[]landFact{{"Built from", "timber"}}},
+		{"wrong-values-stay", "check-dam", fields{"material": "gold", "crestHeightM": "high", "crestLengthM": -3}, nil, []landFact{}},
+		{"nulls-stay", "check-dam", fields{"material": nil}, nil, []landFact{}},
+		{"surveyors-fields-stay", "rip-line", fields{"toleranceM": 0.05, "depthM": 0.4, "betweenBanks": true}, nil,
+			[]landFact{{"Depth of rip", "0.4\u00a0m"}, {"Between contour banks", "yes"}}},
+		{"units", "revegetation", fields{"seedMix": "stylo", "seedKgHa": 4, "coverPct": 35}, nil,
+			[]landFact{{"Seed mix", "stylo"}, {"Seed rate", "4\u00a0kg/ha"}, {"Ground cover", "35\u00a0%"}}},
+		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, []landFact{{"Outlet side", "left"}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			kind, _ := model.KindNamed(c.kind)
+			if got := factsOf(kind, folded(t, "x", c.set).Model(), c.figured); !slices.Equal(got, c.want) {
+				t.Errorf("factsOf(%s, %v): got %q, want %q", c.kind, c.set, got, c.want)
+			}
+		})
+	}
+}
+
+func TestPhotos(t *testing.T) {
+	v := viewOf(t,
+		folded(t, "dam", fields{"kind": "check-dam", "status": "built", "photos": []string{shaB}, "observedOn": "2026-03-01"}),
+		folded(t, "later", fields{"kind": "visit", "of": "dam", "observedOn": "2026-09-01", "photos": []string{shaC, shaB}}),
+		folded(t, "earlier", fields{"kind": "visit", "of": "dam", "observedOn": "2026-01-01", "photos": []string{shaA}}),
+		folded(t, "hidden", fields{"kind": "visit", "of": "dam", "observedOn": "2026-02-01", "photos": []string{strings.Repeat("d", 64)}, "sensitive": true}),
+		folded(t, "bad", fields{"kind": "visit", "of": "dam", "observedOn": "2026-02-01", "photos": []string{"../../etc/passwd"}}),
+		folded(t, "peg", fields{"kind": "peg", "photos": []string{strings.Repeat("e", 64)}}),
+	)
+	want := []landPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}
+	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {
+		t.Errorf("photos of the dam: got %v, want %v", v.Works, want)
+	}
+	got := slices.Sorted(maps.Keys(v.sharedPhotos()))
+	if !slices.Equal(got, []string{shaA, shaB, shaC}) {
+		t.Errorf("sharedPhotos: got %v, want those of the dam alone", got)
+	}
+}
+
+func TestNamesCountLikePeople(t *testing.T) {
+	want := []string{"", "Dam", "Dam 1", "Dam 2", "Dam 02b", "Dam 10", "Dam 10 left", "Weir 1"}
+	got := slices.Clone(want)
+	slices.Reverse(got)
+	slices.SortFunc(got, compareNames)
+	if !slices.Equal(got, want) {
+		t.Errorf("sorted by compareNames: got %q, want %q", got, want)
+	}
+}
+
+func TestWorksStandInTheTablesOrder(t *testing.T) {
+	v := viewOf(t,
+		folded(t, "c", fields{"kind": "windrow", "name": "Row 1"}),
+		folded(t, "b", fields{"kind": "check-dam", "name": "Dam 10"}),
+		folded(t, "a", fields{"kind": "check-dam", "name": "Dam 9"}),
+	)
+	var got []string
+	for _, w := range v.Works {
+		got = append(got, w.Name)
+	}
+	if want := []string{"Dam 9", "Dam 10", "Row 1"}; !slices.Equal(got, want) {
+		t.Errorf("order of works: got %v, want %v", got, want)
+	}
+	if len(v.Kinds) != 2 || v.Kinds[0].Name != "check-dam" || v.Kinds[0].What == "" {
+		t.Errorf("kinds: got %+v, want the rows of check-dam and windrow", v.Kinds)
+	}
+}
+
+func TestEmptyRegisterGivesEmptyLists(t *testing.T) {
+	want := `{"property":{"name":"Ridge Block"},"asOf":"2026-11-25","kinds":[],"works":[],"others":[],"sections":[],"cautions":[]}`
+	if got := jsonOf(t, viewOf(t)); got != want {
+		t.Errorf("empty register: got %s, want %s", got, want)
+	}
+}
+
+func TestBrokenStoreIsToldNotHidden(t *testing.T) {
+	broken := errors.New("page 7 is torn")
+	_, err := LandJSON("Ridge Block", asOf, func(yield func(register.Folded, error) bool) {
+		if yield(folded(t, "a", fields{"kind": "check-dam"}), nil) {
+			yield(register.Folded{}, broken)
+		}
+	})
+	if !errors.Is(err, broken) {
+		t.Errorf("LandJSON of a store that breaks off: got %v, want %v", err, broken)
+	}
+}
+
+func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
+	good := figures.LongSection{Thalweg: "good", Bed: []section.Station{{ChainageM: 0, LevelM: 1}}}
+	bad := figures.LongSection{Thalweg: "bad", Bed: []section.Station{{ChainageM: 0, LevelM: math.NaN()}}}
+	shown, _ := landSectionsOf([]figures.LongSection{good, bad}, nil, nil)
+	if len(shown) != 1 || shown[0].Thalweg != "good" {
+		t.Errorf("landSectionsOf: got %+v, want the good one alone", shown)
+	}
+	if got := known(math.Inf(1)); got != -1 {
+		t.Errorf("known(+Inf): got %v, want -1", got)
+	}
+}

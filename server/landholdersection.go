@@ -1,0 +1,125 @@
+package server
+
+import (
+	"math"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/model/section"
+)
+
+// landSection is the long section of a gully as the landholder's page draws it. Chainage
+// runs upstream from the downstream end; levels are metres on the datum of the run.
+type landSection struct {
+	Thalweg string            `json:"thalweg"` // id
+	Name    string            `json:"name,omitempty"`
+	LengthM float64           `json:"lengthM"`
+	Proven  bool              `json:"proven"` // the bed was levelled, by runs that close
+	Bed     []section.Station `json:"bed"`
+	Dams    []landDam         `json:"dams"`
+	Pairs   []landPair        `json:"pairs"`
+	Notes   []string          `json:"notes"`
+}
+
+type landDam struct {
+	ID          string       `json:"id"`
+	Name        string       `json:"name,omitempty"`
+	Status      model.Status `json:"status,omitempty"`
+	ChainageM   float64      `json:"chainageM"`
+	ToeLevelM   *float64     `json:"toeLevelM"`   // null: not levelled
+	CrestLevelM *float64     `json:"crestLevelM"` // null: not levelled
+	HeightM     *float64     `json:"heightM"`     // as written down by hand; null: not at all
+	Basis       model.Basis  `json:"basis"`       // of the levels
+}
+
+type landPair struct {
+	Lower      string   `json:"lower"` // id of the dam
+	Upper      string   `json:"upper"`
+	SpacingM   float64  `json:"spacingM"`
+	PlusMinusM float64  `json:"plusMinusM"` // negative: not known
+	StepM      *float64 `json:"stepM"`      // upper toe less lower crest; null: not levelled
+	Verdict    string   `json:"verdict"`
+}
+
+// landSectionsOf takes over the long sections that may be shown. A gully with a hidden
+// dam is shown without any pair, for the spacings of its neighbours would tell where it
+// is; a hidden gully is left out. The ids of the dams in both are returned: what was
+// computed of them from the others must not be shown either.
+func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []landSection, unchecked map[string]bool) {
+	shown, unchecked = []landSection{}, map[string]bool{}
+	for _, s := range all {
+		partly := hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
+		out := landSection{
+			Thalweg: s.Thalweg, Name: s.Name, LengthM: s.LengthM, Proven: s.Proven,
+			Bed: append([]section.Station{}, s.Bed...), Dams: []landDam{}, Pairs: []landPair{}, Notes: []string{},
+		}
+		for _, d := range s.Dams {
+			if partly {
+				unchecked[d.ID] = true
+			}
+			if hidden[d.ID] {
+				continue
+			}
+			dam := landDam{
+				ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM,
+				ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis,
+			}
+			if height, ok := heights[d.ID]; ok {
+				dam.HeightM = &height
+			}
+			out.Dams = append(out.Dams, dam)
+		}
+		if hidden[s.Thalweg] {
+			continue
+		}
+		if partly {
+			out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
+		} else {
+			out.Notes = append(out.Notes, s.Notes...)
+			for _, p := range s.Pairs {
+				out.Pairs = append(out.Pairs, landPair{
+					Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
+					PlusMinusM: known(p.PlusMinusM), StepM: p.StepM, Verdict: string(p.Verdict),
+				})
+			}
+		}
+		if out.finite() {
+			shown = append(shown, out)
+		}
+	}
+	return shown, unchecked
+}
+
+// finite tells whether every number of the section can be written as JSON.
+func (s *landSection) finite() bool {
+	numbers := []float64{s.LengthM}
+	for _, b := range s.Bed {
+		numbers = append(numbers, b.ChainageM, b.LevelM)
+	}
+	for _, d := range s.Dams {
+		numbers = append(numbers, d.ChainageM)
+		for _, level := range []*float64{d.ToeLevelM, d.CrestLevelM, d.HeightM} {
+			if level != nil {
+				numbers = append(numbers, *level)
+			}
+		}
+	}
+	for _, p := range s.Pairs {
+		numbers = append(numbers, p.SpacingM)
+		if p.StepM != nil {
+			numbers = append(numbers, *p.StepM)
+		}
+	}
+	return !slices.ContainsFunc(numbers, func(v float64) bool { return !finite(v) })
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// known makes a plus-minus that JSON cannot hold an unknown one.
+func known(plusMinus float64) float64 {
+	if !finite(plusMinus) {
+		return -1
+	}
+	return plusMinus
+}
