@@ -40,6 +40,14 @@ func vertexAt(p orb.Point) vertex {
 	}
 }
 
+// Cartesian is the place of p in earth-centred coordinates, in metres: x towards 0° on the
+// equator, y towards 90° east, z towards the north pole. Straight distances there are never
+// longer than those along the surface, which makes them good for searching.
+func Cartesian(p orb.Point) [3]float64 {
+	v := vertexAt(p)
+	return [3]float64{v.x, v.y, v.z}
+}
+
 // chord is the straight distance through the earth.
 func (v vertex) chord(w vertex) float64 {
 	dx, dy, dz := w.x-v.x, w.y-v.y, w.z-v.z
