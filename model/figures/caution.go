@@ -1,0 +1,39 @@
+package figures
+
+import (
+	"headcut/model"
+	"headcut/model/works"
+)
+
+// groundCaution goes with every work that moves earth, stone or timber. General duty and
+// common practice.
+const groundCaution = "Before digging, ask about permits, buried services and heritage; keep machines and people off undercut banks."
+
+// kindCautions are what to mind at a work of each kind, in a sentence. Kinds without a row
+// have groundCaution alone.
+var kindCautions = map[string]string{
+	"whoa-boy":     "Turn the water out on stable grassed ground, never towards a gully head or a neighbour.",
+	"rip-line":     "Do not rip dispersive or tunnelled ground without advice: a line off the contour gathers water and starts a gully.",
+	"windrow":      "Stagger the gaps from row to row, so that none lies below another.",
+	"batter":       "Turn water away from the top first, and cover bare subsoil: dispersive banks melt.",
+	"revegetation": "Sow after the works above hold, and keep stock out until it has seeded.",
+	"exclosure":    "Keep the fence back from the rim by what the bank may still retreat.",
+}
+
+// mind adds the cautions of a work on the ground.
+func (s *Sheet) mind(f model.Feature) {
+	k, ok := model.KindNamed(f.Kind)
+	if !ok || !k.Work || f.Status() == model.Removed {
+		return
+	}
+	if f.Kind == "check-dam" {
+		s.Cautions = append(s.Cautions, works.DamCautions...)
+		return
+	}
+	if text, ok := kindCautions[f.Kind]; ok {
+		s.caution("", text)
+	}
+	if f.Kind != "revegetation" && f.Kind != "exclosure" {
+		s.caution("", groundCaution)
+	}
+}

@@ -1,0 +1,118 @@
+package figures
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"headcut/model"
+	"headcut/model/levelling"
+)
+
+// How far a peg may be off the contour when the officer gave no tolerance. No published
+// figure is known; common practice, no source.
+const (
+	ripToleranceM     = 0.05
+	windrowToleranceM = 0.10 // timber settles and silt finds its way
+)
+
+// judgeContour checks a line that is meant to hold water: rip lines and windrows for
+// lying on the contour, whoa-boys for falling to an end.
+func (l *Land) judgeContour(s *Sheet, f model.Feature) {
+	if !slices.Contains(contourKinds, f.Kind) {
+		return
+	}
+	check := model.Check{Name: "contour-check", Verdict: model.NotLevelled,
+		Rule: "contour-check: pegs against their mean level (common practice, no source)"}
+	runs := runsAt(l.spots[f.ID], model.PegSpot)
+	if len(runs) == 0 {
+		check.Text = "Its contour has not been levelled."
+		switch {
+		case f.Kind == "whoa-boy":
+			check.Text = "Its fall to the outlet has not been levelled."
+		case f.Yes("betweenBanks"):
+			check.Text = "It was ripped parallel to surveyed banks and is as good as they are; it was not levelled itself."
+		}
+		s.Checks = append(s.Checks, check)
+		return
+	}
+	best := runs[0]
+	pegs, taped := pegsOf(l.spots[f.ID], best)
+	if !taped {
+		s.caution(offContour.name(), "Its pegs have no taped chainages, so grades between them cannot be told.")
+	}
+	toleranceM := ripToleranceM
+	if f.Kind == "windrow" {
+		toleranceM = windrowToleranceM
+	}
+	if m, ok := f.Number("toleranceM"); ok && m > 0 {
+		toleranceM = m
+	}
+	c, err := levelling.CheckContour(pegs, levelling.ContourOptions{ToleranceM: toleranceM, Basis: best.basis()})
+	if err != nil {
+		check.Text = "Its pegs cannot be judged: " + err.Error() + "."
+		s.Checks = append(s.Checks, check)
+		return
+	}
+	s.Figures = append(s.Figures, offContour.figure(c.Worst.OffM, c.OffPlusMinusM, c.Basis))
+	check.Verdict, check.Text = c.Verdict, strings.Join(c.Reasons, " ")
+	if f.Kind == "whoa-boy" {
+		check = fallsToOutlet(check, c)
+	}
+	if check.Verdict == model.Holds && check.Text == "" {
+		check.Text = fmt.Sprintf("Its %d pegs keep the contour within %.2f m; the worst is %.3f m off.", len(pegs), toleranceM, c.Worst.OffM)
+	}
+	if check.Verdict != model.NotLevelled {
+		for _, low := range c.LowPoints {
+			s.caution(offContour.name(), fmt.Sprintf("Water gathers %.2f m deep at peg %s before it breaks over.", low.DepthM, cmp.Or(low.Name, fmt.Sprint(low.Peg))))
+		}
+	}
+	s.Checks = append(s.Checks, check)
+}
+
+// fallsToOutlet judges a whoa-boy: not by its level, for it must fall, but by whether
+// water on it reaches an end.
+func fallsToOutlet(check model.Check, c levelling.Contour) model.Check {
+	check.Rule = "contour-check: a whoa-boy falls to an end (common practice, no source)"
+	if check.Verdict == model.NotLevelled {
+		return check
+	}
+	switch c.Drains {
+	case levelling.DrainsToFirst, levelling.DrainsToLast:
+		check.Verdict, check.Text = model.Holds, fmt.Sprintf("It falls to its %s.", c.Drains)
+	case levelling.DrainsNowhere:
+		check.Verdict, check.Text = model.Fails, "It is dead level: water stands on the track."
+	case levelling.DrainsToBothEnds:
+		check.Verdict, check.Text = model.Fails, "It is highest in between: water leaves by both ends."
+	default:
+		check.Verdict, check.Text = model.Fails, "It has a low point in between: water stands there and breaks over."
+	}
+	return check
+}
+
+// pegsOf are the pegs of a line in one run, along the line. Pegs without chainages stay
+// in the order of the book and get their numbers for chainages.
+func pegsOf(spots []spot, r *run) (pegs []levelling.Peg, taped bool) {
+	taped = true
+	for _, s := range spots {
+		if s.run != r || s.place != model.PegSpot {
+			continue
+		}
+		peg := levelling.Peg{Name: s.point, LevelM: s.levelM}
+		if s.chainageM != nil {
+			peg.ChainageM = *s.chainageM
+		} else {
+			taped = false
+		}
+		pegs = append(pegs, peg)
+	}
+	if !taped {
+		for i := range pegs {
+			pegs[i].ChainageM = float64(i)
+		}
+		return pegs, false
+	}
+	slices.SortStableFunc(pegs, func(a, b levelling.Peg) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
+	return pegs, true
+}

@@ -1,0 +1,263 @@
+package figures
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/section"
+	"headcut/model/works"
+)
+
+// dam is what other figures need of a check dam.
+type dam struct {
+	id, name  string
+	status    model.Status
+	fix       orb.Point
+	hasFix    bool
+	accuracyM float64
+	thalweg   string   // id of the one it is said to stand in
+	tapedM    *float64 // chainage
+	heightM   *float64 // crest above bed as typed in
+
+	at         *standing // nil: not known
+	toe, crest *spot     // nil: not levelled
+	next       *pair     // with the next dam upstream
+}
+
+func newDam(f model.Feature) *dam {
+	d := &dam{id: f.ID, name: f.Text("name"), status: f.Status(), accuracyM: accuracy(f), thalweg: f.Text("thalweg")}
+	if d.fix, d.hasFix = fixOf(f.Geometry); d.hasFix {
+		_, err := model.CheckPosition(d.fix[0], d.fix[1])
+		d.hasFix = err == nil
+	}
+	if m, ok := f.Number("chainageM"); ok && m >= 0 && m <= section.MaxChainageM {
+		d.tapedM = &m
+	}
+	if m, ok := f.Number("crestHeightM"); ok && m > 0 {
+		d.heightM = &m
+	}
+	return d
+}
+
+// called is how a sentence speaks of a dam.
+func (d *dam) called() string { return cmp.Or(d.name, "the next dam upstream") }
+
+// basis is what the dam's levels rest on, Unproven when it has none.
+func (d *dam) basis() model.Basis {
+	if d.toe == nil || d.crest == nil {
+		return model.Unproven
+	}
+	return model.Weakest(d.toe.run.basis(), d.crest.run.basis())
+}
+
+// pair is a dam and the next one upstream.
+type pair struct {
+	lower, upper *dam
+	spacingM     float64
+	plusMinusM   float64 // of the spacing
+	basis        model.Basis
+	step         *works.DamPair // nil: not all levelled
+	fault        string         // why the levels cannot be judged
+}
+
+func (p *pair) verdict() works.Meeting {
+	if p.step == nil {
+		return works.NotLevelled
+	}
+	return p.step.Verdict
+}
+
+// stand puts the dams on their thalwegs and pairs neighbours. A dam that names no thalweg
+// stands in the nearest one, when its fix lies near enough to any.
+func (l *Land) stand() {
+	near := nearby(l.thalwegs)
+	for _, id := range slices.Sorted(maps.Keys(l.dams)) {
+		d := l.dams[id]
+		d.settle(l.spots[id])
+		t := l.thalwegs[d.thalweg]
+		if t == nil && d.thalweg == "" && d.hasFix {
+			t = near.find(d.fix)
+		}
+		if t == nil {
+			continue
+		}
+		d.thalweg = t.id
+		if d.stands(t); d.at != nil {
+			t.dams = append(t.dams, d)
+		}
+	}
+	for _, t := range l.thalwegs {
+		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
+		var below *dam
+		for _, d := range t.dams {
+			if d.status == model.Failed || d.status == model.Removed {
+				continue // it holds nothing any more
+			}
+			if below != nil {
+				below.next = newPair(below, d)
+				t.pairs = append(t.pairs, below.next)
+			}
+			below = d
+		}
+	}
+}
+
+// settle picks the levels of toe and crest: from the best run that went to both, else
+// each from the best that went there. The crest counts where it is lowest.
+func (d *dam) settle(spots []spot) {
+	toes, crests := runsAt(spots, model.ToeSpot), runsAt(spots, model.CrestSpot)
+	if len(toes) == 0 || len(crests) == 0 {
+		return
+	}
+	toeRun, crestRun := toes[0], crests[0]
+	for _, r := range toes {
+		if slices.Contains(crests, r) && (r.proven() || !toeRun.proven() || !crestRun.proven()) {
+			toeRun, crestRun = r, r
+			break
+		}
+	}
+	d.toe, d.crest = lowest(spots, toeRun, model.ToeSpot), lowest(spots, crestRun, model.CrestSpot)
+}
+
+func newPair(lower, upper *dam) *pair {
+	p := &pair{lower: lower, upper: upper, spacingM: upper.at.chainageM - lower.at.chainageM,
+		plusMinusM: both(lower.at.spacingPlusMinusM, upper.at.spacingPlusMinusM),
+		basis:      model.Weakest(lower.at.basis, upper.at.basis)}
+	if lower.crest == nil || lower.toe == nil || upper.crest == nil || upper.toe == nil {
+		return p
+	}
+	check := works.DamCheck{ToleranceM: works.DamToleranceM}
+	for _, d := range []*dam{lower, upper} {
+		check.Dams = append(check.Dams, works.Dam{Name: d.id, ChainageM: d.at.chainageM, ChainagePlusMinusM: d.at.spacingPlusMinusM,
+			ToeLevelM: d.toe.levelM, CrestLevelM: d.crest.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: d.basis()})
+	}
+	pairs, _, err := check.Pairs()
+	if err != nil {
+		p.fault = err.Error()
+		if fault, ok := err.(*model.Problem); ok {
+			p.fault = fault.Reason
+		}
+		return p
+	}
+	p.step = &pairs[0]
+	return p
+}
+
+func (l *Land) judgeDam(s *Sheet, f model.Feature) {
+	d := l.dams[f.ID]
+	if d == nil { // newer than the survey: only what it tells of itself
+		d = newDam(f)
+	}
+	d.tellHeight(s)
+	if t := l.thalwegs[d.thalweg]; d.at != nil && t != nil {
+		d.at.tell(s, t, d.accuracyM)
+	} else if d.tapedM != nil {
+		s.Figures = append(s.Figures, chainage.figure(*d.tapedM, section.TapePlusMinusM, model.Taped))
+	}
+	if d.next != nil {
+		d.next.tell(s)
+	}
+	s.Checks = append(s.Checks, d.checks()...)
+}
+
+// tellHeight prefers a levelled crest to a typed one, and a typed one to levels of a run
+// that does not close.
+func (d *dam) tellHeight(s *Sheet) {
+	levelled := d.toe != nil && d.crest != nil && d.crest.levelM > d.toe.levelM
+	switch {
+	case levelled && (d.basis() == model.Levelled || d.heightM == nil):
+		height := d.crest.levelM - d.toe.levelM
+		plusMinus := section.LevelledAndTaped.StepPlusMinusM()
+		if d.toe.run != d.crest.run { // then the errors carried from the benchmark do not cancel
+			plusMinus = both(d.toe.plusMinusM, d.crest.plusMinusM)
+		}
+		s.Figures = append(s.Figures, crestHeight.figure(height, plusMinus, d.basis()))
+		if d.heightM != nil && math.Abs(height-*d.heightM) > 0.1 {
+			s.caution(crestHeight.name(), fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", height, *d.heightM))
+		}
+		d.tellHigh(s, height)
+	case d.heightM != nil:
+		s.Figures = append(s.Figures, crestHeight.figure(*d.heightM, section.TapePlusMinusM, model.Taped))
+		d.tellHigh(s, *d.heightM)
+	}
+}
+
+func (d *dam) tellHigh(s *Sheet, heightM float64) {
+	if heightM > works.MaxCrestM {
+		s.caution(crestHeight.name(), fmt.Sprintf("At %.2f m it is higher than a porous dam should be: have an engineer look at it.", heightM))
+	}
+}
+
+// tell adds the figures of a pair to the sheet of its lower dam.
+func (p *pair) tell(s *Sheet) {
+	s.Figures = append(s.Figures, spacing.figure(p.spacingM, p.plusMinusM, p.basis))
+	if p.basis != model.Taped {
+		text := "The spacing is from GPS fixes of unknown accuracy: tape it before building on it."
+		if p.plusMinusM >= 0 {
+			text = fmt.Sprintf("The spacing is from GPS fixes, %.0f m give or take %.0f m: tape it before building on it.", p.spacingM, p.plusMinusM)
+		}
+		s.caution(spacing.name(), text)
+	}
+	if p.step != nil {
+		s.Figures = append(s.Figures, step.figure(p.step.StepM, p.step.StepPlusMinusM, p.step.Basis))
+	}
+}
+
+func (d *dam) checks() []model.Check {
+	check := model.Check{Name: "dam-check", Verdict: model.NotLevelled, Rule: step.rule}
+	switch {
+	case d.toe == nil || d.crest == nil:
+		check.Text = "Its toe and crest have not been levelled."
+	case d.crest.levelM <= d.toe.levelM:
+		check.Text = fmt.Sprintf("Its crest is booked at %.2f m, not above its toe at %.2f m: level it again.", d.crest.levelM, d.toe.levelM)
+	case d.basis() != model.Levelled:
+		bad := d.toe.run
+		if bad.proven() {
+			bad = d.crest.run
+		}
+		check.Text = fmt.Sprintf("Its levels come from %s, which is not closed: level it again.", bad.called())
+	case d.next == nil:
+		return nil // nothing stands upstream
+	default:
+		return []model.Check{d.next.check(check)}
+	}
+	return []model.Check{check}
+}
+
+// check judges a pair whose lower dam is levelled.
+func (p *pair) check(check model.Check) model.Check {
+	upper := p.upper.called()
+	switch {
+	case p.fault != "":
+		check.Text = fmt.Sprintf("It cannot be judged against %s: %s.", upper, p.fault)
+	case p.step == nil:
+		check.Text = fmt.Sprintf("The toe of %s has not been levelled.", upper)
+	case p.step.Verdict == works.Level:
+		check.Verdict = model.Holds
+		check.Text = fmt.Sprintf("Its crest is level with the toe of %s, within %.2f m.", upper, works.DamToleranceM)
+	case p.step.Verdict == works.Gap:
+		check.Verdict = model.Fails
+		check.Text = fmt.Sprintf("Its crest is %.2f m below the toe of %s: a gap.", p.step.StepM, upper)
+	case p.step.Verdict == works.Drowned:
+		check.Verdict = model.Fails
+		check.Text = fmt.Sprintf("Its crest is %.2f m above the toe of %s: that toe will drown in silt.", -p.step.StepM, upper)
+	default:
+		check.Text = fmt.Sprintf("The levels of %s are not from a closed run.", upper)
+	}
+	return check
+}
+
+// both is the plus-minus of a difference of two values that err apart; -1 when either is
+// not known.
+func both(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Hypot(a, b)
+}

@@ -1,0 +1,92 @@
+package figures
+
+import (
+	"math"
+	"slices"
+
+	"headcut/model"
+)
+
+// definition is a figure that features may have: what it is called everywhere, and the
+// rule it comes from. The name is the stem and the unit as names write it.
+type definition struct {
+	stem, suffix, label, unit, rule string
+}
+
+var (
+	length       = definition{"length", "M", "Length", "m", "line: geodesics on the WGS84 ellipsoid (Karney 2013)"}
+	area         = definition{"area", "M2", "Area", "m2", "area: inside geodesics on the WGS84 ellipsoid (Karney 2013)"}
+	perimeter    = definition{"perimeter", "M", "Way round", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)"}
+	fall         = definition{"fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level"}
+	meanSlope    = definition{"meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length"}
+	crestHeight  = definition{"crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand"}
+	chainage     = definition{"chainage", "M", "Up the gully", "m", "as taped from the downstream end; else the nearest place on the thalweg"}
+	offset       = definition{"offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg"}
+	spacing      = definition{"spacing", "M", "To the next dam upstream", "m", "dam-check: difference of chainages"}
+	step         = definition{"step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)"}
+	offContour   = definition{"offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs"}
+	misclosure   = definition{"misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level"}
+	allowable    = definition{"allowable", "M", "Allowed misclosure", "m", "level-run: k times the root of kilometres or set-ups"}
+	damFigures   = []definition{crestHeight, chainage, offset, spacing, step}
+	contourKinds = []string{"rip-line", "windrow", "whoa-boy"}
+)
+
+func (d definition) name() string { return d.stem + d.suffix }
+
+func (d definition) column() Column {
+	return Column{Name: d.name(), PlusMinusName: d.stem + "PlusMinus" + d.suffix, BasisName: d.stem + "Basis", Label: d.label, Unit: d.unit}
+}
+
+// figure is the value with all that belongs to it. A plus-minus that could not be worked
+// out, in whatever way, becomes -1.
+func (d definition) figure(value, plusMinus float64, basis model.Basis) model.Figure {
+	if !(plusMinus >= 0) || math.IsInf(plusMinus, 0) {
+		plusMinus = -1
+	}
+	return model.Figure{Name: d.name(), Label: d.label, Value: value, Unit: d.unit, PlusMinus: plusMinus, Basis: basis, Rule: d.rule}
+}
+
+// Column is a figure that features of a kind may have, with the names of the three values
+// that an export writes for it.
+type Column struct {
+	Name          string `json:"name"` // Figure.Name: "lengthM"
+	PlusMinusName string `json:"plusMinusName"`
+	BasisName     string `json:"basisName"`
+	Label         string `json:"label"`
+	Unit          string `json:"unit"` // UCUM code
+}
+
+// Columns lists the figures that features of this kind may have, always in this order.
+// Kinds nobody knows have those of lines and areas.
+func Columns(kind string) []Column {
+	var columns []Column
+	for _, d := range definitionsOf(kind) {
+		columns = append(columns, d.column())
+	}
+	return columns
+}
+
+func definitionsOf(kind string) []definition {
+	shapes := []model.Shape{model.LineShape, model.AreaShape}
+	if k, ok := model.KindNamed(kind); ok {
+		shapes = k.Shapes
+	}
+	var all []definition
+	if slices.Contains(shapes, model.LineShape) {
+		all = append(all, length)
+	}
+	if slices.Contains(shapes, model.AreaShape) {
+		all = append(all, area, perimeter)
+	}
+	switch {
+	case kind == "thalweg":
+		all = append(all, fall, meanSlope)
+	case kind == "check-dam":
+		all = append(all, damFigures...)
+	case kind == "level-run":
+		all = append(all, misclosure, allowable)
+	case slices.Contains(contourKinds, kind):
+		all = append(all, offContour)
+	}
+	return all
+}

@@ -1,0 +1,10 @@
+// Package figures works out what is known of each feature of a property: its length and
+// area, where a dam stands in its gully and whether it meets the next one, whether a rip
+// line keeps to the contour, whether a level run closes. Every figure carries its
+// plus-minus, what it was measured with and the rule behind it.
+//
+// One pass, Survey, keeps only what figures of other features rest on (thalwegs, level
+// runs, dams); Of then answers for one feature at a time, so that an export of any size
+// streams. It has no rules of its own: those are in geodesy, levelling, section and works.
+// It draws nothing and keeps nothing.
+package figures

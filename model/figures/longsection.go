@@ -1,0 +1,91 @@
+package figures
+
+import (
+	"maps"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/section"
+	"headcut/model/works"
+)
+
+// LongSection is a gully from its downstream end up, ready to be drawn to scale.
+type LongSection struct {
+	Thalweg string            `json:"thalweg"` // id of the feature
+	Name    string            `json:"name,omitempty"`
+	LengthM float64           `json:"lengthM"` // of the thalweg's line; of its surveyed bed where no line was drawn
+	Bed     []section.Station `json:"bed"`     // upstream in order, straight between
+	Dams    []SectionDam      `json:"dams"`    // upstream in order
+	Pairs   []SectionPair     `json:"pairs"`
+	Proven  bool              `json:"proven"` // a bed was levelled, by runs that close
+	Notes   []string          `json:"notes"`
+}
+
+// SectionDam is a dam on the long section; one that was not levelled has no levels.
+type SectionDam struct {
+	ID                 string       `json:"id"`
+	Name               string       `json:"name,omitempty"`
+	Status             model.Status `json:"status,omitempty"`
+	ChainageM          float64      `json:"chainageM"`
+	ChainagePlusMinusM float64      `json:"chainagePlusMinusM"` // negative: not known
+	ChainageBasis      model.Basis  `json:"chainageBasis"`
+	ToeLevelM          *float64     `json:"toeLevelM,omitempty"`
+	CrestLevelM        *float64     `json:"crestLevelM,omitempty"`
+	Basis              model.Basis  `json:"basis"` // of the levels
+}
+
+// SectionPair is what the check of two neighbouring dams found.
+type SectionPair struct {
+	Lower      string        `json:"lower"` // id of the dam
+	Upper      string        `json:"upper"`
+	SpacingM   float64       `json:"spacingM"`
+	PlusMinusM float64       `json:"plusMinusM"` // of the spacing; negative: not known
+	StepM      *float64      `json:"stepM,omitempty"`
+	Verdict    works.Meeting `json:"verdict"`
+}
+
+// LongSections returns the thalwegs that have something to draw, a levelled bed or a dam
+// whose chainage is known, in the order of their ids.
+func (l *Land) LongSections() []LongSection {
+	var all []LongSection
+	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
+		t := l.thalwegs[id]
+		b := l.bedOf(t)
+		if len(b.bed) < 2 && len(t.dams) == 0 {
+			continue
+		}
+		all = append(all, t.longSection(b))
+	}
+	return all
+}
+
+func (t *thalweg) longSection(b levelledBed) LongSection {
+	s := LongSection{Thalweg: t.id, Name: t.name, LengthM: t.lengthM, Bed: b.bed, Notes: b.notes,
+		Dams: []SectionDam{}, Pairs: []SectionPair{},
+		Proven: len(b.bed) >= 2 && b.quality.Basis == model.Levelled}
+	if s.Bed == nil {
+		s.Bed = section.Bed{}
+	}
+	if s.Notes == nil {
+		s.Notes = []string{}
+	}
+	if n := len(b.bed); s.LengthM == 0 && n > 0 {
+		s.LengthM = b.bed[n-1].ChainageM
+	}
+	for _, d := range t.dams {
+		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
+			ChainagePlusMinusM: max(d.at.plusMinusM, -1), ChainageBasis: d.at.basis, Basis: d.basis()}
+		if d.toe != nil && d.crest != nil {
+			one.ToeLevelM, one.CrestLevelM = &d.toe.levelM, &d.crest.levelM
+		}
+		s.Dams = append(s.Dams, one)
+	}
+	for _, p := range t.pairs {
+		one := SectionPair{Lower: p.lower.id, Upper: p.upper.id, SpacingM: p.spacingM, PlusMinusM: p.plusMinusM, Verdict: p.verdict()}
+		if p.step != nil {
+			one.StepM = &p.step.StepM
+		}
+		s.Pairs = append(s.Pairs, one)
+	}
+	return s
+}

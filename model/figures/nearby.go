@@ -1,0 +1,79 @@
+package figures
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model/section"
+)
+
+// reachM is how far from a thalweg a dam that names none may lie and still be taken to
+// stand in it; one that names it may lie anywhere, and is told to be far off.
+const reachM = 25
+
+// grid finds the thalweg nearest to a fix without trying them all: it lists by cell of
+// about 100 m the thalwegs that pass within reach.
+type grid struct {
+	cells map[[2]int][]*thalweg
+}
+
+const cellDeg = 0.001
+
+func cellOf(p orb.Point) [2]int {
+	return [2]int{int(math.Floor(p[0] / cellDeg)), int(math.Floor(p[1] / cellDeg))}
+}
+
+// mostCells bounds what one absurdly long thalweg may fill.
+const mostCells = 20_000
+
+func nearby(thalwegs map[string]*thalweg) grid {
+	g := grid{cells: map[[2]int][]*thalweg{}}
+	for _, id := range slices.Sorted(maps.Keys(thalwegs)) {
+		t := thalwegs[id]
+		for i := 1; i < len(t.line); i++ {
+			g.add(t, t.line[i-1], t.line[i])
+		}
+	}
+	return g
+}
+
+// add lists t in the cells along a side, and in those around them.
+func (g grid) add(t *thalweg, a, b orb.Point) {
+	steps := max(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1]))/(cellDeg/2) + 1
+	if !(steps < mostCells) {
+		return
+	}
+	last := [2]int{math.MinInt, math.MinInt}
+	for k := 0.0; k <= steps; k++ {
+		f := min(k/steps, 1)
+		c := cellOf(orb.Point{a[0] + f*(b[0]-a[0]), a[1] + f*(b[1]-a[1])})
+		if c == last {
+			continue
+		}
+		last = c
+		for dx := -1; dx <= 1; dx++ {
+			for dy := -1; dy <= 1; dy++ {
+				at := [2]int{c[0] + dx, c[1] + dy}
+				if here := g.cells[at]; len(here) == 0 || here[len(here)-1] != t {
+					g.cells[at] = append(here, t)
+				}
+			}
+		}
+	}
+}
+
+// find returns the nearest thalweg within reach, the one with the lower id of equals, or
+// nil.
+func (g grid) find(p orb.Point) *thalweg {
+	var nearest *thalweg
+	least := float64(reachM)
+	for _, t := range g.cells[cellOf(p)] {
+		if at, err := section.Snap(t.line, p); err == nil && at.OffsetM < least {
+			nearest, least = t, at.OffsetM
+		}
+	}
+	return nearest
+}

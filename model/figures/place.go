@@ -1,0 +1,91 @@
+package figures
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/geodesy"
+	"headcut/model/section"
+)
+
+// farOffM is how far from its thalweg a taped dam may be fixed before people are told,
+// beyond three times the accuracy of the fix. Common practice, no source: gullies that
+// take small dams are narrower.
+const farOffM = 10
+
+func newThalweg(f model.Feature) *thalweg {
+	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f)}
+	var p parts
+	p.add(f.Geometry, 0)
+	if len(p.lines) == 1 { // branches and pieces have no one chainage
+		t.line = p.lines[0]
+		t.lengthM = geodesy.Length(t.line)
+	}
+	return t
+}
+
+// standing is where along a thalweg a dam stands.
+type standing struct {
+	chainageM, plusMinusM float64
+	basis                 model.Basis
+	spacingPlusMinusM     float64        // of the chainage against its neighbours on the same thalweg
+	place                 *section.Place // of the fix; nil without one
+	offsetPlusMinusM      float64
+}
+
+// fixOf is the position a feature is taken to stand at: its point, or the middle between
+// the ends of its line across the gully.
+func fixOf(g orb.Geometry) (orb.Point, bool) {
+	switch g := g.(type) {
+	case orb.Point:
+		return g, true
+	case orb.MultiPoint:
+		if len(g) == 1 {
+			return g[0], true
+		}
+	case orb.LineString:
+		if len(g) > 0 {
+			first, last := g[0], g[len(g)-1]
+			if first == last {
+				return first, true
+			}
+			return geodesy.Destination(first, geodesy.Azimuth(first, last), geodesy.Distance(first, last)/2), true
+		}
+	}
+	return orb.Point{}, false
+}
+
+// stands finds a dam on its thalweg: where it was taped, else where its fix is nearest.
+func (d *dam) stands(t *thalweg) {
+	if d.hasFix && len(t.line) > 1 {
+		if place, err := section.Snap(t.line, d.fix); err == nil {
+			d.at = &standing{chainageM: place.ChainageM, basis: model.GPS, spacingPlusMinusM: d.accuracyM, place: &place}
+			d.at.plusMinusM, d.at.offsetPlusMinusM = place.PlusMinus(d.accuracyM, t.accuracyM)
+		}
+	}
+	if d.tapedM == nil {
+		return
+	}
+	if d.at == nil {
+		d.at = &standing{}
+	}
+	d.at.chainageM, d.at.basis = *d.tapedM, model.Taped
+	d.at.plusMinusM, d.at.spacingPlusMinusM = section.TapePlusMinusM, section.TapePlusMinusM
+}
+
+// tell adds the figures of where a dam stands, and says when the fix is doubtful.
+func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64) {
+	s.Figures = append(s.Figures, chainage.figure(at.chainageM, at.plusMinusM, at.basis))
+	if at.place == nil {
+		return
+	}
+	off := at.place.OffsetM
+	s.Figures = append(s.Figures, offset.figure(off, at.offsetPlusMinusM, model.GPS))
+	if at.basis == model.GPS {
+		s.Cautions = append(s.Cautions, at.place.Cautions(accuracyM, t.accuracyM)...)
+	} else if off > max(farOffM, 3*accuracyM) {
+		s.caution(offset.name(), fmt.Sprintf("It was fixed %.0f m from %s, though its chainage was taped there: is it in that gully?", off, t.called()))
+	}
+}

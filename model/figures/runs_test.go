@@ -1,0 +1,158 @@
+package figures
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"headcut/model"
+	"headcut/model/modeltest"
+)
+
+func asJSON(t testing.TB, v any) string {
+	t.Helper()
+	raw, err := json.Marshal(v)
+	if err != nil {
+		t.Fatalf("%+v cannot be written: %v", v, err)
+	}
+	return string(raw)
+}
+
+// The published level book LB1 becomes a level run of a property.
+func TestPublishedLevelBook(t *testing.T) {
+	c := modeltest.Named(t, "survey", "LB1")
+	var rows []model.LevelRow
+	for i, r := range modeltest.Input[[]struct {
+		Pt         string
+		BS, IS, FS *float64
+	}](t, c, "rows") {
+		row := model.LevelRow{Point: r.Pt, BS: r.BS, IS: r.IS, FS: r.FS}
+		if i == 0 {
+			start := c.Number(t, "start_rl")
+			row.KnownLevelM = &start
+		}
+		rows = append(rows, row)
+	}
+	end := c.Number(t, "closing_known_rl")
+	rows[len(rows)-1].KnownLevelM = &end
+	f := feature("level-run", "r", nil, "rows", rows)
+	s := survey(f).Of(f)
+	got, ok := s.Figure("misclosureM")
+	if !ok {
+		t.Fatalf("sheet = %+v, want a misclosure", s)
+	}
+	c.Check(t, "misclosure", got.Value)
+	check(t, s, model.Fails, "out by") // 42 mm is far beyond 5 mm for each root set-up
+	loose := feature("level-run", "r", nil, "rows", rows, "perRootSetupMm", 20)
+	check(t, survey(loose).Of(loose), model.Holds, "closes")
+	want(t, survey(loose).Of(loose), "allowableM", 0.02*math.Sqrt(6), 0, 1e-9, model.Levelled)
+}
+
+func TestBooksThatCannotBeReduced(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		rows any
+		part string
+	}{
+		{"none", nil, "cannot be reduced"},
+		{"not-a-book", "two staffs", "cannot be reduced"},
+		{"no-known-level", []model.LevelRow{{BS: new(1.0)}, {FS: new(2.0)}}, "knownLevelM"},
+		{"never-closes", []model.LevelRow{{BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(2.0)}}, "never closes"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := feature("level-run", "r", nil, "rows", c.rows)
+			check(t, survey(f).Of(f), model.Fails, c.part)
+		})
+	}
+}
+
+func TestContourOfPegs(t *testing.T) {
+	line := func(kind string, outM float64, fields []any, levels ...float64) (Sheet, model.Feature) {
+		var spots []staff
+		for i, z := range levels {
+			spots = append(spots, staff{"x", model.PegSpot, 20 * float64(i), z})
+		}
+		f := feature(kind, "x", nil, fields...)
+		return survey(f, feature("level-run", "r", nil, "rows", book(outM, spots...))).Of(f), f
+	}
+	s, _ := line("rip-line", 0, nil, 100.02, 99.98, 100.01, 99.99)
+	check(t, s, model.Holds, "4 pegs keep the contour within 0.05 m")
+	if f, _ := s.Figure("offContourM"); math.Abs(math.Abs(f.Value)-0.02) > 1e-9 || f.Basis != model.Levelled {
+		t.Errorf("offContourM = %+v, want 0.02 m, levelled", f)
+	}
+	s, _ = line("rip-line", 0, nil, 100, 100, 100, 100.2)
+	check(t, s, model.Fails, "0.150 m high: move it downhill")
+	s, _ = line("rip-line", 0, []any{"toleranceM", 0.3}, 100, 100, 100, 100.2)
+	check(t, s, model.Holds, "within 0.30 m")
+	s, _ = line("rip-line", 0.3, nil, 100, 100, 100, 100)
+	check(t, s, model.NotLevelled, "does not close")
+	if f, _ := s.Figure("offContourM"); f.Basis != model.Unproven {
+		t.Errorf("offContourM of an open run = %+v, want unproven", f)
+	}
+	s, _ = line("windrow", 0, nil, 100.08, 99.92)
+	check(t, s, model.Holds, "within 0.10 m")
+	s, _ = line("whoa-boy", 0, nil, 100.3, 100.2, 100.1)
+	check(t, s, model.Holds, "falls to its last peg")
+	s, _ = line("whoa-boy", 0, nil, 100.3, 100.1, 100.2)
+	check(t, s, model.Fails, "low point")
+	warns(t, s, "offContourM", "Water gathers 0.10 m deep at peg 2")
+	s, _ = line("whoa-boy", 0, nil, 100.1, 100.3, 100.2)
+	check(t, s, model.Fails, "both ends")
+	s, _ = line("rip-line", 0, nil, 100)
+	check(t, s, model.NotLevelled, "cannot be judged")
+
+	for _, kind := range contourKinds {
+		bare := feature(kind, "y", nil)
+		check(t, survey(bare).Of(bare), model.NotLevelled, "levelled")
+	}
+	banks := feature("rip-line", "y", nil, "betweenBanks", true)
+	check(t, survey(banks).Of(banks), model.NotLevelled, "parallel to surveyed banks")
+}
+
+func TestPegsWithoutATapeAreStillJudged(t *testing.T) {
+	f := feature("rip-line", "x", nil)
+	s := survey(f, feature("level-run", "r", nil, "rows", book(0, staff{"x", model.PegSpot, -1, 100}, staff{"x", model.PegSpot, -1, 100.04}))).Of(f)
+	check(t, s, model.Holds, "2 pegs")
+	warns(t, s, "offContourM", "no taped chainages")
+}
+
+func TestLongSectionOfAGully(t *testing.T) {
+	bed := []staff{{"t", model.BedSpot, 0, 99.9}, {"t", model.BedSpot, 20, 101}, {"t", model.BedSpot, 10, 100.4}, {"t", model.BedSpot, -1, 100.7}, {"t", model.BedSpot, 20, 101.01}}
+	all := threeDams(0)
+	l := survey(append(all, feature("level-run", "bed", nil, "rows", book(0, bed...)))...)
+	sections := l.LongSections()
+	if len(sections) != 1 {
+		t.Fatalf("%d long sections, want 1", len(sections))
+	}
+	s := sections[0]
+	if len(s.Bed) != 3 || s.Bed[1].ChainageM != 10 || math.Abs(s.Bed[1].LevelM-100.4) > 1e-9 || !s.Proven || math.Abs(s.LengthM-200) > 0.001 {
+		t.Errorf("bed = %+v, proven %v, length %v; want 3 levels upstream in order on 200 m, proven", s.Bed, s.Proven, s.LengthM)
+	}
+	if notes := strings.Join(s.Notes, " "); !strings.Contains(notes, "1 bed levels have no taped chainage") || !strings.Contains(notes, "1 bed levels share a chainage") {
+		t.Errorf("notes = %q, want what was left out", s.Notes)
+	}
+	if len(s.Dams) != 3 || *s.Dams[1].CrestLevelM != 100.8 || s.Dams[1].Basis != model.Levelled || s.Pairs[1].Verdict != "gap" || math.Abs(*s.Pairs[1].StepM-0.18) > 1e-9 {
+		t.Errorf("dams %+v, pairs %+v", s.Dams, s.Pairs)
+	}
+	sheet := l.Of(all[0])
+	want(t, sheet, "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
+	if f, _ := sheet.Figure("meanSlopePct"); math.Abs(f.Value-5.5) > 1e-9 {
+		t.Errorf("mean slope = %+v, want 5.5 %%", f)
+	}
+	open := survey(gully(), feature("level-run", "bed", nil, "rows", book(0.2, bed...)))
+	if s := open.LongSections()[0]; s.Proven || len(s.Bed) != 3 {
+		t.Errorf("bed of an open run = %+v, want it drawn and not proven", s)
+	}
+	want(t, open.Of(gully()), "fallM", 1.1, -1, 1e-9, model.Unproven)
+	both := survey(gully(), feature("level-run", "a", nil, "rows", book(0.2, staff{"t", model.BedSpot, 5, 105})), feature("level-run", "bed", nil, "rows", book(0, bed...)))
+	if s := both.LongSections()[0]; !s.Proven || len(s.Bed) != 3 {
+		t.Errorf("an open and a closed run = %+v, want the closed one alone", s)
+	}
+	if got := survey(gully()).LongSections(); len(got) != 0 {
+		t.Errorf("a thalweg with nothing on it gives %+v, want no long section", got)
+	}
+	if text := asJSON(t, sections); strings.Contains(text, "null") {
+		t.Errorf("long section has nulls where a page expects lists: %s", text)
+	}
+}

@@ -1,0 +1,101 @@
+package figures
+
+import (
+	"cmp"
+	"iter"
+	"maps"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+)
+
+// Land is what one pass over a property's features leaves for the figures of each: its
+// thalwegs, level runs and dams, by id. It does not grow with features of other kinds.
+// Once made it is only read, so goroutines may share it.
+type Land struct {
+	runs     map[string]*run
+	spots    map[string][]spot // by the feature they belong to
+	thalwegs map[string]*thalweg
+	dams     map[string]*dam
+}
+
+// Survey goes once over the features of a property, in any order: the same features give
+// the same Land. Features struck out should not be among them. Of two with one id the
+// later stands.
+func Survey(features iter.Seq[model.Feature]) *Land {
+	l := &Land{runs: map[string]*run{}, spots: map[string][]spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}}
+	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
+	for f := range features {
+		switch f.Kind {
+		case "thalweg":
+			l.thalwegs[f.ID] = newThalweg(f)
+		case "level-run":
+			runs[f.ID] = f
+		case "check-dam":
+			l.dams[f.ID] = newDam(f)
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(runs)) {
+		l.level(runs[id])
+	}
+	l.stand()
+	return l
+}
+
+// thalweg is a gully's line and what stands on it.
+type thalweg struct {
+	id, name  string
+	line      orb.LineString
+	accuracyM float64
+	lengthM   float64
+	dams      []*dam // upstream in order, those whose chainage is known
+	pairs     []*pair
+}
+
+// called is how a sentence speaks of the thalweg.
+func (t *thalweg) called() string { return cmp.Or(t.name, "the thalweg") }
+
+// Sheet is all that is worked out for one feature.
+type Sheet struct {
+	Figures  []model.Figure  `json:"figures"`
+	Checks   []model.Check   `json:"checks"`
+	Cautions []model.Caution `json:"cautions"`
+}
+
+func (s *Sheet) caution(about, text string) {
+	s.Cautions = append(s.Cautions, model.Caution{About: about, Text: text})
+}
+
+// Figure returns the figure of this name.
+func (s Sheet) Figure(name string) (model.Figure, bool) {
+	for _, f := range s.Figures {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return model.Figure{}, false
+}
+
+// Of works out the sheet of a feature, one that Survey saw or a new one. Figures come in
+// the order of Columns. A shape, a field or a kind that nobody foresaw gives fewer
+// figures, never a panic.
+func (l *Land) Of(f model.Feature) Sheet {
+	var s Sheet
+	s.measure(f)
+	switch f.Kind {
+	case "thalweg":
+		l.judgeThalweg(&s, f)
+	case "check-dam":
+		l.judgeDam(&s, f)
+	case "level-run":
+		if r := l.runs[f.ID]; r != nil {
+			s.judgeRun(r)
+		}
+	default:
+		l.judgeContour(&s, f)
+	}
+	s.mind(f)
+	return s
+}
