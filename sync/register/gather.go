@@ -49,7 +49,7 @@ func (h *history) tips(s *State) {
 				t.edit = n.Entry.DeviceSeq
 			}
 			if n.Entry.DeviceSeq == t.seq { // one entry, or more under a doubled deviceSeq
-				t.eff = max(t.eff, n.eff)
+				t.eff = max(t.eff, n.above-1)
 				join(t.saw, n.saw)
 			}
 		}

@@ -23,7 +23,7 @@ type State struct {
 // tip is a device's newest entry about the feature.
 type tip struct {
 	seq  uint64
-	eff  Stamp
+	eff  Stamp             // its effective stamp, or the greatest in its circle
 	edit uint64            // deviceSeq of its newest entry that sets fields, 0 for none
 	saw  map[string]uint64 // all that the entry saw, by device the highest deviceSeq
 }

@@ -73,4 +73,7 @@ func TestSmoke(t *testing.T) {
 		b++
 	}
 	t.Log(c, b)
+	start := time.Now()
+	rep, err := s.Verify(ctx)
+	t.Log(rep, err, time.Since(start))
 }

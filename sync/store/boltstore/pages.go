@@ -1,0 +1,288 @@
+package boltstore
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"errors"
+	"io"
+	"os"
+)
+
+// This file checks the pages of a bbolt file without mapping it, so that a broken page is
+// a finding and never a fault. It reads the file once from front to back, judges every
+// page by itself, and then follows the tree through what it noted of the branch pages.
+
+const (
+	branchPage   = 0x01
+	leafPage     = 0x02
+	freelistPage = 0x10
+	elementSize  = 16 // of branch and leaf pages alike
+	bucketLeaf   = 0x01
+	bucketHeader = 16 // root page (8), sequence (8)
+)
+
+// pageNote is what is kept of a page. Pages that are free, or the middle of a long page,
+// are noted too, as whatever they look like; only pages that the tree leads to matter.
+type pageNote struct {
+	flags       uint16
+	overflow    uint32
+	first, last []byte  // keys
+	children    []child // of a branch page, and roots of buckets in a leaf page
+	bad         string  // what is wrong with it, when it is in use
+}
+
+// child is a page that another leads to, with the least key it is meant to hold; nil for
+// the root of a bucket.
+type child struct {
+	page uint64
+	key  []byte
+}
+
+// checkPages checks the structure of the file: each page in use is whole, its keys rise,
+// every page is either reached once from the root or free, and no page is both.
+// The file is taken as transaction txid left it; errMovedOn when that can no longer be
+// told, because two more have been committed.
+func checkPages(ctx context.Context, path string, txid uint64) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	meta, err := readMeta(f)
+	if err != nil {
+		return err
+	}
+	if meta, err = metaOf(f, meta, txid); err != nil {
+		return err
+	}
+	notes, free, err := readPages(ctx, f, meta)
+	if err != nil {
+		return err
+	}
+	return walkPages(meta, notes, free)
+}
+
+var errMovedOn = errors.New("the file has moved on")
+
+// metaOf is the meta page of a transaction, given the newest.
+func metaOf(f io.ReaderAt, newest metaPage, txid uint64) (metaPage, error) {
+	page := make([]byte, pageHeader+64)
+	for _, at := range []int64{0, int64(newest.pageSize)} {
+		if _, err := f.ReadAt(page, at); err != nil {
+			return metaPage{}, err
+		}
+		if m, ok := parseMeta(page); ok && m.txid == txid {
+			return m, nil
+		}
+	}
+	return metaPage{}, errMovedOn
+}
+
+func readPages(ctx context.Context, f io.ReaderAt, meta metaPage) (notes []pageNote, free []uint64, err error) {
+	size := int64(meta.pageSize)
+	notes = make([]pageNote, meta.pages)
+	const runPages = 1024
+	buffer := make([]byte, runPages*size)
+	for at := int64(0); at < int64(meta.pages); at += runPages {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
+		}
+		run := buffer[:min(runPages, int64(meta.pages)-at)*size]
+		if _, err := f.ReadAt(run, at*size); err != nil {
+			return nil, nil, damaged("page %d cannot be read: %v", at, err)
+		}
+		for i := int64(0); i*size < int64(len(run)); i++ {
+			id := uint64(at + i)
+			page, bad := wholePage(f, run[i*size:], id, meta)
+			n := &notes[id]
+			n.flags, n.overflow, n.bad = order.Uint16(run[i*size+8:]), order.Uint32(run[i*size+12:]), bad
+			switch {
+			case bad != "":
+			case n.flags == branchPage || n.flags == leafPage:
+				n.bad = n.readElements(page)
+			case id == meta.freelist:
+				free, n.bad = readFreelist(page)
+			}
+		}
+	}
+	return notes, free, nil
+}
+
+var order = binary.NativeEndian
+
+// wholePage is the page that begins with run, read anew when it is longer than run.
+func wholePage(f io.ReaderAt, run []byte, id uint64, meta metaPage) (page []byte, bad string) {
+	overflow := uint64(order.Uint32(run[12:]))
+	switch {
+	case order.Uint64(run) != id:
+		return nil, "has the number of another page"
+	case overflow >= meta.pages-id:
+		return nil, "is longer than the file"
+	}
+	whole := (overflow + 1) * uint64(meta.pageSize)
+	if whole <= uint64(len(run)) {
+		return run[:whole], ""
+	}
+	page = make([]byte, whole)
+	if _, err := f.ReadAt(page, int64(id)*int64(meta.pageSize)); err != nil {
+		return nil, "cannot be read: " + err.Error()
+	}
+	return page, ""
+}
+
+func readFreelist(page []byte) (free []uint64, bad string) {
+	count, from := uint64(order.Uint16(page[10:])), uint64(pageHeader)
+	if count == 0xFFFF {
+		if len(page) < pageHeader+8 {
+			return nil, "is cut short"
+		}
+		count, from = order.Uint64(page[pageHeader:]), pageHeader+8
+	}
+	if count > (uint64(len(page))-from)/8 {
+		return nil, "lists more free pages than it holds"
+	}
+	for i := range count {
+		free = append(free, order.Uint64(page[from+8*i:]))
+	}
+	return free, ""
+}
+
+// readElements checks the elements of a branch or leaf page and notes what they lead to.
+func (n *pageNote) readElements(page []byte) (bad string) {
+	count := int(order.Uint16(page[10:]))
+	if pageHeader+count*elementSize > len(page) {
+		return "has more elements than it holds"
+	}
+	var last []byte
+	for i := range count {
+		at := pageHeader + i*elementSize
+		e := page[at:]
+		var pos, keySize, valueSize uint64
+		if n.flags == branchPage {
+			pos, keySize = uint64(order.Uint32(e)), uint64(order.Uint32(e[4:]))
+		} else {
+			pos, keySize, valueSize = uint64(order.Uint32(e[4:])), uint64(order.Uint32(e[8:])), uint64(order.Uint32(e[12:]))
+		}
+		if from := uint64(at) + pos; from < uint64(pageHeader+count*elementSize) || from+keySize+valueSize > uint64(len(page)) {
+			return "has an element that lies outside it"
+		}
+		key := e[pos : pos+keySize]
+		if i > 0 && string(key) <= string(last) || keySize == 0 && n.flags == leafPage {
+			return "has keys out of order"
+		}
+		last = key
+		if n.flags == branchPage {
+			n.children = append(n.children, child{order.Uint64(e[8:]), bytes.Clone(key)})
+		}
+		if i == 0 {
+			n.first = bytes.Clone(key)
+		}
+		if n.flags == leafPage && order.Uint32(e) == bucketLeaf {
+			if bad := n.readBucket(e[pos+keySize : pos+keySize+valueSize]); bad != "" {
+				return bad
+			}
+		} else if n.flags == leafPage && order.Uint32(e) != 0 {
+			return "has an element of no known sort"
+		}
+	}
+	n.last = bytes.Clone(last)
+	if n.flags == branchPage && count == 0 {
+		return "is a branch without children"
+	}
+	return ""
+}
+
+// readBucket reads a bucket's header: the page of its root, or 0 and the root itself.
+func (n *pageNote) readBucket(value []byte) (bad string) {
+	if len(value) < bucketHeader {
+		return "has a bucket that is cut short"
+	}
+	if root := order.Uint64(value); root != 0 {
+		n.children = append(n.children, child{page: root})
+		return ""
+	}
+	inline := value[bucketHeader:]
+	if len(inline) < pageHeader || order.Uint16(inline[8:]) != leafPage {
+		return "has a small bucket that is broken"
+	}
+	within := pageNote{flags: leafPage}
+	if bad := within.readElements(inline); bad != "" {
+		return bad
+	}
+	if len(within.children) > 0 {
+		return "has a bucket within a bucket"
+	}
+	return ""
+}
+
+// reach is a page the tree leads to, and the keys it may hold: from low, below high; nil
+// is without a bound.
+type reach struct {
+	page      uint64
+	low, high []byte
+}
+
+// walkPages follows the tree. It keeps its own stack: a broken tree may be a ring.
+func walkPages(meta metaPage, notes []pageNote, free []uint64) error {
+	used := make([]bool, meta.pages)
+	take := func(id, pages uint64, as string) error {
+		for i := id; i < id+pages; i++ {
+			if i >= meta.pages || used[i] {
+				return damaged("page %d is used twice or lies outside the file, as %s", i, as)
+			}
+			used[i] = true
+		}
+		return nil
+	}
+	if err := take(0, 2, "meta page"); err != nil {
+		return err
+	}
+	if meta.freelist >= meta.pages || notes[meta.freelist].flags != freelistPage || notes[meta.freelist].bad != "" {
+		return damaged("the list of free pages, page %d, is broken", meta.freelist)
+	}
+	if err := take(meta.freelist, uint64(notes[meta.freelist].overflow)+1, "list of free pages"); err != nil {
+		return err
+	}
+	for _, id := range free {
+		if err := take(id, 1, "free page"); err != nil {
+			return err
+		}
+	}
+	for stack := []reach{{page: meta.root}}; len(stack) > 0; {
+		r := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if r.page >= meta.pages || notes[r.page].flags != branchPage && notes[r.page].flags != leafPage {
+			return damaged("page %d is not of the tree, though the tree leads there", r.page)
+		}
+		n := &notes[r.page]
+		if n.bad == "" && n.first != nil && (r.low != nil && string(n.first) < string(r.low) || r.high != nil && string(n.last) >= string(r.high)) {
+			n.bad = "has keys that belong to another page"
+		}
+		if n.bad != "" {
+			return damaged("page %d %s", r.page, n.bad)
+		}
+		if err := take(r.page, uint64(n.overflow)+1, "page of the tree"); err != nil {
+			return err
+		}
+		for i, c := range n.children {
+			below := reach{page: c.page}
+			if n.flags == branchPage {
+				below.low, below.high = c.key, r.high
+				if i == 0 {
+					below.low = r.low
+				}
+				if i+1 < len(n.children) {
+					below.high = n.children[i+1].key
+				}
+			}
+			stack = append(stack, below)
+		}
+	}
+	for id, is := range used {
+		if !is {
+			return damaged("page %d is neither in use nor free", id)
+		}
+	}
+	return nil
+}
