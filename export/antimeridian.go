@@ -100,7 +100,7 @@ func unroll(ring []position, hole bool) ([]position, bool) {
 	if flat[0] != flat[len(flat)-1] {
 		return nil, false // went round a pole
 	}
-	if least < -halfTurn || least < 0 && (hole || !leapsOver(ring)) {
+	if least <= -halfTurn || least < 0 && (hole || !leapsOver(ring)) {
 		for i := range flat {
 			flat[i].lon += 2 * halfTurn
 		}
@@ -212,6 +212,10 @@ func (h *half) join() ([][]position, bool) {
 	})
 	follows := make([]int, len(h.chains))
 	for i := 0; i+1 < len(ends); i += 2 {
+		// Where a corner touches the cut, ends of one latitude may stand in either order.
+		for k := i + 2; ends[i].starts == ends[i+1].starts && k < len(ends) && ends[k].lat == ends[i+1].lat; k++ {
+			ends[i+1], ends[k] = ends[k], ends[i+1]
+		}
 		a, b := ends[i], ends[i+1]
 		switch {
 		case a.starts == b.starts:

@@ -19,6 +19,7 @@ import (
 	"github.com/paulmach/orb/encoding/wkt"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // GDAL reads our files back: every feature, with its geometry, and every column with its
@@ -92,7 +93,12 @@ func readable(t testing.TB) []model.Feature {
 
 func TestGDALReadsGeoJSON(t *testing.T) {
 	all := readable(t)
-	path := onDisk(t, "geojson", Source{Property: "Sandalwood Run", Features: of(all...), Figures: measured{}})
+	t.Run("worked-out", func(t *testing.T) { readGeoJSON(t, all, figuresOf(of(all...))) })
+	t.Run("every-figure", func(t *testing.T) { readGeoJSON(t, all, measured{}) })
+}
+
+func readGeoJSON(t *testing.T, all []model.Feature, land Figures) {
+	path := onDisk(t, "geojson", Source{Property: "Sandalwood Run", Features: of(all...), Figures: land})
 	seen := layers(t, path)["Sandalwood Run"]
 	want := map[string]string{"id": "String", "uid": "String", "kind": "String", "checks": "String", "cautions": "String"}
 	for _, f := range all {
@@ -114,8 +120,16 @@ func TestGDALReadsGeoJSON(t *testing.T) {
 				}
 			}
 		}
-		for _, c := range figuresColumns(f.Kind) {
-			want[columnName(c.Name)], want[c.PlusMinusName], want[c.BasisName] = "Real", "Real", "String"
+		for _, c := range figures.Columns(f.Kind) {
+			figure, known := land.Of(f).Figure(c.Name)
+			for name, has := range map[string]bool{columnName(c.Name): known, c.PlusMinusName: known && figure.PlusMinus >= 0} {
+				if has {
+					want[name] = "Real"
+				} else if want[name] == "" {
+					want[name] = "String" // no feature has one
+				}
+			}
+			want[c.BasisName] = "String"
 		}
 	}
 	maps.Copy(want, map[string]string{"volumeM3": "Real", "lined": "Integer(Boolean)", "crew": "String", "parts": "String"})
@@ -134,13 +148,18 @@ func TestGDALReadsGeoJSON(t *testing.T) {
 		t.Errorf("GDAL reads %d features, want %d", len(got), len(all))
 	}
 	for _, f := range all {
-		checkRecord(t, f, got[f.ID], "name")
+		checkRecord(t, f, land.Of(f), got[f.ID], "name")
 	}
 }
 
 func TestLIBKMLReadsKML(t *testing.T) {
 	all := readable(t)
-	path := onDisk(t, "kml", Source{Property: "Sandalwood Run", Features: of(all...), Figures: measured{}})
+	t.Run("worked-out", func(t *testing.T) { readLIBKML(t, all, figuresOf(of(all...))) })
+	t.Run("every-figure", func(t *testing.T) { readLIBKML(t, all, measured{}) })
+}
+
+func readLIBKML(t *testing.T, all []model.Feature, land Figures) {
+	path := onDisk(t, "kml", Source{Property: "Sandalwood Run", Features: of(all...), Figures: land})
 	config := []string{"--config", "OGR_SKIP", "KML"}
 	seen := layers(t, append(config, path)...)
 	named := map[string]bool{}
@@ -161,7 +180,7 @@ func TestLIBKMLReadsKML(t *testing.T) {
 				checkKMLType(t, layer, seen[layer], field)
 			}
 		}
-		for _, c := range figuresColumns(f.Kind) {
+		for _, c := range figures.Columns(f.Kind) {
 			if s := seen[layer]; s[columnName(c.Name)] != "Real" || s[c.PlusMinusName] != "Real" || s[c.BasisName] != "String" {
 				t.Errorf("LIBKML sees figure %s of %s as %q, %q, %q", c.Name, layer, s[columnName(c.Name)], s[c.PlusMinusName], s[c.BasisName])
 			}
@@ -175,7 +194,7 @@ func TestLIBKMLReadsKML(t *testing.T) {
 		t.Errorf("LIBKML reads %d features, want %d", len(got), len(all))
 	}
 	for _, f := range all {
-		checkRecord(t, f, got[f.ID], "Name")
+		checkRecord(t, f, land.Of(f), got[f.ID], "Name")
 	}
 }
 
@@ -220,12 +239,12 @@ func checkKMLType(t *testing.T, layer string, seen map[string]string, field mode
 // columnName is the name of a figure whose own name a field has taken.
 func columnName(figure string) string {
 	if _, taken := typeElsewhere[figure]; taken {
-		return "other" + strings.ToUpper(figure[:1]) + figure[1:]
+		return "computed" + strings.ToUpper(figure[:1]) + figure[1:]
 	}
 	return figure
 }
 
-func checkRecord(t *testing.T, f model.Feature, got map[string]string, nameColumn string) {
+func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[string]string, nameColumn string) {
 	t.Helper()
 	if got == nil {
 		t.Errorf("GDAL does not read %s", f.ID)
@@ -246,8 +265,8 @@ func checkRecord(t *testing.T, f model.Feature, got map[string]string, nameColum
 			t.Errorf("%s has %s = %q (present: %v), want %s", f.ID, column, text, ok, raw)
 		}
 	}
-	for _, figure := range (measured{}).Of(f).Figures {
-		for _, c := range figuresColumns(f.Kind) {
+	for _, figure := range sheet.Figures {
+		for _, c := range figures.Columns(f.Kind) {
 			if c.Name != figure.Name {
 				continue
 			}

@@ -13,7 +13,7 @@ var update = flag.Bool("update", false, "write the golden files in testdata anew
 func TestGolden(t *testing.T) {
 	for _, format := range Formats {
 		path := filepath.Join("testdata", "land"+format.Extension)
-		got := write(t, format.Name, Source{Property: "Sandalwood Run", Features: of(land(t)...), Figures: measured{}})
+		got := write(t, format.Name, Source{Property: "Sandalwood Run", Features: of(land(t)...), Figures: figuresOf(of(land(t)...))})
 		if *update {
 			if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
 				t.Fatal(err)

@@ -48,8 +48,8 @@ func jsonSchema(t testing.TB, path, schema string) {
 
 func TestSchemas(t *testing.T) {
 	sources := map[string]Source{
-		"whole":  {Property: "Sandalwood Run", Features: of(land(t)...), Figures: measured{}},
-		"shared": {Property: "Sandalwood Run", Features: of(land(t)...), Figures: measured{}, ForLink: true},
+		"whole":  {Property: "Sandalwood Run", Features: of(land(t)...), Figures: figuresOf(of(land(t)...))},
+		"shared": {Property: "Sandalwood Run", Features: of(land(t)...), Figures: figuresOf(of(land(t)...)), ForLink: true},
 		"empty":  {Property: "No features", Features: of()},
 	}
 	for name, source := range sources {

@@ -55,6 +55,8 @@ func TestPlaces(t *testing.T) {
 			`{"type":"MultiLineString","coordinates":[[[179,0],[180,1]],[[-180,1],[-179,2]]]}`},
 		{"area-touching-180-spelt-west", orb.Polygon{{{179, 0}, {-180, 0}, {-180, 1}, {179, 1}, {179, 0}}},
 			`{"type":"Polygon","coordinates":[[[180,1],[179,1],[179,0],[180,0],[180,1]]]}`},
+		{"area-touching-180-spelt-east", orb.Polygon{{{-178.5, 1}, {180, 2}, {180, 0}, {-178.5, 1}}, {{-179.5, 1}, {-179.4, 1.1}, {-179.4, 0.9}, {-179.5, 1}}},
+			`{"type":"Polygon","coordinates":[[[-178.5,1],[-180,2],[-180,0],[-178.5,1]],[[-179.5,1],[-179.4,1.1],[-179.4,0.9],[-179.5,1]]]}`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := geometryText(t, c.g); got != c.want {

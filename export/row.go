@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // row is one feature, ready for any format. It and all it points to are used again for
@@ -16,12 +17,12 @@ type row struct {
 	place   place
 	cells   []cell // one for each of table.columns
 	extras  []extraCell
-	sheet   figuresSheet
+	sheet   figures.Sheet
 
-	reader  reader
-	figures Figures
-	tables  map[string]*table
-	kinds   []*table // those met, in the order met
+	reader reader
+	source Figures
+	tables map[string]*table
+	kinds  []*table // those met, in the order met
 }
 
 type extraCell struct {
@@ -31,7 +32,7 @@ type extraCell struct {
 
 // each hands the features of s that may leave to write, as rows, in their order.
 func (s Source) each(write func(*row) error) (*row, error) {
-	r := &row{figures: s.Figures, tables: map[string]*table{}}
+	r := &row{source: s.Figures, tables: map[string]*table{}}
 	for f, err := range s.Features {
 		if err != nil {
 			return nil, err
@@ -54,7 +55,7 @@ func (r *row) take(f model.Feature) {
 	r.feature = f
 	r.table = r.tables[f.Kind]
 	if r.table == nil {
-		r.table = newTable(f.Kind, r.figures != nil)
+		r.table = newTable(f.Kind, r.source != nil)
 		r.tables[f.Kind] = r.table
 		r.kinds = append(r.kinds, r.table)
 	}
@@ -65,7 +66,7 @@ func (r *row) take(f model.Feature) {
 		r.cells[1] = r.reader.text(f.Kind)
 	}
 	r.takeFields()
-	if r.figures != nil {
+	if r.source != nil {
 		r.takeFigures()
 	}
 }
@@ -137,7 +138,7 @@ func (t *table) knows(field string) bool {
 }
 
 func (r *row) takeFigures() {
-	r.sheet = r.figures.Of(r.feature)
+	r.sheet = r.source.Of(r.feature)
 	for _, column := range r.table.figures {
 		value, plusMinus, basis := cell{}, cell{}, cell{}
 		for _, f := range r.sheet.Figures {

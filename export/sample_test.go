@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // texts makes recorded fields from Go values.
@@ -170,8 +171,8 @@ func peg(i int) model.Feature {
 // arithmetic is not on trial here, what becomes of figures is.
 type measured struct{}
 
-func (measured) Of(f model.Feature) (sheet figuresSheet) {
-	for i, c := range figuresColumns(f.Kind) {
+func (measured) Of(f model.Feature) (sheet figures.Sheet) {
+	for i, c := range figures.Columns(f.Kind) {
 		figure := model.Figure{Name: c.Name, Label: c.Label, Unit: c.Unit, Value: 100.00000000000003*float64(len(f.ID)) + 0.25*float64(i), PlusMinus: 0.31 * float64(i+1), Basis: model.Bases[i%len(model.Bases)]}
 		switch len(f.ID) % 4 {
 		case 1:
@@ -186,4 +187,15 @@ func (measured) Of(f model.Feature) (sheet figuresSheet) {
 		sheet.Cautions = []model.Caution{{About: "chainageM", Text: "Works in a watercourse may need a permit."}, {Text: "Keep <off> the rim."}}
 	}
 	return sheet
+}
+
+// figuresOf surveys features as the server does.
+func figuresOf(features iter.Seq2[model.Feature, error]) Figures {
+	return figures.Survey(func(yield func(model.Feature) bool) {
+		for f := range features {
+			if !yield(f) {
+				return
+			}
+		}
+	})
 }

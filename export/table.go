@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // column is one column of the features of a kind.
@@ -25,8 +26,8 @@ type column struct {
 type table struct {
 	kind    model.Kind
 	columns []column
-	fields  int             // columns before this one are uid, kind and fields
-	figures []figuresColumn // each has three columns
+	fields  int              // columns before this one are uid, kind and fields
+	figures []figures.Column // each has three columns
 	extras  map[string]*extra
 	order   []*extra // as they turned up
 	taken   map[string]bool
@@ -82,9 +83,13 @@ func newTable(name string, withFigures bool) *table {
 	}
 	t.fields = len(t.columns)
 	if withFigures {
-		t.figures = figuresColumns(name)
+		t.figures = figures.Columns(name)
 		for _, f := range t.figures {
-			t.add(column{name: f.Name, label: f.Label, unit: f.Unit, of: model.Number})
+			name := f.Name
+			if t.taken[strings.ToLower(name)] { // a field of the same name holds what was measured by hand
+				name = "computed" + strings.ToUpper(name[:1]) + name[1:]
+			}
+			t.add(column{name: name, label: f.Label, unit: f.Unit, of: model.Number})
 			t.add(column{name: f.PlusMinusName, label: f.Label + ", plus or minus", unit: f.Unit, of: model.Number})
 			t.add(column{name: f.BasisName, label: f.Label + ", measured by", of: model.Text})
 		}
