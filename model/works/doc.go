@@ -4,6 +4,6 @@
 // them, how much ground was ripped.
 //
 // It designs nothing an engineer should: no flows, no stability, no structure above a
-// metre. Positions are no part of it either; what stands where along a gully is package
+// metre. Positions come in for rip lines alone; what stands where along a gully is package
 // section's, and levels come reduced from package levelling.
 package works

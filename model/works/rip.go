@@ -1,0 +1,142 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/geodesy"
+)
+
+// Bounds of what is taken for the rip lines of one patch.
+const (
+	// NeighbourM is how far square to a line its neighbour is looked for. Common practice, no
+	// source: lines farther apart than this are different patches.
+	NeighbourM = 100.0
+	// FacingShare is the share of the shorter of two lines over which they must see each other
+	// first to be neighbours. At ragged ends a line looks past the end of the next one at the
+	// one behind; that is no spacing. Ours: small enough to see a gap of a tenth in a line.
+	FacingShare = 0.1
+	// MaxRipPositions is how many positions all lines together may have; the work grows with
+	// the square of their number.
+	MaxRipPositions = 10_000
+
+	patchM = 20_000 // lines reach no farther from each other, or the plane they are measured on bends
+)
+
+// Ripped is how much a patch of rip lines treats. Each PlusMinus is one standard deviation
+// for independent errors of all positions, -1 when their accuracy is not known.
+type Ripped struct {
+	LengthM          float64 // of all lines together
+	LengthPlusMinusM float64
+	Spacing          *Spacing // nil when no line has a neighbour: then there is no area either
+	AreaM2           float64
+	AreaPlusMinusM2  float64
+	Meeting          [][2]int // lines, counted from 0, that meet or cross: contour lines never do
+}
+
+// Spacing is how far apart neighbouring lines are.
+type Spacing struct {
+	MinM, MeanM, MaxM float64
+	PlusMinusM        float64 // of MinM and of MaxM: two fixes, √2 times the accuracy
+	MeanPlusMinusM    float64
+}
+
+// RipArea measures rip lines, each pass a line of its own, in any order. accuracyM is the
+// standard deviation of a position along any direction, not above 0 when not known.
+//
+// Spacing is measured square to every line, to both sides, all along it, up to the first
+// other line within NeighbourM, if the two are neighbours (FacingShare); the mean is over all
+// places that have a neighbour, each gap being seen from both its lines.
+//
+// Area is length times spacing, place by place: a line treats the ground half-way to its
+// neighbour on each side. Where it has a neighbour on one side only, as the outermost lines
+// have, it treats as much on the other; where it has none, it treats the mean spacing.
+// Nothing is added past the ends of a line. So n lines of length l, s apart, treat n l s.
+//
+// The error is a *model.Problem with a path like "lines[2][0]".
+func RipArea(lines []orb.LineString, accuracyM float64) (Ripped, error) {
+	if err := checkRip(lines); err != nil {
+		return Ripped{}, err
+	}
+	r := Ripped{LengthPlusMinusM: -1, AreaPlusMinusM2: -1}
+	variance := 0.0
+	for _, line := range lines {
+		r.LengthM += geodesy.Length(line)
+		pm := geodesy.LengthPlusMinus(line, accuracyM)
+		variance += pm * pm
+	}
+	known := accuracyM > 0
+	if known {
+		r.LengthPlusMinusM = math.Sqrt(variance)
+	}
+	sweep, err := newSweep(lines)
+	if err != nil {
+		return Ripped{}, err
+	}
+	sweep.run()
+	r.Meeting = sweep.meetings()
+	if sweep.seenM == 0 {
+		return r, nil
+	}
+	mean := sweep.sum / sweep.seenM
+	r.Spacing = &Spacing{MinM: sweep.min, MeanM: mean, MaxM: sweep.max, PlusMinusM: -1, MeanPlusMinusM: -1}
+	r.AreaM2 = sweep.area + sweep.aloneM*mean
+	if known {
+		r.Spacing.PlusMinusM = accuracyM * math.Sqrt2
+		r.Spacing.MeanPlusMinusM = accuracyM * sweep.meanPull()
+		r.AreaPlusMinusM2 = accuracyM * sweep.areaPull(mean)
+	}
+	return r, nil
+}
+
+// Cautions tells what is odd about the lines. about names the figures: "spacingM", "areaM2".
+func (r Ripped) Cautions() []model.Caution {
+	var all []model.Caution
+	tell := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	for _, pair := range r.Meeting {
+		tell("spacingM", "Lines %d and %d meet: one of them is off the contour, or a fix is wrong.", pair[0]+1, pair[1]+1)
+	}
+	switch s := r.Spacing; {
+	case s == nil:
+		tell("areaM2", "No line has a neighbour within %v m, so that there is no spacing and no area.", NeighbourM)
+	default:
+		if s.MaxM > 2*s.MeanM {
+			tell("spacingM", "Spacing goes up to %.1f m, over twice the mean: is a line missing, or does one wander?", s.MaxM)
+		}
+		if s.PlusMinusM > s.MeanM/2 {
+			tell("spacingM", "Fixes as rough as this cannot tell a spacing of %.1f m: tape it.", s.MeanM)
+		}
+	}
+	return all
+}
+
+func checkRip(lines []orb.LineString) error {
+	positions := 0
+	for i, line := range lines {
+		fault := func(path, reason, fix string) error {
+			return &model.Problem{Path: fmt.Sprintf("lines[%d]%s", i, path), Reason: reason, Fix: fix}
+		}
+		for j, p := range line {
+			if _, err := model.CheckPosition(p[0], p[1]); err != nil {
+				return fault(fmt.Sprintf("[%d]", j), err.Error(), "")
+			}
+		}
+		if len(line) < 2 || geodesy.Length(line) == 0 {
+			return fault("", "has no length", "give two or more different positions")
+		}
+		positions += len(line)
+	}
+	switch {
+	case len(lines) == 0:
+		return &model.Problem{Path: "lines", Reason: "is empty", Fix: "give each pass as a line of its own"}
+	case positions > MaxRipPositions:
+		return &model.Problem{Path: "lines", Reason: fmt.Sprintf("have %d positions, more than %d", positions, MaxRipPositions),
+			Fix: "give the lines of one patch, or thin them out"}
+	}
+	return nil
+}
