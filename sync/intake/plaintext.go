@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 
 	"headcut/model"
@@ -36,11 +37,23 @@ func (t *plainText) mark(room int) { t.room = room }
 
 func (t *plainText) Read(p []byte) (int, error) {
 	n, err := t.in.Read(p)
+	before := t.offset
+	usual := false // nothing is pending that an ordinary byte would end
 	for i, b := range p[:n] {
+		if usual && ordinary[b] {
+			continue
+		}
+		t.offset = before + int64(i) + 1
 		if fault := t.watch(b); fault != nil {
 			t.in.err = fault
 			return i, fault
 		}
+		usual = len(t.part) == 0 && !t.escaped
+	}
+	t.offset = before + int64(n)
+	if t.room -= n; t.room < 0 {
+		t.in.err = &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d: a row or feature is too long to be read", t.offset), Fix: "split it"}
+		return n, t.in.err
 	}
 	if err == io.EOF && len(t.part) > 0 {
 		t.in.err = t.notUTF8()
@@ -49,11 +62,16 @@ func (t *plainText) Read(p []byte) (int, error) {
 	return n, err
 }
 
-func (t *plainText) watch(b byte) *model.Problem {
-	t.offset++
-	if t.room--; t.room < 0 {
-		return &model.Problem{Line: t.line, Reason: fmt.Sprintf("byte %d: a row or feature is too long to be read", t.offset), Fix: "split it"}
+// ordinary marks the bytes that watch has nothing to say about.
+var ordinary = func() (yes [256]bool) {
+	for b := range yes {
+		yes[b] = b >= ' ' && b < 0x7f && !strings.ContainsRune(`"\[]{}`, rune(b))
 	}
+	return yes
+}()
+
+// watch looks at the byte that ends at offset.
+func (t *plainText) watch(b byte) *model.Problem {
 	switch {
 	case b >= utf8.RuneSelf || len(t.part) > 0:
 		t.part = append(t.part, b)

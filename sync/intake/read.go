@@ -18,7 +18,7 @@ const (
 	MaxRecords  = 100_000  // in a file
 	MaxDepth    = 64       // of XML elements, and of arrays and objects of JSON
 	MaxToken    = 1 << 20  // bytes of one XML token or text, and of one row of a book
-	MaxFeature  = 8 << 20  // bytes of one GeoJSON feature
+	MaxFeature  = 4 << 20  // bytes of one GeoJSON feature
 	MaxMembers  = 1_000    // of a JSON object, and texts of a GPX element
 	MaxPoints   = 250_000  // of a GPX route or track segment
 	MaxProblems = 1_000    // listed in a report; the rest are counted
