@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -15,7 +16,7 @@ import (
 func (s *Store) Snapshot(ctx context.Context, w io.Writer) error {
 	return s.view(func(tx *bbolt.Tx) error {
 		_, err := tx.WriteTo(contextWriter{ctx, w})
-		return err
+		return cmp.Or(ctx.Err(), err) // bbolt does not wrap what w says
 	})
 }
 

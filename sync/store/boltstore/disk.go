@@ -1,0 +1,31 @@
+package boltstore
+
+import (
+	"io"
+	"io/fs"
+	"os"
+)
+
+// disk is what the photo store asks of a file system, so that tests can make each step fail.
+type disk interface {
+	open(name string, flag int) (diskFile, error)
+	stat(name string) (fs.FileInfo, error)
+	rename(from, to string) error
+	remove(name string) error
+	syncDir(name string) error
+}
+
+type diskFile interface {
+	io.ReadWriteSeeker
+	io.Closer
+	Sync() error
+	Truncate(size int64) error
+}
+
+type osDisk struct{}
+
+func (osDisk) open(name string, flag int) (diskFile, error) { return os.OpenFile(name, flag, 0o600) }
+func (osDisk) stat(name string) (fs.FileInfo, error)        { return os.Stat(name) }
+func (osDisk) rename(from, to string) error                 { return os.Rename(from, to) }
+func (osDisk) remove(name string) error                     { return os.Remove(name) }
+func (osDisk) syncDir(name string) error                    { return syncDir(name) }

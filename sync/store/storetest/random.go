@@ -1,0 +1,124 @@
+package storetest
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"time"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// plainStore is a register as simple as can be, to compare others with.
+type plainStore struct {
+	entries []json.RawMessage
+	byID    map[register.ID]string
+	bySeq   map[string]register.ID
+}
+
+// take says what a store must make of an entry: its number, whether it was known, whether
+// it is refused.
+func (p *plainStore) take(raw json.RawMessage) (n uint64, known, refused bool) {
+	e, err := register.Decode(raw)
+	if err != nil {
+		return 0, false, true
+	}
+	if old, ok := p.byID[e.ID]; ok {
+		i := slices.IndexFunc(p.entries, func(r json.RawMessage) bool { return string(r) == old })
+		return uint64(i + 1), old == string(raw), old != string(raw)
+	}
+	seq := fmt.Sprint(e.Device, "/", e.DeviceSeq)
+	if _, ok := p.bySeq[seq]; ok {
+		return 0, false, true
+	}
+	p.entries = append(p.entries, raw)
+	p.byID[e.ID], p.bySeq[seq] = string(raw), e.ID
+	return uint64(len(p.entries)), false, false
+}
+
+// randomAgainstMap does random things to the store and to a plain list, and compares what
+// both hold. The seed is logged.
+func randomAgainstMap(t T, s store.Register) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewPCG(seed, 0))
+	plain := &plainStore{byID: map[register.ID]string{}, bySeq: map[string]register.ID{}}
+	makers := []*Maker{{Property: "p", Device: "a"}, {Property: "p", Device: "b"}, {Property: "p", Device: "c"}}
+	var held []json.RawMessage // made and not sent yet
+	for range 60 {
+		var batch []json.RawMessage
+		for range 1 + r.IntN(8) {
+			batch = append(batch, randomEntry(r, plain, makers, &held))
+		}
+		for i, got := range send(t, s, "p", batch...) {
+			n, known, refused := plain.take(batch[i])
+			if refused {
+				n = 0
+			}
+			if got.N != n || got.Known != known || (got.Refused != "") != refused {
+				t.Fatalf("receipt of %s = %+v, want number %d, known %v, refused %v", batch[i], got, n, known, refused)
+			}
+		}
+		if r.IntN(6) == 0 {
+			comparePlain(t, s, plain)
+		}
+	}
+	comparePlain(t, s, plain)
+}
+
+// randomEntry is a new entry, one sent out of order, one sent again, or one falsified.
+func randomEntry(r *rand.Rand, plain *plainStore, makers []*Maker, held *[]json.RawMessage) json.RawMessage {
+	m := makers[r.IntN(len(makers))]
+	feature := fmt.Sprint("f", r.IntN(6))
+	saw := map[string]uint64{}
+	for _, other := range makers {
+		if other != m && other.Seq > 0 && r.IntN(2) == 0 {
+			saw[other.Device] = 1 + r.Uint64N(other.Seq)
+		}
+	}
+	switch what := r.IntN(12); {
+	case what == 0 && len(plain.entries) > 0:
+		return plain.entries[r.IntN(len(plain.entries))]
+	case what == 1 && len(plain.entries) > 0:
+		return json.RawMessage(strings.Replace(string(plain.entries[r.IntN(len(plain.entries))]), `"Officer`, `"Another`, 1))
+	case what == 2 && m.Seq > 0:
+		clone := *m
+		clone.Seq = r.Uint64N(m.Seq)
+		return clone.Entry(feature, nil, "name", `"clone"`)
+	case what == 3:
+		*held = append(*held, m.Entry(feature, saw, "name", fmt.Sprint(`"held `, r.IntN(3), `"`)))
+		return m.Strike(feature, saw, r.IntN(2) == 0)
+	case what == 4 && len(*held) > 0:
+		raw := (*held)[0]
+		*held = (*held)[1:]
+		return raw
+	case what == 5:
+		return m.Entry(feature, saw, "geometry", Point(147+r.Float64(), -20))
+	}
+	return m.Entry(feature, saw, "name", fmt.Sprint(`"`, r.IntN(3), `"`), "notes", fmt.Sprint(`"`, r.IntN(3), `"`))
+}
+
+func comparePlain(t T, s store.Register, plain *plainStore) {
+	t.Helper()
+	all, _ := ReadAll(t, s, "p")
+	if len(all) != len(plain.entries) {
+		t.Fatalf("%d entries are read, want %d", len(all), len(plain.entries))
+	}
+	byFeature := make(map[string][]register.Numbered)
+	for i, e := range all {
+		if string(e.Raw) != string(plain.entries[i]) {
+			t.Fatalf("entry %d is %s, want %s", i+1, e.Raw, plain.entries[i])
+		}
+		byFeature[e.Entry.Feature] = append(byFeature[e.Entry.Feature], e)
+	}
+	folded := features(t, s, "p")
+	if len(folded) != len(byFeature) {
+		t.Errorf("%d features are read, want %d", len(folded), len(byFeature))
+	}
+	for id, entries := range byFeature {
+		sameFold(t, folded[id], entries)
+	}
+}
