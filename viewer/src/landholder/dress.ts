@@ -23,6 +23,7 @@ import { shortened } from "./words.ts";
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
 const white = "#ffffff";
+const finenesses = [1, 0.7, 0.45];
 
 /** Paints strokes of a 40 by 40 box on a canvas of the screen's own fineness. */
 function painted(strokes: Stroke[], size: number, ratio: number): HTMLCanvasElement {
@@ -59,8 +60,10 @@ function kept<T>(make: (key: string) => T): (key: string) => T {
   };
 }
 
+export type WorkStyle = (f: FeatureLike, resolution: number) => Style[];
+
 export interface Dresser {
-  work(id: string, kind: Kind, status: Status, name: string): (f: FeatureLike, resolution: number) => Style[];
+  work(kind: Kind, status: Status, name: string): WorkStyle;
   other(kind: Kind, name: string): Style[];
   halo(geometry: Geometry): Style[];
 }
@@ -96,19 +99,20 @@ export function dresser(ratio: number): Dresser {
     return new Fill({ color: pen.createPattern(pale, "repeat") ?? "rgba(0,0,0,0)" });
   });
 
-  const line = (colour: string, status: Status, zIndex: number, filled: Fill | null): Style[] => {
+  const line = (colour: string, status: Status, zIndex: number, filled: Fill | null, fine: number): Style[] => {
     const dress = lineDress[status];
+    const width = dress.width * fine;
     const styles = [
-      new Style({ stroke: new StrokeStyle({ color: white, width: dress.width + 3.5 }), zIndex }),
-      new Style({ stroke: new StrokeStyle({ color: colour, width: dress.width, lineDash: [...dress.dash], lineCap: "round" }), zIndex: zIndex + 1 }),
+      new Style({ stroke: new StrokeStyle({ color: white, width: width + 3.5 * fine }), zIndex }),
+      new Style({ stroke: new StrokeStyle({ color: colour, width, lineDash: dress.dash.map((d) => d * fine), lineCap: "round" }), zIndex: zIndex + 1 }),
     ];
     if (filled) styles.unshift(new Style({ fill: filled, zIndex: zIndex - 1 }));
-    if (dress.beads) styles.push(new Style({ stroke: new StrokeStyle({ color: colour, width: 8, lineDash: [0.1, 18], lineCap: "round" }), zIndex: zIndex + 1 }));
+    if (dress.beads) styles.push(new Style({ stroke: new StrokeStyle({ color: colour, width: 8 * fine, lineDash: [0.1, 18 * fine], lineCap: "round" }), zIndex: zIndex + 1 }));
     return styles;
   };
 
   return {
-    work(id, kind, status, name) {
+    work(kind, status, name) {
       const badge = icon(`${kind.name}|${status}`, () => symbol(kind, status), boxSize, true);
       const label = name
         ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: 31, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
@@ -123,16 +127,15 @@ export function dresser(ratio: number): Dresser {
         new Style({ geometry: middle, image: badge, zIndex: 25 }),
         ...(label ? [new Style({ geometry: middle, text: label, zIndex: 9 })] : []),
       ];
-      const onLine = [...line(kind.colour, status, 12, null), ...onMiddle];
+      const onLine = byFineness((fine) => [...line(kind.colour, status, 12, null, fine), ...onMiddle]);
       const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark}|${kind.colour}`);
-      const onArea = [...line(kind.colour, status, 6, filled), ...onMiddle];
+      const onArea = byFineness((fine) => [...line(kind.colour, status, 6, filled, fine), ...onMiddle]);
       const crossed = lineDress[status].crosses;
-      void id;
       return (f, resolution) => {
         const geometry = f.getGeometry() as Geometry;
         if (geometry instanceof Point || geometry instanceof MultiPoint) return onPoint;
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
-        const styles = area ? onArea : onLine;
+        const styles = (area ? onArea : onLine)(resolution);
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
@@ -140,9 +143,9 @@ export function dresser(ratio: number): Dresser {
     },
     other(kind, name) {
       const label = name
-        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -4, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
+        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", repeat: 170, textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
         : undefined;
-      const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash }), zIndex: 1 });
+      const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
       const named = label ? [new Style({ text: label, zIndex: 8 })] : [];
       const badge = icon(`other|${kind.name}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
@@ -156,9 +159,9 @@ export function dresser(ratio: number): Dresser {
         case "track":
           return [stroke(6), new Style({ stroke: new StrokeStyle({ color: white, width: 3 }), zIndex: 2 }), ...named];
         case "fence":
-          return [stroke(1.5), stroke(7, [1.5, 22]), ...named];
+          return [stroke(1.5), stroke(11, [1.5, 22]), ...named];
         case "gully-edge":
-          return [stroke(1.5), stroke(5, [1.2, 9]), ...named];
+          return [stroke(1.5), stroke(8, [1.2, 9]), ...named];
         case "scald":
           return [stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark}|${kind.colour}`), zIndex: 0 }), ...named];
         default:
@@ -172,6 +175,15 @@ export function dresser(ratio: number): Dresser {
       if (geometry instanceof Point || geometry instanceof MultiPoint) return [disc];
       return [ring(ink, 13, 0), ring("#ffc828", 9, 1), disc];
     },
+  };
+}
+
+/** Lines get finer as the map shows more ground, so that rip lines stay apart. */
+function byFineness(make: (fine: number) => Style[]): (resolution: number) => Style[] {
+  const made = finenesses.map(() => null as Style[] | null);
+  return (resolution) => {
+    const i = resolution < 0.9 ? 0 : resolution < 1.5 ? 1 : 2;
+    return (made[i] ??= make(finenesses[i] ?? 1));
   };
 }
 

@@ -71,6 +71,8 @@ export interface SectionDam {
   chainageM: number;
   toeLevelM: number | null;
   crestLevelM: number | null;
+  /** As written down by hand, for dams that were not levelled. */
+  heightM: number | null;
   basis: Basis;
 }
 

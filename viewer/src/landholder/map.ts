@@ -22,7 +22,11 @@ import VectorSource from "ol/source/Vector.js";
 import type { Land, Work } from "./land.ts";
 import { kindIndex, statusOf } from "./land.ts";
 import { crossesLayer } from "./crosses.ts";
+import type { WorkStyle } from "./dress.ts";
 import { dresser, symbolPlace } from "./dress.ts";
+import type { ScaleBar } from "./scale.ts";
+import { scaleBar } from "./scale.ts";
+import { ink } from "./symbols.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "./place.ts";
 
 export interface LandMap {
@@ -46,8 +50,7 @@ const closestResolution = 0.05;
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
-  const others = new VectorSource<Feature<Geometry>>();
-  const works = new VectorSource<Feature<Geometry>>();
+  const everyone = new VectorSource<Feature<Geometry>>();
   const chosen = new VectorSource<Feature<Geometry>>();
   let anchor: number[] = [0, 0]; // middle of the property
   const view = new View({ center: [0, 0], zoom: 3, enableRotation: false, minResolution: closestResolution, multiWorld: true });
@@ -61,9 +64,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     ],
     layers: [
       crossesLayer(() => anchor),
-      new VectorLayer({ source: chosen, zIndex: 1 }),
-      new VectorImageLayer({ source: others, declutter: true, imageRatio: 1.2, zIndex: 2 }),
-      new VectorImageLayer({ source: works, declutter: true, imageRatio: 1.2, zIndex: 3 }),
+      // One layer, or names of gullies and symbols of works would be written over each other.
+      new VectorImageLayer({ source: everyone, declutter: true, imageRatio: 1.2 }),
+      new VectorLayer({ source: chosen }),
     ],
   });
   let everything = createEmpty();
@@ -72,17 +75,20 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
 
   const fit = (extent: number[], animate: boolean) => {
     const [width = 0] = map.getSize() ?? [];
-    const pad = Math.min(64, Math.round(width / 7));
+    const pad = Math.min(64, Math.max(30, Math.round(width / 14)));
     view.fit(extent, { padding: [pad, pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
   };
   const fitAll = (animate: boolean) => {
     if (!isEmpty(everything)) fit(everything, animate);
   };
 
-  map.on("singleclick", (event) => events.picked(nearest(works, event.coordinate, view.getResolution() ?? 1)));
-  map.on("moveend", () => {
+  map.on("singleclick", (event) => events.picked(nearest(drawn, event.coordinate, view.getResolution() ?? 1)));
+  let told = 0;
+  map.on("postrender", () => {
     const [, northing = 0] = view.getCenter() ?? [];
-    events.moved((view.getResolution() ?? 1) * groundMetresPerUnit(northing));
+    const metresPerPx = (view.getResolution() ?? 1) * groundMetresPerUnit(northing);
+    // Dragging north changes it too, by less than anyone can see on the scale bar.
+    if (fitted && Math.abs(metresPerPx - told) > told * 1e-4) events.moved((told = metresPerPx));
   });
 
   return {
@@ -90,24 +96,22 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const kind = kindIndex(land);
       const near = referenceLongitude(land);
       everything = createEmpty();
-      others.clear(true);
-      works.clear(true);
+      everyone.clear(true);
       drawn = new Map();
-      others.addFeatures(land.others.flatMap((o) => {
+      everyone.addFeatures(land.others.flatMap((o) => {
         if (!o.geometry) return [];
         const f = new Feature(onMap(o.geometry, near));
         f.setStyle(dress.other(kind(o.kind), o.name ?? ""));
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         return [f];
       }));
-      works.addFeatures(land.works.flatMap((w) => {
+      everyone.addFeatures(land.works.flatMap((w) => {
         if (!w.geometry) return [];
         const geometry = onMap(w.geometry, near);
         extend(everything, geometry.getExtent());
         if (!isShown(w)) return [];
         const f = new Feature(geometry);
-        f.setId(w.id);
-        f.setStyle(dress.work(w.id, kind(w.kind), statusOf(w), w.name ?? ""));
+        f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? ""));
         drawn.set(w.id, f);
         return [f];
       }));
@@ -119,13 +123,15 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     },
     select(id, bringIntoView) {
       chosen.clear(true);
-      const geometry = id === null ? undefined : drawn.get(id)?.getGeometry();
-      if (!geometry) {
+      const work = id === null ? undefined : drawn.get(id);
+      const geometry = work?.getGeometry();
+      if (!work || !geometry) {
         chosen.changed();
         return;
       }
       const f = new Feature(geometry);
-      f.setStyle(dress.halo(geometry));
+      const itself = work.getStyle() as WorkStyle;
+      f.setStyle((feature, resolution) => [...dress.halo(geometry), ...itself(feature, resolution)]);
       chosen.addFeature(f);
       if (!bringIntoView) return;
       const room = view.calculateExtent(map.getSize() ?? [1, 1]);
@@ -143,15 +149,15 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
 }
 
 /** The work whose place, line, symbol or area lies under the finger; the nearest wins. */
-function nearest(works: VectorSource<Feature<Geometry>>, at: number[], resolution: number): string | null {
+function nearest(works: Map<string, Feature<Geometry>>, at: number[], resolution: number): string | null {
   let best: { id: string; distance: number } | null = null;
-  for (const f of works.getFeatures()) {
+  for (const [id, f] of works) {
     const geometry = f.getGeometry();
     if (!geometry) continue;
     const distance = distancePx(geometry, at, resolution);
-    if (distance <= closeEnoughPx && (!best || distance < best.distance)) best = { id: String(f.getId()), distance };
+    if (distance <= closeEnoughPx && (!best || distance < best.distance)) best = { id, distance };
   }
-  return best?.id ?? null;
+  return best && best.id;
 }
 
 function distancePx(geometry: Geometry, at: number[], resolution: number): number {
@@ -181,5 +187,27 @@ function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {
     pen.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
     pen.drawImage(canvas, 0, 0);
   }
+  const [, northing = 0] = map.getView().getCenter() ?? [];
+  pen.setTransform(ratio, 0, 0, ratio, 0, 0);
+  drawScaleBar(pen, scaleBar((map.getView().getResolution() ?? 1) * groundMetresPerUnit(northing), width / 3), height);
   return picture;
+}
+
+/** A picture is printed at any size, so its scale bar must be part of it. */
+function drawScaleBar(pen: CanvasRenderingContext2D, bar: ScaleBar, bottom: number) {
+  pen.globalAlpha = 1;
+  pen.fillStyle = "#ffffff";
+  pen.fillRect(0, bottom - 44, bar.px + 90, 44);
+  pen.strokeStyle = ink;
+  pen.lineWidth = 1.4;
+  for (let i = 0; i < 4; i++) {
+    pen.fillStyle = i % 2 ? "#ffffff" : ink;
+    const at = [12 + (i * bar.px) / 4, bottom - 26, bar.px / 4, 10] as const;
+    pen.fillRect(...at);
+    pen.strokeRect(...at);
+  }
+  pen.fillStyle = ink;
+  pen.font = "16px system-ui, sans-serif";
+  pen.textBaseline = "middle";
+  pen.fillText(bar.text, bar.px + 20, bottom - 20);
 }

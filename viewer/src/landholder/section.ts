@@ -25,11 +25,12 @@ export interface DrawnDam {
   status: string;
 }
 
+/** The crest of a dam drawn upstream, as far as water or silt would reach behind it. */
 export interface DrawnLine {
+  dam: string;
   x1: number;
-  y1: number;
   x2: number;
-  y2: number;
+  y: number;
   proven: boolean;
 }
 
@@ -44,6 +45,7 @@ export interface DrawnFault {
   kind: "gap" | "drowned";
   band: { x: number; width: number };
   x: number;
+  fromX: number; // end of the lower dam's crest line; from here to x the step is measured
   y1: number; // crest of the lower dam
   y2: number; // toe of the upper dam
   label: Label;
@@ -78,18 +80,19 @@ export function draw(s: Section, paper: Paper): Drawing {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
   const bedAt = interpolator(bed);
   const toeOf = (d: SectionDam) => d.toeLevelM ?? bedAt(d.chainageM);
+  const crestOf = (d: SectionDam) => d.crestLevelM ?? toeOf(d) + (d.heightM ?? 0);
 
   const chainages = [...bed.map((b) => b.chainageM), ...dams.map((d) => d.chainageM)];
   const from = Math.min(...chainages);
   const to = Math.max(...chainages);
-  const levels = [...bed.map((b) => b.levelM), ...dams.flatMap((d) => [toeOf(d), d.crestLevelM ?? toeOf(d)])];
+  const levels = [...bed.map((b) => b.levelM), ...dams.flatMap((d) => [toeOf(d), crestOf(d)])];
   const low = Math.min(...levels);
   const high = Math.max(...levels);
 
   const left = f * 3.4;
   const right = paper.widthPx - f * 0.9;
   const pxPerM = (right - left) / (to - from);
-  const exaggeration = pickExaggeration((high - low) * pxPerM, f * 15);
+  const exaggeration = pickExaggeration((high - low) * pxPerM, Math.min(f * 20, (right - left) * 0.85));
   const pxPerLevel = pxPerM * exaggeration;
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
@@ -113,18 +116,19 @@ export function draw(s: Section, paper: Paper): Drawing {
     name: d.name ?? "",
     x: x(d.chainageM),
     toeY: y(toeOf(d)),
-    crestY: y(d.crestLevelM ?? toeOf(d)),
+    crestY: y(crestOf(d)),
     thickness: Math.max(5, Math.min(12, f * 0.45)),
     proven: d.basis === "levelled" && d.toeLevelM !== null && d.crestLevelM !== null,
     status: d.status ?? "",
   }));
 
   const crests: DrawnLine[] = [];
+  const holding = (d: SectionDam) => d.status !== "failed" && d.status !== "removed";
   dams.forEach((d, i) => {
-    if (d.crestLevelM === null) return;
-    const next = dams[i + 1];
-    const reach = next ? next.chainageM : whereBedReaches(bed, d.chainageM, d.crestLevelM) ?? to;
-    crests.push({ x1: x(d.chainageM), y1: y(d.crestLevelM), x2: x(reach), y2: y(d.crestLevelM), proven: drawnDams[i]?.proven ?? false });
+    if (crestOf(d) <= toeOf(d) || !holding(d)) return;
+    const next = dams.slice(i + 1).find(holding);
+    const reach = Math.min(next?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to);
+    crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
   });
 
   const drawnFaults: DrawnFault[] = [];
@@ -138,6 +142,7 @@ export function draw(s: Section, paper: Paper): Drawing {
       kind: p.verdict === "gap" ? "gap" : "drowned",
       band: { x: x(lower.chainageM), width: (upper.chainageM - lower.chainageM) * pxPerM },
       x: x(upper.chainageM),
+      fromX: crests.find((c) => c.dam === lower.id)?.x2 ?? x(lower.chainageM),
       y1: y(lower.crestLevelM),
       y2: toeY,
       label: { x: row.x, y: bedBottom + f * (1.6 + 1.4 * row.row), text: row.text, leaderFromY: Math.max(toeY, y(lower.crestLevelM)) },

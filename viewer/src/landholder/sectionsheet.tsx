@@ -6,6 +6,8 @@ import type { Drawing } from "./section.ts";
 import { draw, place } from "./section.ts";
 import { called, decimalsFor, number } from "./words.ts";
 
+const narrowestPx = 160;
+
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
   const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
@@ -14,7 +16,8 @@ export function SectionSheet({ section, selected }: { section: Section; selected
     if (!element) return;
     const measure = () => {
       const fontPx = parseFloat(getComputedStyle(element).fontSize) || 16;
-      setPaper({ widthPx: Math.floor(element.clientWidth), fontPx });
+      const widthPx = Math.floor(element.clientWidth);
+      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx }); // while printing it may be none
     };
     const watch = new ResizeObserver(measure);
     watch.observe(element);
@@ -56,7 +59,7 @@ function Profile({ drawing: d, name, selected, proven }: { drawing: Drawing; nam
   return (
     <svg class="profile" width={d.width} height={place(d.height)} viewBox={`0 0 ${d.width} ${place(d.height)}`} role="img" aria-label={`Long section of ${name}. Its numbers are in the table below.`}>
       {d.faults.map((f, i) => (
-        <rect key={i} class="band" x={place(f.band.x)} y={place(d.plot.top)} width={place(f.band.width)} height={place(d.plot.bottom - d.plot.top)} />
+        <rect key={i} class="band" x={place(f.band.x + 1.5)} y={place(d.plot.top)} width={place(Math.max(0, f.band.width - 3))} height={place(d.plot.bottom - d.plot.top)} />
       ))}
       <path class="ground" d={d.ground} />
       {d.yTicks.map((t) => (
@@ -80,8 +83,8 @@ function Profile({ drawing: d, name, selected, proven }: { drawing: Drawing; nam
           <text x={place(n.x)} y={place(n.y)} text-anchor="middle">{n.text}</text>
         </g>
       ))}
-      {d.crests.map((c, i) => (
-        <path key={i} class="crest" data-crest={i} d={`M${place(c.x1)} ${place(c.y1)}H${place(c.x2)}`} stroke-dasharray={c.proven ? "" : "6 5"} />
+      {d.crests.map((c) => (
+        <path key={c.dam} class="crest" data-crest={c.dam} d={`M${place(c.x1)} ${place(c.y)}H${place(c.x2)}`} stroke-dasharray={c.proven ? "" : "6 5"} />
       ))}
       <path class="bed" d={d.bed} stroke-dasharray={dashed} />
       {d.dams.map((dam) => (
@@ -91,10 +94,14 @@ function Profile({ drawing: d, name, selected, proven }: { drawing: Drawing; nam
             d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.crestY)}h${place(dam.thickness * 0.5)}L${place(dam.x + dam.thickness)} ${place(dam.toeY)}z`}
             stroke-dasharray={dam.proven ? "" : "4 3"}
           />
+          {(dam.status === "failed" || dam.status === "removed") && (
+            <path class="crossed" d={`M${place(dam.x - 4)} ${place(dam.crestY - 4)}L${place(dam.x + dam.thickness + 4)} ${place(dam.toeY + 4)}M${place(dam.x + dam.thickness + 4)} ${place(dam.crestY - 4)}L${place(dam.x - 4)} ${place(dam.toeY + 4)}`} />
+          )}
         </g>
       ))}
       {d.faults.map((f, i) => (
         <g key={i} class="fault" data-fault={f.kind}>
+          <path class="leader" d={`M${place(f.fromX)} ${place(f.y1)}H${place(f.x)}`} stroke-dasharray="2 4" />
           <path class="step" d={`M${place(f.x - 7)} ${place(f.y1)}h14M${place(f.x - 7)} ${place(f.y2)}h14M${place(f.x)} ${place(f.y1)}V${place(f.y2)}`} />
           <path class="leader" d={`M${place(f.x)} ${place(f.label.leaderFromY)}L${place(f.label.x)} ${place(f.label.y - 14)}`} />
           <text x={place(f.label.x)} y={place(f.label.y)} text-anchor="middle">{f.label.text}</text>

@@ -36,7 +36,7 @@ export function symbol(kind: Kind, status: Status): Stroke[] {
     case "proposed":
       return [back, ring({ dash: [5, 4.1] }), mark(kind.colour)];
     case "failed":
-      return [back, ring({}), mark(kind.colour), { path: cross, stroke: "#ffffff", width: 7 }, { path: cross, stroke: ink, width: 3.5 }];
+      return [back, ring({}), mark(kind.colour), { path: cross, stroke: "#ffffff", width: 5.5 }, { path: cross, stroke: ink, width: 2.8 }];
     case "removed":
       return [back, ring({ dash: [1, 4], width: 2 }), mark(kind.colour), { path: bar, stroke: "#ffffff", width: 6 }, { path: bar, stroke: kind.colour, width: 2.5 }];
     case "unsaid":

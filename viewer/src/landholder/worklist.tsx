@@ -6,7 +6,7 @@ import type { Action } from "./state.ts";
 import { Symbol } from "./symbol.tsx";
 import { called, count, statusWords } from "./words.ts";
 
-const openUpTo = 12; // longer groups start closed, so that the page stays short
+const openUpTo = 12; // in a longer list the kinds start closed, so that the page stays short
 
 interface Props {
   land: Land;
@@ -23,16 +23,16 @@ export function WorkList({ land, works, selected, act }: Props) {
       <h2 id="worklist">The works one by one</h2>
       {kinds.length === 0 && <p>All works are taken off the map. Tick them above to see them.</p>}
       {kinds.map((k) => (
-        <Group key={k.name} kind={k} works={works.filter((w) => w.kind === k.name)} selected={selected} act={act} />
+        <Group key={k.name} kind={k} works={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} selected={selected} act={act} />
       ))}
     </section>
   );
 }
 
-function Group({ kind, works, selected, act }: { kind: Kind; works: Work[]; selected: string | null; act: (action: Action) => void }) {
+function Group({ kind, works, open, selected, act }: { kind: Kind; works: Work[]; open: boolean; selected: string | null; act: (action: Action) => void }) {
   const holdsSelected = works.some((w) => w.id === selected);
   return (
-    <details open={works.length <= openUpTo || holdsSelected}>
+    <details open={open || holdsSelected}>
       <summary>{count(works.length, kind.label.toLowerCase(), kind.plural.toLowerCase())}</summary>
       <ul>
         {works.map((w) => (

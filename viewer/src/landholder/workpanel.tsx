@@ -18,7 +18,7 @@ export function WorkPanel({ work, kind, link, takeFocus, close }: Props) {
   const head = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     if (takeFocus) head.current?.focus();
-    head.current?.closest("section")?.scrollIntoView({ block: "nearest" });
+    head.current?.closest(".panelhead")?.scrollIntoView({ block: "nearest" });
   }, []);
   const name = called(kind.label, work.name);
   const shut = () => {
@@ -26,7 +26,7 @@ export function WorkPanel({ work, kind, link, takeFocus, close }: Props) {
     document.getElementById(`work-${work.id}`)?.focus();
   };
   return (
-    <section class="panel" aria-labelledby="chosen" onKeyDown={(e) => e.key === "Escape" && shut()}>
+    <section class="panel noprint" aria-labelledby="chosen" onKeyDown={(e) => e.key === "Escape" && shut()}>
       <div class="panelhead">
         <Symbol kind={kind} status={statusOf(work)} />
         <div>
