@@ -1,0 +1,54 @@
+# Headcut. 'make run' shows the main job with demo data; 'make test' runs every test.
+
+SHELL := /bin/bash
+.DEFAULT_GOAL := build
+.PHONY: build run test tools pages pages-tools check-pages bench clean
+
+build:
+	go build -o bin/headcut ./server/headcut
+
+run: build
+	bin/headcut demo --data demo-data
+
+# Every test: the oracles run live, so they are installed first.
+test: tools pages-tools build
+	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
+	go vet ./...
+	GOOS=js GOARCH=wasm go build ./model/... ./sync/register ./sync/wire
+	cd viewer && npx --no-install tsc --noEmit
+	$(MAKE) check-pages
+	go test -race -timeout 14m ./...
+
+# What a bare Debian machine with Go and Node lacks for the tests.
+tools:
+	@missing=""; \
+	need() { command -v $$1 >/dev/null || missing="$$missing $$2"; }; \
+	need ogr2ogr gdal-bin; need GeodSolve geographiclib-tools; need cct proj-bin; \
+	need xmllint libxml2-utils; need chromium chromium; need jq jq; \
+	/usr/bin/python3 -c 'import jsonschema' 2>/dev/null || missing="$$missing python3-jsonschema"; \
+	if [ -n "$$missing" ]; then \
+		as=""; [ "$$(id -u)" = 0 ] || as=sudo; \
+		$$as apt-get update -qq && DEBIAN_FRONTEND=noninteractive $$as apt-get install -y -qq $$missing fonts-dejavu-core; \
+	fi
+
+# The sources of the libraries that the pages are bundled from, and the type checker.
+pages-tools: viewer/node_modules/.package-lock.json
+
+viewer/node_modules/.package-lock.json: viewer/package-lock.json
+	cd viewer && npm ci --ignore-scripts --no-audit --no-fund
+	@touch $@
+
+# Bundle the pages anew into viewer/dist, which is committed.
+pages: pages-tools
+	go generate ./viewer
+
+# The committed bundle is what the sources give.
+check-pages: pages
+	@git diff --exit-code --stat -- viewer/dist && test -z "$$(git status --porcelain -- viewer/dist)"
+
+# The measurements recorded in DEVELOPERS.md.
+bench: tools build
+	./bench.sh
+
+clean:
+	rm -rf bin demo-data

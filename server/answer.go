@@ -1,0 +1,56 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+
+	"headcut/model"
+	"headcut/sync/store"
+)
+
+// refuse answers with what is wrong and what to do, as a model.Problem in JSON.
+func refuse(w http.ResponseWriter, status int, problem error) {
+	p, ok := errors.AsType[*model.Problem](problem)
+	if !ok {
+		p = &model.Problem{Reason: problem.Error()}
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(p) // the client has gone if this fails
+}
+
+// fail answers an error that is not the asker's fault, and logs it.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	if errors.Is(err, store.ErrFull) {
+		refuse(w, http.StatusInsufficientStorage, err)
+		return
+	}
+	if p, ok := errors.AsType[*model.Problem](err); ok {
+		refuse(w, http.StatusUnprocessableEntity, p)
+		return
+	}
+	s.log.Error("request failed", "method", r.Method, "route", r.Pattern, "error", err)
+	refuse(w, http.StatusInternalServerError, &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"})
+}
+
+func answerJSON(w http.ResponseWriter, v any) {
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-store")
+	_ = json.NewEncoder(w).Encode(v) // the client has gone if this fails
+}
+
+// readJSON reads a small JSON body whole; a Problem when it is not what v is.
+func readJSON(w http.ResponseWriter, r *http.Request, v any) error {
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, bodyLimit))
+	d.DisallowUnknownFields()
+	if err := d.Decode(v); err != nil {
+		return &model.Problem{Reason: "the request is not the JSON that was expected", Fix: err.Error()}
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return &model.Problem{Reason: "the request has something after its JSON", Fix: "send one object"}
+	}
+	return nil
+}

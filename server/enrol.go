@@ -1,0 +1,151 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"regexp"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"headcut/model"
+	"headcut/sync/exchange"
+)
+
+// CodeLife is how long a one-time code may be used.
+const CodeLife = 24 * time.Hour
+
+var deviceID = regexp.MustCompile(`^[a-z0-9-]{1,64}$`)
+
+// InviteDevice makes a one-time code that enrols one device for these properties.
+func (s *Server) InviteDevice(ctx context.Context, author string, properties ...Property) (code string, until time.Time, err error) {
+	ids := make([]string, len(properties))
+	for i, p := range properties {
+		ids[i] = p.ID
+	}
+	code, until = newCode(), s.now().Add(CodeLife)
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	err = s.office.write(ctx, uuid.NewString(), "office", map[string]any{
+		"kind": codeRecord, "codeHash": digest(heard(code)), "author": author,
+		"properties": ids, "until": until.UTC().Format(time.RFC3339),
+	})
+	return code, until, err
+}
+
+type enrolRequest struct {
+	Code   string `json:"code"`
+	Device string `json:"device"`
+	Author string `json:"author"`
+}
+
+type enrolAnswer struct {
+	Token      string     `json:"token"`
+	Device     string     `json:"device"`
+	Properties []Property `json:"properties"`
+}
+
+func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
+	if !s.enrolTries.allow(s.now()) {
+		refuse(w, http.StatusTooManyRequests, &model.Problem{Reason: "too many codes were tried", Fix: "wait a minute and try again"})
+		return
+	}
+	var req enrolRequest
+	if err := readJSON(w, r, &req); err != nil {
+		refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	answer, problem, err := s.enrol(r.Context(), req)
+	switch {
+	case err != nil:
+		s.fail(w, r, err)
+	case problem != nil:
+		s.enrolTries.spend(s.now())
+		refuse(w, http.StatusForbidden, problem)
+	default:
+		answerJSON(w, answer)
+	}
+}
+
+func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *model.Problem, error) {
+	if !deviceID.MatchString(req.Device) {
+		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "is not a device id", Fix: "use up to 64 small letters, digits and dashes"}, nil
+	}
+	o := s.office
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	id := o.find(codeRecord, "codeHash", digest(heard(req.Code)))
+	until, _ := instant(o.records[id], "until")
+	switch {
+	case id == "":
+		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code is not known", Fix: "type it again as it was given; each works once"}, nil
+	case text(o.records[id], "usedOn") != "":
+		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
+	case s.now().After(until):
+		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has run out", Fix: "ask the office for a new one"}, nil
+	case o.find(deviceRecord, "device", req.Device) != "":
+		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol anew under a fresh device id"}, nil
+	}
+	author := strings.TrimSpace(req.Author)
+	if author == "" {
+		author = text(o.records[id], "author")
+	}
+	ids := texts(o.records[id], "properties")
+	if err := o.write(ctx, id, author, map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device}); err != nil {
+		return enrolAnswer{}, nil, err
+	}
+	token := newToken()
+	err := o.write(ctx, uuid.NewString(), author, map[string]any{
+		"kind": deviceRecord, "device": req.Device, "author": author, "properties": ids, "tokenHash": digest(token),
+	})
+	answer := enrolAnswer{Token: token, Device: req.Device}
+	for _, property := range ids {
+		answer.Properties = append(answer.Properties, Property{ID: property, Name: text(o.records[property], "name")})
+	}
+	return answer, nil, err
+}
+
+// RevokeDevice takes a device's rights away. What it sent stays.
+func (s *Server) RevokeDevice(ctx context.Context, device string) error {
+	o := s.office
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	id := o.find(deviceRecord, "device", device)
+	if id == "" {
+		return &model.Problem{Path: "device", Reason: "no device " + quote(device) + " is enrolled"}
+	}
+	return o.write(ctx, id, "office", map[string]any{"revokedOn": s.now().UTC().Format(time.RFC3339)})
+}
+
+// admitToSync finds what a device's token allows; a Problem when it allows nothing.
+func (s *Server) admitToSync(_ context.Context, token string) (exchange.Grant, error) {
+	o := s.office
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	id := o.find(deviceRecord, "tokenHash", digest(token))
+	record := o.records[id]
+	switch {
+	case token == "" || id == "":
+		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its captures are kept"}
+	case text(record, "revokedOn") != "":
+		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office; save what is unsent to a file"}
+	}
+	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: texts(record, "properties")}, nil
+}
+
+// admitToPhotos lets every enrolled device reach photos: who knows the hash of a photo has
+// seen it, or an entry that names it.
+func (s *Server) admitToPhotos(ctx context.Context, token string) error {
+	_, err := s.admitToSync(ctx, token)
+	return err
+}
+
+func texts(record map[string]json.RawMessage, field string) []string {
+	var all []string
+	if raw, ok := record[field]; ok {
+		_ = json.Unmarshal(raw, &all) // what is not a list reads as none
+	}
+	return all
+}

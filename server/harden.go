@@ -1,0 +1,41 @@
+package server
+
+import (
+	"net/http"
+
+	"headcut/viewer"
+)
+
+// harden adds the headers every page and answer carries. The policy allows nothing but
+// our own files: no inline script or style, no frame, no other host.
+func harden(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", viewer.ContentPolicy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer") // a share link is a secret
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		if r.TLS != nil {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// caught turns a panic in one request into an answer; the server and the other requests
+// go on.
+func (s *Server) caught(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if p := recover(); p != nil {
+				if p == http.ErrAbortHandler {
+					panic(p) // asked for: it cuts the connection so that a half file is seen as one
+				}
+				s.log.Error("request panicked", "method", r.Method, "route", r.Pattern, "panic", p)
+				refuse(w, http.StatusInternalServerError, errInternal)
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}

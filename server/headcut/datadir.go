@@ -1,0 +1,132 @@
+package main
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"time"
+
+	"headcut/model"
+	"headcut/server"
+	"headcut/sync/store/boltstore"
+	"headcut/viewer"
+)
+
+// The files of a data folder.
+const (
+	registerFile = "register.bolt"
+	photoFolder  = "photos"
+	doorFile     = "office.sock"
+)
+
+// dataDir is an opened data folder: the store, the server on it, and the office's door.
+type dataDir struct {
+	store  *boltstore.Store
+	server *server.Server
+	door   *http.Server
+	socket string
+}
+
+// openDataDir opens or makes a data folder, which only one process can hold open.
+func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, err
+	}
+	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
+	if err != nil {
+		return nil, err
+	}
+	photos, err := boltstore.OpenPhotos(filepath.Join(dir, photoFolder))
+	if err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Pages: viewer.Pages(), Log: log, Now: time.Now})
+	if err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	d := &dataDir{store: s, server: srv, socket: doorPath(dir)}
+	if err := d.openDoor(); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	return d, nil
+}
+
+// openDoor listens on the office's socket. The store's lock is held, so a socket file
+// found there was left by a process that is gone.
+func (d *dataDir) openDoor() error {
+	if err := os.Remove(d.socket); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
+	}
+	listener, err := net.Listen("unix", d.socket)
+	if err != nil {
+		return fmt.Errorf("opening the office's door: %w", err)
+	}
+	if err := os.Chmod(d.socket, 0o600); err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	d.door = &http.Server{Handler: d.server.Door(), ReadHeaderTimeout: 10 * time.Second}
+	go d.door.Serve(listener)
+	return nil
+}
+
+// close lets running requests end, for at most the time ctx gives, then closes the store.
+func (d *dataDir) close(ctx context.Context) error {
+	err := d.door.Shutdown(ctx)
+	return errors.Join(err, d.server.Close(ctx), d.store.Close())
+}
+
+// doorPath is where a data folder's socket is. A path longer than the system's limit for
+// sockets (about 100 bytes) is replaced by a short one in the temporary folder.
+func doorPath(dir string) string {
+	path := filepath.Join(dir, doorFile)
+	if len(path) <= 100 {
+		return path
+	}
+	if whole, err := filepath.Abs(dir); err == nil {
+		dir = whole
+	}
+	sum := sha256.Sum256([]byte(dir))
+	return filepath.Join(os.TempDir(), "headcut-"+hex.EncodeToString(sum[:8])+".sock")
+}
+
+// office gives a client to the office's door of a data folder: of the server that runs on
+// it, or else of one opened for this command alone. done must be called.
+func office(ctx context.Context, dir string) (client *http.Client, done func() error, err error) {
+	socket := doorPath(dir)
+	client = &http.Client{Transport: &http.Transport{
+		DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
+			var d net.Dialer
+			return d.DialContext(ctx, "unix", socket)
+		},
+	}}
+	if conn, err := net.Dial("unix", socket); err == nil {
+		return client, func() error { return nil }, conn.Close()
+	}
+	d, err := openDataDir(ctx, dir, slog.New(slog.DiscardHandler))
+	if err != nil {
+		return nil, nil, err
+	}
+	return client, func() error {
+		client.CloseIdleConnections()
+		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+		defer cancel()
+		return d.close(ctx)
+	}, nil
+}
+
+// mustExist refuses a data folder that has no register, for commands that only read.
+func mustExist(dir string) error {
+	if _, err := os.Stat(filepath.Join(dir, registerFile)); errors.Is(err, os.ErrNotExist) {
+		return &model.Problem{Path: "--data", Reason: fmt.Sprintf("there is no register in %s", dir), Fix: "give the folder that 'headcut serve --data' uses"}
+	} else if err != nil {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,189 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"maps"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"headcut/server"
+	"headcut/server/demo"
+)
+
+var demoCommand = command{
+	name: "demo", args: "[--data DIR] [--fill-only]", summary: "fill a demo register, map and exports, and serve them",
+	help: `
+Plays the days of a made-up property through two field devices, takes in a handheld's
+file and a level book, writes the exports, and serves all of it, printing the addresses
+to open. Without --data it keeps nothing. A DIR that holds a demo already is served as it
+is. --fill-only stops before serving.`,
+	run: runDemo,
+}
+
+func runDemo(ctx context.Context, c *call) error {
+	f := c.flags()
+	data := f.String("data", "", "data `folder` to fill; a temporary one by default")
+	fillOnly := f.Bool("fill-only", false, "fill it and stop")
+	var where netFlags
+	where.add(f, "127.0.0.1:8080")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if len(c.args) > 0 {
+		return c.misused("unexpected %q", c.args)
+	}
+	if *data == "" {
+		dir, err := os.MkdirTemp("", "headcut-demo-")
+		if err != nil {
+			return err
+		}
+		defer os.RemoveAll(dir)
+		*data = dir
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	log := slog.New(slog.NewTextHandler(c.stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	filled := mustExist(*data) == nil
+	d, err := openDataDir(ctx, *data, log)
+	if err != nil {
+		return err
+	}
+	return serve(ctx, d, &where, log, func(address string) error {
+		show := &demonstration{call: c, dir: *data, address: address, server: d.server}
+		if filled {
+			fmt.Fprintf(c.stdout, "%s holds a register already: serving it as it is.\n", *data)
+		} else if err := show.fill(ctx); err != nil {
+			return err
+		}
+		if *fillOnly {
+			stop()
+			return nil
+		}
+		return show.invite(ctx)
+	})
+}
+
+// demonstration is one showing of the demo on a server that is running.
+type demonstration struct {
+	*call
+	dir, address string
+	server       *server.Server
+}
+
+func (d *demonstration) fill(ctx context.Context) error {
+	steps := []func(context.Context) error{d.play, d.takeIn, d.export}
+	for _, step := range steps {
+		if err := step(ctx); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (d *demonstration) play(ctx context.Context) error {
+	property, _, err := d.server.PropertyOrNew(ctx, demo.PropertyName)
+	if err != nil {
+		return err
+	}
+	var codes []string
+	for _, name := range demo.People {
+		code, _, err := d.server.InviteDevice(ctx, name, property)
+		if err != nil {
+			return err
+		}
+		codes = append(codes, code)
+	}
+	fmt.Fprintf(d.stdout, "Two devices enrol on %s, a made-up property, and go out of signal.\n", demo.PropertyName)
+	bar := newProgress(d.stderr, "captures")
+	began := time.Now()
+	score, err := demo.Play(ctx, demo.Cast{
+		Address: d.address, Codes: codes, Dir: filepath.Join(d.dir, "devices"),
+		Told: func(done, total int, _ time.Time) { bar.at(int64(done), int64(total), "captures") },
+	})
+	bar.done()
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(d.stdout, "%d captures and %d photos of %d days, synced and acknowledged in %.1f s.\n", score.Captures, score.Photos, score.Days, time.Since(began).Seconds())
+	return nil
+}
+
+// takeIn writes what was handed in to files and takes them in as the office would.
+func (d *demonstration) takeIn(ctx context.Context) error {
+	folder := filepath.Join(d.dir, "handed-in")
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return err
+	}
+	client, done, err := office(ctx, d.dir)
+	if err != nil {
+		return err
+	}
+	defer done()
+	files := demo.HandedIn()
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		path := filepath.Join(folder, name)
+		if err := os.WriteFile(path, []byte(files[name]), 0o644); err != nil {
+			return err
+		}
+		taken, err := takeFile(ctx, client, demo.PropertyName, path)
+		if err != nil {
+			return err
+		}
+		printTaken(d.call, path, taken)
+	}
+	return nil
+}
+
+func (d *demonstration) export(ctx context.Context) error {
+	for _, format := range []string{"geojson", "kml"} {
+		path := filepath.Join(d.dir, "sandalwood-run."+format)
+		out := &call{command: exportCommand, stdout: d.stdout, stderr: d.stderr,
+			args: []string{"--data", d.dir, "--property", demo.PropertyName, "--format", format, "--out", path}}
+		if err := out.run(ctx, out); err != nil {
+			return err
+		}
+		fmt.Fprintf(d.stdout, "Wrote %s for the desktop GIS.\n", path)
+	}
+	return nil
+}
+
+// invite prints the addresses to open.
+func (d *demonstration) invite(ctx context.Context) error {
+	property, err := d.server.Property(demo.PropertyName)
+	if err != nil {
+		return err
+	}
+	secret, err := d.server.Share(ctx, property, time.Now().AddDate(0, 0, 7))
+	if err != nil {
+		return err
+	}
+	link := d.address + "/map/" + secret
+	if err := answers(ctx, link); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(d.stdout, "\nOpen the landholder's map:\n  %s\n\nStop with Ctrl-C.\n", link)
+	return err
+}
+
+// answers tells whether an address does, so that none is printed that does not.
+func answers(ctx context.Context, address string) error {
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address, nil)
+	if err != nil {
+		return err
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return err
+	}
+	defer res.Body.Close()
+	if res.StatusCode != http.StatusOK {
+		return errors.New("the map answered " + res.Status)
+	}
+	return nil
+}

@@ -1,0 +1,131 @@
+// Command headcut is the register, computer and map of works on eroding grazing land: it
+// serves devices and landholders, takes files in, gives files out, and computes.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"headcut/model"
+)
+
+// command is one word after "headcut".
+type command struct {
+	name    string
+	args    string // what follows the name, as help shows it
+	summary string
+	help    string
+	run     func(ctx context.Context, c *call) error
+}
+
+// commands in the order in which a newcomer meets them.
+var commands = []command{demoCommand, serveCommand, enrolCommand, intakeCommand, computeCommand, exportCommand, shareCommand, verifyCommand, backupCommand, restoreCommand}
+
+// call is one run of a command.
+type call struct {
+	command
+	args           []string
+	stdin          io.Reader
+	stdout, stderr io.Writer
+}
+
+// flags makes the command's flag set; its help goes with the command's own.
+func (c *call) flags() *flag.FlagSet {
+	f := flag.NewFlagSet(c.name, flag.ContinueOnError)
+	f.SetOutput(io.Discard)
+	return f
+}
+
+// errUsage is a call that cannot be understood; the reason has been printed.
+var errUsage = errors.New("usage")
+
+// parse reads the command's flags and leaves the other words in c.args.
+func (c *call) parse(f *flag.FlagSet) error {
+	err := f.Parse(c.args)
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		c.printHelp(c.stdout, f)
+		return err
+	case err != nil:
+		return c.misused("%v", err)
+	}
+	c.args = f.Args()
+	return nil
+}
+
+// misused reports how the command was called wrongly and where its help is.
+func (c *call) misused(format string, args ...any) error {
+	fmt.Fprintf(c.stderr, "headcut %s: %s\nRun 'headcut %s -h' for its help.\n", c.name, fmt.Sprintf(format, args...), c.name)
+	return errUsage
+}
+
+func (c *call) printHelp(w io.Writer, f *flag.FlagSet) {
+	fmt.Fprintf(w, "headcut %s %s\n\n%s\n", c.name, c.command.args, strings.TrimSpace(c.help))
+	any := false
+	f.VisitAll(func(*flag.Flag) { any = true })
+	if any {
+		fmt.Fprintln(w, "\nOptions:")
+		f.SetOutput(w)
+		f.PrintDefaults()
+	}
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
+
+// run is main without the process: 0 done, 1 failed, 2 called wrongly.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
+		return help(args, stdout, stderr)
+	}
+	for _, known := range commands {
+		if known.name != args[0] {
+			continue
+		}
+		c := &call{command: known, args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
+		err := known.run(ctx, c)
+		switch {
+		case err == nil || errors.Is(err, flag.ErrHelp):
+			return 0
+		case errors.Is(err, errUsage):
+			return 2
+		}
+		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, told(err))
+		return 1
+	}
+	fmt.Fprintf(stderr, "headcut: there is no command %q.\nRun 'headcut help' for the list.\n", args[0])
+	return 2
+}
+
+// told is an error as a person reads it: what is wrong, then on its own line what to do.
+func told(err error) string {
+	p, ok := errors.AsType[*model.Problem](err)
+	if !ok || p.Fix == "" {
+		return err.Error()
+	}
+	plain := *p
+	plain.Fix = ""
+	return plain.Error() + "\n  " + p.Fix
+}
+
+func help(args []string, stdout, stderr io.Writer) int {
+	if len(args) > 1 {
+		return run(context.Background(), []string{args[1], "-h"}, nil, stdout, stderr)
+	}
+	fmt.Fprint(stdout, "Headcut keeps the register of works on eroding grazing land, computes them, and maps them.\n\n")
+	for _, c := range commands {
+		fmt.Fprintf(stdout, "  headcut %-9s %s\n", c.name, c.summary)
+	}
+	fmt.Fprint(stdout, "\nStart with 'headcut demo'. 'headcut help COMMAND' tells more of one.\n")
+	return 0
+}

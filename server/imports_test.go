@@ -1,0 +1,82 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// forbidden says which folder may not import what, and why.
+var forbidden = []struct{ folder, path, why string }{
+	{"headcut/model", "headcut/sync", "model is pure computation: it runs in the gully and knows no entries"},
+	{"headcut/model", "headcut/export", "model is pure computation"},
+	{"headcut/model", "headcut/server", "nothing imports server"},
+	{"headcut/model", "github.com/paulmach/orb/geojson", "it brings a database driver into the phone's build"},
+	{"headcut/model", "github.com/paulmach/orb/geo", "its earth is a sphere: use model/geodesy"},
+	{"headcut/model", "github.com/paulmach/orb/planar", "degrees are not metres: use model/geodesy"},
+	{"headcut/model", "net/http", "model is pure computation"},
+	{"headcut/model", "os", "model reads no files"},
+	{"headcut/model", "time/tzdata", "model knows no clock"},
+	{"headcut/sync/register", "go.etcd.io/bbolt", "register is pure: the phone folds with the same code"},
+	{"headcut/sync/register", "net/http", "register is pure"},
+	{"headcut/sync/wire", "net/http", "wire is pure"},
+	{"headcut/sync", "headcut/export", "taking in does not give out"},
+	{"headcut/sync", "headcut/server", "nothing imports server"},
+	{"headcut/export", "headcut/sync", "exports write features and know no entries"},
+	{"headcut/export", "headcut/server", "nothing imports server"},
+	{"headcut/viewer", "headcut/server", "nothing imports server"},
+	{"headcut/server/demo", "headcut/sync/store", "the demo goes through a device like everybody"},
+}
+
+// TestImports keeps the arrows between folders as DEVELOPERS.md draws them. Direct imports
+// of non-test files are looked at; the wasm build of model proves the rest.
+func TestImports(t *testing.T) {
+	list := exec.Command("go", "list", "-json=ImportPath,Imports,GoFiles,Dir", "headcut/...")
+	out, err := list.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := 0
+	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p struct {
+			ImportPath, Dir  string
+			Imports, GoFiles []string
+		}
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		seen++
+		if p.ImportPath == "headcut/sync" && len(p.GoFiles) > 0 {
+			t.Errorf("%s has Go files %v: they would shadow the standard package sync", p.Dir, p.GoFiles)
+		}
+		if filepath.Base(p.Dir) == "testdata" {
+			t.Errorf("%s has Go files: testdata holds data only", p.Dir)
+		}
+		for _, rule := range forbidden {
+			if !below(p.ImportPath, rule.folder) {
+				continue
+			}
+			for _, imported := range p.Imports {
+				if imported == rule.path || strings.HasPrefix(rule.path, "headcut/") && below(imported, rule.path) {
+					if p.ImportPath == "headcut/model/modeltest" {
+						continue // for tests only: it reads the case files
+					}
+					t.Errorf("%s imports %s: %s", p.ImportPath, imported, rule.why)
+				}
+			}
+		}
+	}
+	if seen < 15 {
+		t.Errorf("go list found %d packages, want all of the module", seen)
+	}
+}
+
+func below(path, folder string) bool {
+	return path == folder || strings.HasPrefix(path, folder+"/")
+}

@@ -1,0 +1,148 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"sync"
+	"time"
+
+	"github.com/google/uuid"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// officeProperty is the register that holds properties, devices, one-time codes and
+// links. No device may be given it, since no grant ever names it.
+const officeProperty = "office"
+
+// office is the folded office register in memory, and the only writer of it.
+type office struct {
+	store store.Register
+	now   func() time.Time
+
+	mu      sync.Mutex
+	device  string // this server's device id, new with each run, so that a restored store never reuses a number
+	seq     uint64
+	last    register.Stamp
+	records map[string]map[string]json.RawMessage // by feature
+	saw     map[string]map[string]uint64          // feature, device, highest DeviceSeq
+}
+
+// The kinds of an office record. They are not kinds of features: nothing here is on a map.
+const (
+	propertyRecord = "property"
+	codeRecord     = "code"
+	deviceRecord   = "device"
+	linkRecord     = "link"
+)
+
+func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*office, error) {
+	o := &office{
+		store: s, now: now, device: "office-" + uuid.NewString(),
+		records: map[string]map[string]json.RawMessage{},
+		saw:     map[string]map[string]uint64{},
+	}
+	for folded, err := range s.Features(ctx, officeProperty, nil) {
+		if err != nil {
+			return nil, fmt.Errorf("reading the office register: %w", err)
+		}
+		o.records[folded.Feature] = folded.Fields
+	}
+	var at store.Position
+	for {
+		page, next, err := s.EntriesAfter(ctx, officeProperty, at, 1000)
+		if err != nil {
+			return nil, fmt.Errorf("reading the office register: %w", err)
+		}
+		if len(page) == 0 {
+			return o, nil
+		}
+		for _, e := range page {
+			o.noteSeen(e.Entry)
+		}
+		at = next
+	}
+}
+
+func (o *office) noteSeen(e register.Entry) {
+	seen := o.saw[e.Feature]
+	if seen == nil {
+		seen = map[string]uint64{}
+		o.saw[e.Feature] = seen
+	}
+	seen[e.Device] = max(seen[e.Device], e.DeviceSeq)
+	o.last = max(o.last, e.Stamp)
+}
+
+// write records fields of one office record, durably, and returns once that is done.
+// The caller holds o.mu, so that what it read still holds when this is written.
+func (o *office) write(ctx context.Context, feature, author string, fields map[string]any) error {
+	set := make(map[string]json.RawMessage, len(fields))
+	for name, value := range fields {
+		raw, err := json.Marshal(value)
+		if err != nil {
+			return fmt.Errorf("office record field %s: %w", name, err)
+		}
+		set[name] = raw
+	}
+	now := o.now()
+	id, err := uuid.NewV7()
+	if err != nil {
+		return err
+	}
+	saw := maps.Clone(o.saw[feature])
+	delete(saw, o.device)
+	e := register.Entry{
+		Version: register.Version, ID: register.ID(id.String()), Property: officeProperty,
+		Feature: feature, Device: o.device, DeviceSeq: o.seq + 1,
+		Stamp: register.Next(o.last, now), SeenAt: now.Format(time.RFC3339), Author: author,
+		Saw: saw, Set: set,
+	}
+	raw, err := register.Encode(e)
+	if err != nil {
+		return err
+	}
+	receipts, err := o.store.Append(ctx, officeProperty, []json.RawMessage{raw})
+	if err != nil {
+		return err
+	}
+	if receipts[0].Refused != "" {
+		return fmt.Errorf("office record refused: %s", receipts[0].Refused)
+	}
+	o.seq++
+	o.noteSeen(e)
+	record := maps.Clone(o.records[feature])
+	if record == nil {
+		record = map[string]json.RawMessage{}
+	}
+	maps.Copy(record, set)
+	o.records[feature] = record
+	return nil
+}
+
+// find returns the id of a record of this kind whose field has this value, "" when there
+// is none. The caller holds o.mu.
+func (o *office) find(kind, field, value string) string {
+	for id, record := range o.records {
+		if text(record, "kind") == kind && text(record, field) == value {
+			return id
+		}
+	}
+	return ""
+}
+
+func text(record map[string]json.RawMessage, field string) string {
+	var s string
+	if raw, ok := record[field]; ok {
+		_ = json.Unmarshal(raw, &s) // what is not text reads as none
+	}
+	return s
+}
+
+func instant(record map[string]json.RawMessage, field string) (time.Time, bool) {
+	t, err := time.Parse(time.RFC3339, text(record, field))
+	return t, err == nil
+}

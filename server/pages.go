@@ -1,0 +1,95 @@
+package server
+
+import (
+	"io/fs"
+	"net/http"
+	"strings"
+
+	"headcut/model"
+)
+
+// handleMap gives the landholder's page. The page itself holds nothing of the property:
+// it asks for land.json with the same secret.
+func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
+	if _, state := s.link(r.PathValue("link")); state == linkUnknown {
+		refuseLink(w, state)
+		return
+	}
+	s.page(w, r, "landholder.html")
+}
+
+func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	_, _ = w.Write([]byte("Headcut is running. Devices enrol here with a one-time code; landholders open the link they were sent.\n"))
+}
+
+func (s *Server) page(w http.ResponseWriter, r *http.Request, name string) {
+	body, err := fs.ReadFile(s.pages, name)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-cache")
+	_, _ = w.Write(body)
+}
+
+// handleAsset gives a built file. Names carry a hash of the content, so they may be kept
+// for ever.
+func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("name")
+	if strings.HasSuffix(name, ".html") {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	http.ServeFileFS(w, r, s.pages, name)
+}
+
+func refuseLink(w http.ResponseWriter, state linkState) {
+	if state == linkEnded {
+		refuse(w, http.StatusGone, &model.Problem{Path: "link", Reason: "this link has ended", Fix: "ask the officer for a new one"})
+		return
+	}
+	refuse(w, http.StatusNotFound, &model.Problem{Path: "link", Reason: "there is no map behind this link", Fix: "check that the whole link was copied"})
+}
+
+// openLink finds the property of a request's link, or has refused the request.
+func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, bool) {
+	p, state := s.link(r.PathValue("link"))
+	if state != linkOpen {
+		refuseLink(w, state)
+	}
+	return p, state == linkOpen
+}
+
+func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
+	if p, ok := s.openLink(w, r); ok {
+		s.sendExport(w, r, p, r.PathValue("format"), true)
+	}
+}
+
+// landView is what a link shows of a property as it stands now.
+func (s *Server) landView(r *http.Request, p Property) (landView, error) {
+	return landViewOf(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))
+}
+
+func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
+	p, ok := s.openLink(w, r)
+	if !ok {
+		return
+	}
+	view, err := s.landView(r, p)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	body, err := encodeLandView(view)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-store")
+	_, _ = w.Write(body) // the landholder has gone if this fails
+}

@@ -1,0 +1,45 @@
+package server
+
+import (
+	"errors"
+	"io/fs"
+	"net/http"
+	"strings"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/photo"
+)
+
+// handleLinkPhoto gives a photo of a feature that the link shows, and no other. Cameras
+// write the position into their files: that leaves only for features that are not
+// sensitive, whose position the link shows anyway.
+func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
+	p, ok := s.openLink(w, r)
+	if !ok {
+		return
+	}
+	name := strings.ToLower(r.PathValue("sha"))
+	sha, err := photo.ParseSHA(name)
+	if err != nil {
+		refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	view, err := s.landView(r, p)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	body, err := s.photos.Open(r.Context(), sha)
+	if !view.sharedPhotos()[name] || errors.Is(err, fs.ErrNotExist) {
+		refuse(w, http.StatusNotFound, &model.Problem{Path: "photo", Reason: "this photo has not arrived yet, or is not part of this map", Fix: "look again after the officer's next sync"})
+		return
+	} else if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	defer body.Close()
+	w.Header().Set("Content-Type", "image/jpeg")
+	w.Header().Set("Cache-Control", "private, max-age=86400")
+	http.ServeContent(w, r, "", time.Time{}, body)
+}

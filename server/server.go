@@ -1,0 +1,76 @@
+package server
+
+import (
+	"context"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/exchange"
+	"headcut/sync/photo"
+	"headcut/sync/store"
+)
+
+// Config is what a server is made of. Every field is needed.
+type Config struct {
+	Store  store.Register
+	Photos store.Photos
+	Pages  fs.FS // the built pages
+	Log    *slog.Logger
+	Now    func() time.Time
+}
+
+// Server answers devices, landholders and the office.
+type Server struct {
+	store  store.Register
+	photos store.Photos
+	pages  fs.FS
+	log    *slog.Logger
+	now    func() time.Time
+	office *office
+
+	exchange   *exchange.Exchange // the devices' conversations
+	enrolTries tries
+}
+
+// triesPerMinute is how many wrong codes a minute are looked at: with 50 random bits in a
+// code, guessing one would take longer than the earth has stood.
+const triesPerMinute = 30
+
+var errInternal = &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"}
+
+// New opens the office register and returns a server ready to be mounted.
+func New(ctx context.Context, c Config) (*Server, error) {
+	o, err := openOffice(ctx, c.Store, c.Now)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{
+		store: c.Store, photos: c.Photos, pages: c.Pages, log: c.Log, now: c.Now, office: o,
+		enrolTries: tries{perMinute: triesPerMinute},
+	}
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Logger: c.Log, Now: c.Now})
+	return s, nil
+}
+
+// Close ends the devices' conversations, each at the frame it is at, by the time ctx ends.
+func (s *Server) Close(ctx context.Context) error { return s.exchange.Stop(ctx) }
+
+// Handler is what the network reaches.
+func (s *Server) Handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("POST /enrol", s.handleEnrol)
+	mux.Handle("GET /sync", s.exchange)
+	mux.Handle("/photos/{sha}", &photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Logger: s.log})
+	mux.HandleFunc("GET /compute", s.handleComputations)
+	mux.HandleFunc("POST /compute/{name}", s.handleCompute)
+	mux.HandleFunc("GET /map/{link}", s.handleMap)
+	mux.HandleFunc("GET /map/{link}/land.json", s.handleLand)
+	mux.HandleFunc("GET /map/{link}/photos/{sha}", s.handleLinkPhoto)
+	mux.HandleFunc("GET /map/{link}/works/{format}", s.handleLinkExport)
+	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
+	mux.HandleFunc("GET /{$}", s.handleFront)
+	return harden(s.caught(mux))
+}

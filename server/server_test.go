@@ -1,0 +1,329 @@
+package server
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/model"
+	"headcut/sync/store/boltstore"
+	"headcut/viewer"
+)
+
+// site is a server on a store of its own, with a clock the test turns.
+type site struct {
+	*Server
+	web  *httptest.Server
+	door *httptest.Server
+	at   time.Time
+	dir  string
+	bolt *boltstore.Store
+}
+
+func newSite(t *testing.T) *site {
+	t.Helper()
+	return openSite(t, t.TempDir(), time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC))
+}
+
+func openSite(t *testing.T, dir string, at time.Time) *site {
+	t.Helper()
+	s := &site{at: at, dir: dir}
+	now := func() time.Time { return s.at }
+	var err error
+	s.bolt, err = boltstore.Open(filepath.Join(dir, "register.bolt"), boltstore.Options{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	photos, err := boltstore.OpenPhotos(filepath.Join(dir, "photos"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Server, err = New(t.Context(), Config{Store: s.bolt, Photos: photos, Pages: viewer.Pages(), Log: slog.New(slog.DiscardHandler), Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.web, s.door = httptest.NewServer(s.Handler()), httptest.NewServer(s.Door())
+	t.Cleanup(s.shut)
+	return s
+}
+
+func (s *site) shut() {
+	s.web.Close()
+	s.door.Close()
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+	defer cancel()
+	_ = s.Close(ctx)
+	_ = s.bolt.Close()
+}
+
+// ask sends a request and returns the status and the body.
+func ask(t *testing.T, method, url, body string) (int, string) {
+	t.Helper()
+	req, err := http.NewRequestWithContext(t.Context(), method, url, strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	all, err := io.ReadAll(res.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res.StatusCode, string(all)
+}
+
+func problemIn(t *testing.T, body string) model.Problem {
+	t.Helper()
+	var p model.Problem
+	if err := json.Unmarshal([]byte(body), &p); err != nil || p.Reason == "" {
+		t.Fatalf("answer %q is not a problem (%v)", body, err)
+	}
+	return p
+}
+
+func (s *site) invited(t *testing.T, property string) (Property, string) {
+	t.Helper()
+	p, _, err := s.PropertyOrNew(t.Context(), property)
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "Officer", p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, code
+}
+
+func TestEnrol(t *testing.T) {
+	const day = 24 * time.Hour
+	tests := []struct {
+		name   string
+		change func(s *site, code string) string // the request's body
+		status int
+		path   string
+	}{
+		{"as-given", func(_ *site, code string) string { return `{"code":"` + code + `","device":"d1"}` }, 200, ""},
+		{"as-heard", func(_ *site, code string) string {
+			return `{"code":" ` + strings.ToUpper(strings.ReplaceAll(code, "-", " ")) + ` ","device":"d1","author":"Hand"}`
+		}, 200, ""},
+		{"wrong-code", func(*site, string) string { return `{"code":"00000-00000","device":"d1"}` }, 403, "code"},
+		{"too-late", func(s *site, code string) string {
+			s.at = s.at.Add(day + time.Second)
+			return `{"code":"` + code + `","device":"d1"}`
+		}, 403, "code"},
+		{"bad-device", func(_ *site, code string) string { return `{"code":"` + code + `","device":"Pho ne"}` }, 403, "device"},
+		{"no-device", func(_ *site, code string) string { return `{"code":"` + code + `"}` }, 403, "device"},
+		{"not-json", func(*site, string) string { return `code=1` }, 400, ""},
+		{"unknown-member", func(_ *site, code string) string { return `{"code":"` + code + `","device":"d1","admin":true}` }, 400, ""},
+		{"two-objects", func(_ *site, code string) string { return `{"code":"` + code + `","device":"d1"}{}` }, 400, ""},
+		{"huge", func(*site, string) string { return `{"code":"` + strings.Repeat("a", 2<<20) + `"}` }, 400, ""},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			s := newSite(t)
+			p, code := s.invited(t, "Saltbush Flat")
+			status, body := ask(t, "POST", s.web.URL+"/enrol", test.change(s, code))
+			if status != test.status {
+				t.Fatalf("enrolling answered %d %s, want %d", status, body, test.status)
+			}
+			if status != 200 {
+				if got := problemIn(t, body); got.Path != test.path {
+					t.Errorf("problem is about %q, want %q: %v", got.Path, test.path, &got)
+				}
+				return
+			}
+			var got enrolAnswer
+			if err := json.Unmarshal([]byte(body), &got); err != nil {
+				t.Fatal(err)
+			}
+			grant, err := s.admitToSync(t.Context(), got.Token)
+			if err != nil || grant.Device != "d1" || len(grant.Properties) != 1 || grant.Properties[0] != p.ID {
+				t.Errorf("token gives %+v, %v; want device d1 on %s", grant, err, p.ID)
+			}
+		})
+	}
+}
+
+func TestCodeWorksOnce(t *testing.T) {
+	s := newSite(t)
+	_, code := s.invited(t, "Saltbush Flat")
+	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d1"}`); status != 200 {
+		t.Fatalf("first use answered %d %s", status, body)
+	}
+	status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d2"}`)
+	if p := problemIn(t, body); status != 403 || !strings.Contains(p.Reason, "used") {
+		t.Errorf("second use answered %d %v, want 403 and that it was used", status, &p)
+	}
+}
+
+func TestGuessingCodesIsHeldBack(t *testing.T) {
+	s := newSite(t)
+	_, code := s.invited(t, "Saltbush Flat")
+	for range triesPerMinute {
+		ask(t, "POST", s.web.URL+"/enrol", `{"code":"zzzzz-zzzzz","device":"d1"}`)
+	}
+	right := `{"code":"` + code + `","device":"d1"}`
+	if status, _ := ask(t, "POST", s.web.URL+"/enrol", right); status != http.StatusTooManyRequests {
+		t.Errorf("after %d wrong codes the next answered %d, want 429", triesPerMinute, status)
+	}
+	s.at = s.at.Add(time.Minute)
+	if status, body := ask(t, "POST", s.web.URL+"/enrol", right); status != 200 {
+		t.Errorf("a minute later the right code answered %d %s, want 200", status, body)
+	}
+}
+
+func TestRightsOutliveARestartAndEndWhenRevoked(t *testing.T) {
+	s := newSite(t)
+	p, code := s.invited(t, "Saltbush Flat")
+	_, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d1"}`)
+	var enrolled enrolAnswer
+	if err := json.Unmarshal([]byte(body), &enrolled); err != nil {
+		t.Fatal(err)
+	}
+	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.shut()
+	again := openSite(t, s.dir, s.at)
+	if _, err := again.admitToSync(t.Context(), enrolled.Token); err != nil {
+		t.Errorf("after a restart the device's token gives %v", err)
+	}
+	if got, state := again.link(secret); state != linkOpen || got != p {
+		t.Errorf("after a restart the link gives %v in state %v, want %v open", got, state, p)
+	}
+	if err := again.RevokeDevice(t.Context(), "d1"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := again.admitToSync(t.Context(), enrolled.Token); err == nil {
+		t.Error("a revoked device is still admitted")
+	}
+	if err := again.RevokeDevice(t.Context(), "nobody"); err == nil {
+		t.Error("revoking a device that is not there gives no problem")
+	}
+}
+
+func TestSecretsAreNotInTheStore(t *testing.T) {
+	s := newSite(t)
+	p, code := s.invited(t, "Saltbush Flat")
+	_, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d1"}`)
+	var enrolled enrolAnswer
+	if err := json.Unmarshal([]byte(body), &enrolled); err != nil {
+		t.Fatal(err)
+	}
+	link, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var copied bytes.Buffer
+	if err := s.bolt.Snapshot(t.Context(), &copied); err != nil {
+		t.Fatal(err)
+	}
+	for name, secret := range map[string]string{"code": code, "heard code": heard(code), "token": enrolled.Token, "link": link} {
+		if bytes.Contains(copied.Bytes(), []byte(secret)) {
+			t.Errorf("the %s %q stands in the store", name, secret)
+		}
+	}
+	if !bytes.Contains(copied.Bytes(), []byte(digest(link))) {
+		t.Error("the store lacks the link's hash: the search above proves nothing")
+	}
+}
+
+func TestLinks(t *testing.T) {
+	s := newSite(t)
+	p, _ := s.invited(t, "Saltbush Flat")
+	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	if err != nil {
+		t.Fatal(err)
+	}
+	link := s.web.URL + "/map/" + secret
+	get := func(url string) int { status, _ := ask(t, "GET", url, ""); return status }
+	for _, path := range []string{"", "/land.json", "/works/geojson", "/works/kml"} {
+		if status := get(link + path); status != 200 {
+			t.Errorf("an open link's %q answers %d, want 200", path, status)
+		}
+	}
+	if status := get(link + "/works/zip"); status != 404 {
+		t.Errorf("an unknown format answers %d, want 404", status)
+	}
+	for _, path := range []string{"", "/land.json", "/works/geojson"} {
+		if status := get(s.web.URL + "/map/guess" + path); status != 404 {
+			t.Errorf("a guessed link's %q answers %d, want 404", path, status)
+		}
+	}
+	if err := s.Unshare(t.Context(), secret); err != nil {
+		t.Fatal(err)
+	}
+	if status := get(link + "/land.json"); status != http.StatusGone {
+		t.Errorf("a link taken back answers %d, want 410", status)
+	}
+	short, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.at = s.at.Add(2 * time.Hour)
+	if status := get(s.web.URL + "/map/" + short + "/land.json"); status != http.StatusGone {
+		t.Errorf("a link that has run out answers %d, want 410", status)
+	}
+	if _, err := s.Share(t.Context(), p, s.at); err == nil {
+		t.Error("a link that ends now was made")
+	}
+}
+
+func TestHeaders(t *testing.T) {
+	s := newSite(t)
+	for _, path := range []string{"/", "/map/guess", "/compute", "/assets/none.js", "/nothing"} {
+		res, err := http.Get(s.web.URL + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res.Body.Close()
+		csp := res.Header.Get("Content-Security-Policy")
+		if !strings.Contains(csp, "default-src 'none'") || strings.Contains(csp, "unsafe") {
+			t.Errorf("%s has the content policy %q", path, csp)
+		}
+		if res.Header.Get("Referrer-Policy") != "no-referrer" || res.Header.Get("X-Content-Type-Options") != "nosniff" {
+			t.Errorf("%s lacks headers: %v", path, res.Header)
+		}
+	}
+}
+
+func TestComputeOverHTTP(t *testing.T) {
+	s := newSite(t)
+	tests := []struct {
+		name, path, body string
+		status           int
+		want             string
+	}{
+		{"answers", "/compute/staff-reading", `{"instrumentLevelM":101.842,"targetLevelM":100.187}`, 200, `"readingM":1.655`},
+		{"unknown", "/compute/nothing", `{}`, 404, "nothing"},
+		{"names-the-field", "/compute/staff-reading", `{"instrumentLevelM":"high","targetLevelM":1}`, 422, "instrumentLevelM"},
+		{"not-json", "/compute/line", `<xml>`, 422, "reason"},
+		{"list", "/compute/", ``, 404, ""},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			status, body := ask(t, "POST", s.web.URL+test.path, test.body)
+			if status != test.status || !strings.Contains(body, test.want) {
+				t.Errorf("POST %s %s answered %d %s, want %d with %s", test.path, test.body, status, body, test.status, test.want)
+			}
+		})
+	}
+	status, body := ask(t, "GET", s.web.URL+"/compute", "")
+	for _, name := range []string{"line", "area", "level-run", "staff-reading", "long-section", "dam-layout", "dam-check", "contour-check", "rip-area"} {
+		if status != 200 || !strings.Contains(body, `"`+name+`"`) {
+			t.Errorf("GET /compute answered %d without %s", status, name)
+		}
+	}
+}
