@@ -1,6 +1,7 @@
 package model
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -114,6 +115,9 @@ func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 func list(raw json.RawMessage, into any, build func() (orb.Geometry, error)) (orb.Geometry, error) {
 	if len(raw) == 0 {
 		return nil, &Problem{Reason: "is missing"}
+	}
+	if bytes.Contains(raw, []byte("null")) { // which encoding/json would take for 0
+		return nil, &Problem{Reason: "holds null where a number should be"}
 	}
 	if err := json.Unmarshal(raw, into); err != nil {
 		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: err.Error()}
