@@ -90,7 +90,7 @@ func (s *Sheet) measured(d definition, m sum) {
 // unsound is why areas should not be shown, "" when they may.
 func unsound(areas []orb.Polygon, areaM2 float64) string {
 	for _, polygon := range areas {
-		at, found, whole := crossing(polygon)
+		at, found, whole := geodesy.Crossing(polygon)
 		switch {
 		case found:
 			return fmt.Sprintf("Its boundary crosses itself near %.5f, %.5f: mend it there, and its area can be told.", at[0], at[1])

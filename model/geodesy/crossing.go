@@ -1,4 +1,4 @@
-package figures
+package geodesy
 
 import (
 	"cmp"
@@ -18,7 +18,7 @@ type edge struct {
 	ring, i int
 }
 
-// crossing finds a place where the boundary of a polygon crosses itself, a ring with
+// Crossing finds a place where the boundary of a polygon crosses itself, a ring with
 // itself or with another. Touching without crossing is in order. whole is false when the
 // search was given up. Sides are straight in degrees, which for the sides of a field
 // differs from geodesics by less than anyone can mark; longitudes are made continuous
@@ -26,7 +26,7 @@ type edge struct {
 //
 // Sides are swept along the axis on which they overlap least, and compared only where
 // their boxes meet.
-func crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
+func Crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
 	rings := make([][]orb.Point, len(p))
 	var edges []edge
 	var origin *orb.Point
@@ -106,23 +106,23 @@ func cross(e, f edge, rings [][]orb.Point) (orb.Point, bool) {
 		max(e.a[1], e.b[1]) < min(f.a[1], f.b[1]) || max(f.a[1], f.b[1]) < min(e.a[1], e.b[1]) {
 		return orb.Point{}, false
 	}
-	ea, eb := side(f.a, f.b, e.a), side(f.a, f.b, e.b)
-	fa, fb := side(e.a, e.b, f.a), side(e.a, e.b, f.b)
+	ea, eb := leftOf(f.a, f.b, e.a), leftOf(f.a, f.b, e.b)
+	fa, fb := leftOf(e.a, e.b, f.a), leftOf(e.a, e.b, f.b)
 	switch {
 	case ea*eb < 0 && fa*fb < 0:
 		t := fa / (fa - fb)
 		return orb.Point{f.a[0] + t*(f.b[0]-f.a[0]), f.a[1] + t*(f.b[1]-f.a[1])}, true
 	case ea == 0 && fa*fb < 0: // corner e.a stands on f
-		if before := corner(rings, e, -1); side(f.a, f.b, before)*eb < 0 {
+		if before := corner(rings, e, -1); leftOf(f.a, f.b, before)*eb < 0 {
 			return e.a, true
 		}
 	case fa == 0 && ea*eb < 0:
-		if before := corner(rings, f, -1); side(e.a, e.b, before)*fb < 0 {
+		if before := corner(rings, f, -1); leftOf(e.a, e.b, before)*fb < 0 {
 			return f.a, true
 		}
 	case e.a == f.a: // two corners meet: f passes through when one of its sides lies within e's angle
 		from := corner(rings, e, -1)
-		angle, in, out := turn(e.a, from, e.b), turn(e.a, from, corner(rings, f, -1)), turn(e.a, from, f.b)
+		angle, in, out := angleAt(e.a, from, e.b), angleAt(e.a, from, corner(rings, f, -1)), angleAt(e.a, from, f.b)
 		along := in == 0 || out == 0 || in == angle || out == angle
 		if !along && (in < angle) != (out < angle) {
 			return e.a, true
@@ -136,13 +136,13 @@ func corner(rings [][]orb.Point, e edge, step int) orb.Point {
 	return ring[(e.i+step+len(ring))%len(ring)]
 }
 
-// side is positive when p lies to the left of the line from a to b.
-func side(a, b, p orb.Point) float64 {
+// leftOf is positive when p lies to the left of the line from a to b.
+func leftOf(a, b, p orb.Point) float64 {
 	return (b[0]-a[0])*(p[1]-a[1]) - (b[1]-a[1])*(p[0]-a[0])
 }
 
-// turn is the angle at o from the direction of a to that of b, in [0, 2π).
-func turn(o, a, b orb.Point) float64 {
+// angleAt is the angle at o from the direction of a to that of b, in [0, 2π).
+func angleAt(o, a, b orb.Point) float64 {
 	t := math.Atan2(b[1]-o[1], b[0]-o[0]) - math.Atan2(a[1]-o[1], a[0]-o[0])
 	if t < 0 {
 		t += 2 * math.Pi
