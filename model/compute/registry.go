@@ -13,12 +13,15 @@ import (
 // table is every computation, in the order in which they are listed to people: plain
 // measuring first, then levels, sections and dams, then lines on the contour.
 var table = []Computation{
+	line,
+	area,
 	levelRun,
 	staffReading,
 	longSection,
 	damLayout,
 	damCheck,
 	contourCheck,
+	ripArea,
 }
 
 // Doc is what a computation says about itself.

@@ -21,7 +21,7 @@ const (
 	FacingShare = 0.1
 	// MaxRipPositions is how many positions all lines together may have; the work grows with
 	// the square of their number.
-	MaxRipPositions = 10_000
+	MaxRipPositions = 5_000
 
 	patchM = 20_000 // lines reach no farther from each other, or the plane they are measured on bends
 )
