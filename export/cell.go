@@ -126,16 +126,6 @@ func (r *reader) string(raw []byte) (cell, bool) {
 	return r.text(s), true
 }
 
-// isPlainASCII tells whether the inside of a JSON string stands for itself and is clean.
-func isPlainASCII(inner []byte) bool {
-	for _, c := range inner {
-		if c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
-			return false
-		}
-	}
-	return true
-}
-
 func isTime(c cell, layout string) bool {
 	_, err := time.Parse(layout, string(c.bytes))
 	return err == nil

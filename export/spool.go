@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"io"
 	"os"
 )
@@ -72,27 +73,31 @@ func (s *spool) spill(f *folder) error {
 	if err != nil {
 		return err
 	}
-	f.chunks = append(f.chunks, chunk{s.size, int64(n)})
+	if last := len(f.chunks) - 1; last >= 0 && f.chunks[last].from+f.chunks[last].length == s.size {
+		f.chunks[last].length += int64(n)
+	} else {
+		f.chunks = append(f.chunks, chunk{s.size, int64(n)})
+	}
 	s.size += int64(n)
 	s.held -= f.known
 	f.text, f.known = f.text[:0], 0
 	return nil
 }
 
-// copyTo writes all text of f to w.
+// copyTo writes all text of f to w. The file goes to io.Copy as it is, so that from file
+// to file or socket the kernel may copy by itself.
 func (s *spool) copyTo(w io.Writer, f *folder) error {
-	buf := make([]byte, folderInMemory)
 	for _, c := range f.chunks {
-		if _, err := io.CopyBuffer(w, onlyReader{io.NewSectionReader(s.file, c.from, c.length)}, buf); err != nil {
+		if _, err := s.file.Seek(c.from, io.SeekStart); err != nil {
 			return err
+		}
+		if n, err := io.Copy(w, io.LimitReader(s.file, c.length)); err != nil || n != c.length {
+			return cmp.Or(err, io.ErrUnexpectedEOF)
 		}
 	}
 	_, err := w.Write(f.text)
 	return err
 }
-
-// onlyReader hides a section's WriteTo, which would allocate a buffer for each chunk.
-type onlyReader struct{ io.Reader }
 
 // close takes the temporary file away.
 func (s *spool) close() {

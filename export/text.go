@@ -12,6 +12,9 @@ import (
 // (production 2, Char): controls but tab, line feed and carriage return, U+FFFE and U+FFFF.
 // Bytes that are not UTF-8 become U+FFFD.
 func appendClean(dst []byte, text string) []byte {
+	if isPlainASCII(text) {
+		return append(dst, text...)
+	}
 	for _, r := range text {
 		switch {
 		case r < 0x20 && r != '\t' && r != '\n' && r != '\r', r == 0xFFFE, r == 0xFFFF:
@@ -20,6 +23,16 @@ func appendClean(dst []byte, text string) []byte {
 		}
 	}
 	return dst
+}
+
+// isPlainASCII tells whether text is clean as it is and stands for itself in JSON.
+func isPlainASCII[T string | []byte](text T) bool {
+	for i := range len(text) {
+		if c := text[i]; c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
+			return false
+		}
+	}
+	return true
 }
 
 // clean is appendClean for the few texts that are not on the way of every feature.
