@@ -28,7 +28,7 @@ func list(b *strings.Builder, parameters []Parameter, depth int, inputs bool) {
 			b.WriteString("*")
 		}
 		b.WriteString("  " + p.Type)
-		if p.Unit != "" {
+		if p.Unit != "" && p.Unit != "1" { // a plain count says so by its type
 			b.WriteString(", " + p.Unit)
 		}
 		if p.Choices != nil {

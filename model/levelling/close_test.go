@@ -75,6 +75,15 @@ func TestClosing(t *testing.T) {
 			reasons: []string{"1.0 mm is allowed"},
 		},
 		{
+			name: "stricter-of-two-rules-by-set-ups", options: Options{PerRootKmMm: 12, PerRootSetupMm: 1},
+			text: `
+				pt | known | m    | bs | fs
+				A  | 100   | 0    | 1  |
+				B  | 100   | 1000 |    | 1.002`,
+			misclosure: "-0.002", allowable: 1, proven: "nn",
+			reasons: []string{"1.0 mm is allowed"},
+		},
+		{
 			name: "root-kilometres-without-distances", options: Options{PerRootKmMm: 12},
 			text: `
 				pt | known | bs | fs
