@@ -202,21 +202,18 @@ func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMe
 	return nil
 }
 
+// doorExport streams a property in a format. Once bytes have gone out, a failure cuts the
+// connection, so that half a file is never taken for a whole one.
 func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {
 	p, err := s.Property(r.URL.Query().Get("property"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	s.sendExport(w, r, p, r.URL.Query().Get("format"), false)
-}
-
-// sendExport streams a property in a format. Once bytes have gone out, a failure cuts the
-// connection, so that half a file is never taken for a whole one.
-func (s *Server) sendExport(w http.ResponseWriter, r *http.Request, p Property, formatName string, forLink bool) {
-	format, ok := export.Named(formatName)
+	name := r.URL.Query().Get("format")
+	format, ok := export.Named(name)
 	if !ok {
-		refuse(w, http.StatusNotFound, &model.Problem{Path: "format", Reason: "there is no format " + quote(formatName), Fix: "use one of " + formatNames()})
+		refuse(w, http.StatusNotFound, &model.Problem{Path: "format", Reason: "there is no format " + quote(name), Fix: "use one of " + formatNames()})
 		return
 	}
 	land, err := s.land(r.Context(), p.ID)
@@ -224,7 +221,7 @@ func (s *Server) sendExport(w http.ResponseWriter, r *http.Request, p Property, 
 		s.fail(w, r, err)
 		return
 	}
-	source := export.Source{Property: p.Name, Features: s.features(r.Context(), p.ID), Figures: land, ForLink: forLink}
+	source := export.Source{Property: p.Name, Features: s.features(r.Context(), p.ID), Figures: land}
 	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Cache-Control", "no-store")
 	if err := format.Write(w, source); err != nil {

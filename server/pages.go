@@ -63,12 +63,6 @@ func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, boo
 	return p, state == linkOpen
 }
 
-func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
-	if p, ok := s.openLink(w, r); ok {
-		s.sendExport(w, r, p, r.PathValue("format"), true)
-	}
-}
-
 // landView is what a link shows of a property as it stands now.
 func (s *Server) landView(r *http.Request, p Property) (landView, error) {
 	return landViewOf(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))

@@ -249,15 +249,12 @@ func TestLinks(t *testing.T) {
 	}
 	link := s.web.URL + "/map/" + secret
 	get := func(url string) int { status, _ := ask(t, "GET", url, ""); return status }
-	for _, path := range []string{"", "/land.json", "/works/geojson", "/works/kml"} {
+	for _, path := range []string{"", "/land.json"} {
 		if status := get(link + path); status != 200 {
 			t.Errorf("an open link's %q answers %d, want 200", path, status)
 		}
 	}
-	if status := get(link + "/works/zip"); status != 404 {
-		t.Errorf("an unknown format answers %d, want 404", status)
-	}
-	for _, path := range []string{"", "/land.json", "/works/geojson"} {
+	for _, path := range []string{"", "/land.json"} {
 		if status := get(s.web.URL + "/map/guess" + path); status != 404 {
 			t.Errorf("a guessed link's %q answers %d, want 404", path, status)
 		}

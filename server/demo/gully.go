@@ -9,8 +9,8 @@ import (
 )
 
 // damToesM are the chainages of the toes of the seven dams. Six are pegged where the bed
-// reaches the crest downstream; the sixth was built four metres too far up, so that it
-// stands above the crest of the fifth and leaves a gap.
+// reaches the crest downstream; the last was built four metres too far up, so that its toe
+// stands above the crest of the sixth and leaves a gap.
 func damToesM(gully []station) []float64 {
 	var toes []float64
 	level := gully[0].levelM
@@ -21,7 +21,7 @@ func damToesM(gully []station) []float64 {
 			level += crestM
 		}
 	}
-	toes[5] += 4
+	toes[6] += 4
 	return toes
 }
 
@@ -62,9 +62,9 @@ func damID(i int) string { return fmt.Sprintf("dam-%d", i+1) }
 // staff reading a decimetre out.
 func (d *days) afterTheWet(gully, arm []station) {
 	d.on(2026, time.May, 13)
-	for i, depth := range []float64{0.31, 0.28, 0.22, 0.19, 0.12, 0.05, 0.16} {
+	for i, depth := range []float64{0.31, 0.28, 0.22, 0.19, 0.12, 0.16, 0.05} {
 		condition := "holding"
-		if i == 5 {
+		if i == 6 {
 			condition = "needs work"
 		}
 		d.capture(Officer, damID(i), map[string]any{"sedimentDepthM": depth})
