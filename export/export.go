@@ -6,6 +6,7 @@ import (
 	"iter"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // Source is a property as an export takes it.
@@ -14,6 +15,12 @@ type Source struct {
 	Features iter.Seq2[model.Feature, error] // those not struck out; ids are unique. Run once by each Write
 	Figures  Figures                         // nil: a file without figures, checks and cautions
 	ForLink  bool                            // for a shared link: features marked sensitive are withheld
+}
+
+// Figures is what an export asks of a property's figures. *figures.Land is the one there
+// is; it must have surveyed the features that are exported.
+type Figures interface {
+	Of(model.Feature) figures.Sheet
 }
 
 // Format is one sort of file.

@@ -160,29 +160,30 @@ func (r *row) takeFigures() {
 }
 
 func (r *row) checks() cell {
-	if len(r.sheet.Checks) == 0 {
-		return cell{}
-	}
-	var b strings.Builder
-	for i, c := range r.sheet.Checks {
-		if i > 0 {
-			b.WriteByte('\n')
-		}
-		b.WriteString(c.Name + ": " + string(c.Verdict) + ". " + c.Text)
-	}
-	return r.reader.text(b.String())
+	return lines(&r.reader, r.sheet.Checks, func(dst []byte, c model.Check) []byte {
+		dst = append(appendClean(dst, c.Name), ": "...)
+		dst = append(appendClean(dst, string(c.Verdict)), ". "...)
+		return appendClean(dst, c.Text)
+	})
 }
 
 func (r *row) cautions() cell {
-	if len(r.sheet.Cautions) == 0 {
+	return lines(&r.reader, r.sheet.Cautions, func(dst []byte, c model.Caution) []byte {
+		return appendClean(dst, c.Text)
+	})
+}
+
+// lines is a cell with a line for each of all, unknown when there are none.
+func lines[T any](r *reader, all []T, write func([]byte, T) []byte) cell {
+	if len(all) == 0 {
 		return cell{}
 	}
-	var b strings.Builder
-	for i, c := range r.sheet.Cautions {
+	start := len(r.scratch)
+	for i, one := range all {
 		if i > 0 {
-			b.WriteByte('\n')
+			r.scratch = append(r.scratch, '\n')
 		}
-		b.WriteString(c.Text)
+		r.scratch = write(r.scratch, one)
 	}
-	return r.reader.text(b.String())
+	return cell{written, r.scratch[start:]}
 }

@@ -76,9 +76,15 @@ func appendXMLofHTML[T string | []byte](dst []byte, text T) []byte {
 	return escape(dst, text, "&amp;amp;", "&amp;lt;", "&amp;gt;")
 }
 
+// inXML are the bytes that XML text writes in another way.
+var inXML = [256]bool{'&': true, '<': true, '>': true, '\r': true}
+
 func escape[T string | []byte](dst []byte, text T, and, less, greater string) []byte {
 	start := 0
 	for i := 0; i < len(text); i++ {
+		if !inXML[text[i]] {
+			continue // nearly always
+		}
 		escaped := ""
 		switch text[i] {
 		case '&':
@@ -89,8 +95,6 @@ func escape[T string | []byte](dst []byte, text T, and, less, greater string) []
 			escaped = greater
 		case '\r':
 			escaped = "&#13;"
-		default:
-			continue
 		}
 		dst = append(append(dst, text[start:i]...), escaped...)
 		start = i + 1
