@@ -28,7 +28,7 @@ func (s sight) reading() tenths {
 // refuses with the path of the cell: rows that no set-up could give, readings that are
 // not on the staff, digits finer than a tenth of a millimetre.
 func read(rows []model.LevelRow, staff tenths) ([]sight, error) {
-	var book []sight
+	book := make([]sight, 0, len(rows))
 	for i, row := range rows {
 		if row.Struck {
 			continue
@@ -61,18 +61,17 @@ func readRow(i int, row model.LevelRow, staff tenths) (sight, error) {
 		if cell.value == nil {
 			continue
 		}
-		path := cellPath(i, cell.name)
-		t, err := exact(*cell.value, path)
-		if err != nil {
-			return s, err
+		t, fault := exact(*cell.value)
+		if fault != nil {
+			return s, fault.Within(cellPath(i, cell.name))
 		}
 		if t > staff || t < -staff {
-			return s, &model.Problem{Path: path, Reason: text(*cell.value) + " m is not on a staff of " + staff.String() + " m",
+			return s, &model.Problem{Path: cellPath(i, cell.name), Reason: text(*cell.value) + " m is not on a staff of " + staff.String() + " m",
 				Fix: "readings are metres, not millimetres; give staffLengthM if the staff is longer"}
 		}
 		if row.Inverted {
 			if t < 0 {
-				return s, &model.Problem{Path: path, Reason: "is negative and the row is marked inverted",
+				return s, &model.Problem{Path: cellPath(i, cell.name), Reason: "is negative and the row is marked inverted",
 					Fix: "book an inverted staff one way: marked, with the reading as read, or negative"}
 			}
 			t = -t
@@ -87,9 +86,9 @@ func readRow(i int, row model.LevelRow, staff tenths) (sight, error) {
 		if level.value == nil {
 			continue
 		}
-		t, err := exact(*level.value, cellPath(i, level.name))
-		if err != nil {
-			return s, err
+		t, fault := exact(*level.value)
+		if fault != nil {
+			return s, fault.Within(cellPath(i, level.name))
 		}
 		*level.to = &t
 	}
@@ -141,17 +140,21 @@ func checkDistances(book []sight) error {
 		if s.distanceM == nil {
 			continue
 		}
-		d, path := *s.distanceM, cellPath(s.row, "distanceM")
+		d := *s.distanceM
+		fault := func(reason, fix string) error {
+			return &model.Problem{Path: cellPath(s.row, "distanceM"), Reason: reason, Fix: fix}
+		}
+		const along = "distances count along the route from its start"
 		switch {
 		case math.IsNaN(d) || d < 0 || d > most:
-			return &model.Problem{Path: path, Reason: text(d) + " m is not a distance along the run", Fix: "give metres from the start of the run"}
+			return fault(text(d)+" m is not a distance along the run", "give metres from the start of the run")
 		case k == 0:
 			start, reach = d, d
 			continue
 		case d < start:
-			return &model.Problem{Path: path, Reason: fmt.Sprintf("%v m lies behind the backsight at %v m", d, start), Fix: "distances count along the route from its start"}
+			return fault(fmt.Sprintf("%v m lies behind the backsight at %v m", d, start), along)
 		case s.fs != nil && (d <= start || d < reach):
-			return &model.Problem{Path: path, Reason: fmt.Sprintf("%v m is not beyond the sights before it", d), Fix: "distances count along the route from its start"}
+			return fault(fmt.Sprintf("%v m is not beyond the sights before it", d), along)
 		}
 		reach = max(reach, d)
 		if s.fs != nil {

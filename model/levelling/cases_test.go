@@ -143,9 +143,9 @@ func TestPublishedArithmeticChecks(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "survey", "level_book_arithmetic_check") {
 		seen.cases++
 		in := func(name string) tenths {
-			v, err := exact(c.Number(t, name), name)
-			if err != nil {
-				t.Fatal(err)
+			v, fault := exact(c.Number(t, name))
+			if fault != nil {
+				t.Fatal(name, fault)
 			}
 			return v
 		}

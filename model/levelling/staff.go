@@ -61,9 +61,9 @@ func SetOut(instrumentLevelM, targetLevelM, staffLengthM float64) (SetOutReading
 // At is the inverse of SetOut: the level under the staff when readM is read, and the way
 // to the target. A reading that is too great means that the staff stands too low.
 func (s SetOutReading) At(readM float64) (Stand, error) {
-	read, err := exact(readM, "readM")
-	if err != nil {
-		return Stand{}, err
+	read, fault := exact(readM)
+	if fault != nil {
+		return Stand{}, fault.Within("readM")
 	}
 	if read < 0 || read > s.staff {
 		return Stand{}, &model.Problem{Path: "readM", Reason: read.String() + " m is not on a staff of " + s.staff.String() + " m", Fix: "read metres, upright staff"}

@@ -17,17 +17,17 @@ const perMetre = 10_000
 const HighestM = 12_000
 
 // exact reads metres as tenths of a millimetre. It refuses what has finer digits, which
-// no staff is read to, rather than drop them.
-func exact(metres float64, path string) (tenths, error) {
+// no staff is read to, rather than drop them. The caller says where the number stands.
+func exact(metres float64) (tenths, *model.Problem) {
 	if math.IsNaN(metres) || math.Abs(metres) > HighestM {
-		return 0, &model.Problem{Path: path, Reason: text(metres) + " m is no level on earth", Fix: "give metres, not millimetres"}
+		return 0, &model.Problem{Reason: text(metres) + " m is no level on earth", Fix: "give metres, not millimetres"}
 	}
 	scaled := metres * perMetre
 	whole := math.Round(scaled)
 	// The double nearest to a decimal of tenths is within 2 parts in 10^16 of it, that is
 	// within 3e-8 of a tenth at HighestM; a real fifth digit is at least 1e-3 away.
 	if math.Abs(scaled-whole) > 1e-6 {
-		return 0, &model.Problem{Path: path, Reason: text(metres) + " m is finer than 0.1 mm", Fix: "book what was read: no staff is read closer than a tenth of a millimetre"}
+		return 0, &model.Problem{Reason: text(metres) + " m is finer than 0.1 mm", Fix: "book what was read: no staff is read closer than a tenth of a millimetre"}
 	}
 	return tenths(whole), nil
 }
