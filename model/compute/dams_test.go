@@ -60,6 +60,10 @@ func TestLongSectionDoor(t *testing.T) {
 	if want := 6335439.327 * math.Pi / 180 / 3600; math.Abs(out.LengthM-want) > 1e-4 || math.Abs(out.FallPlusMinusM-3*math.Sqrt2) > 1e-9 || out.Basis != "GPS" {
 		t.Errorf("long-section by position = %+v, want %v m, fall ± 4.24 m", out, want)
 	}
+	run(t, "long-section", `{"bed": `+sp14(t)+`, "basis": "GPS"}`, &out)
+	if out.FallPlusMinusM != -1 || out.LengthPlusMinusM < 0 {
+		t.Errorf("long-section of GPS levels = %+v, want a fall of unknown plus-minus", out)
+	}
 }
 
 func TestDamCheckDoor(t *testing.T) {

@@ -56,6 +56,15 @@ type Column struct {
 	Unit          string `json:"unit"` // UCUM code
 }
 
+// figuresOf is definitionsOf for the kinds that are known.
+var figuresOf = func() map[string][]definition {
+	of := map[string][]definition{}
+	for _, k := range model.Kinds {
+		of[k.Name] = definitionsOf(k.Name)
+	}
+	return of
+}()
+
 // Columns lists the figures that features of this kind may have, always in this order.
 // Kinds nobody knows have those of lines and areas.
 func Columns(kind string) []Column {

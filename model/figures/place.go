@@ -2,6 +2,7 @@ package figures
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -19,9 +20,11 @@ func newThalweg(f model.Feature) *thalweg {
 	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f)}
 	var p parts
 	p.add(f.Geometry, 0)
-	if len(p.lines) == 1 { // branches and pieces have no one chainage
-		t.line = p.lines[0]
-		t.lengthM = geodesy.Length(t.line)
+	if len(p.lines) != 1 { // branches and pieces have no one chainage
+		return t
+	}
+	if m := geodesy.Length(p.lines[0]); m > 0 && !math.IsInf(m, 0) {
+		t.line, t.lengthM = p.lines[0], m
 	}
 	return t
 }

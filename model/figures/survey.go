@@ -82,7 +82,7 @@ func (s Sheet) Figure(name string) (model.Figure, bool) {
 // the order of Columns. A shape, a field or a kind that nobody foresaw gives fewer
 // figures, never a panic.
 func (l *Land) Of(f model.Feature) Sheet {
-	var s Sheet
+	s := Sheet{Figures: make([]model.Figure, 0, len(figuresOf[f.Kind])), Checks: []model.Check{}, Cautions: make([]model.Caution, 0, 4)}
 	s.measure(f)
 	switch f.Kind {
 	case "thalweg":
