@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 	"unicode/utf8"
 )
@@ -85,7 +86,8 @@ func (f Field) wrong(raw json.RawMessage) string {
 		if reason != "" {
 			return reason
 		}
-		if _, err := time.Parse(time.RFC3339Nano, text); err != nil {
+		// time.Parse also takes a comma for the point and an hour of one digit; RFC 3339 does not.
+		if _, err := time.Parse(time.RFC3339Nano, text); err != nil || text[len("2026-11-25T09")] != ':' || strings.Contains(text, ",") {
 			return strconv.Quote(text) + " is not a time"
 		}
 	case Choice:
@@ -143,16 +145,24 @@ func (f Field) wrongNumber(raw json.RawMessage) string {
 		return string(raw) + " is not a whole number"
 	}
 	if f.Min != f.Max && (v < f.Min || v > f.Max) {
-		return fmt.Sprintf("%s is outside %v to %v %s", raw, f.Min, f.Max, f.Unit)
+		return fmt.Sprintf("%s is outside %v to %v%s", raw, f.Min, f.Max, f.unitWords(" "))
 	}
 	return ""
+}
+
+// unitWords is the unit after a word, nothing for a plain number.
+func (f Field) unitWords(word string) string {
+	if f.Unit == "" || f.Unit == "1" {
+		return ""
+	}
+	return word + f.Unit
 }
 
 func (f Field) fix() string {
 	switch f.Type {
 	case Number, Integer:
 		if f.Min != f.Max {
-			return fmt.Sprintf("give a number from %v to %v in %s", f.Min, f.Max, f.Unit)
+			return fmt.Sprintf("give a number from %v to %v%s", f.Min, f.Max, f.unitWords(" in "))
 		}
 		return "give a number"
 	case YesNo:
@@ -171,11 +181,11 @@ func (f Field) fix() string {
 }
 
 func decodeText(raw json.RawMessage) (text, reason string) {
+	if !utf8.Valid(raw) { // encoding/json would put U+FFFD in its place
+		return "", "is not UTF-8 text"
+	}
 	if json.Unmarshal(raw, &text) != nil {
 		return "", "is not text"
-	}
-	if !utf8.ValidString(text) {
-		return "", "is not UTF-8 text"
 	}
 	return text, ""
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -19,48 +20,64 @@ import (
 // GeometryDepth is how deep geometry collections may nest.
 const GeometryDepth = 8
 
-type geometryText struct {
-	Type        string            `json:"type"`
-	Coordinates json.RawMessage   `json:"coordinates"`
-	Geometries  []json.RawMessage `json:"geometries"`
-}
-
 // ParseGeometry reads a GeoJSON geometry. JSON null gives a nil geometry. It refuses, with
 // a Problem whose path leads to the fault, positions outside the earth, lines of one
-// position, and rings that are short or open. Numbers after the second are passed over.
+// position, rings that are short or open, and members spelt otherwise than RFC 7946 spells
+// them. Numbers after the second are passed over.
 func ParseGeometry(raw []byte) (orb.Geometry, error) { return parseGeometry(raw, 0) }
 
 func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 	if depth > GeometryDepth {
 		return nil, &Problem{Reason: "geometry collections nest too deeply"}
 	}
+	raw = bytes.TrimSpace(raw)
 	if string(raw) == "null" {
 		return nil, nil
 	}
-	var g geometryText
-	if err := json.Unmarshal(raw, &g); err != nil {
+	var members map[string]json.RawMessage // a struct would take "TYPE" for "type"; other readers do not
+	if err := json.Unmarshal(raw, &members); err != nil {
 		return nil, &Problem{Reason: "is not a GeoJSON geometry", Fix: err.Error()}
 	}
-	if g.Type == "GeometryCollection" {
-		all := make(orb.Collection, 0, len(g.Geometries))
-		for i, one := range g.Geometries {
-			part, err := parseGeometry(one, depth+1)
-			if err != nil {
-				return nil, within(err, fmt.Sprintf("geometries[%d]", i))
-			}
-			if part != nil {
-				all = append(all, part)
-			}
-		}
-		return all, nil
+	var kind *string
+	if json.Unmarshal(members["type"], &kind) != nil || kind == nil {
+		return nil, &Problem{Path: "type", Reason: "is missing or no text", Fix: "name the geometry's type as RFC 7946 spells it"}
 	}
-	geometry, err := parseCoordinates(g.Type, g.Coordinates)
+	if *kind == "GeometryCollection" {
+		return parseCollection(members["geometries"], depth)
+	}
+	if !slices.Contains(coordinateTypes, *kind) {
+		return nil, &Problem{Path: "type", Reason: strconv.Quote(*kind) + " is not a GeoJSON geometry type",
+			Fix: "types are spelt as in RFC 7946: Point, LineString, Polygon and their Multi forms"}
+	}
+	geometry, err := parseCoordinates(*kind, members["coordinates"])
 	if err != nil {
 		return nil, within(err, "coordinates")
 	}
 	return geometry, nil
 }
 
+func parseCollection(raw json.RawMessage, depth int) (orb.Geometry, error) {
+	var parts []json.RawMessage
+	if json.Unmarshal(raw, &parts) != nil || parts == nil {
+		return nil, &Problem{Path: "geometries", Reason: "is not a list of geometries"}
+	}
+	all := make(orb.Collection, 0, len(parts))
+	for i, one := range parts {
+		part, err := parseGeometry(one, depth+1)
+		if err != nil {
+			return nil, within(err, fmt.Sprintf("geometries[%d]", i))
+		}
+		if part != nil {
+			all = append(all, part)
+		}
+	}
+	return all, nil
+}
+
+// coordinateTypes are the types of geometry that have coordinates.
+var coordinateTypes = []string{"Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon"}
+
+// parseCoordinates reads the coordinates of one of coordinateTypes.
 func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 	switch kind {
 	case "Point":
@@ -94,7 +111,7 @@ func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 	case "Polygon":
 		var rings [][]position
 		return list(raw, &rings, func() (orb.Geometry, error) { return polygon(rings) })
-	case "MultiPolygon":
+	default: // MultiPolygon
 		var all [][][]position
 		return list(raw, &all, func() (orb.Geometry, error) {
 			out := make(orb.MultiPolygon, len(all))
@@ -108,8 +125,6 @@ func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 			return out, nil
 		})
 	}
-	return nil, &Problem{Path: "type", Reason: strconv.Quote(kind) + " is not a GeoJSON geometry type",
-		Fix: "types are spelt as in RFC 7946: Point, LineString, Polygon and their Multi forms"}
 }
 
 func list(raw json.RawMessage, into any, build func() (orb.Geometry, error)) (orb.Geometry, error) {
