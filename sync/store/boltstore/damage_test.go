@@ -1,0 +1,257 @@
+package boltstore
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"go.etcd.io/bbolt"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+	"headcut/sync/store/storetest"
+)
+
+var (
+	flips = flag.Int("flips", 1000, "how many bytes TestRule16 flips, one at a time")
+	cuts  = flag.Int("cuts", 100, "at how many lengths TestRule16 cuts the file")
+)
+
+// damagedStore makes a small store that uses every bucket and page sort, and returns its file.
+func damagedStore(t *testing.T) string {
+	t.Helper()
+	s := openNew(t)
+	for _, property := range []string{"p", "q"} {
+		a, b := &storetest.Maker{Property: property, Device: "a"}, &storetest.Maker{Property: property, Device: "b"}
+		for i := range 30 {
+			feature := fmt.Sprint("f", i%12)
+			raw := []json.RawMessage{a.Entry(feature, nil, "geometry", storetest.Point(147+float64(i)/10, -20)), b.Entry(feature, nil, "name", `"dam"`, "notes", strconv.Quote(string(bytes.Repeat([]byte{'n'}, 40*i))))}
+			if i == 20 {
+				raw = append(raw, a.Strike(feature, nil, true), a.Entry("long", nil, "notes", strconv.Quote(string(bytes.Repeat([]byte{'l'}, 9000)))))
+			}
+			if _, err := s.Append(t.Context(), property, raw); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	mustVerify(t, s)
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return s.path
+}
+
+// everything is all that a store tells: entries, positions, features, and which of all
+// ids it lacks.
+func everything(s *Store, ids []register.ID) (string, error) {
+	var out bytes.Buffer
+	ctx := context.Background()
+	for _, property := range []string{"p", "q"} {
+		for at := (store.Position{}); ; {
+			page, next, err := s.EntriesAfter(ctx, property, at, 25)
+			if err != nil {
+				return "", err
+			}
+			if len(page) == 0 {
+				fmt.Fprintln(&out, at)
+				break
+			}
+			for _, e := range page {
+				fmt.Fprintln(&out, e.N, e.Capped, e.Arrived.UnixMilli(), e.Hash, string(e.Raw))
+			}
+			at = next
+		}
+		for f, err := range s.Features(ctx, property, nil) {
+			if err != nil {
+				return "", err
+			}
+			text, _ := json.Marshal(f)
+			fmt.Fprintln(&out, string(text))
+		}
+		lacks, err := s.Missing(ctx, property, ids)
+		if err != nil {
+			return "", err
+		}
+		fmt.Fprintln(&out, lacks)
+	}
+	epochs, err := s.Epochs(ctx)
+	fmt.Fprintln(&out, epochs)
+	return out.String(), err
+}
+
+func allIDs(s *Store) (ids []register.ID, err error) {
+	for _, property := range []string{"p", "q"} {
+		page, _, err := s.EntriesAfter(context.Background(), property, store.Position{}, 1000)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range page {
+			ids = append(ids, e.Entry.ID)
+		}
+	}
+	return ids, nil
+}
+
+// damagePart breaks copies of the file args[0] in the folder args[1], one byte flipped at
+// a time, then cut short, and reads each. It ends with an error when one gives a wrong
+// value, and with a signal or a fatal error of the runtime when one brings it down.
+func damagePart(args []string) error {
+	whole, err := os.ReadFile(args[0])
+	if err != nil {
+		return err
+	}
+	nFlips, _ := strconv.Atoi(args[2])
+	nCuts, _ := strconv.Atoi(args[3])
+	s, err := Open(args[0], Options{})
+	if err != nil {
+		return err
+	}
+	ids, err := allIDs(s)
+	if err != nil {
+		return err
+	}
+	want, err := everything(s, ids)
+	if err != nil {
+		return err
+	}
+	if err := s.Close(); err != nil {
+		return err
+	}
+	meta, err := readMeta(bytes.NewReader(whole))
+	if err != nil {
+		return err
+	}
+	used := whole[:meta.pages*uint64(meta.pageSize)]
+	seed := uint64(time.Now().UnixNano())
+	fmt.Fprintln(os.Stderr, "seed", seed)
+	r := rand.New(rand.NewPCG(seed, 0))
+	path := filepath.Join(args[1], "broken.db")
+	counts := make(map[string]int)
+	for range nFlips {
+		at, bit := r.IntN(len(used)), byte(1)<<r.IntN(8)
+		broken := bytes.Clone(used)
+		broken[at] ^= bit
+		found, err := readBroken(path, broken, ids, want)
+		if err != nil {
+			return fmt.Errorf("byte %d with %#x flipped: %w", at, bit, err)
+		}
+		counts[found]++
+	}
+	for range nCuts {
+		length := r.IntN(len(whole))
+		found, err := readBroken(path, whole[:length], ids, want)
+		if err != nil {
+			return fmt.Errorf("cut to %d of %d bytes: %w", length, len(whole), err)
+		}
+		if length < len(used) && found != "told on opening" {
+			return fmt.Errorf("cut to %d of %d bytes in use, and it was %s", length, len(used), found)
+		}
+	}
+	fmt.Println(counts)
+	return nil
+}
+
+// readBroken tells what became of a broken file; the error is what must not be.
+func readBroken(path string, file []byte, ids []register.ID, want string) (found string, err error) {
+	if err := os.WriteFile(path, file, 0o600); err != nil {
+		return "", err
+	}
+	s, err := open(path, Options{})
+	if err != nil {
+		return "told on opening", mustName(err)
+	}
+	defer s.Close()
+	got, err := everything(s, ids)
+	if err != nil {
+		return "told on reading", mustName(err)
+	}
+	if got != want {
+		return "", errors.New("it reads otherwise, and nothing was said")
+	}
+	if _, err := s.Verify(context.Background()); err != nil {
+		return "told by verify", mustName(err)
+	}
+	return "all right", nil
+}
+
+func mustName(err error) error {
+	if errors.Is(err, store.ErrDamaged) {
+		return nil
+	}
+	return fmt.Errorf("%w: which does not name the damage", err)
+}
+
+func TestRule16DamageIsNamed(t *testing.T) {
+	path := damagedStore(t)
+	cmd := startPart(t, "damage", path, t.TempDir(), strconv.Itoa(*flips), strconv.Itoa(*cuts))
+	out := lines(t, cmd)
+	t.Logf("flipped bytes: %s", <-out)
+	if err := cmd.Wait(); err != nil {
+		t.Fatalf("the process that reads damaged files: %v", err)
+	}
+}
+
+// TestVerifyFindsMissingRows takes one row out of each bucket, which no checksum shows.
+func TestVerifyFindsMissingRows(t *testing.T) {
+	for _, bucket := range allBuckets {
+		if bytes.Equal(bucket, metaBucket) || bytes.Equal(bucket, epochsBucket) {
+			continue
+		}
+		t.Run(string(bucket), func(t *testing.T) {
+			s := reopen(t, damagedStore(t))
+			err := s.db.Update(func(tx *bbolt.Tx) error {
+				key, _ := tx.Bucket(bucket).Cursor().First()
+				return tx.Bucket(bucket).Delete(bytes.Clone(key))
+			})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.Verify(t.Context()); !errors.Is(err, store.ErrDamaged) {
+				t.Errorf("a row taken out of %s: Verify = %v, want ErrDamaged", bucket, err)
+			}
+		})
+	}
+}
+
+// TestFoldAgain: a store folded by another version of the fold is folded anew on opening.
+func TestFoldAgain(t *testing.T) {
+	s := reopen(t, damagedStore(t))
+	err := s.db.Update(func(tx *bbolt.Tx) error {
+		features := tx.Bucket(featuresBucket)
+		key, sealed := features.Cursor().First()
+		key = bytes.Clone(key)
+		newest := bytes.Clone(sealed[sealLen : sealLen+8])
+		if err := features.Put(key, seal(key, newest, register.NewState(string(key[4:])).Encode())); err != nil {
+			return err
+		}
+		return tx.Bucket(metaBucket).Put(formatKey, seal(formatKey, []byte{diskFormat, register.Version, register.StateVersion + 1}))
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Verify(t.Context()); !errors.Is(err, store.ErrDamaged) {
+		t.Fatalf("the planted state verifies: %v", err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	mustVerify(t, reopen(t, s.path))
+}
+
+// TestOneProcessAtATime: a second server on one file fails fast and says why.
+func TestOneProcessAtATime(t *testing.T) {
+	s := openNew(t)
+	start := time.Now()
+	if _, err := Open(s.path, Options{LockTimeout: 50 * time.Millisecond}); err == nil || time.Since(start) > 5*time.Second {
+		t.Errorf("opening a store that is open = %v after %v, want an error at once", err, time.Since(start))
+	}
+}

@@ -1,0 +1,195 @@
+package boltstore
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// faultyDisk fails the n-th step that changes the disk, and every one like it after.
+type faultyDisk struct {
+	osDisk
+	left int
+	hit  string // the step that failed
+}
+
+func (d *faultyDisk) step(name string) error {
+	if d.hit == name {
+		return errFault
+	}
+	if d.hit == "" {
+		if d.left--; d.left < 0 {
+			d.hit = name
+			return errFault
+		}
+	}
+	return nil
+}
+
+func (d *faultyDisk) open(name string, flag int) (diskFile, error) {
+	if flag&os.O_CREATE != 0 {
+		if err := d.step("create"); err != nil {
+			return nil, err
+		}
+	}
+	f, err := d.osDisk.open(name, flag)
+	if err != nil {
+		return nil, err
+	}
+	return &faultyFile{f, d}, nil
+}
+
+func (d *faultyDisk) rename(from, to string) error {
+	if err := d.step("rename"); err != nil {
+		return err
+	}
+	return d.osDisk.rename(from, to)
+}
+
+func (d *faultyDisk) syncDir(name string) error {
+	if err := d.step("flush folder"); err != nil {
+		return err
+	}
+	return d.osDisk.syncDir(name)
+}
+
+type faultyFile struct {
+	diskFile
+	d *faultyDisk
+}
+
+func (f *faultyFile) Write(p []byte) (int, error) {
+	if err := f.d.step("write"); err != nil {
+		n, _ := f.diskFile.Write(p[:len(p)/2])
+		return n, err
+	}
+	return f.diskFile.Write(p)
+}
+
+func (f *faultyFile) Sync() error {
+	if err := f.d.step("flush"); err != nil {
+		return err
+	}
+	return f.diskFile.Sync()
+}
+
+// TestRule15PhotoFaults fails each step of storing a photo in turn: it is never called
+// whole unless it is, and after opening anew it goes on from what is here to the same photo.
+func TestRule15PhotoFaults(t *testing.T) {
+	photo := bytes.Repeat([]byte("gully "), 50_000)
+	sha := register.Hash(sha256.Sum256(photo))
+	hit := make(map[string]int)
+	for step := 0; ; step++ {
+		dir := t.TempDir()
+		d := &faultyDisk{left: 1000}
+		p, err := openPhotos(dir, d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.left = step
+		acknowledged := int64(0)
+		for acknowledged < int64(len(photo)) && err == nil {
+			to := min(int(acknowledged)+100_000, len(photo))
+			var off int64
+			if off, err = p.WriteAt(t.Context(), sha, acknowledged, int64(len(photo)), bytes.NewReader(photo[acknowledged:to])); err == nil {
+				acknowledged = off
+			}
+		}
+		if d.hit == "" {
+			if step < 8 {
+				t.Fatalf("only %d steps could fail", step)
+			}
+			break
+		}
+		hit[d.hit]++
+		if err == nil {
+			t.Fatalf("step %d (%s) failed and nobody was told", step, d.hit)
+		}
+		if d.hit != "create" && !errors.Is(err, store.ErrStopped) {
+			t.Errorf("step %d (%s) failed with %v, want ErrStopped", step, d.hit, err)
+		}
+		if d.hit == "flush" || d.hit == "write" {
+			if off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); !errors.Is(err, store.ErrStopped) {
+				t.Errorf("after a failed %s WriteAt = %d, %v, want ErrStopped", d.hit, off, err)
+			}
+		}
+		again, err := OpenPhotos(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		off, err := again.Offset(t.Context(), sha)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if off < int64(len(photo)) {
+			if _, err := again.Open(t.Context(), sha); !errors.Is(err, fs.ErrNotExist) {
+				t.Errorf("step %d (%s): Open of %d bytes = %v, want ErrNotExist", step, d.hit, off, err)
+			}
+			if off, err = again.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
+				t.Errorf("step %d (%s): going on gives %d, %v", step, d.hit, off, err)
+			}
+		}
+		whole, broken, err := again.Verify(t.Context())
+		if whole != 1 || len(broken) != 0 || err != nil {
+			t.Errorf("step %d (%s): Verify = %d whole, broken %v, %v", step, d.hit, whole, broken, err)
+		}
+	}
+	for _, step := range []string{"create", "write", "flush", "rename", "flush folder"} {
+		if hit[step] == 0 {
+			t.Errorf("no %s was made to fail", step)
+		}
+	}
+}
+
+func checkPhotosFull(t *testing.T, dir string) {
+	t.Helper()
+	ballast := filepath.Join(dir, "ballast")
+	if err := os.WriteFile(ballast, make([]byte, 700<<10), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p, err := OpenPhotos(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	photo := bytes.Repeat([]byte("gully "), 100_000)
+	sha := register.Hash(sha256.Sum256(photo))
+	off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo[:100_000]))
+	if err != nil || off != 100_000 {
+		t.Fatalf("WriteAt = %d, %v", off, err)
+	}
+	if off, err = p.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); !errors.Is(err, store.ErrFull) || off != 100_000 {
+		t.Fatalf("WriteAt to a full disk = %d, %v, want what was here and ErrFull", off, err)
+	}
+	if err := os.Remove(ballast); err != nil {
+		t.Fatal(err)
+	}
+	if off, err = p.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
+		t.Errorf("WriteAt with room again = %d, %v", off, err)
+	}
+}
+
+func TestVerifyFindsBrokenPhotos(t *testing.T) {
+	dir := t.TempDir()
+	p, err := OpenPhotos(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	photo := []byte("a photo")
+	sha := register.Hash(sha256.Sum256(photo))
+	if _, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(p.photo(sha), []byte("a phot0"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if whole, broken, err := p.Verify(t.Context()); whole != 0 || len(broken) != 1 || broken[0] != sha.String() || err != nil {
+		t.Errorf("Verify = %d whole, broken %v, %v, want the photo broken", whole, broken, err)
+	}
+}
