@@ -64,7 +64,7 @@ export type WorkStyle = (f: FeatureLike, resolution: number) => Style[];
 
 export interface Dresser {
   work(kind: Kind, status: Status, name: string): WorkStyle;
-  other(kind: Kind, name: string): Style[];
+  other(kind: Kind, name: string): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
 
@@ -143,10 +143,16 @@ export function dresser(ratio: number): Dresser {
     },
     other(kind, name) {
       const label = name
-        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", repeat: 170, textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
+        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
         : undefined;
       const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
-      const named = label ? [new Style({ text: label, zIndex: 8 })] : [];
+      const named = (...lines: Style[]): WorkStyle => {
+        if (!label) return () => lines;
+        return (f, resolution) => [
+          ...lines,
+          ...straightStretches(f.getGeometry() as Geometry, resolution).map((geometry) => new Style({ geometry, text: label, zIndex: 8 })),
+        ];
+      };
       const badge = icon(`other|${kind.name}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
         { path: kind.mark, stroke: kind.colour, width: 2.2, inMark: true },
@@ -155,17 +161,17 @@ export function dresser(ratio: number): Dresser {
       const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
       switch (kind.name) {
         case "thalweg":
-          return [stroke(2.5), ...named];
+          return named(stroke(2.5));
         case "track":
-          return [stroke(6), new Style({ stroke: new StrokeStyle({ color: white, width: 3 }), zIndex: 2 }), ...named];
+          return named(stroke(6), new Style({ stroke: new StrokeStyle({ color: white, width: 3 }), zIndex: 2 }));
         case "fence":
-          return [stroke(1.5), stroke(11, [1.5, 22]), ...named];
+          return named(stroke(1.5), stroke(11, [1.5, 22]));
         case "gully-edge":
-          return [stroke(1.5), stroke(8, [1.2, 9]), ...named];
+          return named(stroke(1.5), stroke(8, [1.2, 9]));
         case "scald":
-          return [stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark}|${kind.colour}`), zIndex: 0 }), ...named];
+          return named(stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark}|${kind.colour}`), zIndex: 0 }));
         default:
-          return [stroke(2), dot, place];
+          return () => [stroke(2), dot, place];
       }
     },
     halo(geometry) {
@@ -200,6 +206,14 @@ export function symbolPlace(geometry: Geometry): Geometry {
     return first ? symbolPlace(first) : geometry;
   }
   return geometry;
+}
+
+/** The two longest stretches along which a name can be written without a bend. */
+function straightStretches(geometry: Geometry, resolution: number): LineString[] {
+  const simple = geometry.simplify(14 * resolution);
+  const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
+  const stretches = line.slice(1).map((to, i) => new LineString([line[i] ?? to, to]));
+  return stretches.sort((a, b) => b.getLength() - a.getLength()).slice(0, 2);
 }
 
 /** Places every so many units along each line or ring, the first half a step in. */

@@ -165,5 +165,5 @@ function toNext(pair: SectionPair | undefined): string {
   const spacing = `${number(pair.spacingM, decimalsFor(pair.spacingM, pair.plusMinusM))}\u00a0m`;
   if (pair.stepM === null) return `${spacing}; ${pair.verdict}`;
   if (pair.verdict === "level") return `${spacing}; level`;
-  return `${spacing}; ${pair.verdict} of ${number(Math.abs(pair.stepM), 2)}\u00a0m`;
+  return `${spacing}; ${pair.verdict === "gap" ? "gap of" : "drowned by"} ${number(Math.abs(pair.stepM), 2)}\u00a0m`;
 }

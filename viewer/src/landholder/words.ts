@@ -4,18 +4,20 @@ import type { Basis, Figure, Status } from "./land.ts";
 
 const noBreak = "\u00a0";
 
-/** Decimals that a value known to within plusMinus deserves. */
+/** Decimals that a value known to within plusMinus deserves; -2 is to the nearest hundred. */
 export function decimalsFor(value: number, plusMinus: number): number {
   if (plusMinus > 0) {
-    return Math.min(3, Math.max(0, -Math.floor(Math.log10(plusMinus))));
+    return Math.min(3, -Math.floor(Math.log10(plusMinus)));
   }
   const size = Math.abs(value);
   return size < 10 ? 2 : size < 100 ? 1 : 0;
 }
 
-/** A number with thin gaps between thousands and a true minus. */
+/** A number with thin gaps between thousands and a true minus; negative decimals round to tens, hundreds. */
 export function number(value: number, decimals: number): string {
-  const [whole = "0", part] = Math.abs(value).toFixed(decimals).split(".");
+  const unit = 10 ** -Math.min(0, decimals);
+  const rounded = Math.round(Math.abs(value) / unit) * unit;
+  const [whole = "0", part] = (decimals < 0 ? rounded : Math.abs(value)).toFixed(Math.max(0, decimals)).split(".");
   const grouped = whole.replace(/\B(?=(\d{3})+$)/g, "\u202f");
   const text = part === undefined ? grouped : `${grouped}.${part}`;
   return value < 0 && Number(text.replace(/\u202f/g, "")) !== 0 ? `\u2212${text}` : text;

@@ -1,0 +1,227 @@
+package pages
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// drawn is what the page has drawn of a long section, in pixels of its SVG.
+type drawn struct {
+	Caption  string
+	Findings string
+	XTicks   []tick
+	YTicks   []tick
+	Bed      string
+	BedDash  string
+	Dams     map[string]string // path of each dam
+	DamDash  map[string]string
+	Crests   map[string]string
+	Faults   []fault
+	Width    float64
+	Texts    []string
+}
+
+type tick struct {
+	Text string
+	At   float64
+}
+
+type fault struct{ Kind, Step, Text string }
+
+const readSection = `(() => {
+	const s = document.querySelector(".section"), svg = s.querySelector("svg");
+	const by = (sel, key, get) => Object.fromEntries([...svg.querySelectorAll(sel)].map(e => [e.dataset[key], get(e)]));
+	return {
+		Caption: s.querySelector("figcaption").innerText, Findings: s.querySelector(".findings").innerText,
+		XTicks: [...svg.querySelectorAll(".xtick text")].map(e => ({Text: e.textContent, At: +e.getAttribute("x")})),
+		YTicks: [...svg.querySelectorAll(".ytick text")].map(e => ({Text: e.textContent, At: +e.getAttribute("y")})),
+		Bed: svg.querySelector(".bed").getAttribute("d"), BedDash: svg.querySelector(".bed").getAttribute("stroke-dasharray") || "",
+		Dams: by("[data-dam]", "dam", e => e.querySelector("path").getAttribute("d")),
+		DamDash: by("[data-dam]", "dam", e => e.querySelector("path").getAttribute("stroke-dasharray") || ""),
+		Crests: by("[data-crest]", "crest", e => e.getAttribute("d")),
+		Faults: [...svg.querySelectorAll("[data-fault]")].map(e => ({Kind: e.dataset.fault, Step: e.querySelector(".step").getAttribute("d"), Text: e.querySelector("text").textContent})),
+		Width: svg.getBoundingClientRect().width,
+		Texts: [...svg.querySelectorAll("text")].map(e => e.textContent),
+	}
+})()`
+
+var decimal = regexp.MustCompile(`-?[0-9.]+`)
+
+func numbersIn(t *testing.T, s string) []float64 {
+	t.Helper()
+	var out []float64
+	for _, text := range decimal.FindAllString(s, -1) {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			t.Fatalf("number %q in %q: %v", text, s, err)
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// axis is the scale that an axis' own ticks state: value = from + (px - at) / pxPerUnit.
+type axis struct{ at, from, pxPerUnit float64 }
+
+func axisOf(t *testing.T, ticks []tick) axis {
+	t.Helper()
+	if len(ticks) < 3 {
+		t.Fatalf("an axis needs three ticks to check that they are even: got %v", ticks)
+	}
+	value := func(k tick) float64 { return numbersIn(t, strings.ReplaceAll(k.Text, "\u2212", "-"))[0] }
+	first, last := ticks[0], ticks[len(ticks)-1]
+	a := axis{first.At, value(first), (last.At - first.At) / (value(last) - value(first))}
+	for _, k := range ticks {
+		if got := a.px(value(k)); math.Abs(got-k.At) > 0.02 {
+			t.Errorf("tick %q stands at %.2f, want %.2f: the axis is uneven", k.Text, k.At, got)
+		}
+	}
+	return a
+}
+
+func (a axis) px(value float64) float64 { return a.at + (value-a.from)*a.pxPerUnit }
+
+func near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if math.Abs(got-want) > 0.05 {
+		t.Errorf("%s: drawn at %.2f px, want %.2f", what, got, want)
+	}
+}
+
+// The drawing is checked against the level book the test wrote, by the scale that the
+// drawing's own ticks state.
+func TestLongSectionIsToScale(t *testing.T) {
+	site := newSite(t, landOf(t, "Stony Block", gully(t, 0)...))
+	for _, size := range []screen{desktop, phone} {
+		p := open(t, site, size)
+		p.waitFor(`document.querySelector(".section svg") !== null`)
+		d := eval[drawn](p, readSection)
+		x, y := axisOf(t, d.XTicks), axisOf(t, d.YTicks)
+
+		stated := regexp.MustCompile(`drawn ([0-9]+) times larger`).FindStringSubmatch(plainSpaces(d.Caption))
+		if stated == nil {
+			t.Fatalf("%v: the caption %q does not say how much heights are exaggerated", size, d.Caption)
+		}
+		times, _ := strconv.ParseFloat(stated[1], 64)
+		if got := -y.pxPerUnit / x.pxPerUnit; math.Abs(got-times) > times*0.002 {
+			t.Errorf("%v: heights are drawn %.3f times larger than lengths, and the caption says %v", size, got, times)
+		}
+
+		bed := numbersIn(t, d.Bed)
+		if len(bed) != 2*13 {
+			t.Fatalf("%v: the bed has %d numbers, want a pair for each of 13 stations: %s", size, len(bed), d.Bed)
+		}
+		for i := range 13 {
+			c := float64(10 * i)
+			near(t, "bed chainage "+strconv.Itoa(10*i), bed[2*i], x.px(c))
+			near(t, "bed level at "+strconv.Itoa(10*i), bed[2*i+1], y.px(100+c*0.02))
+		}
+		for i, dam := range dams {
+			path := numbersIn(t, d.Dams[dam.id]) // M x toe V crest …
+			if len(path) < 3 {
+				t.Fatalf("%v: %s is not drawn: %q", size, dam.name, d.Dams[dam.id])
+			}
+			near(t, dam.name+" chainage", path[0], x.px(dam.chainageM))
+			crest := numbersIn(t, d.Crests[dam.id]) // M x y H x2
+			if dam.toeM == 0 {
+				near(t, dam.name+" toe on the bed", path[1], y.px(100+dam.chainageM*0.02))
+				near(t, dam.name+" crest as written down", path[2], y.px(100+dam.chainageM*0.02+0.4))
+				if d.DamDash[dam.id] == "" {
+					t.Errorf("%v: %s was not levelled and is not drawn dashed", size, dam.name)
+				}
+				continue
+			}
+			near(t, dam.name+" toe", path[1], y.px(dam.toeM))
+			near(t, dam.name+" crest", path[2], y.px(dam.crestM))
+			near(t, dam.name+" crest line level", crest[1], y.px(dam.crestM))
+			near(t, dam.name+" crest line start", crest[0], x.px(dam.chainageM))
+			// It reaches the next dam, or ends where the bed rises to it.
+			near(t, dam.name+" crest line end", crest[2], x.px(min(dams[i+1].chainageM, (dam.crestM-100)/0.02)))
+			if d.DamDash[dam.id] != "" {
+				t.Errorf("%v: %s is levelled and proven, and drawn dashed", size, dam.name)
+			}
+		}
+
+		if len(d.Faults) != 2 {
+			t.Fatalf("%v: %d failing pairs are drawn, want the gap and the drowned toe: %+v", size, len(d.Faults), d.Faults)
+		}
+		for i, want := range []struct {
+			kind, text          string
+			at, crestM, nextToe float64
+		}{{"gap", "gap 0.20 m", 40, 100.60, 100.80}, {"drowned", "drowned 0.15 m", 52, 101.20, 101.05}} {
+			got := d.Faults[i]
+			if got.Kind != want.kind || plainSpaces(got.Text) != want.text {
+				t.Errorf("%v: failing pair %d: got %q %q, want %q", size, i, got.Kind, got.Text, want.text)
+			}
+			step := numbersIn(t, got.Step) // M x-7 y1 h14 M x-7 y2 h14 M x y1 V y2
+			near(t, want.text+" stands at", step[6], x.px(want.at))
+			near(t, want.text+" from", step[7], y.px(want.crestM))
+			near(t, want.text+" to", step[8], y.px(want.nextToe))
+		}
+		for _, want := range []string{
+			"Gap of 0.20 m: the toe of Dam 2 stands 0.20 m above the crest of Dam 1",
+			"Drowned by 0.15 m: the toe of Dam 3 lies 0.15 m below the crest of Dam 2",
+			"Dam 5",
+		} {
+			wantIn(t, "the words below the section", d.Findings, want)
+		}
+		for _, want := range []string{"metres up the gully", "level, m", "Dam 1", "Dam 4"} {
+			wantIn(t, "the texts in the section", strings.Join(d.Texts, "|"), want)
+		}
+		if d.Width > float64(size.width) {
+			t.Errorf("%v: the section is %v px wide", size, d.Width)
+		}
+		p.wantQuiet()
+	}
+}
+
+func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {
+	p := open(t, newSite(t, landOf(t, "Stony Block", gully(t, 0.5)...)), desktop)
+	p.waitFor(`document.querySelector(".section svg") !== null`)
+	d := eval[drawn](p, readSection)
+	if d.BedDash == "" {
+		t.Error("the bed of a run that does not close is drawn as a full line")
+	}
+	for id, dash := range d.DamDash {
+		if dash == "" {
+			t.Errorf("%s, levelled by a run that does not close, is drawn as a full line", id)
+		}
+	}
+	if len(d.Faults) != 0 {
+		t.Errorf("a run that does not close proves no gap: got %+v", d.Faults)
+	}
+	wantIn(t, "the words below the section", d.Findings, "The bed is drawn dashed")
+	wantIn(t, "the words below the section", d.Findings, "Drawn dashed because they are not levelled, or not proven")
+	p.wantQuiet()
+}
+
+func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
+	p := open(t, newSite(t, landOf(t, "Stony Block", gully(t, 0)...)), desktop)
+	p.waitFor(`document.querySelector(".numbers") !== null`)
+	rows := eval[[][]string](p, `[...document.querySelectorAll(".numbers tr")].map(r => [...r.cells].map(c => c.textContent))`)
+	want := [][]string{
+		{"Dam", "Metres up", "Toe, m", "Crest, m", "To the next dam up"},
+		{"Dam 1", "10.0", "100.20", "100.60", "30.0 m; gap of 0.20 m"},
+		{"Dam 2", "40.0", "100.80", "101.20", "12.0 m; drowned by 0.15 m"},
+		{"Dam 3", "52.0", "101.05", "101.45", "20.0 m; level"},
+		{"Dam 4", "72.0", "101.45", "101.90", "20.0 m; not levelled"},
+		{"Dam 5", "92.0", "not levelled", "not levelled", ""},
+	}
+	if len(rows) != len(want) {
+		t.Fatalf("the table has %d rows, want %d: %q", len(rows), len(want), rows)
+	}
+	for i := range want {
+		for j, cell := range want[i] {
+			got := plainSpaces(rows[i][j])
+			if i > 0 && j == 4 {
+				got = regexp.MustCompile(`^([0-9]+)(\.[0-9]+)? m`).ReplaceAllString(got, "$1.0 m") // the spacing's decimals follow its plus-minus
+			}
+			if got != cell {
+				t.Errorf("table row %d, column %d: got %q, want %q", i, j, got, cell)
+			}
+		}
+	}
+}
