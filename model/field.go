@@ -48,10 +48,13 @@ type Field struct {
 	Hint     string    `json:"hint,omitempty"`     // a line of help beside the field
 }
 
+// jsonSpace is what JSON (RFC 8259, section 2) takes for white space, and no more.
+const jsonSpace = " \t\r\n"
+
 // Check tells whether raw, a JSON text, is a value of this field. JSON null clears a
 // field and is always in order. The returned Problem's path is the field's name.
 func (f Field) Check(raw json.RawMessage) *Problem {
-	raw = bytes.TrimSpace(raw)
+	raw = bytes.Trim(raw, jsonSpace)
 	if string(raw) == "null" {
 		return nil
 	}

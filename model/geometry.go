@@ -30,7 +30,7 @@ func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 	if depth > GeometryDepth {
 		return nil, &Problem{Reason: "geometry collections nest too deeply"}
 	}
-	raw = bytes.TrimSpace(raw)
+	raw = bytes.Trim(raw, jsonSpace)
 	if string(raw) == "null" {
 		return nil, nil
 	}
