@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"encoding/binary"
 	"fmt"
 	"time"
 
@@ -24,9 +23,27 @@ type batch struct {
 }
 
 type property struct {
-	number uint32
-	n      uint64
-	chain  register.Hash
+	number   uint32
+	n        uint64
+	chain    register.Hash
+	features tally
+}
+
+// tally tells whether rows have gone missing: how many there are, and the exclusive or of
+// their checksums.
+type tally struct {
+	count uint64
+	sum   uint32
+}
+
+// swap takes a row's former sealed value out, nil when it is new, and puts the present one in.
+func (t *tally) swap(former, present []byte) {
+	if former == nil {
+		t.count++
+	} else {
+		t.sum ^= beU32(former)
+	}
+	t.sum ^= beU32(present)
 }
 
 type device struct {
@@ -92,7 +109,7 @@ func (b *batch) known(p *property, d *device, e *register.Entry, hash register.H
 				Fix: "an entry never changes: write a new one with an id of its own"}).Error()
 			return false, nil
 		}
-		receipt.N, receipt.Known = binary.BigEndian.Uint64(at[4:]), true
+		receipt.N, receipt.Known = beU64(at[4:]), true
 		receipt.ClockOffS = clockOffS(e.Stamp, r.arrived)
 		return true, nil
 	}
@@ -102,7 +119,7 @@ func (b *batch) known(p *property, d *device, e *register.Entry, hash register.H
 		if err != nil {
 			return false, err
 		}
-		other, err := b.numbered(p, binary.BigEndian.Uint64(v))
+		other, err := b.numbered(p, beU64(v))
 		if err != nil {
 			return false, err
 		}
@@ -190,12 +207,12 @@ func (b *batch) openProperty(name string) (*property, error) {
 }
 
 func unsealProperty(key, sealed []byte) (property, error) {
-	v, err := unsealSized(key, sealed, 44)
+	v, err := unsealSized(key, sealed, 56)
 	if err != nil {
 		return property{}, err
 	}
-	p := property{number: binary.BigEndian.Uint32(v), n: binary.BigEndian.Uint64(v[4:])}
-	copy(p.chain[:], v[12:])
+	p := property{number: beU32(v), n: beU64(v[4:]), features: tally{beU64(v[44:]), beU32(v[52:])}}
+	copy(p.chain[:], v[12:44])
 	return p, nil
 }
 
@@ -227,21 +244,12 @@ func unsealDevice(key, sealed []byte) (device, error) {
 	if err != nil {
 		return device{}, err
 	}
-	return device{number: binary.BigEndian.Uint32(v), high: binary.BigEndian.Uint64(v[4:])}, nil
+	return device{number: beU32(v), high: beU64(v[4:])}, nil
 }
 
-// flush writes the rows held back. Rows of properties, devices and features that got no
+// flush writes the rows held back, properties last: they tally the features. Rows of properties, devices and features that got no
 // entry are left out.
 func (b *batch) flush() error {
-	for name, p := range b.property {
-		if p.n == 0 {
-			continue
-		}
-		key := []byte(name)
-		if err := b.props.Put(key, seal(key, u32(p.number), u64(p.n), p.chain[:])); err != nil {
-			return err
-		}
-	}
 	for key, d := range b.device {
 		if err := b.devices.Put([]byte(key), seal([]byte(key), u32(d.number), u64(d.high))); err != nil {
 			return err
@@ -249,6 +257,15 @@ func (b *batch) flush() error {
 	}
 	for _, f := range b.feature {
 		if err := b.flushFeature(f); err != nil {
+			return err
+		}
+	}
+	for name, p := range b.property {
+		if p.n == 0 {
+			continue
+		}
+		key := []byte(name)
+		if err := b.props.Put(key, seal(key, u32(p.number), u64(p.n), p.chain[:], u64(p.features.count), u32(p.features.sum))); err != nil {
 			return err
 		}
 	}

@@ -23,7 +23,8 @@
 //
 //	meta      "format" → sealed: disk format (1 byte), register.Version, register.StateVersion
 //	epochs    k (8) → sealed JSON of store.Epoch, in order of their lives
-//	props     property → sealed: its number (4), newest n (8), chain hash at n (32)
+//	props     property → sealed: its number (4), newest n (8), chain hash at n (32), how many
+//	          features it has (8) and the exclusive or of their rows' checksums (4)
 //	devices   property number (4), device → sealed: device number (4), highest gapless deviceSeq (8)
 //	entries   property number (4), n (8) → sealed: format (1), capped stamp (8), arrival
 //	          in ms since 1970 (8), n of the feature's entry before this (8), entry hash

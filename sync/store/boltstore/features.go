@@ -63,25 +63,30 @@ type featureRow struct{ key, sealed []byte }
 // featurePageBytes bounds what a page of features copies.
 const featurePageBytes = 1 << 20
 
-// allFeatures returns a function that reads the next page; the page after the last is empty.
+// allFeatures returns a function that reads the next page; the page after the last is
+// empty. Unless the property grew meanwhile, it is then certain that no row was left out:
+// a broken page may hide some.
 func (s *Store) allFeatures(name string) func() ([]featureRow, error) {
 	var last []byte
+	var rows tally
+	var begun property
 	return func() (page []featureRow, err error) {
 		err = s.view(func(tx *bbolt.Tx) error {
 			p, err := readProperty(tx, name)
 			if err != nil || p.n == 0 {
 				return err
 			}
-			prefix := u32(p.number)
-			c := tx.Bucket(featuresBucket).Cursor()
-			key, sealed := c.Seek(append(prefix, last...))
-			if last != nil && string(key) == string(append(prefix, last...)) {
-				key, sealed = c.Next()
+			if last == nil {
+				begun = p
 			}
-			size := 0
-			for ; bytes.HasPrefix(key, prefix) && len(page) < pageEntries && size < featurePageBytes; key, sealed = c.Next() {
-				page = append(page, featureRow{bytes.Clone(key), bytes.Clone(sealed)})
-				size += len(sealed)
+			if page, err = readFeatures(tx, p, last); err != nil {
+				return err
+			}
+			for _, row := range page {
+				rows.swap(nil, row.sealed)
+			}
+			if len(page) == 0 && p == begun && rows != p.features {
+				return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
 			}
 			return nil
 		})
@@ -90,6 +95,25 @@ func (s *Store) allFeatures(name string) func() ([]featureRow, error) {
 		}
 		return page, err
 	}
+}
+
+// readFeatures copies the features that come after last.
+func readFeatures(tx *bbolt.Tx, p property, last []byte) (page []featureRow, err error) {
+	prefix := u32(p.number)
+	from := append(u32(p.number), last...)
+	c := tx.Bucket(featuresBucket).Cursor()
+	key, sealed := c.Seek(from)
+	if last != nil && bytes.Equal(key, from) {
+		key, sealed = c.Next()
+	}
+	for size := 0; bytes.HasPrefix(key, prefix) && len(page) < pageEntries && size < featurePageBytes; key, sealed = c.Next() {
+		if _, err := unseal(key, sealed); err != nil {
+			return nil, err
+		}
+		page = append(page, featureRow{bytes.Clone(key), bytes.Clone(sealed)})
+		size += len(sealed)
+	}
+	return page, nil
 }
 
 // featuresWithin finds the names of the features that may meet the box, and returns a

@@ -14,14 +14,14 @@ import (
 // feature is a folded feature while a transaction adds to it.
 type feature struct {
 	key     []byte
-	pnumber uint32
+	in      *property
 	name    string
 	newest  uint64 // number of its newest entry, 0 while it has none
 	state   *register.State
-	place   json.RawMessage     // as indexed, before this transaction
-	added   []register.Numbered // entries not yet folded, when one came overtaken
-	behind  bool                // state must be gathered again from all entries
+	place   json.RawMessage // as indexed, before this transaction
+	behind  bool            // state must be gathered again from all entries
 	touched bool
+	anew    bool // the tally of its property was begun anew and lacks it
 }
 
 func (b *batch) openFeature(p *property, name string) (*feature, error) {
@@ -29,7 +29,7 @@ func (b *batch) openFeature(p *property, name string) (*feature, error) {
 	if f, ok := b.feature[string(key)]; ok {
 		return f, nil
 	}
-	f := &feature{key: key, pnumber: p.number, name: name, state: register.NewState(name)}
+	f := &feature{key: key, in: p, name: name, state: register.NewState(name)}
 	if sealed := b.features.Get(key); sealed != nil {
 		var err error
 		if f.newest, f.state, err = unsealFeature(key, sealed); err != nil {
@@ -83,7 +83,13 @@ func (b *batch) flushFeature(f *feature) error {
 		}
 		f.state = register.Gather(f.name, all)
 	}
-	if err := b.features.Put(f.key, seal(f.key, u64(f.newest), f.state.Encode())); err != nil {
+	sealed := seal(f.key, u64(f.newest), f.state.Encode())
+	former := b.features.Get(f.key)
+	if f.anew {
+		former = nil
+	}
+	f.in.features.swap(former, sealed)
+	if err := b.features.Put(f.key, sealed); err != nil {
 		return err
 	}
 	place := f.state.Value("geometry")
@@ -91,12 +97,12 @@ func (b *batch) flushFeature(f *feature) error {
 		return nil
 	}
 	if bound, ok := boundOf(f.place); ok {
-		if err := b.cells.Delete(cellKey(f.pnumber, bound, f.name)); err != nil {
+		if err := b.cells.Delete(cellKey(f.in.number, bound, f.name)); err != nil {
 			return err
 		}
 	}
 	if bound, ok := boundOf(place); ok {
-		return b.cells.Put(cellKey(f.pnumber, bound, f.name), nil)
+		return b.cells.Put(cellKey(f.in.number, bound, f.name), nil)
 	}
 	return nil
 }
@@ -105,7 +111,7 @@ func (b *batch) flushFeature(f *feature) error {
 func (b *batch) entriesOf(f *feature) ([]register.Numbered, error) {
 	var all []register.Numbered
 	for n := f.newest; n != 0; {
-		key := numberKey(f.pnumber, n)
+		key := numberKey(f.in.number, n)
 		r, err := unsealRecord(key, b.entries.Get(key))
 		if err != nil {
 			return nil, err

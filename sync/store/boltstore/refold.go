@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"bytes"
+	"errors"
 
 	"go.etcd.io/bbolt"
 
@@ -13,19 +14,23 @@ import (
 // features a transaction, and may be broken off and run again.
 func (s *Store) foldAgain() error {
 	var last []byte
+	names, err := s.propertyNames()
+	if err != nil {
+		return err
+	}
 	for {
 		done := false
 		err := guarded(func() error {
 			return s.db.Update(func(tx *bbolt.Tx) error {
 				b := newBatch(tx, s.now())
 				var err error
-				if last, err = b.foldPage(last); err != nil {
+				if last, err = b.foldPage(last, names); err != nil {
 					return err
 				}
 				if done = last == nil; done {
-					return putFormat(tx)
+					err = putFormat(tx)
 				}
-				return nil
+				return errors.Join(err, b.flush())
 			})
 		})
 		if err != nil || done {
@@ -34,9 +39,30 @@ func (s *Store) foldAgain() error {
 	}
 }
 
+func (s *Store) propertyNames() (map[uint32]string, error) {
+	names := make(map[uint32]string)
+	err := s.view(func(tx *bbolt.Tx) error {
+		return tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
+			p, err := unsealProperty(name, sealed)
+			names[p.number] = string(name)
+			return err
+		})
+	})
+	return names, err
+}
+
 // foldPage folds the features after the key last again and returns the last key of them,
 // nil when there were none.
-func (b *batch) foldPage(last []byte) ([]byte, error) {
+func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
+	if last == nil {
+		for _, name := range names {
+			p, err := b.openProperty(name)
+			if err != nil {
+				return nil, err
+			}
+			p.features = tally{}
+		}
+	}
 	var page []*feature
 	c := b.features.Cursor()
 	key, sealed := c.Seek(append(last, 0))
@@ -48,7 +74,11 @@ func (b *batch) foldPage(last []byte) ([]byte, error) {
 		if len(key) < 4 || len(v) < 8 {
 			return nil, damaged("feature %q is cut short", key)
 		}
-		page = append(page, &feature{key: bytes.Clone(key), pnumber: beU32(key), name: string(key[4:]), newest: beU64(v), touched: true, behind: true})
+		in, err := b.openProperty(names[beU32(key)])
+		if err != nil {
+			return nil, err
+		}
+		page = append(page, &feature{key: bytes.Clone(key), in: in, name: string(key[4:]), newest: beU64(v), touched: true, behind: true, anew: true})
 	}
 	if len(page) == 0 {
 		return nil, nil
@@ -73,7 +103,7 @@ func (b *batch) foldPage(last []byte) ([]byte, error) {
 func (b *batch) clearCells(f *feature, all []register.Numbered) error {
 	for _, n := range all {
 		if bound, ok := boundOf(n.Entry.Set["geometry"]); ok {
-			if err := b.cells.Delete(cellKey(f.pnumber, bound, f.name)); err != nil {
+			if err := b.cells.Delete(cellKey(f.in.number, bound, f.name)); err != nil {
 				return err
 			}
 		}

@@ -219,20 +219,20 @@ func (v *verifier) compareFeatures() error {
 	prefix := u32(v.property.number)
 	b := &batch{entries: v.tx.Bucket(entriesBucket)}
 	c := v.tx.Bucket(featuresBucket).Cursor()
-	count := 0
+	var rows tally
 	for key, sealed := c.Seek(prefix); bytes.HasPrefix(key, prefix); key, sealed = c.Next() {
-		count++
-		name := string(key[4:])
 		value, err := unseal(key, sealed)
 		if err != nil {
 			return err
 		}
+		rows.swap(nil, sealed)
+		name := string(key[4:])
 		s, known := v.features[name]
 		if !known || len(value) < 8 || beU64(value) != v.newest[name] {
 			return damaged("feature %s of %s has no entries, or its list of them begins elsewhere", name, v.name)
 		}
 		if s == nil {
-			all, err := b.entriesOf(&feature{pnumber: v.property.number, name: name, newest: v.newest[name]})
+			all, err := b.entriesOf(&feature{in: &v.property, name: name, newest: v.newest[name]})
 			if err != nil {
 				return err
 			}
@@ -248,10 +248,10 @@ func (v *verifier) compareFeatures() error {
 			}
 		}
 	}
-	if count != len(v.features) {
-		return damaged("%s has %d features and should have %d", v.name, count, len(v.features))
+	if rows.count != uint64(len(v.features)) || rows != v.property.features {
+		return damaged("%s has %d features and should have %d, or others", v.name, rows.count, len(v.features))
 	}
-	v.report.Features += uint64(count)
+	v.report.Features += rows.count
 	return nil
 }
 
