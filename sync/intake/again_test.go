@@ -124,3 +124,31 @@ func TestLongTrack(t *testing.T) {
 		t.Error("with the track grown, want the first line known and the second new")
 	}
 }
+
+// TestLongRecord: values that fill several entries are one device's, numbered on end, and
+// the first has the kind and the place.
+func TestLongRecord(t *testing.T) {
+	long := `"` + strings.Repeat("x", 200<<10) + `"`
+	file := mustRead(t, `{"type":"Feature","properties":{"a":`+long+`,"b":`+long+`,"c":"`+strings.Repeat("y", 300<<10)+`"},"geometry":{"type":"Point","coordinates":[1,2]}}`)
+	checkEntries(t, file)
+	if len(file.Report) != 1 || file.Report[0].Path != "x-c" {
+		t.Errorf("the report is %v, want one line about x-c, which no entry holds", file.Report)
+	}
+	entries, err := Entries(file, "sandalwood", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	device, seq := "", uint64(0)
+	for e := range entries {
+		if seq++; e.DeviceSeq != seq || device != "" && e.Device != device {
+			t.Errorf("entry %d is number %d of %s, want %d of %q", seq, e.DeviceSeq, e.Device, seq, device)
+		}
+		if _, ok := e.Set["geometry"]; ok != (seq == 1) {
+			t.Errorf("entry %d has the place: %v", seq, ok)
+		}
+		device = e.Device
+	}
+	if seq != 2 {
+		t.Errorf("%d entries, want 2", seq)
+	}
+}
