@@ -26,10 +26,13 @@ type Options struct {
 	Random io.Reader        // for ids; nil: crypto/rand
 	Chance func() float64   // in [0, 1), spreads reconnection; nil: math/rand
 	// Sleep waits between connections; nil waits on a timer.
-	Sleep  func(context.Context, time.Duration) error
-	Logger *slog.Logger // nil: slog.Default
-	HTTP   *http.Client // for enrolment and photos; nil: one with deadlines
-	Dialer *websocket.Dialer
+	Sleep func(context.Context, time.Duration) error
+	// Patience is how long the device waits for a connection, for the welcome and for the
+	// network to take a frame; 0: ten seconds. How long silence may last, the server says.
+	Patience time.Duration
+	Logger   *slog.Logger // nil: slog.Default
+	HTTP     *http.Client // for enrolment and photos; nil: one with deadlines
+	Dialer   *websocket.Dialer
 }
 
 // Property is a holding this device may record on.
@@ -59,7 +62,7 @@ type Device struct {
 
 	captured chan struct{} // something new is in the outbox
 	talking  sync.Mutex    // one conversation at a time
-	batch    int           // entries a push, less after a cut; guarded by talking
+	load     int           // entries a frame, fewer on a line that keeps breaking; guarded by talking
 }
 
 // Errors on which callers branch.
@@ -86,6 +89,9 @@ func Open(dir string, o Options) (*Device, error) {
 	if o.Sleep == nil {
 		o.Sleep = sleep
 	}
+	if o.Patience == 0 {
+		o.Patience = 10 * time.Second
+	}
 	if o.Logger == nil {
 		o.Logger = slog.Default()
 	}
@@ -93,7 +99,7 @@ func Open(dir string, o Options) (*Device, error) {
 		o.HTTP = &http.Client{Timeout: time.Minute}
 	}
 	if o.Dialer == nil {
-		o.Dialer = &websocket.Dialer{HandshakeTimeout: dialWait, Proxy: http.ProxyFromEnvironment}
+		o.Dialer = &websocket.Dialer{HandshakeTimeout: o.Patience, Proxy: http.ProxyFromEnvironment}
 	}
 	dialer := *o.Dialer
 	dialer.EnableCompression = true
@@ -105,7 +111,7 @@ func Open(dir string, o Options) (*Device, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Device{o: o, dir: dir, db: db, captured: make(chan struct{}, 1), batch: wire.FrameEntries}
+	d := &Device{o: o, dir: dir, db: db, captured: make(chan struct{}, 1), load: wire.FrameEntries}
 	if err := db.Update(d.install); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}

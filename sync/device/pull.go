@@ -26,24 +26,30 @@ func (d *Device) pull(t *talk, property string) (*wire.Forked, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := t.send(&wire.Pull{Property: property, At: at}); err != nil {
+	if err := t.send(&wire.Pull{Property: property, At: at, Entries: d.load}); err != nil {
 		return nil, err
 	}
 	var pages []*wire.Page
-	entries := 0
+	through, entries := false, 0
 	for {
 		frame, err := t.receive()
 		if err != nil {
+			d.weigh(through, err)
 			return nil, errors.Join(err, d.apply(property, pages))
 		}
 		switch f := frame.(type) {
 		case *wire.Page:
+			through = true
 			pages = append(pages, f)
 			if entries += len(f.Entries); f.More && entries < applyEntries {
 				continue
 			}
-			if err := d.apply(property, pages); err != nil || !f.More {
+			if err := d.apply(property, pages); err != nil {
 				return nil, err
+			}
+			if !f.More {
+				d.weigh(through, nil)
+				return nil, nil
 			}
 			pages, entries = pages[:0], 0
 		case *wire.Forked:

@@ -44,12 +44,7 @@ func (d *Device) push(t *talk, property string) error {
 	}
 	p := &pushing{d: d, t: t, property: property, flying: make(map[uint64][]register.ID), sizes: make(map[uint64]int)}
 	err := p.run()
-	switch {
-	case p.answered:
-		d.batch = min(2*d.batch, wire.FrameEntries)
-	case err != nil: // nothing got through: the link may only carry less at a time
-		d.batch = max(d.batch/2, 1)
-	}
+	d.weigh(p.answered, err)
 	if err == nil && p.cloned {
 		err = d.markCloned()
 	}
@@ -57,6 +52,17 @@ func (d *Device) push(t *talk, property string) error {
 		err = d.mindGap(t, property, p.highSeq)
 	}
 	return err
+}
+
+// weigh fits what goes into a frame to what the line carries: half as much when nothing
+// got through before it broke, twice as much when something did.
+func (d *Device) weigh(through bool, err error) {
+	switch {
+	case through:
+		d.load = min(2*d.load, wire.FrameEntries)
+	case err != nil:
+		d.load = max(d.load/2, 1)
+	}
 }
 
 func (p *pushing) run() error {
@@ -84,7 +90,7 @@ func (p *pushing) run() error {
 
 // fill sends frames for as long as the limits allow.
 func (p *pushing) fill() error {
-	for p.entries+p.d.batch <= p.t.welcome.Limits.Entries || p.entries == 0 {
+	for p.entries+p.d.load <= p.t.welcome.Limits.Entries || p.entries == 0 {
 		room := p.t.welcome.Limits.Bytes - p.bytes
 		ids, raws, last, size, err := p.next(room)
 		if err != nil || len(ids) == 0 {
@@ -104,7 +110,7 @@ func (p *pushing) fill() error {
 func (p *pushing) next(room int) (ids []register.ID, raws []json.RawMessage, last uint64, size int, err error) {
 	err = p.d.view(p.property, func(s *shelf) error {
 		c := s.waiting.Cursor()
-		for k, v := c.Seek(bigEndian(p.after + 1)); k != nil && len(ids) < p.d.batch; k, v = c.Next() {
+		for k, v := c.Seek(bigEndian(p.after + 1)); k != nil && len(ids) < p.d.load; k, v = c.Next() {
 			h, ok := s.get(register.ID(v))
 			if !ok {
 				return fmt.Errorf("the device's store lacks entry %s", v)

@@ -14,21 +14,15 @@ import (
 	"headcut/sync/wire"
 )
 
-const (
-	dialWait   = 10 * time.Second // for a connection and its handshake
-	helloWait  = 25 * time.Second // for the welcome
-	writeWait  = 10 * time.Second // for a frame to be taken by the network
-	silentPart = 5                // silence of 5/2 of the server's ping period
-)
-
 // talk is one connection to the server. One goroutine reads; the caller writes.
 type talk struct {
 	conn    *websocket.Conn
 	frames  chan wire.Frame // closed when the connection has ended
 	ended   error           // why; set before frames is closed
-	silence time.Duration
-	done    chan struct{} // closed by hangUp
-	release func() bool   // of the context
+	silence time.Duration   // after which the other end is gone
+	write   time.Duration   // for a frame to be taken by the network
+	done    chan struct{}   // closed by hangUp
+	release func() bool     // of the context
 
 	welcome *wire.Welcome
 	pushes  uint64
@@ -47,7 +41,7 @@ func (d *Device) connect(ctx context.Context) (*talk, error) {
 	if !ok {
 		return nil, &model.Problem{Path: "server", Reason: fmt.Sprintf("%q is not a web address", me.Server)}
 	}
-	dialling, cancel := context.WithTimeout(ctx, dialWait)
+	dialling, cancel := context.WithTimeout(ctx, d.o.Patience)
 	defer cancel()
 	conn, answer, err := d.o.Dialer.DialContext(dialling, "ws"+address+"/sync", nil)
 	if err != nil {
@@ -56,7 +50,7 @@ func (d *Device) connect(ctx context.Context) (*talk, error) {
 		}
 		return nil, err
 	}
-	t := &talk{conn: conn, frames: make(chan wire.Frame, 4), silence: helloWait, done: make(chan struct{}),
+	t := &talk{conn: conn, frames: make(chan wire.Frame, 4), silence: d.o.Patience, write: d.o.Patience, done: make(chan struct{}),
 		hinted: make(map[string]uint64), checked: make(map[string]bool)}
 	t.release = context.AfterFunc(ctx, func() { conn.Close() })
 	if err := t.greet(&wire.Hello{Version: wire.Version, Token: me.Token, Device: me.ID, ClockMS: d.o.Now().UnixMilli()}); err != nil {
@@ -87,13 +81,13 @@ func (t *talk) greet(hello *wire.Hello) error {
 		}
 	}
 	if t.welcome.PingMS > 0 {
-		t.silence = time.Duration(t.welcome.PingMS) * time.Millisecond * silentPart / 2
+		t.silence = time.Duration(t.welcome.PingMS) * time.Millisecond * 5 / 2
 	}
 	t.conn.SetPingHandler(func(data string) error {
 		if err := t.conn.SetReadDeadline(time.Now().Add(t.silence)); err != nil {
 			return err
 		}
-		err := t.conn.WriteControl(websocket.PongMessage, []byte(data), time.Now().Add(writeWait))
+		err := t.conn.WriteControl(websocket.PongMessage, []byte(data), time.Now().Add(t.write))
 		if errors.Is(err, websocket.ErrCloseSent) {
 			return nil
 		}
@@ -156,7 +150,7 @@ func (t *talk) send(f wire.Frame) error {
 	if err != nil {
 		return err
 	}
-	if err := t.conn.SetWriteDeadline(time.Now().Add(writeWait)); err != nil {
+	if err := t.conn.SetWriteDeadline(time.Now().Add(t.write)); err != nil {
 		return err
 	}
 	t.conn.EnableWriteCompression(len(data) > wire.CompressOver)

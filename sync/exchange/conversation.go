@@ -36,7 +36,8 @@ type conversation struct {
 
 	hints struct { // shared with rooms and the writer
 		sync.Mutex
-		newest map[string]uint64
+		newest map[string]uint64 // by property, not yet sent
+		told   map[string]bool   // hinted at, and not pulled since
 	}
 	wake chan struct{} // a hint is waiting
 }

@@ -6,8 +6,9 @@
 // takes one frame at a time and does not read the next before the store has answered, so
 // a device that sends faster than the disk writes is held back by its own socket: nothing
 // is queued without bound and nothing is dropped. Hints are kept as one number a
-// property, so a device that does not read costs no memory; when a write to it does not
-// get through in time the connection is closed, and the device's cursor heals the gap.
+// property and sent once until the device pulls, so a device that does not read costs no
+// memory; when a write to it does not get through in time the connection is closed, and
+// the device's cursor heals the gap.
 //
 // The package does not know how devices enrol, who may do what, or how entries are
 // stored: it is given an Admit function and a store.Register.

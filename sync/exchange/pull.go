@@ -16,6 +16,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
+	c.pulling(f.Property)
 	limit := wire.FrameEntries
 	at := f.At
 	entries, end, err := c.x.Store.EntriesAfter(c.ctx, f.Property, store.Position(at), limit)
@@ -36,7 +37,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 			break
 		}
 		at.Epoch = end.Epoch
-		at, size, err = c.pages(f.Property, at, sending, len(entries) > 0)
+		at, size, err = c.pages(f, at, sending, len(entries) > 0)
 		if err != nil {
 			return err
 		}
@@ -50,12 +51,15 @@ func (c *conversation) pull(f *wire.Pull) error {
 
 // pages sends entries as frames, and returns the position after them and their bytes.
 // The last frame says whether more will follow it.
-func (c *conversation) pages(property string, at wire.Position, entries []register.Numbered, more bool) (wire.Position, int, error) {
-	size := 0
+func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, more bool) (wire.Position, int, error) {
+	most, size := wire.FrameEntries, 0
+	if f.Entries > 0 {
+		most = min(most, f.Entries)
+	}
 	for len(entries) > 0 {
-		n, bytes := run(entries)
+		n, bytes := run(entries, most)
 		var err error
-		if at, err = c.page(property, at, entries[:n], more || n < len(entries)); err != nil {
+		if at, err = c.page(f.Property, at, entries[:n], more || n < len(entries)); err != nil {
 			return at, size, err
 		}
 		entries, size = entries[n:], size+bytes
@@ -64,8 +68,8 @@ func (c *conversation) pages(property string, at wire.Position, entries []regist
 }
 
 // run is how many entries go into the next frame, and their bytes.
-func run(entries []register.Numbered) (n, bytes int) {
-	for n < len(entries) && n < wire.FrameEntries && (n == 0 || bytes+len(entries[n].Raw) <= wire.MaxBytes) {
+func run(entries []register.Numbered, most int) (n, bytes int) {
+	for n < len(entries) && n < most && (n == 0 || bytes+len(entries[n].Raw) <= wire.MaxBytes) {
 		bytes += len(entries[n].Raw)
 		n++
 	}

@@ -23,6 +23,8 @@
 //	         + lines    entries, at most MaxEntries and MaxBytes, oldest first
 //	pull     property
 //	         at         position after the last entry the device has; absent: the beginning
+//	         entries    the most entries to send in a frame, fewer on a line that keeps
+//	                    breaking; absent: FrameEntries
 //	missing  property
 //	         ids        entry ids, at most MaxIDs, of which the device asks which are lacking
 //
@@ -55,7 +57,7 @@
 //	                    number
 //	lacks    property
 //	         ids        those of a missing that the register does not have
-//	hint     property   has grown
+//	hint     property   has grown; sent once until the device pulls
 //	         n          to at least this number
 //	later    afterMS    come back at a random moment from afterMS to afterMS + withinMS from
 //	         withinMS   now; until then nothing will be taken

@@ -43,6 +43,7 @@ type Push struct {
 type Pull struct {
 	Property string   `json:"property"`
 	At       Position `json:"at,omitzero"`
+	Entries  int      `json:"entries,omitempty"`
 }
 
 // Missing asks which entries the register lacks.
