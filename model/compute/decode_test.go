@@ -79,6 +79,7 @@ func TestDecodeNamesTheFault(t *testing.T) {
 		{"choice", `{"levelM":1,"basis":"gps"}`, `basis: "gps" is not one of the choices (give one of levelled, GPS)`},
 		{"unknown-near", `{"levelM":1,"rows":[{"bs":1,"sf":1}]}`, "rows[0].sf: is not a field of this computation (the fields are bs, fs)"},
 		{"unknown-case", `{"LevelM":1}`, "LevelM: is not a field of this computation (did you mean levelM?)"},
+		{"unknown-capitals", `{"LEVELM":1}`, "LEVELM: is not a field of this computation (did you mean levelM?)"},
 		{"unknown-slip", `{"levlM":1}`, "levlM: is not a field of this computation (did you mean levelM?)"},
 		{"twice", `{"levelM":1,"levelM":2}`, "levelM: is there twice (keep one of the two)"},
 		{"twice-null", `{"maybeM":null,"levelM":1,"maybeM":2}`, "maybeM: is there twice (keep one of the two)"},

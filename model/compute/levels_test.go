@@ -58,6 +58,19 @@ func TestAnswersAboutLevels(t *testing.T) {
 	}
 }
 
+func TestAdjustIsAChoice(t *testing.T) {
+	const good, bad = `{"rows":[{"bs":1,"knownLevelM":10},{"fs":1,"knownLevelM":10.001}]`, `{"rows":[{"bs":1,"knownLevelM":10},{"fs":1,"knownLevelM":10.1}]`
+	for in, want := range map[string]string{
+		good + `}`: "set-ups", good + `,"adjust":true}`: "set-ups", good + `,"adjust":false}`: "none",
+		bad + `}`: "none", bad + `,"adjust":true}`: "set-ups", bad + `,"adjust":false}`: "none",
+	} {
+		got, err := Run("level-run", []byte(in))
+		if err != nil || !bytes.Contains(got, []byte(`"adjustedBy":"`+want+`"`)) {
+			t.Errorf("Run(level-run, %s) = %s, %v, want it adjusted by %s", in, got, err, want)
+		}
+	}
+}
+
 func TestFaultsAboutLevels(t *testing.T) {
 	tests := []struct{ name, in, path string }{
 		{"level-run", `{}`, "rows"},

@@ -59,6 +59,11 @@ func TestCheckContour(t *testing.T) {
 			reason: "The line runs at +0.40 % from peg 1 to peg 2.",
 		},
 		{
+			name: "too-steep-falling", pegs: line(50.04, 50), options: ContourOptions{ToleranceM: 0.05, GradeTolerancePct: 0.3},
+			mean: 50.02, worst: OffPeg{Peg: 1, OffM: 0.02}, grades: []float64{-0.4}, drains: DrainsToLast, verdict: model.Fails,
+			reason: "The line runs at -0.40 % from peg 1 to peg 2.",
+		},
+		{
 			name: "low-in-the-middle", pegs: line(50.03, 49.98, 49.98, 50.01, 50), options: ContourOptions{ToleranceM: 0.05},
 			mean: 50, worst: OffPeg{Peg: 1, OffM: 0.03}, grades: []float64{-0.5, 0, 0.3, -0.1},
 			lows: []LowPoint{{Peg: 2, ChainageM: 10, LevelM: 49.98, DepthM: 0.03}}, drains: DrainsToLow, verdict: model.Holds,
