@@ -27,7 +27,9 @@ const (
 )
 
 // Ripped is how much a patch of rip lines treats. Each PlusMinus is one standard deviation
-// for independent errors of all positions, -1 when their accuracy is not known.
+// for independent errors of all positions, -1 when their accuracy is not known. That of the
+// mean spacing and of the area is to first order and leaves out how the ends of a neighbour
+// move along a line: a tenth too small for a ragged patch.
 type Ripped struct {
 	LengthM          float64 // of all lines together
 	LengthPlusMinusM float64
