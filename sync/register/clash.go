@@ -46,7 +46,7 @@ func (s *State) strikeSides() []Claim {
 	for _, c := range s.strikes {
 		strikes = append(strikes, c.claim)
 		for _, u := range c.unseen {
-			if !slices.ContainsFunc(edits, func(e claim) bool { return e.id == u.id }) {
+			if !slices.ContainsFunc(edits, func(e claim) bool { return e.author == u.author }) {
 				edits = insert(edits, u)
 			}
 		}

@@ -96,7 +96,7 @@ func (s *scanner) value(depth int, into map[string]json.RawMessage) *model.Probl
 	case c == '[':
 		return s.array(depth)
 	case c == '"':
-		_, p := s.text()
+		_, _, p := s.text()
 		return p
 	case c == '-' || c >= '0' && c <= '9':
 		return s.number()
@@ -121,9 +121,13 @@ func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Prob
 		if s.next() != '"' {
 			return s.unexpected("a member's name")
 		}
-		name, p := s.text()
+		quoted, escaped, p := s.text()
 		if p != nil {
 			return p
+		}
+		name := string(quoted[1 : len(quoted)-1])
+		if escaped && json.Unmarshal(quoted, &name) != nil {
+			return s.unexpected("a member's name")
 		}
 		if !names.add(name) {
 			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once"}
@@ -178,31 +182,24 @@ func (s *scanner) array(depth int) *model.Problem {
 	}
 }
 
-// text reads a string and returns what it says.
-func (s *scanner) text() (string, *model.Problem) {
-	start, escaped := s.pos, false
+// text reads a string, and returns it with its quotes and whether it has escapes.
+func (s *scanner) text() (quoted []byte, escaped bool, p *model.Problem) {
+	start := s.pos
 	for s.pos++; s.pos < len(s.raw); s.pos++ {
 		switch c := s.raw[s.pos]; {
 		case c == '"':
 			s.pos++
-			if !escaped {
-				return string(s.raw[start+1 : s.pos-1]), nil
-			}
-			var plain string
-			if err := json.Unmarshal(s.raw[start:s.pos], &plain); err != nil {
-				return "", &model.Problem{Reason: "has text that is not JSON", Fix: err.Error()}
-			}
-			return plain, nil
+			return s.raw[start:s.pos], escaped, nil
 		case c < ' ':
-			return "", s.unexpected("text without control characters")
+			return nil, false, s.unexpected("text without control characters")
 		case c == '\\':
 			escaped = true
 			if p := s.escape(); p != nil {
-				return "", p
+				return nil, false, p
 			}
 		}
 	}
-	return "", s.unexpected("the closing quote")
+	return nil, false, s.unexpected("the closing quote")
 }
 
 // escape reads one escape and leaves pos on its last byte.
@@ -279,28 +276,24 @@ func (s *scanner) digits() bool {
 
 // nameSet holds the names of an object's members; the few of a usual one need no map.
 type nameSet struct {
-	few  []string
+	few  [12]string
+	n    int
 	many map[string]bool
 }
 
 // add returns false when the name was there.
-func (n *nameSet) add(name string) bool {
-	if n.many == nil && len(n.few) < 16 {
-		if slices.Contains(n.few, name) {
-			return false
-		}
-		n.few = append(n.few, name)
-		return true
-	}
-	if n.many == nil {
-		n.many = make(map[string]bool)
-		for _, one := range n.few {
-			n.many[one] = true
-		}
-	}
-	if n.many[name] {
+func (s *nameSet) add(name string) bool {
+	if slices.Contains(s.few[:s.n], name) || s.many[name] {
 		return false
 	}
-	n.many[name] = true
+	if s.n < len(s.few) {
+		s.few[s.n] = name
+		s.n++
+		return true
+	}
+	if s.many == nil {
+		s.many = make(map[string]bool)
+	}
+	s.many[name] = true
 	return true
 }

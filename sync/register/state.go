@@ -41,15 +41,18 @@ type strikeClaim struct {
 	unseen []claim // by device
 }
 
-// author is the entry behind a claim.
+// author is the entry behind a claim. Its id, name and seenAt are told in clashes only, so
+// a state that was encoded has them for contested claims alone; known tells whether.
 type author struct {
-	id     ID
 	device string
 	seq    uint64
 	eff    Stamp
+	id     ID
 	name   string
 	seenAt string
 }
+
+func (a *author) known() bool { return a.id != "" }
 
 // rank orders claims: the winner first.
 func (a *author) rank(b *author) int {
@@ -106,6 +109,9 @@ func (s *State) Apply(n Numbered) bool {
 	}
 	saw, ok := s.see(e)
 	if !ok {
+		return false
+	}
+	if s.contests(e, saw) {
 		return false
 	}
 	edit := s.tips[e.Device].edit
@@ -168,6 +174,19 @@ func (s *State) unseenEdits(own string, saw map[string]uint64) bool {
 	for device, t := range s.tips {
 		if device != own && t.edit > saw[device] {
 			return true
+		}
+	}
+	return false
+}
+
+// contests tells whether e clashes with a claim whose author is no longer known here.
+func (s *State) contests(e *Entry, saw map[string]uint64) bool {
+	stands := func(a *author) bool { return a.device != e.Device && saw[a.device] < a.seq && !a.known() }
+	for field := range e.Set {
+		for _, c := range s.claims[field] {
+			if stands(c.author) {
+				return true
+			}
 		}
 	}
 	return false

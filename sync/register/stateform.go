@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -28,12 +29,12 @@ type tipText struct {
 }
 
 type authorText struct {
-	ID     ID     `json:"i"`
 	Device string `json:"d"`
 	Seq    uint64 `json:"q"`
 	Eff    uint64 `json:"e"`
-	Name   string `json:"n"`
-	SeenAt string `json:"t"`
+	ID     ID     `json:"i,omitempty"` // this and what follows only when it has a contested claim
+	Name   string `json:"n,omitempty"`
+	SeenAt string `json:"t,omitempty"`
 }
 
 type claimText struct {
@@ -54,7 +55,7 @@ func (s *State) Encode() []byte {
 		out.Tips[device] = tipText{Seq: t.seq, Eff: uint64(t.eff), Edit: t.edit, Saw: t.saw}
 	}
 	index := s.authors(&out)
-	text := func(c claim) claimText { return claimText{Author: index[c.id], Value: c.value} }
+	text := func(c claim) claimText { return claimText{Author: index[c.author], Value: c.value} }
 	for field, claims := range s.claims {
 		for _, c := range claims {
 			out.Claims[field] = append(out.Claims[field], text(c))
@@ -71,30 +72,28 @@ func (s *State) Encode() []byte {
 }
 
 // authors lists each entry behind a claim once, and where it stands.
-func (s *State) authors(out *stateText) map[ID]int {
-	index := make(map[ID]int)
-	var all []*author
-	add := func(c claim) {
-		if _, ok := index[c.id]; !ok {
-			index[c.id] = 0
-			all = append(all, c.author)
-		}
-	}
+func (s *State) authors(out *stateText) map[*author]int {
+	contested := make(map[*author]bool)
 	for _, claims := range s.claims {
 		for _, c := range claims {
-			add(c)
+			contested[c.author] = contested[c.author] || len(claims) > 1
 		}
 	}
 	for _, c := range s.strikes {
-		add(c.claim)
+		contested[c.author] = true
 		for _, u := range c.unseen {
-			add(u)
+			contested[u.author] = true
 		}
 	}
-	slices.SortFunc(all, func(a, b *author) int { return a.rank(b) })
+	all := slices.SortedFunc(maps.Keys(contested), func(a, b *author) int { return a.rank(b) })
+	index := make(map[*author]int, len(all))
 	for i, a := range all {
-		index[a.id] = i
-		out.Authors = append(out.Authors, authorText{ID: a.id, Device: a.device, Seq: a.seq, Eff: uint64(a.eff), Name: a.name, SeenAt: a.seenAt})
+		index[a] = i
+		text := authorText{Device: a.device, Seq: a.seq, Eff: uint64(a.eff)}
+		if contested[a] {
+			text.ID, text.Name, text.SeenAt = a.id, a.name, a.seenAt
+		}
+		out.Authors = append(out.Authors, text)
 	}
 	return index
 }
@@ -115,7 +114,7 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 	}
 	authors := make([]*author, len(in.Authors))
 	for i, a := range in.Authors {
-		authors[i] = &author{id: a.ID, device: a.Device, seq: a.Seq, eff: Stamp(a.Eff), name: a.Name, seenAt: a.SeenAt}
+		authors[i] = &author{device: a.Device, seq: a.Seq, eff: Stamp(a.Eff), id: a.ID, name: a.Name, seenAt: a.SeenAt}
 	}
 	sound := true
 	read := func(c claimText) claim {
