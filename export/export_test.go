@@ -123,6 +123,20 @@ func TestNumbersKeepTheirType(t *testing.T) {
 	}
 }
 
+// Whole numbers are those that 32 bits hold, the widest that KML has; others are kept as
+// recorded.
+func TestIntegers(t *testing.T) {
+	for raw, want := range map[string]string{
+		"1": "1", "-0": "0", "2147483647": "2147483647", "-2147483648": "-2147483648",
+		"2147483648": "", "1.0": "", "1e3": "", "007": "", `"1"`: "", "": "",
+	} {
+		c, ok := integer([]byte(raw))
+		if ok != (want != "") || string(c.bytes) != want {
+			t.Errorf("integer(%q) = %q, %v, want %q", raw, c.bytes, ok, want)
+		}
+	}
+}
+
 func TestOneNameHasOneType(t *testing.T) {
 	types := map[string]model.FieldType{}
 	for _, kind := range model.Kinds {
