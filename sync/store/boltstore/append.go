@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -14,11 +15,11 @@ import (
 // batch is the entries of one transaction. Rows that many entries touch are held here and
 // written once, by flush.
 type batch struct {
-	entries, ids, seqs, props, devices, features, cells *bbolt.Bucket
+	entries, ids, props, devices, features, cells *bbolt.Bucket
 
 	now      time.Time
 	property map[string]*property
-	device   map[string]*device // by key
+	device   map[string]*seqSet // by key
 	feature  map[string]*feature
 }
 
@@ -46,19 +47,16 @@ func (t *tally) swap(former, present []byte) {
 	t.sum ^= beU32(present)
 }
 
-type device struct {
-	number uint32
-	high   uint64 // highest deviceSeq with none missing below it
-}
-
 func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 	b := &batch{
-		entries: tx.Bucket(entriesBucket), ids: tx.Bucket(idsBucket), seqs: tx.Bucket(seqsBucket),
+		entries: tx.Bucket(entriesBucket), ids: tx.Bucket(idsBucket),
 		props: tx.Bucket(propsBucket), devices: tx.Bucket(devicesBucket),
 		features: tx.Bucket(featuresBucket), cells: tx.Bucket(cellsBucket),
-		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*device{}, feature: map[string]*feature{},
+		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*seqSet{}, feature: map[string]*feature{},
 	}
-	b.entries.FillPercent = 0.95 // its keys rise; the others' do not
+	// The keys of entries rise. Those of ids rise in runs, one a device, and a run goes on
+	// in the page that a split began. The others come in no order.
+	b.entries.FillPercent, b.ids.FillPercent = 0.95, 0.85
 	return b
 }
 
@@ -93,7 +91,7 @@ func (b *batch) add(name string, it *item) (store.Receipt, error) {
 
 // known settles what has been here before: the same entry, or another under its id or
 // its number on the device.
-func (b *batch) known(p *property, d *device, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
+func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
 	id := idKey(e.ID)
 	if sealed := b.ids.Get(id); sealed != nil {
 		at, err := unsealSized(id, sealed, 12)
@@ -113,29 +111,36 @@ func (b *batch) known(p *property, d *device, e *register.Entry, hash register.H
 		receipt.ClockOffS = clockOffS(e.Stamp, r.arrived)
 		return true, nil
 	}
-	key := seqKey(p.number, d.number, e.DeviceSeq)
-	if sealed := b.seqs.Get(key); sealed != nil {
-		v, err := unsealSized(key, sealed, 8)
-		if err != nil {
-			return false, err
-		}
-		other, err := b.numbered(p, beU64(v))
-		if err != nil {
-			return false, err
-		}
-		if other.Entry.ID == e.ID {
-			return false, damaged("the index of ids lacks %s", e.ID)
-		}
-		receipt.Cloned = true
-		receipt.Refused = (&model.Problem{Path: "deviceSeq",
-			Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
-			Fix:    "enrol anew, and send the unsent entries under the new device id"}).Error()
+	if !d.has(e.DeviceSeq) {
+		return false, nil
 	}
+	// Either two devices go by one name, or the index of ids has lost this very entry.
+	hidden, err := b.inFeature(p, e)
+	if err != nil {
+		return false, err
+	}
+	if hidden {
+		return false, damaged("the index of ids lacks %s", e.ID)
+	}
+	receipt.Cloned = true
+	receipt.Refused = (&model.Problem{Path: "deviceSeq",
+		Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
+		Fix:    "enrol anew, and send the unsent entries under the new device id"}).Error()
 	return false, nil
 }
 
+// inFeature looks for the entry among those of its feature.
+func (b *batch) inFeature(p *property, e *register.Entry) (bool, error) {
+	f, err := b.openFeature(p, e.Feature)
+	if err != nil {
+		return false, err
+	}
+	all, err := b.entriesOf(f)
+	return slices.ContainsFunc(all, func(n register.Numbered) bool { return n.Entry.ID == e.ID }), err
+}
+
 // put gives the entry its number and writes it and its index rows.
-func (b *batch) put(p *property, d *device, it *item, hash register.Hash, receipt *store.Receipt) error {
+func (b *batch) put(p *property, d *seqSet, it *item, hash register.Hash, receipt *store.Receipt) error {
 	e := &it.entry
 	f, err := b.openFeature(p, e.Feature)
 	if err != nil {
@@ -145,43 +150,29 @@ func (b *batch) put(p *property, d *device, it *item, hash register.Hash, receip
 		receipt.Refused = err.Error()
 		return nil
 	}
+	if d.full(e.DeviceSeq) {
+		receipt.Refused = (&model.Problem{Path: "deviceSeq", Reason: fmt.Sprintf("device %s has left out %d runs of entries", e.Device, runLimit),
+			Fix: "send the earliest of them first"}).Error()
+		return nil
+	}
 	p.n++
 	p.chain = register.Chain(p.chain, hash)
 	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: hash, chain: p.chain, raw: it.raw}
-	at, id, seq := numberKey(p.number, p.n), idKey(e.ID), seqKey(p.number, d.number, e.DeviceSeq)
+	at, id := numberKey(p.number, p.n), idKey(e.ID)
 	if err := b.entries.Put(at, r.seal(at)); err != nil {
 		return err
 	}
 	if err := b.ids.Put(id, seal(id, at)); err != nil {
 		return err
 	}
-	if err := b.seqs.Put(seq, seal(seq, at[4:])); err != nil {
-		return err
-	}
-	for e.DeviceSeq == d.high+1 || d.high > 0 && e.DeviceSeq <= d.high && b.has(p, d, d.high+1) {
-		d.high++
-	}
+	d.add(e.DeviceSeq)
 	f.fold(register.Numbered{N: p.n, Capped: r.capped, Arrived: b.now, Hash: hash, Entry: *e, Raw: it.raw})
 	receipt.N, receipt.ClockOffS = p.n, clockOffS(e.Stamp, b.now)
 	return nil
 }
 
-func (b *batch) has(p *property, d *device, seq uint64) bool {
-	return b.seqs.Get(seqKey(p.number, d.number, seq)) != nil
-}
-
 func clockOffS(s register.Stamp, arrived time.Time) int64 {
 	return int64(register.ClockOff(s, arrived) / time.Second)
-}
-
-// numbered reads entry n of a property.
-func (b *batch) numbered(p *property, n uint64) (register.Numbered, error) {
-	key := numberKey(p.number, n)
-	r, err := unsealRecord(key, b.entries.Get(key))
-	if err != nil {
-		return register.Numbered{}, err
-	}
-	return r.copied().numbered(n)
 }
 
 func (b *batch) openProperty(name string) (*property, error) {
@@ -216,42 +207,30 @@ func unsealProperty(key, sealed []byte) (property, error) {
 	return p, nil
 }
 
-func (b *batch) openDevice(p *property, name string) (*device, error) {
+func (b *batch) openDevice(p *property, name string) (*seqSet, error) {
 	key := textKey(p.number, name)
 	if d, ok := b.device[string(key)]; ok {
 		return d, nil
 	}
-	d := new(device)
+	d := new(seqSet)
 	if sealed := b.devices.Get(key); sealed != nil {
-		found, err := unsealDevice(key, sealed)
-		if err != nil {
+		var err error
+		if d, err = unsealSeqs(key, sealed); err != nil {
 			return nil, err
 		}
-		*d = found
-	} else {
-		number, err := b.devices.NextSequence()
-		if err != nil {
-			return nil, err
-		}
-		d.number = uint32(number)
 	}
 	b.device[string(key)] = d
 	return d, nil
-}
-
-func unsealDevice(key, sealed []byte) (device, error) {
-	v, err := unsealSized(key, sealed, 12)
-	if err != nil {
-		return device{}, err
-	}
-	return device{number: beU32(v), high: beU64(v[4:])}, nil
 }
 
 // flush writes the rows held back, properties last: they tally the features. Rows of properties, devices and features that got no
 // entry are left out.
 func (b *batch) flush() error {
 	for key, d := range b.device {
-		if err := b.devices.Put([]byte(key), seal([]byte(key), u32(d.number), u64(d.high))); err != nil {
+		if d.high == 0 && len(d.runs) == 0 {
+			continue
+		}
+		if err := b.devices.Put([]byte(key), seal([]byte(key), d.append(nil))); err != nil {
 			return err
 		}
 	}

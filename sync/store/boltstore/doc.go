@@ -25,12 +25,12 @@
 //	epochs    k (8) → sealed JSON of store.Epoch, in order of their lives
 //	props     property → sealed: its number (4), newest n (8), chain hash at n (32), how many
 //	          features it has (8) and the exclusive or of their rows' checksums (4)
-//	devices   property number (4), device → sealed: device number (4), highest gapless deviceSeq (8)
+//	devices   property number (4), device → sealed: highest gapless deviceSeq (8), then first
+//	          and last (8, 8) of each run of deviceSeqs beyond a gap
 //	entries   property number (4), n (8) → sealed: format (1), capped stamp (8), arrival
 //	          in ms since 1970 (8), n of the feature's entry before this (8), entry hash
 //	          (32), chain hash (32), entry as received
 //	ids       UUID (16) → sealed: property number (4), n (8)
-//	seqs      property number (4), device number (4), deviceSeq (8) → sealed: n (8)
 //	features  property number (4), feature → sealed: n of its newest entry (8), state
 //	cells     property number (4), path in the quadtree (1 to 4 a level), 0, feature → nothing
 //

@@ -21,12 +21,11 @@ var (
 	devicesBucket  = []byte("devices")
 	entriesBucket  = []byte("entries")
 	idsBucket      = []byte("ids")
-	seqsBucket     = []byte("seqs")
 	featuresBucket = []byte("features")
 	cellsBucket    = []byte("cells")
 
 	allBuckets = [][]byte{metaBucket, epochsBucket, propsBucket, devicesBucket, entriesBucket,
-		idsBucket, seqsBucket, featuresBucket, cellsBucket}
+		idsBucket, featuresBucket, cellsBucket}
 
 	formatKey = []byte("format")
 )
@@ -87,10 +86,6 @@ func numberKey(property uint32, n uint64) []byte {
 }
 
 func textKey(property uint32, text string) []byte { return append(u32(property), text...) }
-
-func seqKey(property, device uint32, seq uint64) []byte {
-	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint32(u32(property), device), seq)
-}
 
 // idKey is the 16 bytes of a UUID, nil when id is none.
 func idKey(id register.ID) []byte {
