@@ -199,7 +199,7 @@ func Check(e Entry, kind string) error {
 		return problems[0].Within("set")
 	}
 	if k, ok := model.KindNamed(kind); ok {
-		for _, f := range k.AllFields() {
+		for _, f := range k.Fields {
 			var rows []json.RawMessage
 			if raw, ok := e.Set[f.Name]; ok && f.Type == model.LevelRows && json.Unmarshal(raw, &rows) == nil && len(rows) > LevelRowLimit {
 				return &model.Problem{Path: "set." + f.Name, Reason: fmt.Sprintf("has %d rows and may have %d", len(rows), LevelRowLimit),

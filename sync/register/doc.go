@@ -54,7 +54,7 @@
 //
 // # State
 //
-// [State.Encode] is the form in which a store keeps a folded feature: one JSON object
-// whose members are described at the type stateText. It is derived from entries and may
-// be thrown away and folded again; a change of it needs a new [StateVersion].
+// [State.Encode] is the form in which a store keeps a folded feature; stateform.go has it
+// field by field. It is derived from entries and may be thrown away and folded again; a
+// change of it needs a new [StateVersion].
 package register

@@ -1,7 +1,7 @@
 package register
 
 import (
-	"cmp"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -11,68 +11,101 @@ import (
 // StateVersion is the version of the form Encode writes.
 const StateVersion = 1
 
-// stateText is the form of a State, its names short because every feature is kept so.
-type stateText struct {
-	Version int                    `json:"v"`           // StateVersion
-	N       uint64                 `json:"n"`           // number of the newest entry
-	Tips    map[string]tipText     `json:"d"`           // by device
-	Authors []authorText           `json:"a"`           // entries behind claims, by rank
-	Claims  map[string][]claimText `json:"c"`           // by field, the winner first
-	Strikes []strikeText           `json:"k,omitempty"` // the winner first
-}
-
-type tipText struct {
-	Seq  uint64            `json:"q"`
-	Eff  uint64            `json:"e"`
-	Edit uint64            `json:"w,omitempty"`
-	Saw  map[string]uint64 `json:"s,omitempty"`
-}
-
-type authorText struct {
-	Device string `json:"d"`
-	Seq    uint64 `json:"q"`
-	Eff    uint64 `json:"e"`
-	ID     ID     `json:"i,omitempty"` // this and what follows only when it has a contested claim
-	Name   string `json:"n,omitempty"`
-	SeenAt string `json:"t,omitempty"`
-}
-
-type claimText struct {
-	Author int             `json:"a,omitempty"` // index into Authors
-	Value  json.RawMessage `json:"v"`
-}
-
-type strikeText struct {
-	claimText
-	Unseen []claimText `json:"u,omitempty"`
-}
+// The form of a State. Every feature is kept so and read with each of its entries, hence
+// it is terse: numbers are unsigned varints, effective stamps 8 bytes big-endian, texts
+// their length and bytes, and devices and authors stand for their place in a table.
+//
+//	StateVersion (1 byte), n
+//	devices: how many, then each name, rising
+//	tips:    how many, then by rising device: device, deviceSeq, effective stamp, deviceSeq
+//	         of its newest edit, how many it saw, each as device and deviceSeq
+//	authors: how many, then by rank: device, deviceSeq, effective stamp, and 0; or 1, id,
+//	         name and seenAt when one of its claims is contested
+//	claims:  how many fields, then by rising name: name, how many, each, the winner first,
+//	         as author and value
+//	strikes: how many, then, the winner first: author, value, how many edits it did not
+//	         see, each as author and value
 
 // Encode writes the state; equal states give equal bytes.
 func (s *State) Encode() []byte {
-	out := stateText{Version: StateVersion, N: s.n, Tips: make(map[string]tipText, len(s.tips)),
-		Authors: []authorText{}, Claims: make(map[string][]claimText, len(s.claims))}
-	for device, t := range s.tips {
-		out.Tips[device] = tipText{Seq: t.seq, Eff: uint64(t.eff), Edit: t.edit, Saw: t.saw}
+	w := stateWriter{buf: make([]byte, 0, 512)}
+	w.buf = append(w.buf, StateVersion)
+	w.number(s.n)
+	w.devices = s.devices()
+	w.number(uint64(len(w.devices)))
+	for _, device := range w.devices {
+		w.text(device)
 	}
-	index := s.authors(&out)
-	text := func(c claim) claimText { return claimText{Author: index[c.author], Value: c.value} }
-	for field, claims := range s.claims {
-		for _, c := range claims {
-			out.Claims[field] = append(out.Claims[field], text(c))
-		}
+	w.tips(s.tips)
+	w.authors(s)
+	w.number(uint64(len(s.claims)))
+	for _, field := range slices.Sorted(maps.Keys(s.claims)) {
+		w.text(field)
+		w.claims(s.claims[field])
 	}
+	w.number(uint64(len(s.strikes)))
 	for _, c := range s.strikes {
-		k := strikeText{claimText: text(c.claim)}
-		for _, u := range c.unseen {
-			k.Unseen = append(k.Unseen, text(u))
-		}
-		out.Strikes = append(out.Strikes, k)
+		w.claim(c.claim)
+		w.claims(c.unseen)
 	}
-	return plainJSON(out)
+	return w.buf
 }
 
-// authors lists each entry behind a claim once, and where it stands.
-func (s *State) authors(out *stateText) map[*author]int {
+// devices lists every device that the state names.
+func (s *State) devices() []string {
+	var all []string
+	for device, t := range s.tips {
+		all = append(all, device)
+		for seen := range t.saw {
+			all = append(all, seen)
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all) // authors are among the devices with a tip
+}
+
+type stateWriter struct {
+	buf     []byte
+	devices []string
+	index   map[*author]int
+}
+
+func (w *stateWriter) number(n uint64) { w.buf = binary.AppendUvarint(w.buf, n) }
+func (w *stateWriter) stamp(s Stamp)   { w.buf = binary.BigEndian.AppendUint64(w.buf, uint64(s)) }
+
+func (w *stateWriter) text(s string) {
+	w.number(uint64(len(s)))
+	w.buf = append(w.buf, s...)
+}
+
+func (w *stateWriter) device(name string) {
+	i, _ := slices.BinarySearch(w.devices, name)
+	w.number(uint64(i))
+}
+
+func (w *stateWriter) tips(tips map[string]tip) {
+	w.number(uint64(len(tips)))
+	for _, name := range w.devices {
+		t, ok := tips[name]
+		if !ok {
+			continue
+		}
+		w.device(name)
+		w.number(t.seq)
+		w.stamp(t.eff)
+		w.number(t.edit)
+		w.number(uint64(len(t.saw)))
+		for _, seen := range w.devices {
+			if seq, ok := t.saw[seen]; ok {
+				w.device(seen)
+				w.number(seq)
+			}
+		}
+	}
+}
+
+// authors writes each entry behind a claim once.
+func (w *stateWriter) authors(s *State) {
 	contested := make(map[*author]bool)
 	for _, claims := range s.claims {
 		for _, c := range claims {
@@ -86,60 +119,153 @@ func (s *State) authors(out *stateText) map[*author]int {
 		}
 	}
 	all := slices.SortedFunc(maps.Keys(contested), func(a, b *author) int { return a.rank(b) })
-	index := make(map[*author]int, len(all))
+	w.index = make(map[*author]int, len(all))
+	w.number(uint64(len(all)))
 	for i, a := range all {
-		index[a] = i
-		text := authorText{Device: a.device, Seq: a.seq, Eff: uint64(a.eff)}
-		if contested[a] {
-			text.ID, text.Name, text.SeenAt = a.id, a.name, a.seenAt
+		w.index[a] = i
+		w.device(a.device)
+		w.number(a.seq)
+		w.stamp(a.eff)
+		if !contested[a] {
+			w.number(0)
+			continue
 		}
-		out.Authors = append(out.Authors, text)
+		w.number(1)
+		w.text(string(a.id))
+		w.text(a.name)
+		w.text(a.seenAt)
 	}
-	return index
 }
 
-// DecodeState reads what Encode wrote.
+func (w *stateWriter) claims(claims []claim) {
+	w.number(uint64(len(claims)))
+	for _, c := range claims {
+		w.claim(c)
+	}
+}
+
+func (w *stateWriter) claim(c claim) {
+	w.number(uint64(w.index[c.author]))
+	w.text(string(c.value))
+}
+
+// DecodeState reads what Encode wrote. The state shares no memory with raw.
 func DecodeState(feature string, raw []byte) (*State, error) {
-	var in stateText
-	if err := json.Unmarshal(raw, &in); err != nil {
-		return nil, fmt.Errorf("state of feature %s: %w", feature, err)
+	r := stateReader{text: string(raw)}
+	if len(raw) == 0 || raw[0] != StateVersion {
+		return nil, fmt.Errorf("the state of feature %s is not of version %d", feature, StateVersion)
 	}
-	if in.Version != StateVersion {
-		return nil, fmt.Errorf("state of feature %s has version %d; this program reads %d", feature, in.Version, StateVersion)
-	}
+	r.text = r.text[1:]
 	s := NewState(feature)
-	s.n = in.N
-	for device, t := range in.Tips {
-		s.tips[device] = tip{seq: t.Seq, eff: Stamp(t.Eff), edit: t.Edit, saw: t.Saw}
+	s.n = r.number()
+	for range r.count() {
+		r.devices = append(r.devices, r.take(r.number()))
 	}
-	authors := make([]*author, len(in.Authors))
-	for i, a := range in.Authors {
-		authors[i] = &author{device: a.Device, seq: a.Seq, eff: Stamp(a.Eff), id: a.ID, name: a.Name, seenAt: a.SeenAt}
-	}
-	sound := true
-	read := func(c claimText) claim {
-		if c.Author < 0 || c.Author >= len(authors) || len(c.Value) == 0 {
-			sound = false
-			return claim{author: &author{}}
+	for range r.count() {
+		name := r.device()
+		t := tip{seq: r.number(), eff: r.stamp(), edit: r.number()}
+		seen := r.count()
+		t.saw = make(map[string]uint64, seen)
+		for range seen {
+			device := r.device()
+			t.saw[device] = r.number()
 		}
-		return claim{authors[c.Author], c.Value}
+		s.tips[name] = t
 	}
-	for field, claims := range in.Claims {
-		sound = sound && len(claims) > 0
-		for _, c := range claims {
-			s.claims[field] = append(s.claims[field], read(c))
+	for range r.count() {
+		a := &author{device: r.device(), seq: r.number(), eff: r.stamp()}
+		if r.number() == 1 {
+			a.id, a.name, a.seenAt = ID(r.take(r.number())), r.take(r.number()), r.take(r.number())
 		}
+		r.authors = append(r.authors, a)
 	}
-	for _, k := range in.Strikes {
-		c := strikeClaim{claim: read(k.claimText)}
-		for _, u := range k.Unseen {
-			c.unseen = append(c.unseen, read(u))
-		}
-		slices.SortFunc(c.unseen, func(a, b claim) int { return cmp.Compare(a.device, b.device) })
-		s.strikes = append(s.strikes, c)
+	for range r.count() {
+		field := r.take(r.number())
+		s.claims[field] = r.claims()
+		r.broken = r.broken || len(s.claims[field]) == 0
 	}
-	if !sound {
-		return nil, fmt.Errorf("state of feature %s names an entry it does not have", feature)
+	for range r.count() {
+		s.strikes = append(s.strikes, strikeClaim{claim: r.claim(), unseen: r.claims()})
+	}
+	if r.broken || r.text != "" {
+		return nil, fmt.Errorf("the state of feature %s is broken", feature)
 	}
 	return s, nil
+}
+
+// stateReader reads a state; once broken it gives zero values.
+type stateReader struct {
+	text    string
+	broken  bool
+	devices []string
+	authors []*author
+}
+
+func (r *stateReader) fail() {
+	r.broken, r.text = true, ""
+}
+
+func (r *stateReader) number() uint64 {
+	var n uint64
+	for i := 0; i < len(r.text) && i < binary.MaxVarintLen64; i++ {
+		n |= uint64(r.text[i]&0x7f) << (7 * i)
+		if r.text[i] < 0x80 {
+			r.text = r.text[i+1:]
+			return n
+		}
+	}
+	r.fail()
+	return 0
+}
+
+// count is how many things follow, each of at least one byte.
+func (r *stateReader) count() int {
+	n := r.number()
+	if n > uint64(len(r.text)) {
+		r.fail()
+		return 0
+	}
+	return int(n)
+}
+
+func (r *stateReader) take(n uint64) string {
+	if n > uint64(len(r.text)) {
+		r.fail()
+		return ""
+	}
+	out := r.text[:n]
+	r.text = r.text[n:]
+	return out
+}
+
+func (r *stateReader) stamp() (s Stamp) {
+	for _, c := range []byte(r.take(8)) {
+		s = s<<8 | Stamp(c)
+	}
+	return s
+}
+
+func (r *stateReader) device() string {
+	i := r.number()
+	if i >= uint64(len(r.devices)) {
+		r.fail()
+		return ""
+	}
+	return r.devices[i]
+}
+
+func (r *stateReader) claims() (out []claim) {
+	for range r.count() {
+		out = append(out, r.claim())
+	}
+	return out
+}
+
+func (r *stateReader) claim() claim {
+	i := r.number()
+	if i >= uint64(len(r.authors)) {
+		r.fail()
+		return claim{author: &author{}}
+	}
+	return claim{r.authors[i], json.RawMessage(r.take(r.number()))}
 }

@@ -55,8 +55,9 @@ func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*seqSet{}, feature: map[string]*feature{},
 	}
 	// The keys of entries rise. Those of ids rise in runs, one a device, and a run goes on
-	// in the page that a split began. The others come in no order.
-	b.entries.FillPercent, b.ids.FillPercent = 0.95, 0.85
+	// in the page that a split began; so do those of new features, whose rows grow. The
+	// others come in no order.
+	b.entries.FillPercent, b.ids.FillPercent, b.features.FillPercent = 0.95, 0.85, 0.75
 	return b
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime"
 
 	"go.etcd.io/bbolt"
 
@@ -130,16 +131,21 @@ func (s *Store) commitLoop() {
 	}
 }
 
+// yields is how often the committer lets others run before it goes with what it has: the
+// devices just answered are about to send again, and share the commit if they may.
+const yields = 3
+
 // drain takes what waits, without waiting for more.
 func (s *Store) drain(first *job) []*job {
 	jobs, entries := []*job{first}, len(first.items)
-	for entries < commitEntries {
+	for yielded := 0; entries < commitEntries && yielded <= yields; {
 		select {
 		case j := <-s.jobs:
 			jobs = append(jobs, j)
 			entries += len(j.items)
 		default:
-			return jobs
+			runtime.Gosched()
+			yielded++
 		}
 	}
 	return jobs
