@@ -34,7 +34,7 @@ func (d *days) damsBuilt(gully []station) {
 	for i, chainage := range toes {
 		place := geodesy.Destination(along(gully, chainage).position, 35, 0.8+0.3*float64(i%3))
 		d.thing(Officer, damID(i), "check-dam", fmt.Sprintf("Dam %d", i+1), place, with(work(model.Built, "2024-11-25", "2025-03-04", d.today()), map[string]any{
-			"material": materials[i], "crestHeightM": crestM, "crestLengthM": 3.2 + 0.2*float64(i%4), "thalweg": gullyID, "chainageM": chainage}))
+			"material": materials[i], "crestHeightM": crestM, "crestLengthM": round(3.2+0.2*float64(i%4), 10), "thalweg": gullyID, "chainageM": chainage}))
 	}
 	b := &book{}
 	b.from("BM1", benchmarkM, 98.655)
