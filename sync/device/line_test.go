@@ -29,7 +29,8 @@ type fate struct {
 	reset bool          // the connection is reset
 	hang  bool          // nothing is carried any more, this way, and nobody is told
 	delay time.Duration // before it is carried
-	every time.Duration // carry byte by byte with this between them
+	every time.Duration // carry piece by piece with this between them
+	piece int           // bytes; 0: one
 }
 
 func newLine(t testing.TB, target string, rule func(conn int, up bool, before int64) fate) *line {
@@ -110,7 +111,7 @@ func (l *line) carry(n int, up bool, from, to net.Conn) {
 				part = data[:f.pass]
 			}
 			if f.every > 0 {
-				part = data[:1]
+				part = data[:min(max(f.piece, 1), len(data))]
 				time.Sleep(f.every)
 			}
 			if _, err := to.Write(part); err != nil {

@@ -25,7 +25,7 @@ import (
 )
 
 var (
-	playKills = flag.Int("play.kills", 30, "processes killed in the play")
+	playKills = flag.Int("play.kills", 24, "processes killed in the play")
 	playSeed  = flag.Uint64("play.seed", 0, "seed of the play; 0: a new one")
 )
 
@@ -260,6 +260,11 @@ func (p *play) half(half int) {
 		}
 		both.Wait()
 	}
+	p.mu.Lock()
+	if !p.backedUp {
+		p.backUp()
+	}
+	p.mu.Unlock()
 	p.t.Logf("half %d: synced through the weather, with kills %v and %d cuts", half, p.kills(), p.cuts)
 	p.goodLine(half)
 }
@@ -353,7 +358,9 @@ func (p *play) weather(int, bool, int64) fate {
 		p.killDevice("b")
 	case 5:
 		if !p.backedUp {
-			p.backUp()
+			if p.line.up.Load() > 10_000 { // so that there is something in it
+				p.backUp()
+			}
 		} else if p.restores == 0 && p.killed["office"] > *playKills/6 {
 			p.restoreOffice()
 			break
@@ -396,9 +403,6 @@ func (p *play) backUp() {
 
 // restoreOffice loses the office's register and restores it from the backup.
 func (p *play) restoreOffice() {
-	if !p.backedUp {
-		p.backUp()
-	}
 	p.killOffice()
 	time.Sleep(20 * time.Millisecond) // the lock goes with the process
 	register := filepath.Join(p.path("office"), "register.db")

@@ -121,36 +121,44 @@ func dialPlain(t *testing.T, d *desk) *websocket.Conn {
 	return conn
 }
 
-// TestHintsComeOncePerPull: a device that does not pull is told once, and one that pulls
-// is told again of what came after its pull.
+// TestHintsComeOncePerPull: however much is pushed, a device is told once until it pulls,
+// and is told again of what came after its pull.
 func TestHintsComeOncePerPull(t *testing.T) {
 	d := newDesk(t, exchange.Timing{})
 	reader, writer := join(t, d, "reader"), join(t, d, "writer")
-	n := uint64(0)
-	push := func() {
-		n++
-		writer.send(&wire.Push{Push: n, Property: creek, Entries: []json.RawMessage{writer.entry(nil)}})
-		if _, ok := writer.receive().(*wire.Receipts); !ok {
-			t.Fatal("no receipts")
-		}
-	}
 	var at wire.Position
+	pulls, hints, pushed := 0, 0, uint64(0)
 	for range 3 {
 		for range 50 {
-			push()
-		}
-		f, err := reader.next()
-		if h, ok := f.(*wire.Hint); err != nil || !ok || h.Property != creek || h.N == 0 || h.N > n {
-			t.Fatalf("after 50 pushes: got %+v, %v, want a hint", f, err)
-		}
-		for seen := at.N; seen < n; seen = at.N {
-			reader.send(&wire.Pull{Property: creek, At: at})
-			f, err := reader.next()
-			page, ok := f.(*wire.Page)
-			if err != nil || !ok {
-				t.Fatalf("after a pull: got %+v, %v, want a page and no second hint", f, err)
+			pushed++
+			writer.send(&wire.Push{Push: pushed, Property: creek, Entries: []json.RawMessage{writer.entry(nil)}})
+			if _, ok := writer.receive().(*wire.Receipts); !ok {
+				t.Fatal("no receipts")
 			}
-			at = page.At
 		}
+		for asked := false; at.N < pushed; {
+			f, err := reader.next()
+			if err != nil {
+				t.Fatal(err)
+			}
+			switch f := f.(type) {
+			case *wire.Hint:
+				if hints++; f.Property != creek || f.N == 0 || f.N > pushed {
+					t.Errorf("after %d pushes: got %+v", pushed, f)
+				}
+				if asked { // an answer is on its way
+					continue
+				}
+			case *wire.Page:
+				at = f.At
+			}
+			if asked = at.N < pushed; asked {
+				pulls++
+				reader.send(&wire.Pull{Property: creek, At: at})
+			}
+		}
+	}
+	if hints < 3 || hints > pulls+1 {
+		t.Errorf("%d hints for %d pulls, want one at most for each, and one before the first", hints, pulls)
 	}
 }

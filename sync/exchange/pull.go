@@ -24,6 +24,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 		return c.forked(f.Property, fork)
 	}
 	if err == nil && len(entries) == 0 {
+		c.pulled(f.Property, end.N)
 		return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
 	}
 	for err == nil && len(entries) > 0 {
@@ -35,6 +36,9 @@ func (c *conversation) pull(f *wire.Pull) error {
 		entries, end, err = c.x.Store.EntriesAfter(c.ctx, f.Property, end, limit)
 		if err != nil {
 			break
+		}
+		if len(entries) == 0 { // these are the last
+			c.pulled(f.Property, end.N)
 		}
 		at.Epoch = end.Epoch
 		at, size, err = c.pages(f, at, sending, len(entries) > 0)

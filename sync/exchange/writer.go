@@ -87,46 +87,6 @@ func (c *conversation) closePolitely() {
 	}
 }
 
-// hint notes that a property has grown. It never waits. A device that was told and has
-// not pulled since need not be told again: its pull will see all there is then.
-func (c *conversation) hint(property string, n uint64) {
-	c.hints.Lock()
-	defer c.hints.Unlock()
-	if c.hints.told[property] {
-		return
-	}
-	if c.hints.newest == nil {
-		c.hints.newest = make(map[string]uint64)
-	}
-	c.hints.newest[property] = max(n, c.hints.newest[property])
-	select {
-	case c.wake <- struct{}{}:
-	default: // the writer will find it
-	}
-}
-
-func (c *conversation) takeHints() map[string]uint64 {
-	c.hints.Lock()
-	defer c.hints.Unlock()
-	taken := c.hints.newest
-	c.hints.newest = nil
-	if c.hints.told == nil {
-		c.hints.told = make(map[string]bool)
-	}
-	for property := range taken {
-		c.hints.told[property] = true
-	}
-	return taken
-}
-
-// pulling notes that the device is about to be given all there is of a property.
-func (c *conversation) pulling(property string) {
-	c.hints.Lock()
-	defer c.hints.Unlock()
-	delete(c.hints.told, property)
-	delete(c.hints.newest, property)
-}
-
 // later asks the device to come back, and ends the conversation with a problem before it.
 func (c *conversation) later(about wire.Problem, problem *model.Problem) error {
 	if err := c.send(&wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()}); err != nil {
