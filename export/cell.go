@@ -62,10 +62,14 @@ func (r *reader) typed(t model.FieldType, raw json.RawMessage) (cell, bool) {
 		return cell{yesNo, raw}, string(raw) == "true" || string(raw) == "false"
 	case model.Date:
 		c, ok := r.string(raw)
-		return c, ok && isTime(c, time.DateOnly)
+		return c, ok && isDay(c.bytes)
 	case model.Instant:
 		c, ok := r.string(raw)
-		return c, ok && isTime(c, time.RFC3339Nano)
+		if ok {
+			_, err := time.Parse(time.RFC3339Nano, string(c.bytes))
+			ok = err == nil
+		}
+		return c, ok
 	case model.Text, model.Choice, model.Reference:
 		return r.string(raw)
 	}
@@ -126,7 +130,21 @@ func (r *reader) string(raw []byte) (cell, bool) {
 	return r.text(s), true
 }
 
-func isTime(c cell, layout string) bool {
-	_, err := time.Parse(layout, string(c.bytes))
-	return err == nil
+// isDay tells whether text is a day of the calendar, as 2026-11-25. Days are the commonest
+// of fields, and time.Parse takes several times as long; it is the judge of this in tests.
+func isDay(text []byte) bool {
+	if len(text) != len(time.DateOnly) || text[4] != '-' || text[7] != '-' {
+		return false
+	}
+	for i, c := range text {
+		if i != 4 && i != 7 && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	two := func(at int) int { return int(text[at]-'0')*10 + int(text[at+1]-'0') }
+	year, month, day := two(0)*100+two(2), time.Month(two(5)), two(8)
+	if day <= 28 {
+		return day > 0 && month >= time.January && month <= time.December
+	}
+	return month >= time.January && month <= time.December && time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Day() == day
 }

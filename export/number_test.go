@@ -2,9 +2,11 @@ package export
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"strconv"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 )
@@ -90,5 +92,27 @@ func TestIsPlainReal(t *testing.T) {
 		if want && !json.Valid([]byte(raw)) {
 			t.Errorf("isPlainReal takes %q, which is not JSON", raw)
 		}
+	}
+}
+
+// The standard library is the judge of days, over every one of two centuries' ends and of
+// much that is none.
+func TestIsDay(t *testing.T) {
+	check := func(text string) {
+		t.Helper()
+		_, err := time.Parse(time.DateOnly, text)
+		if got := isDay([]byte(text)); got != (err == nil) {
+			t.Errorf("isDay(%q) = %v, time.Parse says %v", text, got, err)
+		}
+	}
+	for _, year := range []int{0, 1900, 2000, 2024, 2026, 9999} {
+		for month := range 14 {
+			for day := range 33 {
+				check(fmt.Sprintf("%04d-%02d-%02d", year, month, day))
+			}
+		}
+	}
+	for _, text := range []string{"", "2026-1-1", "2026/01/01", "20260101", "2026-01-01T00:00:00Z", " 2026-01-1", "2026-01-0x", "+026-01-01", "2026-01\u00a001"} {
+		check(text)
 	}
 }

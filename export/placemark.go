@@ -17,8 +17,7 @@ func appendPlacemark(dst []byte, r *row) []byte {
 	}
 	dst = append(appendDescription(append(dst, "<description>"...), r), "</description>"...)
 	dst = appendTimeStamp(dst, r)
-	dst = append(appendXMLName(append(dst, "<styleUrl>#style_"...), r.feature.Kind), "</styleUrl>"...)
-	dst = append(appendXMLName(append(dst, `<ExtendedData><SchemaData schemaUrl="#schema_`...), r.feature.Kind), `">`...)
+	dst = append(dst, r.table.kmlLinks...)
 	for i, c := range r.cells {
 		dst = appendSimpleData(dst, r.table.columns[i].kmlOpen, c)
 	}
@@ -52,7 +51,7 @@ func appendSimpleData(dst, open []byte, c cell) []byte {
 // appendDescription writes, for readers that do not show the columns, lines of plain text:
 // the kind and status, each figure, checks, cautions and notes.
 func appendDescription(dst []byte, r *row) []byte {
-	dst = appendXMLofHTML(dst, r.table.label())
+	dst = append(dst, r.table.kmlLabel...)
 	if status := r.cell("status"); status.form != unknown {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
 	}
@@ -114,13 +113,6 @@ func (r *row) cell(name string) cell {
 		return r.cells[i]
 	}
 	return cell{}
-}
-
-func (t *table) label() string {
-	if t.kind.Label == "" {
-		return "No kind"
-	}
-	return clean(t.kind.Label)
 }
 
 func appendKMLPlace(dst []byte, p *place) []byte {

@@ -74,7 +74,9 @@ func (r *row) take(f model.Feature) {
 func (r *row) takeFields() {
 	f := r.feature
 	met := 0
-	for _, c := range r.table.columns[len(r.cells):r.table.fields] {
+	columns := r.table.columns
+	for i := len(r.cells); i < r.table.fields; i++ {
+		c := &columns[i]
 		raw, ok := f.Fields[c.field]
 		if !ok {
 			r.cells = append(r.cells, cell{})

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -32,6 +33,9 @@ type table struct {
 	order   []*extra // as they turned up
 	taken   map[string]bool
 	index   map[string]int // columns by name
+
+	kmlLabel []byte // how a description begins
+	kmlLinks []byte // from a placemark's styleUrl to its first SimpleData
 }
 
 // extra is a column that the table of kinds does not know.
@@ -69,6 +73,9 @@ func newTable(name string, withFigures bool) *table {
 		kind = &model.Kind{Name: name, Label: name, Plural: name, Colour: "#5a5a5a"}
 	}
 	t := &table{kind: *kind, extras: map[string]*extra{}, taken: map[string]bool{}, index: map[string]int{}}
+	t.kmlLabel = appendXMLofHTML(nil, cmp.Or(clean(kind.Label), "No kind"))
+	t.kmlLinks = append(appendXMLName([]byte("<styleUrl>#style_"), name), "</styleUrl><ExtendedData>"...)
+	t.kmlLinks = append(appendXMLName(append(t.kmlLinks, `<SchemaData schemaUrl="#schema_`...), name), `">`...)
 	for _, reserved := range notForNames {
 		t.taken[strings.ToLower(reserved)] = true
 	}
