@@ -2,6 +2,7 @@ package modeltest
 
 import (
 	"encoding/json"
+	"math"
 	"testing"
 )
 
@@ -41,6 +42,7 @@ func (c Case) Text(t testing.TB, name string) string {
 func (c Case) Check(t testing.TB, name string, got float64) {
 	t.Helper()
 	want := Want[float64](t, c, name)
+	t.Logf("%s %s: %s off by %.2g", c.ID, c.Topic, name, math.Abs(got-want))
 	if !c.Tolerance.Allows(name, got, want) {
 		t.Errorf("%s %s: %s = %v, want %v within %s (%s, %s)", c.ID, c.Topic, name, got, want, c.Tolerance, c.Source, c.Place)
 	}
@@ -55,6 +57,7 @@ func (c Case) CheckAll(t testing.TB, name string, got []float64) {
 		return
 	}
 	for i := range want {
+		t.Logf("%s %s: %s[%d] off by %.2g", c.ID, c.Topic, name, i, math.Abs(got[i]-want[i]))
 		if !c.Tolerance.Allows(name, got[i], want[i]) {
 			t.Errorf("%s %s: %s[%d] = %v, want %v within %s (%s, %s)", c.ID, c.Topic, name, i, got[i], want[i], c.Tolerance, c.Source, c.Place)
 		}
