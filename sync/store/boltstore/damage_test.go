@@ -265,3 +265,52 @@ func TestOneProcessAtATime(t *testing.T) {
 		t.Errorf("opening a store that is open = %v after %v, want an error at once", err, time.Since(start))
 	}
 }
+
+// TestRule16RingsAreRefused makes a branch page lead to itself, which bbolt would follow
+// until the stack is full.
+func TestRule16RingsAreRefused(t *testing.T) {
+	s := openNew(t)
+	m := &storetest.Maker{Property: "p", Device: "a"}
+	for range 40 {
+		var raw []json.RawMessage
+		for range 25 {
+			raw = append(raw, m.Entry("f", nil, "notes", `"a note to fill pages with"`))
+		}
+		appendNew(t, s, raw...)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	file, err := os.ReadFile(s.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	meta, err := readMeta(bytes.NewReader(file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rings := 0
+	walk := treeWalk{file: bytes.NewReader(file), meta: meta, seen: make(map[uint64]bool)}
+	roots, err := walk.level(meta.root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, id := range roots {
+		page := file[id*uint64(meta.pageSize):]
+		if order.Uint16(page[8:]) != branchPage {
+			continue
+		}
+		broken := bytes.Clone(file)
+		order.PutUint64(broken[id*uint64(meta.pageSize)+pageHeader+8:], id)
+		if err := os.WriteFile(s.path, broken, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Open(s.path, Options{}); !errors.Is(err, store.ErrDamaged) {
+			t.Errorf("opening a store whose page %d leads to itself = %v, want ErrDamaged", id, err)
+		}
+		rings++
+	}
+	if rings == 0 {
+		t.Error("the store has no branch page to break")
+	}
+}

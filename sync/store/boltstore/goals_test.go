@@ -151,18 +151,21 @@ func ratio[N time.Duration | int64](a, b N) float64 { return float64(a) / float6
 func (g goalRun) together() {
 	const devices = 128
 	// What devices do is done beforehand.
-	queues := make([][]json.RawMessage, devices)
-	for d := range queues {
-		o := newOfficer(d)
-		o.Device = fmt.Sprintf("t%03d-%02d", d, d%100)
-		for range max(int(g.span.Milliseconds())/8, 20) {
+	officers, queues := make([]*officer, devices), make([][]json.RawMessage, devices)
+	for d := range officers {
+		officers[d] = newOfficer(d)
+		officers[d].Device = fmt.Sprintf("t%03d", d)
+	}
+	for range max(int(g.span.Milliseconds())/6, 20) { // ids rise over all devices, as those of a live day do
+		for d, o := range officers {
 			queues[d] = append(queues[d], o.next())
 		}
 	}
+	bare, s := openBare(g.t, filepath.Join(g.dir, "bare.db")), reopen(g.t, filepath.Join(g.dir, "together.db"))
 	rate := func(one func(device int) bool) float64 {
 		var n atomic.Int64
 		var wg sync.WaitGroup
-		stop := time.Now().Add(g.span)
+		stop := time.Now().Add(g.span / 3)
 		for d := range devices {
 			wg.Go(func() {
 				for time.Now().Before(stop) && one(d) {
@@ -174,25 +177,28 @@ func (g goalRun) together() {
 		wg.Wait()
 		return float64(n.Load()) / time.Since(start).Seconds()
 	}
-	bare := openBare(g.t, filepath.Join(g.dir, "bare.db"))
-	committer := rate(func(int) bool { bare.put(false); return true })
-	batch := rate(func(int) bool { bare.put(true); return true })
-	s := reopen(g.t, filepath.Join(g.dir, "together.db"))
-	ours := rate(func(d int) bool {
-		if len(queues[d]) == 0 {
-			return false
-		}
-		receipts, err := s.Append(context.Background(), "p", queues[d][:1])
-		if err != nil || receipts[0].N == 0 {
-			g.t.Errorf("Append = %+v, %v", receipts, err)
-		}
-		queues[d] = queues[d][1:]
-		return true
-	})
-	committer = max(committer, 1)
-	g.hold("128 devices appending over a bare committer of 500 B", ours/committer, 0.25, false)
-	g.hold("128 devices appending over bare DB.Batch of 500 B", ours/max(batch, 1), 1.3, false)
-	g.t.Logf("%.0f entries/s, bare committer %.0f/s, DB.Batch %.0f/s", ours, committer, batch)
+	var toCommitter, toBatch []float64
+	for round := range 3 { // neighbours come and go: compare within a round, take the middle one
+		committer := rate(func(int) bool { bare.put(false); return true })
+		ours := rate(func(d int) bool {
+			if len(queues[d]) == 0 {
+				return false
+			}
+			receipts, err := s.Append(context.Background(), "p", queues[d][:1])
+			if err != nil || receipts[0].N == 0 {
+				g.t.Errorf("Append = %+v, %v", receipts, err)
+			}
+			queues[d] = queues[d][1:]
+			return true
+		})
+		batch := rate(func(int) bool { bare.put(true); return true })
+		toCommitter, toBatch = append(toCommitter, ours/max(committer, 1)), append(toBatch, ours/max(batch, 1))
+		g.t.Logf("round %d: %.0f entries/s, bare committer %.0f/s, DB.Batch %.0f/s", round, ours, committer, batch)
+	}
+	slices.Sort(toCommitter)
+	slices.Sort(toBatch)
+	g.hold("128 devices appending over a bare committer of 500 B", toCommitter[1], 0.25, false)
+	g.hold("128 devices appending over bare DB.Batch of 500 B", toBatch[1], 1.3, false)
 }
 
 // bareStore stores 500 bytes under a rising key and does nothing else.

@@ -60,7 +60,7 @@ var _ store.Register = (*Store)(nil)
 
 // Open opens the store in the file at path, and makes it when there is none. It fails at
 // once when another process has it open, and on a file that was cut short. It reads no
-// entries.
+// entries, only the pages that lead to them.
 func Open(path string, o Options) (*Store, error) {
 	if err := create(path); err != nil {
 		return nil, err
@@ -74,6 +74,10 @@ func open(path string, o Options) (*Store, error) {
 	}
 	db, err := openFile(path, o)
 	if err != nil {
+		return nil, err
+	}
+	if err := checkTree(path); err != nil { // after the lock, so that nobody writes meanwhile
+		_ = guarded(db.Close)
 		return nil, err
 	}
 	s := &Store{db: db, path: path, now: o.Now, max: o.MaxBytes, update: db.Update,
