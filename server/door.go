@@ -202,8 +202,6 @@ func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMe
 	return nil
 }
 
-// doorExport streams a property in a format. Once bytes have gone out, a failure cuts the
-// connection, so that half a file is never taken for a whole one.
 func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {
 	p, err := s.Property(r.URL.Query().Get("property"))
 	if err != nil {
@@ -216,12 +214,18 @@ func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "format", Reason: "there is no format " + quote(name), Fix: "use one of " + formatNames()})
 		return
 	}
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: s.features(r.Context(), p.ID)}, p)
+}
+
+// sendExport streams a source with the figures of its property. Once bytes have gone out, a
+// failure cuts the connection, so that half a file is never taken for a whole one.
+func (s *Server) sendExport(w http.ResponseWriter, r *http.Request, format export.Format, source export.Source, p Property) {
 	land, err := s.land(r.Context(), p.ID)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	source := export.Source{Property: p.Name, Features: s.features(r.Context(), p.ID), Figures: land}
+	source.Figures = land
 	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Cache-Control", "no-store")
 	if err := format.Write(w, source); err != nil {

@@ -69,6 +69,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /map/{link}", s.handleMap)
 	mux.HandleFunc("GET /map/{link}/land.json", s.handleLand)
 	mux.HandleFunc("GET /map/{link}/photos/{sha}", s.handleLinkPhoto)
+	mux.HandleFunc("GET /map/{link}/{file}", s.handleLinkExport)
 	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
 	mux.HandleFunc("GET /{$}", s.handleFront)
 	return harden(s.caught(mux))

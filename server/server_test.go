@@ -249,12 +249,17 @@ func TestLinks(t *testing.T) {
 	}
 	link := s.web.URL + "/map/" + secret
 	get := func(url string) int { status, _ := ask(t, "GET", url, ""); return status }
-	for _, path := range []string{"", "/land.json"} {
+	for _, path := range []string{"", "/land.json", "/works.geojson", "/works.kml"} {
 		if status := get(link + path); status != 200 {
 			t.Errorf("an open link's %q answers %d, want 200", path, status)
 		}
 	}
-	for _, path := range []string{"", "/land.json"} {
+	for _, path := range []string{"/works.zip", "/notes.kml", "/works"} {
+		if status := get(link + path); status != 404 {
+			t.Errorf("an open link's %q answers %d, want 404", path, status)
+		}
+	}
+	for _, path := range []string{"", "/land.json", "/works.geojson"} {
 		if status := get(s.web.URL + "/map/guess" + path); status != 404 {
 			t.Errorf("a guessed link's %q answers %d, want 404", path, status)
 		}
@@ -322,5 +327,35 @@ func TestComputeOverHTTP(t *testing.T) {
 		if status != 200 || !strings.Contains(body, `"`+name+`"`) {
 			t.Errorf("GET /compute answered %d without %s", status, name)
 		}
+	}
+}
+
+func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Saltbush Flat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := `{"type":"FeatureCollection","features":[
+		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","name":"Dam 1","status":"built","crestHeightM":0.4,"notes":"PRIVATE-notes"}},
+		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.3,-19.2]},"properties":{"kind":"check-dam","name":"PRIVATE-dam","status":"built","sensitive":true}},
+		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.4,-19.3]},"properties":{"kind":"benchmark","name":"PRIVATE-mark","levelM":100}}]}`
+	status, body := ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush+Flat&file=x.geojson", file)
+	if status != 200 || !strings.Contains(body, `"new":3`) {
+		t.Fatalf("intake answered %d %s", status, body)
+	}
+	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"/works.geojson", "/works.kml", "/land.json"} {
+		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+name, "")
+		if status != 200 || !strings.Contains(body, "Dam 1") || strings.Contains(body, "PRIVATE") {
+			t.Errorf("%s answered %d; want Dam 1 and nothing private in %s", name, status, body)
+		}
+	}
+	_, whole := ask(t, "GET", s.door.URL+"/office/export?property=saltbush+flat&format=geojson", "")
+	if strings.Count(whole, "PRIVATE") != 3 {
+		t.Errorf("the office's export names %d private things, want 3: the search above proves nothing", strings.Count(whole, "PRIVATE"))
 	}
 }

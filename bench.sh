@@ -1,0 +1,10 @@
+#!/usr/bin/env bash
+# The measurements recorded in DEVELOPERS.md. Each prints ratios to a baseline that runs
+# in the same minute; lone times mean little on a shared machine.
+set -euo pipefail
+cd "$(dirname "$0")"
+measure() { echo "== $*"; "$@"; }
+measure go test ./model/geodesy -run '^$' -bench Against -benchtime 1x
+measure go test ./sync/store/boltstore -run '^TestGoals$' -goals -v -timeout 30m
+measure go test ./export -run 'Peer' -peer 100000 -v -timeout 30m
+measure go test ./sync/device ./sync/exchange -run '^TestGoals$' -goals -v -timeout 30m

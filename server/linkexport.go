@@ -1,0 +1,65 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"iter"
+	"net/http"
+	"slices"
+	"strings"
+
+	"headcut/export"
+	"headcut/model"
+)
+
+// handleLinkExport gives a landholder the works as a file: "works.kml", "works.geojson".
+func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
+	p, ok := s.openLink(w, r)
+	if !ok {
+		return
+	}
+	stem, ending, _ := strings.Cut(r.PathValue("file"), ".")
+	format, ok := export.Named(ending)
+	if stem != "works" || !ok {
+		refuse(w, http.StatusNotFound, &model.Problem{Path: "file", Reason: "there is no such file", Fix: "ask for works.kml or works.geojson"})
+		return
+	}
+	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: s.linkFeatures(r.Context(), p.ID), ForLink: true}, p)
+}
+
+// linkFeatures yields what a link shows, each feature with the fields that may leave by it.
+func (s *Server) linkFeatures(ctx context.Context, property string) iter.Seq2[model.Feature, error] {
+	return func(yield func(model.Feature, error) bool) {
+		for f, err := range s.features(ctx, property) {
+			if err != nil {
+				yield(f, err)
+				return
+			}
+			if shared(f) && !yield(forLink(f), nil) {
+				return
+			}
+		}
+	}
+}
+
+// linkFields are the fields of every shared feature that may leave by a link; a work's
+// own and its kind's may too. Notes, photos and fields of newer programs never do.
+var linkFields = []string{"kind", "name", "geometry"}
+
+func forLink(f model.Feature) model.Feature {
+	allowed := slices.Clone(linkFields)
+	kind, _ := model.KindNamed(f.Kind)
+	if kind.Work {
+		for _, field := range slices.Concat(model.WorkFields, kind.Fields) {
+			allowed = append(allowed, field.Name)
+		}
+	}
+	out := model.Feature{ID: f.ID, Kind: f.Kind, Geometry: f.Geometry, Fields: map[string]json.RawMessage{}}
+	for _, name := range allowed {
+		if raw, ok := f.Fields[name]; ok {
+			out.Fields[name] = raw
+		}
+	}
+	return out
+}
