@@ -103,7 +103,8 @@ func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
 			return nil, err
 		}
 	}
-	line = slices.Compact(slices.Clone(line)) // standing still has no direction
+	// Standing still has no direction, nor have two roundings of one position.
+	line = slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return a == b || geodesy.Distance(a, b) == 0 })
 	if len(line) < 2 {
 		return nil, &model.Problem{Path: "thalweg", Reason: "has no length",
 			Fix: "give two or more different positions, from the downstream end up"}
