@@ -19,7 +19,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 	c.pulling(f.Property)
 	limit := wire.FrameEntries
 	at := f.At
-	entries, end, err := c.x.Store.EntriesAfter(c.ctx, f.Property, store.Position(at), limit)
+	entries, end, err := c.x.Store.RawAfter(c.ctx, f.Property, store.Position(at), limit)
 	if fork, ok := errors.AsType[*store.Fork](err); ok {
 		return c.forked(f.Property, fork)
 	}
@@ -33,7 +33,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 		}
 		var size int
 		sending := entries
-		entries, end, err = c.x.Store.EntriesAfter(c.ctx, f.Property, end, limit)
+		entries, end, err = c.x.Store.RawAfter(c.ctx, f.Property, end, limit)
 		if err != nil {
 			break
 		}

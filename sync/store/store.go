@@ -29,6 +29,10 @@ type Register interface {
 	// ErrForked, when at is not a position of this register as it now is.
 	EntriesAfter(ctx context.Context, property string, at Position, limit int) ([]register.Numbered, Position, error)
 
+	// RawAfter is EntriesAfter for passing entries on: it leaves Numbered.Entry empty,
+	// because reading it costs more than all the rest.
+	RawAfter(ctx context.Context, property string, at Position, limit int) ([]register.Numbered, Position, error)
+
 	// Missing returns those of ids that the register lacks, in their order.
 	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
 

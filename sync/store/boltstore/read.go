@@ -20,6 +20,23 @@ const (
 // EntriesAfter implements [store.Register]; it returns at most 1,000 entries and about
 // 4 MiB at a time.
 func (s *Store) EntriesAfter(ctx context.Context, name string, at store.Position, limit int) ([]register.Numbered, store.Position, error) {
+	page, end, err := s.RawAfter(ctx, name, at, limit)
+	if err != nil {
+		return nil, at, err
+	}
+	for i := range page {
+		n := &page[i]
+		if n.Entry, err = register.Decode(n.Raw); err != nil {
+			err := damaged("entry %d cannot be read: %v", n.N, err)
+			s.stop(err)
+			return nil, at, err
+		}
+	}
+	return page, end, nil
+}
+
+// RawAfter implements [store.Register].
+func (s *Store) RawAfter(ctx context.Context, name string, at store.Position, limit int) ([]register.Numbered, store.Position, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, at, err
 	}
@@ -50,10 +67,7 @@ func (s *Store) EntriesAfter(ctx context.Context, name string, at store.Position
 			s.stop(err)
 			return nil, at, err
 		}
-		if out[i], err = r.numbered(end.N); err != nil {
-			s.stop(err)
-			return nil, at, err
-		}
+		out[i] = register.Numbered{N: end.N, Capped: r.capped, Arrived: r.arrived, Hash: r.hash, Raw: r.raw}
 	}
 	return out, end, nil
 }

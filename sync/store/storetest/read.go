@@ -56,6 +56,7 @@ func pages(t T, s store.Register) {
 			if len(page) > limit || steps > 250 {
 				t.Fatalf("EntriesAfter with limit %d gives %d entries at step %d", limit, len(page), steps)
 			}
+			sameRaw(t, s, at, limit, page, next)
 			if len(page) == 0 {
 				break
 			}
@@ -70,6 +71,21 @@ func pages(t T, s store.Register) {
 	page, _, err := s.EntriesAfter(t.Context(), "p", end, 100)
 	if err != nil || len(page) != 4 || page[0].N != 251 {
 		t.Errorf("from the former end %d entries are read (%v), want the 4 new ones", len(page), err)
+	}
+}
+
+// sameRaw checks that RawAfter gives what EntriesAfter gives, but for the entry read.
+func sameRaw(t T, s store.Register, at store.Position, limit int, page []register.Numbered, next store.Position) {
+	t.Helper()
+	raw, end, err := s.RawAfter(t.Context(), "p", at, limit)
+	if err != nil || end != next || len(raw) != len(page) {
+		t.Fatalf("RawAfter(%+v, %d) gives %d entries to %+v (%v), EntriesAfter %d to %+v", at, limit, len(raw), end, err, len(page), next)
+	}
+	for i, n := range raw {
+		want := page[i]
+		if n.N != want.N || n.Capped != want.Capped || !n.Arrived.Equal(want.Arrived) || n.Hash != want.Hash || !bytes.Equal(n.Raw, want.Raw) || n.Entry.ID != "" {
+			t.Errorf("RawAfter(%+v) gives entry %d as %+v, want %+v with the entry not read", at, i, n, want)
+		}
 	}
 }
 
