@@ -262,23 +262,22 @@ func BenchmarkIdleConnection(b *testing.B) {
 	const connections = 1000
 	for b.Loop() {
 		d := newDesk(b, exchange.Timing{})
-		ours := residentPerConnection(b, d.url, true, connections)
-		if d.exchange.Open() != connections {
-			b.Fatalf("%d conversations, want %d", d.exchange.Open(), connections)
-		}
+		ours := residentPerConnection(b, d.url, true, connections, d.exchange.Open)
 		upgrader := websocket.Upgrader{EnableCompression: true, WriteBufferPool: new(sync.Pool)}
+		var open atomic.Int64
 		bare := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 			conn, err := upgrader.Upgrade(w, r, nil)
 			if err != nil {
 				return
 			}
+			open.Add(1)
 			for {
 				if _, _, err := conn.ReadMessage(); err != nil {
 					return
 				}
 			}
 		}))
-		theirs := residentPerConnection(b, "ws"+strings.TrimPrefix(bare.URL, "http"), false, connections)
+		theirs := residentPerConnection(b, "ws"+strings.TrimPrefix(bare.URL, "http"), false, connections, func() int { return int(open.Load()) })
 		bare.Close()
 		b.ReportMetric(ours/1024, "KiB/connection")
 		b.ReportMetric(theirs/1024, "bare-KiB/connection")
@@ -288,7 +287,7 @@ func BenchmarkIdleConnection(b *testing.B) {
 
 const idleRole = "HEADCUT_IDLE_DEVICES"
 
-func residentPerConnection(b *testing.B, url string, hello bool, connections int) float64 {
+func residentPerConnection(b *testing.B, url string, hello bool, connections int, open func() int) float64 {
 	b.Helper()
 	before := resident()
 	cmd := exec.Command(os.Args[0], "-test.run=^$")
@@ -309,7 +308,11 @@ func residentPerConnection(b *testing.B, url string, hello bool, connections int
 	if _, err := out.Read(said); err != nil || string(said) != "connected" {
 		b.Fatalf("the devices said %q, %v", said, err)
 	}
-	return float64(resident()-before) / float64(connections)
+	after := resident()
+	if open() != connections {
+		b.Fatalf("%d connections, want %d", open(), connections)
+	}
+	return float64(after-before) / float64(connections)
 }
 
 // resident is what this process holds in heap and stacks. The kernel's buffers, the same
@@ -350,7 +353,7 @@ func idle(role string) error {
 		open[i] = conn
 		if hello {
 			device := fmt.Sprint("idle-", i)
-			data, err := wire.Append(nil, &wire.Hello{Version: wire.Version, Token: "token-of-" + device, Device: device})
+			data, err := wire.Append(nil, &wire.Hello{Version: wire.Version, Token: "token-of-" + device, Device: device, ClockMS: time.Now().UnixMilli()})
 			if err != nil {
 				return err
 			}
