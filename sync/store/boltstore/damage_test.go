@@ -142,10 +142,15 @@ func damagePart(args []string) error {
 	r := rand.New(rand.NewPCG(seed, 0))
 	path := filepath.Join(args[1], "broken.db")
 	counts := make(map[string]int)
-	for range nFlips {
+	for i := range nFlips {
 		at, bit := r.IntN(len(used)), byte(1)<<r.IntN(8)
 		broken := bytes.Clone(used)
 		broken[at] ^= bit
+		if i < 2 { // the meta pages always, where a flip brings back the last commit but one
+			at = i*int(meta.pageSize) + 40 + r.IntN(30)
+			broken = bytes.Clone(used)
+			broken[at] ^= bit
+		}
 		found, err := readBroken(path, broken, want)
 		if err != nil {
 			return fmt.Errorf("byte %d with %#x flipped: %w", at, bit, err)
@@ -161,6 +166,9 @@ func damagePart(args []string) error {
 		if length < len(used) && found != "told on opening" {
 			return fmt.Errorf("cut to %d of %d bytes in use, and it was %s", length, len(used), found)
 		}
+	}
+	if counts["told by a new epoch"] == 0 {
+		return errors.New("a broken meta page was not told")
 	}
 	fmt.Println(counts)
 	return nil
@@ -180,6 +188,9 @@ func readBroken(path string, file []byte, want string) (found string, err error)
 	if err != nil {
 		return "told on reading", mustName(err)
 	}
+	if epochs, _ := s.Epochs(context.Background()); len(epochs) > 1 {
+		return "told by a new epoch", mustFork(s)
+	}
 	if got != want {
 		return "", errors.New("it reads otherwise, and nothing was said")
 	}
@@ -191,6 +202,19 @@ func readBroken(path string, file []byte, want string) (found string, err error)
 		return "told by verify", mustName(verified)
 	}
 	return "all right", nil
+}
+
+// mustFork checks that a reader who has read all that there was is told of the new epoch.
+func mustFork(s *Store) error {
+	at := store.Position{Epoch: s.epochs[0].ID, N: 1}
+	_, _, err := s.EntriesAfter(context.Background(), "p", at, 1)
+	if !errors.Is(err, store.ErrForked) {
+		return fmt.Errorf("a new epoch, and the former position gives %v", err)
+	}
+	if _, err := s.Verify(context.Background()); err != nil {
+		return fmt.Errorf("a new epoch on a store that does not verify: %w", err)
+	}
+	return nil
 }
 
 func mustName(err error) error {

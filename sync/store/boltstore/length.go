@@ -16,6 +16,7 @@ type metaPage struct {
 	freelist uint64
 	pages    uint64 // one past the highest page in use
 	txid     uint64
+	alone    bool // the other meta page is broken: a newer transaction may be lost
 }
 
 const (
@@ -43,14 +44,16 @@ func parseMeta(page []byte) (metaPage, bool) {
 // readMeta finds the meta page in force: the sound one of the later transaction.
 func readMeta(f io.ReaderAt) (metaPage, error) {
 	var best metaPage
-	found := false
+	found, whole := false, 0
 	at := func(offset int64) {
 		page := make([]byte, pageHeader+64)
 		if _, err := f.ReadAt(page, offset); err != nil {
 			return
 		}
-		if m, ok := parseMeta(page); ok && (!found || m.txid > best.txid) {
-			best, found = m, true
+		if m, ok := parseMeta(page); ok {
+			if whole++; !found || m.txid > best.txid {
+				best, found = m, true
+			}
 		}
 	}
 	at(0)
@@ -64,27 +67,28 @@ func readMeta(f io.ReaderAt) (metaPage, error) {
 	if !found {
 		return metaPage{}, damaged("neither meta page is whole")
 	}
+	best.alone = whole < 2
 	return best, nil
 }
 
 // checkLength refuses a file that lacks pages in use: reading those through the map
-// would end the process.
-func checkLength(path string) error {
+// would end the process. It tells whether one of the two meta pages is broken.
+func checkLength(path string) (alone bool, err error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	if err != nil {
-		return err
+		return false, err
 	}
 	m, err := readMeta(f)
 	if err != nil {
-		return errors.Join(damaged("%s cannot be opened", path), err)
+		return false, errors.Join(damaged("%s cannot be opened", path), err)
 	}
 	if needs := int64(m.pages) * int64(m.pageSize); info.Size() < needs {
-		return damaged("%s is cut short: it has %d bytes and needs %d", path, info.Size(), needs)
+		return false, damaged("%s is cut short: it has %d bytes and needs %d", path, info.Size(), needs)
 	}
-	return nil
+	return m.alone, nil
 }

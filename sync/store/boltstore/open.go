@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -59,7 +60,8 @@ type Store struct {
 var _ store.Register = (*Store)(nil)
 
 // Open opens the store in the file at path, and makes it when there is none. It fails at
-// once when another process has it open, and on a file that was cut short. It reads no
+// once when another process has it open, and on a file that was cut short. A file that
+// lost its newest commit with a broken meta page opens in a new epoch, as after a restore. It reads no
 // entries, only the pages that lead to them.
 func Open(path string, o Options) (*Store, error) {
 	if err := create(path); err != nil {
@@ -69,7 +71,8 @@ func Open(path string, o Options) (*Store, error) {
 }
 
 func open(path string, o Options) (*Store, error) {
-	if err := checkLength(path); err != nil {
+	lossy, err := checkLength(path)
+	if err != nil {
 		return nil, err
 	}
 	db, err := openFile(path, o)
@@ -86,7 +89,12 @@ func open(path string, o Options) (*Store, error) {
 		s.now = time.Now
 	}
 	s.watch.byProperty = make(map[string]map[chan uint64]struct{})
-	if err := s.start(); err != nil {
+	if lossy {
+		// bbolt goes on from the older meta page, which may be one commit behind what was
+		// acknowledged: to devices that is a restored backup, so it is declared as one.
+		err = guarded(func() error { return db.Update(branchOff) })
+	}
+	if err := cmp.Or(err, s.start()); err != nil {
 		_ = guarded(db.Close)
 		return nil, err
 	}

@@ -97,19 +97,20 @@ func beginEpoch(path string) error {
 	if err != nil {
 		return err
 	}
-	err = guarded(func() error {
-		return db.Update(func(tx *bbolt.Tx) error {
-			branch := make(map[string]uint64)
-			err := tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
-				p, err := unsealProperty(k, v)
-				branch[string(k)] = p.n
-				return err
-			})
-			if err != nil {
-				return err
-			}
-			return addEpoch(tx, branch)
-		})
-	})
+	err = guarded(func() error { return db.Update(branchOff) })
 	return errors.Join(err, db.Close())
+}
+
+// branchOff begins a new epoch at the present end of every property.
+func branchOff(tx *bbolt.Tx) error {
+	branch := make(map[string]uint64)
+	err := tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
+		p, err := unsealProperty(k, v)
+		branch[string(k)] = p.n
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return addEpoch(tx, branch)
 }
