@@ -331,6 +331,16 @@ func TestFacts(t *testing.T) {
 	}
 }
 
+// A field added to a row of the kinds' table must not leave because of that, when it is
+// free text.
+func TestFreeTextOfANewFieldStays(t *testing.T) {
+	kind := &model.Kind{Name: "swale", Fields: []model.Field{{Name: "diary", Label: "Diary", Type: model.Text}, {Name: "seedMix", Label: "Seed mix", Type: model.Text}}}
+	got := factsOf(kind, folded(t, "x", fields{"diary": "quarrel at the gate", "seedMix": "stylo"}).Model(), nil)
+	if want := []landFact{{"Seed mix", "stylo"}}; !slices.Equal(got, want) {
+		t.Errorf("factsOf a kind with a diary: got %q, want %q", got, want)
+	}
+}
+
 func TestPhotos(t *testing.T) {
 	v := viewOf(t,
 		folded(t, "dam", fields{"kind": "check-dam", "status": "built", "photos": []string{shaB}, "observedOn": "2026-03-01"}),

@@ -16,6 +16,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"headcut/model"
+	"headcut/sync/register"
 )
 
 // wantNoViolations runs axe-core, the accessibility checker, on the page as it stands.
@@ -212,21 +213,32 @@ func TestKeyboardAlone(t *testing.T) {
 	p.wantQuiet()
 }
 
-// The status must be told by shape alone: the symbols of two statuses must differ when all
-// colour is taken away.
+// The status must be told by shape alone, on a symbol as well as on a line: those of two
+// statuses must differ when all colour is taken away.
 func TestStatusIsToldWithoutColour(t *testing.T) {
-	p := open(t, newSite(t, landOf(t, "Stony Block", property(t)...)), desktop)
-	p.waitForMap()
-	shapes := eval[map[string]string](p, `Object.fromEntries([...document.querySelectorAll(".legend fieldset:nth-of-type(2) label")].map(l =>
-		[l.querySelector(".word").textContent, [...l.querySelectorAll("path")].map(e => [e.getAttribute("d"), e.getAttribute("stroke-dasharray"), e.getAttribute("fill") === "none" || e.getAttribute("fill") === "#ffffff"].join()).join(";")]))`)
-	if len(shapes) != 4 {
-		t.Fatalf("statuses in the legend: got %v, want four", shapes)
+	all := []register.Folded{feature(t, "unsaid", fields{"kind": "check-dam", "geometry": point(at(0, 0))})}
+	for i, status := range model.Statuses {
+		all = append(all, feature(t, string(status), fields{"kind": "check-dam", "status": status, "geometry": point(at(50*float64(i+1), 0))}))
 	}
-	seen := map[string]string{}
-	for word, shape := range shapes {
-		if other, twice := seen[shape]; twice {
-			t.Errorf("%s and %s have the same shape", word, other)
+	p := open(t, newSite(t, landOf(t, "Every Status", all...)), desktop)
+	p.waitForMap()
+	type sample struct{ Word, Symbol, Line string }
+	samples := eval[[]sample](p, `[...document.querySelectorAll(".legend fieldset:nth-of-type(2) label")].map(l => {
+		const shape = e => [e.getAttribute("d"), e.getAttribute("stroke-dasharray"), e.getAttribute("stroke-width"), ["none", "#ffffff"].includes(e.getAttribute("fill"))].join();
+		const paths = [...l.querySelectorAll("path")], first = paths.findIndex(e => e.getAttribute("d").startsWith("M48 20"));
+		return {Word: l.querySelector(".word").textContent, Symbol: paths.slice(0, first).map(shape).join(";"), Line: paths.slice(first).map(shape).join(";")};
+	})`)
+	if len(samples) != len(model.Statuses)+1 {
+		t.Fatalf("statuses in the legend: got %+v, want all %d and the unsaid one", samples, len(model.Statuses))
+	}
+	for i, a := range samples {
+		for _, b := range samples[:i] {
+			if a.Symbol == b.Symbol {
+				t.Errorf("the symbols of %s and %s have the same shape", a.Word, b.Word)
+			}
+			if a.Line == b.Line {
+				t.Errorf("the lines of %s and %s have the same shape", a.Word, b.Word)
+			}
 		}
-		seen[shape] = word
 	}
 }

@@ -173,7 +173,8 @@ func open(t *testing.T, s *site, size screen, setUp ...chromedp.Action[chromedp.
 	}))
 	p.do(chromedp.EmulateViewport(size.width, size.height))
 	p.do(setUp...)
-	p.do(chromedp.Navigate(s.URL+linkPath), chromedp.WaitVisible(chromedp.CSS("h1")))
+	p.do(chromedp.Navigate(s.URL + linkPath))
+	p.waitFor(`document.querySelector("h1") !== null`)
 	t.Cleanup(func() {
 		p.mu.Lock()
 		defer p.mu.Unlock()

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 	"math"
 	"testing"
@@ -21,14 +22,16 @@ func (p *tab) mapRect() image.Rectangle {
 	return image.Rect(int(r[0]), int(r[1]), int(r[2]), int(r[3]))
 }
 
-func (p *tab) picture() image.Image {
+func (p *tab) picture() *image.RGBA {
 	p.t.Helper()
 	shot := ask(p, chromedp.CaptureScreenshot())
 	img, err := png.Decode(bytes.NewReader(shot))
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	return img
+	out := image.NewRGBA(img.Bounds())
+	draw.Draw(out, out.Bounds(), img, img.Bounds().Min, draw.Src)
+	return out
 }
 
 // waitForMap waits until the map has drawn itself and stands still.
@@ -49,12 +52,11 @@ func (p *tab) choose(id string) {
 
 // coloured finds the pixels of exactly this colour and returns their number and the
 // smallest box around them.
-func coloured(img image.Image, within image.Rectangle, c color.RGBA) (n int, box image.Rectangle) {
+func coloured(img *image.RGBA, within image.Rectangle, c color.RGBA) (n int, box image.Rectangle) {
 	box = image.Rectangle{Min: within.Max, Max: within.Min}
 	for y := within.Min.Y; y < within.Max.Y; y++ {
 		for x := within.Min.X; x < within.Max.X; x++ {
-			r, g, b, _ := img.At(x, y).RGBA()
-			if uint8(r>>8) == c.R && uint8(g>>8) == c.G && uint8(b>>8) == c.B {
+			if img.RGBAAt(x, y) == c {
 				n++
 				box.Min.X, box.Min.Y = min(box.Min.X, x), min(box.Min.Y, y)
 				box.Max.X, box.Max.Y = max(box.Max.X, x+1), max(box.Max.Y, y+1)
