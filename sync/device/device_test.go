@@ -302,6 +302,35 @@ func TestRule9ClonedDevice(t *testing.T) {
 	}
 }
 
+// TestRelabelledEntriesHaveSeen: what the copy wrote after the copying had seen what the
+// device wrote before it, although the two now stand under different ids.
+func TestRelabelledEntriesHaveSeen(t *testing.T) {
+	of := startOffice(t, officeOptions{})
+	dir := t.TempDir()
+	first := opened(t, dir)
+	must(t, first.Enrol(t.Context(), of.url, "open", "an officer"))
+	head := mark(t, first, "head")
+	must(t, first.Set(creek, head, device.Fields{"notes": "before the copy"}))
+	must(t, first.Sync(t.Context()))
+	must(t, first.Close())
+	second := opened(t, copyDevice(t, dir))
+	first = opened(t, dir)
+	mark(t, first, "another head")
+	must(t, first.Sync(t.Context()))
+	must(t, second.Set(creek, head, device.Fields{"notes": "after the copy"}))
+	if err := second.Sync(t.Context()); !errors.Is(err, device.ErrEnrolAnew) {
+		t.Fatalf("the copy's Sync: got %v, want ErrEnrolAnew", err)
+	}
+	must(t, second.Enrol(t.Context(), of.url, "open", "an officer"))
+	must(t, second.Sync(t.Context()))
+	got := storeFolded(t, of.store, creek)[head]
+	var f register.Folded
+	must(t, json.Unmarshal([]byte(got), &f))
+	if len(f.Clashes) != 0 || string(f.Fields["notes"]) != `"after the copy"` {
+		t.Errorf("the register has %s, want the later notes and no clash", got)
+	}
+}
+
 // TestLive: what one device captures is on the other within a second.
 func TestLive(t *testing.T) {
 	of := startOffice(t, officeOptions{})

@@ -34,25 +34,17 @@ type conversation struct {
 	stopped chan struct{} // closed by stop
 	once    sync.Once
 
-	hints struct { // shared with rooms and the writer
-		sync.Mutex
-		newest map[string]uint64 // by property, not yet sent
-		told   map[string]uint64 // by property, as last sent
-		seen   map[string]uint64 // by property, up to where the device has pulled
-	}
-	wake chan struct{} // a hint is waiting
+	hints hints // shared with rooms and the writer
 }
 
 func newConversation(x *Exchange, conn *websocket.Conn) *conversation {
 	ctx, cancel := context.WithCancel(context.Background())
-	c := &conversation{
+	return &conversation{
 		x: x, conn: conn, log: x.Logger.With("from", conn.RemoteAddr().String()),
 		ctx: ctx, cancel: cancel,
 		out: make(chan []byte, outgoing), gone: make(chan struct{}), stopped: make(chan struct{}),
-		wake: make(chan struct{}, 1),
+		hints: newHints(),
 	}
-	c.hints.newest, c.hints.told, c.hints.seen = make(map[string]uint64), make(map[string]uint64), make(map[string]uint64)
-	return c
 }
 
 // stop asks the conversation to end after the frame it is at. It may be called from

@@ -16,7 +16,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
-	c.pulling(f.Property)
+	c.hints.pulling(f.Property)
 	limit := wire.FrameEntries
 	at := f.At
 	entries, end, err := c.x.Store.RawAfter(c.ctx, f.Property, store.Position(at), limit)
@@ -24,7 +24,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 		return c.forked(f.Property, fork)
 	}
 	if err == nil && len(entries) == 0 {
-		c.pulled(f.Property, end.N)
+		c.hints.pulled(f.Property, end.N)
 		return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
 	}
 	for err == nil && len(entries) > 0 {
@@ -38,7 +38,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 			break
 		}
 		if len(entries) == 0 { // these are the last
-			c.pulled(f.Property, end.N)
+			c.hints.pulled(f.Property, end.N)
 		}
 		at.Epoch = end.Epoch
 		at, size, err = c.pages(f, at, sending, len(entries) > 0)

@@ -60,7 +60,7 @@ func (r *rooms) tell(at *room, property string, n uint64) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	for c := range at.following {
-		c.hint(property, n)
+		c.hints.grown(property, n)
 	}
 }
 

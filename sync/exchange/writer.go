@@ -41,8 +41,8 @@ func (c *conversation) writeAll(ping <-chan time.Time) error {
 			if err := c.writeFrame(data); err != nil {
 				return err
 			}
-		case <-c.wake:
-			for property, n := range c.takeHints() {
+		case <-c.hints.wake:
+			for property, n := range c.hints.take() {
 				data, err := wire.Append(nil, &wire.Hint{Property: property, N: n})
 				if err == nil {
 					err = c.writeFrame(data)
