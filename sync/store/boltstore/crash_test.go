@@ -58,6 +58,7 @@ func writerPart(args []string) error {
 // TestRule01AcknowledgedIsStored kills a writing process at random moments, time and
 // again on one store, and looks for every acknowledged entry after each kill.
 func TestRule01AcknowledgedIsStored(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "register.db")
 	acknowledged := make(map[register.ID]string) // property and number
 	for i := range *kills {

@@ -32,10 +32,10 @@ func damagedStore(t *testing.T) string {
 	s := openNew(t)
 	for _, property := range []string{"p", "q"} {
 		a, b := &storetest.Maker{Property: property, Device: "a"}, &storetest.Maker{Property: property, Device: "b"}
-		for i := range 14 {
+		for i := range 9 {
 			feature := fmt.Sprint("f", i%6)
 			raw := []json.RawMessage{a.Entry(feature, nil, "geometry", storetest.Point(147+float64(i)/10, -20)), b.Entry(feature, nil, "name", `"dam"`, "notes", strconv.Quote(string(bytes.Repeat([]byte{'n'}, 60*i))))}
-			if i == 10 {
+			if i == 7 {
 				raw = append(raw, a.Strike(feature, nil, true), a.Entry("long", nil, "notes", strconv.Quote(string(bytes.Repeat([]byte{'l'}, 9000)))))
 			}
 			if _, err := s.Append(t.Context(), property, raw); err != nil {
@@ -225,6 +225,7 @@ func mustName(err error) error {
 }
 
 func TestRule16DamageIsNamed(t *testing.T) {
+	t.Parallel()
 	path := damagedStore(t)
 	cmd := startPart(t, "damage", path, t.TempDir(), strconv.Itoa(*flips), strconv.Itoa(*cuts))
 	out := lines(t, cmd)

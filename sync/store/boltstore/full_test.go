@@ -19,10 +19,10 @@ import (
 
 // fillUp appends until the store refuses and returns how many it took.
 func fillUp(s *Store, m *storetest.Maker) (taken int, err error) {
-	note := fmt.Sprintf("%q", strings.Repeat("n", 2000))
+	note := fmt.Sprintf("%q", strings.Repeat("n", 12_000))
 	for range 100_000 {
 		var raw []json.RawMessage
-		for range 20 {
+		for range 12 {
 			raw = append(raw, m.Entry(fmt.Sprint("f", m.Seq%40), nil, "notes", note))
 		}
 		receipts, err := s.Append(context.Background(), m.Property, raw)
@@ -38,6 +38,7 @@ func fillUp(s *Store, m *storetest.Maker) (taken int, err error) {
 // TestRule14DiskFull fills a disk of 8 MiB, and a store that may not grow further: what
 // was taken stays, reads go on, and once there is room so does writing, without a restart.
 func TestRule14DiskFull(t *testing.T) {
+	t.Parallel()
 	t.Run("disk", func(t *testing.T) {
 		dir := t.TempDir()
 		if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=8m"); err != nil {
@@ -215,6 +216,7 @@ func TestRule15FailedCommitsStopTheStore(t *testing.T) {
 }
 
 func TestRule15FileSizeLimit(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "register.db")
 	cmd := startPart(t, "limited", path)
 	out := lines(t, cmd)

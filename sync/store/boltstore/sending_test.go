@@ -44,6 +44,7 @@ func content(t storetest.T, s store.Register, property string) string {
 // on the way, send again, older ones after newer ones; the register ends as if each entry
 // had been sent once.
 func TestRule02SendingAgainIsHarmless(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plays := 0
 	rapid.Check(t, func(rt *rapid.T) {

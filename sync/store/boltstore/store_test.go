@@ -36,6 +36,7 @@ func mustVerify(t testing.TB, s *Store) Report {
 
 // TestConformance verifies, besides, whatever a check leaves behind.
 func TestConformance(t *testing.T) {
+	t.Parallel()
 	storetest.Run(t, func(t *testing.T) store.Register {
 		s := openNew(t)
 		t.Cleanup(func() {
