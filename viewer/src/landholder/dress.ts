@@ -120,12 +120,12 @@ export function dresser(ratio: number): Dresser {
       const onPoint = [
         new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),
         new Style({ image: badge, zIndex: 30 }),
-        ...(label ? [new Style({ text: label, zIndex: 10 })] : []),
+        ...(label ? [new Style({ text: label, zIndex: 19 })] : []),
       ];
       const middle = (f: FeatureLike) => symbolPlace(f.getGeometry() as Geometry);
       const onMiddle = [
         new Style({ geometry: middle, image: badge, zIndex: 25 }),
-        ...(label ? [new Style({ geometry: middle, text: label, zIndex: 9 })] : []),
+        ...(label ? [new Style({ geometry: middle, text: label, zIndex: 18 })] : []),
       ];
       const onLine = byFineness((fine) => [...line(kind.colour, status, 12, null, fine), ...onMiddle]);
       const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark}|${kind.colour}`);
@@ -150,7 +150,7 @@ export function dresser(ratio: number): Dresser {
         if (!label) return () => lines;
         return (f, resolution) => [
           ...lines,
-          ...straightStretches(f.getGeometry() as Geometry, resolution).map((geometry) => new Style({ geometry, text: label, zIndex: 8 })),
+          ...straightStretch(f.getGeometry() as Geometry, resolution).map((geometry) => new Style({ geometry, text: label, zIndex: 17 })),
         ];
       };
       const badge = icon(`other|${kind.name}`, () => [
@@ -208,12 +208,18 @@ export function symbolPlace(geometry: Geometry): Geometry {
   return geometry;
 }
 
-/** The two longest stretches along which a name can be written without a bend. */
-function straightStretches(geometry: Geometry, resolution: number): LineString[] {
+/**
+ * The longest stretch along which a name can be written without a bend, then its upper and
+ * lower halves: a symbol often stands in the middle, and the first that has room is used.
+ */
+function straightStretch(geometry: Geometry, resolution: number): LineString[] {
   const simple = geometry.simplify(14 * resolution);
   const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
   const stretches = line.slice(1).map((to, i) => new LineString([line[i] ?? to, to]));
-  return stretches.sort((a, b) => b.getLength() - a.getLength()).slice(0, 2);
+  const longest = stretches.sort((a, b) => b.getLength() - a.getLength())[0];
+  if (!longest) return [];
+  const part = (from: number, to: number) => new LineString([longest.getCoordinateAt(from), longest.getCoordinateAt(to)]);
+  return [longest, part(0.5, 1), part(0, 0.5)];
 }
 
 /** Places every so many units along each line or ring, the first half a step in. */

@@ -54,6 +54,7 @@ export interface DrawnFault {
 export interface Drawing {
   width: number;
   height: number;
+  fontPx: number;
   plot: { left: number; right: number; top: number; bottom: number };
   exaggeration: number;
   bed: string;
@@ -97,12 +98,12 @@ export function draw(s: Section, paper: Paper): Drawing {
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
   const faults = s.pairs.filter((p) => (p.verdict === "gap" || p.verdict === "drowned") && p.stepM !== null);
-  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f, left, right, 4);
+  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
     return { x: x(upper?.chainageM ?? from), text: `${p.verdict} ${number(Math.abs(p.stepM ?? 0), 2)} m` };
   });
-  const faultRows = rowsFor(faultTexts, f, left, right, 6);
+  const faultRows = rowsFor(faultTexts, f * 0.68, left, right, 6);
 
   const top = f * (0.6 + 1.35 * nameRows.count) + f * 0.8;
   const y = (levelM: number) => top + (high - levelM) * pxPerLevel;
@@ -157,6 +158,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   return {
     width: paper.widthPx,
     height,
+    fontPx: f,
     plot: { left, right, top, bottom },
     exaggeration,
     bed: `M${bedPoints.join("L")}`,
@@ -211,15 +213,15 @@ interface Placed {
 }
 
 /** Puts texts on the first row where they do not touch; those that find none are left out. */
-function rowsFor(texts: { x: number; text: string }[], f: number, left: number, right: number, most: number): { placed: (Placed | null)[]; count: number } {
+function rowsFor(texts: { x: number; text: string }[], letterPx: number, left: number, right: number, most: number): { placed: (Placed | null)[]; count: number } {
   const ends: number[] = [];
   const placed = texts.map(({ x, text }): Placed | null => {
     if (!text) return null;
-    const half = (Array.from(text).length * f * 0.58) / 2;
+    const half = (Array.from(text).length * letterPx) / 2;
     const middle = Math.min(Math.max(x, left + half), Math.max(right - half, left + half));
     for (let row = 0; row < most; row++) {
       if (middle - half >= (ends[row] ?? -Infinity)) {
-        ends[row] = middle + half + f * 0.6;
+        ends[row] = middle + half + letterPx;
         return { x: middle, row, text };
       }
     }

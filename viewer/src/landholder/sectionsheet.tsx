@@ -7,6 +7,7 @@ import { draw, place } from "./section.ts";
 import { called, decimalsFor, number } from "./words.ts";
 
 const narrowestPx = 160;
+const printed = { widthPx: 860, fontPx: 13 };
 
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
@@ -14,15 +15,31 @@ export function SectionSheet({ section, selected }: { section: Section; selected
   useEffect(() => {
     const element = box.current;
     if (!element) return;
+    let printing = false;
     const measure = () => {
+      if (printing) return;
       const fontPx = parseFloat(getComputedStyle(element).fontSize) || 16;
       const widthPx = Math.floor(element.clientWidth);
-      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx }); // while printing it may be none
+      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx });
     };
     const watch = new ResizeObserver(measure);
     watch.observe(element);
     measure();
-    return () => watch.disconnect();
+    const toPrinter = () => {
+      printing = true;
+      setPaper(printed); // a phone's narrow drawing would be tiny on the sheet
+    };
+    const fromPrinter = () => {
+      printing = false;
+      measure();
+    };
+    window.addEventListener("beforeprint", toPrinter);
+    window.addEventListener("afterprint", fromPrinter);
+    return () => {
+      watch.disconnect();
+      window.removeEventListener("beforeprint", toPrinter);
+      window.removeEventListener("afterprint", fromPrinter);
+    };
   }, []);
   const drawing = useMemo(() => (paper.widthPx > 0 ? draw(section, paper) : null), [section, paper]);
   const name = called("Gully", section.name);
@@ -57,7 +74,7 @@ export function SectionSheet({ section, selected }: { section: Section; selected
 function Profile({ drawing: d, name, selected, proven }: { drawing: Drawing; name: string; selected: string | null; proven: boolean }) {
   const dashed = proven ? undefined : "9 6";
   return (
-    <svg class="profile" width={d.width} height={place(d.height)} viewBox={`0 0 ${d.width} ${place(d.height)}`} role="img" aria-label={`Long section of ${name}. Its numbers are in the table below.`}>
+    <svg class="profile" font-size={d.fontPx} width={d.width} height={place(d.height)} viewBox={`0 0 ${d.width} ${place(d.height)}`} role="img" aria-label={`Long section of ${name}. Its numbers are in the table below.`}>
       {d.faults.map((f, i) => (
         <rect key={i} class="band" x={place(f.band.x + 1.5)} y={place(d.plot.top)} width={place(Math.max(0, f.band.width - 3))} height={place(d.plot.bottom - d.plot.top)} />
       ))}
