@@ -52,7 +52,9 @@ func actOffice(r role) error {
 	of, err := openOffice(r.Dir, officeOptions{listen: r.Server, store: boltstore.Options{LockTimeout: 5 * time.Second},
 		more: func(mux *http.ServeMux, s *boltstore.Store) {
 			mux.HandleFunc("POST /backup", func(w http.ResponseWriter, r *http.Request) {
-				if err := s.Backup(r.Context(), r.FormValue("to")); err != nil {
+				if held, err := s.Properties(r.Context()); err != nil || len(held) == 0 {
+					http.Error(w, "there is nothing yet", http.StatusConflict)
+				} else if err := s.Backup(r.Context(), r.FormValue("to")); err != nil {
 					http.Error(w, err.Error(), http.StatusInternalServerError)
 				}
 			})

@@ -96,7 +96,7 @@ func Open(dir string, o Options) (*Device, error) {
 		o.Logger = slog.Default()
 	}
 	if o.HTTP == nil {
-		o.HTTP = &http.Client{Timeout: time.Minute}
+		o.HTTP = &http.Client{Timeout: time.Minute, Transport: http.DefaultTransport.(*http.Transport).Clone()}
 	}
 	if o.Dialer == nil {
 		o.Dialer = &websocket.Dialer{HandshakeTimeout: o.Patience, Proxy: http.ProxyFromEnvironment}

@@ -82,6 +82,7 @@ func (d *Device) askToEnrol(ctx context.Context, me *self, code string) error {
 		return &model.Problem{Path: "server", Reason: fmt.Sprintf("%q is not an address", me.Server), Fix: "give it as https://name"}
 	}
 	request.Header.Set("Content-Type", "application/json")
+	d.o.HTTP.CloseIdleConnections() // a code is good once: do not lose it on a connection that a server left behind
 	answer, err := d.o.HTTP.Do(request)
 	if err != nil {
 		return err

@@ -10,7 +10,6 @@ import (
 	"io"
 	"maps"
 	"math/rand/v2"
-	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -25,7 +24,7 @@ import (
 )
 
 var (
-	playKills = flag.Int("play.kills", 24, "processes killed in the play")
+	playKills = flag.Int("play.kills", 30, "processes killed in the play")
 	playSeed  = flag.Uint64("play.seed", 0, "seed of the play; 0: a new one")
 )
 
@@ -46,9 +45,21 @@ func TestPlay(t *testing.T) {
 		seed = uint64(time.Now().UnixNano())
 	}
 	t.Logf("again with: go test -run TestPlay -play.seed=%d -play.kills=%d ./sync/device", seed, *playKills)
-	want := undisturbedPlay(t)
+	noon, want := undisturbedPlay(t)
 	p := newPlay(t, seed)
 	p.half(1)
+	// Also at noon: the restore in the afternoon has devices offer all they ever wrote,
+	// which would mend what was acknowledged and lost before it.
+	p.stopOffice()
+	s, err := boltstore.Open(p.register(), boltstore.Options{})
+	must(t, err)
+	for _, property := range []string{creek, ridge} {
+		compareEntries(t, property+" at noon", entriesOf(t, s, property), noon[property])
+	}
+	must(t, s.Close())
+	p.mu.Lock()
+	p.startOffice()
+	p.mu.Unlock()
 	p.half(2)
 	p.stopOffice()
 	t.Logf("%d kills of devices, %d of the server, %d cuts of the line, %d restore", p.killed["a"]+p.killed["b"], p.killed["office"], p.cuts, p.restores)
@@ -126,7 +137,8 @@ func readOutcome(t *testing.T, s *boltstore.Store, devices map[string]string) ma
 }
 
 // undisturbedPlay plays the same day in this process, on a good line.
-func undisturbedPlay(t *testing.T) map[string]outcome {
+// It returns the entries after the first half, by property, and the outcome of the day.
+func undisturbedPlay(t *testing.T) (noon map[string]map[register.ID]register.Hash, day map[string]outcome) {
 	of := startOffice(t, officeOptions{})
 	actors := make(map[string]*actor)
 	dirs := map[string]string{"a": t.TempDir(), "b": t.TempDir()}
@@ -142,11 +154,14 @@ func undisturbedPlay(t *testing.T) map[string]outcome {
 		for _, name := range []string{"a", "b", "a"} {
 			must(t, actors[name].Sync(t.Context()))
 		}
+		if half == 1 {
+			noon = map[string]map[register.ID]register.Hash{creek: entriesOf(t, of.store, creek), ridge: entriesOf(t, of.store, ridge)}
+		}
 	}
 	for _, a := range actors {
 		must(t, a.Close())
 	}
-	return readOutcome(t, of.store, dirs)
+	return noon, readOutcome(t, of.store, dirs)
 }
 
 // play is the disturbed day.
@@ -165,7 +180,8 @@ type play struct {
 	next     int64 // bytes on the line until the next disturbance
 	calm     bool
 	backedUp bool
-	quota    int // kills after which the weather clears up
+	gap      int64 // most bytes from one disturbance to the next
+	quota    int   // kills after which the weather clears up
 }
 
 func newPlay(t *testing.T, seed uint64) *play {
@@ -224,6 +240,8 @@ func (p *play) path(name string) string {
 	return dir
 }
 
+func (p *play) register() string { return filepath.Join(p.path("office"), "register.db") }
+
 func (p *play) stopOffice() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -237,7 +255,7 @@ func (p *play) half(half int) {
 	p.quota = *playKills * half / 2
 	var both sync.WaitGroup
 	for _, name := range []string{"a", "b"} {
-		both.Go(func() { p.runDevice(name, half, max(1, *playKills/8)) })
+		both.Go(func() { p.runDevice(name, half, max(1, *playKills/15)) })
 	}
 	both.Wait()
 	p.t.Logf("half %d: captured, with kills %v", half, p.kills())
@@ -254,7 +272,14 @@ func (p *play) half(half int) {
 	}
 	// Devices that are done are started again until there was enough weather: a device is
 	// also opened, and the server also restored, when nothing is going on.
-	for round := 0; round == 0 || p.killsInAll() < p.quota && round < 20; round++ {
+	for round := 0; round == 0 || p.killsInAll() < p.quota && round < 30; round++ {
+		p.mu.Lock()
+		p.gap = 12_000 // lets some frames through
+		if round > 0 {
+			p.gap = 1000 // little is left to say
+			p.next = p.line.up.Load() + p.line.down.Load()
+		}
+		p.mu.Unlock()
 		for _, name := range []string{"a", "b"} {
 			both.Go(func() { p.runDevice(name, half, 0) })
 		}
@@ -330,90 +355,8 @@ func (p *play) runDevice(name string, half, captureKills int) {
 	}
 }
 
-// kill kills with SIGKILL.
-func (p *play) kill(name string) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.running[name].Process.Kill() == nil {
-		p.killed[name]++
-	}
-}
-
-// weather is the line's rule: whenever so many bytes have passed, something breaks.
-func (p *play) weather(int, bool, int64) fate {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	enough := p.killed["a"]+p.killed["b"]+p.killed["office"] >= p.quota
-	if p.calm || enough || p.line == nil || p.line.up.Load()+p.line.down.Load() < p.next {
-		return fate{}
-	}
-	p.next += 100 + p.random.Int64N(5000)
-	after := fate{pass: p.random.IntN(200), reset: true}
-	switch p.random.IntN(8) {
-	case 0, 1, 2:
-		p.cuts++
-	case 3:
-		p.killDevice("a")
-	case 4:
-		p.killDevice("b")
-	case 5:
-		if !p.backedUp {
-			if p.line.up.Load() > 10_000 { // so that there is something in it
-				p.backUp()
-			}
-		} else if p.restores == 0 && p.killed["office"] > *playKills/6 {
-			p.restoreOffice()
-			break
-		}
-		fallthrough
-	default:
-		p.killOffice()
-		p.startOffice()
-	}
-	return after
-}
-
-func (p *play) killDevice(name string) {
-	if cmd := p.running[name]; cmd != nil && cmd.Process.Kill() == nil {
-		p.killed[name]++
-	}
-}
-
-func (p *play) killOffice() {
-	if p.running["office"].Process.Kill() == nil {
-		p.killed["office"]++
-	}
-}
-
-func (p *play) backup() string { return filepath.Join(p.dir, "backup.db") }
-
-// backUp has the running office back itself up.
-func (p *play) backUp() {
-	answer, err := http.Post("http://"+p.address+"/backup?to="+p.backup(), "", nil)
-	if err != nil {
-		p.t.Errorf("backup: %v", err)
-		return
-	}
-	_ = answer.Body.Close()
-	p.backedUp = answer.StatusCode == http.StatusOK
-	if !p.backedUp {
-		p.t.Errorf("backup: %s", answer.Status)
-	}
-}
-
-// restoreOffice loses the office's register and restores it from the backup.
-func (p *play) restoreOffice() {
-	p.killOffice()
-	time.Sleep(20 * time.Millisecond) // the lock goes with the process
-	register := filepath.Join(p.path("office"), "register.db")
-	must(p.t, os.Remove(register))
-	must(p.t, boltstore.Restore(context.Background(), p.backup(), register))
-	p.restores++
-	p.startOffice()
-}
-
 func (p *play) outcome() map[string]outcome {
-	s, err := boltstore.Open(filepath.Join(p.path("office"), "register.db"), boltstore.Options{})
+	s, err := boltstore.Open(p.register(), boltstore.Options{})
 	must(p.t, err)
 	defer s.Close()
 	epochs, err := s.Epochs(context.Background())
