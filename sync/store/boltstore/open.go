@@ -62,7 +62,7 @@ var _ store.Register = (*Store)(nil)
 // Open opens the store in the file at path, and makes it when there is none. It fails at
 // once when another process has it open, and on a file that was cut short. A file that
 // lost its newest commit with a broken meta page opens in a new epoch, as after a restore. It reads no
-// entries, only the pages that lead to them.
+// entries.
 func Open(path string, o Options) (*Store, error) {
 	if err := create(path); err != nil {
 		return nil, err

@@ -3,11 +3,18 @@ package boltstore
 import (
 	"io"
 	"os"
+	"slices"
 )
+
+// treePages is 256 MiB in pages of 4 KiB, whose upper pages are read in some 20 ms.
+const treePages = 64 << 10
 
 // checkTree reads the pages above the leaves, a hundredth of the file or less, and refuses
 // a tree that leads to a page twice or out of the file. bbolt follows the tree by
 // recursion: a ring would fill the stack, and that nothing can recover from.
+//
+// It is done on opening for files of up to treePages; beyond, it would take longer than a
+// start may, and only Verify finds a ring, without following it.
 //
 // Trees of bbolt are of even depth, so that the leaves are known without being read.
 func checkTree(path string) error {
@@ -20,7 +27,10 @@ func checkTree(path string) error {
 	if err != nil {
 		return err
 	}
-	t := treeWalk{file: f, meta: meta, seen: make(map[uint64]bool)}
+	if meta.pages > treePages {
+		return nil
+	}
+	t := treeWalk{file: f, meta: meta, seen: make([]bool, meta.pages)}
 	roots, err := t.level(meta.root)
 	if err != nil {
 		return err
@@ -36,58 +46,70 @@ func checkTree(path string) error {
 type treeWalk struct {
 	file io.ReaderAt
 	meta metaPage
-	seen map[uint64]bool
+	seen []bool // by page
+	page []byte
 }
 
 // level goes down from a root level by level until the first page of one is a leaf, and
 // returns what that leaf leads to: the roots of buckets, when it is the root of them all.
 func (t *treeWalk) level(root uint64) (roots []uint64, err error) {
 	for pages := []uint64{root}; ; {
-		var below []uint64
-		for i, id := range pages {
+		for _, id := range pages {
 			if id < 2 || id >= t.meta.pages || t.seen[id] {
 				return nil, damaged("the tree leads to page %d twice, or out of the file", id)
 			}
 			t.seen[id] = true
-			if roots != nil && i > 0 {
-				continue // a leaf beside a leaf
-			}
-			n, err := t.read(id)
+		}
+		slices.Sort(pages) // to read as the file lies
+		var below []uint64
+		for i, id := range pages {
+			children, leaf, err := t.read(id)
 			if err != nil {
 				return nil, err
 			}
-			for _, c := range n.children {
-				below = append(below, c.page)
+			if leaf && i == 0 {
+				return children, nil // and all beside it are leaves too
 			}
-			if n.flags == leafPage {
-				if i > 0 {
-					return nil, damaged("page %d is a leaf among branches", id)
-				}
-				roots = append([]uint64{}, below...)
+			if leaf {
+				return nil, damaged("page %d is a leaf among branches", id)
 			}
-		}
-		if roots != nil {
-			return roots, nil
+			below = append(below, children...)
 		}
 		pages = below
 	}
 }
 
-func (t *treeWalk) read(id uint64) (pageNote, error) {
-	run := make([]byte, t.meta.pageSize)
-	if _, err := t.file.ReadAt(run, int64(id)*int64(len(run))); err != nil {
-		return pageNote{}, damaged("page %d cannot be read: %v", id, err)
+// read returns the pages that a page leads to, and whether it is a leaf.
+func (t *treeWalk) read(id uint64) (children []uint64, leaf bool, err error) {
+	if t.page == nil {
+		t.page = make([]byte, t.meta.pageSize)
 	}
-	n := pageNote{flags: order.Uint16(run[8:])}
-	if n.flags != branchPage && n.flags != leafPage {
-		return n, damaged("page %d is of no sort that stands in the tree", id)
+	if _, err := t.file.ReadAt(t.page, int64(id)*int64(len(t.page))); err != nil {
+		return nil, false, damaged("page %d cannot be read: %v", id, err)
 	}
-	page, bad := wholePage(t.file, run, id, t.meta)
-	if bad == "" {
+	page, bad := wholePage(t.file, t.page, id, t.meta)
+	switch flags := order.Uint16(t.page[8:]); {
+	case bad != "":
+	case flags == branchPage:
+		count := int(order.Uint16(page[10:]))
+		if count == 0 || pageHeader+count*elementSize > len(page) {
+			return nil, false, damaged("page %d is a branch without children, or with more than it holds", id)
+		}
+		for i := range count {
+			children = append(children, order.Uint64(page[pageHeader+i*elementSize+8:]))
+		}
+		return children, false, nil
+	case flags == leafPage:
+		n := pageNote{flags: flags}
 		bad = n.readElements(page)
+		for _, c := range n.children {
+			children = append(children, c.page)
+		}
+	default:
+		bad = "is of no sort that stands in the tree"
 	}
 	if bad != "" {
-		return n, damaged("page %d %s", id, bad)
+		return nil, false, damaged("page %d %s", id, bad)
 	}
-	return n, nil
+	return children, true, nil
 }
