@@ -7,6 +7,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -176,6 +177,10 @@ func damagePart(args []string) error {
 
 // readBroken tells what became of a broken file; the error is what must not be.
 func readBroken(path string, file []byte, want string) (found string, err error) {
+	// A new file each time: what a broken one still holds locked is no matter here.
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", err
+	}
 	if err := os.WriteFile(path, file, 0o600); err != nil {
 		return "", err
 	}
@@ -232,6 +237,37 @@ func TestRule16DamageIsNamed(t *testing.T) {
 	t.Logf("flipped bytes: %s", <-out)
 	if err := cmd.Wait(); err != nil {
 		t.Fatalf("the process that reads damaged files: %v", err)
+	}
+}
+
+// TestOpenFindsABrokenProperty breaks the key of a property's row, in its letters and by
+// losing the row: the property would read as one without entries.
+func TestOpenFindsABrokenProperty(t *testing.T) {
+	for name, breakRow := range map[string]func(props *bbolt.Bucket, key, value []byte) error{
+		"other-key": func(props *bbolt.Bucket, key, value []byte) error {
+			return errors.Join(props.Delete(key), props.Put([]byte{key[0] ^ 0x10}, value))
+		},
+		"no-row": func(props *bbolt.Bucket, key, _ []byte) error { return props.Delete(key) },
+	} {
+		for _, property := range []string{"p", "q"} {
+			t.Run(name+"-"+property, func(t *testing.T) {
+				path := damagedStore(t)
+				db, err := openFile(path, Options{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				err = db.Update(func(tx *bbolt.Tx) error {
+					props := tx.Bucket(propsBucket)
+					return breakRow(props, []byte(property), bytes.Clone(props.Get([]byte(property))))
+				})
+				if err := errors.Join(err, db.Close()); err != nil {
+					t.Fatal(err)
+				}
+				if s, err := Open(path, Options{}); !errors.Is(err, store.ErrDamaged) {
+					t.Errorf("opening gives %v, %v, want the damage", s, err)
+				}
+			})
+		}
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -216,14 +217,46 @@ func (s *Store) start() error {
 			return fmt.Errorf("%s has disk format %d, this program reads %d: use a newer program", s.path, format[0], diskFormat)
 		}
 		folds = append(folds, format[1:]...)
-		s.epochs, err = readEpochs(tx)
-		return err
+		if s.epochs, err = readEpochs(tx); err != nil {
+			return err
+		}
+		return checkProperties(tx)
 	})
 	if err != nil {
 		return err
 	}
 	if folds[0] != register.Version || folds[1] != register.StateVersion {
 		return s.foldAgain()
+	}
+	return nil
+}
+
+// checkProperties checks the row of every property. A row whose key is broken would be
+// looked up in vain, and its property taken for one without entries: nothing that is read
+// later could tell. So whatever property has entries must have a row.
+func checkProperties(tx *bbolt.Tx) error {
+	entries := tx.Bucket(entriesBucket).Cursor()
+	known := make(map[uint32]bool)
+	err := tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
+		p, err := unsealProperty(name, sealed)
+		known[p.number] = true
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	for key, _ := entries.First(); key != nil; { // one step for each property that has entries
+		if len(key) != 12 {
+			return damaged("an entry has the key %x", key)
+		}
+		number := beU32(key)
+		if !known[number] {
+			return damaged("there are entries of property number %d, and no such property", number)
+		}
+		if number == math.MaxUint32 {
+			break
+		}
+		key, _ = entries.Seek(u32(number + 1))
 	}
 	return nil
 }
