@@ -1,6 +1,9 @@
 package model
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"slices"
+)
 
 // Shape is what the geometry of a kind looks like on a map.
 type Shape string
@@ -251,14 +254,29 @@ func KindNamed(name string) (*Kind, bool) {
 	return k, ok
 }
 
-// AllFields lists every field of the kind: the common ones, a work's, then its own.
+// AllFields lists every field of the kind: the common ones, a work's, then its own. The
+// list of a row of Kinds is made once and shared: it is not to be changed.
 func (k *Kind) AllFields() []Field {
-	all := append([]Field(nil), CommonFields...)
-	if k.Work {
-		all = append(all, WorkFields...)
+	if known, ok := kindByName[k.Name]; ok && known == k {
+		return fieldsByKind[k.Name]
 	}
-	return append(all, k.Fields...)
+	return k.listFields()
 }
+
+func (k *Kind) listFields() []Field {
+	if k.Work {
+		return slices.Concat(CommonFields, WorkFields, k.Fields)
+	}
+	return slices.Concat(CommonFields, k.Fields)
+}
+
+var fieldsByKind = func() map[string][]Field {
+	fields := make(map[string][]Field, len(Kinds))
+	for i := range Kinds {
+		fields[Kinds[i].Name] = slices.Clip(Kinds[i].listFields())
+	}
+	return fields
+}()
 
 // FieldNamed returns the kind's field of this name.
 func (k *Kind) FieldNamed(name string) (Field, bool) {
@@ -274,12 +292,12 @@ func (k *Kind) FieldNamed(name string) (Field, bool) {
 // Fields the table does not know are in order: a newer program may have written them.
 // An unknown or empty kind is checked by the common fields alone.
 func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
-	k, ok := KindNamed(kind)
-	if !ok {
-		k = &Kind{}
+	fields := CommonFields
+	if k, ok := KindNamed(kind); ok {
+		fields = k.AllFields()
 	}
 	var problems []*Problem
-	for _, f := range k.AllFields() {
+	for _, f := range fields {
 		if raw, ok := set[f.Name]; ok {
 			if p := f.Check(raw); p != nil {
 				problems = append(problems, p)
