@@ -9,10 +9,13 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
+	"runtime/debug"
 	"strings"
 	"time"
 
 	"headcut/model"
+	"headcut/sync/store/boltstore"
 )
 
 var serveCommand = command{
@@ -113,6 +116,9 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, r
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- web.Serve(listener) }()
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(boltstore.ServingGCPercent)
+	}
 	if err = ready(address); err == nil {
 		select {
 		case err = <-ended:
