@@ -17,6 +17,7 @@ test: tools pages-tools build
 	GOOS=js GOARCH=wasm go build ./model/... ./sync/register ./sync/wire
 	cd viewer && npx --no-install tsc --noEmit
 	$(MAKE) check-pages
+	cd viewer/bundle && go vet . && go test .
 	go test -race -timeout 25m ./...
 
 # What a bare Debian machine with Go and Node lacks for the tests.
