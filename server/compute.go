@@ -9,17 +9,10 @@ import (
 	"headcut/model/compute"
 )
 
-// handleComputations lists what POST /compute/NAME can work out.
+// handleComputations lists what POST /compute/NAME can work out, each with its inputs,
+// outputs, units, limits and sources.
 func (s *Server) handleComputations(w http.ResponseWriter, _ *http.Request) {
-	type row struct {
-		Name    string `json:"name"`
-		Summary string `json:"summary"`
-	}
-	var rows []row
-	for _, c := range compute.All() {
-		rows = append(rows, row{c.Name, c.Summary})
-	}
-	answerJSON(w, rows)
+	answerJSON(w, compute.All())
 }
 
 // handleCompute answers one computation. It needs no rights: it knows only what it is sent.

@@ -63,22 +63,12 @@ func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, boo
 	return p, state == linkOpen
 }
 
-// landView is what a link shows of a property as it stands now.
-func (s *Server) landView(r *http.Request, p Property) (landView, error) {
-	return landViewOf(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))
-}
-
 func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	p, ok := s.openLink(w, r)
 	if !ok {
 		return
 	}
-	view, err := s.landView(r, p)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	body, err := encodeLandView(view)
+	body, err := LandJSON(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))
 	if err != nil {
 		s.fail(w, r, err)
 		return

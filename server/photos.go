@@ -25,7 +25,7 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
-	view, err := s.landView(r, p)
+	view, err := landViewOf(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -2,13 +2,10 @@ package figures
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"headcut/model"
 	"headcut/model/works"
-
-	"github.com/paulmach/orb"
 )
 
 // Every work that is on the ground, or may be, says what to mind there; a record that is
@@ -44,13 +41,5 @@ func TestWorksSayWhatToMind(t *testing.T) {
 		if got := texts(feature(k.Name, "x", nil, "status", "removed")); len(got) != 0 {
 			t.Errorf("a removed %s warns %q, want nothing", k.Name, got)
 		}
-	}
-}
-
-// Seen from above a dam's line is its crest: a landholder is not told that the dam is long.
-func TestPlainLeavesOutTheLineOfADam(t *testing.T) {
-	f := feature("check-dam", "d", orb.LineString{north(0, 0), north(0, 6)}, "crestHeightM", 0.4)
-	if got := Plain(f, survey().Of(f)); strings.Contains(strings.Join(got, " "), "long") {
-		t.Errorf("Plain = %q, want no length", got)
 	}
 }

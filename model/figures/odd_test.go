@@ -51,7 +51,6 @@ func TestEveryKindWithEveryShape(t *testing.T) {
 			if text := asJSON(t, s); strings.Contains(text, "null") {
 				t.Errorf("%s: sheet has nulls where a page expects lists: %s", kind, text)
 			}
-			Plain(f, s)
 			asJSON(t, l.LongSections())
 		}
 	}
@@ -136,7 +135,6 @@ func TestOddFields(t *testing.T) {
 					t.Fatalf("%+v: figure %+v", f, figure)
 				}
 			}
-			Plain(f, s)
 		}
 		if _, err := json.Marshal(l.LongSections()); err != nil {
 			t.Fatal(err)
@@ -155,7 +153,6 @@ func FuzzSheet(f *testing.F) {
 		l := survey(one, gully())
 		s := l.Of(one)
 		sound(t, kind, kind, s)
-		Plain(one, s)
 		asJSON(t, s)
 		asJSON(t, l.LongSections())
 	})
