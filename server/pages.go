@@ -8,14 +8,13 @@ import (
 	"headcut/model"
 )
 
-// handleMap gives the landholder's page. The page itself holds nothing of the property:
-// it asks for land.json with the same secret.
+// handleMap gives the landholder's page, whatever the link: the page holds nothing of the
+// property, asks for land.json with the same secret, and words for a person what is wrong
+// with a link that has ended or was never made. The status tells programs the same.
 func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
-	if _, state := s.link(r.PathValue("link")); state == linkUnknown {
-		refuseLink(w, state)
-		return
-	}
-	s.page(w, r, "landholder.html")
+	_, state := s.link(r.PathValue("link"))
+	s.page(w, r, "landholder.html", map[linkState]int{
+		linkOpen: http.StatusOK, linkEnded: http.StatusGone, linkUnknown: http.StatusNotFound}[state])
 }
 
 func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
@@ -23,7 +22,7 @@ func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
 	_, _ = w.Write([]byte("Headcut is running. Devices enrol here with a one-time code; landholders open the link they were sent.\n"))
 }
 
-func (s *Server) page(w http.ResponseWriter, r *http.Request, name string) {
+func (s *Server) page(w http.ResponseWriter, r *http.Request, name string, status int) {
 	body, err := fs.ReadFile(s.pages, name)
 	if err != nil {
 		s.fail(w, r, err)
@@ -31,7 +30,8 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request, name string) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-cache")
-	_, _ = w.Write(body)
+	w.WriteHeader(status)
+	_, _ = w.Write(body) // the reader has gone if this fails
 }
 
 // handleAsset gives a built file. Names carry a hash of the content, so they may be kept

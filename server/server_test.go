@@ -278,6 +278,11 @@ func TestLinks(t *testing.T) {
 	if status := get(s.web.URL + "/map/" + short + "/land.json"); status != http.StatusGone {
 		t.Errorf("a link that has run out answers %d, want 410", status)
 	}
+	for _, link := range []string{"guess", secret, short} {
+		if status, body := ask(t, "GET", s.web.URL+"/map/"+link, ""); status == 200 || !strings.Contains(body, "<html") {
+			t.Errorf("the page of the link %q answered %d %.40q; want the page, which words what is wrong, and not 200", link, status, body)
+		}
+	}
 	if _, err := s.Share(t.Context(), p, s.at); err == nil {
 		t.Error("a link that ends now was made")
 	}

@@ -153,7 +153,7 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 		}
 	}
 	text = eval[string](p, `document.querySelector(".panel").innerText`)
-	for _, want := range []string{"Check dam, built", "Built on 12 May 2026.", "Does not check", "0.20 m below the toe of Dam 2", "loose rock"} {
+	for _, want := range []string{"Check dam, built", "Built on 12 May 2026.", "Needs attention", "0.20 m below the toe of Dam 2", "loose rock"} {
 		wantIn(t, "the panel of Dam 1", text, want)
 	}
 	p.wantQuiet()

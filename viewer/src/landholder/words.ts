@@ -71,8 +71,8 @@ export const statusWords: Record<Status, string> = {
 };
 
 const verdicts: Record<string, string> = {
-  holds: "Checks well",
-  fails: "Does not check",
+  holds: "Holds",
+  fails: "Needs attention",
   "not levelled": "Not levelled",
 };
 
