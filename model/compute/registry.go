@@ -22,6 +22,7 @@ var table = []Computation{
 	damCheck,
 	contourCheck,
 	ripArea,
+	mapGrid,
 }
 
 // Doc is what a computation says about itself.

@@ -20,7 +20,7 @@ type levelledBed struct {
 // make a bed; only without them are open runs used, and the bed is then unproven. Where
 // two levels share a chainage the better run's is kept.
 func (l *Land) bedOf(t *thalweg) levelledBed {
-	var all []spot
+	var all []*spot
 	untaped, absurd := 0, 0
 	for _, s := range l.spots[t.id] {
 		switch {
@@ -41,7 +41,7 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 	}
 	note(untaped, "%d bed levels have no taped chainage and were left out.")
 	note(absurd, "%d bed levels have a chainage that is none and were left out.")
-	closed := slices.DeleteFunc(slices.Clone(all), func(s spot) bool { return !s.run.proven() })
+	closed := slices.DeleteFunc(slices.Clone(all), func(s *spot) bool { return !s.run.proven() })
 	b.quality = section.LevelledAndTaped
 	if len(closed) >= 2 {
 		note(len(all)-len(closed), "%d bed levels are from a run that is not closed and were left out.")
@@ -50,7 +50,7 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 		b.quality.Basis, b.quality.LevelPlusMinusM = model.Unproven, -1
 		b.notes = append(b.notes, "The bed's levels are from a run that is not closed: they prove nothing.")
 	}
-	slices.SortStableFunc(all, func(x, y spot) int {
+	slices.SortStableFunc(all, func(x, y *spot) int {
 		return cmp.Or(cmp.Compare(*x.chainageM, *y.chainageM), better(x.run, y.run))
 	})
 	twice := 0

@@ -93,7 +93,7 @@ func fallsToOutlet(check model.Check, c levelling.Contour) model.Check {
 
 // pegsOf are the pegs of a line in one run, along the line. Pegs without chainages stay
 // in the order of the book and get their numbers for chainages.
-func pegsOf(spots []spot, r *run) (pegs []levelling.Peg, taped bool) {
+func pegsOf(spots []*spot, r *run) (pegs []levelling.Peg, taped bool) {
 	taped = true
 	for _, s := range spots {
 		if s.run != r || s.place != model.PegSpot {

@@ -25,7 +25,9 @@ type dam struct {
 	tapedM    *float64 // chainage
 	heightM   *float64 // crest above bed as typed in
 
+	in         *thalweg  // nil: not known, or it is not on the map
 	at         *standing // nil: not known
+	placed     bool      // in and at have been looked for
 	toe, crest *spot     // nil: not levelled
 	next       *pair     // with the next dam upstream
 }
@@ -64,6 +66,20 @@ type pair struct {
 	basis        model.Basis
 	step         *works.DamPair // nil: not all levelled
 	fault        string         // why the levels cannot be judged
+	grounds      grounds
+}
+
+// grounds are what a pair was judged from: the same grounds give the same pair.
+type grounds struct {
+	lower, upper         *dam
+	lowerAt, upperAt     *standing
+	lowerToe, lowerCrest *spot
+	upperToe, upperCrest *spot
+}
+
+func groundsOf(lower, upper *dam) grounds {
+	return grounds{lower: lower, upper: upper, lowerAt: lower.at, upperAt: upper.at,
+		lowerToe: lower.toe, lowerCrest: lower.crest, upperToe: upper.toe, upperCrest: upper.crest}
 }
 
 func (p *pair) verdict() works.Meeting {
@@ -76,20 +92,21 @@ func (p *pair) verdict() works.Meeting {
 // stand puts the dams on their thalwegs and pairs neighbours. A dam that names no thalweg
 // stands in the nearest one, when its fix lies near enough to any.
 func (l *Land) stand() {
-	near := nearby(l.thalwegs)
+	for _, t := range l.thalwegs {
+		t.dams, t.pairs = nil, nil
+	}
 	for _, id := range slices.Sorted(maps.Keys(l.dams)) {
 		d := l.dams[id]
 		d.settle(l.spots[id])
-		t := l.thalwegs[d.thalweg]
-		if t == nil && d.thalweg == "" && d.hasFix {
-			t = near.find(d.fix)
+		if t := l.thalwegOf(d); t != d.in || !d.placed {
+			d.in, d.at, d.next, d.placed = t, nil, nil, true
+			if t != nil {
+				d.stands(t)
+				l.did.Places++
+			}
 		}
-		if t == nil {
-			continue
-		}
-		d.thalweg = t.id
-		if d.stands(t); d.at != nil {
-			t.dams = append(t.dams, d)
+		if d.at != nil {
+			d.in.dams = append(d.in.dams, d)
 		}
 	}
 	for _, t := range l.thalwegs {
@@ -100,17 +117,36 @@ func (l *Land) stand() {
 				continue // it holds nothing any more
 			}
 			if below != nil {
-				below.next = newPair(below, d)
+				if at := groundsOf(below, d); below.next == nil || below.next.grounds != at {
+					below.next = newPair(below, d)
+					below.next.grounds = at
+					l.did.Pairs++
+				}
 				t.pairs = append(t.pairs, below.next)
 			}
 			below = d
 		}
+		if below != nil {
+			below.next = nil
+		}
 	}
+}
+
+// thalwegOf is where a dam is said to stand, else the one it stands nearest to.
+func (l *Land) thalwegOf(d *dam) *thalweg {
+	if d.thalweg != "" || !d.hasFix {
+		return l.thalwegs[d.thalweg]
+	}
+	if l.near == nil {
+		l.near = nearby(l.thalwegs)
+	}
+	return l.near.find(d.fix)
 }
 
 // settle picks the levels of toe and crest: from the best run that went to both, else
 // each from the best that went there. The crest counts where it is lowest.
-func (d *dam) settle(spots []spot) {
+func (d *dam) settle(spots []*spot) {
+	d.toe, d.crest = nil, nil
 	toes, crests := runsAt(spots, model.ToeSpot), runsAt(spots, model.CrestSpot)
 	if len(toes) == 0 || len(crests) == 0 {
 		return
@@ -155,8 +191,8 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 		d = newDam(f)
 	}
 	d.tellHeight(s)
-	if t := l.thalwegs[d.thalweg]; d.at != nil && t != nil {
-		d.at.tell(s, t, d.accuracyM)
+	if d.at != nil {
+		d.at.tell(s, d.in, d.accuracyM)
 	} else if d.tapedM != nil {
 		s.Figures = append(s.Figures, chainage.figure(*d.tapedM, section.TapePlusMinusM, model.Taped))
 	}

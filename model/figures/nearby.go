@@ -29,8 +29,8 @@ func cellOf(p orb.Point) [2]int {
 // mostCells bounds what one absurdly long thalweg may fill.
 const mostCells = 20_000
 
-func nearby(thalwegs map[string]*thalweg) grid {
-	g := grid{cells: map[[2]int][]*thalweg{}}
+func nearby(thalwegs map[string]*thalweg) *grid {
+	g := &grid{cells: map[[2]int][]*thalweg{}}
 	for _, id := range slices.Sorted(maps.Keys(thalwegs)) {
 		t := thalwegs[id]
 		for i := 1; i < len(t.line); i++ {
@@ -41,7 +41,7 @@ func nearby(thalwegs map[string]*thalweg) grid {
 }
 
 // add lists t in the cells along a side, and in those around them.
-func (g grid) add(t *thalweg, a, b orb.Point) {
+func (g *grid) add(t *thalweg, a, b orb.Point) {
 	steps := max(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1]))/(cellDeg/2) + 1
 	if !(steps < mostCells) {
 		return
@@ -67,7 +67,7 @@ func (g grid) add(t *thalweg, a, b orb.Point) {
 
 // find returns the nearest thalweg within reach, the one with the lower id of equals, or
 // nil.
-func (g grid) find(p orb.Point) *thalweg {
+func (g *grid) find(p orb.Point) *thalweg {
 	var nearest *thalweg
 	least := float64(reachM)
 	for _, t := range g.cells[cellOf(p)] {

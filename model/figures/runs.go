@@ -17,6 +17,7 @@ type run struct {
 	observedOn string
 	reduced    levelling.Run // without its rows
 	fault      *model.Problem
+	spots      []spot // the rows that levelled a place of a feature, in order
 }
 
 // proven tells whether levels of this run may decide anything. A run that closes on its
@@ -53,6 +54,7 @@ func better(a, b *run) int {
 // spot is a levelled place of a feature.
 type spot struct {
 	run        *run
+	feature    string
 	place      model.Spot
 	point      string
 	chainageM  *float64
@@ -76,6 +78,7 @@ func (l *Land) level(f model.Feature) {
 			r.fault = &model.Problem{Reason: err.Error()}
 		}
 	}
+	l.did.Runs++
 	levels := r.reduced.Rows
 	r.reduced.Rows = nil
 	l.runs[f.ID] = r
@@ -86,16 +89,20 @@ func (l *Land) level(f model.Feature) {
 		if row.Struck || row.Feature == "" || i >= len(levels) {
 			continue
 		}
-		l.spots[row.Feature] = append(l.spots[row.Feature], spot{run: r, place: row.Spot, point: row.Point,
+		r.spots = append(r.spots, spot{run: r, feature: row.Feature, place: row.Spot, point: row.Point,
 			chainageM: row.ChainageM, levelM: levels[i].BestM(), plusMinusM: levels[i].PlusMinusM})
+	}
+	for i := range r.spots { // once the slice has stopped growing
+		s := &r.spots[i]
+		l.spots[s.feature] = append(l.spots[s.feature], s)
 	}
 }
 
 // lowest is the lowest level of a place in one run, nil when the run did not go there.
-func lowest(spots []spot, r *run, place model.Spot) *spot {
+func lowest(spots []*spot, r *run, place model.Spot) *spot {
 	var low *spot
-	for i := range spots {
-		if s := &spots[i]; s.run == r && s.place == place && (low == nil || s.levelM < low.levelM) {
+	for _, s := range spots {
+		if s.run == r && s.place == place && (low == nil || s.levelM < low.levelM) {
 			low = s
 		}
 	}
@@ -103,7 +110,7 @@ func lowest(spots []spot, r *run, place model.Spot) *spot {
 }
 
 // runsAt lists the runs that levelled a place, the best first.
-func runsAt(spots []spot, place model.Spot) []*run {
+func runsAt(spots []*spot, place model.Spot) []*run {
 	var all []*run
 	for _, s := range spots {
 		if s.place == place && (len(all) == 0 || all[len(all)-1] != s.run) {
@@ -150,3 +157,6 @@ func sortedRuns(all []*run) []*run {
 
 // rootOf is the error of a sum of n readings that err apart by one each.
 func rootOf(one float64, n int) float64 { return one * math.Sqrt(float64(n)) }
+
+// byRun orders spots as one pass over the runs by id lists them.
+func byRun(a, b *spot) int { return cmp.Compare(a.run.id, b.run.id) }

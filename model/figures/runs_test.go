@@ -10,7 +10,10 @@ import (
 	"headcut/model/modeltest"
 )
 
-func asJSON(t testing.TB, v any) string {
+func asJSON(t interface {
+	Helper()
+	Fatalf(string, ...any)
+}, v any) string {
 	t.Helper()
 	raw, err := json.Marshal(v)
 	if err != nil {

@@ -16,16 +16,30 @@ import (
 // Once made it is only read, so goroutines may share it.
 type Land struct {
 	runs     map[string]*run
-	spots    map[string][]spot // by the feature they belong to
+	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
 	dams     map[string]*dam
+	near     *grid // of the thalwegs; nil until a dam asks
+	did      Work
+}
+
+// Work counts what was worked out rather than kept.
+type Work struct {
+	Runs   int // level runs reduced
+	Places int // dams placed on a thalweg
+	Pairs  int // neighbouring dams judged
+	Sheets int
+}
+
+func newLand() *Land {
+	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
 // the same Land. Features struck out should not be among them. Of two with one id the
 // later stands.
 func Survey(features iter.Seq[model.Feature]) *Land {
-	l := &Land{runs: map[string]*run{}, spots: map[string][]spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}}
+	l := newLand()
 	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
 	for f := range features {
 		switch f.Kind {

@@ -1,0 +1,129 @@
+package figures
+
+import (
+	"iter"
+	"slices"
+
+	"headcut/model"
+)
+
+// Keeper keeps the features of a property with the sheet of each. When a feature changes
+// only the sheets that rest on it are worked out again: a new level run reduces one book,
+// a dam that moved is placed again and its neighbours are judged, and the rest stands. It
+// gives what Survey and Of give. It is not for use by several goroutines at once.
+type Keeper struct {
+	features map[string]model.Feature
+	land     *Land
+	sheets   map[string]kept
+}
+
+// kept is a sheet, with what the one of a dam was told from.
+type kept struct {
+	sheet Sheet
+	from  support
+}
+
+// support is what the sheet of a dam rests on besides the dam's own fields.
+type support struct {
+	dam        *dam
+	in         *thalweg
+	at         *standing
+	toe, crest *spot
+	next       *pair
+}
+
+// NewKeeper returns a Keeper of no features.
+func NewKeeper() *Keeper {
+	return &Keeper{features: map[string]model.Feature{}, land: newLand(), sheets: map[string]kept{}}
+}
+
+// Change takes in features that are new or of which anything changed, and leaves out those
+// struck, which may be unknown. Of two with one id the later stands.
+func (k *Keeper) Change(put iter.Seq[model.Feature], struck []string) {
+	restand := false
+	for f := range put {
+		restand = k.drop(f.ID) || restand
+		k.features[f.ID] = f
+		restand = k.add(f) || restand
+	}
+	for _, id := range struck {
+		restand = k.drop(id) || restand
+	}
+	if restand {
+		k.land.stand()
+	}
+}
+
+// drop forgets a feature and what rests on it; true when dams must be stood again.
+func (k *Keeper) drop(id string) bool {
+	old, ok := k.features[id]
+	if !ok {
+		return false
+	}
+	delete(k.features, id)
+	delete(k.sheets, id)
+	switch old.Kind {
+	case "thalweg":
+		delete(k.land.thalwegs, id)
+		k.land.near = nil
+	case "check-dam":
+		delete(k.land.dams, id)
+	case "level-run":
+		r := k.land.runs[id]
+		delete(k.land.runs, id)
+		for i := range r.spots {
+			at := r.spots[i].feature
+			k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
+			delete(k.sheets, at)
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// add surveys a feature; true when dams must be stood again.
+func (k *Keeper) add(f model.Feature) bool {
+	switch f.Kind {
+	case "thalweg":
+		k.land.thalwegs[f.ID] = newThalweg(f)
+		k.land.near = nil
+	case "check-dam":
+		k.land.dams[f.ID] = newDam(f)
+	case "level-run":
+		k.land.level(f)
+		for _, s := range k.land.runs[f.ID].spots {
+			slices.SortStableFunc(k.land.spots[s.feature], byRun)
+			delete(k.sheets, s.feature)
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// Land is what the figures of a property rest on, as it stands now; it changes with the
+// next Change.
+func (k *Keeper) Land() *Land { return k.land }
+
+// Sheet is the sheet of a feature, false when it is not kept.
+func (k *Keeper) Sheet(id string) (Sheet, bool) {
+	f, ok := k.features[id]
+	if !ok {
+		return Sheet{}, false
+	}
+	var from support
+	if d := k.land.dams[id]; d != nil {
+		from = support{d, d.in, d.at, d.toe, d.crest, d.next}
+	}
+	if old, ok := k.sheets[id]; ok && old.from == from {
+		return old.sheet, true
+	}
+	sheet := k.land.Of(f)
+	k.land.did.Sheets++
+	k.sheets[id] = kept{sheet, from}
+	return sheet, true
+}
+
+// Did counts what has been worked out since the Keeper was made.
+func (k *Keeper) Did() Work { return k.land.did }

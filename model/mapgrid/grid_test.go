@@ -1,0 +1,139 @@
+package mapgrid
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"headcut/model/geodesy"
+	"headcut/model/modeltest"
+)
+
+// TestPublishedCoordinates meets every UTM row of testdata/reference/survey.csv.
+func TestPublishedCoordinates(t *testing.T) {
+	for _, c := range modeltest.Cases(t, "survey", "utm") {
+		zone := 0
+		if c.Has("forced_zone") {
+			zone = int(c.Number(t, "forced_zone"))
+		}
+		got, shift, err := UTM.Of(orb.Point{c.Number(t, "lon"), c.Number(t, "lat")}, zone, Sight{})
+		if err != nil {
+			t.Errorf("%s: %v", c.ID, err)
+			continue
+		}
+		c.Check(t, "easting_m", got.EastingM)
+		c.Check(t, "northing_m", got.NorthingM)
+		if want := modeltest.Want[float64](t, c, "convergence_deg"); math.Abs(got.ConvergenceDeg-want) > 1e-8 {
+			t.Errorf("%s: convergence %v, want %v", c.ID, got.ConvergenceDeg, want)
+		}
+		if want := modeltest.Want[float64](t, c, "scale"); math.Abs(got.Scale-want) > 1e-9 {
+			t.Errorf("%s: scale %v, want %v", c.ID, got.Scale, want)
+		}
+		want := modeltest.Want[string](t, c, "zone")
+		hemisphere := map[bool]string{true: "s", false: "n"}[got.South]
+		if name := strings.TrimLeft(want, "0"); strconv.Itoa(got.Zone)+hemisphere != name {
+			t.Errorf("%s: zone %s, want %s", c.ID, got.ZoneName(), want)
+		}
+		if shift != (Shift{}) {
+			t.Errorf("%s: UTM shifted by %v, want nothing", c.ID, shift)
+		}
+	}
+}
+
+// dms reads degrees, minutes and seconds.
+func dms(t *testing.T, text string) float64 {
+	t.Helper()
+	var v [3]float64
+	for i, word := range strings.Fields(text) {
+		f, err := strconv.ParseFloat(word, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v[i] = f
+	}
+	return math.Copysign(math.Abs(v[0])+v[1]/60+v[2]/3600, v[0])
+}
+
+// The worked example of the Map Grid of Australia is given on its own datum, so the datum
+// shift is left out here.
+func TestFlindersPeak(t *testing.T) {
+	c := modeltest.Named(t, "survey", "UT13")
+	got, err := grs80.at(orb.Point{dms(t, c.Text(t, "lon_dms")), dms(t, c.Text(t, "lat_dms"))}, int(c.Number(t, "zone")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.Check(t, "easting_m", got.EastingM)
+	c.Check(t, "northing_m", got.NorthingM)
+}
+
+// The published shifts are for points at their height, and are met at height 0 too.
+func TestPublishedDatumShifts(t *testing.T) {
+	for _, c := range modeltest.Cases(t, "survey", "gda94_to_gda2020") {
+		from := orb.Point{c.Number(t, "lon"), c.Number(t, "lat")}
+		want := orb.Point{modeltest.Want[float64](t, c, "lon"), modeltest.Want[float64](t, c, "lat")}
+		got := gda94To2020.move(from, 1)
+		if off := geodesy.Distance(got, want); !(off <= 0.003) {
+			t.Errorf("%s: %v, want %v, off by %.4f m (%s)", c.ID, got, want, off, c.Source)
+		}
+		if back := gda94To2020.move(got, -1); geodesy.Distance(back, from) > 1e-6 {
+			t.Errorf("%s: there and back is %.2g m away", c.ID, geodesy.Distance(back, from))
+		}
+	}
+}
+
+func TestThereAndBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := rapid.SampledFrom(Grids).Draw(t, "grid")
+		p := orb.Point{rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(MinLatDeg, MaxLatDeg).Draw(t, "lat")}
+		if g != UTM {
+			p = orb.Point{rapid.Float64Range(94, 173).Draw(t, "lon"), rapid.Float64Range(-55, -9).Draw(t, "lat")}
+		}
+		s := Sight{Year: rapid.SampledFrom([]float64{0, 2020, 2026.9}).Draw(t, "year")}
+		c, _, err := g.Of(p, 0, s)
+		if err != nil {
+			t.Fatalf("%v of %s: %v", p, g, err)
+		}
+		back, _, err := g.Position(c, s)
+		if err != nil {
+			t.Fatalf("back from %+v: %v", c, err)
+		}
+		if off := geodesy.Distance(p, back); off > 2e-6 {
+			t.Errorf("%s there and back: %v and %v, %.2g m apart", g, p, back, off)
+		}
+		if c.EastingM < 100_000 || c.EastingM > 900_000 || c.NorthingM < 0 || c.NorthingM > falseNorthingM {
+			t.Errorf("%s of %v is %+v, which is no coordinate", g, p, c)
+		}
+	})
+}
+
+func TestRefusedPlaces(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		grid Grid
+		at   orb.Point
+		zone int
+		want string
+	}{
+		{"pole", UTM, orb.Point{10, 85}, 0, "latitude 85"},
+		{"wrong-zone", UTM, orb.Point{147, -20}, 50, "zone 55"},
+		{"no-zone", UTM, orb.Point{147, -20}, 61, "61 is not a zone"},
+		{"abroad", MGA2020, orb.Point{37, -1}, 0, "not in Australia"},
+		{"abroad-1994", MGA94, orb.Point{-108, 39}, 0, "use UTM"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			_, _, err := test.grid.Of(test.at, test.zone, Sight{})
+			if err == nil || !strings.Contains(err.Error(), test.want) {
+				t.Errorf("%v on %s: %v, want an error about %q", test.at, test.grid, err, test.want)
+			}
+		})
+	}
+	for _, c := range []Coordinate{{Zone: 0, EastingM: 5e5}, {Zone: 55, EastingM: 7_788_518, NorthingM: 500_000}, {Zone: 55, EastingM: math.NaN()}, {Zone: 55, EastingM: 5e5, NorthingM: -1}} {
+		if p, _, err := UTM.Position(c, Sight{}); err == nil {
+			t.Errorf("%+v is at %v, want an error", c, p)
+		}
+	}
+}
