@@ -1,0 +1,93 @@
+package works
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// Sizes of a bale dam, where none are given.
+const (
+	DefaultBaleEmbedM    = 0.15 // 6 inches (NRCS Wyoming, Straw Bale Check Dam fact sheet; looked up)
+	DefaultStakesPerBale = 2    // common practice, no source
+)
+
+// acreHa is one international acre in hectares (NIST Special Publication 811; from memory).
+const acreHa = 0.40468564224
+
+// Bale is a bale of hay or straw as it is laid: long side across the gully. The three sizes
+// must be given; zero of the others means the defaults above.
+type Bale struct {
+	HeightM, WidthM, LengthM float64
+	EmbedM                   float64 // how deep it is let into the bed
+	StakesEach               int
+}
+
+// baleLimit is up to which catchment bales may stand on a bed no steeper than this.
+type baleLimit struct{ slopePct, catchmentHa, slopeLengthM float64 }
+
+// baleLimits are those of the NRCS Wyoming fact sheet, Straw Bale Check Dam: 1 acre and
+// 200 ft up to 15 %, half an acre and 100 ft up to 20 %, none steeper (looked up).
+var baleLimits = []baleLimit{{15, acreHa, 200 * 0.3048}, {20, acreHa / 2, 100 * 0.3048}}
+
+func (b Bale) settled() Bale {
+	if b.EmbedM == 0 {
+		b.EmbedM = DefaultBaleEmbedM
+	}
+	if b.StakesEach == 0 {
+		b.StakesEach = DefaultStakesPerBale
+	}
+	return b
+}
+
+func (b Bale) check() *model.Problem {
+	if b.HeightM == 0 || b.WidthM == 0 || b.LengthM == 0 {
+		return &model.Problem{Reason: "a dam of bales needs their height, width and length", Fix: "tape one as it will lie"}
+	}
+	if b.StakesEach < 0 || b.StakesEach > 10 {
+		return &model.Problem{Path: "stakesEach", Reason: fmt.Sprintf("%d is not a number of stakes from 1 to 10 for a bale", b.StakesEach)}
+	}
+	return firstOf(
+		inRange("heightM", b.HeightM, 0.2, 1.5, "m"), inRange("widthM", b.WidthM, 0.2, 1.5, "m"),
+		inRange("lengthM", b.LengthM, 0.3, 3, "m"), inRange("embedM", b.EmbedM, 0.05, 0.5, "m"),
+	)
+}
+
+// fits tells whether a dam of bales may stand here at all.
+func (b Bale) fits(d DamBuild) *model.Problem {
+	const rounding = 1e-9
+	if above := b.HeightM - b.EmbedM; d.CrestHeightM > above+rounding {
+		return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is more than the one bale that may stand, %.2f m above the bed", d.CrestHeightM, above),
+			Fix: "lower the crest, or build of rock: bales are not stacked (NRCS Wyoming)"}
+	}
+	if d.NotchDepthM != 0 {
+		return &model.Problem{Path: "notchDepthM", Reason: "a row of bales has no notch: water goes over its middle", Fix: "leave it out"}
+	}
+	for _, limit := range baleLimits {
+		if d.BedSlopePct > limit.slopePct {
+			continue
+		}
+		if d.CatchmentHa > limit.catchmentHa {
+			return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %.1f ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, limit.catchmentHa, limit.slopePct),
+				Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
+		}
+		return nil
+	}
+	return &model.Problem{Path: "bedSlopePct", Reason: fmt.Sprintf("bales are not to stand on a bed of %v %%: the limit is 20 %%", d.BedSlopePct),
+		Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
+}
+
+// rowM is how long the row is without its two end bales: up either side to where the base
+// of the next bale, let into the ground, stands as high as the tops in the middle.
+func (b Bale) rowM(a crossSection, crestHeightM float64) float64 { return a.widthM(crestHeightM + b.EmbedM) }
+
+// trenchM3 is what must be dug to let the row in.
+func (b Bale) trenchM3(a crossSection, crestHeightM float64) float64 {
+	return b.EmbedM * b.WidthM * (b.rowM(a, crestHeightM) + 2*b.LengthM)
+}
+
+func (b Bale) count(q *DamQuantities, a crossSection, crestHeightM float64) {
+	q.Bales = spans(b.rowM(a, crestHeightM), b.LengthM) + 2
+	q.Stakes = q.Bales * b.StakesEach
+	q.StakeLengthM = 0
+}

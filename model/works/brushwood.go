@@ -1,0 +1,56 @@
+package works
+
+import (
+	"math"
+
+	"headcut/model"
+)
+
+// Sizes of the stakes of a brushwood dam, where none are given.
+const (
+	DefaultStakeSpacingM    = 0.5 // FAO Conservation Guide 13/2, chapter III; from memory
+	DefaultStakeIntoGroundM = 0.5 // common practice, no source
+)
+
+// MaxBrushWidthM is the widest gully for a brushwood dam (Desta and others 2005, as cited
+// by waterproductivity.org, gully plugging; looked up).
+const MaxBrushWidthM = 3.0
+
+// Brush is how the brush of a dam is bundled and staked: two rows of stakes with the brush
+// packed between. Zero means the default above; with no size of bundle none are counted.
+type Brush struct {
+	StakeSpacingM    float64
+	StakeIntoGroundM float64
+	BundleDiameterM  float64
+	BundleLengthM    float64
+}
+
+func (b Brush) settled() Brush {
+	if b.StakeSpacingM == 0 {
+		b.StakeSpacingM = DefaultStakeSpacingM
+	}
+	if b.StakeIntoGroundM == 0 {
+		b.StakeIntoGroundM = DefaultStakeIntoGroundM
+	}
+	return b
+}
+
+func (b Brush) check() *model.Problem {
+	if (b.BundleDiameterM == 0) != (b.BundleLengthM == 0) {
+		return &model.Problem{Path: "bundleLengthM", Reason: "a bundle needs both its diameter and its length", Fix: "tape a bundle as it lies tied"}
+	}
+	p := firstOf(inRange("stakeSpacingM", b.StakeSpacingM, 0.1, 2, "m"), inRange("stakeIntoGroundM", b.StakeIntoGroundM, 0.1, 2, "m"))
+	if p == nil && b.BundleDiameterM != 0 {
+		p = firstOf(inRange("bundleDiameterM", b.BundleDiameterM, 0.05, 1, "m"), inRange("bundleLengthM", b.BundleLengthM, 0.3, 10, "m"))
+	}
+	return p
+}
+
+func (b Brush) count(q *DamQuantities) {
+	q.Stakes = 2 * (spans(q.CrestLengthM, b.StakeSpacingM) + 1)
+	q.StakeLengthM = q.TotalHeightM + b.StakeIntoGroundM
+	if b.BundleDiameterM > 0 {
+		bundleM3 := math.Pi / 4 * b.BundleDiameterM * b.BundleDiameterM * b.BundleLengthM
+		q.Bundles = spans(q.BrushM3, bundleM3)
+	}
+}

@@ -1,0 +1,47 @@
+package works
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// BuildCautions go with every dam whose quantities are worked out, beside DamCautions.
+var BuildCautions = []model.Caution{
+	{Text: "Quantities are of the drawing, not of the strength: flow, scour and founding are not looked at. Local codes and a licensed engineer come before any number here."},
+	{Text: "Rock, netting and posts are heavy and sharp: lift with care, and keep machines back from banks that are cracked or undercut."},
+}
+
+func (d DamBuild) cautions(a crossSection) []model.Caution {
+	all := append(append([]model.Caution(nil), DamCautions...), BuildCautions...)
+	add := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	for _, r := range HeightRules {
+		if r.holds(d.Kind) && d.CrestHeightM > r.MaxM+1e-9 {
+			add("crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
+		}
+	}
+	if first, last := a.lowest(); d.Section == nil && d.NotchLengthM > a[last][0]-a[first][0] {
+		add("notchLengthM", "The notch is longer than the bed is wide: water over its ends falls on the banks (Heede 1976, from memory).")
+	}
+	if d.Stone == "" && d.Kind == LooseRock && d.UpstreamRunPerRise+d.DownstreamRunPerRise > 0 {
+		if steepest := min(d.UpstreamRunPerRise, d.DownstreamRunPerRise); steepest < 2 {
+			add("stone", "No stone was named: a face of %v to 1 holds for some stone and not for other. County manuals want 2 to 1.", steepest)
+		}
+	}
+	if d.KeyDepthM*d.KeyWidthM == 0 && d.Kind != HayBales {
+		add("keyM3", "No key was given: a dam that is not let into its bed and banks is soon gone round.")
+	}
+	if d.ApronLengthM == 0 {
+		add("apronM3", "Without rock below it the fall digs out the toe.")
+	}
+	if d.Kind == HayBales {
+		if d.CatchmentHa == 0 {
+			add("catchmentHa", "The catchment was not given: NRCS Wyoming allows bales below 0.4 ha on beds to 15 %%, below 0.2 ha to 20 %%, none steeper.")
+		}
+		add("kind", "Authorities disagree about bales: NRCS Wyoming allows them in very small drains; Washington State (BMP C207) does not allow them as check dams, nor Broken Arrow (2023, citing Minnesota) in concentrated flow.")
+		add("kind", "Bales rot: they last a season or two, and hay brings weed seed. A trial saw them full after the first storms, with no less soil lost over the year (Robichaud and others 2019).")
+	}
+	return all
+}

@@ -1,0 +1,225 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// Bounds of what is taken for a dam. They catch slips of the pen and millimetres typed as
+// metres.
+const (
+	MaxShoulderM      = 1.5 // bed to shoulders; ours: the metre of crest and half a metre of notch
+	MaxSectionPoints  = 200
+	maxBuildWidthM    = 50
+	maxBuildBedPct    = 40
+	maxFaceRunPerRise = 6
+)
+
+// inRange is the Problem of a value outside least and most, or not a number; nil within.
+func inRange(path string, v, least, most float64, unit string) *model.Problem {
+	if v >= least && v <= most {
+		return nil
+	}
+	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not from %v to %v %s", v, least, most, unit), Fix: "check the number and its unit"}
+}
+
+// firstOf is the first Problem there is.
+func firstOf(problems ...*model.Problem) *model.Problem {
+	for _, p := range problems {
+		if p != nil {
+			return p
+		}
+	}
+	return nil
+}
+
+// settled is the dam with its defaults filled in, or what is wrong with it.
+func (d DamBuild) settled() (DamBuild, *model.Problem) {
+	if d.Kind == "" {
+		d.Kind = LooseRock
+	}
+	rule, p := apronRule(d.ApronRule)
+	if p = firstOf(p, d.checkSizes(), d.checkSection()); p != nil {
+		return d, p
+	}
+	if d.ApronLengthM == 0 {
+		d.ApronLengthM = rule.LengthM(d.CrestHeightM, d.BedSlopePct)
+	}
+	if d.ApronThicknessM == 0 {
+		d.ApronThicknessM = DefaultApronThicknessM
+	}
+	if d.ApronWidthM == 0 {
+		d.ApronWidthM = max(d.BedWidthM, d.NotchLengthM)
+		if d.BedWidthM == 0 {
+			d.ApronWidthM = max(d.gully().widthM(d.ApronThicknessM), d.NotchLengthM)
+		}
+	}
+	if d.ApronLengthM == 0 {
+		d.ApronWidthM, d.ApronThicknessM = 0, 0
+	}
+	switch d.Kind {
+	case Netting:
+		d.Fences = d.Fences.settled()
+		p = nested("fences", d.Fences.check())
+	case Brushwood:
+		d.Brush = d.Brush.settled()
+		p = nested("brush", d.Brush.check())
+	case HayBales:
+		d.Bale = d.Bale.settled()
+		if p = nested("bale", d.Bale.check()); p == nil {
+			p = d.Bale.fits(d)
+		}
+	}
+	return d, firstOf(p, d.checkShape(), d.checkNotch(), d.checkHeightRule())
+}
+
+// nested puts a Problem below a parent, if there is one.
+func nested(parent string, p *model.Problem) *model.Problem {
+	if p == nil {
+		return nil
+	}
+	return p.Within(parent)
+}
+
+func (d DamBuild) checkSizes() *model.Problem {
+	known := false
+	for _, k := range DamKinds {
+		known = known || k == d.Kind
+	}
+	if !known {
+		return &model.Problem{Path: "kind", Reason: fmt.Sprintf("%q is not a kind of dam whose quantities are known", d.Kind)}
+	}
+	if p := checkCrestHeight(d.CrestHeightM); p != nil {
+		return p
+	}
+	if p := inRange("notchDepthM", d.NotchDepthM, 0, 1, "m"); p != nil {
+		return p
+	}
+	if top := d.totalHeightM(); top > MaxShoulderM {
+		return &model.Problem{Path: "notchDepthM", Reason: fmt.Sprintf("the shoulders would stand %.2f m above the bed, and %v m is the most for a dam without an engineer", top, MaxShoulderM),
+			Fix: "make the notch longer and shallower, or the crest lower"}
+	}
+	return firstOf(
+		inRange("bedWidthM", d.BedWidthM, 0, maxBuildWidthM, "m"),
+		inRange("leftRunPerRise", d.LeftRunPerRise, 0, 20, "m of run for one of rise"),
+		inRange("rightRunPerRise", d.RightRunPerRise, 0, 20, "m of run for one of rise"),
+		inRange("bedSlopePct", d.BedSlopePct, 0, maxBuildBedPct, "%"),
+		inRange("crestBreadthM", d.CrestBreadthM, 0, 5, "m"),
+		inRange("upstreamRunPerRise", d.UpstreamRunPerRise, 0, maxFaceRunPerRise, "m of run for one of rise"),
+		inRange("downstreamRunPerRise", d.DownstreamRunPerRise, 0, maxFaceRunPerRise, "m of run for one of rise"),
+		inRange("notchLengthM", d.NotchLengthM, 0, maxBuildWidthM, "m"),
+		inRange("keyDepthM", d.KeyDepthM, 0, 2, "m"),
+		inRange("keyWidthM", d.KeyWidthM, 0, 3, "m"),
+		inRange("keyIntoBankM", d.KeyIntoBankM, 0, 5, "m"),
+		inRange("apronLengthM", d.ApronLengthM, 0, 10, "m"),
+		inRange("apronWidthM", d.ApronWidthM, 0, maxBuildWidthM, "m"),
+		inRange("apronThicknessM", d.ApronThicknessM, 0, 1, "m"),
+		inRange("wastagePct", d.WastagePct, 0, 100, "%"),
+		d.checkBulk(),
+		inRange("catchmentHa", d.CatchmentHa, 0, 1000, "ha"),
+		d.checkAccuracy(),
+	)
+}
+
+func (d DamBuild) checkBulk() *model.Problem {
+	if d.BulkTonnesPerM3 == 0 {
+		return nil
+	}
+	return inRange("bulkTonnesPerM3", d.BulkTonnesPerM3, 0.8, 2.6, "t/m3")
+}
+
+func (d DamBuild) checkAccuracy() *model.Problem {
+	if !(d.AccuracyM <= 0.5) {
+		return &model.Problem{Path: "accuracyM", Reason: fmt.Sprintf("%v m is not the accuracy of a taped size", d.AccuracyM), Fix: "give one standard deviation of a taped size, at most 0.5 m, or leave it out"}
+	}
+	return nil
+}
+
+// checkSection tells why the gully is not one a dam can be fitted into.
+func (d DamBuild) checkSection() *model.Problem {
+	if d.Section == nil {
+		if d.BedWidthM == 0 && d.LeftRunPerRise == 0 && d.RightRunPerRise == 0 {
+			return &model.Problem{Path: "bedWidthM", Reason: "is missing", Fix: "give the width of the bed and the run of the banks, or the section as offsets and levels"}
+		}
+		return nil
+	}
+	if n := len(d.Section); n < 3 || n > MaxSectionPoints {
+		return &model.Problem{Path: "section", Reason: fmt.Sprintf("has %d points; a gully takes from 3 to %d", n, MaxSectionPoints), Fix: "book the top of each bank and the bed between"}
+	}
+	for i, p := range d.Section {
+		if !(math.Abs(p[0]) <= 1000 && math.Abs(p[1]) <= 12_000) {
+			return &model.Problem{Path: fmt.Sprintf("section[%d]", i), Reason: fmt.Sprintf("%v is not an offset within 1000 m and a level within 12000 m", p)}
+		}
+		if i > 0 && p[0] < d.Section[i-1][0] {
+			return &model.Problem{Path: fmt.Sprintf("section[%d]", i), Reason: fmt.Sprintf("offset %v m goes back past %v m", p[0], d.Section[i-1][0]),
+				Fix: "book from the left bank to the right; lay an undercut bank back before a dam is keyed into it"}
+		}
+	}
+	a, top := d.gully(), d.totalHeightM()
+	if d.Kind == HayBales {
+		top += d.Bale.settled().EmbedM
+	}
+	for side, end := range []int{0, len(a) - 1} {
+		if a[end][1] < top {
+			return &model.Problem{Path: fmt.Sprintf("section[%d]", end), Reason: fmt.Sprintf("the %s bank was booked to %.2f m above the bed, and the dam goes up to %.2f m", []string{"left", "right"}[side], a[end][1], top),
+				Fix: "book the bank farther up, or lower the dam"}
+		}
+	}
+	if w := a.widthM(top); w > maxBuildWidthM {
+		return &model.Problem{Path: "section", Reason: fmt.Sprintf("the gully is %.0f m wide at the shoulders, and %d m is the most here", w, maxBuildWidthM)}
+	}
+	return nil
+}
+
+// checkShape holds the faces to what the kind of dam and its stone allow.
+func (d DamBuild) checkShape() *model.Problem {
+	if steep := d.DownstreamRunPerRise * d.BedSlopePct / 100; steep > 0.8 {
+		return &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("a face of %v to 1 hardly meets a bed of %v %%", d.DownstreamRunPerRise, d.BedSlopePct), Fix: "no dam belongs on so steep a bed, or the face is too flat"}
+	}
+	upright := func(path string, run float64) *model.Problem {
+		if run != 0 {
+			return &model.Problem{Path: path, Reason: fmt.Sprintf("a dam of %s stands upright here, and %v is given", d.Kind, run), Fix: "leave it out"}
+		}
+		return nil
+	}
+	breadth := func(least float64) *model.Problem {
+		return inRange("crestBreadthM", d.CrestBreadthM, least, 5, "m")
+	}
+	switch {
+	case d.Kind == HayBales:
+		return nil
+	case d.Kind == Brushwood:
+		if w := d.gully().widthM(d.totalHeightM()); w > MaxBrushWidthM {
+			return &model.Problem{Path: "kind", Reason: fmt.Sprintf("the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", w, MaxBrushWidthM), Fix: "build of rock or netting"}
+		}
+		return firstOf(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.1))
+	case d.Kind == Netting && d.Fences.Count == 2:
+		return firstOf(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.2))
+	case d.Kind == Netting:
+		return firstOf(upright("downstreamRunPerRise", d.DownstreamRunPerRise), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise))
+	}
+	return firstOf(breadth(0.2), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise), d.checkFace("downstreamRunPerRise", d.DownstreamRunPerRise))
+}
+
+// checkFace refuses a face steeper than its stone lies.
+func (d DamBuild) checkFace(path string, run float64) *model.Problem {
+	s, p := stone(d.Stone)
+	if p == nil && run < s.RunPerRise-1e-9 {
+		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than %s stone lies, %.2f to 1", run, s.Name, s.RunPerRise),
+			Fix: "flatten it; " + s.Source.String()}
+	}
+	return p
+}
+
+func (d DamBuild) checkNotch() *model.Problem {
+	if (d.NotchDepthM == 0) != (d.NotchLengthM == 0) {
+		return &model.Problem{Path: "notchLengthM", Reason: "a notch needs both its depth and its length", Fix: "give both, or neither"}
+	}
+	if left, right := d.gully().stretch(d.CrestHeightM); d.NotchLengthM > right-left {
+		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the sill, %.2f m", d.NotchLengthM, right-left),
+			Fix: "shorten the notch and deepen it, or choose a wider place"}
+	}
+	return nil
+}

@@ -1,0 +1,113 @@
+package works
+
+import (
+	"math"
+	"slices"
+)
+
+// crossSection is a gully's cross-section at a dam, from the left bank to the right, as offset
+// across and height above its lowest point, both metres. It is straight between its points;
+// an upright wall is two points at one offset.
+type crossSection [][2]float64
+
+// gully is the cross-section in which the dam stands: as surveyed, or the bed and its banks up
+// to above the shoulders.
+func (d DamBuild) gully() crossSection {
+	if d.Section == nil {
+		top := d.totalHeightM() + 1
+		return crossSection{{-top * d.LeftRunPerRise, top}, {0, 0}, {d.BedWidthM, 0}, {d.BedWidthM + top*d.RightRunPerRise, top}}
+	}
+	low := math.Inf(1)
+	for _, p := range d.Section {
+		low = min(low, p[1])
+	}
+	section := make(crossSection, len(d.Section))
+	for i, p := range d.Section {
+		section[i] = [2]float64{p[0], p[1] - low}
+	}
+	return section
+}
+
+// widthM is how wide the gully is at a height above its lowest point. What stands out of
+// the bed above that height is not counted.
+func (a crossSection) widthM(heightM float64) float64 {
+	return a.integral(math.Inf(-1), math.Inf(1), func(h float64) float64 {
+		if h < heightM {
+			return 1
+		}
+		return 0
+	}, heightM)
+}
+
+// areaM2 is the area of the gully below a height above its lowest point.
+func (a crossSection) areaM2(heightM float64) float64 {
+	return a.integral(math.Inf(-1), math.Inf(1), func(h float64) float64 { return max(heightM-h, 0) }, heightM)
+}
+
+// stretch is the part of the gully around its lowest point that lies no higher than
+// heightM above it, as two offsets.
+func (a crossSection) stretch(heightM float64) (fromM, toM float64) {
+	low, last := a.lowest()
+	fromM, toM = a[0][0], a[len(a)-1][0]
+	for i := low; i > 0; i-- {
+		if a[i-1][1] > heightM {
+			fromM = crossing(a[i], a[i-1], heightM)
+			break
+		}
+	}
+	for i := last; i+1 < len(a); i++ {
+		if a[i+1][1] > heightM {
+			toM = crossing(a[i], a[i+1], heightM)
+			break
+		}
+	}
+	return fromM, toM
+}
+
+// lowest is the first and the last point of the lowest stretch of the bed.
+func (a crossSection) lowest() (first, last int) {
+	for i, p := range a {
+		if p[1] < a[first][1] {
+			first, last = i, i
+		} else if i == last+1 && p[1] == a[first][1] {
+			last = i
+		}
+	}
+	return first, last
+}
+
+// crossing is the offset at which the ground from p up to q reaches a height.
+func crossing(p, q [2]float64, heightM float64) float64 {
+	return p[0] + (q[0]-p[0])*(heightM-p[1])/(q[1]-p[1])
+}
+
+// integral is that of f(height of the ground) along the section between two offsets. f
+// must be a polynomial of at most the third degree between the heights at which it breaks:
+// Gauss and Legendre's rule of two points is then exact.
+func (a crossSection) integral(fromM, toM float64, f func(heightM float64) float64, breaks ...float64) float64 {
+	const node = 0.577350269189625764509 // 1/√3
+	sum := 0.0
+	cuts := make([]float64, 0, len(breaks)+2)
+	for i := 1; i < len(a); i++ {
+		p, q := a[i-1], a[i]
+		run := q[0] - p[0]
+		start, end := max(p[0], fromM), min(q[0], toM)
+		if !(end > start) {
+			continue
+		}
+		climb := (q[1] - p[1]) / run
+		cuts = append(cuts[:0], start, end)
+		for _, h := range breaks {
+			if x := p[0] + (h-p[1])/climb; x > start && x < end { // never on a level stretch
+				cuts = append(cuts, x)
+			}
+		}
+		slices.Sort(cuts)
+		for j := 1; j < len(cuts); j++ {
+			half, middle := (cuts[j]-cuts[j-1])/2, (cuts[j]+cuts[j-1])/2
+			h, off := p[1]+climb*(middle-p[0]), climb*half*node
+			sum += half * (f(h-off) + f(h+off))
+		}
+	}
+	return sum
+}

@@ -1,0 +1,77 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// Sizes of fences that hold rock, where none are given.
+const (
+	DefaultPostSpacingM    = 1.2  // Heede 1976, RM-169; from memory
+	DefaultPostIntoGroundM = 0.6  // common practice, no source
+	DefaultTieEveryM       = 0.3  // up each post; common practice, no source
+	DefaultNetOverlapPct   = 10.0 // where rolls meet; common practice, no source
+)
+
+// Fences are the upright fences of netting on posts that hold the rock of a dam: two, with
+// the rock between them, or one, with the rock heaped upstream of it. Zero means the
+// default above, and two fences.
+type Fences struct {
+	Count           int
+	PostSpacingM    float64
+	PostIntoGroundM float64
+	TieEveryM       float64
+	NetOverlapPct   float64
+}
+
+func (f Fences) settled() Fences {
+	if f.Count == 0 {
+		f.Count = 2
+	}
+	for _, one := range []struct {
+		size *float64
+		or   float64
+	}{{&f.PostSpacingM, DefaultPostSpacingM}, {&f.PostIntoGroundM, DefaultPostIntoGroundM}, {&f.TieEveryM, DefaultTieEveryM}, {&f.NetOverlapPct, DefaultNetOverlapPct}} {
+		if *one.size == 0 {
+			*one.size = one.or
+		}
+	}
+	return f
+}
+
+func (f Fences) check() *model.Problem {
+	if f.Count != 1 && f.Count != 2 {
+		return &model.Problem{Path: "count", Reason: fmt.Sprintf("%d is not a number of fences", f.Count), Fix: "give 1 for rock heaped upstream of a fence, 2 for rock between fences"}
+	}
+	return firstOf(
+		inRange("postSpacingM", f.PostSpacingM, 0.3, 3, "m"),
+		inRange("postIntoGroundM", f.PostIntoGroundM, 0.2, 2, "m"),
+		inRange("tieEveryM", f.TieEveryM, 0.1, 1, "m"),
+		inRange("netOverlapPct", f.NetOverlapPct, 0, 100, "%"),
+	)
+}
+
+// netM2 is the netting for faces of faceM2 each, let footM2 each into the key.
+func (f Fences) netM2(faceM2, footM2 float64) float64 {
+	return float64(f.Count) * (faceM2 + footM2) * (1 + f.NetOverlapPct/100)
+}
+
+// count fills in the pieces: on each fence a post at either end and no two farther apart
+// than the spacing; between two fences a wire there and back at each tie.
+func (f Fences) count(q *DamQuantities, breadthM float64) {
+	each := spans(q.CrestLengthM, f.PostSpacingM) + 1
+	q.Posts = f.Count * each
+	q.PostLengthM = q.TotalHeightM + f.PostIntoGroundM
+	if f.Count == 2 {
+		q.Ties = each * spans(q.TotalHeightM, f.TieEveryM)
+		q.TieWireM = float64(q.Ties) * 2 * breadthM
+	}
+}
+
+// spans is how many spans of at most eachM a length takes, at least one.
+func spans(lengthM, eachM float64) int {
+	const rounding = 1e-9 // so that 3.6 m takes three spans of 1.2 m
+	return max(1, int(math.Ceil(lengthM/eachM-rounding)))
+}

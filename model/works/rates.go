@@ -1,0 +1,118 @@
+package works
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// Rate is what the officer reckons for one unit of an item. There are no rates of our own:
+// what was not given is not known.
+type Rate struct {
+	Item         string
+	Unit         string
+	CostPerUnit  *float64 // in the officer's currency; nil: not known
+	HoursPerUnit *float64 // of work; nil: not known
+}
+
+// Rates are the officer's, one for each item.
+type Rates []Rate
+
+// Priced is a quantity with its hours and its cost. Either is nil when the rate for it was
+// not given, never nought for that reason; Note then says so.
+type Priced struct {
+	Quantity
+	Hours, Cost                   *float64
+	HoursPlusMinus, CostPlusMinus float64 // from the quantity's alone: rates are taken as exact; -1 when not known
+	Note                          string
+}
+
+// Check tells what is wrong with the rates, with a path like "[2].costPerUnit".
+func (r Rates) Check() error {
+	for i, one := range r {
+		if p := r.wrong(i, one); p != nil {
+			return p.Within(fmt.Sprintf("[%d]", i))
+		}
+	}
+	return nil
+}
+
+func (r Rates) wrong(i int, one Rate) *model.Problem {
+	if one.Item == "" {
+		return &model.Problem{Path: "item", Reason: "is empty", Fix: "name what the rate is for, as the quantities do"}
+	}
+	if _, p := unitNamed(one.Unit); p != nil {
+		return p
+	}
+	for j := range i {
+		if r[j].Item == one.Item {
+			return &model.Problem{Path: "item", Reason: fmt.Sprintf("rate %d is for %q too", j+1, one.Item), Fix: "keep one of the two"}
+		}
+	}
+	if one.CostPerUnit == nil && one.HoursPerUnit == nil {
+		return &model.Problem{Path: "costPerUnit", Reason: "neither a cost nor hours are given", Fix: "give one of them, or leave the rate out"}
+	}
+	for _, v := range []struct {
+		path string
+		rate *float64
+	}{{"costPerUnit", one.CostPerUnit}, {"hoursPerUnit", one.HoursPerUnit}} {
+		if v.rate != nil && !(*v.rate >= 0 && *v.rate <= 1e6) {
+			return &model.Problem{Path: v.path, Reason: fmt.Sprintf("%v is not a rate from 0 to a million for each %s", *v.rate, one.Unit)}
+		}
+	}
+	return nil
+}
+
+// Price puts the rates to the quantities, row by row in their order. Units of one kind are
+// converted; a rate in a unit of another kind is refused. The error is a *model.Problem with
+// a path like "rates[1].unit" or "items[3].unit".
+func (r Rates) Price(items []Quantity) ([]Priced, error) {
+	if err := r.Check(); err != nil {
+		return nil, within(err, "rates")
+	}
+	rows := make([]Priced, 0, len(items))
+	for i, q := range items {
+		if p := q.check(); p != nil {
+			return nil, p.Within(fmt.Sprintf("items[%d]", i))
+		}
+		row, p := r.price(q)
+		if p != nil {
+			return nil, p
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// price prices one quantity that has been checked, at rates that have been.
+func (r Rates) price(q Quantity) (Priced, *model.Problem) {
+	row := Priced{Quantity: q, HoursPlusMinus: -1, CostPlusMinus: -1}
+	for i, rate := range r {
+		if rate.Item != q.Item {
+			continue
+		}
+		counted, _ := unitNamed(q.Unit)
+		paid, _ := unitNamed(rate.Unit)
+		if counted.base != paid.base {
+			return row, &model.Problem{Path: fmt.Sprintf("rates[%d].unit", i), Reason: fmt.Sprintf("%s is counted in %s and the rate is for each %s", q.Item, q.Unit, rate.Unit), Fix: "give the rate for each " + q.Unit}
+		}
+		each := counted.size / paid.size
+		if rate.HoursPerUnit != nil {
+			hours := q.Amount * each * *rate.HoursPerUnit
+			row.Hours, row.HoursPlusMinus = &hours, scaled(each**rate.HoursPerUnit, q.PlusMinus)
+		}
+		if rate.CostPerUnit != nil {
+			cost := q.Amount * each * *rate.CostPerUnit
+			row.Cost, row.CostPlusMinus = &cost, scaled(each**rate.CostPerUnit, q.PlusMinus)
+		}
+	}
+	switch {
+	case row.Cost == nil && row.Hours == nil:
+		row.Note = "no rate given for " + q.Item
+	case row.Cost == nil:
+		row.Note = "no cost given for " + q.Item
+	case row.Hours == nil:
+		row.Note = "no hours given for " + q.Item
+	}
+	return row, nil
+}
