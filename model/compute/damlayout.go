@@ -63,7 +63,7 @@ var damLayout = define(Doc{
 		Basis: string(q.Basis), Cautions: l.Cautions(sites)}
 	for i := 1; i < len(sites); i++ {
 		out.SpacingsM = append(out.SpacingsM, sites[i].ChainageM-sites[i-1].ChainageM)
-		out.SpacingsPlusMinusM = append(out.SpacingsPlusMinusM, works.SpacingPlusMinusM(sites[i-1], sites[i]))
+		out.SpacingsPlusMinusM = append(out.SpacingsPlusMinusM, l.SpacingPlusMinusM(sites[i-1], sites[i]))
 	}
 	for _, h := range l.ByHandbooks() {
 		out.Handbooks = append(out.Handbooks, handbookOut{h.Rule.Name, h.DepositSlopePct, h.Count, h.Rule.Source.String()})
