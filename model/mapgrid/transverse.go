@@ -1,6 +1,10 @@
 package mapgrid
 
-import "math"
+import (
+	"math"
+
+	"headcut/model/elementary"
+)
 
 // ellipsoid carries what Krüger's series needs of an ellipsoid of revolution.
 type ellipsoid struct {
@@ -68,7 +72,7 @@ func (e ellipsoid) project(lonDeg, latDeg float64) projected {
 	for j, a := range e.alpha {
 		k := float64(2 * (j + 1))
 		sin, cos := math.Sincos(k * xi)
-		sinh, cosh := math.Sinh(k*eta), math.Cosh(k*eta)
+		sinh, cosh := elementary.Sinh(k*eta), elementary.Cosh(k*eta)
 		y += a * sin * cosh
 		x += a * cos * sinh
 		p += k * a * cos * cosh
@@ -90,18 +94,18 @@ func (e ellipsoid) unproject(eastM, northM float64) (lonDeg, latDeg float64) {
 	for j, b := range e.beta {
 		k := float64(2 * (j + 1))
 		sin, cos := math.Sincos(k * xi)
-		y -= b * sin * math.Cosh(k*eta)
-		x -= b * cos * math.Sinh(k*eta)
+		y -= b * sin * elementary.Cosh(k*eta)
+		x -= b * cos * elementary.Sinh(k*eta)
 	}
 	sin, cos := math.Sincos(y)
-	lonDeg = math.Atan2(math.Sinh(x), cos) * 180 / math.Pi
-	return lonDeg, math.Atan(e.geographic(sin/math.Hypot(math.Sinh(x), cos))) * 180 / math.Pi
+	lonDeg = math.Atan2(elementary.Sinh(x), cos) * 180 / math.Pi
+	return lonDeg, math.Atan(e.geographic(sin/math.Hypot(elementary.Sinh(x), cos))) * 180 / math.Pi
 }
 
 // conformal is the tangent of the conformal latitude, from that of the geographic one.
 func (e ellipsoid) conformal(tau float64) float64 {
 	secant := math.Hypot(1, tau)
-	sigma := math.Sinh(e.eccentricity * math.Atanh(e.eccentricity*tau/secant))
+	sigma := elementary.Sinh(e.eccentricity * math.Atanh(e.eccentricity*tau/secant))
 	return tau*math.Hypot(1, sigma) - sigma*secant
 }
 

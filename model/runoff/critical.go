@@ -1,6 +1,10 @@
 package runoff
 
-import "math"
+import (
+	"math"
+
+	"headcut/model/elementary"
+)
 
 // critical is flow over a level crest between leaning sides. On the crest the flow is
 // critical, Q² T = g A³, and the head is y + A/(2T), where y is the depth there, A the
@@ -39,7 +43,7 @@ func (c critical) flow(headM float64) float64 { return c.scale * c.ideal(c.depth
 // head is the inverse of flow. Leaning sides only lower it, so the head between upright
 // ones bounds it.
 func (c critical) head(flowM3S float64) float64 {
-	upright := math.Pow(flowM3S/(c.scale*IdealWeir(GravityMS2)*c.bottom), 2.0/3)
+	upright := elementary.Pow(flowM3S/(c.scale*IdealWeir(GravityMS2)*c.bottom), 2.0/3)
 	if c.side == 0 {
 		return upright
 	}
