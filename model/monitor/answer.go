@@ -1,0 +1,64 @@
+package monitor
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// Answer is what the measurements say to a question, at 95 % confidence.
+type Answer string
+
+// The answers.
+const (
+	Yes        Answer = "yes"
+	No         Answer = "no"
+	CannotTell Answer = "cannot tell" // nobody said how good the measurements are, or they are not good enough
+)
+
+// Answers lists every answer.
+var Answers = []Answer{Yes, No, CannotTell}
+
+// z95 is the 97.5 % point of the normal distribution: two values differ at 95 % confidence
+// when they lie further apart than this many standard deviations of their difference.
+const z95 = 1.959963984540054
+
+// moreThanNoise tells whether a change is larger than limit, the least change that could
+// be told from no change; a negative limit is not known.
+func moreThanNoise(change, limit float64) Answer {
+	switch {
+	case limit < 0:
+		return CannotTell
+	case change > limit || -change > limit:
+		return Yes
+	}
+	return No
+}
+
+// scaled is a plus-minus times a factor that is not negative; negative stays not known.
+func scaled(factor, plusMinus float64) float64 {
+	if plusMinus < 0 {
+		return -1
+	}
+	return factor * plusMinus
+}
+
+// outside is the Problem of a value that is not from low to high, nil for one that is.
+func outside(path string, value, low, high float64, unit, fix string) *model.Problem {
+	if value >= low && value <= high { // false for NaN
+		return nil
+	}
+	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not from %v to %v %s", value, low, high, unit), Fix: fix}
+}
+
+// MaxPlusMinusM is the largest plus-minus of a length that is taken for one.
+const MaxPlusMinusM = 1000
+
+// badPlusMinus is the Problem of a plus-minus that is neither negative, not known, nor
+// believable.
+func badPlusMinus(path string, value float64) *model.Problem {
+	if value < 0 {
+		return nil
+	}
+	return outside(path, value, 0, MaxPlusMinusM, "m", "give one standard deviation in metres, or leave it out")
+}

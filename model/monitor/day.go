@@ -1,0 +1,84 @@
+package monitor
+
+import (
+	"strconv"
+	"time"
+
+	"headcut/model"
+)
+
+// Day is a calendar day, counted from 1970-01-01.
+type Day int
+
+// DaysPerYear is the mean year of the calendar, in which rates are given.
+const DaysPerYear = 365.2425
+
+// ParseDay reads a date as ISO 8601 writes it, "2024-11-30", from 1900 to 2199.
+func ParseDay(text string) (Day, error) {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		if len(text) > 20 {
+			text = text[:20]
+		}
+		return 0, &model.Problem{Reason: strconv.Quote(text) + " is not a date", Fix: "write year, month and day, as in 2024-11-30"}
+	}
+	if t.Year() < 1900 || t.Year() > 2199 {
+		return 0, &model.Problem{Reason: text + " is not in a year from 1900 to 2199", Fix: "correct the year"}
+	}
+	return dayOf(t), nil
+}
+
+func dayOf(t time.Time) Day { return Day(t.Unix() / (24 * 60 * 60)) }
+
+// dateOf is the first day of a month; months run past 12 into the next year.
+func firstOf(year, month int) Day {
+	return dayOf(time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC))
+}
+
+func (d Day) time() time.Time { return time.Unix(int64(d)*24*60*60, 0).UTC() }
+
+// String is the date as ParseDay reads it.
+func (d Day) String() string { return d.time().Format(time.DateOnly) }
+
+// Month is from 1 to 12.
+func (d Day) Month() int { return int(d.time().Month()) }
+
+// yearsTo is the time from d to a later day in mean years.
+func (d Day) yearsTo(later Day) float64 { return float64(later-d) / DaysPerYear }
+
+// Season is a part of each year by whole months, both included; it may run over the new
+// year, as a wet season from November (11) to April (4) does.
+type Season struct{ FirstMonth, LastMonth int }
+
+// Check refuses months that are none.
+func (s Season) Check() error {
+	if p := outside("firstMonth", float64(s.FirstMonth), 1, 12, "", "January is 1"); p != nil {
+		return p
+	}
+	if p := outside("lastMonth", float64(s.LastMonth), 1, 12, "", "January is 1"); p != nil {
+		return p
+	}
+	return nil
+}
+
+// months is the season's length.
+func (s Season) months() int { return (s.LastMonth-s.FirstMonth+12)%12 + 1 }
+
+// Between counts the seasons from one day to a later one: whole ones as 1, one that was
+// under way at either visit by the part of its days that lies between.
+func (s Season) Between(from, to Day) float64 {
+	count := 0.0
+	for year := from.time().Year() - 1; year <= to.time().Year(); year++ {
+		starts, ends := firstOf(year, s.FirstMonth), firstOf(year, s.FirstMonth+s.months())
+		if days := min(to, ends) - max(from, starts); days > 0 {
+			count += float64(days) / float64(ends-starts)
+		}
+	}
+	return count
+}
+
+// AtItsEnd tells whether a day lies in the season's last month or the one before it.
+func (s Season) AtItsEnd(d Day) bool {
+	left := (s.LastMonth - d.Month() + 12) % 12
+	return left <= min(1, s.months()-1)
+}

@@ -1,0 +1,105 @@
+package monitor
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/geodesy"
+)
+
+// Outline is the edge of a gully head as it was walked on one day: a closed ring, across
+// the gully always between the same two marks.
+type Outline struct {
+	Day       Day
+	Ring      orb.Ring
+	AccuracyM float64 // one standard deviation of a position along any direction; negative when not known
+}
+
+// Growth is what an outline gained from one day to a later one.
+type Growth struct {
+	From, To               Day
+	FromM2, ToM2           float64
+	GrowthM2               float64
+	PlusMinusM2            float64 // one standard deviation; negative when not known
+	RateM2PerYear          float64
+	RatePlusMinusM2PerYear float64
+	LeastProvableM2        float64
+	GrowthMoreThanNoise    Answer
+}
+
+// GrowthOf compares outlines in the order of their dates, each with the one before; areas
+// are those of package geodesy, whose errors it takes as independent. It returns a
+// *model.Problem with a path like "outlines[1].ring".
+func GrowthOf(outlines []Outline) ([]Growth, error) {
+	if len(outlines) < 2 {
+		return nil, &model.Problem{Path: "outlines", Reason: fmt.Sprintf("has %d outlines", len(outlines)), Fix: "growth shows between two outlines or more"}
+	}
+	type walked struct {
+		Outline
+		area
+		at int
+	}
+	all := make([]walked, len(outlines))
+	for i, o := range outlines {
+		a, p := o.measure()
+		if p == nil {
+			p = sameHead(outlines[0].Ring, o.Ring)
+		}
+		if p != nil {
+			return nil, p.Within(fmt.Sprintf("outlines[%d]", i))
+		}
+		all[i] = walked{o, a, i}
+	}
+	slices.SortStableFunc(all, func(a, b walked) int { return cmp.Compare(a.Day, b.Day) })
+	var steps []Growth
+	for i := 1; i < len(all); i++ {
+		a, b := all[i-1], all[i]
+		if a.Day == b.Day {
+			return nil, &model.Problem{Path: fmt.Sprintf("outlines[%d].date", b.at), Reason: fmt.Sprintf("%v is the date of outlines[%d] too", b.Day, a.at),
+				Fix: "keep the better of the two"}
+		}
+		g := Growth{From: a.Day, To: b.Day, FromM2: a.areaM2, ToM2: b.areaM2, GrowthM2: b.areaM2 - a.areaM2, PlusMinusM2: -1}
+		if a.plusMinusM2 >= 0 && b.plusMinusM2 >= 0 {
+			g.PlusMinusM2 = math.Hypot(a.plusMinusM2, b.plusMinusM2)
+		}
+		years := a.Day.yearsTo(b.Day)
+		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, scaled(1/years, g.PlusMinusM2)
+		g.LeastProvableM2 = scaled(z95, g.PlusMinusM2)
+		g.GrowthMoreThanNoise = moreThanNoise(g.GrowthM2, g.LeastProvableM2)
+		steps = append(steps, g)
+	}
+	return steps, nil
+}
+
+func (o Outline) measure() (area, *model.Problem) {
+	for i, p := range o.Ring {
+		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
+			if p, ok := err.(*model.Problem); ok {
+				return area{}, p.Within(fmt.Sprintf("ring[%d]", i))
+			}
+		}
+	}
+	if n := len(o.Ring); n < 4 || o.Ring[0] != o.Ring[n-1] {
+		return area{}, &model.Problem{Path: "ring", Reason: "is not closed, or has fewer than 4 positions", Fix: "close it across the gully, between the same two marks each time"}
+	}
+	if p := badPlusMinus("accuracyM", o.AccuracyM); p != nil {
+		return area{}, p
+	}
+	polygon := orb.Polygon{o.Ring}
+	if at, crosses, whole := geodesy.Crossing(polygon); crosses || !whole {
+		return area{}, &model.Problem{Path: "ring", Reason: fmt.Sprintf("crosses itself near [%.6f, %.6f]", at[0], at[1]), Fix: "mend it there"}
+	}
+	return area{geodesy.Area(polygon), geodesy.AreaPlusMinus(polygon, o.AccuracyM)}, nil
+}
+
+func sameHead(first, ring orb.Ring) *model.Problem {
+	if awayM := geodesy.Distance(first[0], ring[0]); !(awayM <= MaxMoveM) {
+		return &model.Problem{Path: "ring", Reason: fmt.Sprintf("starts %.0f m from the first outline", awayM), Fix: "that is another head, or a slip in a position"}
+	}
+	return nil
+}

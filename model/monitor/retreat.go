@@ -1,0 +1,220 @@
+package monitor
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/geodesy"
+	"headcut/model/section"
+)
+
+// Bounds beyond which two visits were not to one head, or a unit was mistaken. Common
+// practice, no source.
+const (
+	MaxStakeM = 500.0
+	MaxMoveM  = 2000.0
+)
+
+// Visit is one look at a gully head: where its lip stood, as a position or as the distance
+// taped to it from a stake. One record holds visits of one sort only.
+type Visit struct {
+	Day        Day
+	Position   *orb.Point
+	OffsetM    *float64
+	PlusMinusM float64 // one standard deviation along any direction; negative when not known
+}
+
+// HeadRecord is what visits tell of one head. For positions, either BearingDeg or Thalweg
+// says which way is up the gully; with neither, movement is the plain distance between
+// fixes, which noise alone makes positive.
+type HeadRecord struct {
+	Visits          []Visit // in any order
+	StakeDownstream bool    // the stake stands below the head: the offset grows as it retreats
+	BearingDeg      *float64
+	Thalweg         []orb.Point // from the downstream end up, reaching past every fix
+	Season          *Season     // whose passing is counted
+}
+
+// Step is the retreat from one visit to a later one. Retreat is positive up the gully.
+type Step struct {
+	From, To             Day
+	Years                float64
+	RetreatM             float64
+	PlusMinusM           float64 // one standard deviation; negative when not known
+	RateMPerYear         float64
+	RatePlusMinusMPerY   float64
+	Seasons              float64 // of the record's season, negative when it has none
+	RetreatMPerSeason    float64 // NaN where no season passed
+	LeastProvableM       float64 // the least retreat that is more than noise at 95 %; negative when not known
+	RetreatMoreThanNoise Answer
+}
+
+// Retreat is the step from the first visit to the last, those between neighbouring visits,
+// and with more than two visits, unless they are fixes without a direction, the trend
+// through all.
+type Retreat struct {
+	Overall Step
+	Steps   []Step
+	Trend   *Trend
+}
+
+// Retreat works through the visits in the order of their dates. It returns a
+// *model.Problem with a path like "visits[2].date", counted as they were given.
+func (r HeadRecord) Retreat() (Retreat, error) {
+	visits, err := r.inOrder()
+	if err != nil {
+		return Retreat{}, err
+	}
+	alongM, err := r.along(visits)
+	if err != nil {
+		return Retreat{}, err
+	}
+	last := len(visits) - 1
+	out := Retreat{Overall: r.step(visits, alongM, 0, last)}
+	for i := range last {
+		out.Steps = append(out.Steps, r.step(visits, alongM, i, i+1))
+	}
+	if alongM != nil && len(visits) > 2 {
+		trend := trendOf(visits, alongM)
+		out.Trend = &trend
+	}
+	return out, nil
+}
+
+type placed struct {
+	Visit
+	at int // among the visits as given
+}
+
+func (r HeadRecord) inOrder() ([]placed, error) {
+	if len(r.Visits) < 2 {
+		return nil, &model.Problem{Path: "visits", Reason: fmt.Sprintf("has %d visits", len(r.Visits)), Fix: "retreat shows between two visits or more"}
+	}
+	all := make([]placed, len(r.Visits))
+	for i, v := range r.Visits {
+		if p := r.checkVisit(v); p != nil {
+			return nil, p.Within(fmt.Sprintf("visits[%d]", i))
+		}
+		all[i] = placed{v, i}
+	}
+	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Compare(a.Day, b.Day) })
+	for i := 1; i < len(all); i++ {
+		if all[i].Day == all[i-1].Day {
+			return nil, &model.Problem{Path: fmt.Sprintf("visits[%d].date", all[i].at), Reason: fmt.Sprintf("%v is the date of visits[%d] too", all[i].Day, all[i-1].at),
+				Fix: "keep the better of the two measurements"}
+		}
+	}
+	return all, nil
+}
+
+func (r HeadRecord) checkVisit(v Visit) *model.Problem {
+	if (v.Position == nil) == (v.OffsetM == nil) {
+		return &model.Problem{Reason: "needs a position or an offset, and one of them only"}
+	}
+	if (v.Position == nil) != (r.Visits[0].Position == nil) {
+		return &model.Problem{Reason: "is not measured as visits[0] was", Fix: "compare positions with positions and offsets from one stake with each other"}
+	}
+	if v.OffsetM != nil {
+		if p := outside("offsetM", *v.OffsetM, 0, MaxStakeM, "m", "give the taped distance from the stake in metres"); p != nil {
+			return p
+		}
+	}
+	if v.Position != nil {
+		if _, err := model.CheckPosition(v.Position[0], v.Position[1]); err != nil {
+			if p, ok := err.(*model.Problem); ok {
+				return p.Within("position")
+			}
+		}
+	}
+	return badPlusMinus("accuracyM", v.PlusMinusM)
+}
+
+// along is how far up the gully the lip stood at each visit, from any start; nil where
+// nobody said which way that is.
+func (r HeadRecord) along(visits []placed) ([]float64, error) {
+	alongM := make([]float64, len(visits))
+	if visits[0].OffsetM != nil {
+		if r.BearingDeg != nil || r.Thalweg != nil {
+			return nil, &model.Problem{Path: "visits", Reason: "are offsets from a stake, which have no bearing", Fix: "leave out bearingDeg and thalweg"}
+		}
+		for i, v := range visits {
+			alongM[i] = -*v.OffsetM
+			if r.StakeDownstream {
+				alongM[i] = *v.OffsetM
+			}
+		}
+		return alongM, nil
+	}
+	first := *visits[0].Position
+	for _, v := range visits[1:] {
+		if movedM := geodesy.Distance(first, *v.Position); !(movedM <= MaxMoveM) {
+			return nil, &model.Problem{Path: fmt.Sprintf("visits[%d].position", v.at), Reason: fmt.Sprintf("lies %.0f m from the first fix", movedM), Fix: "that is another head, or a slip in the position"}
+		}
+	}
+	switch {
+	case r.BearingDeg != nil && r.Thalweg != nil:
+		return nil, &model.Problem{Path: "bearingDeg", Reason: "is given beside a thalweg", Fix: "give one of them"}
+	case r.BearingDeg != nil:
+		if p := outside("bearingDeg", *r.BearingDeg, 0, 360, "degrees", "give the bearing up the gully, clockwise from true north"); p != nil {
+			return nil, p
+		}
+		sin, cos := math.Sincos(*r.BearingDeg * math.Pi / 180)
+		frame := geodesy.Frame{Origin: first}
+		for i, v := range visits {
+			eastM, northM := frame.Offset(*v.Position)
+			alongM[i] = eastM*sin + northM*cos
+		}
+		return alongM, nil
+	case r.Thalweg != nil:
+		return r.alongThalweg(visits)
+	}
+	return nil, nil
+}
+
+func (r HeadRecord) alongThalweg(visits []placed) ([]float64, error) {
+	alongM := make([]float64, len(visits))
+	for i, v := range visits {
+		place, err := section.Snap(r.Thalweg, *v.Position)
+		if err != nil {
+			return nil, err
+		}
+		if place.Beyond {
+			return nil, &model.Problem{Path: "thalweg", Reason: fmt.Sprintf("does not reach past the fix of visits[%d]", v.at),
+				Fix: "draw it on up the way the head is cutting, or give bearingDeg"}
+		}
+		alongM[i] = place.ChainageM
+	}
+	return alongM, nil
+}
+
+func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
+	a, b := visits[i], visits[j]
+	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: -1, LeastProvableM: -1, Seasons: -1, RetreatMPerSeason: math.NaN()}
+	if a.PlusMinusM >= 0 && b.PlusMinusM >= 0 {
+		s.PlusMinusM = math.Hypot(a.PlusMinusM, b.PlusMinusM)
+	}
+	if alongM != nil {
+		s.RetreatM = alongM[j] - alongM[i]
+		s.LeastProvableM = scaled(z95, s.PlusMinusM)
+	} else {
+		// Between fixes of one place, the squared distance over their variance has the
+		// chi-square distribution with 2 degrees of freedom: exceeded 5 times in 100
+		// above -2 ln 0.05 (derived).
+		s.RetreatM = geodesy.Distance(*a.Position, *b.Position)
+		s.LeastProvableM = scaled(math.Sqrt(-2*math.Log(0.05)), s.PlusMinusM)
+	}
+	s.RateMPerYear, s.RatePlusMinusMPerY = s.RetreatM/s.Years, scaled(1/s.Years, s.PlusMinusM)
+	s.RetreatMoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
+	if r.Season != nil {
+		s.Seasons = r.Season.Between(a.Day, b.Day)
+		if s.Seasons > 0 {
+			s.RetreatMPerSeason = s.RetreatM / s.Seasons
+		}
+	}
+	return s
+}

@@ -1,0 +1,76 @@
+package monitor
+
+import "math"
+
+// Trend is the straight line through three visits or more by least squares.
+type Trend struct {
+	RateMPerYear      float64
+	PlusMinusMPerYear float64 // from the accuracies of the visits; negative when one is not known
+
+	// ScatterMPerYear is the standard error of the rate from how far the visits lie off
+	// the line: wide where the head moves by fits and starts, however well it was measured.
+	ScatterMPerYear float64
+
+	MoreThanNoise Answer
+}
+
+func trendOf(visits []placed, alongM []float64) Trend {
+	years := make([]float64, len(visits))
+	for i, v := range visits {
+		years[i] = visits[0].Day.yearsTo(v.Day)
+	}
+	fit := leastSquares(years, alongM)
+	t := Trend{RateMPerYear: fit.slope, ScatterMPerYear: fit.slopeError}
+	variance, known := 0.0, true
+	for i, v := range visits {
+		known = known && v.PlusMinusM >= 0
+		variance += sq((years[i] - fit.meanX) / fit.sxx * v.PlusMinusM)
+	}
+	// What the tape can tell decides; where nobody said how good it is, the scatter does.
+	limit := t95(len(visits)-2) * t.ScatterMPerYear
+	t.PlusMinusMPerYear = -1
+	if known {
+		t.PlusMinusMPerYear = math.Sqrt(variance)
+		limit = z95 * t.PlusMinusMPerYear
+	}
+	t.MoreThanNoise = moreThanNoise(t.RateMPerYear, limit)
+	return t
+}
+
+// line is a straight line by ordinary least squares.
+type line struct {
+	slope, intercept float64
+	slopeError       float64 // standard errors, from the residuals
+	interceptError   float64
+	meanX, sxx       float64
+}
+
+// leastSquares fits y = intercept + slope x to three points or more, not all at one x, with
+// sums about the means, so that large offsets cost no digits.
+func leastSquares(x, y []float64) line {
+	n := float64(len(x))
+	meanX, meanY := mean(x), mean(y)
+	sxx, sxy := 0.0, 0.0
+	for i := range x {
+		sxx += sq(x[i] - meanX)
+		sxy += (x[i] - meanX) * (y[i] - meanY)
+	}
+	l := line{slope: sxy / sxx, meanX: meanX, sxx: sxx}
+	l.intercept = meanY - l.slope*meanX
+	squares := 0.0
+	for i := range x {
+		squares += sq(y[i] - meanY - l.slope*(x[i]-meanX))
+	}
+	variance := squares / (n - 2)
+	l.slopeError = math.Sqrt(variance / sxx)
+	l.interceptError = math.Sqrt(variance * (1/n + meanX*meanX/sxx))
+	return l
+}
+
+func mean(values []float64) float64 {
+	sum := 0.0
+	for _, v := range values {
+		sum += v
+	}
+	return sum / float64(len(values))
+}
