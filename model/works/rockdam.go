@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/elementary"
 )
 
 // Stone is how steeply a kind of stone lies, by somebody's word.
@@ -81,9 +82,9 @@ func ChuteStoneM(unitFlowM2S, slopePct float64) (float64, error) {
 		return 0, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v %% is outside the 2 to 40 %% the equations were fitted to", slopePct)}
 	}
 	q, slope := unitFlowM2S/(foot*foot), slopePct/100
-	inches := math.Pow(q*math.Pow(slope, 0.58)/0.0393, 1/1.89)
+	inches := elementary.Pow(q*elementary.Pow(slope, 0.58)/0.0393, 1/1.89)
 	if slope <= 0.10 {
-		inches = math.Pow(q*math.Pow(slope, 1.5)/0.00475, 1/1.89)
+		inches = elementary.Pow(q*elementary.Pow(slope, 1.5)/0.00475, 1/1.89)
 	}
 	return inches * foot / 12, nil
 }
