@@ -22,7 +22,8 @@ type field struct {
 	name     string
 	index    []int
 	typ      reflect.Type
-	optional bool
+	optional bool // of an input
+	omitted  bool // of an output: may be left out
 	unit     string
 	doc      string
 	choices  []string
@@ -57,9 +58,10 @@ func fieldsOf(t reflect.Type) []field {
 		if !f.IsExported() || name == "" || name == "-" {
 			continue
 		}
+		omitted := strings.Contains(options, "omitempty") || strings.Contains(options, "omitzero")
 		one := field{
 			name: name, index: []int{i}, typ: f.Type, unit: f.Tag.Get("unit"), doc: f.Tag.Get("doc"),
-			optional: f.Type.Kind() == reflect.Pointer || strings.Contains(options, "omitempty") || strings.Contains(options, "omitzero"),
+			omitted: omitted, optional: omitted || f.Type.Kind() == reflect.Pointer,
 		}
 		if choices := f.Tag.Get("choices"); choices != "" {
 			one.choices = strings.Split(choices, "|")

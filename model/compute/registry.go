@@ -82,13 +82,13 @@ func (c Computation) Inputs() []Parameter { return describe(c.in) }
 // Outputs describes the fields of the output object.
 func (c Computation) Outputs() []Parameter { return describe(c.out) }
 
-// MarshalJSON writes the whole description: the Doc, "inputs" and "outputs".
+// MarshalJSON writes the whole description: the Doc, and the schemas "input" and "output".
 func (c Computation) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Doc
-		Inputs  []Parameter `json:"inputs"`
-		Outputs []Parameter `json:"outputs"`
-	}{c.Doc, c.Inputs(), c.Outputs()})
+		Input  *Schema `json:"input"`
+		Output *Schema `json:"output"`
+	}{c.Doc, c.InputSchema(), c.OutputSchema()})
 }
 
 // define joins what a computation says of itself with the function that does it. In and
