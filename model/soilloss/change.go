@@ -1,0 +1,152 @@
+package soilloss
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// Change is a hillslope before and after its cover changed. Plus-minuses are one standard
+// deviation, negative when not known.
+type Change struct {
+	LengthM              float64
+	LengthAfterM         float64 // where banks now cut the slope; LengthM if they do not
+	LengthPlusMinusM     float64 // of each length
+	SlopePct             float64
+	SlopePlusMinusPct    float64
+	CoverBeforePct       float64
+	CoverBeforePlusMinus float64 // percent of the ground
+	CoverAfterPct        float64
+	CoverAfterPlusMinus  float64
+	Series               Series
+	Formula              Formula
+}
+
+// Outcome is the ratio and what it is made of.
+type Outcome struct {
+	LSBefore, LSAfter float64
+	CBefore, CAfter   float64
+	Ratio             float64 // loss after over loss before, all else equal
+	RatioPlusMinus    float64 // negative when a cover's is not known
+	Verdict           Verdict
+}
+
+// Verdict says whether the cover changed by more than its measurements scatter.
+type Verdict string
+
+// The verdicts.
+const (
+	Less    Verdict = "less loss"
+	More    Verdict = "more loss"
+	TooNear Verdict = "too close to tell"
+	Unknown Verdict = "not known"
+)
+
+// Verdicts lists every verdict.
+var Verdicts = []Verdict{Less, More, TooNear, Unknown}
+
+// Compare works the ratio out. It returns a *model.Problem with a path like "slopePct" for
+// what cannot be compared.
+func (c Change) Compare() (Outcome, error) {
+	var o Outcome
+	var err error
+	if o.LSBefore, err = c.Formula.LengthSlope(c.LengthM, c.SlopePct); err != nil {
+		return Outcome{}, err
+	}
+	if err := checkLength(c.LengthAfterM, "lengthAfterM"); err != nil {
+		return Outcome{}, err
+	}
+	if c.LengthAfterM > c.LengthM {
+		return Outcome{}, &model.Problem{Path: "lengthAfterM", Reason: fmt.Sprintf("%v m is longer than the %v m before", c.LengthAfterM, c.LengthM), Fix: "leave it out where no bank cuts the slope"}
+	}
+	if err := c.check(); err != nil {
+		return Outcome{}, err
+	}
+	o.LSAfter = c.Formula.lengthSlope(c.LengthAfterM, c.SlopePct)
+	o.CBefore, o.CAfter = c.Series.Factor(c.CoverBeforePct), c.Series.Factor(c.CoverAfterPct)
+	o.Ratio = o.CAfter * o.LSAfter / (o.CBefore * o.LSBefore)
+	o.RatioPlusMinus = c.ratioPlusMinus(o)
+	o.Verdict = c.verdict()
+	return o, nil
+}
+
+func (c Change) check() error {
+	for _, cover := range []struct {
+		path string
+		pct  float64
+	}{{"coverBeforePct", c.CoverBeforePct}, {"coverAfterPct", c.CoverAfterPct}} {
+		if err := checkCover(cover.pct, cover.path); err != nil {
+			return err
+		}
+	}
+	for _, known := range []struct {
+		path       string
+		value, max float64
+		unit       string
+	}{
+		{"coverBeforePlusMinusPct", c.CoverBeforePlusMinus, 50, "%"}, {"coverAfterPlusMinusPct", c.CoverAfterPlusMinus, 50, "%"},
+		{"slopePlusMinusPct", c.SlopePlusMinusPct, c.SlopePct / 2, "%, half the slope"},
+		{"lengthPlusMinusM", c.LengthPlusMinusM, c.LengthAfterM / 2, "m, half the length"},
+	} {
+		if !(known.value <= known.max) { // NaN too; negative is not known
+			return &model.Problem{Path: known.path, Reason: fmt.Sprintf("%v is not a plus-minus from 0 to %v %s", known.value, known.max, known.unit), Fix: "leave it out when it is not known"}
+		}
+	}
+	return nil
+}
+
+// ratioPlusMinus is exact in the covers and first-order in length and slope, which matter
+// only where the slope was cut. Their errors are independent of each other.
+func (c Change) ratioPlusMinus(o Outcome) float64 {
+	if c.CoverBeforePlusMinus < 0 || c.CoverAfterPlusMinus < 0 {
+		return -1
+	}
+	ls := 0.0
+	if c.LengthAfterM != c.LengthM {
+		if ls = c.relativeVariance(func(before, after, slope float64) float64 {
+			return c.Formula.lengthSlope(after, slope) / c.Formula.lengthSlope(before, slope)
+		}); ls < 0 {
+			return -1
+		}
+	}
+	s := c.Series
+	first := s.moment(1, c.CoverAfterPct, c.CoverAfterPlusMinus) * s.moment(-1, c.CoverBeforePct, c.CoverBeforePlusMinus)
+	second := s.moment(2, c.CoverAfterPct, c.CoverAfterPlusMinus) * s.moment(-2, c.CoverBeforePct, c.CoverBeforePlusMinus)
+	return o.LSAfter / o.LSBefore * math.Sqrt(max(0, second*(1+ls)-first*first))
+}
+
+// relativeVariance of a function of the two lengths and the slope, by differences a
+// standard deviation to either side, wide enough to see past the small steps that the
+// formulas take at 3, 5 and 9 %; negative when one is not known.
+func (c Change) relativeVariance(of func(before, after, slope float64) float64) float64 {
+	if c.LengthPlusMinusM < 0 || c.SlopePlusMinusPct < 0 {
+		return -1
+	}
+	at := [3]float64{c.LengthM, c.LengthAfterM, c.SlopePct}
+	sum, base := 0.0, of(at[0], at[1], at[2])
+	for i, sd := range [3]float64{c.LengthPlusMinusM, c.LengthPlusMinusM, c.SlopePlusMinusPct} {
+		up, down := at, at
+		up[i] += sd
+		down[i] -= sd
+		change := (of(up[0], up[1], up[2]) - of(down[0], down[1], down[2])) / 2 / base
+		sum += change * change
+	}
+	return sum
+}
+
+// verdict compares the covers alone: banks that cut the slope are either there or not.
+func (c Change) verdict() Verdict {
+	if c.CoverBeforePlusMinus < 0 || c.CoverAfterPlusMinus < 0 {
+		return Unknown
+	}
+	// Two-sided 95 % of a normal difference.
+	noise := 1.96 * math.Hypot(c.CoverBeforePlusMinus, c.CoverAfterPlusMinus)
+	switch change := c.CoverAfterPct - c.CoverBeforePct; {
+	case change > noise:
+		return Less
+	case change < -noise:
+		return More
+	}
+	return TooNear
+}
