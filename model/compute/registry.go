@@ -22,6 +22,7 @@ var table = []Computation{
 	damCheck,
 	contourCheck,
 	ripArea,
+	soilLoss,
 	mapGrid,
 }
 

@@ -65,7 +65,7 @@ func (c Change) Compare() (Outcome, error) {
 	}
 	o.LSAfter = c.Formula.lengthSlope(c.LengthAfterM, c.SlopePct)
 	o.CBefore, o.CAfter = c.Series.Factor(c.CoverBeforePct), c.Series.Factor(c.CoverAfterPct)
-	o.Ratio = o.CAfter * o.LSAfter / (o.CBefore * o.LSBefore)
+	o.Ratio = o.CAfter / o.CBefore * (o.LSAfter / o.LSBefore)
 	o.RatioPlusMinus = c.ratioPlusMinus(o)
 	o.Verdict = c.verdict()
 	return o, nil

@@ -60,6 +60,11 @@ func SeriesNamed(name string) (Series, bool) {
 // Factor is the cover factor at this cover: straight in its logarithm between the printed
 // rows, since loss falls off exponentially with cover, and level beyond the last one.
 func (s Series) Factor(coverPct float64) float64 {
+	for _, row := range s.Rows {
+		if row.CoverPct == coverPct {
+			return row.Factor // as printed, to the last bit
+		}
+	}
 	return elementary.Exp(s.logFactor(coverPct))
 }
 
