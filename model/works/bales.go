@@ -79,7 +79,9 @@ func (b Bale) fits(d DamBuild) *model.Problem {
 
 // rowM is how long the row is without its two end bales: up either side to where the base
 // of the next bale, let into the ground, stands as high as the tops in the middle.
-func (b Bale) rowM(a crossSection, crestHeightM float64) float64 { return a.widthM(crestHeightM + b.EmbedM) }
+func (b Bale) rowM(a crossSection, crestHeightM float64) float64 {
+	return a.widthM(crestHeightM + b.EmbedM)
+}
 
 // trenchM3 is what must be dug to let the row in.
 func (b Bale) trenchM3(a crossSection, crestHeightM float64) float64 {

@@ -119,6 +119,6 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 		q.BaseBreadthM = d.Bale.WidthM
 		d.Bale.count(&q, section, d.CrestHeightM)
 	}
-	q.Cautions = d.cautions(section)
+	q.Cautions = d.cautions()
 	return q, nil
 }

@@ -59,7 +59,7 @@ func (b body) breaks() (crestStarts, crestEnds float64) {
 // sections and no mean length, which reads high by (m+n)/2 z H³/3 for banks of z to 1.
 func (b body) volumeM3(a crossSection, fromM, toM float64) float64 {
 	starts, ends := b.breaks()
-	return a.integral(fromM, toM, b.sliceM2, starts, ends)
+	return a.integral(fromM, toM, func(_, h float64) float64 { return b.sliceM2(h) }, starts, ends)
 }
 
 // baseM is how long the body is along the stream over the lowest point of the section.

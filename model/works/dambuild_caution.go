@@ -12,7 +12,7 @@ var BuildCautions = []model.Caution{
 	{Text: "Rock, netting and posts are heavy and sharp: lift with care, and keep machines back from banks that are cracked or undercut."},
 }
 
-func (d DamBuild) cautions(a crossSection) []model.Caution {
+func (d DamBuild) cautions() []model.Caution {
 	all := append(append([]model.Caution(nil), DamCautions...), BuildCautions...)
 	add := func(about, format string, args ...any) {
 		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
@@ -22,7 +22,7 @@ func (d DamBuild) cautions(a crossSection) []model.Caution {
 			add("crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
 		}
 	}
-	if first, last := a.lowest(); d.Section == nil && d.NotchLengthM > a[last][0]-a[first][0] {
+	if d.Section == nil && d.NotchLengthM > d.BedWidthM {
 		add("notchLengthM", "The notch is longer than the bed is wide: water over its ends falls on the banks (Heede 1976, from memory).")
 	}
 	if d.Stone == "" && d.Kind == LooseRock && d.UpstreamRunPerRise+d.DownstreamRunPerRise > 0 {

@@ -217,7 +217,7 @@ func (d DamBuild) checkNotch() *model.Problem {
 	if (d.NotchDepthM == 0) != (d.NotchLengthM == 0) {
 		return &model.Problem{Path: "notchLengthM", Reason: "a notch needs both its depth and its length", Fix: "give both, or neither"}
 	}
-	if left, right := d.gully().stretch(d.CrestHeightM); d.NotchLengthM > right-left {
+	if left, right := d.gully().banks(d.CrestHeightM); d.NotchLengthM > right-left {
 		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the sill, %.2f m", d.NotchLengthM, right-left),
 			Fix: "shorten the notch and deepen it, or choose a wider place"}
 	}

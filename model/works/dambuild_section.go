@@ -31,7 +31,7 @@ func (d DamBuild) gully() crossSection {
 // widthM is how wide the gully is at a height above its lowest point. What stands out of
 // the bed above that height is not counted.
 func (a crossSection) widthM(heightM float64) float64 {
-	return a.integral(math.Inf(-1), math.Inf(1), func(h float64) float64 {
+	return a.integral(math.Inf(-1), math.Inf(1), func(_, h float64) float64 {
 		if h < heightM {
 			return 1
 		}
@@ -39,41 +39,35 @@ func (a crossSection) widthM(heightM float64) float64 {
 	}, heightM)
 }
 
-// areaM2 is the area of the gully below a height above its lowest point.
-func (a crossSection) areaM2(heightM float64) float64 {
-	return a.integral(math.Inf(-1), math.Inf(1), func(h float64) float64 { return max(heightM-h, 0) }, heightM)
+// areaM2 is the area of the gully below a height above its lowest point, between two
+// offsets.
+func (a crossSection) areaM2(fromM, toM, heightM float64) float64 {
+	return a.integral(fromM, toM, func(_, h float64) float64 { return max(heightM-h, 0) }, heightM)
 }
 
-// stretch is the part of the gully around its lowest point that lies no higher than
-// heightM above it, as two offsets.
-func (a crossSection) stretch(heightM float64) (fromM, toM float64) {
-	low, last := a.lowest()
-	fromM, toM = a[0][0], a[len(a)-1][0]
-	for i := low; i > 0; i-- {
-		if a[i-1][1] > heightM {
-			fromM = crossing(a[i], a[i-1], heightM)
+// middleM is the offset of the middle of that area: where the water runs.
+func (a crossSection) middleM(heightM float64) float64 {
+	moment := a.integral(math.Inf(-1), math.Inf(1), func(x, h float64) float64 { return x * max(heightM-h, 0) }, heightM)
+	return moment / a.areaM2(math.Inf(-1), math.Inf(1), heightM)
+}
+
+// banks are the offsets of the two banks at a height above the lowest point, which both
+// reach.
+func (a crossSection) banks(heightM float64) (leftM, rightM float64) {
+	leftM, rightM = a[0][0], a[len(a)-1][0]
+	for i := 1; i < len(a); i++ {
+		if a[i][1] < heightM {
+			leftM = crossing(a[i], a[i-1], heightM)
 			break
 		}
 	}
-	for i := last; i+1 < len(a); i++ {
-		if a[i+1][1] > heightM {
-			toM = crossing(a[i], a[i+1], heightM)
+	for i := len(a) - 2; i >= 0; i-- {
+		if a[i][1] < heightM {
+			rightM = crossing(a[i], a[i+1], heightM)
 			break
 		}
 	}
-	return fromM, toM
-}
-
-// lowest is the first and the last point of the lowest stretch of the bed.
-func (a crossSection) lowest() (first, last int) {
-	for i, p := range a {
-		if p[1] < a[first][1] {
-			first, last = i, i
-		} else if i == last+1 && p[1] == a[first][1] {
-			last = i
-		}
-	}
-	return first, last
+	return leftM, rightM
 }
 
 // crossing is the offset at which the ground from p up to q reaches a height.
@@ -81,10 +75,10 @@ func crossing(p, q [2]float64, heightM float64) float64 {
 	return p[0] + (q[0]-p[0])*(heightM-p[1])/(q[1]-p[1])
 }
 
-// integral is that of f(height of the ground) along the section between two offsets. f
-// must be a polynomial of at most the third degree between the heights at which it breaks:
-// Gauss and Legendre's rule of two points is then exact.
-func (a crossSection) integral(fromM, toM float64, f func(heightM float64) float64, breaks ...float64) float64 {
+// integral is that of f(offset, height of the ground) along the section between two
+// offsets. f must be a polynomial of at most the third degree between the heights at which
+// it breaks: Gauss and Legendre's rule of two points is then exact.
+func (a crossSection) integral(fromM, toM float64, f func(offsetM, heightM float64) float64, breaks ...float64) float64 {
 	const node = 0.577350269189625764509 // 1/√3
 	sum := 0.0
 	cuts := make([]float64, 0, len(breaks)+2)
@@ -105,8 +99,9 @@ func (a crossSection) integral(fromM, toM float64, f func(heightM float64) float
 		slices.Sort(cuts)
 		for j := 1; j < len(cuts); j++ {
 			half, middle := (cuts[j]-cuts[j-1])/2, (cuts[j]+cuts[j-1])/2
-			h, off := p[1]+climb*(middle-p[0]), climb*half*node
-			sum += half * (f(h-off) + f(h+off))
+			for _, x := range [2]float64{middle - half*node, middle + half*node} {
+				sum += half * f(x, p[1]+climb*(x-p[0]))
+			}
 		}
 	}
 	return sum

@@ -18,16 +18,19 @@ func (d DamBuild) totalHeightM() float64 { return d.CrestHeightM + d.NotchDepthM
 func (d DamBuild) take() take {
 	var t take
 	section, shape := d.gully(), d.body()
+	everywhere, beyond := math.Inf(-1), math.Inf(1)
 	lengthM := section.widthM(shape.heightM)
 	t.KeyM3 = d.KeyDepthM * d.KeyWidthM * (lengthM + 2*d.KeyIntoBankM)
 	if d.Kind == HayBales {
 		t.KeyM3 = d.Bale.trenchM3(section, d.CrestHeightM)
 	} else {
-		t.FillM3 = shape.volumeM3(section, math.Inf(-1), math.Inf(1))
-		if d.NotchDepthM > 0 {
-			from, to := d.notch(section)
-			t.NotchM3 = shape.volumeM3(section, from, to) - shape.lowered(d.NotchDepthM).volumeM3(section, from, to)
-		}
+		t.FillM3 = shape.volumeM3(section, everywhere, beyond)
+	}
+	faceM2 := section.areaM2(everywhere, beyond, shape.heightM)
+	if d.NotchDepthM > 0 {
+		from, to := d.notch(section)
+		t.NotchM3 = shape.volumeM3(section, from, to) - shape.lowered(d.NotchDepthM).volumeM3(section, from, to)
+		faceM2 -= section.areaM2(from, to, shape.heightM) - section.areaM2(from, to, d.CrestHeightM)
 	}
 	t.ApronM3 = d.ApronLengthM * d.ApronWidthM * d.ApronThicknessM
 	if d.Kind == Brushwood {
@@ -37,7 +40,7 @@ func (d DamBuild) take() take {
 		t.TotalRockM3 = t.RockM3 + t.KeyM3
 	}
 	if d.Kind == Netting {
-		t.NetM2 = d.Fences.netM2(section.areaM2(shape.heightM)-d.NotchDepthM*d.NotchLengthM, d.KeyDepthM*(lengthM+2*d.KeyIntoBankM))
+		t.NetM2 = d.Fences.netM2(faceM2, d.KeyDepthM*(lengthM+2*d.KeyIntoBankM))
 	}
 	t.TotalRockM3 += t.ApronM3
 	t.WastageM3 = t.TotalRockM3 * d.WastagePct / 100
@@ -45,12 +48,11 @@ func (d DamBuild) take() take {
 	return t
 }
 
-// notch is where the notch lies across the section: over the middle of the lowest stretch
-// of the bed, moved aside where a bank is in the way.
+// notch is where the notch lies across the section: over the middle of the area below its
+// sill, moved aside where a bank is in the way.
 func (d DamBuild) notch(a crossSection) (fromM, toM float64) {
-	left, right := a.stretch(d.CrestHeightM)
-	first, last := a.lowest()
-	middle, half := (a[first][0]+a[last][0])/2, d.NotchLengthM/2
-	middle = min(max(middle, left+half), right-half)
+	left, right := a.banks(d.CrestHeightM)
+	half := d.NotchLengthM / 2
+	middle := min(max(a.middleM(d.CrestHeightM), left+half), right-half)
 	return middle - half, middle + half
 }
