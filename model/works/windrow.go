@@ -1,0 +1,259 @@
+package works
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/geodesy"
+)
+
+// Bounds of what is taken for the windrows of one slope.
+const (
+	// MaxWindrowPositions and MaxWindrowGaps are how many all rows together may have; the work
+	// grows with their product.
+	MaxWindrowPositions = 2_000
+	MaxWindrowGaps      = 500
+
+	slopeM      = 5_000 // rows reach no farther from each other, or the fall is not one
+	leastGapM   = 0.05  // a narrower gap is a slip of the pen
+	beyondSlack = 0.5   // m that a tape may read past the end of a row
+)
+
+// Windrow is one row of pushed timber: its line on the ground and the gaps left in it.
+type Windrow struct {
+	Name string // "" is called by its number
+	Line orb.LineString
+	Gaps []RowGap // in order along the row, not overlapping
+}
+
+// RowGap is an opening of a windrow, by chainage along it from its first position, metres.
+type RowGap struct{ FromM, ToM float64 }
+
+// Windrows are the rows of one slope. The fall is the bearing in which water runs straight
+// down, degrees clockwise from true north; NaN when the rows are given from the top one down
+// and the fall is to be taken square to them.
+type Windrows struct {
+	Rows                []Windrow
+	FallBearingDeg      float64
+	BearingPlusMinusDeg float64 // one standard deviation; 0: taken as right
+	AccuracyM           float64 // one standard deviation of a position along any direction; not above 0: not known
+	ChainagePlusMinusM  float64 // of a gap's chainage; 0: taken as right
+}
+
+// Meets is what lies straight down the fall below a gap.
+type Meets string
+
+// What may lie below.
+const (
+	MeetsTimber Meets = "timber"
+	MeetsGap    Meets = "gap"
+	TooClose    Meets = "too close to tell" // within the plus-minus of lining up
+	MeetsOpen   Meets = "open ground"       // no row, or past the end of one
+)
+
+// AllMeets lists them all.
+var AllMeets = []Meets{MeetsTimber, MeetsGap, TooClose, MeetsOpen}
+
+// GapPair is a gap and something that lies below it. Numbers count from 0; Below and
+// BelowGap are -1 where there is none. Each PlusMinus is one standard deviation, -1 when not
+// known.
+type GapPair struct {
+	Row, Gap        int
+	Below, BelowGap int
+	Meets           Meets
+	// OverlapM is the width across the fall over which the two stand one above the other: two
+	// gaps, or a gap and open ground. Minus is how far apart they are.
+	OverlapM, OverlapPlusMinusM float64
+	// ShiftM is how far one of two gaps would have to move across the fall to stand clear of the
+	// other: more than OverlapM where one reaches past the other on both sides.
+	ShiftM, ShiftPlusMinusM float64
+	DownM, DownPlusMinusM   float64 // straight down the fall to the row below, where it is nearest
+}
+
+// Staggering is what rows turned out to be.
+type Staggering struct {
+	Pairs          []GapPair // by row, gap, and from left to right as one looks down the fall
+	Verdict        GapVerdict
+	FallBearingDeg float64
+	FallFromRows   bool
+	Basis          model.Basis
+}
+
+// GapVerdict is whether gaps line up.
+type GapVerdict string
+
+// The verdicts on windrows.
+const (
+	Staggered   GapVerdict = "staggered"
+	LinedUp     GapVerdict = "lined up"
+	CannotTell  GapVerdict = "too close to tell"
+	NoRowsBelow GapVerdict = "nothing below" // there is no gap above another row
+)
+
+// Stagger finds what lies straight down the fall below each gap: no gap may lie above one
+// of the next row down, or water runs from gap to gap (common practice, no source). The
+// next row down is the first that is met, so that rows may differ in length and stand side
+// by side. A pair whose ShiftM is within its plus-minus is TooClose either way; without an
+// accuracy the sign alone decides.
+//
+// The error is a *model.Problem with a path like "rows[1].gaps[0].toM".
+func (w Windrows) Stagger() (Staggering, error) {
+	if err := w.check(); err != nil {
+		return Staggering{}, err
+	}
+	s := Staggering{FallBearingDeg: w.FallBearingDeg, Basis: model.GPS}
+	turn := w.BearingPlusMinusDeg * math.Pi / 180
+	frame := geodesy.Frame{Origin: w.Rows[0].Line[0]}
+	if math.IsNaN(s.FallBearingDeg) {
+		var chordsM float64
+		var err error
+		if s.FallBearingDeg, chordsM, err = w.fall(frame); err != nil {
+			return Staggering{}, err
+		}
+		s.FallFromRows = true
+		// Both ends of every row turn the sum of the rows.
+		turn = math.Hypot(turn, max(0, w.AccuracyM)*math.Sqrt(2*float64(len(w.Rows)))/chordsM)
+	}
+	h := hillside{accuracyM: w.AccuracyM, chainageM2: w.ChainagePlusMinusM * w.ChainagePlusMinusM, turnRad: turn}
+	for i, row := range w.Rows {
+		h.lay(frame, s.FallBearingDeg, row)
+		r := &h.rows[i]
+		n := len(r.across) - 1
+		chord := math.Hypot(r.across[n]-r.across[0], r.down[n]-r.down[0])
+		if !(math.Abs(r.across[n]-r.across[0]) > chord/2) {
+			return Staggering{}, &model.Problem{Path: fmt.Sprintf("rows[%d].line", i), Reason: "runs down the fall and not across it",
+				Fix: "check the bearing of the fall: a windrow lies on the contour"}
+		}
+	}
+	for i := range h.rows {
+		for g := range h.rows[i].gaps {
+			s.Pairs = append(s.Pairs, h.pairs(i, g)...)
+		}
+	}
+	s.Verdict = judgeGaps(s.Pairs)
+	return s, nil
+}
+
+func judgeGaps(pairs []GapPair) GapVerdict {
+	verdict := NoRowsBelow
+	for _, p := range pairs {
+		switch p.Meets {
+		case MeetsGap:
+			return LinedUp
+		case TooClose:
+			verdict = CannotTell
+		case MeetsTimber:
+			if verdict == NoRowsBelow {
+				verdict = Staggered
+			}
+		}
+	}
+	return verdict
+}
+
+// fall is the bearing square to the rows, on the side of the last one, and the length of
+// the rows' chords laid head to tail.
+func (w Windrows) fall(frame geodesy.Frame) (bearingDeg, chordsM float64, err error) {
+	var along, toward [2]float64
+	for i, row := range w.Rows {
+		var chord, middle [2]float64
+		e0, n0 := frame.Offset(row.Line[0])
+		e1, n1 := frame.Offset(row.Line[len(row.Line)-1])
+		chord, middle = [2]float64{e1 - e0, n1 - n0}, [2]float64{(e0 + e1) / 2, (n0 + n1) / 2}
+		sign := 1.0
+		if chord[0]*along[0]+chord[1]*along[1] < 0 {
+			sign = -1
+		}
+		for k := range 2 {
+			along[k] += sign * chord[k]
+			switch i {
+			case 0:
+				toward[k] -= middle[k]
+			case len(w.Rows) - 1:
+				toward[k] += middle[k]
+			}
+		}
+	}
+	chordsM = math.Hypot(along[0], along[1])
+	east, north := -along[1], along[0]
+	side := east*toward[0] + north*toward[1]
+	if len(w.Rows) < 2 || chordsM == 0 || side == 0 {
+		return 0, 0, &model.Problem{Path: "fallBearingDeg", Reason: "is missing, and these rows do not show the fall", Fix: "give the bearing in which water runs straight down"}
+	}
+	if side < 0 {
+		east, north = -east, -north
+	}
+	return math.Mod(math.Atan2(east, north)*180/math.Pi+360, 360), chordsM, nil
+}
+
+func (w Windrows) check() error {
+	for _, limit := range []struct {
+		path        string
+		value, most float64
+	}{{"fallBearingPlusMinusDeg", w.BearingPlusMinusDeg, 45}, {"chainagePlusMinusM", w.ChainagePlusMinusM, 100}} {
+		if !(limit.value >= 0 && limit.value <= limit.most) {
+			return &model.Problem{Path: limit.path, Reason: fmt.Sprintf("%v is not between 0 and %v", limit.value, limit.most)}
+		}
+	}
+	if b := w.FallBearingDeg; !math.IsNaN(b) && !(b >= 0 && b <= 360) {
+		return &model.Problem{Path: "fallBearingDeg", Reason: fmt.Sprintf("%v is not a bearing from 0 to 360", b), Fix: "give degrees clockwise from true north"}
+	}
+	if len(w.Rows) == 0 {
+		return &model.Problem{Path: "rows", Reason: "is empty", Fix: "give each windrow with its line and its gaps"}
+	}
+	positions, gaps := 0, 0
+	for i, row := range w.Rows {
+		if err := row.check(w.AccuracyM, w.Rows[0].Line); err != nil {
+			return err.Within(fmt.Sprintf("rows[%d]", i))
+		}
+		positions, gaps = positions+len(row.Line), gaps+len(row.Gaps)
+	}
+	if positions > MaxWindrowPositions || gaps > MaxWindrowGaps {
+		return &model.Problem{Path: "rows", Reason: fmt.Sprintf("have %d positions and %d gaps, more than %d or %d", positions, gaps, MaxWindrowPositions, MaxWindrowGaps),
+			Fix: "give the rows of one slope, or thin their positions out"}
+	}
+	return nil
+}
+
+func (row Windrow) check(accuracyM float64, first orb.LineString) *model.Problem {
+	for j, p := range row.Line {
+		path := fmt.Sprintf("line[%d]", j)
+		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
+			return &model.Problem{Path: path, Reason: err.Error()}
+		}
+		if far := geodesy.Length(orb.LineString{first[0], p}); far > slopeM {
+			return &model.Problem{Path: path, Reason: fmt.Sprintf("lies %.1f km from the first row", far/1000), Fix: "give the rows of one slope"}
+		}
+	}
+	length := geodesy.Length(row.Line)
+	if len(row.Line) < 2 || length < 1 {
+		return &model.Problem{Path: "line", Reason: "is shorter than a metre", Fix: "give two or more positions along the row"}
+	}
+	beyond := length + beyondSlack + 3*math.Sqrt2*max(0, accuracyM)
+	at := 0.0
+	for g, gap := range row.Gaps {
+		fault := func(name, reason, fix string) *model.Problem {
+			return &model.Problem{Path: fmt.Sprintf("gaps[%d].%s", g, name), Reason: reason, Fix: fix}
+		}
+		switch {
+		case !(gap.FromM >= at):
+			if g > 0 {
+				return fault("fromM", fmt.Sprintf("%v m is not beyond the gap before, which ends at %v m", gap.FromM, at), "give the gaps in order along the row")
+			}
+			return fault("fromM", fmt.Sprintf("%v m is no chainage along the row", gap.FromM), "measure from the row's first position")
+		case !(gap.ToM >= gap.FromM+leastGapM):
+			return fault("toM", fmt.Sprintf("%v m is not beyond the gap's start at %v m", gap.ToM, gap.FromM), "give the end that is farther along the row")
+		case gap.ToM > beyond || gap.FromM >= length:
+			return fault("toM", fmt.Sprintf("%v m lies past the end of the row, which is %.1f m long", gap.ToM, length), "measure in metres along the row from its first position")
+		}
+		at = gap.ToM
+	}
+	if len(row.Gaps) > 0 && slices.ContainsFunc(row.Gaps, func(g RowGap) bool { return g.ToM-g.FromM >= length }) {
+		return &model.Problem{Path: "gaps[0]", Reason: "is the whole row", Fix: "leave out a row that has no timber"}
+	}
+	return nil
+}

@@ -1,0 +1,264 @@
+package works
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// sighting is what was met straight down the fall from a gap: over what width, and where
+// the way down is shortest.
+type sighting struct {
+	row, gap     int // gap -1: timber; row -1: no row at all
+	widthM       float64
+	downM        float64
+	acrossM      float64 // of the shortest way
+	upper, lower rowPiece
+}
+
+// under looks down the fall from all along gap g of row i. Between the places where a
+// segment begins, ends or crosses the gap's own line, the first row met is the same.
+func (h *hillside) under(i, g int) []sighting {
+	o := h.rows[i].gaps[g]
+	var own, others []rowPiece
+	breaks := []float64{o.fromM, o.toM}
+	inside := func(across float64) {
+		if across > o.fromM && across < o.toM {
+			breaks = append(breaks, across)
+		}
+	}
+	for _, p := range h.rows[i].pieces {
+		if p.gap == g {
+			own = append(own, p)
+			inside(p.left)
+			inside(p.right)
+		}
+	}
+	for k, r := range h.rows {
+		if k == i {
+			continue
+		}
+		for _, p := range r.pieces {
+			if p.right < o.fromM || p.left > o.toM {
+				continue
+			}
+			others = append(others, p)
+			inside(p.left)
+			inside(p.right)
+			for _, q := range own {
+				if left, right := max(p.left, q.left), min(p.right, q.right); left < right {
+					dl, dr := p.downAt(left)-q.downAt(left), p.downAt(right)-q.downAt(right)
+					if dl*dr < 0 {
+						inside(left + (right-left)*dl/(dl-dr))
+					}
+				}
+			}
+		}
+	}
+	slices.Sort(breaks)
+	breaks = slices.Compact(breaks)
+	if len(breaks) == 1 { // the gap runs straight down the fall
+		breaks = append(breaks, breaks[0])
+	}
+	var seen []sighting
+	for k := range len(breaks) - 1 {
+		h.look(own, others, breaks[k], breaks[k+1], &seen)
+	}
+	return seen
+}
+
+// look adds what is met between two neighbouring breaks.
+func (h *hillside) look(own, others []rowPiece, left, right float64, seen *[]sighting) {
+	middle := (left + right) / 2
+	var from, to *rowPiece
+	for k := range own {
+		if p := &own[k]; p.left <= middle && middle <= p.right && (from == nil || p.downAt(middle) > from.downAt(middle)) {
+			from = p
+		}
+	}
+	if from == nil {
+		return
+	}
+	start := from.downAt(middle)
+	for k := range others {
+		if p := &others[k]; p.left <= middle && middle <= p.right && p.downAt(middle) > start && (to == nil || p.downAt(middle) < to.downAt(middle)) {
+			to = p
+		}
+	}
+	met := sighting{row: -1, gap: -1, widthM: right - left, upper: *from}
+	if to != nil {
+		met.row, met.gap, met.lower = to.row, to.gap, *to
+		met.acrossM, met.downM = left, to.downAt(left)-from.downAt(left)
+		if other := to.downAt(right) - from.downAt(right); other < met.downM {
+			met.acrossM, met.downM = right, other
+		}
+		met.downM = max(0, met.downM)
+	}
+	for k := range *seen {
+		if old := &(*seen)[k]; old.row == met.row && old.gap == met.gap {
+			met.widthM += old.widthM
+			if old.downM <= met.downM {
+				old.widthM = met.widthM
+			} else {
+				*old = met
+			}
+			return
+		}
+	}
+	*seen = append(*seen, met)
+}
+
+// pairs tells of gap g of row i and each thing below it.
+func (h *hillside) pairs(i, g int) []GapPair {
+	upper := &h.rows[i].gaps[g]
+	seen := h.under(i, g)
+	var all []GapPair
+	var rows []int
+	for _, met := range seen {
+		if met.row >= 0 && !slices.Contains(rows, met.row) {
+			rows = append(rows, met.row)
+			all = append(all, h.above(i, g, met.row, seen)...)
+		}
+	}
+	for _, met := range seen {
+		if met.row < 0 {
+			p := GapPair{Row: i, Gap: g, Below: -1, BelowGap: -1, Meets: MeetsOpen, OverlapM: met.widthM, OverlapPlusMinusM: -1, ShiftM: met.widthM, ShiftPlusMinusM: -1, DownM: -1, DownPlusMinusM: -1}
+			if len(rows) == 1 {
+				p.Below = rows[0]
+			}
+			switch known := h.accuracyM > 0; {
+			case known && len(rows) == 0:
+				p.OverlapPlusMinusM = math.Sqrt(upper.widthVar)
+			case known && len(rows) == 1:
+				p.OverlapPlusMinusM = h.pastEnd(upper, &h.rows[rows[0]])
+			}
+			p.ShiftPlusMinusM = p.OverlapPlusMinusM
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// above pairs gap g of row i with the gaps of one row below it that it meets or nearly meets;
+// with the nearest when there is none of these.
+func (h *hillside) above(i, g, below int, seen []sighting) []GapPair {
+	upper := &h.rows[i].gaps[g]
+	var nearest sighting
+	for _, met := range seen {
+		if met.row == below && (nearest.upper == rowPiece{} || met.downM < nearest.downM) {
+			nearest = met
+		}
+	}
+	base := GapPair{Row: i, Gap: g, Below: below, BelowGap: -1, Meets: MeetsTimber, OverlapPlusMinusM: -1, ShiftPlusMinusM: -1,
+		DownM: nearest.downM, DownPlusMinusM: h.downPlusMinus(nearest)}
+	var met []GapPair
+	best := base
+	for k := range h.rows[below].gaps {
+		lower := &h.rows[below].gaps[k]
+		p := base
+		p.BelowGap = k
+		h.compare(upper, lower, &p)
+		width := 0.0
+		for _, s := range seen {
+			if s.row == below && s.gap == k {
+				width, p.DownM, p.DownPlusMinusM = s.widthM, s.downM, h.downPlusMinus(s)
+			}
+		}
+		if width == 0 && p.ShiftM > 0 { // another row lies between, or the gap's path turns back there
+			continue
+		}
+		switch near := max(0, p.ShiftPlusMinusM); {
+		case p.ShiftM > near:
+			p.Meets = MeetsGap
+		case p.ShiftM > -near:
+			p.Meets = TooClose
+		default:
+			if best.BelowGap < 0 || p.ShiftM > best.ShiftM {
+				best = p
+			}
+			continue
+		}
+		met = append(met, p)
+	}
+	if len(met) == 0 {
+		return []GapPair{best}
+	}
+	slices.SortFunc(met, func(a, b GapPair) int {
+		return cmp.Compare(h.rows[below].gaps[a.BelowGap].fromM, h.rows[below].gaps[b.BelowGap].fromM)
+	})
+	return met
+}
+
+// compare fills in how two gaps stand to each other across the fall. A turn of the fall
+// moves them apart by their distance down it.
+func (h *hillside) compare(upper, lower *opening, p *GapPair) {
+	known := h.accuracyM > 0
+	apart := func(v1, v2, down float64) float64 {
+		if !known {
+			return -1
+		}
+		return math.Sqrt(v1 + v2 + down*down*h.turnRad*h.turnRad)
+	}
+	// The ends that bound the overlap: the rightmost start and the leftmost end.
+	upperStarts, upperEnds := upper.fromM >= lower.fromM, upper.toM <= lower.toM
+	p.OverlapM = min(upper.toM, lower.toM) - max(upper.fromM, lower.fromM)
+	toRight, toLeft := upper.toM-lower.fromM, lower.toM-upper.fromM
+	rightPM := apart(upper.toVar, lower.fromVar, lower.leftDownM-upper.rightDownM)
+	leftPM := apart(upper.fromVar, lower.toVar, lower.rightDownM-upper.leftDownM)
+	p.ShiftM, p.ShiftPlusMinusM = toRight, rightPM
+	if toLeft < toRight {
+		p.ShiftM, p.ShiftPlusMinusM = toLeft, leftPM
+	}
+	switch {
+	case upperStarts && upperEnds:
+		p.OverlapPlusMinusM = apart(upper.widthVar, 0, upper.rightDownM-upper.leftDownM)
+	case !upperStarts && !upperEnds:
+		p.OverlapPlusMinusM = apart(lower.widthVar, 0, lower.rightDownM-lower.leftDownM)
+	case upperStarts:
+		p.OverlapPlusMinusM = leftPM
+	default:
+		p.OverlapPlusMinusM = rightPM
+	}
+}
+
+// pastEnd is the plus-minus of the width of a gap past the end of the row below it.
+func (h *hillside) pastEnd(upper *opening, below *windrowLine) float64 {
+	v, down := upper.toVar, upper.rightDownM
+	left, right := 0, len(below.across)-1
+	if below.across[right] < below.across[left] {
+		left, right = right, left
+	}
+	end := right
+	if upper.fromM < below.across[left] {
+		if upper.toM > below.across[right] {
+			return -1 // past both
+		}
+		v, down, end = upper.fromVar, upper.leftDownM, left
+	}
+	turned := (below.down[end] - down) * h.turnRad
+	// A row's last position is where it is; a chainage has no part in it.
+	return math.Sqrt(v + h.accuracyM*h.accuracyM + turned*turned)
+}
+
+// downPlusMinus is that of the way down. With m the slope of the lower row, down against
+// across, it is moved by what moves the two square to that row:
+//
+//	d(down) = (e_down - m e_across)·(dlower - dupper)
+func (h *hillside) downPlusMinus(s sighting) float64 {
+	if !(h.accuracyM > 0) || s.row < 0 || s.lower.right == s.lower.left {
+		return -1
+	}
+	m := s.lower.riseDown / (s.lower.right - s.lower.left)
+	chainage := func(p rowPiece) float64 { // where the way stands on p
+		if p.right == p.left {
+			return p.chainL
+		}
+		return p.chainL + (p.chainR-p.chainL)*(s.acrossM-p.left)/(p.right-p.left)
+	}
+	lower, upper := &h.rows[s.lower.row], &h.rows[s.upper.row]
+	from, to := lower.chainageM[s.lower.segment], lower.chainageM[s.lower.segment+1]
+	t := (chainage(s.lower) - from) / (to - from)
+	v := h.accuracyM * h.accuracyM * (squared(upper.pull(chainage(s.upper), -m, 1)) + (1+m*m)*((1-t)*(1-t)+t*t))
+	turned := m * s.downM * h.turnRad
+	return math.Sqrt(v + turned*turned)
+}
