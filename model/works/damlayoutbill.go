@@ -1,0 +1,155 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// DamBill is what the dams of one layout take together.
+type DamBill struct {
+	Dams            []DamQuantities // in the order of the layout
+	Rows            []Priced        // the totals, item by item
+	RockM3          float64         // body, keys, aprons and wastage of all dams
+	RockPlusMinusM3 float64         // negative when not known
+	Hours           *float64        // of all items; nil when no item has a rate for hours
+	HoursPlusMinus  float64
+	Cost            *float64 // nil when no item has a rate for cost
+	CostPlusMinus   float64
+	Unpriced        []string // items that a rate is missing for, so that the sums are too small
+	Cautions        []model.Caution
+}
+
+// Bill works out what the dams of a layout take when all are built alike, each to its own
+// bed: its width where the site's was measured, else that of build, and its slope. It adds
+// the dams themselves as pieces, so that a rate may be set for each. The error is a
+// *model.Problem with a path below "build" or "rates".
+//
+// The sizes in build are shared by all dams, so their errors do not cancel: the plus-minuses
+// of the dams are added, not their squares. Where widths were measured site by site that is
+// somewhat too careful.
+func (l DamLayout) Bill(dams []DamSite, build DamBuild, rates Rates) (DamBill, error) {
+	if err := rates.Check(); err != nil {
+		return DamBill{}, within(err, "rates")
+	}
+	b := DamBill{RockPlusMinusM3: 0}
+	total := totals{}
+	type shape struct{ widthM, slopePct float64 }
+	known := map[shape]DamQuantities{}
+	for i, d := range dams {
+		one := build
+		one.CrestHeightM = l.CrestHeightM
+		one.BedSlopePct = l.bedSlopePct(d.ChainageM)
+		if d.WidthM > 0 {
+			one.BedWidthM, one.Section = d.WidthM, nil
+		}
+		as := shape{one.BedWidthM, one.BedSlopePct}
+		q, ok := known[as]
+		if !ok {
+			var err error
+			if q, err = one.Quantities(); err != nil {
+				return DamBill{}, billProblem(err, i, d)
+			}
+			known[as] = q
+			b.caution(q.Cautions)
+		}
+		b.Dams = append(b.Dams, q)
+		b.RockM3 += q.TotalRockM3
+		b.RockPlusMinusM3 = plus(b.RockPlusMinusM3, q.TotalRockPlusMinusM3)
+		for _, item := range q.Items() {
+			total.add(item)
+		}
+	}
+	total.add(Quantity{Item: "dam", Unit: "each", Amount: float64(len(dams))})
+	return b, b.price(total, rates)
+}
+
+// bedSlopePct is that of the surveyed reach upstream of a toe, to a tenth of a per cent; 0
+// where the bed does not climb.
+func (l DamLayout) bedSlopePct(chainageM float64) float64 {
+	i := 1
+	for lo, hi := 1, len(l.Bed)-1; lo <= hi; { // the last station but one that is not above the toe
+		mid := (lo + hi) / 2
+		if l.Bed[mid-1].ChainageM <= chainageM+touchM {
+			i, lo = mid, mid+1
+		} else {
+			hi = mid - 1
+		}
+	}
+	a, b := l.Bed[i-1], l.Bed[i]
+	return max(0, math.Round(1000*(b.LevelM-a.LevelM)/(b.ChainageM-a.ChainageM))/10)
+}
+
+func billProblem(err error, i int, d DamSite) error {
+	p, ok := err.(*model.Problem)
+	if !ok {
+		return err
+	}
+	p = p.Within("build")
+	p.Reason += fmt.Sprintf(" (dam %d, at chainage %.1f m)", i+1, d.ChainageM)
+	return p
+}
+
+// caution keeps each sentence once.
+func (b *DamBill) caution(all []model.Caution) {
+next:
+	for _, c := range all {
+		for _, had := range b.Cautions {
+			if had == c {
+				continue next
+			}
+		}
+		b.Cautions = append(b.Cautions, c)
+	}
+}
+
+// price sums up what the rows with rates come to.
+func (b *DamBill) price(t totals, rates Rates) error {
+	rows, err := rates.Price(t)
+	if err != nil {
+		return err
+	}
+	b.Rows = rows
+	for _, r := range rows {
+		if r.Hours != nil {
+			b.Hours, b.HoursPlusMinus = sum(b.Hours, *r.Hours), plus(b.HoursPlusMinus, r.HoursPlusMinus)
+		}
+		if r.Cost != nil {
+			b.Cost, b.CostPlusMinus = sum(b.Cost, *r.Cost), plus(b.CostPlusMinus, r.CostPlusMinus)
+		}
+		if r.Hours == nil && r.Cost == nil && r.Item != "dam" {
+			b.Unpriced = append(b.Unpriced, r.Item)
+		}
+	}
+	return nil
+}
+
+// totals adds quantities item by item, in the order in which they first come.
+type totals []Quantity
+
+func (t *totals) add(q Quantity) {
+	for i := range *t {
+		if had := &(*t)[i]; had.Item == q.Item {
+			had.Amount += q.Amount
+			had.PlusMinus = plus(had.PlusMinus, q.PlusMinus)
+			return
+		}
+	}
+	*t = append(*t, q)
+}
+
+func sum(a *float64, b float64) *float64 {
+	if a != nil {
+		b += *a
+	}
+	return &b
+}
+
+// plus adds plus-minuses of quantities that err together; negative when one is not known.
+func plus(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return a + b
+}

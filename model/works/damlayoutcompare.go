@@ -1,0 +1,139 @@
+package works
+
+import (
+	"fmt"
+	"strings"
+
+	"headcut/model"
+)
+
+// ComparedHeightsM are laid out side by side where no heights are named: the range that
+// common practice, no source, keeps to.
+var ComparedHeightsM = []float64{LowCrestM, DefaultCrestM, HighCrestM}
+
+// maxCompared is how many layouts a person can still weigh against each other.
+const maxCompared = 8
+
+// Alternative is one of several layouts of the same bed.
+type Alternative struct {
+	CrestHeightM float64
+	DamPlan
+	Bill *DamBill // nil: no build was given
+}
+
+// Alternatives lays the same bed with dams of each height, in the order given. build may be
+// nil. The error is a *model.Problem with a path like "heightsM[1]".
+func (l DamLayout) Alternatives(heightsM []float64, build *DamBuild, rates Rates) ([]Alternative, error) {
+	if len(heightsM) > maxCompared {
+		return nil, &model.Problem{Path: "heightsM", Reason: fmt.Sprintf("%d heights are too many to compare", len(heightsM)), Fix: fmt.Sprintf("give at most %d", maxCompared)}
+	}
+	var all []Alternative
+	for i, h := range heightsM {
+		at := fmt.Sprintf("heightsM[%d]", i)
+		if p := checkCrestHeight(h); p != nil {
+			p.Path = at
+			return nil, p
+		}
+		for j := range i {
+			if heightsM[j] == h {
+				return nil, &model.Problem{Path: at, Reason: fmt.Sprintf("%v m stands there twice", h), Fix: "keep one of the two"}
+			}
+		}
+		other := l
+		other.CrestHeightM = h
+		plan, err := other.Plan()
+		if err != nil {
+			return nil, rename(err, "crestHeightM", at)
+		}
+		a := Alternative{CrestHeightM: h, DamPlan: plan}
+		if build != nil {
+			bill, err := other.Bill(plan.Dams, *build, rates)
+			if err != nil {
+				return nil, rename(err, "build.crestHeightM", at)
+			}
+			a.Bill = &bill
+		}
+		all = append(all, a)
+	}
+	return all, nil
+}
+
+func rename(err error, from, to string) error {
+	if p, ok := err.(*model.Problem); ok && p.Path == from {
+		q := *p
+		q.Path = to
+		return &q
+	}
+	return err
+}
+
+// Compare puts alternatives into plain lines: one for each, then which has least of what.
+// It ranks nothing: which matters most is the officer's to say.
+func Compare(all []Alternative) []string {
+	var lines []string
+	for _, a := range all {
+		lines = append(lines, a.line())
+	}
+	if len(all) < 2 {
+		return lines
+	}
+	least := func(what string, of func(Alternative) (float64, bool), format string) {
+		best, bestV, tied := 0, 0.0, true
+		for i, a := range all {
+			v, ok := of(a)
+			if !ok {
+				return
+			}
+			if i > 0 && v != bestV {
+				tied = false
+			}
+			if i == 0 || v < bestV {
+				best, bestV = i, v
+			}
+		}
+		if !tied {
+			lines = append(lines, fmt.Sprintf("%s: %v m high ("+format+").", what, all[best].CrestHeightM, bestV))
+		}
+	}
+	least("Lowest fall over each crest, so least scour below it", func(a Alternative) (float64, bool) { return a.CrestHeightM, true }, "%.2g m")
+	least("Fewest dams to set out, key in and look after", func(a Alternative) (float64, bool) { return float64(len(a.Dams)), true }, "%.0f")
+	least("Least rock", func(a Alternative) (float64, bool) {
+		if a.Bill == nil || a.Bill.RockM3 == 0 {
+			return 0, false
+		}
+		return a.Bill.RockM3, true
+	}, "%.1f m3")
+	least("Fewest hours, of what has a rate", func(a Alternative) (float64, bool) {
+		return value(a.Bill, func(b *DamBill) *float64 { return b.Hours })
+	}, "%.1f h")
+	least("Least cost, of what has a rate", func(a Alternative) (float64, bool) { return value(a.Bill, func(b *DamBill) *float64 { return b.Cost }) }, "%.0f")
+	return append(lines, "Several low dams are better than one tall one (Jepson, USDA Farmers' Bulletin 1813).")
+}
+
+func value(b *DamBill, of func(*DamBill) *float64) (float64, bool) {
+	if b == nil || of(b) == nil {
+		return 0, false
+	}
+	return *of(b), true
+}
+
+func (a Alternative) line() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%v m high: %d dams", a.CrestHeightM, len(a.Dams))
+	if n := len(a.Dams); n > 1 {
+		fmt.Fprintf(&b, ", %.1f m apart on average", (a.Dams[n-1].ChainageM-a.Dams[0].ChainageM)/float64(n-1))
+	}
+	fmt.Fprintf(&b, ", %.0f m of bed guarded", a.GuardedM)
+	if a.Bill != nil {
+		if a.Bill.RockM3 > 0 {
+			fmt.Fprintf(&b, ", %.1f m3 of rock", a.Bill.RockM3)
+		}
+		if a.Bill.Hours != nil {
+			fmt.Fprintf(&b, ", %.1f h", *a.Bill.Hours)
+		}
+		if a.Bill.Cost != nil {
+			fmt.Fprintf(&b, ", cost %.0f", *a.Bill.Cost)
+		}
+	}
+	return b.String() + "."
+}

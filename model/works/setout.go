@@ -1,0 +1,135 @@
+package works
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"headcut/model"
+	"headcut/model/levelling"
+)
+
+// DamSpot is which part of a dam a peg marks.
+type DamSpot string
+
+// The spots of a dam that are pegged.
+const (
+	DamToe      DamSpot = "toe"
+	DamCrest    DamSpot = "crest"    // lowest point of the top: the sill of the notch
+	DamAbutment DamSpot = "abutment" // the dam's ends in the banks
+)
+
+// DamSpots lists every spot.
+var DamSpots = []DamSpot{DamToe, DamCrest, DamAbutment}
+
+// Peg is a level of a dam to be set out.
+type Peg struct {
+	Dam    int // counted from 1, the lowest
+	Spot   DamSpot
+	LevelM float64
+}
+
+// PegReading is what was read with the staff on a peg, or where the peg was tried.
+type PegReading struct {
+	Dam   int
+	Spot  DamSpot
+	ReadM float64
+}
+
+// PegSight is what to look for on the staff from one set-up.
+type PegSight struct {
+	Peg
+	ReadingM    *float64 // puts the foot of the staff on the level; nil: the staff cannot show it
+	Cannot      string   // why not, and what to do
+	ReadM, OffM *float64 // as read, and how far that is above the level; minus is below
+	Move        string   // which way the foot of the staff must go
+
+	setOut levelling.SetOutReading
+}
+
+// Pegs are those of a layout, dam by dam from the lowest up: toe, crest and, where the
+// height of the dam's ends above the crest is given (above 0), abutment.
+func Pegs(dams []DamSite, abutmentHeightM float64) []Peg {
+	pegs := make([]Peg, 0, 3*len(dams))
+	for i, d := range dams {
+		pegs = append(pegs, Peg{i + 1, DamToe, d.BedLevelM}, Peg{i + 1, DamCrest, d.CrestLevelM})
+		if abutmentHeightM > 0 {
+			pegs = append(pegs, Peg{i + 1, DamAbutment, d.CrestLevelM + abutmentHeightM})
+		}
+	}
+	return pegs
+}
+
+// SetOut works out for each peg the reading to look for from one set-up, and for those that
+// were read already which way to go. A reading that is too great means that the staff
+// stands too low: it must go up. One set-up sees only some of the dams of a gully: a peg
+// that the staff cannot show says so and loses nothing of the others. The error is a
+// *model.Problem with a path like "instrumentLevelM" or "readings[1].readM".
+func SetOut(pegs []Peg, instrumentLevelM, staffLengthM float64, readings []PegReading) ([]PegSight, error) {
+	if _, err := levelling.SetOut(instrumentLevelM, instrumentLevelM, staffLengthM); err != nil {
+		return nil, err
+	}
+	type key struct {
+		dam  int
+		spot DamSpot
+	}
+	at := make(map[key]int, len(pegs))
+	sights := make([]PegSight, len(pegs))
+	for i, p := range pegs {
+		sights[i] = sightOf(p, instrumentLevelM, staffLengthM)
+		at[key{p.Dam, p.Spot}] = i
+	}
+	for i, r := range readings {
+		fault := func(field, reason, fix string) error {
+			return &model.Problem{Path: fmt.Sprintf("readings[%d].%s", i, field), Reason: reason, Fix: fix}
+		}
+		n, ok := at[key{r.Dam, r.Spot}]
+		switch {
+		case !ok:
+			return nil, fault("dam", fmt.Sprintf("there is no %s peg of dam %d", r.Spot, r.Dam), "dams are counted from 1, the lowest; abutments need a notch")
+		case sights[n].ReadM != nil:
+			return nil, fault("dam", fmt.Sprintf("the %s of dam %d was read twice", r.Spot, r.Dam), "keep the later reading")
+		case r.ReadM < 0:
+			return nil, fault("readM", fmt.Sprintf("%v m is below the foot of the staff: the peg stands above the line of sight", r.ReadM), "move the instrument up")
+		case !(r.ReadM <= staffLengthM):
+			return nil, fault("readM", fmt.Sprintf("%v m is not on a staff of %v m", r.ReadM, staffLengthM), "read metres; where the staff is too short, move the instrument down")
+		}
+		if err := sights[n].read(r.ReadM); err != nil {
+			return nil, within(err, fmt.Sprintf("readings[%d]", i))
+		}
+	}
+	return sights, nil
+}
+
+func sightOf(p Peg, instrumentLevelM, staffLengthM float64) PegSight {
+	s := PegSight{Peg: p}
+	set, err := levelling.SetOut(instrumentLevelM, p.LevelM, staffLengthM)
+	s.setOut = set
+	if err != nil {
+		s.Cannot = err.Error()
+		if fault, ok := err.(*model.Problem); ok {
+			s.Cannot = fault.Reason + ": " + fault.Fix
+		}
+		return s
+	}
+	s.ReadingM = &set.ReadingM
+	return s
+}
+
+func (s *PegSight) read(readM float64) error {
+	now, err := s.setOut.At(readM)
+	if err != nil {
+		return err
+	}
+	s.ReadM, s.OffM = &readM, &now.OffM
+	by := strconv.FormatFloat(math.Abs(now.OffM), 'f', 3, 64) + " m"
+	switch {
+	case math.Abs(now.OffM) < 0.0005:
+		s.Move = "stay: the staff is on the level"
+	case now.OffM < 0:
+		s.Move = "up " + by
+	default:
+		s.Move = "down " + by
+	}
+	return nil
+}
