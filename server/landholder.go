@@ -112,8 +112,11 @@ func shared(f model.Feature) bool {
 
 // landViewOf builds the view of a property from its features as the store yields them.
 // It runs over them more than once. Figures are computed from every feature that is not
-// struck, so that leaving a sensitive one out makes no wrong figure of its neighbours.
-func landViewOf(property string, asOf time.Time, features iter.Seq2[register.Folded, error]) (landView, error) {
+// struck, so that leaving a sensitive one out makes no wrong figure of its neighbours;
+// those that stand since the last view are taken from kept.
+func landViewOf(property string, asOf time.Time, kept *keptSheets, features iter.Seq2[register.Folded, error]) (landView, error) {
+	kept.mu.Lock()
+	defer kept.mu.Unlock()
 	var broken error
 	standing := func(yield func(model.Feature) bool) {
 		for folded, err := range features {
@@ -129,24 +132,21 @@ func landViewOf(property string, asOf time.Time, features iter.Seq2[register.Fol
 	hidden := map[string]bool{} // ids of sensitive features
 	heights := map[string]float64{}
 	looks := map[string][]look{}
-	land := figures.Survey(func(yield func(model.Feature) bool) {
-		for f := range standing {
-			switch {
-			case f.Yes("sensitive"):
-				hidden[f.ID] = true
-				f = nameless(f)
-			case f.Kind == "visit":
-				l := lookOf(f)
-				looks[l.of] = append(looks[l.of], l)
-			}
-			if height, ok := f.Number("crestHeightM"); ok && height > 0 {
-				heights[f.ID] = height
-			}
-			if !yield(f) {
-				return
-			}
+	if err := kept.renew(features); err != nil {
+		return landView{}, err
+	}
+	for f := range standing {
+		switch {
+		case f.Yes("sensitive"):
+			hidden[f.ID] = true
+		case f.Kind == "visit":
+			l := lookOf(f)
+			looks[l.of] = append(looks[l.of], l)
 		}
-	})
+		if height, ok := f.Number("crestHeightM"); ok && height > 0 {
+			heights[f.ID] = height
+		}
+	}
 	if broken != nil {
 		return landView{}, broken
 	}
@@ -156,7 +156,7 @@ func landViewOf(property string, asOf time.Time, features iter.Seq2[register.Fol
 		Kinds: []landKind{}, Works: []landWork{}, Others: []landOther{}, Sections: []landSection{}, Cautions: []landDanger{},
 	}
 	var unchecked map[string]bool // dams whose checks would tell of a hidden feature
-	v.Sections, unchecked = landSectionsOf(land.LongSections(), hidden, heights)
+	v.Sections, unchecked = landSectionsOf(kept.sheets.Land().LongSections(), hidden, heights)
 	used := map[string]bool{}
 	for f := range standing {
 		if !shared(f) {
@@ -171,7 +171,10 @@ func landViewOf(property string, asOf time.Time, features iter.Seq2[register.Fol
 			}
 			continue
 		}
-		sheet := land.Of(f)
+		sheet, known := kept.sheets.Sheet(f.ID)
+		if !known { // arrived since the first pass
+			sheet = alone(f)
+		}
 		if unchecked[f.ID] {
 			sheet = alone(f)
 		}
@@ -326,7 +329,7 @@ func (v *landView) sharedPhotos() map[string]bool {
 // LandJSON is the body of land.json: what a share link shows of a property, as its page
 // reads it. Features may be run over more than once.
 func LandJSON(property string, asOf time.Time, features iter.Seq2[register.Folded, error]) ([]byte, error) {
-	v, err := landViewOf(property, asOf, features)
+	v, err := landViewOf(property, asOf, newKeptSheets(), features)
 	if err != nil {
 		return nil, err
 	}

@@ -55,7 +55,7 @@ func line(positions ...[2]float64) fields {
 
 func viewOf(t *testing.T, all ...register.Folded) landView {
 	t.Helper()
-	v, err := landViewOf("Ridge Block", asOf, storeOf(all...))
+	v, err := landViewOf("Ridge Block", asOf, newKeptSheets(), storeOf(all...))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -68,7 +68,12 @@ func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	body, err := LandJSON(p.Name, s.now(), s.store.Features(r.Context(), p.ID, nil))
+	view, err := landViewOf(p.Name, s.now(), s.kept.of(p.ID), s.store.Features(r.Context(), p.ID, nil))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	body, err := encodeLandView(view)
 	if err != nil {
 		s.fail(w, r, err)
 		return

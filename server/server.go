@@ -33,6 +33,7 @@ type Server struct {
 
 	exchange   *exchange.Exchange // the devices' conversations
 	enrolTries tries
+	kept       keptProperties // figures that landholders look at
 }
 
 // triesPerMinute is how many wrong codes a minute are looked at: with 50 random bits in a

@@ -6,5 +6,6 @@
 // One pass, Survey, keeps only what figures of other features rest on (thalwegs, level
 // runs, dams); Of then answers for one feature at a time, so that an export of any size
 // streams. It has no rules of its own: those are in geodesy, levelling, section and works.
-// It draws nothing and keeps nothing.
+// A Keeper holds the sheets of a property and renews those that an entry touches. Nothing
+// here draws.
 package figures

@@ -1,0 +1,77 @@
+package server
+
+import (
+	"iter"
+	"slices"
+	"sync"
+
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/sync/register"
+)
+
+// keptSheets are the figures of a property as a landholder sees them. An entry that
+// arrives has only those sheets worked out again that rest on it.
+type keptSheets struct {
+	mu     sync.Mutex
+	sheets *figures.Keeper
+	filled bool
+	n      uint64 // number of the newest entry that is in them
+}
+
+func newKeptSheets() *keptSheets { return &keptSheets{sheets: figures.NewKeeper()} }
+
+// renew takes in what changed since the last time. After an error of the store the next
+// call takes it in again.
+func (k *keptSheets) renew(features iter.Seq2[register.Folded, error]) error {
+	var changed []model.Feature
+	var struck []string
+	newest := k.n
+	for f, err := range features {
+		switch {
+		case err != nil:
+			return err
+		case k.filled && f.N <= k.n:
+			continue
+		case f.Struck:
+			struck = append(struck, f.Feature)
+		case f.Model().Yes("sensitive"):
+			changed = append(changed, nameless(f.Model()))
+		default:
+			changed = append(changed, f.Model())
+		}
+		newest = max(newest, f.N)
+	}
+	k.sheets.Change(slices.Values(changed), struck)
+	k.filled, k.n = true, newest
+	return nil
+}
+
+// mostKept is how many properties' figures stay in memory: those last looked at.
+const mostKept = 8
+
+// keptProperties are the figures of the properties that were looked at last.
+type keptProperties struct {
+	mu   sync.Mutex
+	last []keptProperty // the latest first
+}
+
+type keptProperty struct {
+	id     string
+	sheets *keptSheets
+}
+
+// of returns the figures of a property, in which nothing may have been taken in yet.
+func (k *keptProperties) of(id string) *keptSheets {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	at := slices.IndexFunc(k.last, func(p keptProperty) bool { return p.id == id })
+	p := keptProperty{id, newKeptSheets()}
+	if at >= 0 {
+		p = k.last[at]
+		k.last = slices.Delete(k.last, at, at+1)
+	}
+	k.last = slices.Insert(k.last, 0, p)
+	k.last = k.last[:min(len(k.last), mostKept)]
+	return p.sheets
+}
