@@ -22,6 +22,7 @@ var table = []Computation{
 	damCheck,
 	contourCheck,
 	ripArea,
+	windrowGaps,
 	soilLoss,
 	mapGrid,
 }
