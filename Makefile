@@ -2,10 +2,14 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build run test tools pages pages-tools check-pages bench clean
+.PHONY: build computations run test tools pages pages-tools check-pages bench clean
 
-build:
-	go build -o bin/headcut ./server/headcut
+build: computations
+	go build -tags wasm_embedded -o bin/headcut ./server/headcut
+
+# The computations for browsers, which the build above embeds: Go alone makes them.
+computations:
+	go run -C viewer/bundle . -computations wasm/built
 
 run: build
 	bin/headcut demo --data demo-data
@@ -14,7 +18,8 @@ run: build
 test: tools pages-tools build
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	go vet ./...
-	GOOS=js GOARCH=wasm go build ./model/... ./sync/register ./sync/wire
+	GOOS=js GOARCH=wasm go vet ./model/... ./sync/register ./sync/wire ./viewer/wasm
+	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
 	cd viewer && npx --no-install tsc --noEmit
 	$(MAKE) check-pages
 	cd viewer/bundle && go vet . && go test .
@@ -52,4 +57,4 @@ bench: tools build
 	./bench.sh
 
 clean:
-	rm -rf bin demo-data
+	rm -rf bin demo-data viewer/wasm/built

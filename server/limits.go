@@ -38,7 +38,6 @@ func (t *tries) turn(now time.Time) {
 // The server's limits on what a stranger may send.
 const (
 	bodyLimit    = 1 << 20  // a JSON request
-	computeLimit = 32 << 20 // a bed of a million points
 	intakeLimit  = 64 << 20 // a file of another device
 	headerLimit  = 16 << 10
 )

@@ -42,6 +42,9 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 		http.NotFound(w, r)
 		return
 	}
+	if s.handleComputationsFile(w, r, name) {
+		return
+	}
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	http.ServeFileFS(w, r, s.pages, name)
 }

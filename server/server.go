@@ -18,21 +18,26 @@ type Config struct {
 	Store  store.Register
 	Photos store.Photos
 	Pages  fs.FS // the built pages
-	Log    *slog.Logger
-	Now    func() time.Time
+	// Computations is the folder of files that run the computations in a browser; it may
+	// be empty.
+	Computations fs.FS
+	Log          *slog.Logger
+	Now          func() time.Time
 }
 
 // Server answers devices, landholders and the office.
 type Server struct {
-	store  store.Register
-	photos store.Photos
-	pages  fs.FS
-	log    *slog.Logger
-	now    func() time.Time
-	office *office
+	store        store.Register
+	photos       store.Photos
+	pages        fs.FS
+	computations fs.FS
+	log          *slog.Logger
+	now          func() time.Time
+	office       *office
 
 	exchange   *exchange.Exchange // the devices' conversations
 	enrolTries tries
+	computing  allowances
 	kept       keptProperties // figures that landholders look at
 }
 
@@ -49,7 +54,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		store: c.Store, photos: c.Photos, pages: c.Pages, log: c.Log, now: c.Now, office: o,
+		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, log: c.Log, now: c.Now, office: o,
 		enrolTries: tries{perMinute: triesPerMinute},
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Logger: c.Log, Now: c.Now})
@@ -66,6 +71,7 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("GET /sync", s.exchange)
 	mux.Handle("/photos/{sha}", &photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Logger: s.log})
 	mux.HandleFunc("GET /compute", s.handleComputations)
+	mux.HandleFunc("GET /compute/{name}", s.handleComputation)
 	mux.HandleFunc("POST /compute/{name}", s.handleCompute)
 	mux.HandleFunc("GET /map/{link}", s.handleMap)
 	mux.HandleFunc("GET /map/{link}/land.json", s.handleLand)

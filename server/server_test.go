@@ -46,7 +46,7 @@ func openSite(t *testing.T, dir string, at time.Time) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Server, err = New(t.Context(), Config{Store: s.bolt, Photos: photos, Pages: viewer.Pages(), Log: slog.New(slog.DiscardHandler), Now: now})
+	s.Server, err = New(t.Context(), Config{Store: s.bolt, Photos: photos, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: slog.New(slog.DiscardHandler), Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -47,7 +47,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Pages: viewer.Pages(), Log: log, Now: time.Now})
+	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: log, Now: time.Now})
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}

@@ -2,8 +2,10 @@
 // the libraries in viewer/node_modules. It is a module of its own so that the bundler is
 // no dependency of the server, and it needs no Node: npm only fetches the libraries.
 //
-//	go generate ./viewer           writes viewer/dist
+//	go generate ./viewer               writes viewer/dist
 //	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
+//	go run -C viewer/bundle . -computations DIR
+//	                                   writes the computations for browsers, which need no npm
 package main
 
 import (
@@ -16,8 +18,15 @@ import (
 func main() {
 	check := flag.Bool("check", false, "compare with dist and change nothing")
 	root := flag.String("viewer", "..", "the viewer folder")
+	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
 	flag.Parse()
-	if err := run(*root, *check); err != nil {
+	err := error(nil)
+	if *computations != "" {
+		err = runComputations(*root, *computations)
+	} else {
+		err = run(*root, *check)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "bundle:", err)
 		os.Exit(1)
 	}
@@ -40,4 +49,19 @@ func run(root string, check bool) error {
 		return built.compare(dist)
 	}
 	return built.write(dist)
+}
+
+func runComputations(root, dir string) error {
+	root, err := filepath.Abs(root)
+	if err != nil {
+		return err
+	}
+	if !filepath.IsAbs(dir) {
+		dir = filepath.Join(root, dir)
+	}
+	built, err := buildComputations(root, read(dir))
+	if err != nil {
+		return err
+	}
+	return built.write(dir)
 }

@@ -1,0 +1,155 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+
+	"github.com/andybalholm/brotli"
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+// manifest is compute.json, by which compute.ts finds the files of the day.
+type manifest struct {
+	Program string `json:"program"` // model/compute as WebAssembly
+	Bytes   int    `json:"bytes"`   // of it, not compressed
+	Exec    string `json:"exec"`    // the Go toolchain's glue
+	Module  string `json:"module"`  // for a page that is not bundled: load, loadInWorker
+	Worker  string `json:"worker"`
+}
+
+// buildComputations compiles model/compute for browsers with the Go toolchain that runs
+// this and returns the files of wasm/built, each also as .br and .gz. Those of kept, an
+// earlier result, are not compressed anew. It needs no library of node_modules.
+func buildComputations(root string, kept files) (files, error) {
+	out := files{}
+	var m manifest
+	program, err := compile(root)
+	if err != nil {
+		return nil, err
+	}
+	m.Program, m.Bytes = out.named("compute", ".wasm", program), len(program)
+	goroot, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return nil, fmt.Errorf("go env GOROOT: %w", err)
+	}
+	glue, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js"))
+	if err != nil {
+		return nil, err
+	}
+	m.Exec = out.named("wasm_exec", ".js", glue)
+	for entry, name := range map[string]*string{"module": &m.Module, "worker": &m.Worker} {
+		script, err := transpile(root, entry)
+		if err != nil {
+			return nil, err
+		}
+		*name = out.named(entry, ".js", script)
+	}
+	if err := out.compress(kept); err != nil {
+		return nil, err
+	}
+	out["compute.json"], err = json.Marshal(m)
+	return out, err
+}
+
+// named adds a file whose name carries a hash of its content, and returns the name.
+func (f files) named(stem, ending string, content []byte) string {
+	name := fmt.Sprintf("%s-%.4X%s", stem, sha256.Sum256(content), ending)
+	f[name] = content
+	return name
+}
+
+// compress adds a .br and a .gz of each file, the smallest that either can do: they are
+// made once and sent often.
+func (f files) compress(kept files) error {
+	packed := files{}
+	for name, content := range f {
+		if kept[name+".br"] != nil && kept[name+".gz"] != nil && bytes.Equal(kept[name], content) {
+			packed[name+".br"], packed[name+".gz"] = kept[name+".br"], kept[name+".gz"]
+			continue
+		}
+		var br, gz bytes.Buffer
+		b := brotli.NewWriterOptions(&br, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: 24})
+		z, err := gzip.NewWriterLevel(&gz, gzip.BestCompression)
+		if err != nil {
+			return err
+		}
+		for _, w := range []interface {
+			Write([]byte) (int, error)
+			Close() error
+		}{b, z} {
+			if _, err := w.Write(content); err != nil {
+				return err
+			}
+			if err := w.Close(); err != nil {
+				return err
+			}
+		}
+		packed[name+".br"], packed[name+".gz"] = br.Bytes(), gz.Bytes()
+	}
+	for name, content := range packed {
+		f[name] = content
+	}
+	return nil
+}
+
+// compile builds viewer/wasm without the names that only a debugger reads, and without
+// the paths of this machine.
+func compile(root string) ([]byte, error) {
+	dir, err := os.MkdirTemp("", "compute-wasm")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	file := filepath.Join(dir, "compute.wasm")
+	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w", "-o", file, "./wasm")
+	build.Dir = root
+	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=")
+	if said, err := build.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("go build ./wasm in %s for js/wasm: %w\n%s", root, err, said)
+	}
+	return os.ReadFile(file)
+}
+
+// transpile makes one script of viewer/wasm an ES module for browsers.
+func transpile(root, entry string) ([]byte, error) {
+	result := api.Build(api.BuildOptions{
+		AbsWorkingDir:     root,
+		EntryPoints:       []string{filepath.Join(root, "wasm", entry+".ts")},
+		Bundle:            true,
+		Format:            api.FormatESModule,
+		Target:            api.ES2020,
+		Platform:          api.PlatformBrowser,
+		MinifyWhitespace:  true,
+		MinifyIdentifiers: true,
+		MinifySyntax:      true,
+		Charset:           api.CharsetUTF8,
+		Write:             false,
+		LogLevel:          api.LogLevelSilent,
+	})
+	if len(result.Errors) > 0 {
+		return nil, fmt.Errorf("%s", strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
+	}
+	return result.OutputFiles[0].Contents, nil
+}
+
+// read is what a folder holds, nothing when it is not there.
+func read(dir string) files {
+	f := files{}
+	there, err := os.ReadDir(dir)
+	if err != nil {
+		return f
+	}
+	for _, e := range there {
+		if content, err := os.ReadFile(filepath.Join(dir, e.Name())); err == nil {
+			f[e.Name()] = content
+		}
+	}
+	return f
+}

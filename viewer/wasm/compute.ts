@@ -1,0 +1,125 @@
+// The computations of model/compute, run in this page or worker from the same Go code as
+// on the server. The page must be served with the content policy for computing pages
+// (viewer.ComputingPolicy): compiling WebAssembly needs 'wasm-unsafe-eval'.
+//
+// Nothing is fetched before load() is called.
+
+/** What is wrong with an input, as every door of Headcut tells it. */
+export interface Problem {
+  file?: string;
+  line?: number;
+  path?: string; // "bed[3].levelM"
+  reason: string;
+  fix?: string;
+}
+
+/** An answer, or why there is none. */
+export type Answer<Out = unknown> = { ok: true; output: Out } | { ok: false; problem: Problem };
+
+/** One computation, as GET /compute describes it; input and output are JSON Schemas. */
+export interface Description {
+  name: string;
+  summary: string;
+  limits?: string[];
+  cautions?: string[];
+  sources?: { title: string; place?: string; how: string }[];
+  input: object;
+  output: object;
+}
+
+/** Bytes of the program that have arrived, of how many; both before decompression. */
+export type Progress = (loaded: number, total: number) => void;
+
+/** The loaded program. */
+export interface Computations {
+  /** Answers at once; an input that is refused gives a Problem and never throws. */
+  compute<Out = unknown>(name: string, input: unknown): Answer<Out>;
+  /** The same on JSON text, byte for byte what POST /compute/NAME gives. */
+  computeText(name: string, json: string): { text: string; refused: boolean };
+  list(): Description[];
+}
+
+/** Where the server keeps the built files, and their names of the day. */
+const assets = "/assets/";
+interface Built {
+  exec: string; // Go's own glue, of the toolchain that built the program
+  program: string;
+  bytes: number;
+}
+
+/** What viewer/wasm/main.go hands over. */
+interface Door {
+  answer(name: string, input: Uint8Array): { text: Uint8Array; refused: boolean };
+  catalogue(): Uint8Array;
+}
+
+interface GoGlue {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+declare global {
+  var Go: new () => GoGlue;
+  var headcutReady: ((door: Door) => void) | undefined;
+}
+
+let loading: Promise<Computations> | undefined;
+
+/**
+ * Fetches and starts the program, once: later calls give the same. It compiles while it
+ * arrives. Rejects when there is no connection or the browser lacks WebAssembly; the next
+ * call tries again.
+ */
+export function load(progress: Progress = () => {}): Promise<Computations> {
+  loading ??= start(progress).catch((error: unknown) => {
+    loading = undefined;
+    throw error;
+  });
+  return loading;
+}
+
+async function start(progress: Progress): Promise<Computations> {
+  const built = (await (await get("compute.json")).json()) as Built;
+  const [program] = await Promise.all([get(built.program), import(assets + built.exec)]);
+  const go = new globalThis.Go();
+  const { instance } = await WebAssembly.instantiateStreaming(counted(program, built.bytes, progress), go.importObject);
+  const door = new Promise<Door>((resolve) => (globalThis.headcutReady = resolve));
+  void go.run(instance); // it ends with the page
+  return computations(await door);
+}
+
+async function get(name: string): Promise<Response> {
+  const response = await fetch(assets + name);
+  if (!response.ok) throw new Error(`${assets}${name}: the server answered ${response.status}`);
+  return response;
+}
+
+/** The response again, telling as its bytes pass. */
+function counted(response: Response, total: number, progress: Progress): Response {
+  let loaded = 0;
+  const count = new TransformStream<Uint8Array<ArrayBuffer>, Uint8Array<ArrayBuffer>>({
+    transform(chunk, controller) {
+      loaded += chunk.byteLength;
+      progress(loaded, total);
+      controller.enqueue(chunk);
+    },
+  });
+  return new Response(response.body!.pipeThrough(count), { headers: { "Content-Type": "application/wasm" } });
+}
+
+function computations(door: Door): Computations {
+  const encoder = new TextEncoder();
+  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
+  const computeText = (name: string, json: string) => {
+    const { text, refused } = door.answer(name, encoder.encode(json));
+    return { text: decoder.decode(text), refused };
+  };
+  return {
+    computeText,
+    compute<Out>(name: string, input: unknown): Answer<Out> {
+      const { text, refused } = computeText(name, JSON.stringify(input) ?? "");
+      return refused ? { ok: false, problem: JSON.parse(text) as Problem } : { ok: true, output: JSON.parse(text) as Out };
+    },
+    list: () => JSON.parse(decoder.decode(door.catalogue())) as Description[],
+  };
+}

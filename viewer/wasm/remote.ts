@@ -1,0 +1,42 @@
+// The page's end of worker.ts.
+import type { Answer, Description, Progress } from "./compute.ts";
+import type { Question, Told } from "./worker.ts";
+
+/** The computations, answering later. */
+export interface RemoteComputations {
+  compute<Out = unknown>(name: string, input: unknown): Promise<Answer<Out>>;
+  list(): Promise<Description[]>;
+  stop(): void;
+}
+
+/** Starts a worker with the program in it. Rejects as load() does. */
+export async function loadInWorker(progress: Progress = () => {}): Promise<RemoteComputations> {
+  const built = (await (await fetch("/assets/compute.json")).json()) as { worker: string };
+  const worker = new Worker("/assets/" + built.worker, { type: "module" });
+  const waiting = new Map<number, (told: Told) => void>();
+  let asked = 0;
+  const ask = (question: { name: string; input: unknown } | { list: true }) =>
+    new Promise<Told>((resolve) => {
+      const id = asked++;
+      waiting.set(id, resolve);
+      worker.postMessage({ id, ...question } satisfies Question);
+    });
+  await new Promise<void>((resolve, reject) => {
+    worker.onerror = (event) => reject(new Error(event.message || "the worker did not start"));
+    worker.onmessage = (event: MessageEvent<Told>) => {
+      const told = event.data;
+      if ("progress" in told) progress(...told.progress);
+      else if ("ready" in told) resolve();
+      else if ("failed" in told) reject(new Error(told.failed));
+      else {
+        waiting.get(told.id)?.(told);
+        waiting.delete(told.id);
+      }
+    };
+  });
+  return {
+    compute: async <Out>(name: string, input: unknown) => ((await ask({ name, input })) as { answer: Answer<Out> }).answer,
+    list: async () => ((await ask({ list: true })) as { list: Description[] }).list,
+    stop: () => worker.terminate(),
+  };
+}

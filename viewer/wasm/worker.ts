@@ -1,0 +1,28 @@
+// The computations in a worker, so that a long one does not hold up the page. remote.ts is
+// its other end.
+import { load, type Answer, type Description } from "./compute.ts";
+
+/** What the page asks; each with a number of its own. */
+export type Question = { id: number; name: string; input: unknown } | { id: number; list: true };
+
+/** What the worker tells. */
+export type Told =
+  | { progress: [number, number] }
+  | { ready: true }
+  | { failed: string }
+  | { id: number; answer: Answer }
+  | { id: number; list: Description[] };
+
+const tell = (what: Told) => (postMessage as (what: Told) => void)(what);
+
+load((loaded, total) => tell({ progress: [loaded, total] })).then(
+  (computations) => {
+    addEventListener("message", (event: MessageEvent<Question>) => {
+      const question = event.data;
+      if ("list" in question) tell({ id: question.id, list: computations.list() });
+      else tell({ id: question.id, answer: computations.compute(question.name, question.input) });
+    });
+    tell({ ready: true });
+  },
+  (error: unknown) => tell({ failed: String(error) }),
+);
