@@ -11,7 +11,8 @@ import (
 )
 
 // table is every computation, in the order in which they are listed to people: plain
-// measuring first, then levels, sections and dams, then lines on the contour.
+// measuring first, then levels, sections and dams, the water
+// that dams must pass, then lines on the contour.
 var table = []Computation{
 	line,
 	area,
@@ -20,6 +21,9 @@ var table = []Computation{
 	longSection,
 	damLayout,
 	damCheck,
+	timeOfConcentration,
+	peakFlow,
+	notch,
 	contourCheck,
 	ripArea,
 	windrowGaps,

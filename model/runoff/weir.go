@@ -1,6 +1,7 @@
 package runoff
 
 import (
+	"fmt"
 	"math"
 
 	"headcut/model"
@@ -34,17 +35,19 @@ func IdealWeir(gravity float64) float64 { return 2 * math.Sqrt(2*gravity/3) / 3 
 // Bounds of a coefficient given as a number. Around 3 it is the one for feet: 3.0 ft^0.5/s
 // is 1.656 m^0.5/s, and 3.0 with metres claims 1.8 times the flow that gets through.
 const (
-	leastWeir    = 1.2
-	mostWeir     = 1.9
-	leastFeet    = 2.2
-	mostFeet     = 3.5
-	metresInFoot = 0.3048
+	leastWeir = 1.2
+	mostWeir  = 1.9
+	leastFeet = 2.2
+	mostFeet  = 3.5
 )
+
+// weirFromFeet turns a coefficient in ft^0.5/s into m^0.5/s.
+func weirFromFeet(c float64) float64 { return c * math.Sqrt(0.3048) }
 
 func checkWeir(c Quantity) *model.Problem {
 	if c.Value >= leastFeet && c.Value <= mostFeet {
 		return &model.Problem{Path: "coefficient", Reason: "this is a coefficient for feet: with metres it would claim 1.8 times the flow that gets through the notch",
-			Fix: "multiply it by 0.552: 3.0 in feet is 1.656 in metres"}
+			Fix: fmt.Sprintf("multiply it by 0.552: %v in feet is %.3f in metres", c.Value, weirFromFeet(c.Value))}
 	}
 	return bound{"coefficient", leastWeir, mostWeir, "a weir coefficient", " m^0.5/s", "loose rock is about 1.65, the ideal broad crest 1.705"}.check(c, "coefficientPlusMinus")
 }

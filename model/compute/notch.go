@@ -1,0 +1,177 @@
+package compute
+
+import (
+	"cmp"
+	"fmt"
+
+	"headcut/model"
+	"headcut/model/runoff"
+)
+
+type notchIn struct {
+	FlowM3S               *float64 `json:"flowM3S,omitempty" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered"`
+	FlowPlusMinusM3S      *float64 `json:"flowPlusMinusM3S,omitempty" unit:"m3/s" doc:"one standard deviation; not known if not given"`
+	HeadM                 *float64 `json:"headM,omitempty" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
+	HeadPlusMinusM        *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	CrestLengthM          *float64 `json:"crestLengthM,omitempty" unit:"m" doc:"length of the notch's level bottom"`
+	CrestLengthPlusMinusM *float64 `json:"crestLengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	SideRunPerRise        *float64 `json:"sideRunPerRise,omitempty" unit:"1" doc:"lean of the notch's sides, outwards; 0, upright, if not given"`
+	Weir                  string   `json:"weir,omitempty" choices:"loose rock|broad crest" doc:"named discharge coefficient; loose rock, the lower, if not given"`
+	Coefficient           *float64 `json:"coefficient,omitempty" unit:"m0.5/s" doc:"discharge coefficient in metres instead of a named one"`
+	CoefficientPlusMinus  *float64 `json:"coefficientPlusMinus,omitempty" unit:"m0.5/s" doc:"one standard deviation; of a named coefficient 0.016, of another not known if not given"`
+	FreeboardM            *float64 `json:"freeboardM,omitempty" unit:"m" doc:"from the water up to the dam's ends; 0.15 if not given"`
+	GullyBottomM          *float64 `json:"gullyBottomM,omitempty" unit:"m" doc:"width of the gully's bottom at the dam"`
+	EndsAboveCrestM       *float64 `json:"endsAboveCrestM,omitempty" unit:"m" doc:"how far the lower end of a standing dam rises above the bottom of its notch: it is then checked"`
+}
+
+type notchOut struct {
+	HeadM                 float64         `json:"headM" unit:"m" doc:"of the water above the bottom of the notch"`
+	HeadPlusMinusM        float64         `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	FlowM3S               float64         `json:"flowM3S" unit:"m3/s" doc:"over the notch"`
+	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; negative when not known"`
+	CrestLengthM          float64         `json:"crestLengthM" unit:"m" doc:"of the notch's level bottom"`
+	CrestLengthPlusMinusM float64         `json:"crestLengthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	AbutmentHeightM       float64         `json:"abutmentHeightM" unit:"m" doc:"of the dam's ends above the bottom of the notch: head and freeboard"`
+	AbutmentPlusMinusM    float64         `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	FreeboardM            float64         `json:"freeboardM" unit:"m" doc:"the freeboard used"`
+	WaterWidthM           float64         `json:"waterWidthM" unit:"m" doc:"of the water's surface at the head"`
+	NotchWidthM           float64         `json:"notchWidthM" unit:"m" doc:"of the notch at the height of the ends"`
+	CriticalDepthM        float64         `json:"criticalDepthM" unit:"m" doc:"of the water on the crest"`
+	VelocityMS            float64         `json:"velocityMS" unit:"m/s" doc:"mean, on the crest"`
+	FlowPerMetreM2S       float64         `json:"flowPerMetreM2S" unit:"m2/s" doc:"flow over the mean width of the water on the crest"`
+	Coefficient           float64         `json:"coefficient" unit:"m0.5/s" doc:"the discharge coefficient used"`
+	CoefficientSource     string          `json:"coefficientSource" doc:"whose it is"`
+	EndsHold              *bool           `json:"endsHold,omitempty" doc:"whether the standing ends are high enough, if endsAboveCrestM was given"`
+	EndsLackM             *float64        `json:"endsLackM,omitempty" unit:"m" doc:"how much they lack"`
+	Cautions              []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+}
+
+var notch = define(Doc{
+	Name:    "notch",
+	Summary: "how deep the peak flow stands in a dam's notch, and how high its ends must be",
+	Limits: []string{
+		fmt.Sprintf("Heads to %v m, notches from %v to %d m long: more is no low dam and is for an engineer.", runoff.MaxHeadM, runoff.MinCrestLengthM, runoff.MaxCrestLengthM),
+		"The dam's crest is level along the notch, the water below does not back up to it, and the water above comes slowly.",
+		"Leaning sides are answered by critical flow, with the coefficient's loss carried over.",
+		"A coefficient for feet (about 3) is refused: with metres it claims 1.8 times the flow. A handbook prints 3.0 beside metres.",
+		"Flow through the dam is not counted: no published formula for small porous dams is at hand.",
+	},
+	Cautions: cautionTexts(runoff.NotchCautions),
+	Sources: []model.Source{
+		{Title: "V. M. Ponce, San Diego State University CIVE 530 solutions", Place: "midterm, fall 2005: Q = C L H^1.5 and C = (2/3)√(2g/3)", How: model.LookedUp},
+		{Title: "Critical flow between leaning sides: Q² T = g A³, textbooks of open channels", How: model.Derived},
+		{Title: "Coefficient of loose rock 1.65, notch no longer than the gully's bottom: Heede 1976, USDA Forest Service Research Paper RM-169", How: model.FromMemory},
+		{Title: "Ends at least 0.15 m above the crest: Catchments & Creeks fact sheet CDT-3", Place: "installation step 7", How: model.LookedUp},
+		{Title: "At most 0.6 m of water: sustainable stormwater design wiki, check dams", How: model.LookedUp},
+		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
+		{Title: "Freeboard of 0.15 to 0.3 m", How: model.CommonPractice},
+	},
+}, func(in notchIn) (notchOut, error) {
+	n, err := in.notch()
+	if err != nil {
+		return notchOut{}, err
+	}
+	for _, width := range []struct {
+		path string
+		m    *float64
+		most float64
+	}{{"gullyBottomM", in.GullyBottomM, 100}, {"endsAboveCrestM", in.EndsAboveCrestM, 5}} {
+		if width.m != nil && !(*width.m > 0 && *width.m <= width.most) {
+			return notchOut{}, &model.Problem{Path: width.path, Reason: fmt.Sprintf("%v is not a size above 0 and up to %v m", *width.m, width.most), Fix: "give metres"}
+		}
+	}
+	o, err := in.overflow(n)
+	if err != nil {
+		return notchOut{}, err
+	}
+	out := notchOut{
+		HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus,
+		FlowM3S: o.FlowM3S.Value, FlowPlusMinusM3S: o.FlowM3S.PlusMinus,
+		CrestLengthM: o.CrestLengthM.Value, CrestLengthPlusMinusM: o.CrestLengthM.PlusMinus,
+		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, FreeboardM: n.FreeboardM,
+		WaterWidthM: o.WaterWidthM, NotchWidthM: o.NotchWidthM,
+		CriticalDepthM: o.CriticalDepthM, VelocityMS: o.VelocityMS, FlowPerMetreM2S: o.FlowPerMetreM2S,
+		Coefficient: o.Weir.Coefficient.Value, CoefficientSource: cmp.Or(o.Weir.Source.String(), o.Weir.Name),
+		Cautions: o.Cautions(orElse(in.GullyBottomM, 0)),
+	}
+	if in.EndsAboveCrestM != nil {
+		hold, lackM := o.EndsHold(*in.EndsAboveCrestM)
+		out.EndsHold, out.EndsLackM = &hold, &lackM
+	}
+	return out, nil
+})
+
+func (in notchIn) notch() (runoff.Notch, error) {
+	n := runoff.Notch{SideRunPerRise: orElse(in.SideRunPerRise, 0), FreeboardM: orElse(in.FreeboardM, runoff.MinFreeboardM), Weir: runoff.Weirs[0]}
+	for _, w := range runoff.Weirs {
+		if w.Name == in.Weir {
+			n.Weir = w
+		}
+	}
+	if in.Coefficient == nil {
+		if in.CoefficientPlusMinus != nil {
+			return n, &model.Problem{Path: "coefficientPlusMinus", Reason: "stands there without a coefficient"}
+		}
+		return n, nil
+	}
+	if in.Weir != "" {
+		return n, &model.Problem{Path: "coefficient", Reason: "stands beside a named weir", Fix: "give one of the two"}
+	}
+	c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
+	if err != nil {
+		return n, err
+	}
+	n.Weir = runoff.Weir{Name: "as given", Coefficient: *c}
+	return n, nil
+}
+
+// overflow answers the one of flow, head and length that was left out.
+func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
+	flow, err := measured(in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S")
+	if err != nil {
+		return runoff.Overflow{}, err
+	}
+	head, err := measured(in.HeadM, in.HeadPlusMinusM, "headPlusMinusM")
+	if err != nil {
+		return runoff.Overflow{}, err
+	}
+	length, err := measured(in.CrestLengthM, in.CrestLengthPlusMinusM, "crestLengthPlusMinusM")
+	if err != nil {
+		return runoff.Overflow{}, err
+	}
+	if length != nil {
+		n.CrestLengthM = *length
+	}
+	switch {
+	case flow != nil && length != nil && head == nil:
+		return n.Head(*flow)
+	case head != nil && length != nil && flow == nil:
+		return n.Flow(*head)
+	case flow != nil && head != nil && length == nil:
+		return n.Length(*flow, *head)
+	case flow != nil && head != nil:
+		return runoff.Overflow{}, &model.Problem{Path: "headM", Reason: "is given with both flowM3S and crestLengthM", Fix: "give two of the three, the third is answered"}
+	case length == nil:
+		return runoff.Overflow{}, &model.Problem{Path: "crestLengthM", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
+	}
+	return runoff.Overflow{}, &model.Problem{Path: "flowM3S", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
+}
+
+// measured joins an optional value with its optional plus-minus; nil for a value that was
+// left out.
+func measured(value, plusMinus *float64, path string) (*runoff.Quantity, error) {
+	if plusMinus != nil && value == nil {
+		return nil, &model.Problem{Path: path, Reason: "stands there without the value it belongs to"}
+	}
+	if value == nil {
+		return nil, nil
+	}
+	if plusMinus == nil {
+		q := runoff.Unsure(*value)
+		return &q, nil
+	}
+	if !(*plusMinus >= 0) {
+		return nil, &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a standard deviation", *plusMinus), Fix: "give 0 or more, or leave it out when it is not known"}
+	}
+	return &runoff.Quantity{Value: *value, PlusMinus: *plusMinus}, nil
+}

@@ -1,0 +1,127 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"headcut/model"
+	"headcut/model/runoff"
+)
+
+// catchment is the catchment of the input and how each part's coefficient came about.
+func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
+	given := in.Parts
+	switch {
+	case in.Parts == nil && in.AreaHa == nil:
+		return nil, nil, &model.Problem{Path: "areaHa", Reason: "is missing", Fix: "give the catchment's area, or its parts"}
+	case in.Parts == nil:
+		given = []partIn{{*in.AreaHa, in.AreaPlusMinusHa, in.coverIn}}
+	case in.AreaHa != nil || in.AreaPlusMinusHa != nil || in.coverIn != coverIn{}:
+		return nil, nil, &model.Problem{Path: "parts", Reason: "stands beside an area or a coefficient of the whole", Fix: "give one of the two"}
+	}
+	var catchment runoff.Catchment
+	var parts []partOut
+	for i, part := range given {
+		area, err := measured(&part.AreaHa, part.AreaPlusMinusHa, "areaPlusMinusHa")
+		c := runoff.Coefficient{}
+		if err == nil {
+			c, err = part.coefficient()
+		}
+		if err != nil {
+			return nil, nil, in.asGiven(problem(err).Within(fmt.Sprintf("parts[%d]", i)))
+		}
+		catchment = append(catchment, runoff.Part{AreaHa: *area, Coefficient: c.Quantity})
+		parts = append(parts, partOut{area.Value, c.Value, c.PlusMinus, c.Low, c.High, c.Source})
+	}
+	return catchment, parts, nil
+}
+
+// asGiven names what is wrong with the one part of an undivided catchment as the input
+// does.
+func (in peakFlowIn) asGiven(err error) error {
+	p := *problem(err)
+	if in.Parts == nil {
+		p.Path = strings.TrimPrefix(p.Path, "parts[0].")
+		if p.Path == "parts" {
+			p.Path = "areaHa"
+		}
+	}
+	return &p
+}
+
+func (in coverIn) coefficient() (runoff.Coefficient, error) {
+	if in.Coefficient != nil {
+		if in.Table != "" {
+			return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "stands beside a named table", Fix: "give one of the two"}
+		}
+		c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
+		if err != nil {
+			return runoff.Coefficient{}, err
+		}
+		return runoff.Coefficient{Quantity: *c, Low: c.Value, High: c.Value, Source: "as given"}, nil
+	}
+	if in.Table == "" {
+		return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "is missing", Fix: "give it, or a table with cover, and soil and slope as the table asks"}
+	}
+	c, err := runoff.Lookup(in.Table, in.Cover, in.Soil, orElse(in.SlopePct, math.NaN()))
+	if err != nil {
+		return runoff.Coefficient{}, err
+	}
+	spread, err := measured(&c.Value, in.CoefficientPlusMinus, "coefficientPlusMinus")
+	if err != nil {
+		return runoff.Coefficient{}, err
+	}
+	if in.CoefficientPlusMinus != nil {
+		c.PlusMinus = spread.PlusMinus
+	}
+	return c, nil
+}
+
+// intensity is the one given, or read from the table in this way.
+func (in peakFlowIn) intensity(between runoff.Between) (runoff.Reading, error) {
+	if p := in.rainIn.check(); p != nil {
+		return runoff.Reading{}, p
+	}
+	pct, err := measured(in.IntensityPlusMinusPct, nil, "")
+	if err != nil {
+		return runoff.Reading{}, err
+	}
+	if pct != nil && !(pct.Value >= 0 && pct.Value <= 100) {
+		return runoff.Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a plus-minus from 0 to 100 %%", pct.Value)}
+	}
+	table := orElse(in.IntensityPlusMinusPct, -1)
+	minutes, err := measured(in.TimeOfConcentrationMin, in.TimeOfConcentrationPlusMinusMin, "timeOfConcentrationPlusMinusMin")
+	switch {
+	case err != nil:
+		return runoff.Reading{}, err
+	case in.IntensityMmH != nil && in.Durations != nil:
+		return runoff.Reading{}, &model.Problem{Path: "intensityMmH", Reason: "stands beside a rainfall table", Fix: "give one of the two"}
+	case in.IntensityMmH != nil:
+		q := runoff.Unsure(*in.IntensityMmH)
+		if table >= 0 {
+			q.PlusMinus = q.Value * table / 100
+		}
+		return runoff.Reading{IntensityMmH: q}, nil
+	case in.Durations == nil:
+		return runoff.Reading{}, &model.Problem{Path: "intensityMmH", Reason: "is missing", Fix: "give it, or durations with timeOfConcentrationMin"}
+	case minutes == nil:
+		return runoff.Reading{}, &model.Problem{Path: "timeOfConcentrationMin", Reason: "is missing", Fix: "time-of-concentration works it out"}
+	}
+	return runoff.Rainfall(in.Durations).At(*minutes, between, table)
+}
+
+func (in peakFlowIn) cautions(out peakFlowOut) []model.Caution {
+	all := append(in.rainIn.cautions(), runoff.PeakCautions...)
+	most := 0.0
+	for _, p := range out.Parts {
+		most += p.AreaHa * p.High
+	}
+	if mean := out.Coefficient * out.AreaHa; most > mean*1.001 {
+		all = append(all, model.Caution{About: "coefficient", Text: fmt.Sprintf("The source gives a range and its middle was taken; with the upper end the peak is %.3g m3/s.", out.FlowM3S*most/mean)})
+	}
+	if out.DurationMin != nil && in.TimeOfConcentrationMin != nil && *out.DurationMin != *in.TimeOfConcentrationMin {
+		all = append(all, model.Caution{About: "timeOfConcentrationMin", Text: fmt.Sprintf("%.4g min is shorter than the table: the intensity of its first duration, %v min, was taken.", *in.TimeOfConcentrationMin, *out.DurationMin)})
+	}
+	return all
+}

@@ -1,0 +1,150 @@
+package compute
+
+import (
+	"headcut/model"
+	"headcut/model/runoff"
+)
+
+type timeOfConcentrationIn struct {
+	Method            string   `json:"method" choices:"kirpich|bransby-williams|pilgrim-mcdermott|friend|kinematic" doc:"the formula"`
+	LengthM           *float64 `json:"lengthM,omitempty" unit:"m" doc:"longest path of the water; all but pilgrim-mcdermott need it"`
+	LengthPlusMinusM  *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	SlopePct          *float64 `json:"slopePct,omitempty" unit:"%" doc:"of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it"`
+	SlopePlusMinusPct *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
+	AreaHa            *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the catchment, for bransby-williams and pilgrim-mcdermott"`
+	AreaPlusMinusHa   *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
+	BransbyConstant   string   `json:"bransbyConstant,omitempty" choices:"58|58.5|1922" doc:"constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given"`
+	Surface           string   `json:"surface,omitempty" choices:"bare|poor grass|average grass|dense grass" doc:"of the ground, for friend; or give hortonN"`
+	HortonN           *float64 `json:"hortonN,omitempty" unit:"1" doc:"Horton's roughness, for friend; not Manning's"`
+	HortonNPlusMinus  *float64 `json:"hortonNPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	ManningN          *float64 `json:"manningN,omitempty" unit:"1" doc:"Manning's roughness of the ground under sheet flow, for kinematic"`
+	ManningNPlusMinus *float64 `json:"manningNPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	rainIn
+}
+
+type timeOfConcentrationOut struct {
+	Minutes      float64         `json:"minutes" unit:"min" doc:"time of concentration"`
+	PlusMinusMin float64         `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; negative when not known"`
+	Method       string          `json:"method" doc:"the formula used"`
+	MadeFor      string          `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source       string          `json:"source" doc:"where it comes from"`
+	IntensityMmH *float64        `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
+	Event        string          `json:"event,omitempty" doc:"as given"`
+	TableDate    string          `json:"tableDate,omitempty" doc:"as given"`
+	Others       []otherTimeOut  `json:"others" doc:"by each other method that the inputs allow"`
+	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be worked out"`
+	LongestMin   float64         `json:"longestMin" unit:"min" doc:"of all that could be worked out"`
+	NotWorkedOut []unfitTimeOut  `json:"notWorkedOut" doc:"the methods that these inputs do not allow"`
+	Cautions     []model.Caution `json:"cautions" doc:"what to mind"`
+}
+
+type otherTimeOut struct {
+	Method       string  `json:"method" doc:"the formula"`
+	Minutes      float64 `json:"minutes" unit:"min" doc:"by it"`
+	PlusMinusMin float64 `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured; negative when not known"`
+	MadeFor      string  `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source       string  `json:"source" doc:"where it comes from"`
+}
+
+type unfitTimeOut struct {
+	Method string `json:"method" doc:"the formula"`
+	Field  string `json:"field" doc:"what is missing or out of its range"`
+	Reason string `json:"reason" doc:"why"`
+}
+
+var timeOfConcentration = define(Doc{
+	Name:    "time-of-concentration",
+	Summary: "how long a catchment takes to answer as a whole, by five formulas side by side",
+	Limits: []string{
+		"Slopes are percent here and converted for each formula: Kirpich and the kinematic wave want rise over run, Bransby Williams metres in a kilometre, Friend percent.",
+		"Slopes from 0.1 to 60 %, of sheet flow to 30 %; paths from 10 m, of sheet flow from 5 to 200 m.",
+		"Kirpich comes from farm catchments of 3 to 10 %, and is doubled on grass by another text. Pilgrim-McDermott holds for eastern New South Wales, Victoria and the Western Australian wheatbelt.",
+		"Friend and the kinematic wave are for sheet flow alone. The kinematic wave needs the rainfall table, and is not answered beyond it.",
+		"An area that no path of the given length could drain is refused.",
+	},
+	Cautions: cautionTexts(runoff.TimeCautions),
+	Sources:  timeSources(),
+}, func(in timeOfConcentrationIn) (timeOfConcentrationOut, error) {
+	ground, err := in.ground()
+	if err != nil {
+		return timeOfConcentrationOut{}, err
+	}
+	chosen, err := ground.Concentration(runoff.Method(in.Method))
+	if err != nil {
+		return timeOfConcentrationOut{}, err
+	}
+	about := chosen.Method.About()
+	out := timeOfConcentrationOut{
+		Minutes: chosen.Minutes.Value, PlusMinusMin: chosen.Minutes.PlusMinus,
+		Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
+		ShortestMin: chosen.Minutes.Value, LongestMin: chosen.Minutes.Value,
+		Event: in.Event, TableDate: in.TableDate,
+		Cautions: append(chosen.Cautions, runoff.TimeCautions...),
+	}
+	if chosen.IntensityMmH > 0 {
+		out.IntensityMmH = &chosen.IntensityMmH
+		out.Cautions = append(out.Cautions, in.rainIn.cautions()...)
+	}
+	others, unfit := ground.Others(chosen.Method)
+	for _, o := range others {
+		out.Others = append(out.Others, otherTimeOut{string(o.Method), o.Minutes.Value, o.Minutes.PlusMinus, o.Method.About().Where, o.Method.About().Source.String()})
+		out.ShortestMin, out.LongestMin = min(out.ShortestMin, o.Minutes.Value), max(out.LongestMin, o.Minutes.Value)
+	}
+	for _, u := range unfit {
+		out.NotWorkedOut = append(out.NotWorkedOut, unfitTimeOut{string(u.Method), u.Problem.Path, u.Problem.Reason})
+	}
+	return out, nil
+})
+
+func timeSources() []model.Source {
+	var all []model.Source
+	for _, m := range runoff.Methods {
+		all = append(all, m.About().Source)
+	}
+	for _, k := range runoff.BransbyConstants {
+		all = append(all, k.Source)
+	}
+	return append(all,
+		model.Source{Title: "Horton's roughness of bare ground and grass: Queensland Urban Drainage Manual", How: model.FromMemory},
+		model.Source{Title: "Sheet flow no longer than 200 m", How: model.FromMemory})
+}
+
+// ground is what was measured, as the methods ask for it.
+func (in timeOfConcentrationIn) ground() (runoff.Ground, error) {
+	if p := in.rainIn.check(); p != nil {
+		return runoff.Ground{}, p
+	}
+	g := runoff.Ground{Rain: in.Durations, Between: runoff.Between(in.Between)}
+	for _, k := range runoff.BransbyConstants {
+		if k.Name == in.BransbyConstant {
+			g.Constant = k
+		}
+	}
+	if in.Surface != "" {
+		if in.HortonN != nil {
+			return g, &model.Problem{Path: "hortonN", Reason: "stands beside a named surface", Fix: "give one of the two"}
+		}
+		for _, s := range runoff.Surfaces {
+			if s.Name == in.Surface {
+				in.HortonN = &s.HortonN
+			}
+		}
+	}
+	for _, q := range []struct {
+		into             **runoff.Quantity
+		value, plusMinus *float64
+		path             string
+	}{
+		{&g.LengthM, in.LengthM, in.LengthPlusMinusM, "lengthPlusMinusM"},
+		{&g.SlopePct, in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct"},
+		{&g.AreaHa, in.AreaHa, in.AreaPlusMinusHa, "areaPlusMinusHa"},
+		{&g.HortonN, in.HortonN, in.HortonNPlusMinus, "hortonNPlusMinus"},
+		{&g.ManningN, in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus"},
+	} {
+		var err error
+		if *q.into, err = measured(q.value, q.plusMinus, q.path); err != nil {
+			return g, err
+		}
+	}
+	return g, nil
+}

@@ -1,0 +1,130 @@
+package runoff
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"headcut/model"
+)
+
+// Coefficient is the share of the rain's rate that runs off at the peak.
+type Coefficient struct {
+	Quantity
+	Low, High float64 // what the source gives; the same where it gives one figure
+	Source    string  // as a page shows it; empty for the officer's own figure
+}
+
+// CoefficientTable is a published table of coefficients by cover, and by slope and soil
+// where it tells them apart.
+type CoefficientTable struct {
+	Name   string
+	Soils  []string // one for each column
+	Source model.Source
+	Rows   []CoverRow
+}
+
+// CoverRow is a row of a table.
+type CoverRow struct {
+	Cover      string
+	ToSlopePct float64 // the class ends short of this slope; 0 where slope does not matter
+	C          []Span  // a column for each soil, or one where soil does not matter
+}
+
+// Span is from the lowest to the highest figure that a source gives.
+type Span struct{ Low, High float64 }
+
+// Coefficients lists the tables. They disagree: hilly pasture on tight clay is 0.60 in one
+// and at most 0.45 in the other.
+var Coefficients = []CoefficientTable{
+	{
+		Name:   "Schwab",
+		Soils:  []string{"open sandy loam", "clay and silt loam", "tight clay"},
+		Source: model.Source{Title: "Schwab et al., Soil and Water Conservation Engineering, 4th ed.", Place: "pp 71-73", How: model.LookedUp},
+		Rows: []CoverRow{
+			{"pasture", 5, []Span{{0.10, 0.10}, {0.30, 0.30}, {0.40, 0.40}}},
+			{"pasture", 10, []Span{{0.16, 0.16}, {0.36, 0.36}, {0.55, 0.55}}},
+			{"pasture", 30, []Span{{0.22, 0.22}, {0.42, 0.42}, {0.60, 0.60}}},
+			{"woodland", 5, []Span{{0.10, 0.10}, {0.30, 0.30}, {0.40, 0.40}}},
+			{"woodland", 10, []Span{{0.25, 0.25}, {0.35, 0.35}, {0.50, 0.50}}},
+			{"woodland", 30, []Span{{0.30, 0.30}, {0.50, 0.50}, {0.60, 0.60}}},
+			{"cultivated", 5, []Span{{0.30, 0.30}, {0.50, 0.50}, {0.60, 0.60}}},
+			{"cultivated", 10, []Span{{0.40, 0.40}, {0.60, 0.60}, {0.70, 0.70}}},
+			{"cultivated", 30, []Span{{0.52, 0.52}, {0.72, 0.72}, {0.82, 0.82}}},
+		},
+	},
+	{
+		Name:   "California",
+		Soils:  []string{"heavy", "sandy"},
+		Source: model.Source{Title: "California Clean Water Team fact sheet 5.1.3 (2011)", Place: "runoff coefficients", How: model.LookedUp},
+		Rows: []CoverRow{
+			{"bare smooth", 0, []Span{{0.30, 0.60}}},
+			{"bare rough", 0, []Span{{0.20, 0.50}}},
+			{"pasture", 0, []Span{{0.15, 0.45}, {0.05, 0.25}}},
+			{"woodland", 0, []Span{{0.05, 0.25}}},
+		},
+	},
+}
+
+// Lookup reads a table. A range is answered by its middle, with the plus-minus of a value
+// that may lie anywhere in it, range/√12; a single figure comes with none. A slope on the
+// border of two classes is in the steeper, which runs off more. slopePct may be NaN and
+// soil empty where the row does not ask for them. It returns a *model.Problem with the
+// path "table", "cover", "slopePct" or "soil" for what the table does not hold.
+func Lookup(table, cover, soil string, slopePct float64) (Coefficient, error) {
+	i := slices.IndexFunc(Coefficients, func(t CoefficientTable) bool { return t.Name == table })
+	if i < 0 {
+		names := make([]string, len(Coefficients))
+		for i, t := range Coefficients {
+			names[i] = t.Name
+		}
+		return Coefficient{}, &model.Problem{Path: "table", Reason: fmt.Sprintf("%q is not a table of coefficients", table), Fix: "take " + strings.Join(names, " or ")}
+	}
+	t := Coefficients[i]
+	row, p := t.row(cover, slopePct)
+	if p != nil {
+		return Coefficient{}, p
+	}
+	column := 0
+	if len(row.C) > 1 {
+		if column = slices.Index(t.Soils, soil); column < 0 {
+			return Coefficient{}, &model.Problem{Path: "soil", Reason: fmt.Sprintf("%q is no soil of the table by %s", soil, t.Name), Fix: "take one of " + strings.Join(t.Soils, ", ")}
+		}
+	}
+	c := row.C[column]
+	found := Coefficient{Unsure((c.Low + c.High) / 2), c.Low, c.High, t.Source.String()}
+	if c.High > c.Low {
+		found.PlusMinus = (c.High - c.Low) / math.Sqrt(12)
+	}
+	return found, nil
+}
+
+func (t CoefficientTable) row(cover string, slopePct float64) (CoverRow, *model.Problem) {
+	var covers []string
+	var classes []CoverRow // of this cover, the flattest first
+	for _, r := range t.Rows {
+		if !slices.Contains(covers, r.Cover) {
+			covers = append(covers, r.Cover)
+		}
+		if r.Cover == cover {
+			classes = append(classes, r)
+		}
+	}
+	if len(classes) == 0 {
+		return CoverRow{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%q is no cover of the table by %s", cover, t.Name), Fix: "take one of " + strings.Join(covers, "; ")}
+	}
+	steepest := classes[len(classes)-1]
+	if steepest.ToSlopePct == 0 {
+		return steepest, nil
+	}
+	if !(slopePct >= 0 && slopePct <= steepest.ToSlopePct) {
+		return CoverRow{}, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v is outside the slopes of the table by %s, 0 to %v %%", slopePct, t.Name, steepest.ToSlopePct), Fix: "give the land's slope in percent"}
+	}
+	for _, r := range classes {
+		if slopePct < r.ToSlopePct {
+			return r, nil
+		}
+	}
+	return steepest, nil
+}

@@ -1,0 +1,60 @@
+package runoff
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+func missing(path, fix string) *model.Problem {
+	return &model.Problem{Path: path, Reason: "is missing, and this method needs it", Fix: fix}
+}
+
+func (g Ground) length(least, most float64) *model.Problem {
+	if g.LengthM == nil {
+		return missing("lengthM", "measure the longest path of the water")
+	}
+	return bound{"lengthM", least, most, "a path for this method", " m", "give metres, not kilometres; sheet flow is short, a stream is for another method"}.check(*g.LengthM, "lengthPlusMinusM")
+}
+
+func (g Ground) slope(most float64) *model.Problem {
+	if g.SlopePct == nil {
+		return missing("slopePct", "give the fall of that path over its length, in percent")
+	}
+	return bound{"slopePct", leastSlopePct, most, "a slope for this method", " %", "give percent: 3 for 0.03 m in a metre; 1 degree is 1.75 %"}.check(*g.SlopePct, "slopePlusMinusPct")
+}
+
+func (g Ground) area(most float64) *model.Problem {
+	if g.AreaHa == nil {
+		return missing("areaHa", "outline the catchment")
+	}
+	return bound{"areaHa", 0.1, most, "a catchment for this method", " ha", "give hectares: 100 ha is 1 km2"}.check(*g.AreaHa, "areaPlusMinusHa")
+}
+
+// fits refuses an area that no path of this length could drain: nothing in it lies farther
+// from the outlet than the path is long, so it fits into the circle around the outlet.
+func (g Ground) fits() *model.Problem {
+	if g.LengthM == nil || g.AreaHa == nil {
+		return nil
+	}
+	if most := math.Pi * g.LengthM.Value * g.LengthM.Value / 1e4; g.AreaHa.Value > most {
+		return &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("no catchment whose longest path is %v m has more than %.3g ha, and this has %v", g.LengthM.Value, most, g.AreaHa.Value),
+			Fix: "check the units of both"}
+	}
+	return nil
+}
+
+func (g Ground) horton() *model.Problem {
+	if g.HortonN == nil {
+		return missing("surface", "say what covers the ground, or give hortonN")
+	}
+	return bound{"hortonN", 0.01, 0.1, "Horton's roughness", "", "bare 0.0275, poor grass 0.035, dense grass 0.060; Manning's is another"}.check(*g.HortonN, "hortonNPlusMinus")
+}
+
+func (g Ground) manning() *model.Problem {
+	if g.ManningN == nil {
+		return missing("manningN", "give Manning's roughness of the ground under sheet flow")
+	}
+	return bound{"manningN", 0.01, 0.8, "Manning's roughness under sheet flow", "", "take it from the table in use where you are"}.check(*g.ManningN, "manningNPlusMinus")
+}

@@ -1,0 +1,45 @@
+package runoff
+
+import (
+	"fmt"
+
+	"headcut/model"
+	"headcut/model/elementary"
+)
+
+// kinematic solves t = 6.99 (n L / √S)^0.6 / i^0.4, with t in min, L in m, S in m/m and i
+// in mm/h, for a time whose own intensity i the table gives. t i^0.4 grows with t, since i
+// falls more slowly than 1/t in any table, so there is one such time and halving finds it.
+//
+// With d ln i = m d ln t the plus-minus of the time is that of the product, over 1 + 0.4 m.
+func (g Ground) kinematic(c *Concentration) *model.Problem {
+	if len(g.Rain) == 0 {
+		return missing("durations", "the kinematic wave needs the rainfall table")
+	}
+	if p := g.Rain.check(); p != nil {
+		return p.Within("durations")
+	}
+	still := product(6.99, power{*g.ManningN, 0.6}, power{*g.LengthM, 0.6}, power{g.slopeRatio(), -0.3})
+	reaches := func(t float64) bool {
+		i, _ := g.Rain.read(t, g.Between)
+		return t*elementary.Pow(i, 0.4) < still.Value
+	}
+	first, last := g.Rain[0].Minutes, g.Rain[len(g.Rain)-1].Minutes
+	if reaches(last) {
+		return &model.Problem{Path: "durations", Reason: fmt.Sprintf("the time is longer than the tabulated durations, %v to %v min", first, last), Fix: "take a longer duration from the same table"}
+	}
+	if !reaches(first) {
+		if first > ShortestBurstMin {
+			return &model.Problem{Path: "durations", Reason: fmt.Sprintf("the time is shorter than the tabulated durations, %v to %v min", first, last), Fix: "take a shorter duration from the same table"}
+		}
+		c.IntensityMmH = g.Rain[0].IntensityMmH
+		by := elementary.Pow(c.IntensityMmH, -0.4)
+		c.Minutes = Quantity{by * still.Value, times(by, still.PlusMinus)}
+		return nil
+	}
+	t := bisect(first, last, reaches)
+	i, m := g.Rain.read(t, g.Between)
+	c.Minutes = Quantity{t, times(t/(1+0.4*m), still.relative())}
+	c.IntensityMmH = i
+	return nil
+}

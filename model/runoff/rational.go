@@ -1,0 +1,113 @@
+package runoff
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// AreaLimit is the largest catchment for which a text lets the rational method be used.
+type AreaLimit struct {
+	Name   string
+	Ha     float64
+	Source model.Source
+}
+
+// AreaLimits lists the limits, the strictest first, which is the default: low structures
+// have small catchments, and over a larger one rain, soil and cover are not of one kind.
+var AreaLimits = []AreaLimit{
+	{"20 acres", 20 * 0.40468564224, model.Source{Title: "American farm engineering text", Place: "rational method, under 20 acres", How: model.LookedUp}},
+	{"12 km2", 1200, model.Source{Title: "Water resources text", Place: "rational method, under 12 km2", How: model.LookedUp}},
+	{"25 km2", 2500, model.Source{Title: "Australian guidance on small rural catchments", Place: "chapter 5, up to 25 km2", How: model.LookedUp}},
+}
+
+// Part is a piece of a catchment with one coefficient.
+type Part struct {
+	AreaHa      Quantity
+	Coefficient Quantity
+}
+
+// Catchment is all the parts that drain to the place of the peak.
+type Catchment []Part
+
+// Limits of a part and of an intensity.
+const (
+	minPartHa      = 0.001
+	leastIntensity = 5 // mm/h; less is likelier inches, and no storm that fills a notch
+)
+
+// Peak is a peak flow and what it was worked out from.
+type Peak struct {
+	AreaHa       Quantity // of all parts
+	Coefficient  Quantity // weighted by area
+	IntensityMmH Quantity
+	FlowM3S      Quantity
+}
+
+// Rational is the peak flow Q = C i A / 360, with Q in m³/s, i in mm/h and A in ha
+// (Practices of Irrigation and On-farm Water Management, equation 6.7), the coefficient of
+// several parts being weighted by their areas. It returns a *model.Problem with a path
+// like "parts[1].coefficient", "parts" for an area beyond the limit, or "intensityMmH".
+//
+// The plus-minus of the flow is that of a product of values that err apart, worked out in
+// full, since a coefficient is seldom known to better than a third.
+func (c Catchment) Rational(intensityMmH Quantity, limit AreaLimit) (Peak, error) {
+	if p := c.check(limit); p != nil {
+		return Peak{}, p
+	}
+	if p := (bound{"intensityMmH", leastIntensity, maxIntensityMmH, "an intensity of a design storm", " mm/h", "give millimetres an hour: 1 inch is 25.4"}).check(intensityMmH, "intensityPlusMinusMmH"); p != nil {
+		return Peak{}, p
+	}
+	area, shed, spread := Quantity{}, 0.0, 0.0 // ha; ha that shed all their rain; the plus-minus of those
+	for _, part := range c {
+		a, k := part.AreaHa, part.Coefficient
+		area = Quantity{area.Value + a.Value, together(area.PlusMinus, a.PlusMinus)}
+		shed += k.Value * a.Value
+		spread = together(spread, times(k.Value*a.Value, ofProduct(k.relative(), a.relative())))
+	}
+	mean := Quantity{Value: shed / area.Value}
+	for _, part := range c {
+		mean.PlusMinus = together(mean.PlusMinus,
+			times(part.AreaHa.Value/area.Value, part.Coefficient.PlusMinus),
+			times((part.Coefficient.Value-mean.Value)/area.Value, part.AreaHa.PlusMinus))
+	}
+	flow := shed * intensityMmH.Value / 360
+	return Peak{area, mean, intensityMmH, Quantity{flow, times(flow, ofProduct(Quantity{shed, spread}.relative(), intensityMmH.relative()))}}, nil
+}
+
+// ofProduct is the relative plus-minus of a product from those of its factors, exact for
+// factors that err apart: (1+a²)(1+b²) - 1 is its square.
+func ofProduct(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Sqrt(a*a + b*b + a*a*b*b)
+}
+
+func (c Catchment) check(limit AreaLimit) *model.Problem {
+	if len(c) == 0 {
+		return &model.Problem{Path: "parts", Reason: "a catchment has at least one part"}
+	}
+	total := 0.0
+	for i, part := range c {
+		at := fmt.Sprintf("parts[%d]", i)
+		if p := (bound{"areaHa", minPartHa, AreaLimits[len(AreaLimits)-1].Ha, "an area", " ha", "give hectares: 100 ha is 1 km2; a larger catchment is for an engineer"}).check(part.AreaHa, "areaPlusMinusHa"); p != nil {
+			return p.Within(at)
+		}
+		if p := checkCoefficient(part.Coefficient); p != nil {
+			return p.Within(at)
+		}
+		total += part.AreaHa.Value
+	}
+	if total > limit.Ha {
+		return &model.Problem{Path: "parts", Reason: fmt.Sprintf("%.4g ha is beyond the rational method's limit of %.4g ha (%s)", total, limit.Ha, limit.Source),
+			Fix: "take the catchment of this structure alone, or name a wider areaLimit and have an engineer check the flow"}
+	}
+	return nil
+}
+
+func checkCoefficient(c Quantity) *model.Problem {
+	b := bound{"coefficient", 0.01, 1, "a runoff coefficient", "", "it is the share that runs off: 0.36, not 36 per cent"}
+	return b.check(c, "coefficientPlusMinus")
+}
