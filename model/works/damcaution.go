@@ -15,7 +15,8 @@ var DamCautions = []model.Caution{
 }
 
 // Cautions are those of this layout: the general ones and what its own sites call for.
-func (l DamLayout) Cautions(sites []DamSite) []model.Caution {
+func (l DamLayout) Cautions(plan DamPlan) []model.Caution {
+	sites := plan.Dams
 	all := append([]model.Caution(nil), DamCautions...)
 	add := func(about, format string, args ...any) {
 		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
@@ -35,6 +36,31 @@ func (l DamLayout) Cautions(sites []DamSite) []model.Caution {
 	}
 	if !proven(l.Quality.Basis) {
 		add("bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
+	}
+	return append(all, l.placeCautions(plan)...)
+}
+
+// placeCautions are those of good sites, reaches without dams and heads.
+func (l DamLayout) placeCautions(plan DamPlan) (all []model.Caution) {
+	add := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	if n, m := len(plan.Bare), 0.0; n > 0 {
+		for _, r := range plan.Bare {
+			m += r.ToM - r.FromM
+		}
+		add("bare", "%.1f m of bed within reaches without dams stay bare: rock holds by itself, but steep or soft ground there needs another treatment, a chute or a battered head.", m)
+	}
+	for _, h := range plan.Unguarded {
+		add("unguarded", "No dam stands below the head at chainage %.1f m: %s.", h.ChainageM, h.Why)
+	}
+	for i, d := range plan.Dams {
+		if d.BuriedM >= l.CrestHeightM-touchM {
+			add("dams", "Dam %d would be buried whole by the silt of the dam below: look whether the gully head needs it.", i+1)
+		}
+	}
+	if l.MaxBedSlopePct > 0 && l.MaxBedSlopePct < l.MeanBedSlopePct() {
+		add("maxBedSlopePct", "The bed as a whole is steeper than the limit of %v %%: check dams may be the wrong treatment.", l.MaxBedSlopePct)
 	}
 	return all
 }

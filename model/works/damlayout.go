@@ -55,6 +55,15 @@ func (l DamLayout) Lay() ([]DamSite, error) {
 	return laid.Dams, err
 }
 
+// MeanBedSlopePct is the rise of the whole bed over its length; 0 for what is no bed.
+func (l DamLayout) MeanBedSlopePct() float64 {
+	p, err := section.LongSection(l.Bed, l.Quality)
+	if err != nil {
+		return 0
+	}
+	return p.MeanSlopePct
+}
+
 // SpacingPlusMinusM is one standard deviation of the distance between two neighbours of one
 // layout, negative when it is not known. Were the bed levelled and taped again, each level
 // erring by itself, two level toes would shift together by what the level of the lowest of
@@ -77,4 +86,19 @@ func (l DamLayout) SpacingPlusMinusM(lower, upper DamSite) float64 {
 	}
 	levels := q.LevelPlusMinusM * math.Sqrt(root*root+lower.perClimb*lower.perClimb+upper.perClimb*upper.perClimb)
 	return math.Hypot(levels, q.SpacingPlusMinusM())
+}
+
+// GuardedPlusMinusM is one standard deviation of a plan's GuardedM, negative when it is not
+// known: that of its two ends, and of both ends of each bare reach, the lower of which moves
+// with two levels as a level toe does.
+func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
+	q := l.Quality
+	if q.ChainagePlusMinusM < 0 || q.LevelPlusMinusM < 0 && len(plan.Bare) > 0 {
+		return -1
+	}
+	all := q.SpacingPlusMinusM()
+	for _, r := range plan.Bare {
+		all = math.Hypot(all, math.Hypot(q.StepPlusMinusM()*r.perClimb, q.SpacingPlusMinusM()))
+	}
+	return all
 }

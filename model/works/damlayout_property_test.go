@@ -199,7 +199,7 @@ func FuzzDamLayout(f *testing.F) {
 				t.Fatalf("site %d at %v m is not upstream of %v m", i, s.ChainageM, sites[i-1].ChainageM)
 			}
 		}
-		l.Cautions(sites)
+		l.Cautions(DamPlan{Dams: sites})
 	})
 }
 

@@ -230,7 +230,7 @@ func TestDamLayoutPlusMinus(t *testing.T) {
 
 func TestDamLayoutCautions(t *testing.T) {
 	about := func(l DamLayout) (all []string) {
-		for _, c := range l.Cautions(lay(t, l)) {
+		for _, c := range l.Cautions(DamPlan{Dams: lay(t, l)}) {
 			all = append(all, c.About)
 		}
 		return all

@@ -18,7 +18,8 @@ const maxCompared = 8
 type Alternative struct {
 	CrestHeightM float64
 	DamPlan
-	Bill *DamBill // nil: no build was given
+	GuardedPlusMinusM float64  // of GuardedM; negative when not known
+	Bill              *DamBill // nil: no build was given
 }
 
 // Alternatives lays the same bed with dams of each height, in the order given. build may be
@@ -45,7 +46,7 @@ func (l DamLayout) Alternatives(heightsM []float64, build *DamBuild, rates Rates
 		if err != nil {
 			return nil, rename(err, "crestHeightM", at)
 		}
-		a := Alternative{CrestHeightM: h, DamPlan: plan}
+		a := Alternative{CrestHeightM: h, DamPlan: plan, GuardedPlusMinusM: other.GuardedPlusMinusM(plan)}
 		if build != nil {
 			bill, err := other.Bill(plan.Dams, *build, rates)
 			if err != nil {

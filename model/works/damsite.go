@@ -88,3 +88,7 @@ var SlopeLimits = []SlopeLimit{
 	{"brush fill", 10, model.Source{Title: "FAO Conservation Guide 13/2 (1986)", Place: "section 3.1", How: model.LookedUp}},
 	{"bale dam", 20, model.Source{Title: "USDA NRCS Wyoming, straw bale check dam fact sheet", Place: "table of limits", How: model.LookedUp}},
 }
+
+// EndsAboveCrestM is how far the ends of any dam rise above its crest at least: Catchments
+// & Creeks fact sheet CDT-3, installation step 7 (looked up).
+const EndsAboveCrestM = 0.15

@@ -22,6 +22,8 @@ type BareReach struct {
 	FromM float64 `json:"fromM" unit:"m" doc:"chainage where the silt from below ends"`
 	ToM   float64 `json:"toM" unit:"m" doc:"chainage of the next toe, or of the end of the reach"`
 	Why   string  `json:"why" doc:"why no dam stands in it"`
+
+	perClimb float64 // run over rise of the bed against the silt line, where the silt ends
 }
 
 // Plan is Lay with what the layout leaves bare and which heads it cannot guard.
@@ -97,7 +99,7 @@ func (w *walk) from(firstM float64) error {
 		w.plan.GuardedM += last.SiltToM - last.ChainageM
 		if next.ChainageM > last.SiltToM+touchM {
 			r, _ := w.bars(m.ChainageM)
-			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why})
+			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why, 1 / m.climb})
 		}
 		if !ok {
 			return nil

@@ -6,6 +6,7 @@ import "headcut/model"
 // They differ more than threefold in the spacing they lead to, so the slope in use is
 // always an input that is shown, and these stand beside it for comparison.
 type DepositRule struct {
+	Key    string // as the input names it
 	Name   string
 	Source model.Source
 	slope  func(bed float64) float64 // rise over run of the deposit from that of the bed
@@ -14,16 +15,19 @@ type DepositRule struct {
 // DepositRules lists the rules, the flattest deposit (closest dams) first.
 var DepositRules = []DepositRule{
 	{
+		Key:    "level",
 		Name:   "level",
 		Source: model.Source{Title: "Dane County (Wisconsin) Erosion Control and Stormwater Manual", Place: "stone check dam, spacing", How: model.LookedUp},
 		slope:  func(float64) float64 { return 0 },
 	},
 	{
+		Key:    "compensation",
 		Name:   "compensation gradient, at most 3 %",
 		Source: model.Source{Title: "FAO Conservation Guide 13/2 (1986)", Place: "chapter II", How: model.FromMemory},
 		slope:  func(bed float64) float64 { return min(0.03, bed) },
 	},
 	{
+		Key:    "half",
 		Name:   "half the bed's slope",
 		Source: model.Source{Title: "Leopold 1992, Israel Journal of Earth Sciences 41:57-64", Place: "abstract", How: model.LookedUp},
 		slope:  func(bed float64) float64 { return bed / 2 },
@@ -31,6 +35,7 @@ var DepositRules = []DepositRule{
 	{
 		// Deposits settle at (1-K) of the bed's slope, K = 0.3 for slopes up to 0.20 and
 		// 0.5 above: the break makes steep beds the flatter of the two.
+		Key:    "seven tenths",
 		Name:   "0.7 of the bed's slope, 0.5 above 20 %",
 		Source: model.Source{Title: "Heede 1976, USDA Forest Service Research Paper RM-169", Place: "spacing equation", How: model.FromMemory},
 		slope: func(bed float64) float64 {
