@@ -93,6 +93,10 @@ func (d *decoder) fill(v reflect.Value, f field, token json.Token, path string) 
 	return nil
 }
 
+// mostWhole is the largest whole number that is read: the next is not told from its
+// neighbour once it is a float64.
+const mostWhole = 1<<53 - 1
+
 func fillNumber(v reflect.Value, token json.Token, path string) *model.Problem {
 	text, ok := token.(json.Number)
 	if !ok {
@@ -106,7 +110,7 @@ func fillNumber(v reflect.Value, token json.Token, path string) *model.Problem {
 		v.SetFloat(n)
 		return nil
 	}
-	if n != math.Trunc(n) || math.Abs(n) > 1<<53 {
+	if n != math.Trunc(n) || math.Abs(n) > mostWhole {
 		return &model.Problem{Path: path, Reason: shorten(string(text)) + " is not a whole number"}
 	}
 	v.SetInt(int64(n))

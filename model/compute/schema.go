@@ -109,7 +109,7 @@ func schemaOf(t reflect.Type, read bool) *Schema {
 	case reflect.Float64:
 		return &Schema{Type: types{"number"}}
 	default: // the whole numbers; describe refuses every other kind
-		low, high := int64(-1<<53), int64(1<<53)
+		low, high := int64(-mostWhole), int64(mostWhole)
 		return &Schema{Type: types{"integer"}, Minimum: &low, Maximum: &high}
 	}
 }
