@@ -1,0 +1,131 @@
+package handset
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/sync/register"
+)
+
+func entryID(n int) register.ID { return register.ID(fmt.Sprintf("01939f00-0000-7000-8000-%012d", n)) }
+
+// entry writes an entry as a device would.
+func entry(t testing.TB, n int, e register.Entry) register.Entry {
+	t.Helper()
+	e.Version, e.ID, e.Property, e.Author = 1, entryID(n), "01939f00-0000-7000-8000-0000000000aa", "A. Officer"
+	e.Stamp = register.Stamp(uint64(1_700_000_000_000+n) << 16)
+	e.SeenAt = "2026-05-12T09:00:00+10:00"
+	return e
+}
+
+func textOf(t testing.TB, e register.Entry) string {
+	t.Helper()
+	raw, err := register.Encode(e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(raw)
+}
+
+// The phone's features are the server's: fields, clashes and all.
+func TestFoldIsTheRegisters(t *testing.T) {
+	set := func(name, value string) map[string]json.RawMessage {
+		return map[string]json.RawMessage{name: json.RawMessage(value)}
+	}
+	const head = "01939f00-0000-7000-8000-00000000f001"
+	entries := []register.Entry{
+		entry(t, 1, register.Entry{Feature: head, Device: "phone-1", DeviceSeq: 1, Set: set("kind", `"gully-head"`)}),
+		entry(t, 2, register.Entry{Feature: head, Device: "phone-1", DeviceSeq: 2, Set: set("headDepthM", `1.6`)}),
+		entry(t, 3, register.Entry{Feature: head, Device: "phone-2", DeviceSeq: 1, Saw: map[string]uint64{"phone-1": 1}, Set: set("headDepthM", `1.4`)}),
+	}
+	var q foldQuestion
+	var numbered []register.Numbered
+	q.Features = append(q.Features, struct {
+		Feature string `json:"feature"`
+		Entries []kept `json:"entries"`
+	}{Feature: head})
+	for i, e := range entries {
+		arrived := time.UnixMilli(1_700_000_100_000)
+		q.Features[0].Entries = append(q.Features[0].Entries, kept{N: uint64(i + 1), ArrivedMS: arrived.UnixMilli(), Text: textOf(t, e)})
+		numbered = append(numbered, register.Numbered{N: uint64(i + 1), Capped: register.Capped(e.Stamp, arrived), Arrived: arrived, Entry: e})
+	}
+	question, err := json.Marshal(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer, err := Fold(question)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got foldAnswer
+	if err := json.Unmarshal(answer, &got); err != nil || len(got.Features) != 1 {
+		t.Fatalf("answer %s: %v", answer, err)
+	}
+	want := register.Fold(head, numbered)
+	if a, b := asJSON(t, got.Features[0].Folded), asJSON(t, want); a != b {
+		t.Errorf("folded\n%s\nwant\n%s", a, b)
+	}
+	if len(want.Clashes) != 1 {
+		t.Errorf("the entries clash in %d fields, want 1: the test looks at no clash", len(want.Clashes))
+	}
+	if saw := map[string]uint64{"phone-1": 2, "phone-2": 1}; !reflect.DeepEqual(got.Features[0].Saw, saw) {
+		t.Errorf("saw %v, want %v", got.Features[0].Saw, saw)
+	}
+}
+
+func asJSON(t testing.TB, v any) string {
+	t.Helper()
+	raw, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(raw)
+}
+
+func TestSheetsOfAProperty(t *testing.T) {
+	var s Sheets
+	ask := func(q string) sheetsAnswer {
+		t.Helper()
+		answer, err := s.Ask([]byte(q))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var a sheetsAnswer
+		if err := json.Unmarshal(answer, &a); err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	a := ask(`{"property":"p","put":[{"id":"d1","fields":{"kind":"check-dam","name":"Dam 1","crestHeightM":0.4}},
+		{"id":"t1","fields":{"kind":"thalweg","geometry":{"type":"LineString","coordinates":[[147,-20],[147.001,-20]]}}}],"of":["d1","t1","x"],"sections":true}`)
+	if len(a.Sheets) != 2 || len(a.Sheets["d1"].Figures) != 1 || len(a.Sheets["t1"].Figures) == 0 {
+		t.Errorf("sheets = %+v, want those of d1 and t1", a.Sheets)
+	}
+	a = ask(`{"property":"p","put":[{"id":"d1","struck":true}],"of":["d1","t1"]}`)
+	if _, ok := a.Sheets["d1"]; ok || len(a.Sheets) != 1 {
+		t.Errorf("sheets = %+v after d1 was struck, want that of t1", a.Sheets)
+	}
+	if a = ask(`{"property":"q","of":["t1"]}`); len(a.Sheets) != 0 {
+		t.Errorf("another property shows %+v", a.Sheets)
+	}
+}
+
+func FuzzQuestions(f *testing.F) {
+	f.Add([]byte(`{"features":[{"feature":"x","entries":[{"text":"{}"}]}]}`))
+	f.Add([]byte(`{"features":null}`))
+	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"level-run","rows":[{"bs":1}]}}],"of":["a"],"sections":true}`))
+	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg","geometry":{"type":"Point"}}}]}`))
+	f.Fuzz(func(t *testing.T, question []byte) {
+		var s Sheets
+		for _, answer := range []func([]byte) ([]byte, error){Fold, s.Ask} {
+			text, err := answer(question)
+			if err == nil && !json.Valid(text) || err != nil && strings.TrimSpace(err.Error()) == "" {
+				t.Errorf("%q gives %q, %v", question, text, err)
+			}
+		}
+	})
+}
