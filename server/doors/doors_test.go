@@ -1,0 +1,136 @@
+package doors
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"headcut/model"
+	"headcut/model/compute"
+	"headcut/model/modeltest"
+	"headcut/viewer"
+)
+
+func (p *page) answer(t *testing.T, name string, in []byte) ([]byte, bool) {
+	t.Helper()
+	type told struct {
+		Text    string
+		Refused bool
+	}
+	got := eval[told](p, fmt.Sprintf("c.computeText(%s, %s)", inScript(t, name), inScript(t, string(in))))
+	return []byte(got.Text), got.Refused
+}
+
+func inScript(t *testing.T, v any) string {
+	t.Helper()
+	text, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// TestDoorsGiveTheSameBytes puts every golden input of every computation through the three
+// doors: each must give the golden's bytes, answer and refusal alike.
+func TestDoorsGiveTheSameBytes(t *testing.T) {
+	doors := []struct {
+		name string
+		door
+	}{{"command-line", commandLine}, {"http", overHTTP}, {"browser", loaded(t).answer}}
+	cases := 0
+	for _, c := range compute.All() {
+		t.Run(c.Name, func(t *testing.T) {
+			for _, g := range modeltest.Goldens(t, c.Name) {
+				cases++
+				want, wantRefused := g.Out()
+				for _, d := range doors {
+					if got, refused := d.door(t, c.Name, g.In()); string(got) != string(want) || refused != wantRefused {
+						t.Errorf("%s by %s, of %.200s\n got %s (refused: %t)\nwant %s (refused: %t)", g.Name, d.name, g.In(), got, refused, want, wantRefused)
+					}
+				}
+			}
+		})
+	}
+	t.Logf("%d inputs, %d doors", cases, len(doors))
+	t.Run("unknown-name", func(t *testing.T) {
+		want, _ := compute.Answer("dam-chek", []byte("{}"))
+		for _, d := range doors {
+			if got, refused := d.door(t, "dam-chek", []byte("{}")); string(got) != string(want) || !refused {
+				t.Errorf("%s: got %s (refused: %t), want %s", d.name, got, refused, want)
+			}
+		}
+	})
+}
+
+// TestBrowserListsWhatTheServerLists: the two catalogues are the same, computations in the
+// same order with the same schemas.
+func TestBrowserListsWhatTheServerLists(t *testing.T) {
+	p := loaded(t)
+	if got := eval[bool](p, `fetch("/compute").then(r => r.json()).then(list => JSON.stringify(list) === JSON.stringify(c.list()) && list.length)`+`.then(n => n === `+fmt.Sprint(len(compute.All()))+`)`); !got {
+		t.Error("c.list() is not what GET /compute lists")
+	}
+}
+
+// TestProgramLoadsOnceAndWhenAsked: nothing is fetched before load(), load() tells how far
+// it is, and a second call fetches nothing.
+func TestProgramLoadsOnceAndWhenAsked(t *testing.T) {
+	p := browser(t, viewer.ComputingPolicy)
+	const fetched = `performance.getEntriesByType("resource").filter(e => e.name.endsWith(".wasm"))`
+	if n := eval[int](p, importing+`.then(m => { globalThis.m = m; return `+fetched+`.length })`); n != 0 {
+		t.Errorf("the program was fetched %d times before load()", n)
+	}
+	type loading struct {
+		Steps, Loaded, Total, Fetched, Sent int
+		Same, Rising                        bool
+	}
+	got := eval[loading](p, `(async () => {
+		const told = [];
+		const [one, two] = await Promise.all([m.load((n, of) => told.push([n, of])), m.load()]);
+		const three = await m.load();
+		const last = told[told.length - 1];
+		return {steps: told.length, loaded: last[0], total: last[1], same: one === two && two === three, fetched: `+fetched+`.length,
+			rising: told.every((t, i) => i === 0 || t[0] > told[i-1][0]), sent: `+fetched+`[0].encodedBodySize};
+	})()`)
+	if got.Steps < 2 || got.Loaded != got.Total || got.Total < 1<<20 || !got.Rising || !got.Same || got.Fetched != 1 {
+		t.Errorf("loading told %+v, want rising steps up to the whole, fetched once", got)
+	}
+	if got.Sent == 0 || got.Sent > 2_000_000 {
+		t.Errorf("the program came as %d bytes, want it compressed", got.Sent)
+	}
+}
+
+// TestWorkerAnswersLikeThePage runs the computations where they cannot hold up the page.
+func TestWorkerAnswersLikeThePage(t *testing.T) {
+	p := browser(t, viewer.ComputingPolicy)
+	got := eval[string](p, importing+`.then(m => m.loadInWorker()).then(async w => {
+		const answers = await Promise.all([w.compute("staff-reading", {instrumentLevelM: 101.842, targetLevelM: 100.187}), w.compute("staff-reading", {}), w.list()]);
+		w.stop();
+		return JSON.stringify([answers[0], answers[1], answers[2].length]);
+	})`)
+	want := fmt.Sprintf(`[{"ok":true,"output":{"readingM":1.655}},{"ok":false,"problem":{"path":"instrumentLevelM","reason":"is missing","fix":"level of the line of sight: level of the backsight point plus its reading"}},%d]`, len(compute.All()))
+	if got != want {
+		t.Errorf("the worker answered %s, want %s", got, want)
+	}
+}
+
+// TestOtherPagesCannotCompile: the policy of pages that do not compute holds the program
+// back, and load() says so instead of hanging.
+func TestOtherPagesCannotCompile(t *testing.T) {
+	p := browser(t, viewer.ContentPolicy)
+	if got := eval[string](p, importing+`.then(m => m.load()).then(() => "loaded", error => String(error))`); !strings.Contains(got, "Content Security Policy") {
+		t.Errorf("load() under the policy for other pages: %s, want it refused by the policy", got)
+	}
+	if got := viewer.ComputingPolicy; got == viewer.ContentPolicy || strings.ReplaceAll(got, " 'wasm-unsafe-eval'", "") != viewer.ContentPolicy {
+		t.Errorf("ComputingPolicy %q differs from ContentPolicy in more than 'wasm-unsafe-eval'", got)
+	}
+}
+
+// TestCommandTellsRefusalsInWords: without --json a person reads what is wrong.
+func TestCommandTellsRefusalsInWords(t *testing.T) {
+	text, _ := commandLine(t, "line", []byte(`{"positions":[]}`))
+	var p model.Problem
+	if err := json.Unmarshal(text, &p); err != nil || p.Path != "positions" {
+		t.Errorf("headcut compute line --json = %s, want a problem of positions", text)
+	}
+}

@@ -1,0 +1,91 @@
+package doors
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime/debug"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+
+	"headcut/model/compute"
+	"headcut/model/modeltest"
+)
+
+// The goal for a phone, played by a browser slowed to a quarter.
+const (
+	slowed     = 4
+	mostMillis = 20.0
+)
+
+// TestAnswersAreQuick: any golden computation, in a slowed browser, median of 20 calls
+// after warming up. First calls are told; the ratio is to this process on the same input,
+// not slowed.
+func TestAnswersAreQuick(t *testing.T) {
+	p := loaded(t)
+	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: slowed})
+		return err
+	}))
+	eval[int](p, `globalThis.timed = (name, input) => {
+		const once = () => { const from = performance.now(); c.computeText(name, input); return performance.now() - from };
+		const first = once();
+		for (let i = 0; i < 5; i++) once();
+		const all = Array.from({length: 20}, once).sort((a, b) => a - b);
+		return {first, median: (all[9] + all[10]) / 2};
+	}, 1`)
+	type times struct{ First, Median float64 }
+	var slowest, slowestFirst struct {
+		name string
+		times
+	}
+	var ratios []float64
+	for _, c := range compute.All() {
+		for _, g := range modeltest.Goldens(t, c.Name) {
+			got := eval[times](p, fmt.Sprintf("timed(%s, %s)", inScript(t, c.Name), inScript(t, string(g.In()))))
+			if got.Median > mostMillis {
+				t.Errorf("%s %s took %.2f ms slowed by %d, want at most %v", c.Name, g.Name, got.Median, slowed, mostMillis)
+			}
+			if got.Median > slowest.Median {
+				slowest.name, slowest.times = c.Name+" "+g.Name, got
+			}
+			if got.First > slowestFirst.First {
+				slowestFirst.name, slowestFirst.times = c.Name+" "+g.Name, got
+			}
+			if here := native(c.Name, g.In()); got.Median >= 0.5 { // shorter ones are below the browser's clock
+				ratios = append(ratios, got.Median/here)
+			}
+		}
+	}
+	slices.Sort(ratios)
+	t.Logf("slowest: %s, median %.2f ms, first call %.2f ms", slowest.name, slowest.Median, slowest.First)
+	t.Logf("slowest first call: %s, %.2f ms, then %.2f ms", slowestFirst.name, slowestFirst.First, slowestFirst.Median)
+	if len(ratios) > 0 {
+		t.Logf("of %d that took 0.5 ms or more: %.0f times as long as native Go (median; native under -race: %t)", len(ratios), ratios[len(ratios)/2], racing())
+	}
+	if slowest.Median == 0 {
+		t.Error("no call took any time: the browser's clock is too coarse to judge")
+	}
+}
+
+// native is the median of this process in ms.
+func native(name string, in []byte) float64 {
+	var all []float64
+	for range 20 {
+		from := time.Now()
+		compute.Answer(name, in)
+		all = append(all, float64(time.Since(from))/1e6)
+	}
+	slices.Sort(all)
+	return math.Max(all[10], 1e-6)
+}
+
+func racing() bool {
+	info, _ := debug.ReadBuildInfo()
+	return info != nil && slices.ContainsFunc(info.Settings, func(s debug.BuildSetting) bool { return s.Key == "-race" && s.Value == "true" })
+}
