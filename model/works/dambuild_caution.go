@@ -18,7 +18,7 @@ func (d DamBuild) cautions() []model.Caution {
 		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
 	}
 	for _, r := range HeightRules {
-		if r.holds(d.Kind) && d.CrestHeightM > r.MaxM+1e-9 {
+		if r.Holds(d.Kind) && !r.Allows(d.CrestHeightM) {
 			add("crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
 		}
 	}

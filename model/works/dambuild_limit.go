@@ -24,8 +24,14 @@ var HeightRules = []HeightRule{
 	{"FAO", 1.0, []DamKind{LooseRock, Netting, Brushwood}, model.Source{Title: "FAO Conservation Guide 13/2 (1986)", Place: "chapter III, effective height", How: model.FromMemory}},
 }
 
-// holds tells whether the rule speaks of a kind of dam.
-func (r HeightRule) holds(kind DamKind) bool {
+// Allows tells whether the rule would have a sill so high.
+func (r HeightRule) Allows(crestHeightM float64) bool {
+	const rounding = 1e-9
+	return crestHeightM <= r.MaxM+rounding
+}
+
+// Holds tells whether the rule speaks of a kind of dam.
+func (r HeightRule) Holds(kind DamKind) bool {
 	for _, k := range r.Kinds {
 		if k == kind {
 			return true
@@ -45,10 +51,10 @@ func (d DamBuild) checkHeightRule() *model.Problem {
 			names += ", " + r.Name
 			continue
 		}
-		if !r.holds(d.Kind) {
+		if !r.Holds(d.Kind) {
 			return &model.Problem{Path: "heightRule", Reason: fmt.Sprintf("%s says nothing of %s", r.Name, d.Kind), Fix: "name another rule"}
 		}
-		if d.CrestHeightM > r.MaxM+1e-9 {
+		if !r.Allows(d.CrestHeightM) {
 			return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is above the %.2f m of the rule named, %s", d.CrestHeightM, r.MaxM, r.Source.Title), Fix: "build more and lower dams"}
 		}
 		return nil

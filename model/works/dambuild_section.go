@@ -81,26 +81,26 @@ func crossing(p, q [2]float64, heightM float64) float64 {
 func (a crossSection) integral(fromM, toM float64, f func(offsetM, heightM float64) float64, breaks ...float64) float64 {
 	const node = 0.577350269189625764509 // 1/√3
 	sum := 0.0
-	cuts := make([]float64, 0, len(breaks)+2)
+	cuts := make([]float64, 0, len(breaks)+2) // as shares of the way from p to q, since an upright wall has no slope
 	for i := 1; i < len(a); i++ {
 		p, q := a[i-1], a[i]
-		run := q[0] - p[0]
-		start, end := max(p[0], fromM), min(q[0], toM)
-		if !(end > start) {
+		run, rise := q[0]-p[0], q[1]-p[1]
+		if start, end := max(p[0], fromM), min(q[0], toM); end > start {
+			cuts = append(cuts[:0], (start-p[0])/run, (end-p[0])/run)
+		} else {
 			continue
 		}
-		climb := (q[1] - p[1]) / run
-		cuts = append(cuts[:0], start, end)
+		first, last := cuts[0], cuts[1]
 		for _, h := range breaks {
-			if x := p[0] + (h-p[1])/climb; x > start && x < end { // never on a level stretch
-				cuts = append(cuts, x)
+			if share := (h - p[1]) / rise; share > first && share < last { // never on a level stretch
+				cuts = append(cuts, share)
 			}
 		}
 		slices.Sort(cuts)
 		for j := 1; j < len(cuts); j++ {
 			half, middle := (cuts[j]-cuts[j-1])/2, (cuts[j]+cuts[j-1])/2
-			for _, x := range [2]float64{middle - half*node, middle + half*node} {
-				sum += half * f(x, p[1]+climb*(x-p[0]))
+			for _, share := range [2]float64{middle - half*node, middle + half*node} {
+				sum += half * run * f(p[0]+share*run, p[1]+share*rise)
 			}
 		}
 	}

@@ -1,0 +1,195 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// Bounds of what is battered here.
+const (
+	// MaxBatterM is the highest wall: heads less than 3 m deep are what regrading was seen to
+	// hold (Addisie and others 2018, Water 10(4):389, abstract; looked up). Higher walls are
+	// earthworks for an engineer.
+	MaxBatterM     = 3.0
+	LeastBatterM   = 0.1
+	LeastBatterRun = 1.0 // banks are laid back to 1 to 1 at least before planting (figure of a text on desertification, poorly legible; looked up)
+	MaxBatterRun   = 10.0
+	maxWallM       = 10_000
+)
+
+// Batter is a gully wall that is laid back from PresentRunPerRise to TargetRunPerRise, both
+// horizontal run for one of rise, 0 being upright.
+type Batter struct {
+	HeightM           float64 // of the wall, toe to brink
+	PresentRunPerRise float64
+	TargetRunPerRise  float64
+	LengthM           float64  // along the wall; 0 where only a head is battered
+	HeadRadiusM       *float64 // at the toe of a half-round head at the end of the wall; nil: none
+	BedWidthM         *float64 // free bed before the wall; nil: not known
+	TopsoilDepthM     float64  // spread over the face, square to it; 0: none
+	Soil              string   // of BatterGrades or Grades; "": not named
+	Grades            []BatterGrade
+	AccuracyM         float64 // one standard deviation of height, present run over that height, length and radius; not above 0: not known
+}
+
+// Laid is what a batter moves and covers. Each PlusMinus is one standard deviation, -1
+// when the accuracy of the sizes is not known.
+type Laid struct {
+	CutM3, CutPlusMinusM3         float64 // the toe stays where it is, all is cut
+	WidthM, WidthPlusMinusM       float64 // the brink moves back so far
+	AreaM2, AreaPlusMinusM2       float64 // of the new batter in plan, toe to brink
+	LandM2, LandPlusMinusM2       float64 // of that, beyond the present brink
+	FaceLengthM                   float64 // up the slope
+	FaceDeg                       float64 // from level
+	FaceM2, FacePlusMinusM2       float64 // measured on the slope, to spread and to sow
+	TopsoilM3, TopsoilPlusMinusM3 float64 // 0 without a depth
+
+	// Balanced is the other way: the upper half is cut and fills before the lower half. nil
+	// when the fill would leave no bed, and for heads.
+	Balanced *BalancedBatter
+}
+
+// BalancedBatter is a batter whose cut is its fill, turned about the middle of the wall. No
+// bulking is reckoned.
+type BalancedBatter struct {
+	CutM3, CutPlusMinusM3   float64 // and as much fill
+	WidthM, WidthPlusMinusM float64 // the brink moves back, and the toe forward, so far
+}
+
+// taken are the figures of a batter from the sizes as they are taped: run is the present
+// run over the whole height.
+//
+//	wall      cut (nD - R) D L / 2, brink back nD - R; balanced cut (nD - R) D L / 8
+//	head      cut π/2 ( r (nD - R) D + (n²D² - R²) D / 3 ), half a frustum less another
+//	          area in plan π/2 ( (r + nD)² - r² )
+//	face      D √(1 + n²) up the slope; of a head half the mantle of a frustum
+//
+// with D the height, n the target run for one of rise, R the present run, L the length and r
+// the head's radius at its toe (derived).
+func (b Batter) taken(run, radius float64) []float64 {
+	n, d := b.TargetRunPerRise, b.HeightM
+	back, slope := n*d-run, d*math.Hypot(1, n)
+	cut, area, land, face := back*d*b.LengthM/2, n*d*b.LengthM, back*b.LengthM, slope*b.LengthM
+	balanced := cut / 4
+	if b.HeadRadiusM != nil {
+		const half = math.Pi / 2
+		cut += half * (radius*back*d + (n*d*n*d-run*run)*d/3)
+		area += half * ((radius+n*d)*(radius+n*d) - radius*radius)
+		land += half * ((radius+n*d)*(radius+n*d) - (radius+run)*(radius+run))
+		face += half * (2*radius + n*d) * slope
+	}
+	return []float64{cut, back, area, land, face, face * b.TopsoilDepthM, balanced}
+}
+
+// Lay works out the batter. The error is a *model.Problem with a path like "heightM".
+func (b Batter) Lay() (Laid, error) {
+	if p := b.check(); p != nil {
+		return Laid{}, p
+	}
+	run, radius := b.PresentRunPerRise*b.HeightM, 0.0
+	if b.HeadRadiusM != nil {
+		radius = *b.HeadRadiusM
+	}
+	v := b.taken(run, radius)
+	pm := []float64{-1, -1, -1, -1, -1, -1, -1}
+	if b.AccuracyM > 0 {
+		sizes := []taped{{&b.HeightM, b.AccuracyM, false}, {&run, b.AccuracyM, false}}
+		if b.LengthM > 0 {
+			sizes = append(sizes, taped{&b.LengthM, b.AccuracyM, false})
+		}
+		if radius > 0 {
+			sizes = append(sizes, taped{&radius, b.AccuracyM, false})
+		}
+		pm = spreadBy(func() []float64 { return b.taken(run, radius) }, sizes)
+	}
+	laid := Laid{
+		CutM3: v[0], CutPlusMinusM3: pm[0], WidthM: v[1], WidthPlusMinusM: pm[1], AreaM2: v[2], AreaPlusMinusM2: pm[2],
+		LandM2: v[3], LandPlusMinusM2: pm[3], FaceM2: v[4], FacePlusMinusM2: pm[4], TopsoilM3: v[5], TopsoilPlusMinusM3: pm[5],
+		FaceLengthM: b.HeightM * math.Hypot(1, b.TargetRunPerRise), FaceDeg: ReposeDeg(b.TargetRunPerRise),
+	}
+	if b.HeadRadiusM == nil && b.leavesBed(laid.WidthM/2) {
+		laid.Balanced = &BalancedBatter{v[6], pm[6], v[1] / 2, pm[1]}
+		if pm[1] > 0 {
+			laid.Balanced.WidthPlusMinusM = pm[1] / 2
+		}
+	}
+	return laid, nil
+}
+
+// leavesBed tells whether a toe that moves so far forward leaves bed for the water.
+func (b Batter) leavesBed(forwardM float64) bool {
+	return b.BedWidthM == nil || forwardM < *b.BedWidthM
+}
+
+func (b Batter) check() *model.Problem {
+	if b.HeightM > MaxBatterM {
+		return &model.Problem{Path: "heightM", Reason: fmt.Sprintf("a wall of %v m is too high to batter by rule: none above %v m is known to have held", b.HeightM, MaxBatterM),
+			Fix: "check that it is in metres; have an engineer design the earthworks"}
+	}
+	if p := firstOf(
+		inRange("heightM", b.HeightM, LeastBatterM, MaxBatterM, "m"),
+		inRange("presentRunPerRise", b.PresentRunPerRise, 0, MaxBatterRun, "m of run for one of rise"),
+		inRange("targetRunPerRise", b.TargetRunPerRise, LeastBatterRun, MaxBatterRun, "m of run for one of rise"),
+		inRange("lengthM", b.LengthM, 0, maxWallM, "m"),
+		inRange("topsoilDepthM", b.TopsoilDepthM, 0, 0.5, "m"),
+		checkGrades(b.Grades), b.checkEnds(),
+	); p != nil {
+		return p
+	}
+	if b.TargetRunPerRise <= b.PresentRunPerRise {
+		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at %v to 1, and %v to 1 is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "there is nothing to batter, or the two were swapped"}
+	}
+	if b.Soil == "" {
+		return nil
+	}
+	g, p := grade(b.Soil, b.Grades)
+	if p == nil && b.TargetRunPerRise < g.LeastRunPerRise {
+		p = &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("%v to 1 is steeper than the %v to 1 that %s holds", b.TargetRunPerRise, g.LeastRunPerRise, g.Soil),
+			Fix: "lay it flatter; " + g.Source.String()}
+	}
+	return p
+}
+
+func (b Batter) checkEnds() *model.Problem {
+	if !(b.AccuracyM <= 0.5) {
+		return &model.Problem{Path: "accuracyM", Reason: fmt.Sprintf("%v m is not the accuracy of a taped size", b.AccuracyM), Fix: "give one standard deviation of a taped size, at most 0.5 m, or leave it out"}
+	}
+	if b.HeadRadiusM != nil {
+		if p := inRange("headRadiusM", *b.HeadRadiusM, 0, 50, "m"); p != nil {
+			return p
+		}
+	} else if b.LengthM == 0 {
+		return &model.Problem{Path: "lengthM", Reason: "is missing", Fix: "give the length of the wall, or the radius of a head"}
+	}
+	if b.BedWidthM != nil {
+		return inRange("bedWidthM", *b.BedWidthM, 0, 200, "m")
+	}
+	return nil
+}
+
+// BatterCautions go with every batter that is planned or dug.
+var BatterCautions = []model.Caution{
+	{Text: "Never work under an undercut or cracked wall, and keep machines and people back from its brink: such walls fall without warning, and one of 1.5 m buries a person."},
+	{Text: "Turn the water away from the brink first, or the batter washes out before it is grassed."},
+	{Text: "Look for buried services and heritage before digging, and ask whether clearing and earthworks need a permit. Local codes and a licensed engineer come before any number here."},
+	{Text: "Spread topsoil, sow, fertilise and shut out stock at once: a bare batter erodes like any bare slope. Dispersive subsoil needs gypsum and cover at the least."},
+}
+
+// Cautions are those of this batter.
+func (b Batter) Cautions() []model.Caution {
+	all := append([]model.Caution(nil), BatterCautions...)
+	add := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	if b.Soil == "" {
+		add("targetRunPerRise", "The soil was not named, so nothing was held against %v to 1: usual grades go from 1.5 to 1 in stiff clay to 4 to 1 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
+	}
+	if forward := (b.TargetRunPerRise - b.PresentRunPerRise) * b.HeightM / 2; !b.leavesBed(forward) {
+		add("balanced", "Cut and fill would push the toe %.1f m into a bed of %.1f m: cut all of it and cart it away.", forward, *b.BedWidthM)
+	} else if b.HeadRadiusM == nil {
+		add("balanced", "Fill in the bed of a gully is washed out by the first flow unless the water is turned away first.")
+	}
+	return all
+}
