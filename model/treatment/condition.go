@@ -1,0 +1,131 @@
+package treatment
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Comparison is how a field is held against a value.
+type Comparison string
+
+// The comparisons.
+const (
+	OneOf   Comparison = "is one of" // of the sort of place
+	AtMost  Comparison = "at most"
+	Below   Comparison = "below"
+	AtLeast Comparison = "at least"
+	Above   Comparison = "above"
+	Yes     Comparison = "yes"
+	No      Comparison = "no"
+)
+
+// Comparisons lists every comparison.
+var Comparisons = []Comparison{OneOf, AtMost, Below, AtLeast, Above, Yes, No}
+
+// Condition is one test of a site: of the sort of place where Is is OneOf, else of Field.
+type Condition struct {
+	Field Field
+	Is    Comparison
+	Value float64
+	Whats []What
+}
+
+// These make the rows of the tables read.
+func place(whats ...What) Condition           { return Condition{Is: OneOf, Whats: whats} }
+func atMost(f Field, v float64) Condition     { return Condition{Field: f, Is: AtMost, Value: v} }
+func below(f Field, v float64) Condition      { return Condition{Field: f, Is: Below, Value: v} }
+func atLeast(f Field, v float64) Condition    { return Condition{Field: f, Is: AtLeast, Value: v} }
+func above(f Field, v float64) Condition      { return Condition{Field: f, Is: Above, Value: v} }
+func yes(f Field) Condition                   { return Condition{Field: f, Is: Yes} }
+func no(f Field) Condition                    { return Condition{Field: f, Is: No} }
+func all(conditions ...Condition) []Condition { return conditions }
+
+// Truth is what can be said of a condition at a site.
+type Truth string
+
+// The truths.
+const (
+	True        Truth = "holds"
+	False       Truth = "does not hold"
+	TooClose    Truth = "too close to tell" // nearer the threshold than the plus-minus
+	NotMeasured Truth = "not measured"
+)
+
+// Truths lists every truth.
+var Truths = []Truth{True, False, TooClose, NotMeasured}
+
+// At tests the condition at a site. A threshold nearer than one standard deviation of the
+// measurement decides nothing: one draw in six or more would fall on its other side.
+func (c Condition) At(s Site) Truth {
+	if c.Is == OneOf {
+		return truth(slices.Contains(c.Whats, s.What))
+	}
+	v := s.values[c.Field]
+	if !v.known {
+		return NotMeasured
+	}
+	switch c.Is {
+	case Yes:
+		return truth(v.value == 1)
+	case No:
+		return truth(v.value != 1)
+	}
+	if off := v.value - c.Value; off < v.plusMinus && -off < v.plusMinus {
+		return TooClose
+	}
+	switch c.Is {
+	case AtMost:
+		return truth(v.value <= c.Value)
+	case Below:
+		return truth(v.value < c.Value)
+	case AtLeast:
+		return truth(v.value >= c.Value)
+	}
+	return truth(v.value > c.Value)
+}
+
+func truth(holds bool) Truth {
+	if holds {
+		return True
+	}
+	return False
+}
+
+// allAt is the truth of all conditions together: the first that does not hold settles it.
+func allAt(conditions []Condition, s Site) Truth {
+	whole := True
+	for _, c := range conditions {
+		switch c.At(s) {
+		case False:
+			return False
+		case NotMeasured:
+			whole = NotMeasured
+		case TooClose:
+			if whole == True {
+				whole = TooClose
+			}
+		}
+	}
+	return whole
+}
+
+// String reads as "depth at most 0.5 m" or "stock cannot be kept out".
+func (c Condition) String() string {
+	about := aboutFields[c.Field]
+	switch c.Is {
+	case OneOf:
+		names := make([]string, len(c.Whats))
+		for i, w := range c.Whats {
+			names[i] = string(w)
+		}
+		return strings.Join(names, " or ")
+	case Yes:
+		return about.reads
+	case No:
+		return about.not
+	}
+	return strings.TrimSuffix(about.reads+" "+string(c.Is)+" "+number(c.Value)+" "+about.unit, " ")
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

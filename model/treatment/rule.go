@@ -1,0 +1,53 @@
+package treatment
+
+import (
+	"strings"
+
+	"headcut/model"
+)
+
+// Effect is what a rule does to its treatments.
+type Effect string
+
+// The effects.
+const (
+	Fits     Effect = "fits"
+	RulesOut Effect = "rules out"
+	Needs    Effect = "needs"
+)
+
+// Effects lists every effect.
+var Effects = []Effect{Fits, RulesOut, Needs}
+
+// Rule is one row of the table: when all its conditions hold, Then for its treatments.
+type Rule struct {
+	ID     string
+	When   []Condition
+	Then   Effect
+	For    []Treatment
+	Why    string
+	Source model.Source
+}
+
+// String is the row as a line of text: id, conditions, effect, treatments, why, source.
+func (r Rule) String() string {
+	conditions := make([]string, len(r.When))
+	for i, c := range r.When {
+		conditions[i] = c.String()
+	}
+	treatments := make([]string, len(r.For))
+	for i, t := range r.For {
+		treatments[i] = string(t)
+	}
+	return r.ID + ": " + strings.Join(conditions, "; ") + " -> " + string(r.Then) + " " + strings.Join(treatments, ", ") +
+		". " + r.Why + " [" + r.Source.String() + "]"
+}
+
+// Lines is the whole table as text, a line for each rule.
+func Lines() []string {
+	lines := make([]string, len(Rules))
+	for i, r := range Rules {
+		lines[i] = r.String()
+	}
+	return lines
+}

@@ -1,0 +1,107 @@
+package treatment
+
+import "headcut/model"
+
+// Screen is one belief about when grass, fencing and fertiliser are likely to stabilise a
+// gully by themselves: when all its limits hold.
+type Screen struct {
+	Name   string
+	Source model.Source
+	Limits []Limit
+}
+
+// Limit is one condition of a screen, where it comes from, and what else to consider
+// where it does not hold.
+type Limit struct {
+	Condition
+	Source model.Source
+	Else   []Treatment
+}
+
+// Screens lists the screens, the stricter one first: it is the one that decides unless
+// another is named. The trade's rule has a number for depth alone; what a steep wall, a
+// deep head and a small catchment are is taken from the judgement, and said so.
+var Screens = []Screen{
+	{
+		Name: "common-practice", Source: grassAlone,
+		Limits: []Limit{
+			{atMost(DepthM, 0.5), grassAlone, PorousDams},
+			{atLeast(WallRunPerRise, 1), judgement, only(Batter)},
+			{below(HeadDepthM, 0.5), judgement, only(Diversion, RockHead)},
+			{below(CatchmentHa, 2), judgement, only(Diversion)},
+			{no(Tunnels), judgement, only(Engineer)},
+			{yes(StockOut), grassAlone, only(StockControl)},
+		},
+	},
+	{
+		Name: "judgement", Source: judgement,
+		Limits: []Limit{
+			{below(DepthM, 1), judgement, PorousDams},
+			{above(WallRunPerRise, 1), judgement, only(Batter)},
+			{below(HeadDepthM, 0.5), judgement, only(Diversion, RockHead)},
+			{below(CatchmentHa, 2), judgement, only(Diversion)},
+			{no(Tunnels), judgement, only(Engineer)},
+			{yes(StockOut), grassAlone, only(StockControl)},
+		},
+	},
+}
+
+// ScreenNamed finds a screen.
+func ScreenNamed(name string) (Screen, bool) {
+	for _, s := range Screens {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Screen{}, false
+}
+
+// Finding is a limit held against a site.
+type Finding struct {
+	Limit
+	Truth Truth
+}
+
+// Find holds the limits against a site: the whole is False as soon as one does not hold,
+// then NotMeasured, then TooClose. It returns a *model.Problem for a value that cannot be.
+func (s Screen) Find(site Site) (whole Truth, findings []Finding, err error) {
+	if err := site.Check(); err != nil {
+		return NotMeasured, nil, err
+	}
+	conditions := make([]Condition, len(s.Limits))
+	for i, l := range s.Limits {
+		conditions[i] = l.Condition
+		findings = append(findings, Finding{l, l.At(site)})
+	}
+	return allAt(conditions, site), findings, nil
+}
+
+// Known is the number noted for a measured field and its plus-minus, negative when not
+// known.
+func (s Site) Known(f Field) (value, plusMinus float64, known bool) {
+	return s.values[f].value, s.values[f].plusMinus, s.values[f].known
+}
+
+// Evidence is a finding that an officer should weigh beside the screens.
+type Evidence struct {
+	Text   string
+	Source model.Source
+}
+
+// GrassEvidence is what was measured where stock were kept out and grass sown.
+var GrassEvidence = []Evidence{
+	{"Black-soil gullies 0.47 m deep in the mean, to 1.25 m, with steep walls: growth was heavy once stock were out, yet the measured loss went from 33 to 50 m3 a year.", read("Burdekin gully trial, NQ Dry Tropics", "final report; the last survey was limited by the vegetation")},
+	{"Granite soils: long exclusion went with 77 % less sediment, 1.4 for 6.1 t/ha a year.", read("Wilkinson et al. 2018, doi 10.1002/esp.4339", "abstract")},
+	{"Very active heads kept moving under good cover until their water was turned or they were held.", burdekin},
+	{"Small gullies: planting may be enough after work on the catchment, in temperate climates.", read("FAO Conservation Guide 13/2 (1986)", "chapter I, no depth given")},
+	{"Valley heads under 3 m: plants trapped silt, but the heads moved until they were laid back and rocked.", shallowHeads},
+}
+
+// GrassAdvice is what handbooks say of sowing.
+var GrassAdvice = []Evidence{
+	{"Keep stock out for two growing seasons.", twoSeasons},
+	{"Broadcast twice the drilled rate of seed, by pure live seed, and cover it by some 6 mm.", read("Colorado DRMS permit text, dryland pasture seeding; NRCS Arizona 550", "")},
+	{"Straw or hay at 2.2 to 4.5 t/ha, over at least 60 % of the ground.", read("Colorado DRMS permit text; After Wildfire New Mexico", "hay or straw 1 to 2 short tons an acre")},
+	{"Fertilise by a soil test.", read("African Farming", "superphosphate to 15 to 20 mg/kg of phosphorus")},
+	{"Half of 51 tropical grass sowings failed: dry seedbeds, weeds, poor seed.", read("NSW DPI, tropical grasses", "half of 51 sowings")},
+}

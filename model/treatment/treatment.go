@@ -1,0 +1,86 @@
+package treatment
+
+// Treatment is one thing that can be done about an eroding place.
+type Treatment string
+
+// The treatments.
+const (
+	StockControl  Treatment = "stock-control"
+	WhoaBoys      Treatment = "whoa-boys"
+	Diversion     Treatment = "diversion"
+	Revegetation  Treatment = "revegetation"
+	Ripping       Treatment = "ripping"
+	Windrows      Treatment = "windrows"
+	Batter        Treatment = "batter"
+	RockHead      Treatment = "rock-faced-head"
+	BrushFill     Treatment = "brush-fill"
+	EarthPlug     Treatment = "earth-plug"
+	BrushDams     Treatment = "brushwood-dams"
+	NettingDams   Treatment = "netting-dams"
+	LooseRockDams Treatment = "loose-rock-dams"
+	BaleDams      Treatment = "hay-bale-dams"
+	Engineer      Treatment = "engineer"
+)
+
+// Step is the trade's order of work: prevention first, then water, grass, earth and last
+// structures. Common practice, no source; FAO Conservation Guide 13/2, chapter I, orders
+// catchment, diversion, structures likewise (looked up).
+type Step int
+
+// The steps.
+const (
+	Prevention Step = iota + 1
+	Water
+	Grass
+	Earth
+	Structures
+	Advice
+)
+
+var stepNames = [...]string{"", "prevention", "water", "grass", "earth", "structures", "advice"}
+
+// String is the step as a person reads it.
+func (s Step) String() string { return stepNames[s] }
+
+// About is what there is to say of a treatment wherever it is offered.
+type About struct {
+	Treatment Treatment
+	Step      Step
+	Label     string
+	Labour    string
+	Material  string
+	Caution   string
+}
+
+// Treatments lists every treatment in the trade's order; within a step the lighter and
+// more local comes first, and bales, which some authorities refuse, last.
+var Treatments = []About{
+	{StockControl, Prevention, "Keep stock off and rest the grass", "Fencing by the metre, or moving a water or a lick; then walking the fence.", "Fence and gate, or trough and pipe.", "A fence line is a track: lay it where water cannot run along it."},
+	{WhoaBoys, Prevention, "Whoa-boys across the track or fence line", "A machine pass for each bank, or shovel work; then keeping the outlets clear.", "Soil from beside the track.", "Sign a new bank: it can throw a rider or a vehicle."},
+	{Diversion, Water, "Turn the water away above", "A levelled bank and its outlet, by machine.", "Soil that holds, grass seed for bank and outlet.", "Turned water goes somewhere: never onto a neighbour, nor out of a stream, without leave."},
+	{Revegetation, Grass, "Seed, fertiliser and grass", "Spreading by hand or machine, and again when a season fails.", "Seed, fertiliser by soil test, mulch.", "Half of the tropical grass sowings of one survey failed: keep money for a second."},
+	{Ripping, Grass, "Rip on the contour", "Pegging by level, then tractor and tines.", "None but seed.", "Not when wet, and not in dispersive subsoil."},
+	{Windrows, Grass, "Timber windrows on the contour", "Pegging by level, then pushing or carrying timber.", "Timber that lies there already.", "Standing trees and old logs may be protected: ask before pushing any."},
+	{Batter, Earth, "Batter the edge and grass it", "A machine working from above, topsoil spread, sown the same week.", "Topsoil, seed, fertiliser, mulch.", "Undercut and cracked edges break off under people and machines."},
+	{RockHead, Earth, "Lay the head back and face it with rock", "A machine to shape it, rock placed by machine or hand.", "Hard angular rock, a filter under it.", "Nobody stands below a head while it is worked on."},
+	{BrushFill, Earth, "Fill with packed brush", "Cutting, packing and tying down by hand.", "Brush from nearby, stakes, wire.", "Brush burns and harbours snakes."},
+	{EarthPlug, Earth, "Plug with earth", "A machine placing and rolling earth in layers.", "Earth that does not disperse, grass seed.", "A plug holds water: above a metre that is a dam for an engineer."},
+	{BrushDams, Structures, "Brushwood check dams", "Much hand labour: posts, brush packed between, keys cut.", "Brush and posts from nearby, wire.", "Keep the middle low and the ends high."},
+	{NettingDams, Structures, "Netting and post check dams", "Hand labour: posts driven, netting strained and keyed.", "Posts, netting, wire, litter or rock behind.", "Loose wire catches stock and wildlife."},
+	{LooseRockDams, Structures, "Loose rock check dams", "Much labour or a small machine: keys cut, rock placed.", "Angular rock of 150 to 300 mm, cheap where it lies near.", "Lift rock with a machine or in company."},
+	{BaleDams, Structures, "Hay bale check dams", "Little: bales let in, butted and staked.", "Bales free of weed seed, two stakes each.", "They rot within a year or two: sow at once."},
+	{Engineer, Advice, "Ask a licensed engineer or a soil specialist", "A visit and a survey.", "None yet.", "Keep people and stock away from deep and moving edges meanwhile."},
+}
+
+// PorousDams are the check dams that let water through.
+var PorousDams = []Treatment{BrushDams, NettingDams, LooseRockDams, BaleDams}
+
+// AboutOf finds what there is to say of a treatment.
+func AboutOf(t Treatment) (About, bool) {
+	for _, a := range Treatments {
+		if a.Treatment == t {
+			return a, true
+		}
+	}
+	return About{}, false
+}
