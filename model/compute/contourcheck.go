@@ -11,6 +11,9 @@ type contourCheckIn struct {
 	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
 	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
 	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if not given"`
+	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out"`
+	LipPlusMinusM     *float64     `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
+	OpenEnds          bool         `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
 }
 
 type contourPeg struct {
@@ -20,17 +23,48 @@ type contourPeg struct {
 }
 
 type contourCheckOut struct {
-	MeanLevelM         float64    `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64    `json:"plusMinusM" unit:"m" doc:"of the mean level"`
-	Worst              worstPeg   `json:"worst" doc:"the peg farthest off the mean"`
-	OffsM              []float64  `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
-	GradesPct          []float64  `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64  `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade"`
-	LowPoints          []lowPoint `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
-	DrainsTo           string     `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
-	Verdict            string     `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
-	Basis              string     `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about"`
-	Reasons            []string   `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
+	MeanLevelM         float64     `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
+	PlusMinusM         float64     `json:"plusMinusM" unit:"m" doc:"of the mean level"`
+	Worst              worstPeg    `json:"worst" doc:"the peg farthest off the mean"`
+	OffsM              []float64   `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
+	GradesPct          []float64   `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
+	GradesPlusMinusPct []float64   `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade"`
+	LowPoints          []lowPoint  `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
+	DrainsTo           string      `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
+	Verdict            string      `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
+	Basis              string      `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about"`
+	Reasons            []string    `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
+	Reaches            []reachOut  `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
+	Holding            *holdingOut `json:"holding,omitempty" doc:"how much of the line holds water behind its lip; none without lipM"`
+}
+
+type reachOut struct {
+	FromM          float64  `json:"fromM" unit:"m" doc:"chainage where it leaves the tolerance"`
+	FromPlusMinusM *float64 `json:"fromPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of fromM; none when nobody knows how good the levels are"`
+	ToM            float64  `json:"toM" unit:"m" doc:"chainage where it comes back"`
+	ToPlusMinusM   *float64 `json:"toPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of toM; none when not known"`
+	OffM           float64  `json:"offM" unit:"m" doc:"the farthest off the mean; minus is below"`
+	PlusMinusM     *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of offM; none when not known"`
+	WorstPeg       int      `json:"worstPeg" unit:"1" doc:"number of the peg that far off, counted from 1"`
+	WorstName      string   `json:"worstName,omitempty" doc:"its name"`
+	Sure           bool     `json:"sure" doc:"whether it is off by the tolerance and twice plusMinusM more, by levelled pegs"`
+	WaterRuns      string   `json:"waterRuns" choices:"towards the start|towards the end|both ways|into it" doc:"the way water runs along the line there"`
+	DrainsToPegs   []int    `json:"drainsToPegs" unit:"1" doc:"numbers of the pegs where that water comes to rest or leaves the line"`
+	Text           string   `json:"text" doc:"the same in a sentence"`
+}
+
+type holdingOut struct {
+	LengthM     float64   `json:"lengthM" unit:"m" doc:"of line along which water stands once rain has filled it"`
+	PlusMinusM  *float64  `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of lengthM; none when nobody knows how good the levels are"`
+	SharePct    float64   `json:"sharePct" unit:"%" doc:"of the whole line"`
+	Wet         []wetOut  `json:"wet" doc:"where it stands"`
+	StopsNeeded int       `json:"stopsNeeded" unit:"1" doc:"fewest stops, besides the ends, for all of the line to hold; 201 stands for any more"`
+	StopsAtM    []float64 `json:"stopsAtM" unit:"m" doc:"chainages at which to stop the furrow or leave it unripped; none when there are too many"`
+}
+
+type wetOut struct {
+	FromM float64 `json:"fromM" unit:"m" doc:"chainage"`
+	ToM   float64 `json:"toM" unit:"m" doc:"chainage"`
 }
 
 type worstPeg struct {
@@ -55,14 +89,17 @@ var contourCheck = define(Doc{
 		"Only levels by level and staff, from a run that closes, can hold; from a GPS or an unproven run the verdict is always \"not levelled\".",
 		"Between pegs the line is taken as straight in level.",
 		"No published tolerance for rip lines or timber rows is known: the tolerance is the officer's.",
+		"A lip is of one height above the ground at the pegs, from 0.01 to 1 m, and holds; water that stands is still. Stops are counted with both ends stopped too.",
 	},
 	Cautions: []string{
 		"With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %.",
 		"A low point that breaks over can start a new gully below the line.",
+		"A furrow a few hundredths deep holds little once it falls: stops or a tighter tolerance matter more than spacing.",
 	},
 	Sources: []model.Source{
 		{Title: "mean, differences from it and grades between neighbours", How: model.Derived},
 		{Title: "spread of a peg about the mean of n: s*sqrt(1 - 1/n)", How: model.Derived},
+		{Title: "a furrow with a lip h that falls by s holds over h/s above each stop", How: model.Derived},
 		{Title: "tolerance by the officer", How: model.CommonPractice},
 	},
 }, func(in contourCheckIn) (contourCheckOut, error) {
@@ -70,11 +107,16 @@ var contourCheck = define(Doc{
 	for i, p := range in.Pegs {
 		pegs[i] = levelling.Peg(p)
 	}
+	lip := levelling.Lip{HeightM: orElse(in.LipM, 0), PlusMinusM: orElse(in.LipPlusMinusM, 0), OpenEnds: in.OpenEnds}
+	if in.LipM != nil && *in.LipM == 0 {
+		return contourCheckOut{}, &model.Problem{Path: "lipM", Reason: "0 m holds nothing", Fix: "leave it out when there is no lip"}
+	}
 	c, err := levelling.CheckContour(pegs, levelling.ContourOptions{
 		ToleranceM:        in.ToleranceM,
 		GradeTolerancePct: orElse(in.GradeTolerancePct, 0),
 		Basis:             model.Basis(orElse(in.Basis, string(model.Levelled))),
 		PlusMinusM:        orElse(in.LevelPlusMinusM, 0),
+		Lip:               lip,
 	})
 	if err != nil {
 		return contourCheckOut{}, err
@@ -90,6 +132,19 @@ var contourCheck = define(Doc{
 	}
 	for _, low := range c.LowPoints {
 		out.LowPoints = append(out.LowPoints, lowPoint(low))
+	}
+	for _, r := range c.Reaches {
+		out.Reaches = append(out.Reaches, reachOut{
+			FromM: r.FromM, FromPlusMinusM: micron(known(r.FromPlusMinusM)), ToM: r.ToM, ToPlusMinusM: micron(known(r.ToPlusMinusM)),
+			OffM: r.Worst.OffM, PlusMinusM: micron(known(r.PlusMinusM)), WorstPeg: r.Worst.Peg, WorstName: r.Worst.Name,
+			Sure: r.Sure, WaterRuns: string(r.Runs), DrainsToPegs: r.DrainsTo, Text: r.Text(),
+		})
+	}
+	if h := c.Holding; h != nil {
+		out.Holding = &holdingOut{LengthM: h.LengthM, PlusMinusM: micron(known(h.PlusMinusM)), SharePct: *micron(&h.SharePct), StopsNeeded: h.StopsNeeded, StopsAtM: h.StopsAtM}
+		for _, w := range h.Wet {
+			out.Holding.Wet = append(out.Holding.Wet, wetOut{w[0], w[1]})
+		}
 	}
 	return out, nil
 })

@@ -25,6 +25,7 @@ var levelSeeds = map[string][]string{
 	"contour-check": {
 		`{"pegs":[{"chainageM":0,"levelM":50},{"chainageM":10,"levelM":50},{"name":"third","chainageM":20,"levelM":50.09},{"chainageM":30,"levelM":50}],"toleranceM":0.05}`,
 		`{"pegs":[{"chainageM":0,"levelM":50.03},{"chainageM":10,"levelM":49.98},{"chainageM":20,"levelM":50}],"toleranceM":0.05,"gradeTolerancePct":0.3,"basis":"GPS","levelPlusMinusM":0.01}`,
+		`{"pegs":[{"chainageM":0,"levelM":50.2},{"chainageM":15,"levelM":50.09},{"chainageM":40,"levelM":49.9},{"chainageM":52,"levelM":50.02}],"toleranceM":0.05,"lipM":0.08,"lipPlusMinusM":0.01,"openEnds":true}`,
 	},
 }
 
@@ -48,7 +49,9 @@ func TestAnswersAboutLevels(t *testing.T) {
 		{"contour-check", levelSeeds["contour-check"][0],
 			`{"meanLevelM":50.0225,"plusMinusM":0.001414,"worst":{"peg":3,"name":"third","offM":0.0675,"plusMinusM":0.002449},"offsM":[-0.0225,-0.0225,0.0675,-0.0225],` +
 				`"gradesPct":[0,0.9,-0.9],"gradesPlusMinusPct":[0.04,0.04,0.04],"lowPoints":[],"drainsTo":"both ends","verdict":"fails","basis":"levelled",` +
-				`"reasons":["Peg third is 0.068 m high: move it downhill."]}`},
+				`"reasons":["Peg third is 0.068 m high: move it downhill."],` +
+				`"reaches":[{"fromM":18.0556,"fromPlusMinusM":0.207686,"toM":21.9444,"toPlusMinusM":0.207686,"offM":0.0675,"plusMinusM":0.002449,"worstPeg":3,"worstName":"third","sure":true,` +
+				`"waterRuns":"both ways","drainsToPegs":[1,4],"text":"From 18.1 to 21.9 m the line runs up to 0.068 m above the contour (peg third): water runs both ways, to peg 1 and peg 4."}]}`},
 	}
 	for _, test := range tests {
 		got, err := Run(test.name, []byte(test.in))

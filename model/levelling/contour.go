@@ -21,6 +21,7 @@ type ContourOptions struct {
 	GradeTolerancePct float64     // how steep the line may be between neighbours, either way; 0: not checked
 	Basis             model.Basis // how the levels came about; only model.Levelled can pass
 	PlusMinusM        float64     // one standard deviation of a peg's level; 0: one set-up with DefaultReadingMm
+	Lip               Lip         // the zero Lip: no Holding is worked out
 }
 
 // OffPeg is a peg and how far it stands off the mean level: plus is high.
@@ -63,6 +64,8 @@ type Contour struct {
 	GradesPlusMinusPct []float64
 	LowPoints          []LowPoint
 	Drains             Drainage
+	Reaches            []Reach  // where it stands off by more than the tolerance, in order
+	Holding            *Holding // how much of it holds water behind a lip; nil without one
 	Verdict            model.Verdict
 	Basis              model.Basis
 	Reasons            []string // why it does not hold, or why nobody can tell
@@ -76,6 +79,7 @@ type Contour struct {
 // officer's. With an error s in each level, a false grade of up to 2s over the spacing of
 // two pegs is to be expected (derived), so close pegs need the looser grade.
 func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
+	levelPM := o.PlusMinusM
 	if err := checkPegs(pegs, &o); err != nil {
 		return Contour{}, err
 	}
@@ -102,6 +106,15 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 			c.GradesPct = append(c.GradesPct, tidy(100*(p.LevelM-pegs[i-1].LevelM)/apart, 1e6))
 			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(100*o.PlusMinusM*math.Sqrt2/apart, 1e6))
 		}
+	}
+	if levelPM == 0 && o.Basis == model.Levelled {
+		levelPM = o.PlusMinusM // the default of one set-up, which says nothing of other levels
+	} else if levelPM == 0 {
+		levelPM = -1
+	}
+	c.Reaches = c.reaches(pegs, o, levelPM)
+	if o.Lip.HeightM > 0 {
+		c.Holding = hold(pegs, o.Lip, levelPM)
 	}
 	c.judge(o)
 	return c, nil
@@ -181,6 +194,9 @@ func checkPegs(pegs []Peg, o *ContourOptions) error {
 	}
 	if !slices.Contains(model.Bases, o.Basis) {
 		return &model.Problem{Path: "basis", Reason: fmt.Sprintf("%q is not how a level is measured", o.Basis), Fix: fmt.Sprintf("give one of %q", model.Bases)}
+	}
+	if err := o.Lip.check(); err != nil {
+		return err
 	}
 	if o.PlusMinusM == 0 {
 		o.PlusMinusM = Options{ReadingMm: DefaultReadingMm}.plusMinusM(1)

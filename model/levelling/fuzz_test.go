@@ -98,7 +98,8 @@ func contourOfAnything(t *rapid.T) {
 		}
 	}
 	basis := rapid.SampledFrom(model.Bases).Draw(t, "basis")
-	c, err := CheckContour(pegs, ContourOptions{ToleranceM: anyNumber.Draw(t, "tolerance"), GradeTolerancePct: math.Abs(anyNumber.Draw(t, "grade")), Basis: basis})
+	c, err := CheckContour(pegs, ContourOptions{ToleranceM: anyNumber.Draw(t, "tolerance"), GradeTolerancePct: math.Abs(anyNumber.Draw(t, "grade")), Basis: basis,
+		Lip: Lip{HeightM: max(0, anyNumber.Draw(t, "lip")), OpenEnds: rapid.Bool().Draw(t, "open ends")}})
 	if err != nil {
 		refused(t, err)
 		return
@@ -108,6 +109,13 @@ func contourOfAnything(t *rapid.T) {
 	finite(t, c.GradesPlusMinusPct...)
 	for _, low := range c.LowPoints {
 		finite(t, low.LevelM, low.DepthM)
+	}
+	for _, r := range c.Reaches {
+		finite(t, r.FromM, r.ToM, r.FromPlusMinusM, r.ToPlusMinusM, r.Worst.OffM, r.PlusMinusM)
+	}
+	if h := c.Holding; h != nil {
+		finite(t, h.LengthM, h.PlusMinusM, h.SharePct)
+		finite(t, h.StopsAtM...)
 	}
 	if c.Verdict == model.Holds && basis != model.Levelled {
 		t.Fatalf("levels that are %s hold", basis)
