@@ -24,10 +24,17 @@ var table = []Computation{
 	timeOfConcentration,
 	peakFlow,
 	notch,
+	whoaBoys,
+	whoaBoyCheck,
 	contourCheck,
 	ripArea,
 	windrowGaps,
 	soilLoss,
+	gullyVolume,
+	retreat,
+	headGrowth,
+	sediment,
+	groundCover,
 	mapGrid,
 }
 

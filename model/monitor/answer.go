@@ -2,6 +2,7 @@ package monitor
 
 import (
 	"fmt"
+	"math"
 
 	"headcut/model"
 )
@@ -23,6 +24,11 @@ var Answers = []Answer{Yes, No, CannotTell}
 // when they lie further apart than this many standard deviations of their difference.
 const z95 = 1.959963984540054
 
+// plane95 is √(-2 ln 0.05): two fixes of one place lie further apart than this many standard
+// deviations of their difference along one direction 5 times in 100. Their squared distance
+// over its variance has the chi-square distribution with 2 degrees of freedom (derived).
+const plane95 = 2.447746830680816
+
 // moreThanNoise tells whether a change is larger than limit, the least change that could
 // be told from no change; a negative limit is not known.
 func moreThanNoise(change, limit float64) Answer {
@@ -34,6 +40,10 @@ func moreThanNoise(change, limit float64) Answer {
 	}
 	return No
 }
+
+// together is the plus-minus of a sum or a difference of two values that err apart.
+// math.Hypot would give another last digit on the phone.
+func together(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
 
 // scaled is a plus-minus times a factor that is not negative; negative stays not known.
 func scaled(factor, plusMinus float64) float64 {

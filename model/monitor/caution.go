@@ -48,7 +48,7 @@ func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 	if byPosition {
 		add("retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
 	}
-	if out.Overall.RetreatM < 0 && out.Overall.RetreatMoreThanNoise == Yes {
+	if out.Overall.RetreatM < 0 && out.Overall.MoreThanNoise == Yes {
 		add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it stands on, and that the same lip was measured.")
 	}
 	for _, s := range out.Steps {

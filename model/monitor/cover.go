@@ -103,8 +103,8 @@ func OfPlots(coversPct []float64, observerPct float64) (Cover, error) {
 	if standardError == 0 && observer == 0 {
 		return unknown, nil
 	}
-	half := math.Hypot(t95(n-1)*standardError, z95*observer)
-	return Cover{CoverPct: m, PlusMinusPct: math.Hypot(standardError, observer), LowPct: max(0, m-half), HighPct: min(100, m+half)}, nil
+	half := together(t95(n-1)*standardError, z95*observer)
+	return Cover{CoverPct: m, PlusMinusPct: together(standardError, observer), LowPct: max(0, m-half), HighPct: min(100, m+half)}, nil
 }
 
 // CoverTarget is a cover that somebody named as the one to keep at the end of the dry.
@@ -118,7 +118,7 @@ type CoverTarget struct {
 // CoverTargets are the published thresholds. They differ because they answer different
 // questions; none is blended with another.
 var CoverTargets = []CoverTarget{
-	{"runoff-50", 50, "above it runoff and erosion are small", model.Source{Title: "J. C. Scanlan and J. G. McIvor, 1993", Place: "abstract", How: model.LookedUp}},
+	{"runoff-50", 50, "above it runoff and erosion are small", model.Source{Title: "Scanlan and McIvor 1993", Place: "abstract", How: model.LookedUp}},
 	{"soil-loss-70", 70, "from it soil loss is a tenth of that of bare ground", model.Source{Title: "Eskdale rainfall simulation, key findings", How: model.LookedUp}},
 	{"sediment-75", 75, "above it loss of sediment falls most", model.Source{Title: "Burdekin rainfall simulator sites, key findings", How: model.LookedUp}},
 }

@@ -3,7 +3,6 @@ package monitor
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -29,15 +28,15 @@ type Growth struct {
 	RateM2PerYear          float64
 	RatePlusMinusM2PerYear float64
 	LeastProvableM2        float64
-	GrowthMoreThanNoise    Answer
+	MoreThanNoise          Answer
 }
 
-// GrowthOf compares outlines in the order of their dates, each with the one before; areas
-// are those of package geodesy, whose errors it takes as independent. It returns a
+// GrowthOf compares outlines in the order of their dates, the last with the first and each
+// with the one before; areas are those of package geodesy, whose errors it takes as independent. It returns a
 // *model.Problem with a path like "outlines[1].ring".
-func GrowthOf(outlines []Outline) ([]Growth, error) {
+func GrowthOf(outlines []Outline) (overall Growth, steps []Growth, err error) {
 	if len(outlines) < 2 {
-		return nil, &model.Problem{Path: "outlines", Reason: fmt.Sprintf("has %d outlines", len(outlines)), Fix: "growth shows between two outlines or more"}
+		return overall, nil, &model.Problem{Path: "outlines", Reason: fmt.Sprintf("has %d outlines", len(outlines)), Fix: "growth shows between two outlines or more"}
 	}
 	type walked struct {
 		Outline
@@ -51,29 +50,32 @@ func GrowthOf(outlines []Outline) ([]Growth, error) {
 			p = sameHead(outlines[0].Ring, o.Ring)
 		}
 		if p != nil {
-			return nil, p.Within(fmt.Sprintf("outlines[%d]", i))
+			return overall, nil, p.Within(fmt.Sprintf("outlines[%d]", i))
 		}
 		all[i] = walked{o, a, i}
 	}
 	slices.SortStableFunc(all, func(a, b walked) int { return cmp.Compare(a.Day, b.Day) })
-	var steps []Growth
 	for i := 1; i < len(all); i++ {
-		a, b := all[i-1], all[i]
-		if a.Day == b.Day {
-			return nil, &model.Problem{Path: fmt.Sprintf("outlines[%d].date", b.at), Reason: fmt.Sprintf("%v is the date of outlines[%d] too", b.Day, a.at),
+		if a, b := all[i-1], all[i]; a.Day == b.Day {
+			return overall, nil, &model.Problem{Path: fmt.Sprintf("outlines[%d].date", b.at), Reason: fmt.Sprintf("%v is the date of outlines[%d] too", b.Day, a.at),
 				Fix: "keep the better of the two"}
 		}
+	}
+	between := func(a, b walked) Growth {
 		g := Growth{From: a.Day, To: b.Day, FromM2: a.areaM2, ToM2: b.areaM2, GrowthM2: b.areaM2 - a.areaM2, PlusMinusM2: -1}
 		if a.plusMinusM2 >= 0 && b.plusMinusM2 >= 0 {
-			g.PlusMinusM2 = math.Hypot(a.plusMinusM2, b.plusMinusM2)
+			g.PlusMinusM2 = together(a.plusMinusM2, b.plusMinusM2)
 		}
 		years := a.Day.yearsTo(b.Day)
 		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, scaled(1/years, g.PlusMinusM2)
 		g.LeastProvableM2 = scaled(z95, g.PlusMinusM2)
-		g.GrowthMoreThanNoise = moreThanNoise(g.GrowthM2, g.LeastProvableM2)
-		steps = append(steps, g)
+		g.MoreThanNoise = moreThanNoise(g.GrowthM2, g.LeastProvableM2)
+		return g
 	}
-	return steps, nil
+	for i := 1; i < len(all); i++ {
+		steps = append(steps, between(all[i-1], all[i]))
+	}
+	return between(all[0], all[len(all)-1]), steps, nil
 }
 
 func (o Outline) measure() (area, *model.Problem) {

@@ -42,16 +42,16 @@ type HeadRecord struct {
 
 // Step is the retreat from one visit to a later one. Retreat is positive up the gully.
 type Step struct {
-	From, To             Day
-	Years                float64
-	RetreatM             float64
-	PlusMinusM           float64 // one standard deviation; negative when not known
-	RateMPerYear         float64
-	RatePlusMinusMPerY   float64
-	Seasons              float64 // of the record's season, negative when it has none
-	RetreatMPerSeason    float64 // NaN where no season passed
-	LeastProvableM       float64 // the least retreat that is more than noise at 95 %; negative when not known
-	RetreatMoreThanNoise Answer
+	From, To              Day
+	Years                 float64
+	RetreatM              float64
+	PlusMinusM            float64 // one standard deviation; negative when not known
+	RateMPerYear          float64
+	RatePlusMinusMPerYear float64
+	Seasons               float64 // of the record's season, negative when it has none
+	RetreatMPerSeason     float64 // NaN where no season passed
+	LeastProvableM        float64 // the least retreat that is more than noise at 95 %; negative when not known
+	MoreThanNoise         Answer
 }
 
 // Retreat is the step from the first visit to the last, those between neighbouring visits,
@@ -196,20 +196,17 @@ func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
 	a, b := visits[i], visits[j]
 	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: -1, LeastProvableM: -1, Seasons: -1, RetreatMPerSeason: math.NaN()}
 	if a.PlusMinusM >= 0 && b.PlusMinusM >= 0 {
-		s.PlusMinusM = math.Hypot(a.PlusMinusM, b.PlusMinusM)
+		s.PlusMinusM = together(a.PlusMinusM, b.PlusMinusM)
 	}
 	if alongM != nil {
 		s.RetreatM = alongM[j] - alongM[i]
 		s.LeastProvableM = scaled(z95, s.PlusMinusM)
 	} else {
-		// Between fixes of one place, the squared distance over their variance has the
-		// chi-square distribution with 2 degrees of freedom: exceeded 5 times in 100
-		// above -2 ln 0.05 (derived).
 		s.RetreatM = geodesy.Distance(*a.Position, *b.Position)
-		s.LeastProvableM = scaled(math.Sqrt(-2*math.Log(0.05)), s.PlusMinusM)
+		s.LeastProvableM = scaled(plane95, s.PlusMinusM)
 	}
-	s.RateMPerYear, s.RatePlusMinusMPerY = s.RetreatM/s.Years, scaled(1/s.Years, s.PlusMinusM)
-	s.RetreatMoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
+	s.RateMPerYear, s.RatePlusMinusMPerYear = s.RetreatM/s.Years, scaled(1/s.Years, s.PlusMinusM)
+	s.MoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
 	if r.Season != nil {
 		s.Seasons = r.Season.Between(a.Day, b.Day)
 		if s.Seasons > 0 {

@@ -93,7 +93,7 @@ func (v VolumeSurvey) Volume() (Volume, error) {
 	t.out.ReadingPlusMinusM3 = t.plusMinus()
 	t.out.PlusMinusM3 = t.out.ReadingPlusMinusM3
 	if v.MethodErrorPct >= 0 && t.out.PlusMinusM3 >= 0 {
-		t.out.PlusMinusM3 = math.Hypot(t.out.PlusMinusM3, v.MethodErrorPct/100*t.out.VolumeM3)
+		t.out.PlusMinusM3 = together(t.out.PlusMinusM3, v.MethodErrorPct/100*t.out.VolumeM3)
 	}
 	return t.out, nil
 }

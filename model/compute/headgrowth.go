@@ -1,0 +1,85 @@
+package compute
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/monitor"
+)
+
+type headOutline struct {
+	Date      string       `json:"date" doc:"day it was walked, as in 2024-11-30"`
+	Ring      [][2]float64 `json:"ring" unit:"deg" doc:"closed ring of longitude and latitude round the head's edge, WGS84, across the gully always between the same two marks"`
+	AccuracyM *float64     `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; not known if not given"`
+}
+
+type headGrowthIn struct {
+	Outlines []headOutline `json:"outlines" doc:"the head's edge, on two days or more, in any order"`
+}
+
+type growthStep struct {
+	From                   string  `json:"from" doc:"day of the earlier outline"`
+	To                     string  `json:"to" doc:"day of the later outline"`
+	FromM2                 float64 `json:"fromM2" unit:"m2" doc:"area of the earlier outline"`
+	ToM2                   float64 `json:"toM2" unit:"m2" doc:"area of the later outline"`
+	GrowthM2               float64 `json:"growthM2" unit:"m2" doc:"what it gained"`
+	PlusMinusM2            float64 `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	RateM2PerYear          float64 `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
+	RatePlusMinusM2PerYear float64 `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; negative when not known"`
+	LeastProvableM2        float64 `json:"leastProvableM2" unit:"m2" doc:"the least growth that could be told from none, at 95 %; negative when not known"`
+	MoreThanNoise          string  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
+}
+
+type headGrowthOut struct {
+	growthStep
+	Steps    []growthStep    `json:"steps" doc:"from each outline to the next, by date"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the areas rest on"`
+	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
+}
+
+var headGrowth = define(Doc{
+	Name:    "head-growth",
+	Summary: "how much the outline of a gully head gained in area between days, and whether that is more than noise",
+	Limits: []string{
+		"Two outlines at least, on different days from 1900 to 2199, within 2 km of each other.",
+		"Each is a closed ring that does not cross itself.",
+		"The plus-minus takes the errors of all fixes as independent; fixes of one walk share part of theirs.",
+	},
+	Cautions: cautionTexts(monitor.GullyCautions),
+	Sources: append(measureSources[:len(measureSources):len(measureSources)],
+		model.Source{Title: "Change beyond 1.96 standard deviations of the difference of two areas", How: model.Derived}),
+}, func(in headGrowthIn) (headGrowthOut, error) {
+	outlines := make([]monitor.Outline, len(in.Outlines))
+	for i, o := range in.Outlines {
+		path := fmt.Sprintf("outlines[%d]", i)
+		day, err := dayFrom(o.Date)
+		if err != nil {
+			return headGrowthOut{}, problem(err).Within(path)
+		}
+		accuracyM, err := accuracy(o.AccuracyM)
+		if err != nil {
+			return headGrowthOut{}, problem(err).Within(path)
+		}
+		ring, err := positionsFrom(o.Ring, "ring")
+		if err != nil {
+			return headGrowthOut{}, problem(err).Within(path)
+		}
+		outlines[i] = monitor.Outline{Day: day, Ring: orb.Ring(ring), AccuracyM: accuracyM}
+	}
+	overall, steps, err := monitor.GrowthOf(outlines)
+	if err != nil {
+		return headGrowthOut{}, err
+	}
+	out := headGrowthOut{growthStep: growthOut(overall), Basis: string(model.GPS), Cautions: monitor.GullyCautions}
+	for _, g := range steps {
+		out.Steps = append(out.Steps, growthOut(g))
+	}
+	return out, nil
+})
+
+func growthOut(g monitor.Growth) growthStep {
+	return growthStep{g.From.String(), g.To.String(), g.FromM2, g.ToM2, g.GrowthM2, g.PlusMinusM2,
+		g.RateM2PerYear, g.RatePlusMinusM2PerYear, g.LeastProvableM2, string(g.MoreThanNoise)}
+}

@@ -1,0 +1,172 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/monitor"
+	"headcut/model/section"
+)
+
+type headVisit struct {
+	Date      string      `json:"date" doc:"day of the visit, as in 2024-11-30"`
+	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude of the head's lip, WGS84; this or offsetM, alike for all visits"`
+	OffsetM   *float64    `json:"offsetM,omitempty" unit:"m" doc:"taped from the stake to the lip"`
+	AccuracyM *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation along any direction; 0.05, a tape's, for offsets; not known for positions"`
+}
+
+// seasonMonths is a part of the year, for every computation that asks for one.
+type seasonMonths struct {
+	FirstMonth int `json:"firstMonth" unit:"1" doc:"its first month, January is 1"`
+	LastMonth  int `json:"lastMonth" unit:"1" doc:"its last month, included; before the first for a season over the new year"`
+}
+
+func (s *seasonMonths) season(path string) (*monitor.Season, error) {
+	if s == nil {
+		return nil, nil
+	}
+	season := monitor.Season{FirstMonth: s.FirstMonth, LastMonth: s.LastMonth}
+	if err := season.Check(); err != nil {
+		return nil, problem(err).Within(path)
+	}
+	return &season, nil
+}
+
+type retreatIn struct {
+	Visits     []headVisit   `json:"visits" doc:"at least two, in any order, each on a day of its own"`
+	Stake      string        `json:"stake,omitempty" choices:"upstream|downstream" doc:"where the stake of the offsets stands; upstream of the head, so that they shrink as it retreats, if not given"`
+	BearingDeg *float64      `json:"bearingDeg,omitempty" unit:"deg" doc:"up the gully, clockwise from true north, for positions; this or thalweg"`
+	Thalweg    [][2]float64  `json:"thalweg,omitempty" unit:"deg" doc:"the bed's line from the downstream end up, past the head, for positions: retreat is then along it"`
+	WetSeason  *seasonMonths `json:"wetSeason,omitempty" doc:"months of the wet, to count the seasons between visits"`
+}
+
+type retreatStep struct {
+	From                  string   `json:"from" doc:"day of the earlier visit"`
+	To                    string   `json:"to" doc:"day of the later visit"`
+	Years                 float64  `json:"years" unit:"a" doc:"between them, of 365.2425 days"`
+	RetreatM              float64  `json:"retreatM" unit:"m" doc:"up the gully; negative is down it"`
+	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	RateMPerYear          float64  `json:"rateMPerYear" unit:"m/a" doc:"retreat over years"`
+	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; negative when not known"`
+	WetSeasons            *float64 `json:"wetSeasons,omitempty" unit:"1" doc:"wet seasons between, a started one by its part"`
+	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where none passed"`
+	LeastProvableM        float64  `json:"leastProvableM" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; negative when not known"`
+	MoreThanNoise         string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
+}
+
+type retreatTrend struct {
+	RateMPerYear      float64 `json:"rateMPerYear" unit:"m/a" doc:"of the straight line through all visits, by least squares"`
+	PlusMinusMPerYear float64 `json:"plusMinusMPerYear" unit:"m/a" doc:"one standard deviation from the accuracies; negative when not known"`
+	ScatterMPerYear   float64 `json:"scatterMPerYear" unit:"m/a" doc:"standard error from how far the visits lie off the line: large where the head moves by fits and starts"`
+	MoreThanNoise     string  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter"`
+}
+
+type retreatOut struct {
+	retreatStep
+	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
+	Trend    *retreatTrend   `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the retreat rests on"`
+	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
+}
+
+var retreat = define(Doc{
+	Name:    "retreat",
+	Summary: "how far a gully head cut back between visits, how fast, and whether that is more than noise",
+	Limits: []string{
+		"Two visits at least, on different days from 1900 to 2199, all by position or all by offset from one stake up to 500 m off.",
+		"Fixes more than 2 km from the first, and a thalweg that does not reach past every fix, are refused.",
+		"Two fixes of 3 m cannot tell a retreat of less than 8.3 m from none: leastProvableM says so for yours.",
+		"For positions without a bearing or thalweg the retreat is the plain distance, with a wider limit of what is noise, and there is no trend.",
+		"The plus-minus takes the visits' errors as independent. A stake that moved, or another lip measured, is not in it.",
+	},
+	Cautions: cautionTexts(monitor.GullyCautions),
+	Sources: []model.Source{
+		{Title: "CRREL Report 96-09", Place: "scarp stakes: tape from a stake set back from the edge, each season", How: model.LookedUp},
+		{Title: "Change beyond 1.96 standard deviations of the difference of two visits; beyond √(-2 ln 0.05) of them for a plain distance in the plane", How: model.Derived},
+		{Title: "Least squares and Student's t: Abramowitz and Stegun, Handbook of Mathematical Functions, 1964", Place: "26.7", How: model.FromMemory},
+		{Title: "Z. Addisie et al., Water 10(4):389, 2018", Place: "abstract: 3.6 m a year median, 23 m at most", How: model.LookedUp},
+		{Title: "A tape's 50 mm on rough ground", How: model.CommonPractice},
+	},
+}, func(in retreatIn) (retreatOut, error) {
+	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg}
+	basis := model.Taped
+	for i, v := range in.Visits {
+		visit, err := v.visit()
+		if err != nil {
+			return retreatOut{}, problem(err).Within(fmt.Sprintf("visits[%d]", i))
+		}
+		if visit.Position != nil {
+			basis = model.GPS
+		}
+		record.Visits = append(record.Visits, visit)
+	}
+	if basis == model.GPS && in.Stake != "" {
+		return retreatOut{}, &model.Problem{Path: "stake", Reason: "is given, but the visits are positions", Fix: "leave it out"}
+	}
+	var err error
+	if record.Season, err = in.WetSeason.season("wetSeason"); err != nil {
+		return retreatOut{}, err
+	}
+	if in.Thalweg != nil {
+		if record.Thalweg, err = positionsFrom(in.Thalweg, "thalweg"); err != nil {
+			return retreatOut{}, err
+		}
+	}
+	r, err := record.Retreat()
+	if err != nil {
+		return retreatOut{}, err
+	}
+	out := retreatOut{retreatStep: stepOut(r.Overall), Basis: string(basis), Cautions: record.Cautions(r)}
+	for _, s := range r.Steps {
+		out.Steps = append(out.Steps, stepOut(s))
+	}
+	if t := r.Trend; t != nil {
+		out.Trend = &retreatTrend{t.RateMPerYear, t.PlusMinusMPerYear, t.ScatterMPerYear, string(t.MoreThanNoise)}
+	}
+	return out, nil
+})
+
+func (v headVisit) visit() (monitor.Visit, error) {
+	day, err := dayFrom(v.Date)
+	if err != nil {
+		return monitor.Visit{}, err
+	}
+	otherwise := -1.0
+	if v.OffsetM != nil {
+		otherwise = section.TapePlusMinusM
+	}
+	accuracyM, err := accuracyOr(v.AccuracyM, otherwise)
+	return monitor.Visit{Day: day, Position: (*orb.Point)(v.Position), OffsetM: v.OffsetM, PlusMinusM: accuracyM}, err
+}
+
+// dayFrom reads the field "date".
+func dayFrom(text string) (monitor.Day, error) {
+	day, err := monitor.ParseDay(text)
+	if err != nil {
+		return 0, problem(err).Within("date")
+	}
+	return day, nil
+}
+
+// accuracyOr reads the optional input accuracyM.
+func accuracyOr(m *float64, otherwise float64) (float64, error) {
+	if m == nil {
+		return otherwise, nil
+	}
+	return accuracy(m)
+}
+
+func stepOut(s monitor.Step) retreatStep {
+	out := retreatStep{From: s.From.String(), To: s.To.String(), Years: s.Years, RetreatM: s.RetreatM, PlusMinusM: s.PlusMinusM,
+		RateMPerYear: s.RateMPerYear, RatePlusMinusMPerYear: s.RatePlusMinusMPerYear, LeastProvableM: s.LeastProvableM, MoreThanNoise: string(s.MoreThanNoise)}
+	if s.Seasons >= 0 {
+		out.WetSeasons = &s.Seasons
+	}
+	if !math.IsNaN(s.RetreatMPerSeason) {
+		out.RetreatMPerSeason = &s.RetreatMPerSeason
+	}
+	return out
+}
