@@ -8,10 +8,13 @@ import (
 )
 
 // kinematic solves t = 6.99 (n L / √S)^0.6 / i^0.4, with t in min, L in m, S in m/m and i
-// in mm/h, for a time whose own intensity i the table gives. t i^0.4 grows with t, since i
-// falls more slowly than 1/t in any table, so there is one such time and halving finds it.
+// in mm/h, for a time whose own intensity i the table gives. t i^0.4 grows with t where i
+// falls more slowly than t^-2.5, as it does in any table, so there is one such time and
+// halving finds it. With d ln i = m d ln t the plus-minus of the time is that of the
+// product, over 1 + 0.4 m.
 //
-// With d ln i = m d ln t the plus-minus of the time is that of the product, over 1 + 0.4 m.
+// Only a straight line of intensities between durations far apart can fall faster than
+// that, near its end; a time found there is one of several, and its plus-minus not known.
 func (g Ground) kinematic(c *Concentration) *model.Problem {
 	if len(g.Rain) == 0 {
 		return missing("durations", "the kinematic wave needs the rainfall table")
@@ -39,7 +42,10 @@ func (g Ground) kinematic(c *Concentration) *model.Problem {
 	}
 	t := bisect(first, last, reaches)
 	i, m := g.Rain.read(t, g.Between)
-	c.Minutes = Quantity{t, times(t/(1+0.4*m), still.relative())}
+	c.Minutes = Unsure(t)
+	if grows := 1 + 0.4*m; grows > 0.1 {
+		c.Minutes.PlusMinus = times(t/grows, still.relative())
+	}
 	c.IntensityMmH = i
 	return nil
 }
