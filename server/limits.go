@@ -37,7 +37,7 @@ func (t *tries) turn(now time.Time) {
 
 // The server's limits on what a stranger may send.
 const (
-	bodyLimit    = 1 << 20  // a JSON request
-	intakeLimit  = 64 << 20 // a file of another device
-	headerLimit  = 16 << 10
+	bodyLimit   = 1 << 20  // a JSON request
+	intakeLimit = 64 << 20 // a file of another device
+	headerLimit = 16 << 10
 )
