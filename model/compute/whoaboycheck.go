@@ -1,0 +1,120 @@
+package compute
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/track"
+)
+
+type builtBank struct {
+	Name      string      `json:"name,omitempty" doc:"what it is called; its place in the list if not given"`
+	ChainageM *float64    `json:"chainageM,omitempty" unit:"m" doc:"along the track; this or position"`
+	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, for a track surveyed by positions"`
+	Side      string      `json:"side,omitempty" choices:"left|right|either|none" doc:"to which it lets the water out, looking along growing chainages"`
+}
+
+type whoaBoyCheckIn struct {
+	Banks []builtBank `json:"banks" doc:"the banks that are there, in any order"`
+	spacedTrack
+}
+
+type intervalOut struct {
+	From              string  `json:"from" doc:"the bank above, or top"`
+	To                string  `json:"to" doc:"the bank below, or foot"`
+	FromM             float64 `json:"fromM" unit:"m" doc:"chainage of the upper one; water runs from there"`
+	ToM               float64 `json:"toM" unit:"m" doc:"chainage of the lower one"`
+	SpacingM          float64 `json:"spacingM" unit:"m" doc:"between them"`
+	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	SlopePct          float64 `json:"slopePct" unit:"%" doc:"mean fall between them"`
+	SlopePlusMinusPct float64 `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	AllowedM          float64 `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
+	NextByM           float64 `json:"nextByM" unit:"m" doc:"chainage by which the next bank was due, going down; toM where none was"`
+	Row               string  `json:"row" doc:"the table's row"`
+	RowWhy            string  `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
+	Verdict           string  `json:"verdict" choices:"ok|too far|no row|not levelled" doc:"no row: steeper than the table goes; not levelled: no closed level run stands behind the fall"`
+	Close             bool    `json:"close" doc:"another verdict lies within twice the plus-minus"`
+	Reason            string  `json:"reason,omitempty" doc:"of the verdict"`
+}
+
+type outletOut struct {
+	Name           string   `json:"name" doc:"the bank"`
+	ChainageM      float64  `json:"chainageM" unit:"m" doc:"of the bank"`
+	Side           string   `json:"side,omitempty" doc:"to which it lets the water out"`
+	Verdict        string   `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
+	Reason         string   `json:"reason,omitempty" doc:"of the verdict"`
+	HeadM          *float64 `json:"headM,omitempty" unit:"m" doc:"from the bank to the nearest gully head on its side, straight"`
+	HeadPlusMinusM *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; negative when not known"`
+}
+
+type whoaBoyCheckOut struct {
+	Intervals []intervalOut   `json:"intervals" doc:"slope by slope, each from its top down"`
+	Outlets   []outletOut     `json:"outlets" doc:"by growing chainage"`
+	Slopes    []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
+	Verdict   string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it"`
+	Table     string          `json:"table" doc:"the table used and where it is printed"`
+	Basis     string          `json:"basis" doc:"what the levels come from"`
+	Cautions  []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+}
+
+var whoaBoyCheck = define(Doc{
+	Name:    "whoa-boy-check",
+	Summary: "whether a track's whoa-boys are near enough together and drain to safe ground",
+	Limits: []string{
+		"Intervals run from the top of each slope over its banks to its foot. One is too far when it is longer than the table allows for its mean fall, or when a steep pitch at its top calls for a bank sooner.",
+		"Only a levelled track passes. From other levels an interval is \"not levelled\", or too far where it is longer than the table allows at any fall.",
+		"The height of the banks, and whether water gets round or over them, is not looked at.",
+		"A track steeper than its table goes gets \"no row\".",
+	},
+	Cautions: cautionTexts(track.Cautions),
+	Sources:  whoaBoySources(),
+}, func(in whoaBoyCheckIn) (whoaBoyCheckOut, error) {
+	t, rule, outlets, err := in.read()
+	if err != nil {
+		return whoaBoyCheckOut{}, err
+	}
+	c := track.Check{Track: t, Rule: rule, Outlets: outlets, HumpM: orElse(in.HumpM, track.HumpM)}
+	for i, b := range in.Banks {
+		built, err := b.on(t)
+		if err != nil {
+			return whoaBoyCheckOut{}, within(err, fmt.Sprintf("banks[%d]", i))
+		}
+		c.Banks = append(c.Banks, built)
+	}
+	r, err := c.Run()
+	if err != nil {
+		return whoaBoyCheckOut{}, err
+	}
+	out := whoaBoyCheckOut{Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), Table: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
+	for _, n := range r.Intervals {
+		out.Intervals = append(out.Intervals, intervalOut{n.From, n.To, n.FromM, n.ToM, n.SpacingM, n.SpacingPlusMinusM, n.GradePct, n.GradePlusMinusPct,
+			n.AllowedM, n.NextByM, n.Row, n.RowWhy, string(n.Verdict), n.Close, n.Reason})
+	}
+	for _, o := range r.Outlets {
+		one := outletOut{Name: o.Name, ChainageM: o.ChainageM, Side: string(o.Side), Verdict: string(o.Verdict), Reason: o.Reason}
+		if o.HeadM >= 0 {
+			one.HeadM, one.HeadPlusMinusM = &o.HeadM, &o.HeadPlusMinusM
+		}
+		out.Outlets = append(out.Outlets, one)
+	}
+	return out, nil
+})
+
+// on places a bank on the track.
+func (b builtBank) on(t track.Track) (track.Built, error) {
+	built := track.Built{Name: b.Name, Side: track.Side(b.Side)}
+	switch {
+	case b.Position != nil && b.ChainageM != nil:
+		return built, &model.Problem{Path: "position", Reason: "stands beside a chainage", Fix: "give one of the two"}
+	case b.Position != nil:
+		var err error
+		built.ChainageM, err = t.Along(orb.Point(*b.Position))
+		return built, err
+	case b.ChainageM == nil:
+		return built, &model.Problem{Path: "chainageM", Reason: "is missing", Fix: "give a chainage or a position"}
+	}
+	built.ChainageM = *b.ChainageM
+	return built, nil
+}

@@ -1,0 +1,190 @@
+package track
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// MaxBanks bounds a layout; more is a slip in the profile or the table.
+const MaxBanks = 10_000
+
+// MaxHumpM bounds the height of a hump that is not counted as a top.
+const MaxHumpM = 2
+
+// Site is a place for a whoa-boy.
+type Site struct {
+	ChainageM         float64
+	LevelM            float64
+	AboveM            float64 // chainage of the break above it: the bank before, or the top of the slope
+	SpacingM          float64 // from there
+	SpacingPlusMinusM float64 // once both are pegged as well as the track was surveyed; negative when not known
+	GradePct          float64 // mean fall from there
+	GradePlusMinusPct float64
+	AllowedM          float64 // by the rule, for that grade
+	Row               string  // of the table
+	RowWhy            string  // why that row, where none is printed for the grade
+	OtherAllowedM     float64 // by the steeper row, when the grade plus twice its plus-minus has another; 0 else
+	Side              Side    // to let the water out on
+	Why               string  // what bars the other side, or where the bank was moved
+	MovedM            float64 // up the track from the farthest place allowed, to reach a safe side
+	TooFar            bool    // no place with a safe side was near enough
+}
+
+// Unserved is a reach from one break to the next that is longer than the rule allows,
+// because no bank in between would have a safe outlet.
+type Unserved struct {
+	FromM, ToM float64 // downhill
+	LengthM    float64
+	AllowedM   float64
+	Why        string
+}
+
+// Plan is a layout of whoa-boys.
+type Plan struct {
+	Sites    []Site // by growing chainage
+	Slopes   []Slope
+	Unserved []Unserved
+}
+
+// Layout sets out whoa-boys along a track: down each slope from its top, each bank at the
+// farthest place that the rule allows below the break above it, moved up to where its
+// water has a safe side. The foot of a slope gets none.
+type Layout struct {
+	Track   Track
+	Rule    Rule
+	Outlets Outlets
+	HumpM   float64
+}
+
+// Lay returns the plan. It returns a *model.Problem for what cannot be laid out, such as a
+// reach steeper than the table goes.
+func (l Layout) Lay() (Plan, error) {
+	if p := checkHump(l.HumpM); p != nil {
+		return Plan{}, p
+	}
+	outlets, err := l.Outlets.on(l.Track)
+	if err != nil {
+		return Plan{}, err
+	}
+	plan := Plan{Slopes: l.Track.Slopes(l.HumpM)}
+	for _, s := range plan.Slopes {
+		if err := l.down(s, outlets, &plan); err != nil {
+			return Plan{}, err
+		}
+	}
+	slices.SortStableFunc(plan.Sites, func(a, b Site) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
+	return plan, nil
+}
+
+// down lays banks down one slope.
+func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
+	w := walk{s, l.Rule}
+	i, fromM := 0, 0.0
+	above := l.Track.stationPlace(s.first)
+	for {
+		latestM, swayM, found := w.latestM(i, fromM)
+		foot := s.LengthM() - section.LeastApartM
+		if !found || latestM > foot {
+			grade := gradePct(above, l.Track.stationPlace(s.last()))
+			if s.LengthM()-fromM > LeastSpacingM && !l.Rule.Covers(grade) {
+				return l.tooSteep(above.chainageM, s.Foot.ChainageM, grade)
+			}
+			return nil
+		}
+		grade := gradePct(above, l.Track.pegPlace(s.chainageM(latestM)))
+		if !l.Rule.Covers(grade) {
+			return l.tooSteep(above.chainageM, s.chainageM(latestM), grade)
+		}
+		downM, side, why := outlets.search(s, fromM+LeastSpacingM, latestM, foot)
+		if side == None || downM > latestM {
+			end := min(downM, s.LengthM())
+			plan.Unserved = append(plan.Unserved, Unserved{FromM: above.chainageM, ToM: s.chainageM(end), LengthM: end - fromM,
+				AllowedM: latestM - fromM, Why: why})
+		}
+		if side == None {
+			return nil
+		}
+		if len(plan.Sites) == MaxBanks {
+			return &model.Problem{Path: "track", Reason: fmt.Sprintf("banks would number over %d", MaxBanks), Fix: "check the levels, or lay out a part of the track"}
+		}
+		if downM != latestM {
+			swayM = 0 // the outlet holds it, not the grade
+		}
+		peg := l.Track.pegPlace(s.chainageM(downM))
+		site := l.site(above, peg, swayM)
+		site.Side, site.Why, site.MovedM, site.TooFar = side, why, max(0, latestM-downM), downM > latestM
+		if site.TooFar {
+			if !l.Rule.Covers(site.GradePct) {
+				return l.tooSteep(above.chainageM, peg.chainageM, site.GradePct)
+			}
+		}
+		plan.Sites = append(plan.Sites, site)
+		i, fromM, above = w.past(i, downM), downM, peg
+	}
+}
+
+func (l Layout) site(above, peg place, swayM float64) Site {
+	q := l.Track.Quality
+	s := Site{ChainageM: peg.chainageM, LevelM: peg.levelM, AboveM: above.chainageM, SpacingM: math.Abs(peg.chainageM - above.chainageM),
+		GradePct: gradePct(above, peg), GradePlusMinusPct: gradePlusMinusPct(above, peg, q, false)}
+	s.AllowedM = l.Rule.SpacingM(judged(s.GradePct))
+	s.Row, s.RowWhy = l.Rule.Reading(judged(s.GradePct))
+	if other := l.Rule.SpacingM(s.GradePct + 2*max(0, s.GradePlusMinusPct)); other < s.AllowedM {
+		s.OtherAllowedM = other
+	}
+	swung := -1.0
+	if at := gradePlusMinusPct(above, peg, q, true); at >= 0 && swayM >= 0 {
+		swung = swayM * at
+	} else if swayM == 0 {
+		swung = 0
+	}
+	s.SpacingPlusMinusM = together(q.SpacingPlusMinusM(), swung)
+	return s
+}
+
+func (l Layout) tooSteep(fromM, toM, gradePct float64) *model.Problem {
+	return &model.Problem{Path: "track", Reason: fmt.Sprintf("falls by %.3g %% from chainage %.6g m to %.6g m, and %s ends at %v %%", gradePct, fromM, toM, l.Rule.Table, l.Rule.MaxPct()),
+		Fix: "name a table that goes as steep, or lay out the track above and below by itself; a track that steep is better moved"}
+}
+
+// search finds the place at or above latestM, but below leastM, where water has a safe
+// side, the farthest down of them; failing that the first place below latestM, and failing
+// that None, with the foot. Distances are down from the top.
+func (o *outlets) search(s Slope, leastM, latestM, footM float64) (downM float64, side Side, why string) {
+	downOf := func(chainageM float64) float64 { return (chainageM - s.Top.ChainageM) * s.downM }
+	side, why = o.sideAt(s.chainageM(latestM))
+	if side != None {
+		return latestM, side, why
+	}
+	barred := why
+	for x := s.chainageM(latestM); ; {
+		x = o.next(x, -s.downM)
+		if !(downOf(x) >= leastM) {
+			break
+		}
+		if side, why = o.sideAt(x); side != None {
+			return downOf(x), side, cmp.Or(why, barred)
+		}
+	}
+	for x := s.chainageM(latestM); ; {
+		x = o.next(x, s.downM)
+		if !(downOf(x) <= footM) {
+			return s.LengthM(), None, barred
+		}
+		if side, _ = o.sideAt(x); side != None {
+			return downOf(x), side, barred
+		}
+	}
+}
+
+func checkHump(humpM float64) *model.Problem {
+	if !(humpM >= 0 && humpM <= MaxHumpM) {
+		return &model.Problem{Path: "humpM", Reason: fmt.Sprintf("%v is not a height from 0 to %d m", humpM, MaxHumpM), Fix: "give the least height of a rise that turns water, in metres"}
+	}
+	return nil
+}

@@ -1,0 +1,291 @@
+package track
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// Side is a side of the track, looking along growing chainages.
+type Side string
+
+// The sides to which water may be let out.
+const (
+	Left   Side = "left"
+	Right  Side = "right"
+	Either Side = "either" // both are safe; of a head: nobody said on which side it lies
+	None   Side = "none"
+)
+
+// Sides lists every side.
+var Sides = []Side{Left, Right, Either, None}
+
+func (s Side) has(other Side) bool { return s == other || s == Either }
+
+// ClearanceM is how far an outlet is kept from a gully head on its side. Common
+// practice, no source: the ground between decides, and only somebody who has walked it
+// knows.
+const ClearanceM = 30
+
+// Bounds of what is said of outlets.
+const (
+	MaxClearanceM = 1000
+	MaxWindows    = 1000 // reaches, and heads
+)
+
+// SideReach is a reach of the track with its safe side, or with the side on which no water
+// may be let out.
+type SideReach struct {
+	FromM, ToM float64
+	Side       Side
+	Why        string
+}
+
+// Head is a gully head near the track.
+type Head struct {
+	Name       string
+	ChainageM  float64 // of the place on the track square to it
+	OffsetM    float64 // from there
+	Side       Side    // Either when nobody said
+	LipLevelM  float64 // NaN when not known; a head whose lip is above the track takes none of its water
+	PlusMinusM float64 // one standard deviation of its place, alike both ways; negative when not known
+}
+
+// Outlets says where water may leave the track. The zero value lets it out nowhere.
+type Outlets struct {
+	Side       Side        // where nothing else is said
+	Reaches    []SideReach // whose sides hold instead; they may touch, not overlap
+	NoOutlet   []SideReach // Side Either bars both sides
+	Heads      []Head
+	ClearanceM float64
+}
+
+// window bars one or both sides over a reach, its ends not included.
+type window struct {
+	fromM, toM float64
+	side       Side
+	why        string
+}
+
+// outlets is Outlets made ready for one track.
+type outlets struct {
+	Outlets
+	track   Track
+	windows []window
+	edges   []float64 // chainages at which what is safe may change
+	bends   *bends    // nil where the track has no positions
+}
+
+// on checks o and makes it ready for a track.
+func (o Outlets) on(t Track) (*outlets, error) {
+	if p := o.wrong(); p != nil {
+		return nil, p
+	}
+	r := &outlets{Outlets: o, track: t}
+	for _, reach := range o.Reaches {
+		r.edges = append(r.edges, reach.FromM, reach.ToM)
+	}
+	for _, reach := range o.NoOutlet {
+		r.windows = append(r.windows, window{reach.FromM, reach.ToM, reach.Side, cmp.Or(reach.Why, "no outlet is wanted here")})
+	}
+	for i, h := range o.Heads {
+		if h.OffsetM >= o.ClearanceM {
+			continue
+		}
+		half := math.Sqrt(o.ClearanceM*o.ClearanceM - h.OffsetM*h.OffsetM)
+		if t.highestM(h.ChainageM-half, h.ChainageM+half) < h.LipLevelM {
+			continue
+		}
+		r.windows = append(r.windows, window{h.ChainageM - half, h.ChainageM + half, h.Side, fmt.Sprintf("within %v m of %s", o.ClearanceM, h.called(i))})
+	}
+	for _, w := range r.windows {
+		r.edges = append(r.edges, w.fromM, w.toM)
+	}
+	slices.Sort(r.edges)
+	r.edges = slices.Compact(r.edges)
+	if t.Positions != nil {
+		r.bends = newBends(t, o.ClearanceM)
+	}
+	return r, nil
+}
+
+func (h Head) called(i int) string { return cmp.Or(h.Name, fmt.Sprintf("gully head %d", i+1)) }
+
+// sideAt is the side on which water may be let out at a chainage, and why not on the
+// others.
+func (o *outlets) sideAt(chainageM float64) (Side, string) {
+	left, right, why := o.chosen(chainageM)
+	for _, w := range o.windows {
+		if chainageM <= w.fromM+edgeM || chainageM >= w.toM-edgeM || !(left && w.side.has(Left) || right && w.side.has(Right)) {
+			continue
+		}
+		left, right = left && !w.side.has(Left), right && !w.side.has(Right)
+		why = w.why
+	}
+	for _, side := range []Side{Left, Right} {
+		open := &left
+		if side == Right {
+			open = &right
+		}
+		if *open && o.bends != nil {
+			if again, found := o.bends.reentry(chainageM, side); found {
+				*open, why = false, fmt.Sprintf("on the %s it runs back on to the track at chainage %.0f m", side, again)
+			}
+		}
+	}
+	switch {
+	case left && right:
+		return Either, why
+	case left:
+		return Left, why
+	case right:
+		return Right, why
+	}
+	return None, why
+}
+
+// edgeM is how near the end of a reach counts as its end, where what holds on either side
+// of it may be chosen.
+const edgeM = 1e-6
+
+// chosen is what the officer said of a chainage.
+func (o *outlets) chosen(chainageM float64) (left, right bool, why string) {
+	covered := 0 // of the ground just before and just after
+	for _, r := range o.Reaches {
+		if chainageM < r.FromM-edgeM || chainageM > r.ToM+edgeM {
+			continue
+		}
+		if chainageM > r.FromM+edgeM {
+			covered++
+		}
+		if chainageM < r.ToM-edgeM {
+			covered++
+		}
+		left, right = left || r.Side.has(Left), right || r.Side.has(Right)
+		why = cmp.Or(r.Why, why)
+	}
+	if covered < 2 {
+		left, right = left || o.Side.has(Left), right || o.Side.has(Right)
+	}
+	if !left && !right {
+		why = cmp.Or(why, "no side is safe here")
+	}
+	return left, right, why
+}
+
+// next is the next place to try from a chainage in a direction: the next edge, or a step
+// on where the track's own bends are in the way.
+func (o *outlets) next(chainageM, direction float64) float64 {
+	best := math.Inf(int(direction))
+	i, found := slices.BinarySearch(o.edges, chainageM)
+	if direction < 0 {
+		i--
+	} else if found {
+		i++
+	}
+	if i >= 0 && i < len(o.edges) {
+		best = o.edges[i]
+	}
+	if step := chainageM + direction*bendStepM; o.bends != nil && direction*step < direction*best {
+		best = step
+	}
+	return best
+}
+
+// highestM is the highest level of the track between two chainages; minus infinity when
+// none of it lies there.
+func (t Track) highestM(fromM, toM float64) float64 {
+	fromM, toM = max(fromM, t.startM()), min(toM, t.endM())
+	high := math.Inf(-1)
+	for _, x := range []float64{fromM, toM} {
+		if level, ok := t.LevelAt(x); ok {
+			high = max(high, level)
+		}
+	}
+	for i := t.reach(fromM); i < len(t.Stations) && t.Stations[i].ChainageM <= toM; i++ {
+		if t.Stations[i].ChainageM >= fromM {
+			high = max(high, t.Stations[i].LevelM)
+		}
+	}
+	return high
+}
+
+func (o Outlets) wrong() *model.Problem {
+	if !slices.Contains(Sides, o.Side) {
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", o.Side), Fix: "give left, right, either or none, looking along growing chainages"}
+	}
+	if !(o.ClearanceM >= 0 && o.ClearanceM <= MaxClearanceM) {
+		return &model.Problem{Path: "clearanceM", Reason: fmt.Sprintf("%v is not a distance from 0 to %d m", o.ClearanceM, MaxClearanceM)}
+	}
+	for _, list := range []struct {
+		path    string
+		reaches []SideReach
+	}{{"sides", o.Reaches}, {"noOutlet", o.NoOutlet}} {
+		if len(list.reaches) > MaxWindows {
+			return &model.Problem{Path: list.path, Reason: fmt.Sprintf("has more than %d reaches", MaxWindows)}
+		}
+		for i, r := range list.reaches {
+			if p := r.wrong(); p != nil {
+				return p.Within(fmt.Sprintf("%s[%d]", list.path, i))
+			}
+		}
+	}
+	if i, j, found := overlap(o.Reaches); found {
+		return &model.Problem{Path: fmt.Sprintf("sides[%d]", j), Reason: fmt.Sprintf("overlaps sides[%d]", i), Fix: "end one where the other begins"}
+	}
+	if len(o.Heads) > MaxWindows {
+		return &model.Problem{Path: "gullyHeads", Reason: fmt.Sprintf("has more than %d heads", MaxWindows)}
+	}
+	for i, h := range o.Heads {
+		if p := h.wrong(); p != nil {
+			return p.Within(fmt.Sprintf("gullyHeads[%d]", i))
+		}
+	}
+	return nil
+}
+
+func (r SideReach) wrong() *model.Problem {
+	if !(r.FromM >= 0 && r.FromM <= section.MaxChainageM) {
+		return &model.Problem{Path: "fromM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", r.FromM, section.MaxChainageM)}
+	}
+	if !(r.ToM > r.FromM && r.ToM <= section.MaxChainageM) {
+		return &model.Problem{Path: "toM", Reason: fmt.Sprintf("%v m does not come after fromM, %v m, within %d m", r.ToM, r.FromM, section.MaxChainageM)}
+	}
+	if !slices.Contains(Sides, r.Side) {
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", r.Side), Fix: "give left, right, either or none, looking along growing chainages"}
+	}
+	return nil
+}
+
+func (h Head) wrong() *model.Problem {
+	switch {
+	case !(h.ChainageM >= 0 && h.ChainageM <= section.MaxChainageM):
+		return &model.Problem{Path: "chainageM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", h.ChainageM, section.MaxChainageM)}
+	case !(h.OffsetM >= 0 && h.OffsetM <= section.MaxChainageM):
+		return &model.Problem{Path: "offsetM", Reason: fmt.Sprintf("%v is not an offset from 0 to %d m", h.OffsetM, section.MaxChainageM), Fix: "give the side apart; an offset has no sign"}
+	case !slices.Contains(Sides[:3], h.Side):
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is not the side of a head", h.Side), Fix: "give left or right, looking along growing chainages"}
+	case math.Abs(h.LipLevelM) > section.MaxLevelM:
+		return &model.Problem{Path: "lipLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", h.LipLevelM, section.MaxLevelM)}
+	}
+	return nil
+}
+
+// overlap finds two reaches that share more than an end.
+func overlap(reaches []SideReach) (i, j int, found bool) {
+	order := make([]int, len(reaches))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(reaches[a].FromM, reaches[b].FromM) })
+	for k := 1; k < len(order); k++ {
+		if reaches[order[k]].FromM < reaches[order[k-1]].ToM {
+			return min(order[k-1], order[k]), max(order[k-1], order[k]), true
+		}
+	}
+	return 0, 0, false
+}
