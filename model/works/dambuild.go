@@ -1,6 +1,10 @@
 package works
 
-import "headcut/model"
+import (
+	"cmp"
+
+	"headcut/model"
+)
 
 // DamKind is what a porous dam is built from.
 type DamKind string
@@ -74,12 +78,13 @@ type DamQuantities struct {
 	RockTonnes           float64 // of TotalRockM3; 0 when the bulk density was not given
 	RockTonnesPlusMinus  float64
 
-	NetM2          float64 // overlap and foot included
-	NetPlusMinusM2 float64
-	Posts          int
-	PostLengthM    float64
-	Ties           int // of wire, between two fences
-	TieWireM       float64
+	NetM2             float64 // overlap and foot included
+	NetPlusMinusM2    float64
+	Posts             int
+	PostLengthM       float64
+	Ties              int // of wire, between two fences
+	TieWireM          float64
+	TieWirePlusMinusM float64
 
 	BrushM3          float64 // packed, in the body and the key
 	BrushPlusMinusM3 float64
@@ -112,7 +117,7 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 	}
 	switch d.Kind {
 	case Netting:
-		d.Fences.count(&q, d.CrestBreadthM)
+		d.Fences.count(&q, d.CrestBreadthM, cmp.Or(max(d.AccuracyM, 0), -1))
 	case Brushwood:
 		d.Brush.count(&q)
 	case HayBales:

@@ -60,13 +60,14 @@ func (f Fences) netM2(faceM2, footM2 float64) float64 {
 
 // count fills in the pieces: on each fence a post at either end and no two farther apart
 // than the spacing; between two fences a wire there and back at each tie.
-func (f Fences) count(q *DamQuantities, breadthM float64) {
+func (f Fences) count(q *DamQuantities, breadthM, accuracyM float64) {
 	each := spans(q.CrestLengthM, f.PostSpacingM) + 1
 	q.Posts = f.Count * each
 	q.PostLengthM = q.TotalHeightM + f.PostIntoGroundM
 	if f.Count == 2 {
 		q.Ties = each * spans(q.TotalHeightM, f.TieEveryM)
-		q.TieWireM = float64(q.Ties) * 2 * breadthM
+		there := 2 * float64(q.Ties)
+		q.TieWireM, q.TieWirePlusMinusM = there*breadthM, scaled(there, accuracyM)
 	}
 }
 

@@ -80,7 +80,7 @@ func (q DamQuantities) Items() []Quantity {
 	add("key dug", "m3", q.KeyM3, q.KeyPlusMinusM3)
 	add("netting", "m2", q.NetM2, q.NetPlusMinusM2)
 	pieces("post", q.Posts)
-	add("tie wire", "m", q.TieWireM, -1)
+	add("tie wire", "m", q.TieWireM, q.TieWirePlusMinusM)
 	add("brush", "m3", q.BrushM3, q.BrushPlusMinusM3)
 	pieces("bundle", q.Bundles)
 	pieces("stake", q.Stakes)

@@ -15,6 +15,9 @@ type Rate struct {
 	HoursPerUnit *float64 // of work; nil: not known
 }
 
+// MaxRates is how many rates one list takes.
+const MaxRates = 500
+
 // Rates are the officer's, one for each item.
 type Rates []Rate
 
@@ -29,6 +32,9 @@ type Priced struct {
 
 // Check tells what is wrong with the rates, with a path like "[2].costPerUnit".
 func (r Rates) Check() error {
+	if len(r) > MaxRates {
+		return &model.Problem{Reason: fmt.Sprintf("has %d rates, and %d are the most", len(r), MaxRates)}
+	}
 	for i, one := range r {
 		if p := r.wrong(i, one); p != nil {
 			return p.Within(fmt.Sprintf("[%d]", i))

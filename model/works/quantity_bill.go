@@ -1,0 +1,166 @@
+package works
+
+import (
+	"fmt"
+
+	"headcut/model"
+)
+
+// Treatments lists what works are put under, as their kinds are named.
+var Treatments = []string{"check-dam", "whoa-boy", "rip-line", "windrow", "batter", "revegetation", "exclosure", "fence", "diversion", "track", "other"}
+
+// MaxRows is how many quantities one bill takes.
+const MaxRows = 100_000
+
+// WorkToBuild is one work and all that it takes.
+type WorkToBuild struct {
+	Name      string
+	Treatment string // of Treatments
+	Property  string // "" where there is but one
+	Count     int    // as many alike; 0: one
+	Takes     []Quantity
+}
+
+// BillRow is a quantity of a work, for all that are alike, with its hours and cost.
+type BillRow struct {
+	Work, Treatment, Property string
+	Priced
+}
+
+// Sum is what a group of works comes to. A sum that lacks a row's rate says so: it is then
+// the least it can be, and never passes for the whole.
+type Sum struct {
+	Of                            string // a treatment, a property, or "" for all
+	Hours, Cost                   float64
+	HoursPlusMinus, CostPlusMinus float64 // one standard deviation, rates taken as exact; -1 when one of the rows' is not known
+	HoursMissing, CostMissing     int     // rows that lack the rate
+}
+
+// Bill is the quantities of a property's works at the officer's rates.
+type Bill struct {
+	Rows                    []BillRow
+	ByTreatment, ByProperty []Sum // in order of first mention
+	Total                   Sum
+}
+
+// NewBill puts the rates to the works. Errors of the quantities of one work are taken to go
+// together, since the same tape made them; those of works counted alike too; those of
+// different works to be independent. The error is a *model.Problem with a path like
+// "works[2].items[0].quantity".
+func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
+	if err := rates.Check(); err != nil {
+		return Bill{}, within(err, "rates")
+	}
+	if len(all) == 0 {
+		return Bill{}, &model.Problem{Path: "works", Reason: "is empty", Fix: "give one work at least"}
+	}
+	b := Bill{Rows: []BillRow{}}
+	treatments, properties := groups{at: map[string]int{}}, groups{at: map[string]int{}}
+	for i, w := range all {
+		at := fmt.Sprintf("works[%d]", i)
+		if p := w.check(); p != nil {
+			return Bill{}, p.Within(at)
+		}
+		if len(b.Rows)+len(w.Takes) > MaxRows {
+			return Bill{}, &model.Problem{Path: at, Reason: fmt.Sprintf("with it there are more than %d quantities", MaxRows), Fix: "make a bill for each part"}
+		}
+		from := len(b.Rows)
+		for j, q := range w.Takes {
+			if p := q.check(); p != nil {
+				return Bill{}, p.Within(fmt.Sprintf("%s.items[%d]", at, j))
+			}
+			count := float64(max(w.Count, 1))
+			q.Amount, q.PlusMinus = q.Amount*count, scaled(count, q.PlusMinus)
+			priced, p := rates.price(q)
+			if p != nil {
+				return Bill{}, p
+			}
+			b.Rows = append(b.Rows, BillRow{w.Name, w.Treatment, w.Property, priced})
+		}
+		one := sumOf(b.Rows[from:])
+		b.Total.add(one)
+		treatments.add(w.Treatment, one)
+		properties.add(w.Property, one)
+	}
+	b.ByTreatment, b.ByProperty = treatments.sums, properties.sums
+	return b, nil
+}
+
+func (w WorkToBuild) check() *model.Problem {
+	known := false
+	for _, t := range Treatments {
+		known = known || t == w.Treatment
+	}
+	if !known {
+		return &model.Problem{Path: "treatment", Reason: fmt.Sprintf("%q is not a treatment", w.Treatment)}
+	}
+	if w.Count < 0 || w.Count > MaxDams {
+		return &model.Problem{Path: "count", Reason: fmt.Sprintf("%d is not a number of works from 1 to %d", w.Count, MaxDams)}
+	}
+	if len(w.Takes) == 0 {
+		return &model.Problem{Path: "items", Reason: "is empty", Fix: "say what the work takes: items, a dam, a batter or sowing"}
+	}
+	return nil
+}
+
+// sumOf adds up the rows of one work, their errors with them.
+func sumOf(rows []BillRow) Sum {
+	var s Sum
+	add := func(sum, plusMinus *float64, missing *int, one *float64, pm float64) {
+		if one == nil {
+			*missing++
+			return
+		}
+		*sum += *one
+		switch {
+		case pm < 0 || *plusMinus < 0:
+			*plusMinus = -1
+		default:
+			*plusMinus += pm
+		}
+	}
+	for _, r := range rows {
+		add(&s.Hours, &s.HoursPlusMinus, &s.HoursMissing, r.Hours, r.HoursPlusMinus)
+		add(&s.Cost, &s.CostPlusMinus, &s.CostMissing, r.Cost, r.CostPlusMinus)
+	}
+	return s
+}
+
+// add takes in the sum of another work, which errs apart from this.
+func (s *Sum) add(one Sum) {
+	s.Hours += one.Hours
+	s.Cost += one.Cost
+	s.HoursPlusMinus = together(s.HoursPlusMinus, one.HoursPlusMinus)
+	s.CostPlusMinus = together(s.CostPlusMinus, one.CostPlusMinus)
+	s.HoursMissing += one.HoursMissing
+	s.CostMissing += one.CostMissing
+}
+
+// groups are sums by name, in order of first mention.
+type groups struct {
+	sums []Sum
+	at   map[string]int
+}
+
+func (g *groups) add(of string, one Sum) {
+	i, known := g.at[of]
+	if !known {
+		i = len(g.sums)
+		g.at[of] = i
+		g.sums = append(g.sums, Sum{Of: of})
+	}
+	g.sums[i].add(one)
+}
+
+// Items lists what a batter takes as quantities to be priced: all of it cut, or balanced.
+func (l Laid) Items(balanced bool) []Quantity {
+	all := []Quantity{{"batter cut", "m3", l.CutM3, l.CutPlusMinusM3}}
+	if balanced && l.Balanced != nil {
+		all[0] = Quantity{"batter cut", "m3", l.Balanced.CutM3, l.Balanced.CutPlusMinusM3}
+		all = append(all, Quantity{"batter fill", "m3", l.Balanced.CutM3, l.Balanced.CutPlusMinusM3})
+	}
+	if l.TopsoilM3 > 0 {
+		all = append(all, Quantity{"topsoil", "m3", l.TopsoilM3, l.TopsoilPlusMinusM3})
+	}
+	return all
+}
