@@ -12,6 +12,7 @@ func (c Computation) Explain() string {
 	b.WriteString("\nOutputs\n")
 	list(&b, c.Outputs(), 1, false)
 	paragraphs(&b, "Limits", c.Limits)
+	paragraphs(&b, "Rules", c.Rules)
 	paragraphs(&b, "Cautions", c.Cautions)
 	sources := make([]string, len(c.Sources))
 	for i, s := range c.Sources {

@@ -30,6 +30,8 @@ var table = []Computation{
 	ripArea,
 	windrowGaps,
 	soilLoss,
+	revegetation,
+	treatmentChoice,
 	gullyVolume,
 	retreat,
 	headGrowth,
@@ -43,6 +45,7 @@ type Doc struct {
 	Name     string         `json:"name"`
 	Summary  string         `json:"summary"`            // one line, for a list
 	Limits   []string       `json:"limits,omitempty"`   // when the answer does not hold, and what is refused
+	Rules    []string       `json:"rules,omitempty"`    // of a computation that decides by a table: its rows, in words
 	Cautions []string       `json:"cautions,omitempty"` // what to mind on the ground
 	Sources  []model.Source `json:"sources,omitempty"`
 }

@@ -31,16 +31,21 @@ type Rule struct {
 
 // String is the row as a line of text: id, conditions, effect, treatments, why, source.
 func (r Rule) String() string {
-	conditions := make([]string, len(r.When))
-	for i, c := range r.When {
-		conditions[i] = c.String()
-	}
 	treatments := make([]string, len(r.For))
 	for i, t := range r.For {
 		treatments[i] = string(t)
 	}
-	return r.ID + ": " + strings.Join(conditions, "; ") + " -> " + string(r.Then) + " " + strings.Join(treatments, ", ") +
+	return r.ID + ": " + r.Conditions() + " -> " + string(r.Then) + " " + strings.Join(treatments, ", ") +
 		". " + r.Why + " [" + r.Source.String() + "]"
+}
+
+// Conditions is the conditions as text: "gully; depth above 0.3 m".
+func (r Rule) Conditions() string {
+	conditions := make([]string, len(r.When))
+	for i, c := range r.When {
+		conditions[i] = c.String()
+	}
+	return strings.Join(conditions, "; ")
 }
 
 // Lines is the whole table as text, a line for each rule.

@@ -1,0 +1,194 @@
+package compute
+
+import (
+	"slices"
+
+	"headcut/model"
+	"headcut/model/treatment"
+)
+
+type revegetationIn struct {
+	DepthM               float64  `json:"depthM" unit:"m" doc:"depth of the gully"`
+	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls for 1 of rise; 0 for vertical or undercut"`
+	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head; 0 where there is none"`
+	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	CatchmentHa          *float64 `json:"catchmentHa,omitempty" unit:"har" doc:"land that drains to the gully"`
+	CatchmentPlusMinusHa *float64 `json:"catchmentPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
+	Tunnels              *bool    `json:"tunnels,omitempty" doc:"tunnels or pipes were seen; none if not given"`
+	Dispersive           *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given"`
+	StockOut             *bool    `json:"stockOut,omitempty" doc:"stock can be kept out; they can if not given"`
+	Screen               *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are told"`
+}
+
+type revegetationOut struct {
+	AloneIsLikely bool             `json:"aloneIsLikely" doc:"grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be told"`
+	Verdict       string           `json:"verdict" choices:"likely|not likely|too close to tell|not measured" doc:"by the screen that decides"`
+	Screen        string           `json:"screen" doc:"the screen that decides"`
+	Reasons       []screenReason   `json:"reasons" doc:"its limits, held against what was measured"`
+	Screens       []screenOut      `json:"screens" doc:"what each screen says; they are never blended"`
+	Treatments    []otherTreatment `json:"treatments" doc:"what else to consider for the limits that do not hold or cannot be told; treatment-choice tells which of them fit"`
+	Evidence      []toldBy         `json:"evidence" doc:"what was measured where grass was tried"`
+	Advice        []toldBy         `json:"advice" doc:"what handbooks say of sowing"`
+	Cautions      []model.Caution  `json:"cautions" doc:"what to mind on the ground"`
+}
+
+type screenReason struct {
+	Field     string   `json:"field" doc:"the input it looks at"`
+	Limit     string   `json:"limit" doc:"what has to hold"`
+	Threshold *float64 `json:"threshold,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no"`
+	Measured  *float64 `json:"measured,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no, or when not measured"`
+	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation of it; negative when not known"`
+	Verdict   string   `json:"verdict" choices:"holds|does not hold|too close to tell|not measured" doc:"whether it holds"`
+	Source    string   `json:"source" doc:"where the threshold comes from"`
+}
+
+type screenOut struct {
+	Screen  string `json:"screen" doc:"its name"`
+	Verdict string `json:"verdict" choices:"likely|not likely|too close to tell|not measured" doc:"what it says"`
+	Source  string `json:"source" doc:"who holds it"`
+}
+
+type otherTreatment struct {
+	Treatment string   `json:"treatment" doc:"its name, as in treatment-choice"`
+	Label     string   `json:"label" doc:"what it is"`
+	Because   []string `json:"because" doc:"the fields that speak for it"`
+}
+
+type toldBy struct {
+	Text   string `json:"text" doc:"what is told"`
+	Source string `json:"source" doc:"who tells it"`
+}
+
+// aloneVerdict is a screen's truth in the words of this computation.
+func aloneVerdict(whole treatment.Truth) string {
+	switch whole {
+	case treatment.True:
+		return "likely"
+	case treatment.False:
+		return "not likely"
+	}
+	return string(whole)
+}
+
+var revegetationCautions = []model.Caution{
+	{Text: "Likely is not certain: look again after each wet season, and act when an edge has moved."},
+	{Text: "Stay off undercut banks and cracked ground while measuring."},
+	{Text: "Sown plants, fences and fertiliser near water may need leave; some pasture grasses are weeds elsewhere: ask locally."},
+}
+
+var revegetation = define(Doc{
+	Name:    "revegetation",
+	Summary: "whether grass, fencing and fertiliser are likely to stabilise a gully by themselves",
+	Limits: []string{
+		"Likely only where every limit of the screen holds; one that fails settles it, whatever was not measured.",
+		"Two screens are kept apart: common practice, and a judgement from several handbooks. Common practice has a number for depth alone; its other numbers are taken from the judgement.",
+		"A threshold nearer than the measurement's plus-minus is too close to tell.",
+		"Refused: depths over 50 m, a run over 20 for 1 of rise, catchments over 10,000 ha.",
+	},
+	Cautions: cautionTexts(revegetationCautions),
+	Sources:  revegetationSources(),
+}, func(in revegetationIn) (revegetationOut, error) {
+	site, err := in.site()
+	if err != nil {
+		return revegetationOut{}, err
+	}
+	out := revegetationOut{Screen: orElse(in.Screen, treatment.Screens[0].Name), Cautions: in.cautions(), Evidence: told(treatment.GrassEvidence), Advice: told(treatment.GrassAdvice)}
+	for _, screen := range treatment.Screens {
+		whole, findings, err := screen.Find(site)
+		if err != nil {
+			return revegetationOut{}, err
+		}
+		out.Screens = append(out.Screens, screenOut{screen.Name, aloneVerdict(whole), screen.Source.String()})
+		if screen.Name != out.Screen {
+			continue
+		}
+		out.AloneIsLikely, out.Verdict = whole == treatment.True, aloneVerdict(whole)
+		for _, f := range findings {
+			out.Reasons = append(out.Reasons, reasonOf(f, site))
+		}
+		out.Treatments = otherwise(findings)
+	}
+	return out, nil
+})
+
+func (in revegetationIn) site() (treatment.Site, error) {
+	site := treatment.Site{What: treatment.Gully}
+	site.Answer(treatment.Tunnels, orElse(in.Tunnels, false))
+	site.Answer(treatment.StockOut, orElse(in.StockOut, true))
+	return site, measureAll(&site, []measurement{
+		{treatment.DepthM, &in.DepthM, in.DepthPlusMinusM}, {treatment.WallRunPerRise, in.WallRunPerRise, in.WallPlusMinus},
+		{treatment.HeadDepthM, in.HeadDepthM, in.HeadDepthPlusMinusM}, {treatment.CatchmentHa, in.CatchmentHa, in.CatchmentPlusMinusHa},
+	})
+}
+
+func (in revegetationIn) cautions() []model.Caution {
+	all := slices.Clone(revegetationCautions)
+	if in.StockOut == nil {
+		all = append(all, model.Caution{About: "stockOut", Text: "Taken for granted that stock can be kept out: without that no grass holds."})
+	}
+	switch {
+	case in.Dispersive == nil:
+		all = append(all, model.Caution{About: "dispersive", Text: "Drop a crumb of subsoil into still rain water: where it clouds, walls melt under grass too."})
+	case *in.Dispersive:
+		all = append(all, model.Caution{About: "dispersive", Text: "Dispersive subsoil melts away under grass: neither screen looks at it, so trust \"likely\" less, and ask a soil specialist."})
+	}
+	return all
+}
+
+func reasonOf(f treatment.Finding, site treatment.Site) screenReason {
+	r := screenReason{Field: f.Field.String(), Limit: f.Condition.String(), PlusMinus: -1, Verdict: string(f.Truth), Source: f.Source.String()}
+	if !f.Field.Measured() {
+		return r
+	}
+	r.Threshold = &f.Value
+	if value, plusMinus, known := site.Known(f.Field); known {
+		r.Measured, r.PlusMinus = &value, plusMinus
+	}
+	return r
+}
+
+// otherwise gathers what the limits that do not hold lead to, in the trade's order.
+func otherwise(findings []treatment.Finding) []otherTreatment {
+	var all []otherTreatment
+	for _, about := range treatment.Treatments {
+		other := otherTreatment{Treatment: string(about.Treatment), Label: about.Label}
+		for _, f := range findings {
+			if f.Truth != treatment.True && slices.Contains(f.Else, about.Treatment) {
+				other.Because = append(other.Because, f.Field.String())
+			}
+		}
+		if other.Because != nil {
+			all = append(all, other)
+		}
+	}
+	return all
+}
+
+func told(all []treatment.Evidence) []toldBy {
+	out := make([]toldBy, len(all))
+	for i, e := range all {
+		out[i] = toldBy{e.Text, e.Source.String()}
+	}
+	return out
+}
+
+func revegetationSources() []model.Source {
+	var all []model.Source
+	add := func(s model.Source) {
+		if !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	for _, screen := range treatment.Screens {
+		add(screen.Source)
+		for _, l := range screen.Limits {
+			add(l.Source)
+		}
+	}
+	for _, e := range slices.Concat(treatment.GrassEvidence, treatment.GrassAdvice) {
+		add(e.Source)
+	}
+	return all
+}

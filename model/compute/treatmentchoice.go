@@ -1,0 +1,223 @@
+package compute
+
+import (
+	"fmt"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/treatment"
+)
+
+type treatmentChoiceIn struct {
+	What string `json:"what" choices:"gully-head|gully|scald|bare-slope|bare-sharp-edge|tunnel|track|fence" doc:"the sort of place"`
+
+	DepthM               *float64 `json:"depthM,omitempty" unit:"m" doc:"depth of the gully, or height of the edge"`
+	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head"`
+	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls for 1 of rise; 0 for vertical or undercut"`
+	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	WidthM               *float64 `json:"widthM,omitempty" unit:"m" doc:"width of the gully where works would stand"`
+	WidthPlusMinusM      *float64 `json:"widthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	CatchmentHa          *float64 `json:"catchmentHa,omitempty" unit:"har" doc:"land that drains to the place"`
+	CatchmentPlusMinusHa *float64 `json:"catchmentPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
+	BedSlopePct          *float64 `json:"bedSlopePct,omitempty" unit:"%" doc:"slope of the gully's bed"`
+	BedSlopePlusMinusPct *float64 `json:"bedSlopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
+	SlopePct             *float64 `json:"slopePct,omitempty" unit:"%" doc:"slope of the ground, the track or the fence line"`
+	SlopePlusMinusPct    *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
+	LengthM              *float64 `json:"lengthM,omitempty" unit:"m" doc:"sloping length of the track or fence line"`
+	LengthPlusMinusM     *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
+	CoverPct             *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover at the end of the dry season"`
+	CoverPlusMinusPct    *float64 `json:"coverPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
+
+	Active          *bool `json:"active,omitempty" doc:"still cutting back"`
+	Tunnels         *bool `json:"tunnels,omitempty" doc:"tunnels or pipes were seen"`
+	Dispersive      *bool `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water"`
+	StockOut        *bool `json:"stockOut,omitempty" doc:"stock can be kept out"`
+	StableOutlet    *bool `json:"stableOutlet,omitempty" doc:"there is ground that can carry turned water: grassed, rocky, not steep"`
+	OutletOnOwnLand *bool `json:"outletOnOwnLand,omitempty" doc:"that ground is on the same property"`
+	RockAtHand      *bool `json:"rockAtHand,omitempty" doc:"hard angular rock lies near"`
+	TimberAtHand    *bool `json:"timberAtHand,omitempty" doc:"fallen or pushed timber or brush lies near"`
+	MachineAccess   *bool `json:"machineAccess,omitempty" doc:"a tractor or excavator can get there"`
+	LevelAtHand     *bool `json:"levelAtHand,omitempty" doc:"a dumpy or laser level can be had"`
+	Rutted          *bool `json:"rutted,omitempty" doc:"water runs in ruts or along the line"`
+	OnContour       *bool `json:"onContour,omitempty" doc:"the track or fence lies on the contour"`
+	Springs         *bool `json:"springs,omitempty" doc:"the track carries a spring, seep or stream"`
+	TrackWater      *bool `json:"trackWater,omitempty" doc:"water off a track or fence line runs into the gully"`
+	Humid           *bool `json:"humid,omitempty" doc:"a humid region, by the local handbook"`
+}
+
+type treatmentChoiceOut struct {
+	Fits       []fittingOut    `json:"fits" doc:"what fits, in order: by the trade's step, within a step by the number of needs not met, then by the table's own order"`
+	NotDecided []undecidedOut  `json:"notDecided" doc:"what cannot be told before something is measured, or measured better"`
+	RuledOut   []ruledOutOut   `json:"ruledOut" doc:"what does not fit, and why"`
+	NotFor     []string        `json:"notFor" doc:"what is not thought of for such a place"`
+	Size       *sizeOut        `json:"size,omitempty" doc:"class of the gully, where depth and catchment are known"`
+	Cautions   []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+}
+
+type ruleOut struct {
+	Rule   string `json:"rule" doc:"its id in the table"`
+	When   string `json:"when" doc:"what holds here"`
+	Why    string `json:"why" doc:"what follows"`
+	Source string `json:"source" doc:"where it comes from"`
+}
+
+type lackOut struct {
+	Field string   `json:"field" doc:"the input"`
+	Text  string   `json:"text" doc:"not measured, or too close to tell"`
+	Rules []string `json:"rules" doc:"ids of the rules it would settle"`
+}
+
+type fittingOut struct {
+	Rank      int       `json:"rank" unit:"1" doc:"from 1"`
+	Treatment string    `json:"treatment" doc:"its name"`
+	Label     string    `json:"label" doc:"what it is"`
+	Step      string    `json:"step" choices:"prevention|water|grass|earth|structures|advice" doc:"of the trade's order"`
+	Reasons   []ruleOut `json:"reasons" doc:"why it fits"`
+	Needs     []ruleOut `json:"needs" doc:"what is not met yet"`
+	FindOut   []lackOut `json:"findOut" doc:"what would tell whether more is needed"`
+	Labour    string    `json:"labour" doc:"the work in it"`
+	Material  string    `json:"material" doc:"what it takes"`
+}
+
+type undecidedOut struct {
+	Treatment string    `json:"treatment" doc:"its name"`
+	Label     string    `json:"label" doc:"what it is"`
+	Reasons   []ruleOut `json:"reasons" doc:"what speaks for it so far"`
+	Lacks     []lackOut `json:"lacks" doc:"needed to decide"`
+}
+
+type ruledOutOut struct {
+	Treatment string    `json:"treatment" doc:"its name"`
+	Label     string    `json:"label" doc:"what it is"`
+	Reasons   []ruleOut `json:"reasons" doc:"the rules against it; none where no rule for it holds"`
+	NotSo     []ruleOut `json:"notSo" doc:"where no rule is against it: the rules for it, none of which holds"`
+}
+
+type sizeOut struct {
+	ByDepth     string `json:"byDepth" choices:"small|medium|large" doc:"by depth: 1 and 5 m"`
+	ByCatchment string `json:"byCatchment" choices:"small|medium|large" doc:"by catchment: 2 and 20 ha; the guide does not say which holds where they differ"`
+	Source      string `json:"source" doc:"where the classes come from"`
+}
+
+var choiceCautions = []model.Caution{
+	{Text: "A table of rules knows no place: walk it with someone who has seen such works hold and fail."},
+	{Text: "Works in a watercourse, clearing and turned water may need a permit; services or heritage may lie below: ask before digging. Local codes and a licensed engineer go before this list."},
+	{Text: "Stay off undercut banks and cracked ground, and keep machines back from edges."},
+}
+
+var sizeSource = model.Source{Title: "FAO Conservation Guide 13/2 (1986), size classes of gullies", How: model.FromMemory}
+
+var treatmentChoice = define(Doc{
+	Name:    "treatment-choice",
+	Summary: "which treatments fit an eroding place, which are ruled out, and why",
+	Limits: []string{
+		"What is not measured is never guessed: a treatment that hangs on it is not decided.",
+		"A threshold nearer than the measurement's plus-minus is too close to tell, and decides nothing.",
+		"No score: what fits is ordered by the trade's step (prevention, water, grass, earth, structures, advice), within a step by the number of needs not met, then by the table's order.",
+		"Most places need several of these together, the earlier steps first.",
+		"Refused: depths over 50 m, widths over 500 m, a run over 20 for 1 of rise, catchments over 10,000 ha, slopes over 100 %.",
+	},
+	Rules:    treatment.Lines(),
+	Cautions: cautionTexts(choiceCautions),
+	Sources:  choiceSources(),
+}, func(in treatmentChoiceIn) (treatmentChoiceOut, error) {
+	site, err := in.site()
+	if err != nil {
+		return treatmentChoiceOut{}, err
+	}
+	outcomes, err := treatment.Choose(site)
+	if err != nil {
+		return treatmentChoiceOut{}, err
+	}
+	out := treatmentChoiceOut{Cautions: slices.Clone(choiceCautions)}
+	for _, o := range outcomes {
+		name := string(o.Treatment)
+		switch o.Verdict {
+		case treatment.Fitting:
+			out.Fits = append(out.Fits, fittingOut{o.Rank, name, o.Label, o.Step.String(), rulesOut(o.Fits), rulesOut(o.Needs), lacksOut(o.Unsure, ""), o.Labour, o.Material})
+			out.Cautions = append(out.Cautions, model.Caution{About: name, Text: o.Caution})
+		case treatment.Undecided:
+			out.NotDecided = append(out.NotDecided, undecidedOut{name, o.Label, rulesOut(o.Fits), lacksOut(o.Lacks, ": needed to decide")})
+		case treatment.RuledOff:
+			out.RuledOut = append(out.RuledOut, ruledOutOut{name, o.Label, rulesOut(o.RulesOut), rulesOut(o.Failed)})
+		default:
+			out.NotFor = append(out.NotFor, name)
+		}
+	}
+	if in.DepthM != nil && in.CatchmentHa != nil && (site.What == treatment.Gully || site.What == treatment.GullyHead) {
+		byDepth, byCatchment := treatment.SizeOf(*in.DepthM, *in.CatchmentHa)
+		out.Size = &sizeOut{string(byDepth), string(byCatchment), sizeSource.String()}
+	}
+	return out, nil
+})
+
+func (in treatmentChoiceIn) site() (treatment.Site, error) {
+	site := treatment.Site{What: treatment.What(in.What)}
+	for _, a := range []struct {
+		field treatment.Field
+		yes   *bool
+	}{
+		{treatment.Active, in.Active}, {treatment.Tunnels, in.Tunnels}, {treatment.Dispersive, in.Dispersive}, {treatment.StockOut, in.StockOut},
+		{treatment.StableOutlet, in.StableOutlet}, {treatment.OutletOnOwnLand, in.OutletOnOwnLand}, {treatment.RockAtHand, in.RockAtHand},
+		{treatment.TimberAtHand, in.TimberAtHand}, {treatment.MachineAccess, in.MachineAccess}, {treatment.LevelAtHand, in.LevelAtHand},
+		{treatment.Rutted, in.Rutted}, {treatment.OnContour, in.OnContour}, {treatment.Springs, in.Springs}, {treatment.TrackWater, in.TrackWater}, {treatment.Humid, in.Humid},
+	} {
+		if a.yes != nil {
+			site.Answer(a.field, *a.yes)
+		}
+	}
+	return site, measureAll(&site, []measurement{
+		{treatment.DepthM, in.DepthM, in.DepthPlusMinusM}, {treatment.HeadDepthM, in.HeadDepthM, in.HeadDepthPlusMinusM},
+		{treatment.WallRunPerRise, in.WallRunPerRise, in.WallPlusMinus}, {treatment.WidthM, in.WidthM, in.WidthPlusMinusM},
+		{treatment.CatchmentHa, in.CatchmentHa, in.CatchmentPlusMinusHa}, {treatment.BedSlopePct, in.BedSlopePct, in.BedSlopePlusMinusPct},
+		{treatment.SlopePct, in.SlopePct, in.SlopePlusMinusPct}, {treatment.LengthM, in.LengthM, in.LengthPlusMinusM}, {treatment.CoverPct, in.CoverPct, in.CoverPlusMinusPct},
+	})
+}
+
+type measurement struct {
+	field            treatment.Field
+	value, plusMinus *float64
+}
+
+// measureAll notes what was measured, and refuses a plus-minus of nothing.
+func measureAll(site *treatment.Site, all []measurement) error {
+	for _, m := range all {
+		switch {
+		case m.plusMinus != nil && !(*m.plusMinus >= 0):
+			return &model.Problem{Path: m.field.PlusMinusName(), Reason: fmt.Sprintf("%v is not a plus-minus of 0 or more", *m.plusMinus), Fix: "leave it out when it is not known"}
+		case m.plusMinus != nil && m.value == nil:
+			return &model.Problem{Path: m.field.PlusMinusName(), Reason: "has no " + m.field.String() + " beside it"}
+		case m.value != nil:
+			site.Measure(m.field, *m.value, orElse(m.plusMinus, -1))
+		}
+	}
+	return nil
+}
+
+func rulesOut(rules []treatment.Rule) []ruleOut {
+	all := make([]ruleOut, len(rules))
+	for i, r := range rules {
+		all[i] = ruleOut{r.ID, r.Conditions(), r.Why, r.Source.String()}
+	}
+	return all
+}
+
+func lacksOut(lacks []treatment.Lack, decides string) []lackOut {
+	all := make([]lackOut, len(lacks))
+	for i, l := range lacks {
+		all[i] = lackOut{l.Field.String(), string(l.Truth) + decides, l.Rules}
+	}
+	return all
+}
+
+func choiceSources() []model.Source {
+	all := []model.Source{sizeSource}
+	for _, r := range treatment.Rules {
+		if !slices.Contains(all, r.Source) {
+			all = append(all, r.Source)
+		}
+	}
+	return all
+}
