@@ -66,11 +66,11 @@ func (s *Schema) fault(v any, path string) string {
 			}
 		}
 		for name, value := range v {
-			i := slices.IndexFunc(s.Properties, func(p property) bool { return p.name == name })
+			i := slices.IndexFunc(s.Properties, func(p Property) bool { return p.Name == name })
 			if i < 0 {
 				return path + "." + name + " is not described"
 			}
-			if fault := s.Properties[i].schema.fault(value, path+"."+name); fault != "" {
+			if fault := s.Properties[i].Schema.fault(value, path+"."+name); fault != "" {
 				return fault
 			}
 		}

@@ -24,7 +24,7 @@ type Schema struct {
 	Items       *Schema    `json:"items,omitempty"`
 	MinItems    *int       `json:"minItems,omitempty"`
 	MaxItems    *int       `json:"maxItems,omitempty"`
-	Properties  properties `json:"properties,omitempty"`
+	Properties  Properties `json:"properties,omitempty"`
 	Required    []string   `json:"required,omitempty"`
 	Closed      *bool      `json:"additionalProperties,omitempty"` // false: no other names
 }
@@ -57,28 +57,29 @@ func (t types) MarshalJSON() ([]byte, error) {
 	return json.Marshal([]string(t))
 }
 
-// property is a named field of an object; properties keep the order of the struct, which
-// is the order in which a person should read them.
-type property struct {
-	name   string
-	schema *Schema
+// Property is a named field of an object.
+type Property struct {
+	Name   string
+	Schema *Schema
 }
 
-type properties []property
+// Properties keep the order of the struct, which is the order in which a person should
+// read them.
+type Properties []Property
 
 // MarshalJSON writes an object.
-func (p properties) MarshalJSON() ([]byte, error) {
+func (p Properties) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteByte('{')
 	for i, one := range p {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		name, err := json.Marshal(one.name)
+		name, err := json.Marshal(one.Name)
 		if err != nil {
 			return nil, err
 		}
-		schema, err := json.Marshal(one.schema)
+		schema, err := json.Marshal(one.Schema)
 		if err != nil {
 			return nil, err
 		}
@@ -131,7 +132,7 @@ func objectSchema(t reflect.Type, read bool) *Schema {
 				of.Enum = append(of.Enum, nil)
 			}
 		}
-		s.Properties = append(s.Properties, property{f.name, of})
+		s.Properties = append(s.Properties, Property{f.name, of})
 		if read && !f.optional || !read && !f.omitted {
 			s.Required = append(s.Required, f.name)
 		}

@@ -4,6 +4,8 @@
 //
 // Nothing is fetched before load() is called.
 
+import type { Types } from "./types.ts";
+
 /** What is wrong with an input, as every door of Headcut tells it. */
 export interface Problem {
   file?: string;
@@ -33,7 +35,7 @@ export type Progress = (loaded: number, total: number) => void;
 /** The loaded program. */
 export interface Computations {
   /** Answers at once; an input that is refused gives a Problem and never throws. */
-  compute<Out = unknown>(name: string, input: unknown): Answer<Out>;
+  compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Answer<Types[Name]["output"]>;
   /** The same on JSON text, byte for byte what POST /compute/NAME gives. */
   computeText(name: string, json: string): { text: string; refused: boolean };
   list(): Description[];
@@ -116,9 +118,10 @@ function computations(door: Door): Computations {
   };
   return {
     computeText,
-    compute<Out>(name: string, input: unknown): Answer<Out> {
+    compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Answer<Types[Name]["output"]> {
       const { text, refused } = computeText(name, JSON.stringify(input) ?? "");
-      return refused ? { ok: false, problem: JSON.parse(text) as Problem } : { ok: true, output: JSON.parse(text) as Out };
+      const told: unknown = JSON.parse(text);
+      return refused ? { ok: false, problem: told as Problem } : { ok: true, output: told as Types[Name]["output"] };
     },
     list: () => JSON.parse(decoder.decode(door.catalogue())) as Description[],
   };

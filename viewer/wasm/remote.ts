@@ -1,10 +1,11 @@
 // The page's end of worker.ts.
 import type { Answer, Description, Progress } from "./compute.ts";
+import type { Types } from "./types.ts";
 import type { Question, Told } from "./worker.ts";
 
 /** The computations, answering later. */
 export interface RemoteComputations {
-  compute<Out = unknown>(name: string, input: unknown): Promise<Answer<Out>>;
+  compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Promise<Answer<Types[Name]["output"]>>;
   list(): Promise<Description[]>;
   stop(): void;
 }
@@ -15,7 +16,7 @@ export async function loadInWorker(progress: Progress = () => {}): Promise<Remot
   const worker = new Worker("/assets/" + built.worker, { type: "module" });
   const waiting = new Map<number, (told: Told) => void>();
   let asked = 0;
-  const ask = (question: { name: string; input: unknown } | { list: true }) =>
+  const ask = (question: { name: keyof Types; input: unknown } | { list: true }) =>
     new Promise<Told>((resolve) => {
       const id = asked++;
       waiting.set(id, resolve);
@@ -35,7 +36,8 @@ export async function loadInWorker(progress: Progress = () => {}): Promise<Remot
     };
   });
   return {
-    compute: async <Out>(name: string, input: unknown) => ((await ask({ name, input })) as { answer: Answer<Out> }).answer,
+    compute: async <Name extends keyof Types>(name: Name, input: Types[Name]["input"]) =>
+      ((await ask({ name, input })) as { answer: Answer<Types[Name]["output"]> }).answer,
     list: async () => ((await ask({ list: true })) as { list: Description[] }).list,
     stop: () => worker.terminate(),
   };

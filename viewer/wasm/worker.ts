@@ -1,9 +1,10 @@
 // The computations in a worker, so that a long one does not hold up the page. remote.ts is
 // its other end.
+import type { Types } from "./types.ts";
 import { load, type Answer, type Description } from "./compute.ts";
 
 /** What the page asks; each with a number of its own. */
-export type Question = { id: number; name: string; input: unknown } | { id: number; list: true };
+export type Question = { id: number; name: keyof Types; input: unknown } | { id: number; list: true };
 
 /** What the worker tells. */
 export type Told =
@@ -20,7 +21,7 @@ load((loaded, total) => tell({ progress: [loaded, total] })).then(
     addEventListener("message", (event: MessageEvent<Question>) => {
       const question = event.data;
       if ("list" in question) tell({ id: question.id, list: computations.list() });
-      else tell({ id: question.id, answer: computations.compute(question.name, question.input) });
+      else tell({ id: question.id, answer: computations.compute(question.name, question.input as Types[keyof Types]["input"]) });
     });
     tell({ ready: true });
   },

@@ -1,0 +1,2485 @@
+// Written by go generate ./viewer/typing from the schemas of model/compute.
+
+/** The input and the output of every computation, by its name. */
+export interface Types {
+  /** length of a line of positions on the WGS84 ellipsoid, and of each segment */
+  "line": {
+    input: {
+      /** [deg] longitude and latitude of each position, WGS84, in order along the line */
+      positions: [number, number][];
+      /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
+      accuracyM?: number | null;
+    };
+    output: {
+      /** [m] along the surface of the ellipsoid; on a slope the ground is longer */
+      lengthM: number;
+      /** [m] from each position to the next */
+      segmentsM: number[];
+      /** [m] one standard deviation of lengthM; none without an accuracy */
+      plusMinusM?: number;
+      /** what the length comes from */
+      basis: string;
+    };
+  };
+  /** area and perimeter of ground inside a boundary, with holes, on the WGS84 ellipsoid */
+  "area": {
+    input: {
+      /** [deg] closed rings of longitude and latitude, WGS84: the boundary, then the holes; wound either way */
+      rings: [number, number][][];
+      /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
+      accuracyM?: number | null;
+    };
+    output: {
+      /** [m2] inside the boundary less the holes, on the ellipsoid */
+      areaM2: number;
+      /** [m] round the boundary and every hole */
+      perimeterM: number;
+      /** [m2] one standard deviation of areaM2; none without an accuracy */
+      plusMinusM2?: number;
+      /** [m] one standard deviation of perimeterM; none without an accuracy */
+      perimeterPlusMinusM?: number;
+      /** what the area comes from */
+      basis: string;
+    };
+  };
+  /** levels from a level book, with its checks, its misclosure and its adjustment */
+  "level-run": {
+    input: {
+      /** the level book, in the order in which it was booked */
+      rows: ({
+        /** what the staff stood on */
+        point?: string | null;
+        /** [m] backsight; a change point has both fs and bs */
+        bs?: number | null;
+        /** [m] intermediate sight */
+        is?: number | null;
+        /** [m] foresight */
+        fs?: number | null;
+        /** [m] starts the run on the first row; on a later row, what the run should close on */
+        knownLevelM?: number | null;
+        /** [m] along the levelled route from its start */
+        distanceM?: number | null;
+        /** staff upside down on an overhead point, reading as read; or book the reading negative */
+        inverted?: boolean | null;
+        /** anything noted; not used */
+        remark?: string | null;
+        /** ruled through: kept and passed over */
+        struck?: boolean | null;
+        /** [m] level reduced by hand, to be checked */
+        bookedLevelM?: number | null;
+        /** the feature the staff stood on; not used */
+        feature?: string | null;
+        /** which part of the feature; not used */
+        spot?: string | null;
+        /** [m] along the feature; not used */
+        chainageM?: number | null;
+      })[];
+      /** what the run may be out by; 5 mm for each root set-up if not given */
+      tolerance?: {
+        /** [mm] k of k*sqrt(K), K the levelled distance in km; needs distanceM */
+        perRootKmMm?: number | null;
+        /** [mm] k of k*sqrt(n), n the number of set-ups; the stricter holds if both are given */
+        perRootSetupMm?: number | null;
+      } | null;
+      /** true spreads any misclosure, false none; if not given, one within the allowable is spread */
+      adjust?: boolean | null;
+      /** [m] longest reading of the staff; 10 if not given */
+      staffLengthM?: number | null;
+      /** [mm] one standard deviation of a reading; 2 if not given */
+      readingPlusMinusMm?: number | null;
+    };
+    output: {
+      /** one for each row given */
+      rows: ({
+        /** as given */
+        point: string;
+        /** passed over: the row has no level */
+        struck?: boolean;
+        /** set-up that the level was sighted from; 0 at the start */
+        setup: number;
+        /** [m] level as reduced, before any adjustment */
+        levelM?: number;
+        /** [m] rise from the sight before */
+        riseM?: number;
+        /** [m] fall from the sight before */
+        fallM?: number;
+        /** [m] level of the line of sight after this row's backsight */
+        instrumentLevelM?: number;
+        /** [m] level after spreading the misclosure, to 0.1 mm */
+        adjustedLevelM?: number;
+        /** [m] one standard deviation against the start of the run: that of a reading times the root of twice the set-ups */
+        plusMinusM?: number;
+        /** unproven where the run fails here or before, or hangs */
+        basis?: "levelled" | "unproven";
+      })[];
+      /** totals of the columns */
+      sums: {
+        /** [m] of backsights */
+        bs: number;
+        /** [m] of foresights */
+        fs: number;
+        /** [m] of rises */
+        rise: number;
+        /** [m] of falls */
+        fall: number;
+      };
+      /** rise and fall, height of instrument, their sums and any booked level agree */
+      arithmeticOK: boolean;
+      /** number of set-ups */
+      setups: number;
+      /** [m] reduced less known level at the last known foresight; absent when the run never comes to one */
+      misclosureM?: number;
+      /** [m] what the tolerance allows to there; absent when it cannot be told */
+      allowableM?: number;
+      /** the run ends on a known level and is within the allowable on every known level */
+      closed: boolean;
+      /** each known level after the first, against the known level before it */
+      closures: {
+        /** row of the book, counted from 1 */
+        row: number;
+        /** set-ups from the known level before */
+        setups: number;
+        /** [m] gained since the known level before */
+        misclosureM: number;
+        /** [m] what the tolerance allows */
+        allowableM?: number;
+        /** within the allowable */
+        closed: boolean;
+        /** by an intermediate sight: a check that does not close the run */
+        onSight?: boolean;
+      }[];
+      /** how the misclosure was spread */
+      adjustedBy: "none" | "set-ups" | "distance";
+      /** of the run's levels */
+      basis: "levelled" | "unproven";
+      /** why the run does not close or its arithmetic is not in order */
+      reasons: string[];
+      /** what to know beside the figures */
+      cautions: {
+        /** the value it is tied to */
+        about: string;
+        /** the caution */
+        text: string;
+      }[];
+    };
+  };
+  /** what to read on the staff to set out a level */
+  "staff-reading": {
+    input: {
+      /** [m] level of the line of sight: level of the backsight point plus its reading */
+      instrumentLevelM: number;
+      /** [m] level to set out, on the same datum */
+      targetLevelM: number;
+      /** [m] longest reading of the staff; 5 if not given */
+      staffLengthM?: number | null;
+      /** [m] what was read where the staff stands now */
+      readM?: number | null;
+    };
+    output: {
+      /** [m] reading that puts the foot of the staff on the target level */
+      readingM: number;
+      /** [m] level where the staff stands now, if readM was given */
+      levelM?: number;
+      /** [m] how far that is above the target; minus is below */
+      offM?: number;
+      /** which way to move the staff */
+      move?: string;
+    };
+  };
+  /** length, fall and slopes of a surveyed gully bed, reach by reach */
+  "long-section": {
+    input: {
+      /** surveyed points of the bed from the downstream end up, at least two */
+      bed: ({
+        /** [m] along the thalweg from its downstream end; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number] | null;
+        /** [m] level of the bed on the datum of the run */
+        levelM: number;
+      })[];
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number | null;
+    };
+    output: {
+      /** [m] from the first point to the last, horizontal */
+      lengthM: number;
+      /** [m] one standard deviation; negative when not known */
+      lengthPlusMinusM: number;
+      /** [m] level of the upstream end less that of the downstream end */
+      fallM: number;
+      /** [m] one standard deviation; negative when not known */
+      fallPlusMinusM: number;
+      /** [%] fall over length */
+      meanSlopePct: number;
+      /** [%] one standard deviation; negative when not known */
+      meanSlopePlusMinusPct: number;
+      /** what the levels come from */
+      basis: string;
+      /** the bed between neighbouring points */
+      reaches: {
+        /** [m] chainage of its downstream end */
+        fromM: number;
+        /** [m] chainage of its upstream end */
+        toM: number;
+        /** [%] rise going upstream over horizontal length; negative where the bed falls upstream */
+        slopePct: number;
+      }[];
+      /** the reaches that fall going upstream */
+      adverse: {
+        /** [m] chainage of its downstream end */
+        fromM: number;
+        /** [m] chainage of its upstream end */
+        toM: number;
+        /** [%] rise going upstream over horizontal length; negative where the bed falls upstream */
+        slopePct: number;
+      }[];
+    };
+  };
+  /** where check dams go on a surveyed bed, each toe level with the crest below */
+  "dam-layout": {
+    input: {
+      /** surveyed points of the bed from the downstream end up, at least two */
+      bed: ({
+        /** [m] along the thalweg from its downstream end; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number] | null;
+        /** [m] level of the bed on the datum of the run */
+        levelM: number;
+      })[];
+      /** [m] lowest point of the crest above the bed, foundation not counted; 0.4 if not given, usually 0.3 to 0.5, at most 1 */
+      crestHeightM?: number | null;
+      /** [m] chainage of the first toe; the downstream end, or the first place above a reach without dams there, if not given */
+      fromM?: number | null;
+      /** [m] no toe beyond this chainage; the upstream end if not given */
+      toM?: number | null;
+      /** [%] slope that silt settles at behind the dams; 0, level, if not given */
+      depositSlopePct?: number | null;
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number | null;
+      /** good places for dams: one is taken when the silt from below still reaches its toe */
+      sites?: ({
+        /** [m] where a toe would stand well */
+        chainageM: number;
+        /** what makes it good */
+        quality?: "narrow" | "straight" | "narrow and straight" | "firm bed" | "good" | null;
+        /** [m] width of the bed there; that of the build if not given */
+        widthM?: number | null;
+      })[] | null;
+      /** [%] how much of its height a dam on a good site may lose to the silt from below; 50 if not given */
+      buriedPct?: number | null;
+      /** reaches in which no dam is built */
+      skip?: ({
+        /** [m] chainage of the reach's lower end */
+        fromM: number;
+        /** [m] chainage of its upper end */
+        toM: number;
+        /** why no dam is wanted between; its ends are allowed */
+        why: "rock" | "steep" | "other";
+      })[] | null;
+      /** whose limit for the slope of the bed: 6, 8, 10 or 20 %; none if not given */
+      slopeLimit?: "stormwater channel" | "road ditch" | "brush fill" | "bale dam" | null;
+      /** [%] no toe on a surveyed reach that climbs more steeply; instead of a named limit */
+      maxBedSlopePct?: number | null;
+      /** gully heads in the bed: a dam is put close below each, none in its plunge, on its wall or on its lip */
+      heads?: {
+        /** [m] of the foot of its wall */
+        chainageM: number;
+        /** [m] from its lip down to the foot */
+        depthM: number;
+      }[] | null;
+      /** how close below a head a dam may stand, in depths of the head; 4 if not given */
+      headNearDepths?: number | null;
+      /** how far below a head its dam may stand, in depths of the head; 6 if not given */
+      headFarDepths?: number | null;
+      /** whose belief of the slope that silt settles at, from the mean slope of the whole bed; instead of depositSlopePct */
+      depositRule?: "level" | "compensation" | "half" | "seven tenths" | null;
+      /** peak flow and notch of every dam, as in notch: the level of its ends is then answered */
+      notch?: {
+        /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered */
+        flowM3S?: number | null;
+        /** [m3/s] one standard deviation; not known if not given */
+        flowPlusMinusM3S?: number | null;
+        /** [m] depth of the water above the bottom of the notch, a little upstream */
+        headM?: number | null;
+        /** [m] one standard deviation; not known if not given */
+        headPlusMinusM?: number | null;
+        /** [m] length of the notch's level bottom */
+        crestLengthM?: number | null;
+        /** [m] one standard deviation; not known if not given */
+        crestLengthPlusMinusM?: number | null;
+        /** lean of the notch's sides, outwards; 0, upright, if not given */
+        sideRunPerRise?: number | null;
+        /** named discharge coefficient; loose rock, the lower, if not given */
+        weir?: "loose rock" | "broad crest" | null;
+        /** [m0.5/s] discharge coefficient in metres instead of a named one */
+        coefficient?: number | null;
+        /** [m0.5/s] one standard deviation; of a named coefficient 0.016, of another not known if not given */
+        coefficientPlusMinus?: number | null;
+        /** [m] from the water up to the dam's ends; 0.15 if not given */
+        freeboardM?: number | null;
+        /** [m] width of the gully's bottom at the dam */
+        gullyBottomM?: number | null;
+        /** [m] how far the lower end of a standing dam rises above the bottom of its notch: it is then checked */
+        endsAboveCrestM?: number | null;
+      } | null;
+      /** how the dams are built: what they take is then answered */
+      build?: {
+        /** what the dams are built from; loose rock if not given */
+        kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+        /** [m] of the bed, where a site does not give its own */
+        bedWidthM: number;
+        /** of the left bank, looking downstream; 0, upright, if not given */
+        leftRunPerRise?: number | null;
+        /** of the right bank */
+        rightRunPerRise?: number | null;
+        /** [m] along the stream; of netting and brushwood, from fence to fence */
+        crestBreadthM?: number | null;
+        /** of the upstream face */
+        upstreamRunPerRise?: number | null;
+        /** of the downstream face */
+        downstreamRunPerRise?: number | null;
+        /** [m] of the trench along the dam; 0: none. About 0.6 by Heede 1976, from memory */
+        keyDepthM?: number | null;
+        /** [m] of the trench; about 0.6 by the same */
+        keyWidthM?: number | null;
+        /** [m] into each bank; 1.2 to 1.8 by the same */
+        keyIntoBankM?: number | null;
+        /** how far below the toe rock is laid; Heede, 1.5 heights on beds to 15 % and 1.75 above (from memory), if not given */
+        apronRule?: "Heede" | "2 m of large stone" | "none" | null;
+        /** [m] of the apron; 0.3 if not given */
+        apronThicknessM?: number | null;
+        /** [%] of rock lost and left over */
+        wastagePct?: number | null;
+        /** [m] one standard deviation of the sizes given; not known if not given */
+        accuracyM?: number | null;
+      } | null;
+      /** your hours and costs; with a build */
+      rates?: ({
+        /** what the rate is for, as the quantities name it; dam is for each dam whatever its size */
+        item: string;
+        /** unit that the rate is for */
+        unit: "m" | "km" | "m2" | "ha" | "m3" | "kg" | "t" | "each" | "h";
+        /** in your currency */
+        costPerUnit?: number | null;
+        /** [h] of work */
+        hoursPerUnit?: number | null;
+      })[] | null;
+      /** [m] crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5 */
+      heightsM?: number[] | null;
+      /** a set-up of the level: what to look for on the staff for each peg of the layout */
+      setOut?: {
+        /** [m] level of the line of sight, on the datum of the bed */
+        instrumentLevelM: number;
+        /** [m] longest reading of the staff; 5 if not given */
+        staffLengthM?: number | null;
+        /** what was read where a peg was tried */
+        readings?: ({
+          /** number of the dam, counted from 1, the lowest */
+          dam: number;
+          /** which of its pegs */
+          spot: "toe" | "crest" | "abutment";
+          /** [m] what was read on the staff */
+          readM: number;
+        })[] | null;
+      } | null;
+    };
+    output: {
+      /** from the lowest up */
+      dams: {
+        /** [m] of the toe, from the downstream end of the thalweg */
+        chainageM: number;
+        /** [m] one standard deviation; negative when not known */
+        chainagePlusMinusM: number;
+        /** [m] of the bed at the toe */
+        bedLevelM: number;
+        /** [m] bed level plus crest height */
+        crestLevelM: number;
+        /** why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams */
+        stands: string;
+        /** the same in a sentence */
+        why: string;
+        /** [m] height of its toe below the silt of the dam downstream, 0 where the two just meet */
+        buriedM: number;
+        /** [m] chainage up to which it guards the bed: where its silt ends, or the next toe */
+        siltToM: number;
+        /** [m] of the bed there, if it was given for the site */
+        widthM?: number;
+        /** [m] of the dam's ends: crest, head and freeboard; with a notch */
+        abutmentLevelM?: number;
+        /** [m] one standard deviation of that level; negative when not known */
+        abutmentPlusMinusM?: number;
+        /** [m] of rock below the toe; with a build, as are those below */
+        apronLengthM?: number;
+        /** [m3] body, key, apron and wastage */
+        rockM3?: number;
+        /** [m3] one standard deviation; negative when not known */
+        rockPlusMinusM3?: number;
+        /** [m3] trench to dig */
+        keyM3?: number;
+        /** [m2] netting */
+        netM2?: number;
+        /** number of posts */
+        posts?: number;
+        /** [m3] brush, packed */
+        brushM3?: number;
+        /** number of bales */
+        bales?: number;
+      }[];
+      /** [m] horizontal, from each toe to the next */
+      spacingsM: number[];
+      /** [m] one standard deviation each; negative when not known */
+      spacingsPlusMinusM: number[];
+      /** number of dams */
+      count: number;
+      /** [m] the height used */
+      crestHeightM: number;
+      /** [%] the deposit slope used */
+      depositSlopePct: number;
+      /** [%] the limit for the slope of the bed used; none where there is none */
+      maxBedSlopePct?: number;
+      /** [m] one standard deviation of each level of bed and crest; negative when not known */
+      levelPlusMinusM: number;
+      /** [m] length of bed, from the first toe up, that silt will cover */
+      guardedM: number;
+      /** [m] one standard deviation; negative when not known */
+      guardedPlusMinusM: number;
+      /** bed within reaches without dams that no silt will cover */
+      bare: {
+        /** [m] chainage where the silt from below ends */
+        fromM: number;
+        /** [m] chainage of the next toe, or of the end of the reach */
+        toM: number;
+        /** why no dam stands in it */
+        why: string;
+      }[];
+      /** gully heads below which no dam could be put */
+      unguarded: {
+        /** [m] of the foot of its wall */
+        chainageM: number;
+        /** [m] from its lip down to the foot */
+        depthM: number;
+        /** why no dam stands below it */
+        why: string;
+      }[];
+      /** what the levels come from */
+      basis: string;
+      /** of every dam, if a notch was given */
+      notch?: {
+        /** [m] of the peak flow above the bottom of the notch, which is the crest */
+        headM: number;
+        /** [m] one standard deviation; negative when not known */
+        headPlusMinusM: number;
+        /** [m] from the water up to the dam's ends */
+        freeboardM: number;
+        /** [m] of the ends above the crest: head and freeboard */
+        abutmentHeightM: number;
+        /** [m] one standard deviation; negative when not known */
+        abutmentPlusMinusM: number;
+        /** [m] along the crest */
+        notchLengthM: number;
+      };
+      /** what all dams take, if a build was given */
+      bill?: {
+        /** [m3] body, keys, aprons and wastage */
+        rockM3: number;
+        /** [m3] one standard deviation, the sizes being shared by all dams; negative when not known */
+        rockPlusMinusM3: number;
+        /** [h] of what has a rate for hours */
+        hours?: number;
+        /** [h] one standard deviation from the quantities alone; negative when not known */
+        hoursPlusMinus?: number;
+        /** of what has a rate for cost, in your currency */
+        cost?: number;
+        /** one standard deviation from the quantities alone; negative when not known */
+        costPlusMinus?: number;
+        /** item by item */
+        rows: {
+          /** what is needed */
+          item: string;
+          /** how much, in the row's unit */
+          quantity: number;
+          /** one standard deviation in the row's unit; negative when not known */
+          plusMinus: number;
+          /** of the quantity */
+          unit: string;
+          /** [h] by the rate */
+          hours?: number;
+          /** by the rate */
+          cost?: number;
+          /** which rate is lacking */
+          note?: string;
+        }[];
+        /** items without a rate: the sums lack them */
+        unpriced: string[];
+      };
+      /** side by side, if heightsM was given */
+      layouts?: {
+        /** [m] of its dams */
+        crestHeightM: number;
+        /** number of dams */
+        count: number;
+        /** [m] length of bed that silt will cover */
+        guardedM: number;
+        /** [m] one standard deviation; negative when not known */
+        guardedPlusMinusM: number;
+        /** what its dams take, if a build was given */
+        bill?: {
+          /** [m3] body, keys, aprons and wastage */
+          rockM3: number;
+          /** [m3] one standard deviation, the sizes being shared by all dams; negative when not known */
+          rockPlusMinusM3: number;
+          /** [h] of what has a rate for hours */
+          hours?: number;
+          /** [h] one standard deviation from the quantities alone; negative when not known */
+          hoursPlusMinus?: number;
+          /** of what has a rate for cost, in your currency */
+          cost?: number;
+          /** one standard deviation from the quantities alone; negative when not known */
+          costPlusMinus?: number;
+          /** item by item */
+          rows: {
+            /** what is needed */
+            item: string;
+            /** how much, in the row's unit */
+            quantity: number;
+            /** one standard deviation in the row's unit; negative when not known */
+            plusMinus: number;
+            /** of the quantity */
+            unit: string;
+            /** [h] by the rate */
+            hours?: number;
+            /** by the rate */
+            cost?: number;
+            /** which rate is lacking */
+            note?: string;
+          }[];
+          /** items without a rate: the sums lack them */
+          unpriced: string[];
+        };
+        /** from the lowest up */
+        dams: {
+          /** [m] of the toe, from the downstream end of the thalweg */
+          chainageM: number;
+          /** [m] one standard deviation; negative when not known */
+          chainagePlusMinusM: number;
+          /** [m] of the bed at the toe */
+          bedLevelM: number;
+          /** [m] bed level plus crest height */
+          crestLevelM: number;
+          /** why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams */
+          stands: string;
+          /** the same in a sentence */
+          why: string;
+          /** [m] height of its toe below the silt of the dam downstream, 0 where the two just meet */
+          buriedM: number;
+          /** [m] chainage up to which it guards the bed: where its silt ends, or the next toe */
+          siltToM: number;
+          /** [m] of the bed there, if it was given for the site */
+          widthM?: number;
+          /** [m] of the dam's ends: crest, head and freeboard; with a notch */
+          abutmentLevelM?: number;
+          /** [m] one standard deviation of that level; negative when not known */
+          abutmentPlusMinusM?: number;
+          /** [m] of rock below the toe; with a build, as are those below */
+          apronLengthM?: number;
+          /** [m3] body, key, apron and wastage */
+          rockM3?: number;
+          /** [m3] one standard deviation; negative when not known */
+          rockPlusMinusM3?: number;
+          /** [m3] trench to dig */
+          keyM3?: number;
+          /** [m2] netting */
+          netM2?: number;
+          /** number of posts */
+          posts?: number;
+          /** [m3] brush, packed */
+          brushM3?: number;
+          /** number of bales */
+          bales?: number;
+        }[];
+      }[];
+      /** the layouts in plain words; which matters most is for you to say */
+      compare?: string[];
+      /** pegs of the first layout, if a set-up was given */
+      setOut?: {
+        /** number of the dam, counted from 1, the lowest */
+        dam: number;
+        /** toe, crest or abutment */
+        spot: string;
+        /** [m] to set out */
+        levelM: number;
+        /** [m] to look for on the staff */
+        readingM?: number;
+        /** [m] one standard deviation, of the two levels it lies between; negative when not known */
+        readingPlusMinusM: number;
+        /** why there is no reading, and what to do */
+        cannot?: string;
+        /** [m] as read */
+        readM?: number;
+        /** [m] how far the foot of the staff is above the level; minus is below */
+        offM?: number;
+        /** which way the foot of the staff must go: up when the reading is too great */
+        move?: string;
+      }[];
+      /** how many dams other rules for the deposit slope lead to */
+      handbooks: {
+        /** what the deposit slope is taken as */
+        rule: string;
+        /** [%] by that rule, from the mean slope of the whole bed */
+        depositSlopePct: number;
+        /** number of dams */
+        count: number;
+        /** who holds it */
+        source: string;
+      }[];
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** whether each dam's crest is level with the toe of the next one upstream */
+  "dam-check": {
+    input: {
+      /** surveyed points of the bed from the downstream end up; needed for dams without a toe level */
+      bed?: ({
+        /** [m] along the thalweg from its downstream end; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number] | null;
+        /** [m] level of the bed on the datum of the run */
+        levelM: number;
+      })[] | null;
+      /** the dams, in any order */
+      dams: ({
+        /** what the dam is called; its place in the list if not given */
+        name?: string | null;
+        /** [m] of its toe, along the thalweg from the downstream end */
+        chainageM: number;
+        /** [m] level of its downstream foot; that of the bed there if not given */
+        toeLevelM?: number | null;
+        /** [m] level of the lowest point of its top */
+        crestLevelM: number;
+        /** what its two levels come from, if not what the others do */
+        basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      })[];
+      /** [m] step that still counts as level; 0.05 if not given */
+      toleranceM?: number | null;
+      /** [%] slope that silt settles at; 0, level, if not given */
+      depositSlopePct?: number | null;
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number | null;
+    };
+    output: {
+      /** neighbouring dams, from the lowest up */
+      pairs: {
+        /** the dam downstream */
+        lower: string;
+        /** the next dam upstream */
+        upper: string;
+        /** [m] horizontal, toe to toe */
+        spacingM: number;
+        /** [m] one standard deviation; negative when not known */
+        spacingPlusMinusM: number;
+        /** [m] level of the upper toe less that of the lower crest, less the deposit's rise between */
+        stepM: number;
+        /** [m] one standard deviation; negative when not known */
+        stepPlusMinusM: number;
+        /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
+        verdict: string;
+        /** what the step rests on */
+        basis: string;
+      }[];
+      /** the pair with the largest step either way; none for fewer than two dams */
+      worst?: {
+        /** the dam downstream */
+        lower: string;
+        /** the next dam upstream */
+        upper: string;
+        /** [m] horizontal, toe to toe */
+        spacingM: number;
+        /** [m] one standard deviation; negative when not known */
+        spacingPlusMinusM: number;
+        /** [m] level of the upper toe less that of the lower crest, less the deposit's rise between */
+        stepM: number;
+        /** [m] one standard deviation; negative when not known */
+        stepPlusMinusM: number;
+        /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
+        verdict: string;
+        /** what the step rests on */
+        basis: string;
+      };
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** how long a catchment takes to answer as a whole, by five formulas side by side */
+  "time-of-concentration": {
+    input: {
+      /** the formula */
+      method: "kirpich" | "bransby-williams" | "pilgrim-mcdermott" | "friend" | "kinematic";
+      /** [m] longest path of the water; all but pilgrim-mcdermott need it */
+      lengthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      lengthPlusMinusM?: number | null;
+      /** [%] of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it */
+      slopePct?: number | null;
+      /** [%] one standard deviation; not known if not given */
+      slopePlusMinusPct?: number | null;
+      /** [har] of the catchment, for bransby-williams and pilgrim-mcdermott */
+      areaHa?: number | null;
+      /** [har] one standard deviation; not known if not given */
+      areaPlusMinusHa?: number | null;
+      /** constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given */
+      bransbyConstant?: "58" | "58.5" | "1922" | null;
+      /** of the ground, for friend; or give hortonN */
+      surface?: "bare" | "poor grass" | "average grass" | "dense grass" | null;
+      /** Horton's roughness, for friend; not Manning's */
+      hortonN?: number | null;
+      /** one standard deviation; not known if not given */
+      hortonNPlusMinus?: number | null;
+      /** Manning's roughness of the ground under sheet flow, for kinematic */
+      manningN?: number | null;
+      /** one standard deviation; not known if not given */
+      manningNPlusMinus?: number | null;
+      /** rows of the place's table for one event, the shortest duration first */
+      durations?: {
+        /** [min] duration of the rain */
+        minutes: number;
+        /** [mm/h] mean intensity over that duration, not the depth */
+        intensityMmH: number;
+      }[] | null;
+      /** how to read between two durations; log-log if not given */
+      between?: "log-log" | "straight intensity" | "straight depth" | null;
+      /** what the table is for, as it says: 10 % AEP, 1 in 10 years */
+      event?: string | null;
+      /** when the table was issued: 2016, 2016-11 or 2016-11-30 */
+      tableDate?: string | null;
+    };
+    output: {
+      /** [min] time of concentration */
+      minutes: number;
+      /** [min] one standard deviation from what was measured, the formula's own error not counted; negative when not known */
+      plusMinusMin: number;
+      /** the formula used */
+      method: string;
+      /** the country and the flow it was made for */
+      madeFor: string;
+      /** where it comes from */
+      source: string;
+      /** [mm/h] the rain the kinematic wave settled on */
+      intensityMmH?: number;
+      /** as given */
+      event?: string;
+      /** as given */
+      tableDate?: string;
+      /** by each other method that the inputs allow */
+      others: {
+        /** the formula */
+        method: string;
+        /** [min] by it */
+        minutes: number;
+        /** [min] one standard deviation from what was measured; negative when not known */
+        plusMinusMin: number;
+        /** the country and the flow it was made for */
+        madeFor: string;
+        /** where it comes from */
+        source: string;
+      }[];
+      /** [min] of all that could be worked out */
+      shortestMin: number;
+      /** [min] of all that could be worked out */
+      longestMin: number;
+      /** the methods that these inputs do not allow */
+      notWorkedOut: {
+        /** the formula */
+        method: string;
+        /** what is missing or out of its range */
+        field: string;
+        /** why */
+        reason: string;
+      }[];
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** the peak of a design storm from a small catchment, by the rational method */
+  "peak-flow": {
+    input: {
+      /** [har] of the catchment, on the map; or give parts */
+      areaHa?: number | null;
+      /** [har] one standard deviation; not known if not given */
+      areaPlusMinusHa?: number | null;
+      /** share of the rain's rate that runs off; or name a table */
+      coefficient?: number | null;
+      /** one standard deviation; of a table that gives a range, range/√12; not known otherwise */
+      coefficientPlusMinus?: number | null;
+      /** published table to take the coefficient from */
+      table?: "Schwab" | "California" | null;
+      /** row of the table; bare ground is in California's alone, cultivated in Schwab's */
+      cover?: "pasture" | "woodland" | "cultivated" | "bare smooth" | "bare rough" | null;
+      /** column of the table: the first three are Schwab's, the last two California's */
+      soil?: "open sandy loam" | "clay and silt loam" | "tight clay" | "heavy" | "sandy" | null;
+      /** [%] of the land, for Schwab's table */
+      slopePct?: number | null;
+      /** pieces of the catchment that shed differently, instead of areaHa and one coefficient */
+      parts?: ({
+        /** [har] of this part, on the map */
+        areaHa: number;
+        /** [har] one standard deviation; not known if not given */
+        areaPlusMinusHa?: number | null;
+        /** share of the rain's rate that runs off; or name a table */
+        coefficient?: number | null;
+        /** one standard deviation; of a table that gives a range, range/√12; not known otherwise */
+        coefficientPlusMinus?: number | null;
+        /** published table to take the coefficient from */
+        table?: "Schwab" | "California" | null;
+        /** row of the table; bare ground is in California's alone, cultivated in Schwab's */
+        cover?: "pasture" | "woodland" | "cultivated" | "bare smooth" | "bare rough" | null;
+        /** column of the table: the first three are Schwab's, the last two California's */
+        soil?: "open sandy loam" | "clay and silt loam" | "tight clay" | "heavy" | "sandy" | null;
+        /** [%] of the land, for Schwab's table */
+        slopePct?: number | null;
+      })[] | null;
+      /** the text whose limit holds; 20 acres, the strictest, if not given */
+      areaLimit?: "20 acres" | "12 km2" | "25 km2" | null;
+      /** [mm/h] of the design storm over the time of concentration; or give durations */
+      intensityMmH?: number | null;
+      /** [%] one standard deviation of the table's intensities; not known if not given */
+      intensityPlusMinusPct?: number | null;
+      /** [min] duration to read durations at */
+      timeOfConcentrationMin?: number | null;
+      /** [min] one standard deviation; not known if not given */
+      timeOfConcentrationPlusMinusMin?: number | null;
+      /** rows of the place's table for one event, the shortest duration first */
+      durations?: {
+        /** [min] duration of the rain */
+        minutes: number;
+        /** [mm/h] mean intensity over that duration, not the depth */
+        intensityMmH: number;
+      }[] | null;
+      /** how to read between two durations; log-log if not given */
+      between?: "log-log" | "straight intensity" | "straight depth" | null;
+      /** what the table is for, as it says: 10 % AEP, 1 in 10 years */
+      event?: string | null;
+      /** when the table was issued: 2016, 2016-11 or 2016-11-30 */
+      tableDate?: string | null;
+    };
+    output: {
+      /** [m3/s] peak */
+      flowM3S: number;
+      /** [m3/s] one standard deviation, from the inputs alone; negative when not known */
+      flowPlusMinusM3S: number;
+      /** [mm/h] the intensity used */
+      intensityMmH: number;
+      /** [mm/h] one standard deviation; negative when not known */
+      intensityPlusMinusMmH: number;
+      /** [min] the duration it was read at */
+      durationMin?: number;
+      /** [har] of the whole catchment */
+      areaHa: number;
+      /** [har] one standard deviation; negative when not known */
+      areaPlusMinusHa: number;
+      /** the coefficient used, weighted by area */
+      coefficient: number;
+      /** one standard deviation; negative when not known */
+      coefficientPlusMinus: number;
+      /** the pieces, as used */
+      parts: {
+        /** [har] of this part */
+        areaHa: number;
+        /** the middle where the source gives a range */
+        coefficient: number;
+        /** one standard deviation; negative when not known */
+        coefficientPlusMinus: number;
+        /** the least the source gives */
+        low: number;
+        /** the most the source gives */
+        high: number;
+        /** whose coefficient it is */
+        source: string;
+      }[];
+      /** what the other ways of reading between durations lead to */
+      otherReadings: {
+        /** how it was read */
+        between: string;
+        /** [mm/h] read that way */
+        intensityMmH: number;
+        /** [m3/s] and the peak it gives */
+        flowM3S: number;
+      }[];
+      /** as given */
+      event?: string;
+      /** as given */
+      tableDate?: string;
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** how deep the peak flow stands in a dam's notch, and how high its ends must be */
+  "notch": {
+    input: {
+      /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered */
+      flowM3S?: number | null;
+      /** [m3/s] one standard deviation; not known if not given */
+      flowPlusMinusM3S?: number | null;
+      /** [m] depth of the water above the bottom of the notch, a little upstream */
+      headM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      headPlusMinusM?: number | null;
+      /** [m] length of the notch's level bottom */
+      crestLengthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      crestLengthPlusMinusM?: number | null;
+      /** lean of the notch's sides, outwards; 0, upright, if not given */
+      sideRunPerRise?: number | null;
+      /** named discharge coefficient; loose rock, the lower, if not given */
+      weir?: "loose rock" | "broad crest" | null;
+      /** [m0.5/s] discharge coefficient in metres instead of a named one */
+      coefficient?: number | null;
+      /** [m0.5/s] one standard deviation; of a named coefficient 0.016, of another not known if not given */
+      coefficientPlusMinus?: number | null;
+      /** [m] from the water up to the dam's ends; 0.15 if not given */
+      freeboardM?: number | null;
+      /** [m] width of the gully's bottom at the dam */
+      gullyBottomM?: number | null;
+      /** [m] how far the lower end of a standing dam rises above the bottom of its notch: it is then checked */
+      endsAboveCrestM?: number | null;
+    };
+    output: {
+      /** [m] of the water above the bottom of the notch */
+      headM: number;
+      /** [m] one standard deviation; negative when not known */
+      headPlusMinusM: number;
+      /** [m3/s] over the notch */
+      flowM3S: number;
+      /** [m3/s] one standard deviation; negative when not known */
+      flowPlusMinusM3S: number;
+      /** [m] of the notch's level bottom */
+      crestLengthM: number;
+      /** [m] one standard deviation; negative when not known */
+      crestLengthPlusMinusM: number;
+      /** [m] of the dam's ends above the bottom of the notch: head and freeboard */
+      abutmentHeightM: number;
+      /** [m] one standard deviation; negative when not known */
+      abutmentPlusMinusM: number;
+      /** [m] the freeboard used */
+      freeboardM: number;
+      /** [m] of the water's surface at the head */
+      waterWidthM: number;
+      /** [m] of the notch at the height of the ends */
+      notchWidthM: number;
+      /** [m] of the water on the crest */
+      criticalDepthM: number;
+      /** [m/s] mean, on the crest */
+      velocityMS: number;
+      /** [m2/s] flow over the mean width of the water on the crest */
+      flowPerMetreM2S: number;
+      /** [m0.5/s] the discharge coefficient used */
+      coefficient: number;
+      /** whose it is */
+      coefficientSource: string;
+      /** whether the standing ends are high enough, if endsAboveCrestM was given */
+      endsHold?: boolean;
+      /** [m] how much they lack */
+      endsLackM?: number;
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** where whoa-boys go on a surveyed track, by its real falls and a named table */
+  "whoa-boys": {
+    input: {
+      /** surveyed points along the track, lowest chainage first, at least two */
+      track: ({
+        /** [m] along the track from one end of the survey; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number] | null;
+        /** [m] level of the middle of the track on the datum of the run */
+        levelM: number;
+      })[];
+      /** whose spacings; they differ threefold and are never blended */
+      table: "packer-waterbar" | "keller-sherar-dip" | "keller-sherar-waterbar" | "california-waterbreak" | "southern-regional" | "orange-county-dip" | "local";
+      /** column of that table: packer-waterbar general, highly erodible; keller-sherar low to non-erosive, erosive; california-waterbreak extreme, high, moderate, low hazard; orange-county-dip near end of range, far end of range; the others have one column */
+      soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
+      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      between?: "steeper" | "straight line" | "log-log" | null;
+      /** the local table, gentlest grade first */
+      rows?: {
+        /** [%] steepest grade of the row, which begins where the one before ends */
+        upToPct: number;
+        /** [m] farthest that banks may stand apart */
+        spacingM: number;
+      }[] | null;
+      /** who published the local table */
+      rowsSource?: string | null;
+      /** safe side for water, looking along growing chainages; either if not given */
+      side?: "left" | "right" | "either" | "none" | null;
+      /** reaches with another safe side; they may touch, not overlap */
+      sides?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** safe side, looking along growing chainages */
+        side: "left" | "right" | "either" | "none";
+        /** why that side */
+        why?: string | null;
+      })[] | null;
+      /** reaches in which no water may be let out */
+      noOutlet?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** side on which no water may be let out; both if not given */
+        side?: "left" | "right" | "either" | null;
+        /** what lies there: another bank's catch, a shed, a neighbour */
+        why?: string | null;
+      })[] | null;
+      /** gully heads near the track */
+      gullyHeads?: ({
+        /** what it is called; its place in the list if not given */
+        name?: string | null;
+        /** [m] of the place on the track square to it; this or position */
+        chainageM?: number | null;
+        /** [m] from that place; 0, on the track, if not given */
+        offsetM?: number | null;
+        /** on which it lies, looking along growing chainages; both are kept clear if not given */
+        side?: "left" | "right" | null;
+        /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
+        position?: [number, number] | null;
+        /** [m] level of its lip on the track's datum: a head above the track takes none of its water */
+        lipLevelM?: number | null;
+        /** [m] one standard deviation of its place; not known if not given */
+        plusMinusM?: number | null;
+      })[] | null;
+      /** [m] how far an outlet is kept from a gully head and from a lower limb of the track, on its side; 30 if not given */
+      clearanceM?: number | null;
+      /** [m] least rise of the track that parts its water; 0.15 if not given */
+      humpM?: number | null;
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number | null;
+      /** [deg] between bank and track; 45 if not given, guides say 45 to 60 */
+      angleDeg?: number | null;
+      /** [m] width of the tread, for the length of a bank */
+      trackWidthM?: number | null;
+      /** [m] how far a bank reaches past each edge; 0.3 if not given */
+      pastEdgeM?: number | null;
+      /** length along the bank for each metre that it falls to its outlet, as 300 */
+      oneIn?: number | null;
+      /** [m] height wanted once the bank has settled */
+      settledHeightM?: number | null;
+      /** [%] of the height as built that traffic and rain take; 0 if not given */
+      settlePct?: number | null;
+    };
+    output: {
+      /** by growing chainage */
+      banks: ({
+        /** [m] along the track */
+        chainageM: number;
+        /** [m] of the track there */
+        levelM: number;
+        /** [deg] longitude and latitude, WGS84, where the track has positions */
+        position?: [number, number];
+        /** on which its water is let out, looking along growing chainages */
+        side: "left" | "right" | "either";
+        /** [m] chainage of the bank above it, or of the top of the slope */
+        aboveM: number;
+        /** [m] from there */
+        spacingM: number;
+        /** [m] one standard deviation, once pegged as the track was surveyed; negative when not known */
+        spacingPlusMinusM: number;
+        /** [%] mean fall of the track from there */
+        slopePct: number;
+        /** [%] one standard deviation; negative when not known */
+        slopePlusMinusPct: number;
+        /** [m] farthest that the table allows on that fall */
+        allowedM: number;
+        /** the table's row */
+        row: string;
+        /** why that row, where none is printed for the fall */
+        rowWhy?: string;
+        /** [m] what is allowed if the fall is twice its plus-minus steeper, where that is less */
+        otherAllowedM?: number;
+        /** [m] up the track from the farthest place allowed, to a safe outlet */
+        movedM: number;
+        /** no place near enough has a safe outlet: see unserved */
+        tooFar: boolean;
+        /** what bars the other side or moved the bank */
+        why?: string;
+      })[];
+      /** number of banks */
+      count: number;
+      /** [m] of each bank from the break above it */
+      spacingsM: number[];
+      /** [%] mean fall over each spacing */
+      slopesPct: number[];
+      /** lengths of track that drain one way, by growing chainage */
+      slopes: {
+        /** [m] chainage at which its water parts */
+        topM: number;
+        /** [m] chainage at which it gathers */
+        footM: number;
+        /** [m] from top to foot */
+        lengthM: number;
+        /** [%] mean fall */
+        slopePct: number;
+      }[];
+      /** reaches longer than allowed, for want of a safe outlet */
+      unserved: {
+        /** [m] chainage of the break above */
+        fromM: number;
+        /** [m] chainage of the next break below */
+        toM: number;
+        /** [m] between them */
+        lengthM: number;
+        /** [m] how far below the upper one a bank was due */
+        allowedM: number;
+        /** why none can be put there */
+        why: string;
+      }[];
+      /** the table used and where it is printed */
+      table: string;
+      /** what the levels come from */
+      basis: string;
+      /** [deg] between bank and track */
+      angleDeg: number;
+      /** [m] along its crest, for the width given */
+      bankLengthM?: number;
+      /** [m] from its upper end to its outlet, for the width and oneIn given */
+      bankFallM?: number;
+      /** [m] to build, for the settled height given */
+      builtHeightM?: number;
+      /** what guides say of a bank's shape; where they differ both stand here */
+      shape: {
+        /** what of the bank */
+        item: string;
+        /** least that the guide gives, in the unit beside */
+        low: number;
+        /** most that it gives; none where it gives a least figure alone */
+        high?: number;
+        /** of both */
+        unit: string;
+        /** the guide */
+        source: string;
+      }[];
+      /** what each published table would lead to on this track */
+      tables: {
+        /** whose spacings */
+        table: string;
+        /** its column */
+        soil?: string;
+        /** number of banks, outlets left aside; -1 where the table does not go as steep */
+        count: number;
+        /** where it is printed */
+        source: string;
+      }[];
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** whether a track's whoa-boys are near enough together and drain to safe ground */
+  "whoa-boy-check": {
+    input: {
+      /** the banks that are there, in any order */
+      banks: ({
+        /** what it is called; its place in the list if not given */
+        name?: string | null;
+        /** [m] along the track; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
+        position?: [number, number] | null;
+        /** to which it lets the water out, looking along growing chainages */
+        side?: "left" | "right" | "either" | "none" | null;
+      })[];
+      /** surveyed points along the track, lowest chainage first, at least two */
+      track: ({
+        /** [m] along the track from one end of the survey; this or position */
+        chainageM?: number | null;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number] | null;
+        /** [m] level of the middle of the track on the datum of the run */
+        levelM: number;
+      })[];
+      /** whose spacings; they differ threefold and are never blended */
+      table: "packer-waterbar" | "keller-sherar-dip" | "keller-sherar-waterbar" | "california-waterbreak" | "southern-regional" | "orange-county-dip" | "local";
+      /** column of that table: packer-waterbar general, highly erodible; keller-sherar low to non-erosive, erosive; california-waterbreak extreme, high, moderate, low hazard; orange-county-dip near end of range, far end of range; the others have one column */
+      soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
+      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      between?: "steeper" | "straight line" | "log-log" | null;
+      /** the local table, gentlest grade first */
+      rows?: {
+        /** [%] steepest grade of the row, which begins where the one before ends */
+        upToPct: number;
+        /** [m] farthest that banks may stand apart */
+        spacingM: number;
+      }[] | null;
+      /** who published the local table */
+      rowsSource?: string | null;
+      /** safe side for water, looking along growing chainages; either if not given */
+      side?: "left" | "right" | "either" | "none" | null;
+      /** reaches with another safe side; they may touch, not overlap */
+      sides?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** safe side, looking along growing chainages */
+        side: "left" | "right" | "either" | "none";
+        /** why that side */
+        why?: string | null;
+      })[] | null;
+      /** reaches in which no water may be let out */
+      noOutlet?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** side on which no water may be let out; both if not given */
+        side?: "left" | "right" | "either" | null;
+        /** what lies there: another bank's catch, a shed, a neighbour */
+        why?: string | null;
+      })[] | null;
+      /** gully heads near the track */
+      gullyHeads?: ({
+        /** what it is called; its place in the list if not given */
+        name?: string | null;
+        /** [m] of the place on the track square to it; this or position */
+        chainageM?: number | null;
+        /** [m] from that place; 0, on the track, if not given */
+        offsetM?: number | null;
+        /** on which it lies, looking along growing chainages; both are kept clear if not given */
+        side?: "left" | "right" | null;
+        /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
+        position?: [number, number] | null;
+        /** [m] level of its lip on the track's datum: a head above the track takes none of its water */
+        lipLevelM?: number | null;
+        /** [m] one standard deviation of its place; not known if not given */
+        plusMinusM?: number | null;
+      })[] | null;
+      /** [m] how far an outlet is kept from a gully head and from a lower limb of the track, on its side; 30 if not given */
+      clearanceM?: number | null;
+      /** [m] least rise of the track that parts its water; 0.15 if not given */
+      humpM?: number | null;
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number | null;
+    };
+    output: {
+      /** slope by slope, each from its top down */
+      intervals: ({
+        /** the bank above, or top */
+        from: string;
+        /** the bank below, or foot */
+        to: string;
+        /** [m] chainage of the upper one; water runs from there */
+        fromM: number;
+        /** [m] chainage of the lower one */
+        toM: number;
+        /** [m] between them */
+        spacingM: number;
+        /** [m] one standard deviation; negative when not known */
+        spacingPlusMinusM: number;
+        /** [%] mean fall between them */
+        slopePct: number;
+        /** [%] one standard deviation; negative when not known */
+        slopePlusMinusPct: number;
+        /** [m] farthest that the table allows on that fall */
+        allowedM: number;
+        /** [m] chainage by which the next bank was due, going down; toM where none was */
+        nextByM: number;
+        /** the table's row */
+        row: string;
+        /** why that row, where none is printed for the fall */
+        rowWhy?: string;
+        /** no row: steeper than the table goes; not levelled: no closed level run stands behind the fall */
+        verdict: "ok" | "too far" | "no row" | "not levelled";
+        /** another verdict lies within twice the plus-minus */
+        close: boolean;
+        /** of the verdict */
+        reason?: string;
+      })[];
+      /** by growing chainage */
+      outlets: ({
+        /** the bank */
+        name: string;
+        /** [m] of the bank */
+        chainageM: number;
+        /** to which it lets the water out */
+        side?: string;
+        /** not known: nobody said to which side */
+        verdict: "ok" | "not safe" | "not known";
+        /** of the verdict */
+        reason?: string;
+        /** [m] from the bank to the nearest gully head on its side, straight */
+        headM?: number;
+        /** [m] one standard deviation; negative when not known */
+        headPlusMinusM?: number;
+      })[];
+      /** lengths of track that drain one way, by growing chainage */
+      slopes: {
+        /** [m] chainage at which its water parts */
+        topM: number;
+        /** [m] chainage at which it gathers */
+        footM: number;
+        /** [m] from top to foot */
+        lengthM: number;
+        /** [%] mean fall */
+        slopePct: number;
+      }[];
+      /** holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it */
+      verdict: "holds" | "fails" | "not levelled";
+      /** the table used and where it is printed */
+      table: string;
+      /** what the levels come from */
+      basis: string;
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** whether pegs stand on one contour, which is worst, and where water would go */
+  "contour-check": {
+    input: {
+      /** the pegs, in order along the line */
+      pegs: ({
+        /** what to call the peg; its number if not given */
+        name?: string | null;
+        /** [m] along the line */
+        chainageM: number;
+        /** [m] level of the ground at the peg */
+        levelM: number;
+      })[];
+      /** [m] how far a peg may be off the mean level, up or down */
+      toleranceM: number;
+      /** [%] how steep the line may run between neighbours, either way; not checked if not given */
+      gradeTolerancePct?: number | null;
+      /** how the levels came about; levelled if not given, and nothing else can pass */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a peg's level; that of one set-up, 0.0028, if not given */
+      levelPlusMinusM?: number | null;
+      /** [m] height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out */
+      lipM?: number | null;
+      /** [m] one standard deviation of lipM, alike all along; taken as right if not given */
+      lipPlusMinusM?: number | null;
+      /** whether water may leave at both ends; if not given they are turned up or left unripped */
+      openEnds?: boolean | null;
+    };
+    output: {
+      /** [m] mean of the pegs' levels, each counted once */
+      meanLevelM: number;
+      /** [m] of the mean level */
+      plusMinusM: number;
+      /** the peg farthest off the mean */
+      worst: {
+        /** number of the peg, counted from 1 */
+        peg: number;
+        /** its name */
+        name?: string;
+        /** [m] above the mean; minus is below */
+        offM: number;
+        /** [m] of offM */
+        plusMinusM: number;
+      };
+      /** [m] each peg above the mean; minus is below */
+      offsM: number[];
+      /** [%] from each peg to the next; plus climbs along the line */
+      gradesPct: number[];
+      /** [%] of each grade */
+      gradesPlusMinusPct: number[];
+      /** pegs with higher ground on both sides, where water ponds and breaks over */
+      lowPoints: {
+        /** number of the peg, counted from 1; the first of several at one level */
+        peg: number;
+        /** its name */
+        name?: string;
+        /** [m] along the line */
+        chainageM: number;
+        /** [m] level there */
+        levelM: number;
+        /** [m] how deep water stands before it breaks over along the line */
+        depthM: number;
+      }[];
+      /** where water along the line goes */
+      drainsTo: "nowhere" | "first peg" | "last peg" | "both ends" | "low points";
+      /** holds, fails, or cannot be told from these levels */
+      verdict: "holds" | "fails" | "not levelled";
+      /** how the levels came about */
+      basis: "levelled" | "taped" | "GPS" | "unproven";
+      /** why it does not hold, with the way to move each peg */
+      reasons: string[];
+      /** where the line stands off the contour by more than the tolerance */
+      reaches: ({
+        /** [m] chainage where it leaves the tolerance */
+        fromM: number;
+        /** [m] one standard deviation of fromM; none when nobody knows how good the levels are */
+        fromPlusMinusM?: number;
+        /** [m] chainage where it comes back */
+        toM: number;
+        /** [m] one standard deviation of toM; none when not known */
+        toPlusMinusM?: number;
+        /** [m] the farthest off the mean; minus is below */
+        offM: number;
+        /** [m] one standard deviation of offM; none when not known */
+        plusMinusM?: number;
+        /** number of the peg that far off, counted from 1 */
+        worstPeg: number;
+        /** its name */
+        worstName?: string;
+        /** whether it is off by the tolerance and twice plusMinusM more, by levelled pegs */
+        sure: boolean;
+        /** the way water runs along the line there */
+        waterRuns: "towards the start" | "towards the end" | "both ways" | "into it";
+        /** numbers of the pegs where that water comes to rest or leaves the line */
+        drainsToPegs: number[];
+        /** the same in a sentence */
+        text: string;
+      })[];
+      /** how much of the line holds water behind its lip; none without lipM */
+      holding?: {
+        /** [m] of line along which water stands once rain has filled it */
+        lengthM: number;
+        /** [m] one standard deviation of lengthM; none when nobody knows how good the levels are */
+        plusMinusM?: number;
+        /** [%] of the whole line */
+        sharePct: number;
+        /** where it stands */
+        wet: {
+          /** [m] chainage */
+          fromM: number;
+          /** [m] chainage */
+          toM: number;
+        }[];
+        /** fewest stops, besides the ends, for all of the line to hold; 201 stands for any more */
+        stopsNeeded: number;
+        /** [m] chainages at which to stop the furrow or leave it unripped; none when there are too many */
+        stopsAtM: number[];
+      };
+    };
+  };
+  /** length, spacing and treated area of rip lines */
+  "rip-area": {
+    input: {
+      /** [deg] each rip, pass by pass, as longitude and latitude of its positions, WGS84; in any order */
+      lines: [number, number][][];
+      /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
+      accuracyM?: number | null;
+    };
+    output: {
+      /** [m] of all lines together */
+      lengthM: number;
+      /** [m] one standard deviation of lengthM; none without an accuracy */
+      plusMinusM?: number;
+      /** [m] between neighbouring lines, square to them all along; none when no line has a neighbour */
+      spacingM?: {
+        /** [m] the narrowest place */
+        min: number;
+        /** [m] over all places that have a neighbour */
+        mean: number;
+        /** [m] the widest place */
+        max: number;
+        /** [m] one standard deviation of min and max; none without an accuracy */
+        plusMinusM?: number;
+        /** [m] one standard deviation of mean; none without an accuracy */
+        meanPlusMinusM?: number;
+      };
+      /** [m2] treated: length times spacing, place by place; none when no line has a neighbour */
+      areaM2?: number;
+      /** [m2] one standard deviation of areaM2; none without an accuracy */
+      plusMinusM2?: number;
+      /** what the figures come from */
+      basis: string;
+      /** what is odd about the lines */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** what lies straight down the fall below each gap of timber windrows */
+  "windrow-gaps": {
+    input: {
+      /** the windrows of one slope, in any order; from the top one down if fallBearingDeg is not given */
+      rows: ({
+        /** what the row is called; its number if not given */
+        name?: string | null;
+        /** [deg] longitude and latitude along the row, WGS84 */
+        line: [number, number][];
+        /** the openings left in it, in order along it; none is an empty list */
+        gaps: {
+          /** [m] where it begins, along the row from its first position */
+          fromM: number;
+          /** [m] where it ends */
+          toM: number;
+        }[];
+      })[];
+      /** [deg] bearing in which water runs straight down, clockwise from true north; square to the rows if not given */
+      fallBearingDeg?: number | null;
+      /** [deg] one standard deviation of that bearing; taken as right if not given */
+      fallBearingPlusMinusDeg?: number | null;
+      /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
+      accuracyM?: number | null;
+      /** [m] one standard deviation of a gap's chainage; taken as right if not given */
+      chainagePlusMinusM?: number | null;
+    };
+    output: {
+      /** each gap with what lies straight below it */
+      pairs: ({
+        /** number of the row of the gap, counted from 1 */
+        row: number;
+        /** its name */
+        rowName?: string;
+        /** number of the gap in it, counted from 1 */
+        gap: number;
+        /** number of the row straight down the fall; none where no row lies below */
+        belowRow?: number;
+        /** its name */
+        belowRowName?: string;
+        /** the gap of that row that it meets, or the nearest */
+        belowGap?: number;
+        /** what lies straight below */
+        meets: "timber" | "gap" | "too close to tell" | "open ground";
+        /** [m] width across the fall over which gap stands above gap, or above open ground; minus is how far they are apart; none when the row below has no gap */
+        overlapM?: number;
+        /** [m] one standard deviation of overlapM; none without an accuracy */
+        plusMinusM?: number;
+        /** [m] how far one gap must move across the fall to stand clear of the other; minus is the room there is */
+        shiftM?: number;
+        /** [m] one standard deviation of shiftM; within it nobody can tell */
+        shiftPlusMinusM?: number;
+        /** [m] straight down the fall to the row below, where it is nearest */
+        downM?: number;
+        /** [m] one standard deviation of downM; none without an accuracy */
+        downPlusMinusM?: number;
+      })[];
+      /** whether any gap lies above a gap */
+      verdict: "staggered" | "lined up" | "too close to tell" | "nothing below";
+      /** [deg] the bearing used */
+      fallBearingDeg: number;
+      /** where it comes from */
+      fallFrom: "given" | "rows";
+      /** what the figures come from */
+      basis: string;
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** soil loss of a hillslope after over before its cover changed, as a ratio */
+  "soil-loss": {
+    input: {
+      /** [m] slope length before, horizontal, from where runoff starts to where it gathers or drops its silt */
+      lengthM: number;
+      /** [m] slope length after, where banks now cut it; lengthM if not given */
+      lengthAfterM?: number | null;
+      /** [m] one standard deviation of each length; not known if not given */
+      lengthPlusMinusM?: number | null;
+      /** [%] slope of the ground, of 100 along */
+      slopePct: number;
+      /** [%] one standard deviation of the slope; not known if not given */
+      slopePlusMinusPct?: number | null;
+      /** what length and slope come from; unproven if not given */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [%] ground cover before, at the end of the dry season */
+      coverBeforePct: number;
+      /** [%] one standard deviation, a quarter of the width between 95 % limits; not known if not given */
+      coverBeforePlusMinusPct?: number | null;
+      /** [%] ground cover after, at the same time of year */
+      coverAfterPct: number;
+      /** [%] one standard deviation; not known if not given */
+      coverAfterPlusMinusPct?: number | null;
+      /** printed cover factors that both covers are read off; pasture-set if not given */
+      coverSeries?: "pasture-set" | "handbook-537-grass" | "handbook-537-weeds" | "epa-1977-grass" | null;
+      /** how length and slope count; rusle if not given. It moves the ratio only where the length changed */
+      formula?: "usle" | "rusle" | null;
+      /** [MJ.mm/(har.h.a)] rainfall factor; with k, and the sources of both, it gives tonnes */
+      r?: number | null;
+      /** [MJ.mm/(har.h.a)] one standard deviation; not known if not given */
+      rPlusMinus?: number | null;
+      /** the map or table that r was read off, with its year */
+      rSource?: string | null;
+      /** [t.har.h/(har.MJ.mm)] soil factor; that of a table in US units times 0.1317 */
+      k?: number | null;
+      /** [t.har.h/(har.MJ.mm)] one standard deviation; not known if not given */
+      kPlusMinus?: number | null;
+      /** the map or table that k was read off, with its year */
+      kSource?: string | null;
+    };
+    output: {
+      /** soil loss after over soil loss before, all else equal; below 1 is less */
+      ratio: number;
+      /** one standard deviation of the ratio; negative when not known */
+      plusMinus: number;
+      /** whether the covers differ by more than they scatter, 95 in 100 */
+      verdict: "less loss" | "more loss" | "too close to tell" | "not known";
+      /** the series both covers were read off */
+      coverSeries: string;
+      /** cover factor before */
+      cBefore: number;
+      /** cover factor after */
+      cAfter: number;
+      /** the formula of the topographic factor */
+      formula: "usle" | "rusle";
+      /** topographic factor before */
+      lsBefore: number;
+      /** topographic factor after */
+      lsAfter: number;
+      /** what the same covers give in the other series; never an average of them */
+      others: {
+        /** the series */
+        coverSeries: string;
+        /** loss after over loss before by that series */
+        ratio: number;
+        /** where it is printed */
+        source: string;
+      }[];
+      /** only where r and k were given with their sources */
+      tonnesPerHaYear?: {
+        /** [t/(har.a)] long-run average before */
+        before: number;
+        /** [t/(har.a)] one standard deviation; negative when not known */
+        beforePlusMinus: number;
+        /** [t/(har.a)] long-run average after */
+        after: number;
+        /** [t/(har.a)] one standard deviation; negative when not known */
+        afterPlusMinus: number;
+        /** where r comes from */
+        rSource: string;
+        /** where k comes from */
+        kSource: string;
+      };
+      /** what length and slope come from */
+      basis: string;
+      /** the table and formula used */
+      sources: string[];
+      /** what the figures do not say */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** whether grass, fencing and fertiliser are likely to stabilise a gully by themselves */
+  "revegetation": {
+    input: {
+      /** [m] depth of the gully */
+      depthM: number;
+      /** [m] one standard deviation; not known if not given */
+      depthPlusMinusM?: number | null;
+      /** run of the steepest walls for 1 of rise; 0 for vertical or undercut */
+      wallRunPerRise?: number | null;
+      /** one standard deviation; not known if not given */
+      wallPlusMinus?: number | null;
+      /** [m] fall at the head; 0 where there is none */
+      headDepthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      headDepthPlusMinusM?: number | null;
+      /** [har] land that drains to the gully */
+      catchmentHa?: number | null;
+      /** [har] one standard deviation; not known if not given */
+      catchmentPlusMinusHa?: number | null;
+      /** tunnels or pipes were seen; none if not given */
+      tunnels?: boolean | null;
+      /** a crumb of subsoil clouds in still water; not tested if not given */
+      dispersive?: boolean | null;
+      /** stock can be kept out; they can if not given */
+      stockOut?: boolean | null;
+      /** which belief decides; the stricter, common-practice, if not given. Both are told */
+      screen?: "common-practice" | "judgement" | null;
+    };
+    output: {
+      /** grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be told */
+      aloneIsLikely: boolean;
+      /** by the screen that decides */
+      verdict: "likely" | "not likely" | "too close to tell" | "not measured";
+      /** the screen that decides */
+      screen: string;
+      /** its limits, held against what was measured */
+      reasons: ({
+        /** the input it looks at */
+        field: string;
+        /** what has to hold */
+        limit: string;
+        /** in the field's own unit; none for a yes or no */
+        threshold?: number;
+        /** in the field's own unit; none for a yes or no, or when not measured */
+        measured?: number;
+        /** one standard deviation of it; negative when not known */
+        plusMinus: number;
+        /** whether it holds */
+        verdict: "holds" | "does not hold" | "too close to tell" | "not measured";
+        /** where the threshold comes from */
+        source: string;
+      })[];
+      /** what each screen says; they are never blended */
+      screens: ({
+        /** its name */
+        screen: string;
+        /** what it says */
+        verdict: "likely" | "not likely" | "too close to tell" | "not measured";
+        /** who holds it */
+        source: string;
+      })[];
+      /** what else to consider for the limits that do not hold or cannot be told; treatment-choice tells which of them fit */
+      treatments: {
+        /** its name, as in treatment-choice */
+        treatment: string;
+        /** what it is */
+        label: string;
+        /** the fields that speak for it */
+        because: string[];
+      }[];
+      /** what was measured where grass was tried */
+      evidence: {
+        /** what is told */
+        text: string;
+        /** who tells it */
+        source: string;
+      }[];
+      /** what handbooks say of sowing */
+      advice: {
+        /** what is told */
+        text: string;
+        /** who tells it */
+        source: string;
+      }[];
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** which treatments fit an eroding place, which are ruled out, and why */
+  "treatment-choice": {
+    input: {
+      /** the sort of place */
+      what: "gully-head" | "gully" | "scald" | "bare-slope" | "bare-sharp-edge" | "tunnel" | "track" | "fence";
+      /** [m] depth of the gully, or height of the edge */
+      depthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      depthPlusMinusM?: number | null;
+      /** [m] fall at the head */
+      headDepthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      headDepthPlusMinusM?: number | null;
+      /** run of the steepest walls for 1 of rise; 0 for vertical or undercut */
+      wallRunPerRise?: number | null;
+      /** one standard deviation; not known if not given */
+      wallPlusMinus?: number | null;
+      /** [m] width of the gully where works would stand */
+      widthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      widthPlusMinusM?: number | null;
+      /** [har] land that drains to the place */
+      catchmentHa?: number | null;
+      /** [har] one standard deviation; not known if not given */
+      catchmentPlusMinusHa?: number | null;
+      /** [%] slope of the gully's bed */
+      bedSlopePct?: number | null;
+      /** [%] one standard deviation; not known if not given */
+      bedSlopePlusMinusPct?: number | null;
+      /** [%] slope of the ground, the track or the fence line */
+      slopePct?: number | null;
+      /** [%] one standard deviation; not known if not given */
+      slopePlusMinusPct?: number | null;
+      /** [m] sloping length of the track or fence line */
+      lengthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      lengthPlusMinusM?: number | null;
+      /** [%] ground cover at the end of the dry season */
+      coverPct?: number | null;
+      /** [%] one standard deviation; not known if not given */
+      coverPlusMinusPct?: number | null;
+      /** still cutting back */
+      active?: boolean | null;
+      /** tunnels or pipes were seen */
+      tunnels?: boolean | null;
+      /** a crumb of subsoil clouds in still water */
+      dispersive?: boolean | null;
+      /** stock can be kept out */
+      stockOut?: boolean | null;
+      /** there is ground that can carry turned water: grassed, rocky, not steep */
+      stableOutlet?: boolean | null;
+      /** that ground is on the same property */
+      outletOnOwnLand?: boolean | null;
+      /** hard angular rock lies near */
+      rockAtHand?: boolean | null;
+      /** fallen or pushed timber or brush lies near */
+      timberAtHand?: boolean | null;
+      /** a tractor or excavator can get there */
+      machineAccess?: boolean | null;
+      /** a dumpy or laser level can be had */
+      levelAtHand?: boolean | null;
+      /** water runs in ruts or along the line */
+      rutted?: boolean | null;
+      /** the track or fence lies on the contour */
+      onContour?: boolean | null;
+      /** the track carries a spring, seep or stream */
+      springs?: boolean | null;
+      /** water off a track or fence line runs into the gully */
+      trackWater?: boolean | null;
+      /** a humid region, by the local handbook */
+      humid?: boolean | null;
+    };
+    output: {
+      /** what fits, in order: by the trade's step, within a step by the number of needs not met, then by the table's own order */
+      fits: ({
+        /** from 1 */
+        rank: number;
+        /** its name */
+        treatment: string;
+        /** what it is */
+        label: string;
+        /** of the trade's order */
+        step: "prevention" | "water" | "grass" | "earth" | "structures" | "advice";
+        /** why it fits */
+        reasons: {
+          /** its id in the table */
+          rule: string;
+          /** what holds here */
+          when: string;
+          /** what follows */
+          why: string;
+          /** where it comes from */
+          source: string;
+        }[];
+        /** what is not met yet */
+        needs: {
+          /** its id in the table */
+          rule: string;
+          /** what holds here */
+          when: string;
+          /** what follows */
+          why: string;
+          /** where it comes from */
+          source: string;
+        }[];
+        /** what would tell whether more is needed */
+        findOut: {
+          /** the input */
+          field: string;
+          /** not measured, or too close to tell */
+          text: string;
+          /** ids of the rules it would settle */
+          rules: string[];
+        }[];
+        /** the work in it */
+        labour: string;
+        /** what it takes */
+        material: string;
+      })[];
+      /** what cannot be told before something is measured, or measured better */
+      notDecided: {
+        /** its name */
+        treatment: string;
+        /** what it is */
+        label: string;
+        /** what speaks for it so far */
+        reasons: {
+          /** its id in the table */
+          rule: string;
+          /** what holds here */
+          when: string;
+          /** what follows */
+          why: string;
+          /** where it comes from */
+          source: string;
+        }[];
+        /** needed to decide */
+        lacks: {
+          /** the input */
+          field: string;
+          /** not measured, or too close to tell */
+          text: string;
+          /** ids of the rules it would settle */
+          rules: string[];
+        }[];
+      }[];
+      /** what does not fit, and why */
+      ruledOut: {
+        /** its name */
+        treatment: string;
+        /** what it is */
+        label: string;
+        /** the rules against it; none where no rule for it holds */
+        reasons: {
+          /** its id in the table */
+          rule: string;
+          /** what holds here */
+          when: string;
+          /** what follows */
+          why: string;
+          /** where it comes from */
+          source: string;
+        }[];
+        /** where no rule is against it: the rules for it, none of which holds */
+        notSo: {
+          /** its id in the table */
+          rule: string;
+          /** what holds here */
+          when: string;
+          /** what follows */
+          why: string;
+          /** where it comes from */
+          source: string;
+        }[];
+      }[];
+      /** what is not thought of for such a place */
+      notFor: string[];
+      /** class of the gully, where depth and catchment are known */
+      size?: {
+        /** by depth: 1 and 5 m */
+        byDepth: "small" | "medium" | "large";
+        /** by catchment: 2 and 20 ha; the guide does not say which holds where they differ */
+        byCatchment: "small" | "medium" | "large";
+        /** where the classes come from */
+        source: string;
+      };
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** earth gone from a gully, from cross-sections, by end areas or the prismoidal rule */
+  "gully-volume": {
+    input: {
+      /** cross-sections from the downstream end up */
+      sections: ({
+        /** [m] along the thalweg from the downstream end */
+        chainageM: number;
+        /** [m] distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative */
+        offsets?: [number, number][] | null;
+        /** of a trapezoid, in place of offsets */
+        dimensions?: {
+          /** [m] across the bed */
+          bedWidthM: number;
+          /** [m] from brink to brink */
+          topWidthM: number;
+          /** [m] from the line joining the brinks to the bed */
+          depthM: number;
+        } | null;
+        /** [m2] below the line joining the brinks, in place of offsets; 0 where the gully runs out */
+        areaM2?: number | null;
+        /** [m2] one standard deviation of areaM2; not known if not given */
+        areaPlusMinusM2?: number | null;
+        /** measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other */
+        middle?: boolean | null;
+      })[];
+      /** end-area averages neighbours; prismoidal needs measured middles, or dimensions whose mean gives the middle */
+      method: "end-area" | "prismoidal";
+      /** what stands between a section and one of no area: pyramid, a third, if not given; or average, a half */
+      zeroEnds?: "pyramid" | "average" | null;
+      /** [m] how far the gully runs on below the first section until nothing is left of it; 0 if not given */
+      downstreamRunOutM?: number | null;
+      /** [m] how far it runs on above the last section; 0 if not given */
+      upstreamRunOutM?: number | null;
+      /** how the sections were measured; taped if not given */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      /** [m] one standard deviation of a distance across or a width; 0.05, a tape's, if not given; not known for GPS and unproven */
+      acrossPlusMinusM?: number | null;
+      /** [m] one standard deviation of a level or depth; 0.005 levelled and 0.05 taped if not given, else not known */
+      heightPlusMinusM?: number | null;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for GPS and unproven */
+      chainagePlusMinusM?: number | null;
+      /** adds the published error of this way of surveying: 4 % for the first two, 13 % for the others */
+      surveyMethod?: "total-station" | "photographs" | "profile-meter" | "pole" | null;
+      /** [%] your own error of the way of surveying, in place of surveyMethod: one standard deviation of the volume */
+      methodErrorPct?: number | null;
+      /** [t/m3] dry mass of the soil in place per volume; no default, since soils differ */
+      bulkDensityTM3?: number | null;
+      /** [t/m3] one standard deviation; not known if not given */
+      bulkDensityPlusMinusTM3?: number | null;
+    };
+    output: {
+      /** [m3] earth gone from below the lines joining the brinks */
+      volumeM3: number;
+      /** [m3] one standard deviation, readings and way of surveying together; negative when not known */
+      plusMinusM3: number;
+      /** [m3] from the readings alone; negative when not known */
+      readingPlusMinusM3: number;
+      /** [t] dry mass of that earth; none without a bulk density */
+      erodedTonnes?: number;
+      /** [t] one standard deviation; negative when not known */
+      erodedTonnesPlusMinusT?: number;
+      /** [m2] area of each section */
+      areasM2: number[];
+      /** the parts of the volume, from the downstream end up */
+      intervals: ({
+        /** [m] chainage of its downstream end */
+        fromM: number;
+        /** [m] chainage of its upstream end */
+        toM: number;
+        /** [m3] between the two */
+        volumeM3: number;
+        /** how it was taken */
+        rule: "end-area" | "prismoidal" | "pyramid";
+      })[];
+      /** [m3] by how much averaging end areas reads high if width and depth change together; 0 where it was not used */
+      readsHighM3: number;
+      /** what the sections rest on */
+      basis: "levelled" | "taped" | "GPS" | "unproven";
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** how far a gully head cut back between visits, how fast, and whether that is more than noise */
+  "retreat": {
+    input: {
+      /** at least two, in any order, each on a day of its own */
+      visits: ({
+        /** day of the visit, as in 2024-11-30 */
+        date: string;
+        /** [deg] longitude and latitude of the head's lip, WGS84; this or offsetM, alike for all visits */
+        position?: [number, number] | null;
+        /** [m] taped from the stake to the lip */
+        offsetM?: number | null;
+        /** [m] one standard deviation along any direction; 0.05, a tape's, for offsets; not known for positions */
+        accuracyM?: number | null;
+      })[];
+      /** where the stake of the offsets stands; upstream of the head, so that they shrink as it retreats, if not given */
+      stake?: "upstream" | "downstream" | null;
+      /** [deg] up the gully, clockwise from true north, for positions; this or thalweg */
+      bearingDeg?: number | null;
+      /** [deg] the bed's line from the downstream end up, past the head, for positions: retreat is then along it */
+      thalweg?: [number, number][] | null;
+      /** months of the wet, to count the seasons between visits */
+      wetSeason?: {
+        /** its first month, January is 1 */
+        firstMonth: number;
+        /** its last month, included; before the first for a season over the new year */
+        lastMonth: number;
+      } | null;
+    };
+    output: {
+      /** day of the earlier visit */
+      from: string;
+      /** day of the later visit */
+      to: string;
+      /** [a] between them, of 365.2425 days */
+      years: number;
+      /** [m] up the gully; negative is down it */
+      retreatM: number;
+      /** [m] one standard deviation; negative when not known */
+      plusMinusM: number;
+      /** [m/a] retreat over years */
+      rateMPerYear: number;
+      /** [m/a] one standard deviation; negative when not known */
+      ratePlusMinusMPerYear: number;
+      /** wet seasons between, a started one by its part */
+      wetSeasons?: number;
+      /** [m] retreat for each wet season; none where none passed */
+      retreatMPerSeason?: number;
+      /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
+      leastProvableM: number;
+      /** whether the retreat is more than the measurements' own scatter, at 95 % */
+      moreThanNoise: "yes" | "no" | "cannot tell";
+      /** from each visit to the next, by date */
+      steps: ({
+        /** day of the earlier visit */
+        from: string;
+        /** day of the later visit */
+        to: string;
+        /** [a] between them, of 365.2425 days */
+        years: number;
+        /** [m] up the gully; negative is down it */
+        retreatM: number;
+        /** [m] one standard deviation; negative when not known */
+        plusMinusM: number;
+        /** [m/a] retreat over years */
+        rateMPerYear: number;
+        /** [m/a] one standard deviation; negative when not known */
+        ratePlusMinusMPerYear: number;
+        /** wet seasons between, a started one by its part */
+        wetSeasons?: number;
+        /** [m] retreat for each wet season; none where none passed */
+        retreatMPerSeason?: number;
+        /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
+        leastProvableM: number;
+        /** whether the retreat is more than the measurements' own scatter, at 95 % */
+        moreThanNoise: "yes" | "no" | "cannot tell";
+      })[];
+      /** the line through three visits or more; none for positions without a direction */
+      trend?: {
+        /** [m/a] of the straight line through all visits, by least squares */
+        rateMPerYear: number;
+        /** [m/a] one standard deviation from the accuracies; negative when not known */
+        plusMinusMPerYear: number;
+        /** [m/a] standard error from how far the visits lie off the line: large where the head moves by fits and starts */
+        scatterMPerYear: number;
+        /** whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter */
+        moreThanNoise: "yes" | "no" | "cannot tell";
+      };
+      /** what the retreat rests on */
+      basis: "levelled" | "taped" | "GPS" | "unproven";
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** how much the outline of a gully head gained in area between days, and whether that is more than noise */
+  "head-growth": {
+    input: {
+      /** the head's edge, on two days or more, in any order */
+      outlines: ({
+        /** day it was walked, as in 2024-11-30 */
+        date: string;
+        /** [deg] closed ring of longitude and latitude round the head's edge, WGS84, across the gully always between the same two marks */
+        ring: [number, number][];
+        /** [m] one standard deviation of a position along any direction; not known if not given */
+        accuracyM?: number | null;
+      })[];
+    };
+    output: {
+      /** day of the earlier outline */
+      from: string;
+      /** day of the later outline */
+      to: string;
+      /** [m2] area of the earlier outline */
+      fromM2: number;
+      /** [m2] area of the later outline */
+      toM2: number;
+      /** [m2] what it gained */
+      growthM2: number;
+      /** [m2] one standard deviation; negative when not known */
+      plusMinusM2: number;
+      /** [m2/a] growth over the years between */
+      rateM2PerYear: number;
+      /** [m2/a] one standard deviation; negative when not known */
+      ratePlusMinusM2PerYear: number;
+      /** [m2] the least growth that could be told from none, at 95 %; negative when not known */
+      leastProvableM2: number;
+      /** whether the growth is more than noise, at 95 % */
+      moreThanNoise: "yes" | "no" | "cannot tell";
+      /** from each outline to the next, by date */
+      steps: ({
+        /** day of the earlier outline */
+        from: string;
+        /** day of the later outline */
+        to: string;
+        /** [m2] area of the earlier outline */
+        fromM2: number;
+        /** [m2] area of the later outline */
+        toM2: number;
+        /** [m2] what it gained */
+        growthM2: number;
+        /** [m2] one standard deviation; negative when not known */
+        plusMinusM2: number;
+        /** [m2/a] growth over the years between */
+        rateM2PerYear: number;
+        /** [m2/a] one standard deviation; negative when not known */
+        ratePlusMinusM2PerYear: number;
+        /** [m2] the least growth that could be told from none, at 95 %; negative when not known */
+        leastProvableM2: number;
+        /** whether the growth is more than noise, at 95 % */
+        moreThanNoise: "yes" | "no" | "cannot tell";
+      })[];
+      /** what the areas rest on */
+      basis: "levelled" | "taped" | "GPS" | "unproven";
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** silt caught behind check dams, how far each has filled, and what it weighs */
+  "sediment": {
+    input: {
+      /** the dams, in any order */
+      dams: ({
+        /** what the dam is called; its place in the list if not given */
+        name?: string | null;
+        /** [m] of the notch over the old bed at the dam */
+        crestHeightM: number;
+        /** [m] across the old bed; 0 for a gully like a V */
+        bedWidthM: number;
+        /** [m] of the gully, bank to bank, at the level of the crest */
+        widthAtCrestM: number;
+        /** [%] of the old bed upstream of the dam */
+        bedSlopePct: number;
+        /** [%] one standard deviation of that slope; not known if not given, and then neither is that of a wedge */
+        bedSlopePlusMinusPct?: number | null;
+        /** [%] slope of the silt's surface; 0, level, if not given */
+        depositSlopePct?: number | null;
+        /** [m] of the silt over the old bed, at the dam; this or probes */
+        siltHeightM?: number | null;
+        /** depths of the silt from the dam upstream, the first at the dam */
+        probes?: {
+          /** [m] upstream of the dam */
+          distanceM: number;
+          /** [m] from the silt's surface to the old bed; 0 where there is none */
+          depthM: number;
+        }[] | null;
+      })[];
+      /** [m] one standard deviation of a height or depth; 0.05, a tape's, if not given */
+      heightPlusMinusM?: number | null;
+      /** [m] one standard deviation of a width or a distance; 0.05, a tape's, if not given */
+      widthPlusMinusM?: number | null;
+      /** [t/m3] dry mass of the soil in place per volume; no default, since soils differ */
+      bulkDensityTM3?: number | null;
+      /** [t/m3] one standard deviation; not known if not given */
+      bulkDensityPlusMinusTM3?: number | null;
+    };
+    output: {
+      /** [m3] behind all the dams */
+      caughtM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      plusMinusM3: number;
+      /** [t] dry mass; none without a bulk density */
+      caughtTonnes?: number;
+      /** [t] one standard deviation; negative when not known */
+      caughtTonnesPlusMinusT?: number;
+      /** [m3] of all the wedges to their crests */
+      capacityM3: number;
+      /** [%] caught over capacity */
+      filledPct: number;
+      /** dams that have done their job */
+      filledDams: number;
+      /** each dam, as they were given */
+      dams: ({
+        /** the dam */
+        name: string;
+        /** [m3] silt behind it: through the probes, or the even wedge to its height */
+        caughtM3: number;
+        /** [m3] one standard deviation; negative when not known */
+        caughtPlusMinusM3: number;
+        /** [t] dry mass; none without a bulk density */
+        caughtTonnes?: number;
+        /** [m3] of the wedge to the crest */
+        capacityM3: number;
+        /** [m3] one standard deviation; negative when not known */
+        capacityPlusMinusM3: number;
+        /** [%] caught over capacity; above 100 where silt lies steeper than reckoned */
+        filledPct: number;
+        /** [m3] the even wedge to the silt's height at the dam, to compare with what was probed */
+        wedgeM3: number;
+        /** [m] of the silt at the dam */
+        siltHeightM: number;
+        /** [m] how far upstream the silt reaches */
+        reachM: number;
+        /** filled, to within 0.05 m of its crest, has done its job */
+        state: "empty" | "filling" | "filled";
+      })[];
+      /** what the volumes rest on */
+      basis: "levelled" | "taped" | "GPS" | "unproven";
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** ground cover from plots or points, with 95 % limits, against a target for the end of the dry */
+  "cover": {
+    input: {
+      /** plots judged by eye or photograph; this or points */
+      plots?: ({
+        /** what the plot is called */
+        name?: string | null;
+        /** [%] ground covered by plants, litter, stone or crust */
+        coverPct: number;
+      })[] | null;
+      /** points read along a line, by steps or under a pin frame */
+      points?: {
+        /** points on cover */
+        hits: number;
+        /** all points read */
+        total: number;
+      } | null;
+      /** [%] one standard deviation by which the observer judges all plots too high or low; not counted if not given */
+      observerPlusMinusPct?: number | null;
+      /** a published threshold: runoff small above 50 %, soil loss a tenth from 70 %, sediment least above 75 % */
+      target?: "runoff-50" | "soil-loss-70" | "sediment-75" | null;
+      /** [%] the local target, in place of target */
+      targetPct?: number | null;
+      /** day of the assessment, as in 2024-11-30 */
+      date?: string | null;
+      /** months of the dry where the land lies, to check the date */
+      drySeason?: {
+        /** its first month, January is 1 */
+        firstMonth: number;
+        /** its last month, included; before the first for a season over the new year */
+        lastMonth: number;
+      } | null;
+    };
+    output: {
+      /** [%] share of the ground that is covered */
+      coverPct: number;
+      /** [%] one standard deviation; negative when not known */
+      plusMinusPct: number;
+      /** [%] lower 95 % limit */
+      lowPct: number;
+      /** [%] upper 95 % limit */
+      highPct: number;
+      /** whether the chosen or local target is met; none without one */
+      meetsTarget?: "yes" | "no" | "cannot tell";
+      /** the published thresholds, which differ, and the local one */
+      targets: ({
+        /** its name, or local */
+        target: string;
+        /** [%] the threshold */
+        targetPct: number;
+        /** yes when even the lower limit reaches it, no when even the upper one does not */
+        meets: "yes" | "no" | "cannot tell";
+        /** what the threshold stands for, and who says so */
+        why: string;
+      })[];
+      /** how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike */
+      limits: "Wilson" | "t" | "none";
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** eastings and northings of positions, or the positions of map coordinates, with the datum shift told */
+  "map-grid": {
+    input: {
+      /** UTM, on WGS84; or the Map Grid of Australia, on GDA2020 or the older GDA94 */
+      grid: "UTM" | "MGA2020" | "MGA94";
+      /** [deg] longitude and latitude of each position, WGS84, to be put on the grid */
+      positions?: [number, number][] | null;
+      /** coordinates read from the grid, to be turned into positions; give these or positions */
+      coordinates?: ({
+        /** 1 to 60 */
+        zone: number;
+        /** which side of the equator; south in Australia */
+        hemisphere: "north" | "south";
+        /** [m] with the 500000 of the zone's middle in it */
+        eastingM: number;
+        /** [m] from the equator, southern ones with 10000000 added */
+        northingM: number;
+      })[] | null;
+      /** the zone for all of the positions; each one's own if not given */
+      zone?: number | null;
+      /** when the positions were fixed, as 2026-11-25: Australia moves 7 cm a year and its datums do not */
+      seenOn?: string | null;
+      /** [m] one standard deviation of a position along any direction */
+      accuracyM?: number | null;
+    };
+    output: {
+      /** what eastings and northings stand on */
+      datum: string;
+      /** in the order they were given */
+      points: {
+        /** [deg] WGS84 */
+        longitude: number;
+        /** [deg] WGS84 */
+        latitude: number;
+        /** 1 to 60 */
+        zone: number;
+        /** north or south */
+        hemisphere: string;
+        /** [m] on the grid's own datum */
+        eastingM: number;
+        /** [m] on the grid's own datum */
+        northingM: number;
+        /** [m] one standard deviation of easting and of northing, along the grid; none without an accuracy */
+        plusMinusM?: number;
+        /** [deg] bearing of grid north from true north, east of it positive */
+        convergenceDeg: number;
+        /** length on the grid over length on the ellipsoid */
+        scale: number;
+        /** [m] datum shift that is in the easting: how far east of its WGS84 place the grid's datum puts it */
+        shiftEastM: number;
+        /** [m] datum shift that is in the northing */
+        shiftNorthM: number;
+      }[];
+      /** what the positions come from */
+      basis: string;
+      /** what to mind when using them */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+}
