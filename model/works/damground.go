@@ -44,7 +44,8 @@ type UnguardedHead struct {
 // ground settles the lists between two chainages; what they hold has been checked.
 func (l DamLayout) ground(fromM, toM float64) ground {
 	g := ground{barred: l.barred()}
-	if fromM < toM && l.FromM == nil {
+	end := fromM
+	if l.FromM == nil {
 		fromM = min(g.above(fromM), toM)
 	}
 	for _, s := range l.Sites {
@@ -57,7 +58,9 @@ func (l DamLayout) ground(fromM, toM float64) ground {
 		return cmp.Or(cmp.Compare(a.ChainageM, b.ChainageM), cmp.Compare(a.Quality, b.Quality), cmp.Compare(a.WidthM, b.WidthM))
 	})
 	for _, h := range l.Heads {
-		g.guard(l.window(h), h, fromM, toM)
+		if h.ChainageM > end { // else it is no head of this reach
+			g.guard(l.window(h), h, fromM, toM)
+		}
 	}
 	slices.SortFunc(g.guards, func(a, b guard) int { return cmp.Or(cmp.Compare(a.toM, b.toM), cmp.Compare(a.fromM, b.fromM)) })
 	slices.SortFunc(g.unguarded, func(a, b UnguardedHead) int {
@@ -74,8 +77,8 @@ func (l DamLayout) window(h HeadAt) guard {
 // guard finds the dam's place in the window: the highest good site, else the highest place
 // where a dam may stand.
 func (g *ground) guard(w guard, h HeadAt, fromM, toM float64) {
-	if h.ChainageM <= fromM || w.fromM > toM {
-		return // it is no head of this reach
+	if w.fromM > toM {
+		return // the layout ends below it
 	}
 	lo, hi := max(w.fromM, fromM), min(w.toM, toM)
 	no := func(why string) { g.unguarded = append(g.unguarded, UnguardedHead{h.ChainageM, h.DepthM, why}) }

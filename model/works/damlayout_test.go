@@ -271,3 +271,5 @@ func ExampleDamLayout() {
 	// toe at 21.82 m, bed 101.31, crest 101.91
 	// toe at 32.73 m, bed 101.96, crest 102.56
 }
+
+func problemOf(err error) (*model.Problem, bool) { return errors.AsType[*model.Problem](err) }

@@ -122,8 +122,8 @@ func (w *walk) choose(m meeting) (DamSite, bool) {
 		reach, barred = w.bars(m.ChainageM)
 	}
 	if len(w.guards) > 0 {
-		// A level toe in the window guards the head as well as any.
-		if g := w.guards[0]; !m.found || m.ChainageM > g.toM+touchM || barred && reach.ToM > g.toM {
+		// The search ended with the window: a level toe in it guards the head as well as any.
+		if g := w.guards[0]; !m.found || barred && reach.ToM > g.toM {
 			site := DamSite{ChainageM: g.atM, Stands: StandsHead}
 			if g.site != nil {
 				site.WidthM, site.Why = g.site.WidthM, g.site.Quality
