@@ -24,11 +24,13 @@ var table = []Computation{
 	timeOfConcentration,
 	peakFlow,
 	notch,
+	rockDam,
 	whoaBoys,
 	whoaBoyCheck,
 	contourCheck,
 	ripArea,
 	windrowGaps,
+	batter,
 	soilLoss,
 	revegetation,
 	treatmentChoice,
@@ -37,6 +39,7 @@ var table = []Computation{
 	headGrowth,
 	sediment,
 	groundCover,
+	quantities,
 	mapGrid,
 }
 

@@ -207,7 +207,7 @@ func (d DamBuild) checkShape() *model.Problem {
 func (d DamBuild) checkFace(path string, run float64) *model.Problem {
 	s, p := stone(d.Stone)
 	if p == nil && run < s.RunPerRise-1e-9 {
-		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than %s stone lies, %.2f to 1", run, s.Name, s.RunPerRise),
+		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than stone lies that is %s, %.2f to 1", run, s.Name, s.RunPerRise),
 			Fix: "flatten it; " + s.Source.String()}
 	}
 	return p

@@ -95,7 +95,7 @@ func TestRockRulesOfTheCases(t *testing.T) {
 
 // A check of the table of stones against the angles that Witheridge 2009 prints after Chow.
 func TestStones(t *testing.T) {
-	want := map[string]float64{"very angular": 41, "slightly angular": 40, "moderately rounded": 39, "rounded": 37, "angular, Heede": 38.6598, "round, Heede": 33.6901, "any, county manuals": 26.5651}
+	want := map[string]float64{"very angular": 41, "slightly angular": 40, "moderately rounded": 39, "rounded": 37, "angular, by Heede": 38.6598, "round, by Heede": 33.6901, "any, by county manuals": 26.5651}
 	for i, s := range Stones {
 		if got := ReposeDeg(s.RunPerRise); math.Abs(got-want[s.Name]) > 1e-3 {
 			t.Errorf("%s lies at %v degrees, want %v", s.Name, got, want[s.Name])
@@ -196,7 +196,7 @@ func TestDamBuildRefuses(t *testing.T) {
 		{"infinite-breadth", func(d *DamBuild) { d.CrestBreadthM = math.Inf(1) }, "crestBreadthM"},
 		{"no-breadth", func(d *DamBuild) { d.CrestBreadthM = 0 }, "crestBreadthM"},
 		{"steeper-than-any-stone", func(d *DamBuild) { d.UpstreamRunPerRise = 1 }, "upstreamRunPerRise"},
-		{"steeper-than-round-stone", func(d *DamBuild) { d.Stone = "round, Heede" }, "upstreamRunPerRise"},
+		{"steeper-than-round-stone", func(d *DamBuild) { d.Stone = "round, by Heede" }, "upstreamRunPerRise"},
 		{"unknown-stone", func(d *DamBuild) { d.Stone = "soft" }, "stone"},
 		{"face-along-the-bed", func(d *DamBuild) { d.DownstreamRunPerRise, d.BedSlopePct = 5, 30 }, "downstreamRunPerRise"},
 		{"notch-without-length", func(d *DamBuild) { d.NotchLengthM = 0 }, "notchLengthM"},

@@ -34,6 +34,7 @@ type Sum struct {
 	Hours, Cost                   float64
 	HoursPlusMinus, CostPlusMinus float64 // one standard deviation, rates taken as exact; -1 when one of the rows' is not known
 	HoursMissing, CostMissing     int     // rows that lack the rate
+	Rows                          int
 }
 
 // Bill is the quantities of a property's works at the officer's rates.
@@ -105,7 +106,7 @@ func (w WorkToBuild) check() *model.Problem {
 
 // sumOf adds up the rows of one work, their errors with them.
 func sumOf(rows []BillRow) Sum {
-	var s Sum
+	s := Sum{Rows: len(rows)}
 	add := func(sum, plusMinus *float64, missing *int, one *float64, pm float64) {
 		if one == nil {
 			*missing++
@@ -134,6 +135,7 @@ func (s *Sum) add(one Sum) {
 	s.CostPlusMinus = together(s.CostPlusMinus, one.CostPlusMinus)
 	s.HoursMissing += one.HoursMissing
 	s.CostMissing += one.CostMissing
+	s.Rows += one.Rows
 }
 
 // groups are sums by name, in order of first mention.

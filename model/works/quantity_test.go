@@ -119,6 +119,18 @@ func TestBill(t *testing.T) {
 	}
 }
 
+func TestRockIsPaidAsRock(t *testing.T) {
+	items := []Quantity{{"rock", "m3", 2, 0}, {"rock in key", "m3", 3, 0}, {"rock wasted", "m3", 1, 0}, {"key dug", "m3", 3, 0}}
+	rates := Rates{{"rock", "m3", pct(40), nil}, {"rock wasted", "m3", pct(10), nil}}
+	rows, err := rates.Price(items)
+	if err != nil || *rows[0].Cost != 80 || *rows[1].Cost != 120 || *rows[2].Cost != 10 || rows[3].Cost != nil {
+		t.Errorf("Price() = %+v, %v; want 80, 120, 10 by its own rate, and none", rows, err)
+	}
+	if rows, err := (Rates{}).Price(items); err != nil || rows[1].Cost != nil || rows[1].Note == "" {
+		t.Errorf("Price() without rates = %+v, %v", rows, err)
+	}
+}
+
 func TestBillRefuses(t *testing.T) {
 	rock := []Quantity{{"rock", "m3", 2, 0.2}}
 	work := []WorkToBuild{{Name: "a", Treatment: "check-dam", Takes: rock}}

@@ -2,6 +2,7 @@ package works
 
 import (
 	"fmt"
+	"slices"
 
 	"headcut/model"
 )
@@ -14,6 +15,10 @@ type Rate struct {
 	CostPerUnit  *float64 // in the officer's currency; nil: not known
 	HoursPerUnit *float64 // of work; nil: not known
 }
+
+// paidAs are the items that the rate of another does for, unless they have their own: rock
+// costs what it costs wherever it goes.
+var paidAs = [...][2]string{{"rock in key", "rock"}, {"rock in apron", "rock"}, {"rock wasted", "rock"}}
 
 // MaxRates is how many rates one list takes.
 const MaxRates = 500
@@ -90,13 +95,22 @@ func (r Rates) Price(items []Quantity) ([]Priced, error) {
 	return rows, nil
 }
 
+// rateFor is the place of the rate for an item, -1 when there is none.
+func (r Rates) rateFor(item string) int {
+	at := slices.IndexFunc(r, func(one Rate) bool { return one.Item == item })
+	for _, as := range paidAs {
+		if at < 0 && as[0] == item {
+			return r.rateFor(as[1])
+		}
+	}
+	return at
+}
+
 // price prices one quantity that has been checked, at rates that have been.
 func (r Rates) price(q Quantity) (Priced, *model.Problem) {
 	row := Priced{Quantity: q, HoursPlusMinus: -1, CostPlusMinus: -1}
-	for i, rate := range r {
-		if rate.Item != q.Item {
-			continue
-		}
+	if i := r.rateFor(q.Item); i >= 0 {
+		rate := r[i]
 		counted, _ := unitNamed(q.Unit)
 		paid, _ := unitNamed(rate.Unit)
 		if counted.base != paid.base {

@@ -23,10 +23,10 @@ var Stones = []Stone{
 	{"very angular", runAt(41), chow},
 	{"slightly angular", runAt(40), chow},
 	{"moderately rounded", runAt(39), chow},
-	{"angular, Heede", 1.25, model.Source{Title: "Heede 1976, USDA Forest Service Research Paper RM-169", Place: "angular rock", How: model.FromMemory}},
+	{"angular, by Heede", 1.25, model.Source{Title: "Heede 1976, USDA Forest Service Research Paper RM-169", Place: "angular rock", How: model.FromMemory}},
 	{"rounded", runAt(37), chow},
-	{"round, Heede", 1.5, model.Source{Title: "Heede 1976, USDA Forest Service Research Paper RM-169", Place: "round rock", How: model.FromMemory}},
-	{"any, county manuals", 2, model.Source{Title: "Dane County (Wisconsin) Erosion Control and Stormwater Manual", Place: "stone check dam, side slopes", How: model.LookedUp}},
+	{"round, by Heede", 1.5, model.Source{Title: "Heede 1976, USDA Forest Service Research Paper RM-169", Place: "round rock", How: model.FromMemory}},
+	{"any, by county manuals", 2, model.Source{Title: "Dane County (Wisconsin) Erosion Control and Stormwater Manual", Place: "stone check dam, side slopes", How: model.LookedUp}},
 }
 
 // runAt is the run for one of rise of a face at an angle in degrees.

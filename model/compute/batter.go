@@ -1,0 +1,116 @@
+package compute
+
+import (
+	"headcut/model"
+	"headcut/model/works"
+)
+
+type batterIn struct {
+	HeightM           float64     `json:"heightM" unit:"m" doc:"of the wall, from toe to brink; at most 3"`
+	PresentRunPerRise float64     `json:"presentRunPerRise" unit:"1" doc:"run of the wall as it stands for one of rise, 0 upright"`
+	TargetRunPerRise  float64     `json:"targetRunPerRise" unit:"1" doc:"run to lay it back to for one of rise"`
+	LengthM           float64     `json:"lengthM,omitempty" unit:"m" doc:"along the wall; not needed for a head alone"`
+	HeadRadiusM       *float64    `json:"headRadiusM,omitempty" unit:"m" doc:"of a half-round head, at its toe; added to the wall"`
+	BedWidthM         *float64    `json:"bedWidthM,omitempty" unit:"m" doc:"free bed before the wall, which a balance of cut and fill narrows; not known if not given"`
+	Soil              string      `json:"soil,omitempty" doc:"stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given"`
+	Grades            []batterRow `json:"grades,omitempty" doc:"the local table, which goes before the one named there"`
+	TopsoilDepthM     float64     `json:"topsoilDepthM,omitempty" unit:"m" doc:"spread over the face, square to it; none if not given"`
+	AccuracyM         *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given"`
+	Basis             string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what the sizes come from; taped if not given"`
+}
+
+type batterRow struct {
+	Soil            string  `json:"soil" doc:"its name"`
+	LeastRunPerRise float64 `json:"leastRunPerRise" unit:"1" doc:"no steeper than this run for one of rise"`
+	Source          string  `json:"source" doc:"who holds it"`
+}
+
+type batterOut struct {
+	CutM3              float64         `json:"cutM3" unit:"m3" doc:"with the toe where it is and all of it cut; as it lies, not bulked"`
+	CutPlusMinusM3     float64         `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	WidthM             float64         `json:"widthM" unit:"m" doc:"the brink moves back so far"`
+	WidthPlusMinusM    float64         `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	AreaM2             float64         `json:"areaM2" unit:"m2" doc:"of the new batter in plan, toe to brink"`
+	AreaPlusMinusM2    float64         `json:"areaPlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	LandM2             float64         `json:"landM2" unit:"m2" doc:"of that, beyond the present brink"`
+	LandPlusMinusM2    float64         `json:"landPlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	FaceLengthM        float64         `json:"faceLengthM" unit:"m" doc:"up the slope, toe to brink"`
+	FaceDeg            float64         `json:"faceDeg" unit:"deg" doc:"from level"`
+	FaceM2             float64         `json:"faceM2" unit:"m2" doc:"measured on the slope: to spread topsoil and net over"`
+	FacePlusMinusM2    float64         `json:"facePlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	TopsoilM3          *float64        `json:"topsoilM3,omitempty" unit:"m3" doc:"none without its depth"`
+	TopsoilPlusMinusM3 *float64        `json:"topsoilPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation, the depth taken as exact; none when not known"`
+	Balanced           *balancedOut    `json:"balanced,omitempty" doc:"the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow"`
+	Soils              []batterSoilOut `json:"soils" doc:"how steep each soil of the named table may be, and whether the target is no steeper"`
+	Items              []quantityOut   `json:"items" doc:"of cutting all, as a list to be priced by the computation quantities"`
+	Basis              string          `json:"basis" doc:"what the figures come from"`
+	Cautions           []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+}
+
+type balancedOut struct {
+	CutM3           float64 `json:"cutM3" unit:"m3" doc:"and as much fill, no bulking reckoned"`
+	CutPlusMinusM3  float64 `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	WidthM          float64 `json:"widthM" unit:"m" doc:"the brink moves back, and the toe forward, so far"`
+	WidthPlusMinusM float64 `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+}
+
+type batterSoilOut struct {
+	Soil               string   `json:"soil" doc:"its name"`
+	LeastRunPerRise    float64  `json:"leastRunPerRise" unit:"1" doc:"no steeper than this run for one of rise"`
+	FlattestRunPerRise *float64 `json:"flattestRunPerRise,omitempty" unit:"1" doc:"the other end of what is usual; none if not said"`
+	Allows             bool     `json:"allows" doc:"whether the target is no steeper"`
+	Source             string   `json:"source" doc:"who holds it"`
+}
+
+// batter is the work as the works know it.
+func (in batterIn) batter() (works.Batter, error) {
+	b := works.Batter{HeightM: in.HeightM, PresentRunPerRise: in.PresentRunPerRise, TargetRunPerRise: in.TargetRunPerRise, LengthM: in.LengthM,
+		HeadRadiusM: in.HeadRadiusM, BedWidthM: in.BedWidthM, TopsoilDepthM: in.TopsoilDepthM, Soil: in.Soil}
+	for _, g := range in.Grades {
+		b.Grades = append(b.Grades, works.BatterGrade{Soil: g.Soil, LeastRunPerRise: g.LeastRunPerRise, Source: model.Source{Title: g.Source, How: model.LookedUp}})
+	}
+	var err error
+	b.AccuracyM, err = accuracy(in.AccuracyM)
+	return b, err
+}
+
+var batter = define(Doc{
+	Name:    "batter",
+	Summary: "earth to cut, ground taken and face to cover where a gully wall or head is laid back",
+	Limits: []string{
+		"Walls from 0.1 to 3 m: none higher is known to have held by rule, and a higher one is a matter for an engineer and is refused.",
+		"Targets from 1 to 1 to 10 to 1, flatter than the wall stands; one steeper than the named soil holds is refused.",
+		"The wall is a plane and the ground above it level; the toe stays where it is, or in the balance the middle of the wall does. Volumes are as the ground lies: loosened earth takes more room.",
+		"A head is half of a cone around its toe. Cut and fill are balanced for walls alone.",
+	},
+	Cautions: cautionTexts(works.BatterCautions),
+	Sources: []model.Source{
+		{Title: "Prisms, frustums and mantles between two planes or cones", How: model.Derived},
+		{Title: "Grades by soil: usual conservation practice, no printed table at hand", How: model.FromMemory},
+		{Title: "Catchments & Creeks, Rock Linings (2010)", Place: "riprap banks", How: model.LookedUp},
+		{Title: "Heads under 3 m regraded to 1 to 1 and lined held: Addisie and others 2018, Water 10(4):389", Place: "abstract", How: model.LookedUp},
+	},
+}, func(in batterIn) (batterOut, error) {
+	b, err := in.batter()
+	if err != nil {
+		return batterOut{}, err
+	}
+	l, err := b.Lay()
+	if err != nil {
+		return batterOut{}, err
+	}
+	out := batterOut{
+		CutM3: l.CutM3, CutPlusMinusM3: l.CutPlusMinusM3, WidthM: l.WidthM, WidthPlusMinusM: l.WidthPlusMinusM, AreaM2: l.AreaM2, AreaPlusMinusM2: l.AreaPlusMinusM2,
+		LandM2: l.LandM2, LandPlusMinusM2: l.LandPlusMinusM2, FaceLengthM: l.FaceLengthM, FaceDeg: l.FaceDeg, FaceM2: l.FaceM2, FacePlusMinusM2: l.FacePlusMinusM2,
+		TopsoilM3: some(l.TopsoilM3), TopsoilPlusMinusM3: some(max(l.TopsoilPlusMinusM3, 0)), Items: quantitiesOut(l.Items(false)),
+		Basis: string(basisOr(in.Basis, model.Taped)), Cautions: b.Cautions(),
+	}
+	if l.Balanced != nil {
+		half := balancedOut(*l.Balanced)
+		out.Balanced = &half
+	}
+	for _, g := range works.BatterGrades {
+		out.Soils = append(out.Soils, batterSoilOut{g.Soil, g.LeastRunPerRise, some(g.FlattestRunPerRise), b.TargetRunPerRise >= g.LeastRunPerRise, g.Source.String()})
+	}
+	return out, nil
+})
