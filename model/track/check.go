@@ -162,8 +162,8 @@ func (c Check) interval(above, below place) Interval {
 	q := c.Track.Quality
 	n := Interval{FromM: above.chainageM, ToM: below.chainageM, SpacingM: math.Abs(below.chainageM - above.chainageM), SpacingPlusMinusM: q.SpacingPlusMinusM(),
 		GradePct: gradePct(above, below), GradePlusMinusPct: gradePlusMinusPct(above, below, q, false)}
-	n.AllowedM = c.Rule.SpacingM(judged(n.GradePct))
-	n.Row, n.RowWhy = c.Rule.Reading(judged(n.GradePct))
+	n.AllowedM = c.Rule.SpacingM(c.Rule.judged(n.GradePct))
+	n.Row, n.RowWhy = c.Rule.Reading(c.Rule.judged(n.GradePct))
 	return n
 }
 
@@ -209,7 +209,7 @@ func (c Check) verdict(spacingM, gradePct float64) Spacing {
 	switch {
 	case !c.Rule.Covers(gradePct):
 		return NoRow
-	case spacingM > c.Rule.SpacingM(judged(gradePct))+1e-6:
+	case spacingM > c.Rule.SpacingM(c.Rule.judged(gradePct))+1e-6:
 		return TooFar
 	}
 	return OK

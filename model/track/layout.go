@@ -90,15 +90,10 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 		latestM, swayM, found := w.latestM(i, fromM)
 		foot := s.LengthM() - section.LeastApartM
 		if !found || latestM > foot {
-			grade := gradePct(above, l.Track.stationPlace(s.last()))
-			if s.LengthM()-fromM > LeastSpacingM && !l.Rule.Covers(grade) {
-				return l.tooSteep(above.chainageM, s.Foot.ChainageM, grade)
-			}
-			return nil
+			return l.covered(above, l.Track.stationPlace(s.last()))
 		}
-		grade := gradePct(above, l.Track.pegPlace(s.chainageM(latestM)))
-		if !l.Rule.Covers(grade) {
-			return l.tooSteep(above.chainageM, s.chainageM(latestM), grade)
+		if err := l.covered(above, l.Track.pegPlace(s.chainageM(latestM))); err != nil {
+			return err
 		}
 		downM, side, why := outlets.search(s, fromM+LeastSpacingM, latestM, foot)
 		if side == None || downM > latestM {
@@ -107,7 +102,7 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 				AllowedM: latestM - fromM, Why: why})
 		}
 		if side == None {
-			return nil
+			return l.covered(above, l.Track.stationPlace(s.last()))
 		}
 		if len(plan.Sites) == MaxBanks {
 			return &model.Problem{Path: "track", Reason: fmt.Sprintf("banks would number over %d", MaxBanks), Fix: "check the levels, or lay out a part of the track"}
@@ -118,10 +113,8 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 		peg := l.Track.pegPlace(s.chainageM(downM))
 		site := l.site(above, peg, swayM)
 		site.Side, site.Why, site.MovedM, site.TooFar = side, why, max(0, latestM-downM), downM > latestM
-		if site.TooFar {
-			if !l.Rule.Covers(site.GradePct) {
-				return l.tooSteep(above.chainageM, peg.chainageM, site.GradePct)
-			}
+		if err := l.covered(above, peg); err != nil {
+			return err
 		}
 		plan.Sites = append(plan.Sites, site)
 		i, fromM, above = w.past(i, downM), downM, peg
@@ -132,9 +125,10 @@ func (l Layout) site(above, peg place, swayM float64) Site {
 	q := l.Track.Quality
 	s := Site{ChainageM: peg.chainageM, LevelM: peg.levelM, AboveM: above.chainageM, SpacingM: math.Abs(peg.chainageM - above.chainageM),
 		GradePct: gradePct(above, peg), GradePlusMinusPct: gradePlusMinusPct(above, peg, q, false)}
-	s.AllowedM = l.Rule.SpacingM(judged(s.GradePct))
-	s.Row, s.RowWhy = l.Rule.Reading(judged(s.GradePct))
-	if other := l.Rule.SpacingM(s.GradePct + 2*max(0, s.GradePlusMinusPct)); other < s.AllowedM {
+	s.AllowedM = l.Rule.SpacingM(l.Rule.judged(s.GradePct))
+	s.Row, s.RowWhy = l.Rule.Reading(l.Rule.judged(s.GradePct))
+	other := l.Rule.SpacingM(s.GradePct + 2*max(0, s.GradePlusMinusPct))
+	if l.Rule.Between == Steeper && other < s.AllowedM { // on a line between rows the spacing's own plus-minus tells it
 		s.OtherAllowedM = other
 	}
 	swung := -1.0
@@ -147,8 +141,14 @@ func (l Layout) site(above, peg place, swayM float64) Site {
 	return s
 }
 
-func (l Layout) tooSteep(fromM, toM, gradePct float64) *model.Problem {
-	return &model.Problem{Path: "track", Reason: fmt.Sprintf("falls by %.3g %% from chainage %.6g m to %.6g m, and %s ends at %v %%", gradePct, fromM, toM, l.Rule.Table, l.Rule.MaxPct()),
+// covered refuses an interval steeper than the table goes, unless it is too short to
+// matter.
+func (l Layout) covered(above, below place) error {
+	grade := gradePct(above, below)
+	if l.Rule.Covers(grade) || math.Abs(below.chainageM-above.chainageM) <= LeastSpacingM {
+		return nil
+	}
+	return &model.Problem{Path: "track", Reason: fmt.Sprintf("falls by %.3g %% from chainage %.6g m to %.6g m, and %s ends at %v %%", grade, above.chainageM, below.chainageM, l.Rule.Table, l.Rule.MaxPct()),
 		Fix: "name a table that goes as steep, or lay out the track above and below by itself; a track that steep is better moved"}
 }
 

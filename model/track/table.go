@@ -89,9 +89,14 @@ func (r Rule) MaxPct() float64 { return r.rows[len(r.rows)-1].ToPct }
 // what a level can tell, far above the rounding of a quotient.
 const sameGradePct = 1e-6
 
-// judged is the grade by which an interval is judged and reported: a bank laid just at the
+// judged is the grade by which an interval is judged and reported: one laid just at the
 // end of a row must not fall out of it by the rounding of its chainage.
-func judged(gradePct float64) float64 { return gradePct - sameGradePct }
+func (r Rule) judged(gradePct float64) float64 {
+	if inside := gradePct - sameGradePct; r.row(inside) < r.row(gradePct) {
+		return inside
+	}
+	return gradePct
+}
 
 // row is the index of the row for a grade, that of the last for grades beyond it.
 func (r Rule) row(gradePct float64) int {

@@ -23,9 +23,9 @@ func surveyed(t *rapid.T, mostPct int) Track {
 	return made
 }
 
-// stepped walks down a slope in steps of a few millimetres until the next is farther than
-// the rule allows.
-func stepped(s Slope, r Rule, fromM, stepM float64) (float64, bool) {
+// spareM is, by arithmetic of its own, how much farther below a break a place might be by
+// the rule for the mean grade between them; negative when it is too far.
+func spareM(s Slope, r Rule, fromM, downM float64) float64 {
 	level := func(x float64) float64 {
 		for i := 1; i < len(s.points); i++ {
 			if b := s.points[i]; x <= b.ChainageM {
@@ -35,16 +35,12 @@ func stepped(s Slope, r Rule, fromM, stepM float64) (float64, bool) {
 		}
 		return s.points[len(s.points)-1].LevelM
 	}
-	top := level(fromM)
-	for x := fromM + stepM; x <= s.LengthM(); x += stepM {
-		if x-fromM > r.SpacingM(100*(top-level(x))/(x-fromM)) {
-			return x, true
-		}
-	}
-	return 0, false
+	return r.SpacingM(100*(level(fromM)-level(downM))/(downM-fromM)) - (downM - fromM)
 }
 
-func TestWalkAgreesWithSteppedWalk(t *testing.T) {
+// TestWalkStopsFirst steps down every slope in centimetres: up to where the walk stops no
+// place is too far, and there or just beyond it nothing is to spare.
+func TestWalkStopsFirst(t *testing.T) {
 	const stepM = 0.01
 	rapid.Check(t, func(t *rapid.T) {
 		track, r := surveyed(t, 30), drawnRule(t)
@@ -52,17 +48,19 @@ func TestWalkAgreesWithSteppedWalk(t *testing.T) {
 			w := walk{s, r}
 			for i, fromM := 0, 0.0; ; {
 				got, _, found := w.latestM(i, fromM)
-				want, stepFound := stepped(s, r, fromM, stepM)
-				if found != stepFound {
-					// Only where the stop lies within a step of the foot may they differ.
-					if !found || got < s.LengthM()-2*stepM {
-						t.Fatalf("%s from %v m down %+v: found %v at %v, stepped %v at %v", r.Table, fromM, s, found, got, stepFound, want)
-					}
-				} else if found && !(want-got >= -2e-5 && want-got <= stepM+2e-5) {
-					t.Fatalf("%s from %v m down %+v: %v m, stepped walk %v", r.Table, fromM, s, got, want)
+				if !found {
+					got = s.LengthM()
 				}
-				if !found || !stepFound {
+				for x := fromM + stepM; x < got-1e-6; x += stepM {
+					if spareM(s, r, fromM, x) < 0 {
+						t.Fatalf("%s from %v m down %+v: stops at %v m (%v), but %v is too far", r.Table, fromM, s, got, found, x)
+					}
+				}
+				if !found {
 					break
+				}
+				if beyond := min(got+1e-6, s.LengthM()); beyond > got && min(spareM(s, r, fromM, got), spareM(s, r, fromM, beyond)) > 1e-6 {
+					t.Fatalf("%s from %v m down %+v: stops at %v m, but %v is not too far", r.Table, fromM, s, got, beyond)
 				}
 				i, fromM = w.past(i, got), got
 			}
