@@ -19,7 +19,7 @@ func needLibraries(t *testing.T) {
 
 func TestDistIsWhatTheSourcesGive(t *testing.T) {
 	needLibraries(t)
-	if err := run(viewerFolder, true); err != nil {
+	if err := run(viewerFolder, "", true); err != nil {
 		t.Error(err)
 	}
 }

@@ -4,6 +4,7 @@
 //
 //	go generate ./viewer               writes viewer/dist
 //	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
+//	go run -C viewer/bundle . -out DIR writes the pages elsewhere, for their tests
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm
 package main
@@ -18,13 +19,14 @@ import (
 func main() {
 	check := flag.Bool("check", false, "compare with dist and change nothing")
 	root := flag.String("viewer", "..", "the viewer folder")
+	out := flag.String("out", "", "write the pages into this `folder` instead of dist")
 	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
 	flag.Parse()
 	err := error(nil)
 	if *computations != "" {
 		err = runComputations(*root, *computations)
 	} else {
-		err = run(*root, *check)
+		err = run(*root, *out, *check)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "bundle:", err)
@@ -32,7 +34,7 @@ func main() {
 	}
 }
 
-func run(root string, check bool) error {
+func run(root, out string, check bool) error {
 	root, err := filepath.Abs(root)
 	if err != nil {
 		return err
@@ -45,6 +47,9 @@ func run(root string, check bool) error {
 		return err
 	}
 	dist := filepath.Join(root, "dist")
+	if out != "" {
+		dist = out
+	}
 	if check {
 		return built.compare(dist)
 	}

@@ -1,0 +1,139 @@
+// What the field page asks of the phone's own store. shelf/ keeps it in IndexedDB; nothing
+// else in the page touches the database.
+
+import type { Entry, Feature, Fields } from "./entry.ts";
+
+/** Who this phone is to the server, from enrolment. */
+export interface Self {
+  readonly device: string;
+  readonly token: string;
+  readonly author: string;
+  readonly properties: readonly Property[];
+}
+
+export interface Property {
+  readonly id: string;
+  readonly name: string;
+}
+
+/** One thing to record. Several recorded together are saved together or not at all. */
+export interface Draft {
+  readonly feature?: string; // a new feature when not given
+  readonly set?: Fields;
+  readonly strike?: boolean;
+  /** Original bytes; their SHA-256 is added to the feature's field "photos". */
+  readonly photo?: PhotoBytes;
+  /** When it was seen, if not now: from the device's clock, with its offset. */
+  readonly seenAt?: Date;
+}
+
+export interface PhotoBytes {
+  readonly bytes: ArrayBuffer; // JPEG, at most 8 MB
+  readonly takenFor: string; // feature
+}
+
+export interface Saved {
+  readonly feature: string;
+  readonly entry: string; // id
+}
+
+/** Numbers the page shows all the time. They are read back from the store, not counted by the page. */
+export interface Tally {
+  readonly entries: number; // on this phone, of all properties
+  readonly unsent: number;
+  readonly refused: number;
+  readonly photosUnsent: number;
+  readonly photoBytesUnsent: number;
+  readonly oldestUnsent: Date | null;
+}
+
+/** A photo on the phone. */
+export interface ShelvedPhoto {
+  readonly sha: string;
+  readonly feature: string;
+  readonly size: number;
+  readonly sent: boolean;
+  bytes(): Promise<ArrayBuffer>;
+}
+
+/** Why nothing could be saved, in words for the officer. */
+export class ShelfTrouble extends Error {
+  constructor(
+    readonly kind: "full" | "closed" | "gone" | "behind" | "damaged" | "other-tab" | "not-enrolled" | "invalid",
+    message: string,
+    readonly todo: string,
+  ) {
+    super(message);
+  }
+}
+
+export interface Shelf {
+  self(): Self | null;
+  enrol(self: Self): Promise<void>;
+
+  /**
+   * Records drafts in one strict transaction: entries, photo bytes, deviceSeq and the
+   * features as they then stand. It resolves on the transaction's complete event, never
+   * before: only then may the page say "saved".
+   */
+  capture(property: string, drafts: readonly Draft[]): Promise<readonly Saved[]>;
+
+  features(property: string): Promise<readonly Feature[]>;
+  feature(id: string): Promise<Feature | undefined>;
+  photos(feature: string): Promise<readonly ShelvedPhoto[]>;
+  tally(): Promise<Tally>;
+
+  /** Keystrokes not yet recorded: a level book being written, an open form. */
+  keepDraft(key: string, value: unknown): Promise<void>;
+  draft<T>(key: string): Promise<T | undefined>;
+  dropDraft(key: string): Promise<void>;
+
+  /** Called after every change of what is stored, by this page or by sync. */
+  watch(changed: () => void): () => void;
+
+  /** The sender's side. */
+  readonly outbox: Outbox;
+}
+
+/** A page of the register as the server numbered it. */
+export interface Pulled {
+  readonly first: number;
+  readonly arrivedMS: readonly number[];
+  readonly entries: readonly string[];
+  readonly at: Position;
+}
+
+export interface Position {
+  readonly epoch: string;
+  readonly n: number;
+  readonly hash: string;
+}
+
+export interface Receipt {
+  readonly id: string;
+  readonly n?: number;
+  readonly known?: boolean;
+  readonly refused?: string;
+  readonly cloned?: boolean;
+  readonly highSeq: number;
+  readonly clockOffS?: number;
+}
+
+export interface Outbox {
+  /** The oldest unsent entries of a property, in order, as their exact texts. */
+  waiting(property: string, atMost: number, atMostBytes: number): Promise<readonly { id: string; text: string }[]>;
+  settle(property: string, receipts: readonly Receipt[]): Promise<void>;
+  position(property: string): Promise<Position | undefined>;
+  apply(property: string, pages: readonly Pulled[]): Promise<void>;
+  /** The server's register is another than this phone's position says: go on from the first mark that is ours. */
+  fork(property: string, marks: readonly Position[]): Promise<void>;
+  /** Ids acknowledged once, oldest first, for asking whether the server still has them. */
+  acknowledged(property: string): Promise<readonly string[]>;
+  offerAgain(property: string, ids: readonly string[]): Promise<void>;
+  photosWaiting(): Promise<readonly ShelvedPhoto[]>;
+  photoSent(sha: string): Promise<void>;
+  /** Every entry and photo not acknowledged, for a file carried by hand. */
+  all(): Promise<{ entries: readonly { property: string; text: string }[]; photos: readonly ShelvedPhoto[] }>;
+}
+
+export type { Entry };

@@ -1,0 +1,2 @@
+// The service worker: see install.ts for the page's end.
+export {};
