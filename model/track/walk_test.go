@@ -59,7 +59,7 @@ func TestWalkStopsFirst(t *testing.T) {
 				if !found {
 					break
 				}
-				if beyond := min(got+1e-6, s.LengthM()); beyond > got && min(spareM(s, r, fromM, got), spareM(s, r, fromM, beyond)) > 1e-6 {
+				if beyond := min(got+1e-6, s.LengthM()); beyond > got && min(spareM(s, r, fromM, got), spareM(s, r, fromM, beyond)) > 1e-4 {
 					t.Fatalf("%s from %v m down %+v: stops at %v m, but %v is not too far", r.Table, fromM, s, got, beyond)
 				}
 				i, fromM = w.past(i, got), got
