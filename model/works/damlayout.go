@@ -69,24 +69,29 @@ func (l DamLayout) MeanBedSlopePct() float64 {
 // erring by itself, two level toes would shift together by what the level of the lowest of
 // them errs: only the difference counts.
 //
-// With E the level errors at the root of the chain (r), the lower toe (l) and the upper one
-// (u), all of spread e, and 1/c the run for a rise of the bed against the crest line, a level
-// toe moves by (E_r - E)/c and one at a given chainage not at all; then each chainage errs
-// by its own (derived).
+// With E and T the errors of level and chainage at the root of the chain (r), the lower toe
+// (l) and the upper one (u), g the deposit slope, and p the run for a rise of the bed against
+// the crest line, a level toe moves by p (E_r - E) + (1 + g p) T - g p T_r, and one at a given
+// chainage by T alone (derived).
 func (l DamLayout) SpacingPlusMinusM(lower, upper DamSite) float64 {
 	q := l.Quality
 	if q.LevelPlusMinusM < 0 && (lower.perClimb != 0 || upper.perClimb != 0) || q.ChainagePlusMinusM < 0 {
 		return -1
 	}
-	root := upper.perClimb
-	if lower.root == upper.root {
-		root -= lower.perClimb
-	} else { // upper stands at a given chainage; lower's root is another level
-		root = lower.perClimb
+	pl, pu, g := lower.perClimb, upper.perClimb, l.DepositSlopePct/100
+	root := pu - pl // p of the root
+	if lower.root != upper.root {
+		root = pl // upper stands at a given chainage
 	}
-	levels := q.LevelPlusMinusM * math.Sqrt(root*root+lower.perClimb*lower.perClimb+upper.perClimb*upper.perClimb)
-	return math.Hypot(levels, q.SpacingPlusMinusM())
+	levels := math.Sqrt(root*root + pl*pl + pu*pu)
+	chainages := math.Sqrt(square(1+g*pl) + square(1+g*pu) + square(g*root))
+	if pl == 0 { // lower is the root itself
+		chainages = math.Sqrt2 * (1 + g*pu)
+	}
+	return math.Hypot(levels*q.LevelPlusMinusM, chainages*q.ChainagePlusMinusM)
 }
+
+func square(x float64) float64 { return x * x }
 
 // GuardedPlusMinusM is one standard deviation of a plan's GuardedM, negative when it is not
 // known: that of its two ends, and of both ends of each bare reach, the lower of which moves
@@ -98,7 +103,7 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 	}
 	all := q.SpacingPlusMinusM()
 	for _, r := range plan.Bare {
-		all = math.Hypot(all, math.Hypot(q.StepPlusMinusM()*r.perClimb, q.SpacingPlusMinusM()))
+		all = math.Hypot(all, math.Hypot(l.levelToePlusMinusM(r.perClimb), q.ChainagePlusMinusM))
 	}
 	return all
 }

@@ -215,7 +215,7 @@ func (w *walk) add(d DamSite, climb float64) {
 	plusMinusM := w.Quality.ChainagePlusMinusM
 	if d.Stands == StandsLevel {
 		d.perClimb, d.root = 1/climb, w.plan.Dams[n-1].root
-		plusMinusM = w.toePlusMinusM(climb)
+		plusMinusM = w.levelToePlusMinusM(d.perClimb)
 	}
 	d.ChainagePlusMinusM = max(plusMinusM, -1)
 	d.Why = d.because(d.Why)
@@ -244,13 +244,14 @@ func (d DamSite) because(of string) string {
 	return "The first place above a reach without dams (" + of + ")."
 }
 
-// toePlusMinusM is how surely a toe's place is known: the errors of the two levels that
-// meet there move it by their size over the slope at which the bed climbs past the line;
-// the chainage adds its own. Where the two are nearly parallel the place is vague indeed.
-func (l DamLayout) toePlusMinusM(climb float64) float64 {
-	step := l.Quality.StepPlusMinusM()
+// levelToePlusMinusM is how surely a toe's place is known: the errors of the two levels that
+// meet there move it by their size times the run for a rise of the bed against the line; the
+// chainage adds its own, and more where the line climbs. Where the two are nearly parallel
+// the place is vague indeed.
+func (l DamLayout) levelToePlusMinusM(perClimb float64) float64 {
+	step, grade := l.Quality.StepPlusMinusM(), l.DepositSlopePct/100
 	if step < 0 || l.Quality.ChainagePlusMinusM < 0 {
 		return -1
 	}
-	return math.Hypot(step/climb, l.Quality.ChainagePlusMinusM)
+	return math.Hypot(step*perClimb, l.Quality.ChainagePlusMinusM*math.Hypot(1+grade*perClimb, grade*perClimb))
 }

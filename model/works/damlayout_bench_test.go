@@ -1,0 +1,129 @@
+package works
+
+import (
+	"fmt"
+	"math"
+	"syscall"
+	"testing"
+	"time"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// longBed is a bed of n levelled points over a tenth of as many dams of 0.4 m: rough, with
+// a hole now and then, and its good sites, rock and heads.
+func longBed(n, dams int) DamLayout {
+	lengthM := min(float64(n), section.MaxChainageM-1)
+	slope := 0.4 * float64(dams-1) / lengthM
+	bed := make(section.Bed, n)
+	for i := range bed {
+		x := lengthM * float64(i) / float64(n-1)
+		bed[i] = section.Station{ChainageM: x, LevelM: 100 + slope*x + 0.02*math.Sin(float64(i))}
+	}
+	l := DamLayout{Bed: bed, CrestHeightM: 0.4, Quality: section.LevelledAndTaped}
+	for k := range 100 {
+		x := lengthM * (float64(k) + 0.3) / 100
+		l.Sites = append(l.Sites, GoodSite{ChainageM: x, Quality: "narrow"})
+		l.NoDams = append(l.NoDams, NoDams{x + lengthM/500, x + lengthM/400, "rock"})
+		l.Heads = append(l.Heads, HeadAt{x + lengthM/200, 0.5})
+	}
+	return l
+}
+
+func layAndCheck(tb testing.TB, l DamLayout) int {
+	plan, err := l.Plan()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	check := DamCheck{Bed: l.Bed, BedBasis: model.Levelled, ToleranceM: DamToleranceM, Dams: make([]Dam, len(plan.Dams))}
+	for i, d := range plan.Dams {
+		check.Dams[i] = Dam{ChainageM: d.ChainageM, ToeLevelM: math.NaN(), CrestLevelM: d.CrestLevelM, LevelBasis: model.Levelled}
+	}
+	pairs, _, err := check.Pairs()
+	if err != nil || len(pairs) != len(plan.Dams)-1 {
+		tb.Fatal(len(pairs), err)
+	}
+	return len(plan.Dams)
+}
+
+// BenchmarkLayoutAndCheck lays out and checks a bed of 10 km with 10,000 points and about
+// 1,000 dams, and a bed 10 and 100 times as finely surveyed with its share of dams.
+func BenchmarkLayoutAndCheck(b *testing.B) {
+	for _, size := range []struct{ points, dams int }{{10_000, 1_000}, {100_000, 3_000}, {1_000_000, 9_000}} {
+		b.Run(fmt.Sprintf("%d-points", size.points), func(b *testing.B) {
+			l := longBed(size.points, size.dams)
+			n := 0
+			for b.Loop() {
+				n = layAndCheck(b, l)
+			}
+			b.ReportMetric(float64(n), "dams")
+		})
+	}
+}
+
+// TestLayoutIsQuick holds the layout and check of 10 km to 5 ms of the processor, whoever
+// shares it. Under the race detector, which makes it some ten times slower, the bound is
+// wider.
+func TestLayoutIsQuick(t *testing.T) {
+	bound := 5 * time.Millisecond
+	if raceDetector {
+		bound *= 12
+	}
+	l := longBed(10_000, 1_000)
+	dams := 0
+	took := quickest(t, 10, func() { dams = layAndCheck(t, l) })
+	t.Logf("%d dams in %v", dams, took)
+	if took > bound {
+		t.Errorf("layout and check of 10 km with 10,000 points took %v, want at most %v", took, bound)
+	}
+}
+
+// TestLayoutCostIsLinear fits the exponent of time over points from 10,000 to 1,000,000.
+func TestLayoutCostIsLinear(t *testing.T) {
+	var xs, ys []float64
+	for _, n := range []int{10_000, 30_000, 100_000, 300_000, 1_000_000} {
+		l := longBed(n, n/1000*9)
+		took := quickest(t, 5, func() { layAndCheck(t, l) })
+		t.Logf("%d points: %v", n, took)
+		xs, ys = append(xs, math.Log(float64(n))), append(ys, math.Log(took.Seconds()))
+	}
+	if e := exponent(xs, ys); e > 1.15 {
+		t.Errorf("layout and check of n points take n to the %.2f, want at most 1.15", e)
+	} else {
+		t.Logf("exponent %.2f", e)
+	}
+}
+
+// quickest is the least processor time that one call of f took. Each try goes on for some
+// ticks of the processor's clock.
+func quickest(t *testing.T, tries int, f func()) time.Duration {
+	t.Helper()
+	used := func() time.Duration {
+		var usage syscall.Rusage
+		if err := syscall.Getrusage(syscall.RUSAGE_SELF, &usage); err != nil {
+			t.Fatal(err)
+		}
+		return time.Duration(usage.Utime.Nano())
+	}
+	best := time.Duration(math.MaxInt64)
+	for range tries {
+		start, calls := used(), 0
+		for used()-start < 20*time.Millisecond {
+			f()
+			calls++
+		}
+		best = min(best, (used()-start)/time.Duration(calls))
+	}
+	return best
+}
+
+// exponent is the slope of the line of least squares.
+func exponent(xs, ys []float64) float64 {
+	n := float64(len(xs))
+	var sx, sy, sxx, sxy float64
+	for i := range xs {
+		sx, sy, sxx, sxy = sx+xs[i], sy+ys[i], sxx+xs[i]*xs[i], sxy+xs[i]*ys[i]
+	}
+	return (n*sxy - sx*sy) / (n*sxx - sx*sx)
+}

@@ -1,0 +1,5 @@
+//go:build !race
+
+package works
+
+const raceDetector = false
