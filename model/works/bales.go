@@ -63,18 +63,26 @@ func (b Bale) fits(d DamBuild) *model.Problem {
 	if d.NotchDepthM != 0 {
 		return &model.Problem{Path: "notchDepthM", Reason: "a row of bales has no notch: water goes over its middle", Fix: "leave it out"}
 	}
-	for _, limit := range baleLimits {
-		if d.BedSlopePct > limit.slopePct {
-			continue
-		}
-		if d.CatchmentHa > limit.catchmentHa {
-			return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %.1f ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, limit.catchmentHa, limit.slopePct),
-				Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
-		}
-		return nil
+	limit, ok := baleLimitOn(d.BedSlopePct)
+	if !ok {
+		return &model.Problem{Path: "bedSlopePct", Reason: fmt.Sprintf("bales are not to stand on a bed of %v %%: the limit is %v %%", d.BedSlopePct, limit.slopePct),
+			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
 	}
-	return &model.Problem{Path: "bedSlopePct", Reason: fmt.Sprintf("bales are not to stand on a bed of %v %%: the limit is 20 %%", d.BedSlopePct),
-		Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
+	if d.CatchmentHa > limit.catchmentHa {
+		return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %.1f ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, limit.catchmentHa, limit.slopePct),
+			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
+	}
+	return nil
+}
+
+// baleLimitOn is the limit on a bed of this slope, or the last one and false.
+func baleLimitOn(bedSlopePct float64) (baleLimit, bool) {
+	for _, limit := range baleLimits {
+		if bedSlopePct <= limit.slopePct {
+			return limit, true
+		}
+	}
+	return baleLimits[len(baleLimits)-1], false
 }
 
 // rowM is how long the row is without its two end bales: up either side to where the base
@@ -91,5 +99,4 @@ func (b Bale) trenchM3(a crossSection, crestHeightM float64) float64 {
 func (b Bale) count(q *DamQuantities, a crossSection, crestHeightM float64) {
 	q.Bales = spans(b.rowM(a, crestHeightM), b.LengthM) + 2
 	q.Stakes = q.Bales * b.StakesEach
-	q.StakeLengthM = 0
 }

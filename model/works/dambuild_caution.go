@@ -12,6 +12,10 @@ var BuildCautions = []model.Caution{
 	{Text: "Rock, netting and posts are heavy and sharp: lift with care, and keep machines back from banks that are cracked or undercut."},
 }
 
+// maxStoneCheckHa is 10 acres (Dane County Erosion Control and Stormwater Manual, stone
+// check dam; looked up).
+const maxStoneCheckHa = 10 * acreHa
+
 func (d DamBuild) cautions() []model.Caution {
 	all := append(append([]model.Caution(nil), DamCautions...), BuildCautions...)
 	add := func(about, format string, args ...any) {
@@ -30,6 +34,9 @@ func (d DamBuild) cautions() []model.Caution {
 			add("stone", "No stone was named: a face of %v to 1 holds for some stone and not for other. County manuals want 2 to 1.", steepest)
 		}
 	}
+	if d.Kind == LooseRock && d.CatchmentHa > maxStoneCheckHa {
+		add("catchmentHa", "Dane County keeps stone check dams to drains of %.1f ha; %v ha need a design by the flow.", maxStoneCheckHa, d.CatchmentHa)
+	}
 	if d.KeyDepthM*d.KeyWidthM == 0 && d.Kind != HayBales {
 		add("keyM3", "No key was given: a dam that is not let into its bed and banks is soon gone round.")
 	}
@@ -37,9 +44,11 @@ func (d DamBuild) cautions() []model.Caution {
 		add("apronM3", "Without rock below it the fall digs out the toe.")
 	}
 	if d.Kind == HayBales {
+		limit, _ := baleLimitOn(d.BedSlopePct)
 		if d.CatchmentHa == 0 {
-			add("catchmentHa", "The catchment was not given: NRCS Wyoming allows bales below 0.4 ha on beds to 15 %%, below 0.2 ha to 20 %%, none steeper.")
+			add("catchmentHa", "The catchment was not given: on a bed of up to %v %% NRCS Wyoming allows bales below no more than %.1f ha.", limit.slopePct, limit.catchmentHa)
 		}
+		add("bedSlopePct", "On such a bed bales are for slopes no longer than %.0f m above them (NRCS Wyoming).", limit.slopeLengthM)
 		add("kind", "Authorities disagree about bales: NRCS Wyoming allows them in very small drains; Washington State (BMP C207) does not allow them as check dams, nor Broken Arrow (2023, citing Minnesota) in concentrated flow.")
 		add("kind", "Bales rot: they last a season or two, and hay brings weed seed. A trial saw them full after the first storms, with no less soil lost over the year (Robichaud and others 2019).")
 	}

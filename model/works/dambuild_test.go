@@ -93,6 +93,32 @@ func TestRockRulesOfTheCases(t *testing.T) {
 	}
 }
 
+func TestApronStone(t *testing.T) {
+	d := cased()
+	d.BedSlopePct = 5
+	// RK01: 5 cfs to the foot on 5 %, here over a notch of 1.2 m, and the factor of 1.2.
+	want := 1.2 * modeltest.Want[float64](t, modeltest.Named(t, "gully", "RK01"), "d50_in") * 0.0254
+	got, fitted, err := d.ApronStoneM(1.2 * 5 * 0.3048 * 0.3048)
+	if err != nil || !fitted || math.Abs(got/want-1) > 0.005 {
+		t.Errorf("ApronStoneM = %v, %t, %v; want %v", got, fitted, err, want)
+	}
+	for name, c := range map[string]struct {
+		slope, flow float64
+		fitted      bool
+		path        string
+	}{"flat": {1, 0.5, false, ""}, "flat-and-no-flow": {1, 0, false, "flowM3S"}, "litres": {5, 500, true, "flowM3S"}, "not-a-number": {5, math.NaN(), true, "flowM3S"}} {
+		d.BedSlopePct = c.slope
+		_, fitted, err := d.ApronStoneM(c.flow)
+		path := ""
+		if p, ok := errors.AsType[*model.Problem](err); ok {
+			path = p.Path
+		}
+		if fitted != c.fitted || path != c.path {
+			t.Errorf("%s: fitted %t, %v; want %t and a problem at %q", name, fitted, err, c.fitted, c.path)
+		}
+	}
+}
+
 // A check of the table of stones against the angles that Witheridge 2009 prints after Chow.
 func TestStones(t *testing.T) {
 	want := map[string]float64{"very angular": 41, "slightly angular": 40, "moderately rounded": 39, "rounded": 37, "angular, by Heede": 38.6598, "round, by Heede": 33.6901, "any, by county manuals": 26.5651}
@@ -271,6 +297,8 @@ func TestDamBuildCautions(t *testing.T) {
 		{"notch-beyond-the-bed", "longer than the bed", func(d *DamBuild) { d.NotchLengthM = 2.2 }, func(d *DamBuild) {}},
 		{"bales-disputed", "Washington State", baled, func(d *DamBuild) {}},
 		{"bales-without-catchment", "was not given", baled, func(d *DamBuild) { baled(d); d.CatchmentHa = 0.2 }},
+		{"bales-on-long-slopes", "no longer than 61 m", baled, func(d *DamBuild) {}},
+		{"ten-acres", "Dane County keeps", func(d *DamBuild) { d.CatchmentHa = 4.1 }, func(d *DamBuild) { d.CatchmentHa = 4 }},
 		{"engineer", "licensed engineer", func(d *DamBuild) {}, nil},
 	} {
 		if !about(c.with, c.words) {
@@ -320,4 +348,16 @@ func FuzzDamBuild(f *testing.F) {
 			t.Fatalf("Quantities(%+v) = %+v", d, q)
 		}
 	})
+}
+
+// BenchmarkDamBuild works out a dam in a surveyed gully of 12 points, errors and all.
+func BenchmarkDamBuild(b *testing.B) {
+	d := cased()
+	d.AccuracyM, d.BedWidthM, d.BedSlopePct = 0.05, 0, 8
+	d.Section = [][2]float64{{0, 2}, {0.4, 1.2}, {0.9, 0.7}, {1.3, 0.3}, {1.8, 0.1}, {2.2, 0}, {2.6, 0.05}, {3, 0.2}, {3.4, 0.6}, {3.9, 1.1}, {4.2, 1.5}, {4.5, 2}}
+	for b.Loop() {
+		if q, err := d.Quantities(); err != nil || q.RockM3 <= 0 {
+			b.Fatal(q, err)
+		}
+	}
 }
