@@ -1,6 +1,9 @@
 package compute
 
 import (
+	"fmt"
+	"slices"
+
 	"headcut/model"
 	"headcut/model/works"
 )
@@ -8,22 +11,49 @@ import (
 type damLayoutIn struct {
 	Bed             []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
 	CrestHeightM    *float64   `json:"crestHeightM,omitempty" unit:"m" doc:"lowest point of the crest above the bed, foundation not counted; 0.4 if not given, usually 0.3 to 0.5, at most 1"`
-	FromM           *float64   `json:"fromM,omitempty" unit:"m" doc:"chainage of the first toe; the downstream end if not given"`
+	FromM           *float64   `json:"fromM,omitempty" unit:"m" doc:"chainage of the first toe; the downstream end, or the first place above a reach without dams there, if not given"`
 	ToM             *float64   `json:"toM,omitempty" unit:"m" doc:"no toe beyond this chainage; the upstream end if not given"`
 	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at behind the dams; 0, level, if not given"`
 	surveyed
+	placeIn
+	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
+	Build    *damBuildIn  `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
+	Rates    []damRateIn  `json:"rates,omitempty" doc:"your hours and costs; with a build"`
+	HeightsM *[]float64   `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
+	SetOut   *damSetOutIn `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
 }
 
 type damLayoutOut struct {
-	Dams               []works.DamSite `json:"dams" doc:"from the lowest up"`
-	SpacingsM          []float64       `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
-	SpacingsPlusMinusM []float64       `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; negative when not known"`
-	Count              int             `json:"count" doc:"number of dams"`
-	CrestHeightM       float64         `json:"crestHeightM" unit:"m" doc:"the height used"`
-	DepositSlopePct    float64         `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
-	Basis              string          `json:"basis" doc:"what the levels come from"`
-	Handbooks          []handbookOut   `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
-	Cautions           []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Dams               []damOut              `json:"dams" doc:"from the lowest up"`
+	SpacingsM          []float64             `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
+	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; negative when not known"`
+	Count              int                   `json:"count" doc:"number of dams"`
+	CrestHeightM       float64               `json:"crestHeightM" unit:"m" doc:"the height used"`
+	DepositSlopePct    float64               `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
+	MaxBedSlopePct     *float64              `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
+	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; negative when not known"`
+	GuardedM           float64               `json:"guardedM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
+	GuardedPlusMinusM  float64               `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	Bare               []works.BareReach     `json:"bare" doc:"bed within reaches without dams that no silt will cover"`
+	Unguarded          []works.UnguardedHead `json:"unguarded" doc:"gully heads below which no dam could be put"`
+	Basis              string                `json:"basis" doc:"what the levels come from"`
+	Notch              *damOverflow          `json:"notch,omitempty" doc:"of every dam, if a notch was given"`
+	Bill               *billOut              `json:"bill,omitempty" doc:"what all dams take, if a build was given"`
+	Layouts            []layoutOut           `json:"layouts,omitempty" doc:"side by side, if heightsM was given"`
+	Compare            []string              `json:"compare,omitempty" doc:"the layouts in plain words; which matters most is for you to say"`
+	SetOut             []pegOut              `json:"setOut,omitempty" doc:"pegs of the first layout, if a set-up was given"`
+	Handbooks          []handbookOut         `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
+	Cautions           []model.Caution       `json:"cautions" doc:"what to mind on the ground"`
+}
+
+// layoutOut is one of several layouts of the same bed.
+type layoutOut struct {
+	CrestHeightM      float64  `json:"crestHeightM" unit:"m" doc:"of its dams"`
+	Count             int      `json:"count" unit:"1" doc:"number of dams"`
+	GuardedM          float64  `json:"guardedM" unit:"m" doc:"length of bed that silt will cover"`
+	GuardedPlusMinusM float64  `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	Bill              *billOut `json:"bill,omitempty" doc:"what its dams take, if a build was given"`
+	Dams              []damOut `json:"dams" doc:"from the lowest up"`
 }
 
 type handbookOut struct {
@@ -37,13 +67,16 @@ var damLayout = define(Doc{
 	Name:    "dam-layout",
 	Summary: "where check dams go on a surveyed bed, each toe level with the crest below",
 	Limits: []string{
-		"Crests from 0.1 to 1 m above the bed; a higher structure is a matter for an engineer and is refused.",
+		"Crests from 0.1 to 1 m above the bed; a higher structure is a matter for an engineer and is refused. 0.3 to 0.5 m is usual.",
 		"The first toe is at fromM whether a dam is needed there or not. Each next one is the first place upstream where the bed rises to the line from the crest below; reaches that fall going upstream are passed over.",
+		"A dam stands lower than that for a good site or below a head, never higher, which would leave bare bed; only a reach without dams is passed over, and what stays bare in it is told.",
 		"The deposit slope is from 0 to 20 %. Handbooks differ threefold over it, so it is an input and the others' counts are shown beside.",
-		"Flow, scour and strength are not looked at.",
+		"The bed's slope is judged between neighbouring points: survey no closer than the levels can tell.",
+		"All dams have the same notch and are built alike, each to its own width and slope of bed. Scour and strength are not looked at.",
+		"A staff reading is answered for the pegs that one set-up can see; the others say which way to move the instrument.",
 	},
 	Cautions: cautionTexts(works.DamCautions),
-	Sources:  damSources,
+	Sources:  append(slices.Clone(damSources), layoutSources()...),
 }, func(in damLayoutIn) (damLayoutOut, error) {
 	bed, byPosition, err := bedFrom(in.Bed)
 	if err != nil {
@@ -55,21 +88,94 @@ var damLayout = define(Doc{
 	}
 	l := works.DamLayout{Bed: bed, Quality: q, CrestHeightM: orElse(in.CrestHeightM, works.DefaultCrestM),
 		FromM: in.FromM, ToM: in.ToM, DepositSlopePct: orElse(in.DepositSlopePct, 0)}
-	sites, err := l.Lay()
+	if err := in.place(&l); err != nil {
+		return damLayoutOut{}, err
+	}
+	plan, err := l.Plan()
 	if err != nil {
 		return damLayoutOut{}, err
 	}
-	out := damLayoutOut{Dams: sites, Count: len(sites), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
-		Basis: string(q.Basis), Cautions: l.Cautions(sites)}
-	for i := 1; i < len(sites); i++ {
-		out.SpacingsM = append(out.SpacingsM, sites[i].ChainageM-sites[i-1].ChainageM)
-		out.SpacingsPlusMinusM = append(out.SpacingsPlusMinusM, l.SpacingPlusMinusM(sites[i-1], sites[i]))
+	out := damLayoutOut{Count: len(plan.Dams), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
+		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: plan.GuardedM, GuardedPlusMinusM: l.GuardedPlusMinusM(plan), Bare: plan.Bare, Unguarded: plan.Unguarded,
+		Basis: string(q.Basis), Cautions: l.Cautions(plan)}
+	if l.MaxBedSlopePct > 0 {
+		out.MaxBedSlopePct = &l.MaxBedSlopePct
+	}
+	for i := 1; i < len(plan.Dams); i++ {
+		out.SpacingsM = append(out.SpacingsM, plan.Dams[i].ChainageM-plan.Dams[i-1].ChainageM)
+		out.SpacingsPlusMinusM = append(out.SpacingsPlusMinusM, l.SpacingPlusMinusM(plan.Dams[i-1], plan.Dams[i]))
 	}
 	for _, h := range l.ByHandbooks() {
 		out.Handbooks = append(out.Handbooks, handbookOut{h.Rule.Name, h.DepositSlopePct, h.Count, h.Rule.Source.String()})
 	}
-	return out, nil
+	err = in.build(&out, l, plan)
+	out.Cautions = once(out.Cautions)
+	return out, err
 })
+
+// build adds to an answer what its layout takes, the layouts of other heights, and the
+// readings of a set-up.
+func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.DamPlan) error {
+	if in.Build == nil && len(in.Rates) > 0 {
+		return &model.Problem{Path: "rates", Reason: "there is nothing to price", Fix: "give build: how the dams are built"}
+	}
+	if in.Notch != nil {
+		bedWidthM := 0.0
+		if in.Build != nil {
+			bedWidthM = in.Build.BedWidthM
+		}
+		overflow, err := in.Notch.damOverflow(bedWidthM)
+		if err != nil {
+			return err
+		}
+		out.Notch, out.Cautions = overflow, append(out.Cautions, overflow.cautions...)
+	}
+	var build *works.DamBuild
+	var bill *works.DamBill
+	if in.Build != nil {
+		b := in.Build.build(out.Notch)
+		made, err := l.Bill(plan.Dams, b, damRates(in.Rates))
+		if err != nil {
+			return err
+		}
+		build, bill = &b, &made
+		out.Bill, out.Cautions = billOf(bill), append(out.Cautions, made.Cautions...)
+	}
+	out.Dams = damOuts(plan.Dams, out.Notch, out.LevelPlusMinusM, bill)
+	if in.HeightsM != nil {
+		heights := *in.HeightsM
+		if len(heights) == 0 {
+			heights = works.ComparedHeightsM
+		}
+		all, err := l.Alternatives(heights, build, damRates(in.Rates))
+		if err != nil {
+			return err
+		}
+		for _, a := range all {
+			out.Layouts = append(out.Layouts, layoutOut{a.CrestHeightM, len(a.Dams), a.GuardedM, a.GuardedPlusMinusM, billOf(a.Bill), damOuts(a.Dams, out.Notch, out.LevelPlusMinusM, a.Bill)})
+		}
+		out.Compare = works.Compare(all)
+	}
+	if in.SetOut != nil {
+		pegs, err := in.SetOut.pegs(plan.Dams, out.Notch, max(l.Quality.StepPlusMinusM(), -1))
+		if err != nil {
+			return err
+		}
+		out.SetOut = pegs
+	}
+	return nil
+}
+
+// once keeps each caution where it first stands.
+func once(all []model.Caution) []model.Caution {
+	kept := all[:0]
+	for _, c := range all {
+		if !slices.Contains(kept, c) {
+			kept = append(kept, c)
+		}
+	}
+	return kept
+}
 
 // damSources are behind the layout and the check of check dams alike.
 var damSources = []model.Source{
@@ -79,6 +185,28 @@ var damSources = []model.Source{
 	{Title: "Overfall seldom above 0.38 m: Jepson, USDA Farmers' Bulletin 1813", How: model.LookedUp},
 	{Title: "Ends at least 0.15 m above the crest: Catchments & Creeks fact sheet CDT-3", Place: "installation step 7", How: model.LookedUp},
 	{Title: "Porous dams 0.3 to 0.5 m high; a step of 0.05 m counts as level", How: model.CommonPractice},
+}
+
+// layoutSources are behind what is the layout's alone.
+func layoutSources() []model.Source {
+	all := []model.Source{
+		works.HeadSource,
+		{Title: "No dam within one depth above a lip; a dam on a good site keeps half its height clear of silt", How: model.CommonPractice},
+		{Title: "Several low dams rather than one tall one: Jepson, USDA Farmers' Bulletin 1813", How: model.LookedUp},
+		{Title: "Key trench and apron: Heede 1976, USDA Forest Service Research Paper RM-169", How: model.FromMemory},
+		{Title: "Staff reading: level of the line of sight less the level wanted", How: model.Derived},
+	}
+	for _, limit := range works.SlopeLimits {
+		source := limit.Source
+		source.Title = fmt.Sprintf("Slope limit, %s, %v %%: %s", limit.Key, limit.Pct, source.Title)
+		all = append(all, source)
+	}
+	for _, rule := range works.DepositRules {
+		source := rule.Source
+		source.Title = fmt.Sprintf("Deposit rule, %s: %s", rule.Key, source.Title)
+		all = append(all, source)
+	}
+	return all
 }
 
 func cautionTexts(cautions []model.Caution) []string {

@@ -1,0 +1,179 @@
+package compute
+
+import (
+	"math"
+
+	"headcut/model"
+	"headcut/model/works"
+)
+
+// damBuildIn is how all dams of a layout are built; rock-dam looks at one dam more closely.
+type damBuildIn struct {
+	Kind                 string  `json:"kind,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dams are built from; loose rock if not given"`
+	BedWidthM            float64 `json:"bedWidthM" unit:"m" doc:"of the bed, where a site does not give its own"`
+	LeftRunPerRise       float64 `json:"leftRunPerRise,omitempty" unit:"1" doc:"of the left bank, looking downstream; 0, upright, if not given"`
+	RightRunPerRise      float64 `json:"rightRunPerRise,omitempty" unit:"1" doc:"of the right bank"`
+	CrestBreadthM        float64 `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream; of netting and brushwood, from fence to fence"`
+	UpstreamRunPerRise   float64 `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"of the upstream face"`
+	DownstreamRunPerRise float64 `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"of the downstream face"`
+	KeyDepthM            float64 `json:"keyDepthM,omitempty" unit:"m" doc:"of the trench along the dam; 0: none. About 0.6 by Heede 1976, from memory"`
+	KeyWidthM            float64 `json:"keyWidthM,omitempty" unit:"m" doc:"of the trench; about 0.6 by the same"`
+	KeyIntoBankM         float64 `json:"keyIntoBankM,omitempty" unit:"m" doc:"into each bank; 1.2 to 1.8 by the same"`
+	ApronRule            string  `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far below the toe rock is laid; Heede, 1.5 heights on beds to 15 % and 1.75 above (from memory), if not given"`
+	ApronThicknessM      float64 `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; 0.3 if not given"`
+	WastagePct           float64 `json:"wastagePct,omitempty" unit:"%" doc:"of rock lost and left over"`
+	AccuracyM            float64 `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of the sizes given; not known if not given"`
+}
+
+// build is the dam that all are built like; the notch is as deep as the flow asks.
+func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
+	b := works.DamBuild{Kind: works.DamKind(in.Kind), BedWidthM: in.BedWidthM, LeftRunPerRise: in.LeftRunPerRise, RightRunPerRise: in.RightRunPerRise,
+		CrestBreadthM: in.CrestBreadthM, UpstreamRunPerRise: in.UpstreamRunPerRise, DownstreamRunPerRise: in.DownstreamRunPerRise,
+		KeyDepthM: in.KeyDepthM, KeyWidthM: in.KeyWidthM, KeyIntoBankM: in.KeyIntoBankM,
+		ApronRule: in.ApronRule, ApronThicknessM: in.ApronThicknessM, WastagePct: in.WastagePct, AccuracyM: in.AccuracyM}
+	if overflow != nil {
+		b.NotchDepthM, b.NotchLengthM = overflow.AbutmentHeightM, overflow.NotchLengthM
+	}
+	return b
+}
+
+type damRateIn struct {
+	Item         string   `json:"item" doc:"what the rate is for, as the quantities name it; dam is for each dam whatever its size"`
+	Unit         string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"unit that the rate is for"`
+	CostPerUnit  *float64 `json:"costPerUnit,omitempty" unit:"1" doc:"in your currency"`
+	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty" unit:"h" doc:"of work"`
+}
+
+func damRates(in []damRateIn) works.Rates {
+	rates := make(works.Rates, len(in))
+	for i, r := range in {
+		rates[i] = works.Rate(r)
+	}
+	return rates
+}
+
+// damOverflow is the notch that every dam of the layout has.
+type damOverflow struct {
+	HeadM              float64 `json:"headM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
+	HeadPlusMinusM     float64 `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	FreeboardM         float64 `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
+	AbutmentHeightM    float64 `json:"abutmentHeightM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
+	AbutmentPlusMinusM float64 `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	NotchLengthM       float64 `json:"notchLengthM" unit:"m" doc:"along the crest"`
+	cautions           []model.Caution
+}
+
+func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
+	n, err := in.notch()
+	if err != nil {
+		return nil, inside("notch", err)
+	}
+	o, err := in.overflow(n)
+	if err != nil {
+		return nil, inside("notch", err)
+	}
+	out := &damOverflow{HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus, FreeboardM: n.FreeboardM,
+		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, NotchLengthM: o.CrestLengthM.Value,
+		cautions: o.Cautions(orElse(in.GullyBottomM, bedWidthM))}
+	if least := works.EndsAboveCrestM; out.AbutmentHeightM < least {
+		out.AbutmentHeightM = least // whatever the flow, as every handbook of low dams asks
+	}
+	return out, nil
+}
+
+// damOut is a dam of the layout with what it takes to build.
+type damOut struct {
+	works.DamSite
+	AbutmentLevelM     *float64 `json:"abutmentLevelM,omitempty" unit:"m" doc:"of the dam's ends: crest, head and freeboard; with a notch"`
+	AbutmentPlusMinusM *float64 `json:"abutmentPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of that level; negative when not known"`
+	ApronLengthM       *float64 `json:"apronLengthM,omitempty" unit:"m" doc:"of rock below the toe; with a build, as are those below"`
+	RockM3             *float64 `json:"rockM3,omitempty" unit:"m3" doc:"body, key, apron and wastage"`
+	RockPlusMinusM3    *float64 `json:"rockPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation; negative when not known"`
+	KeyM3              *float64 `json:"keyM3,omitempty" unit:"m3" doc:"trench to dig"`
+	NetM2              *float64 `json:"netM2,omitempty" unit:"m2" doc:"netting"`
+	Posts              *int     `json:"posts,omitempty" unit:"1" doc:"number of posts"`
+	BrushM3            *float64 `json:"brushM3,omitempty" unit:"m3" doc:"brush, packed"`
+	Bales              *int     `json:"bales,omitempty" unit:"1" doc:"number of bales"`
+}
+
+func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float64, bill *works.DamBill) []damOut {
+	out := make([]damOut, len(dams))
+	for i, d := range dams {
+		out[i].DamSite = d
+		if overflow != nil {
+			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM, jointPlusMinus(levelPlusMinusM, overflow.AbutmentPlusMinusM)
+			out[i].AbutmentLevelM, out[i].AbutmentPlusMinusM = &level, &plusMinus
+		}
+		if bill != nil {
+			out[i].take(bill.Dams[i])
+		}
+	}
+	return out
+}
+
+func (d *damOut) take(q works.DamQuantities) {
+	d.ApronLengthM, d.RockM3, d.RockPlusMinusM3, d.KeyM3 = &q.ApronLengthM, &q.TotalRockM3, &q.TotalRockPlusMinusM3, &q.KeyM3
+	switch q.Kind {
+	case works.Netting:
+		d.NetM2, d.Posts = &q.NetM2, &q.Posts
+	case works.Brushwood:
+		d.BrushM3 = &q.BrushM3
+	case works.HayBales:
+		d.Bales = &q.Bales
+	}
+}
+
+// billOut is what all dams of one layout take.
+type billOut struct {
+	RockM3          float64      `json:"rockM3" unit:"m3" doc:"body, keys, aprons and wastage"`
+	RockPlusMinusM3 float64      `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation, the sizes being shared by all dams; negative when not known"`
+	Hours           *float64     `json:"hours,omitempty" unit:"h" doc:"of what has a rate for hours"`
+	HoursPlusMinus  *float64     `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation from the quantities alone; negative when not known"`
+	Cost            *float64     `json:"cost,omitempty" unit:"1" doc:"of what has a rate for cost, in your currency"`
+	CostPlusMinus   *float64     `json:"costPlusMinus,omitempty" unit:"1" doc:"one standard deviation from the quantities alone; negative when not known"`
+	Rows            []billRowOut `json:"rows" doc:"item by item"`
+	Unpriced        []string     `json:"unpriced" doc:"items without a rate: the sums lack them"`
+}
+
+type billRowOut struct {
+	Item      string   `json:"item" doc:"what is needed"`
+	Quantity  float64  `json:"quantity" unit:"1" doc:"how much, in the row's unit"`
+	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation in the row's unit; negative when not known"`
+	Unit      string   `json:"unit" doc:"of the quantity"`
+	Hours     *float64 `json:"hours,omitempty" unit:"h" doc:"by the rate"`
+	Cost      *float64 `json:"cost,omitempty" unit:"1" doc:"by the rate"`
+	Note      string   `json:"note,omitempty" doc:"which rate is lacking"`
+}
+
+func billOf(b *works.DamBill) *billOut {
+	if b == nil {
+		return nil
+	}
+	out := &billOut{RockM3: b.RockM3, RockPlusMinusM3: b.RockPlusMinusM3, Hours: b.Hours, Cost: b.Cost, Unpriced: b.Unpriced}
+	if b.Hours != nil {
+		out.HoursPlusMinus = &b.HoursPlusMinus
+	}
+	if b.Cost != nil {
+		out.CostPlusMinus = &b.CostPlusMinus
+	}
+	for _, r := range b.Rows {
+		out.Rows = append(out.Rows, billRowOut{r.Item, r.Amount, r.PlusMinus, r.Unit, r.Hours, r.Cost, r.Note})
+	}
+	return out
+}
+
+// jointPlusMinus is that of a sum of two values that err apart; negative when one is not known.
+func jointPlusMinus(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Hypot(a, b)
+}
+
+// inside puts a Problem below a parent.
+func inside(parent string, err error) error {
+	if p, ok := err.(*model.Problem); ok {
+		return p.Within(parent)
+	}
+	return err
+}
