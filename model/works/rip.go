@@ -27,23 +27,42 @@ const (
 )
 
 // Ripped is how much a patch of rip lines treats. Each PlusMinus is one standard deviation
-// for independent errors of all positions, -1 when their accuracy is not known. That of the
-// mean spacing and of the area is to first order and leaves out how the ends of a neighbour
-// move along a line: a tenth too small for a ragged patch.
+// for independent errors of all positions, to first order, -1 when their accuracy is not known.
 type Ripped struct {
 	LengthM          float64 // of all lines together
 	LengthPlusMinusM float64
 	Spacing          *Spacing // nil when no line has a neighbour: then there is no area either
 	AreaM2           float64
 	AreaPlusMinusM2  float64
-	Meeting          [][2]int // lines, counted from 0, that meet or cross: contour lines never do
+	AloneM           float64      // length of line with no neighbour on either side
+	Pairs            []RipSpacing // neighbours, by their lines
+	Meeting          [][2]int     // lines, counted from 0, that meet or cross: contour lines never do
 }
 
 // Spacing is how far apart neighbouring lines are.
 type Spacing struct {
 	MinM, MeanM, MaxM float64
-	PlusMinusM        float64 // of MinM and of MaxM: two fixes, √2 times the accuracy
+	PlusMinusM        float64 // of any one way across: two fixes, √2 times the accuracy
 	MeanPlusMinusM    float64
+	MinAt, MaxAt      RipPlace
+}
+
+// RipSpacing is how two neighbours lie to each other, seen from both.
+type RipSpacing struct {
+	Lines             [2]int     // counted from 0
+	FacesM            [2]float64 // how much of each has the other for its neighbour; less than all of it where lines differ in length
+	SharePct          [2]float64 // the same, of its length
+	MinM, MeanM, MaxM float64
+	MeanPlusMinusM    float64
+	MinAt, MaxAt      RipPlace
+}
+
+// RipPlace is a place on a line from which the next one is so far, square to the line.
+type RipPlace struct {
+	Line, Other int // counted from 0
+	At          orb.Point
+	SpacingM    float64
+	PlusMinusM  float64
 }
 
 // RipArea measures rip lines, each pass a line of its own, in any order. accuracyM is the
@@ -79,12 +98,14 @@ func RipArea(lines []orb.LineString, accuracyM float64) (Ripped, error) {
 		return Ripped{}, err
 	}
 	sweep.run()
-	r.Meeting = sweep.meetings()
+	r.Meeting, r.AloneM = sweep.meetings(), sweep.aloneM
 	if sweep.seenM == 0 {
 		return r, nil
 	}
+	r.Pairs = sweep.spacings(accuracyM)
 	mean := sweep.sum / sweep.seenM
-	r.Spacing = &Spacing{MinM: sweep.min, MeanM: mean, MaxM: sweep.max, PlusMinusM: -1, MeanPlusMinusM: -1}
+	r.Spacing = &Spacing{MinM: sweep.least.m, MeanM: mean, MaxM: sweep.most.m, PlusMinusM: -1, MeanPlusMinusM: -1,
+		MinAt: sweep.put(sweep.least, accuracyM), MaxAt: sweep.put(sweep.most, accuracyM)}
 	r.AreaM2 = sweep.area + sweep.aloneM*mean
 	if known {
 		r.Spacing.PlusMinusM = accuracyM * math.Sqrt2

@@ -202,53 +202,6 @@ func eachSample(lines [][][2]float64, visit func(line int, partM float64, sides 
 	}
 }
 
-// TestRipAreaPlusMinusBySimulation scatters every position 1000 times with a fixed seed.
-func TestRipAreaPlusMinusBySimulation(t *testing.T) {
-	patches := map[string][][][2]float64{
-		"straight": {level(0, 100, 0, 2), level(0, 100, 20, 2), level(0, 100, 40, 2), level(0, 100, 60, 2)},
-		"bent":     {level(0, 200, 0, 6), level(0, 200, 25, 5), level(0, 200, 50, 7)},
-		"two":      {level(0, 100, 0, 3), level(0, 100, 20, 3)},
-		"ragged":   {level(0, 150, 0, 4), level(120, 30, 20, 3), level(-10, 100, 40, 4)},
-		"one-end":  {level(0, 100, 0, 2), level(30, 0, 20, 2)},
-	}
-	for name, patch := range patches {
-		t.Run(name, func(t *testing.T) {
-			const accuracyM, times = 0.3, 1000
-			random := rand.New(rand.NewPCG(20261125, 32))
-			tol := 0.08 // the scatter itself is uncertain by 2.2 %
-			if name == "ragged" {
-				tol = 0.15 // neighbours that begin and end beside a line
-			}
-			base, err := RipArea(onGround(patch...), accuracyM)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var sums, squares [3]float64
-			for range times {
-				moved := make([][][2]float64, len(patch))
-				for i, line := range patch {
-					for _, p := range line {
-						moved[i] = append(moved[i], [2]float64{p[0] + accuracyM*random.NormFloat64(), p[1] + accuracyM*random.NormFloat64()})
-					}
-				}
-				r, err := RipArea(onGround(moved...), accuracyM)
-				if err != nil {
-					t.Fatal(err)
-				}
-				for k, d := range []float64{r.LengthM - base.LengthM, r.Spacing.MeanM - base.Spacing.MeanM, r.AreaM2 - base.AreaM2} {
-					sums[k], squares[k] = sums[k]+d, squares[k]+d*d
-				}
-			}
-			for k, got := range []float64{base.LengthPlusMinusM, base.Spacing.MeanPlusMinusM, base.AreaPlusMinusM2} {
-				want := math.Sqrt(squares[k]/times - sums[k]*sums[k]/times/times)
-				if math.Abs(got/want-1) > tol {
-					t.Errorf("%s ± %v, but it scatters by %v", []string{"length", "mean spacing", "area"}[k], got, want)
-				}
-			}
-		})
-	}
-}
-
 func TestRipAreaRefuses(t *testing.T) {
 	good := onGround(level(0, 100, 0, 2))[0]
 	many := make(orb.LineString, MaxRipPositions)

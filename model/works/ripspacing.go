@@ -26,7 +26,6 @@ type sweep struct {
 
 	seenM    float64 // length with a neighbour, each side apart
 	sum      float64 // of the ways across over that length, m²
-	min, max float64
 	area     float64 // half-way to both sides, m²
 	aloneM   float64 // length with no neighbour on either side
 	met      map[[2]int]bool
@@ -34,9 +33,31 @@ type sweep struct {
 	counting bool               // the first round, in which only facingM is summed
 	lineM    []float64          // length of each line on the plane
 
-	// What moving each point a metre would add, along each axis: to sum, to area, and to
-	// aloneM. Their length, times the accuracy, is the plus-minus to first order.
-	sumPull, areaPulls, alonePull [][2]float64
+	frame       geodesy.Frame
+	least, most ripPlace
+	pairs       map[[2]int]*ripPair
+	start       []int // of each line's points in points
+
+	// What moving each point a metre would add, along each axis: to sum, to seenM, to area and
+	// to aloneM. Their length, times the accuracy, is the plus-minus to first order.
+	sumPull, seenPull, areaPulls, alonePull [][2]float64
+}
+
+// ripPlace is a place on a line and how far square to it the next line lies there.
+type ripPlace struct {
+	line, other int
+	at          [2]float64
+	m, pull     float64 // pull: how far m moves for positions scattered by a metre
+}
+
+// ripPair sums up what two neighbours see of each other, from both.
+type ripPair struct {
+	lines       [2]int
+	seenM, sum  float64
+	facesM      [2]float64 // of the line with the lower number, and of the other
+	least, most ripPlace
+	// As in sweep, for the points of the two lines.
+	sumPull, seenPull [2][][2]float64
 }
 
 // stretch is one segment: its line, its two points, and the unit vector from a to b.
@@ -71,11 +92,12 @@ func (x *across) where(d float64) float64 {
 }
 
 func newSweep(lines []orb.LineString) (*sweep, error) {
-	w := &sweep{min: math.Inf(1), met: map[[2]int]bool{}, facingM: map[[2]int]float64{}, lineM: make([]float64, len(lines))}
-	frame := geodesy.Frame{Origin: lines[0][0]}
+	w := &sweep{least: ripPlace{m: math.Inf(1)}, most: ripPlace{m: -1}, pairs: map[[2]int]*ripPair{}, met: map[[2]int]bool{}, facingM: map[[2]int]float64{}, lineM: make([]float64, len(lines))}
+	w.frame = geodesy.Frame{Origin: lines[0][0]}
 	for i, line := range lines {
+		w.start = append(w.start, len(w.points))
 		for j, p := range line {
-			east, north := frame.Offset(p)
+			east, north := w.frame.Offset(p)
 			if math.Hypot(east, north) > patchM {
 				return nil, &model.Problem{Path: fmt.Sprintf("lines[%d][%d]", i, j),
 					Reason: fmt.Sprintf("lies %.0f km from the first line", math.Hypot(east, north)/1000), Fix: "give the lines of one patch"}
@@ -93,7 +115,10 @@ func newSweep(lines []orb.LineString) (*sweep, error) {
 		}
 	}
 	n := len(w.points)
-	w.sumPull, w.areaPulls, w.alonePull = make([][2]float64, n), make([][2]float64, n), make([][2]float64, n)
+	w.start = append(w.start, n)
+	for _, pulls := range []*[][2]float64{&w.sumPull, &w.seenPull, &w.areaPulls, &w.alonePull} {
+		*pulls = make([][2]float64, n)
+	}
 	return w, nil
 }
 
@@ -147,40 +172,53 @@ func (w *sweep) look(from stretch, seen []across) []across {
 func (w *sweep) along(from stretch, seen []across) {
 	length := from.lengthM
 	slices.SortFunc(seen, func(x, y across) int { return cmp.Compare(x.s0, y.s0) })
-	breaks := []float64{0, length}
-	for _, x := range seen {
-		for _, s := range []float64{x.s0, x.s1} {
-			if s > 0 && s < length {
-				breaks = append(breaks, s)
-			}
+	breaks := []ripBreak{{0, from.a, 0}, {length, from.b, 0}}
+	inside := func(s float64, point int, d float64) {
+		if s > 0 && s < length {
+			breaks = append(breaks, ripBreak{s, point, d})
 		}
+	}
+	for _, x := range seen {
+		first, last := x.a, x.b
+		if x.back {
+			first, last = last, first
+		}
+		inside(x.s0, first, x.d0)
+		inside(x.s1, last, x.d1)
 		for _, far := range []float64{-NeighbourM, NeighbourM} { // where it comes near enough
 			if (x.d0-far)*(x.d1-far) < 0 {
-				if s := x.where(far); s > 0 && s < length {
-					breaks = append(breaks, s)
-				}
+				inside(x.where(far), -1, far)
 			}
 		}
 		if x.d0*x.d1 <= 0 { // it meets the line that from is on
 			if s := x.where(0); s >= 0 && s <= length {
 				w.met[pairOf(from.line, x.line)] = true
-				breaks = append(breaks, s)
+				inside(s, -1, 0)
 			}
 		}
 	}
-	slices.Sort(breaks)
-	breaks = slices.Compact(breaks)
+	slices.SortStableFunc(breaks, func(a, b ripBreak) int { return cmp.Compare(a.s, b.s) })
+	breaks = slices.CompactFunc(breaks, func(a, b ripBreak) bool { return a.s == b.s })
 	open := make([]*across, 0, 64)
 	next := 0
 	for i, start := range breaks[:len(breaks)-1] {
 		end := breaks[i+1]
-		for ; next < len(seen) && seen[next].s0 <= start; next++ {
+		for ; next < len(seen) && seen[next].s0 <= start.s; next++ {
 			open = append(open, &seen[next])
 		}
-		open = slices.DeleteFunc(open, func(x *across) bool { return x.s1 <= start })
-		left, right := neighbours(open, (start+end)/2)
+		open = slices.DeleteFunc(open, func(x *across) bool { return x.s1 <= start.s })
+		left, right := neighbours(open, (start.s+end.s)/2)
 		w.add(from, start, end, left, right)
 	}
+}
+
+// ripBreak is a place along a segment where what is seen from it changes, and the point at d
+// to the left that makes it: an end of the segment itself, an end of another, or -1 for a
+// place that no one point makes.
+type ripBreak struct {
+	s     float64
+	point int
+	d     float64
 }
 
 // neighbours are the first lines met to the left and to the right at s.
@@ -199,8 +237,8 @@ func neighbours(open []*across, s float64) (left, right *across) {
 
 // add adds the part of from between start and end, along which the same lines lie to the
 // left and right.
-func (w *sweep) add(from stretch, start, end float64, left, right *across) {
-	part := end - start
+func (w *sweep) add(from stretch, start, end ripBreak, left, right *across) {
+	part := end.s - start.s
 	for _, x := range []**across{&left, &right} {
 		switch {
 		case *x == nil:
@@ -215,78 +253,75 @@ func (w *sweep) add(from stretch, start, end float64, left, right *across) {
 	}
 	if left == nil && right == nil {
 		w.aloneM += part
-		w.lengthen(from, start, end, w.alonePull, 1, 1)
+		w.shift(from, start, -1, w.alonePull)
+		w.shift(from, end, 1, w.alonePull)
 		return
 	}
 	half := 0.5
 	if left == nil || right == nil {
 		half = 1 // as wide on the side that has no neighbour
 	}
-	middle, widthStart, widthEnd := (start+end)/2, 0.0, 0.0
-	for _, side := range []struct {
-		x    *across
-		sign float64
-	}{{left, 1}, {right, -1}} {
-		x := side.x
-		if x == nil {
+	if left != nil {
+		w.side(from, start, end, left, 1, half)
+	}
+	if right != nil {
+		w.side(from, start, end, right, -1, half)
+	}
+}
+
+// side adds what lies on one side, sign 1 for the left: to the whole and to the pair.
+func (w *sweep) side(from stretch, start, end ripBreak, x *across, sign, half float64) {
+	part, middle := end.s-start.s, (start.s+end.s)/2
+	d0, d1 := max(0, sign*x.at(start.s)), max(0, sign*x.at(end.s))
+	w.seenM += part
+	w.sum += part * (d0 + d1) / 2
+	w.area += half * part * (d0 + d1) / 2
+	pair := w.pair(from.line, x.line)
+	pair.seenM += part
+	pair.sum += part * (d0 + d1) / 2
+	if from.line < x.line {
+		pair.facesM[0] += part
+	} else {
+		pair.facesM[1] += part
+	}
+	for _, end := range []struct {
+		ripBreak
+		m float64
+	}{{start, d0}, {end, d1}} {
+		if end.m >= pair.least.m && end.m <= pair.most.m { // nor is it of all pairs
 			continue
 		}
-		d0, d1 := max(0, side.sign*x.at(start)), max(0, side.sign*x.at(end))
-		w.seenM += part
-		w.sum += part * (d0 + d1) / 2
-		w.area += half * part * (d0 + d1) / 2
-		w.min, w.max = min(w.min, d0, d1), max(w.max, d0, d1)
-		widthStart, widthEnd = widthStart+half*d0, widthEnd+half*d1
-		there := (middle - x.s0) / (x.s1 - x.s0)
-		if x.back {
-			there = 1 - there
+		place := w.place(from, end.ripBreak, x, end.m)
+		for _, least := range []*ripPlace{&pair.least, &w.least} {
+			if place.m < least.m {
+				*least = place
+			}
 		}
-		here := middle / from.lengthM
-		for k := range 2 {
-			for _, pulled := range []struct {
-				point int
-				pull  float64
-			}{{x.a, (1 - there) * x.pull[k]}, {x.b, there * x.pull[k]}, {from.a, -(1 - here) * x.pull[k]}, {from.b, -here * x.pull[k]}} {
-				w.sumPull[pulled.point][k] += side.sign * part * pulled.pull
-				w.areaPulls[pulled.point][k] += side.sign * half * part * pulled.pull
+		for _, most := range []*ripPlace{&pair.most, &w.most} {
+			if place.m > most.m {
+				*most = place
 			}
 		}
 	}
-	w.lengthen(from, start, end, w.areaPulls, widthStart, widthEnd)
-}
-
-// lengthen notes what moving the ends of a segment along it adds, if its part from start to
-// end reaches them.
-func (w *sweep) lengthen(from stretch, start, end float64, pulls [][2]float64, atStart, atEnd float64) {
-	for k, u := range from.u {
-		if start == 0 {
-			pulls[from.a][k] -= u * atStart
+	w.eachPull(from, middle, x, func(point int, pull [2]float64) {
+		for k := range pull {
+			w.sumPull[point][k] += sign * part * pull[k]
+			w.areaPulls[point][k] += sign * half * part * pull[k]
 		}
-		if end == from.lengthM {
-			pulls[from.b][k] += u * atEnd
-		}
+		pair.add(w, &pair.sumPull, point, sign*part, pull)
+	})
+	for _, edge := range []struct {
+		at      ripBreak
+		m, sign float64
+	}{{start, d0, -1}, {end, d1, 1}} {
+		w.shift(from, edge.at, edge.sign*edge.m, w.sumPull)
+		w.shift(from, edge.at, edge.sign, w.seenPull)
+		w.shift(from, edge.at, edge.sign*half*edge.m, w.areaPulls)
+		w.eachShift(from, edge.at, func(point int, pull [2]float64) {
+			pair.add(w, &pair.sumPull, point, edge.sign*edge.m, pull)
+			pair.add(w, &pair.seenPull, point, edge.sign, pull)
+		})
 	}
-}
-
-// meanPull is how far the mean spacing moves for positions scattered by a metre.
-func (w *sweep) meanPull() float64 {
-	total := 0.0
-	for _, g := range w.sumPull {
-		total += g[0]*g[0] + g[1]*g[1]
-	}
-	return math.Sqrt(total) / w.seenM
-}
-
-// areaPull is how far the area moves for positions scattered by a metre.
-func (w *sweep) areaPull(meanM float64) float64 {
-	total := 0.0
-	for i := range w.points {
-		for k := range 2 {
-			g := w.areaPulls[i][k] + meanM*w.alonePull[i][k] + w.aloneM/w.seenM*w.sumPull[i][k]
-			total += g * g
-		}
-	}
-	return math.Sqrt(total)
 }
 
 // meetings are the pairs of lines that meet, in order.

@@ -46,7 +46,7 @@ func TestWindrowsAgainstGeodSolve(t *testing.T) {
 	worst := 0.0
 	cases := 0
 	for _, place := range []orb.Point{{146.26, -20.08}, {179.999, -17.5}, {-105.2, 39.7}, {-3.1, 55.4}, {36.9, 0.01}} {
-		for _, turn := range []float64{0, 77, 201, 318} {
+		for _, turn := range []float64{0, 201} {
 			azimuth, fall := math.Mod(90+turn, 360), math.Mod(180+turn, 360)
 			direct := func(lat, lon, azimuth, m float64) (float64, float64) {
 				got := geodSolve(t, fmt.Sprintf("%.12f %.12f %.12f %.6f\n", lat, lon, azimuth, m))

@@ -1,0 +1,121 @@
+package works
+
+import (
+	"fmt"
+	"math"
+
+	"headcut/model"
+)
+
+// RipSlopeRule is a handbook's limit of the slope on which ground is ripped.
+type RipSlopeRule struct {
+	Name   string
+	MostPC float64 // the ground must be flatter than this, %
+	Source model.Source
+}
+
+// RipSlopeRules are the limits known; the first is meant when none is named. They are for
+// grazing land, not for mine banks or roads.
+var RipSlopeRules = []RipSlopeRule{
+	{"NRCS 548", 30, model.Source{Title: "NRCS conservation practice standard 548, grazing land mechanical treatment (1995): slopes under 30 %", How: model.LookedUp}},
+	{"NRCS Arizona 548", 15, model.Source{Title: "NRCS Arizona, practice 548: slopes under 15 %", How: model.LookedUp}},
+}
+
+// Subsoil is what a test of the subsoil showed.
+type Subsoil string
+
+// The outcomes of a test of the subsoil.
+const (
+	Dispersive    Subsoil = "dispersive"
+	NotDispersive Subsoil = "not dispersive"
+	NotTested     Subsoil = "not tested"
+)
+
+// RipContour is how anyone knows that lines are on the contour.
+type RipContour string
+
+// The states of a contour: those of contour-check, and one that needs no survey.
+const (
+	ContourHolds       RipContour = "holds"
+	ContourFails       RipContour = "fails"
+	ContourNotLevelled RipContour = "not levelled"
+	BetweenBanks       RipContour = "between banks" // parallel to surveyed banks on both sides
+)
+
+// RipSite is the ground to be ripped.
+type RipSite struct {
+	SlopePct       float64 // square to the lines; NaN when not known
+	Rule           string  // of RipSlopeRules; "" is the first
+	Subsoil        Subsoil // "" when nothing was said
+	OverrideReason string  // why a dispersive subsoil is to be ripped all the same
+	Contour        RipContour
+}
+
+// MayRip says whether lines may be ripped for all that is known of their contour, and
+// whether that is proven. Lines on the contour must be surveyed by level, but between
+// existing contour banks one may rip parallel to them (common practice, no source).
+func (c RipContour) MayRip() (may, proven bool, text string) {
+	switch c {
+	case ContourHolds:
+		return true, true, "The contour was levelled and holds."
+	case BetweenBanks:
+		return true, false, "Ripped parallel to surveyed banks: it needs no survey of its own, is as good as the banks are, and is not proven."
+	case ContourFails:
+		return false, true, "The contour was levelled and fails: move the pegs that are off before ripping."
+	}
+	return false, false, "The contour was not levelled: level it before ripping."
+}
+
+// rule finds the slope rule.
+func (s RipSite) rule() (RipSlopeRule, error) {
+	if s.Rule == "" {
+		return RipSlopeRules[0], nil
+	}
+	for _, r := range RipSlopeRules {
+		if r.Name == s.Rule {
+			return r, nil
+		}
+	}
+	return RipSlopeRule{}, &model.Problem{Path: "slopeRule", Reason: fmt.Sprintf("%q is no rule for slopes", s.Rule), Fix: fmt.Sprintf("give %q or %q", RipSlopeRules[0].Name, RipSlopeRules[1].Name)}
+}
+
+// Check refuses ground that must not be ripped: too steep by the rule, or dispersive below
+// without a reason why it is to be ripped all the same. It returns the rule that it used.
+func (s RipSite) Check() (RipSlopeRule, error) {
+	rule, err := s.rule()
+	if err != nil {
+		return rule, err
+	}
+	if !math.IsNaN(s.SlopePct) {
+		switch {
+		case !(s.SlopePct >= 0 && s.SlopePct <= 1000):
+			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is no slope", s.SlopePct), Fix: "give per cent, not degrees or metres per metre"}
+		case s.SlopePct >= rule.MostPC:
+			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is too steep: %s keeps ripping to slopes under %v %%", s.SlopePct, rule.Name, rule.MostPC),
+				Fix: "do not rip it; fence it and let grass come"}
+		}
+	}
+	if s.Subsoil == Dispersive && s.OverrideReason == "" {
+		return rule, &model.Problem{Path: "overrideReason", Reason: "is missing: the subsoil is dispersive, and careless ripping is among the causes of tunnels in it",
+			Fix: "do not rip; or give the reason for ripping all the same, and treat the soil"}
+	}
+	return rule, nil
+}
+
+// Cautions are those that what is known of the site calls for.
+func (s RipSite) Cautions() []model.Caution {
+	var all []model.Caution
+	switch s.Subsoil {
+	case Dispersive:
+		all = append(all, model.Caution{About: "subsoil", Text: "The subsoil is dispersive and is ripped for this reason: " + s.OverrideReason +
+			" Ripping may start tunnels there, and may fail where it is meant to stop them: add gypsum and grass, and look after each storm."})
+	case NotTested:
+		all = append(all, model.Caution{About: "subsoil", Text: "The subsoil was not tested: put a crumb of it in rain water overnight before ripping; a cloud round it says stop."})
+	}
+	if s.Contour != "" {
+		if may, _, text := s.Contour.MayRip(); !may || s.Contour == BetweenBanks {
+			all = append(all, model.Caution{About: "contour", Text: text})
+		}
+	}
+	return all
+}

@@ -1,0 +1,59 @@
+package works
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"headcut/model"
+)
+
+func TestRipSites(t *testing.T) {
+	tests := []struct {
+		name string
+		site RipSite
+		path string // of the refusal, "" for none
+		want string // in a caution or in the reason
+	}{
+		{"nothing-known", RipSite{SlopePct: math.NaN()}, "", ""},
+		{"gentle", RipSite{SlopePct: 3, Subsoil: NotDispersive, Contour: ContourHolds}, "", ""},
+		{"just-under-30", RipSite{SlopePct: 29.9}, "", ""},
+		{"thirty", RipSite{SlopePct: 30}, "groundSlopePct", "NRCS 548 keeps ripping to slopes under 30 %"},
+		{"arizona", RipSite{SlopePct: 15, Rule: "NRCS Arizona 548"}, "groundSlopePct", "under 15 %"},
+		{"fifteen-elsewhere", RipSite{SlopePct: 15}, "", ""},
+		{"uphill", RipSite{SlopePct: -1}, "groundSlopePct", "no slope"},
+		{"rule-unheard-of", RipSite{SlopePct: 3, Rule: "mine"}, "slopeRule", "no rule"},
+		{"dispersive", RipSite{SlopePct: 3, Subsoil: Dispersive}, "overrideReason", "tunnels"},
+		{"dispersive-with-a-reason", RipSite{SlopePct: 3, Subsoil: Dispersive, OverrideReason: "Tunnels are there already."}, "", "for this reason: Tunnels are there already."},
+		{"not-tested", RipSite{SlopePct: 3, Subsoil: NotTested}, "", "was not tested"},
+		{"between-banks", RipSite{SlopePct: 3, Contour: BetweenBanks}, "", "is not proven"},
+		{"contour-not-levelled", RipSite{SlopePct: 3, Contour: ContourNotLevelled}, "", "level it before ripping"},
+		{"contour-fails", RipSite{SlopePct: 3, Contour: ContourFails}, "", "move the pegs"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := test.site.Check()
+			if p, ok := errors.AsType[*model.Problem](err); (test.path != "") != ok || ok && (p.Path != test.path || !strings.Contains(p.Reason, test.want)) {
+				t.Fatalf("Check = %v, want a problem at %q with %q", err, test.path, test.want)
+			}
+			if test.path != "" {
+				return
+			}
+			all := test.site.Cautions()
+			if (len(all) > 0) != (test.want != "") || len(all) > 0 && !strings.Contains(all[0].Text, test.want) {
+				t.Errorf("Cautions = %v, want %q", all, test.want)
+			}
+		})
+	}
+}
+
+func TestBetweenBanksMayRipUnproven(t *testing.T) {
+	for state, want := range map[RipContour][2]bool{
+		ContourHolds: {true, true}, BetweenBanks: {true, false}, ContourNotLevelled: {false, false}, ContourFails: {false, true}, "": {false, false},
+	} {
+		if may, proven, text := state.MayRip(); may != want[0] || proven != want[1] || text == "" {
+			t.Errorf("%q may be ripped: %t, proven: %t, want %v", state, may, proven, want)
+		}
+	}
+}
