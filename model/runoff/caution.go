@@ -52,6 +52,11 @@ func (o Overflow) Cautions(gullyBottomM float64) []model.Caution {
 	return all
 }
 
+// speedCaution is of water in a channel that bare soil may not bear.
+func speedCaution(velocityMS float64) model.Caution {
+	return model.Caution{About: "velocityMS", Text: fmt.Sprintf("The water runs at %.1f m/s; bare sandy ground bears %v m/s, bare clay %v, good grass more.", velocityMS, bareSandMS, bareClayMS)}
+}
+
 // LeastAbutmentM is how far the ends of a dam rise above the crest whatever the flow
 // (Catchments & Creeks fact sheet CDT-3, installation step 7).
 const LeastAbutmentM = 0.15
