@@ -1,0 +1,32 @@
+// How the page words numbers, times and distances.
+
+export const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+
+/** "10:42" on the same day, else "10:42 on 24 Nov". */
+export function clock(at: Date, now: Date): string {
+  const time = at.toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hour12: false });
+  if (at.toDateString() === now.toDateString()) return time;
+  return `${time} on ${at.toLocaleDateString("en-AU", { day: "numeric", month: "short" })}`;
+}
+
+/** "3 m", "450 m", "1.2 km": as a person paces it. */
+export function distance(m: number): string {
+  if (m < 950) return `${Math.round(m)} m`;
+  return `${(m / 1000).toFixed(m < 9950 ? 1 : 0)} km`;
+}
+
+/** "1.435" as a staff is read, to the millimetre. */
+export const staff = (m: number): string => m.toFixed(3);
+
+/** Which way by compass: "north-east". */
+export function compass(bearingDeg: number): string {
+  const names = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+  return names[Math.round((((bearingDeg % 360) + 360) % 360) / 45) % 8]!;
+}
+
+/** Bytes as people know them from their phone. */
+export function size(bytes: number): string {
+  if (bytes < 1e6) return `${Math.max(1, Math.round(bytes / 1e3))} kB`;
+  if (bytes < 1e9) return `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+  return `${(bytes / 1e9).toFixed(1)} GB`;
+}

@@ -1,0 +1,51 @@
+// Pieces of screens that say rather than ask.
+
+import type { ComponentChildren } from "preact";
+
+/** Fields that are seldom needed, folded away under a word that says what they are. */
+export function Fold({ title, children, open }: { title: string; children: ComponentChildren; open?: boolean }) {
+  return (
+    <details class="fold" open={open ?? false}>
+      <summary>{title}</summary>
+      <div class="folded">{children}</div>
+    </details>
+  );
+}
+
+/** Something to mind: about safety, permits, or how far a figure can be trusted. */
+export function Caution({ children }: { children: ComponentChildren }) {
+  return <p class="caution">{children}</p>;
+}
+
+/** Something went wrong: what, and what to do. */
+export function Trouble({ what, todo, children }: { what: string; todo?: string; children?: ComponentChildren }) {
+  return (
+    <div class="trouble" role="alert">
+      <p><strong>{what}</strong></p>
+      {todo && <p>{todo}</p>}
+      {children}
+    </div>
+  );
+}
+
+/** How far long work has come. */
+export function Progress({ label, done, of }: { label: string; done: number; of: number | undefined }) {
+  return (
+    <div class="progress">
+      <label>
+        {label}
+        <progress value={of === undefined ? undefined : done} max={of} />
+      </label>
+      <span class="soft">{of === undefined ? `${done}` : `${done} of ${of}`}</span>
+    </div>
+  );
+}
+
+/** The mark of a kind, drawn from the shape of the thing. */
+export function Mark({ path, colour }: { path: string | undefined; colour: string }) {
+  return (
+    <svg class="mark" viewBox="0 0 24 24" aria-hidden="true">
+      <path d={path ?? "M12 7a5 5 0 1 0 .1 0"} stroke={colour} />
+    </svg>
+  );
+}
