@@ -1,7 +1,6 @@
 package compute
 
 import (
-	"encoding/json"
 	"errors"
 	"reflect"
 	"slices"
@@ -23,6 +22,7 @@ var table = []Computation{
 	damCheck,
 	timeOfConcentration,
 	peakFlow,
+	channelFlow,
 	notch,
 	rockDam,
 	whoaBoys,
@@ -100,15 +100,6 @@ func (c Computation) Inputs() []Parameter { return describe(c.in) }
 
 // Outputs describes the fields of the output object.
 func (c Computation) Outputs() []Parameter { return describe(c.out) }
-
-// MarshalJSON writes the whole description: the Doc, and the schemas "input" and "output".
-func (c Computation) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Doc
-		Input  *Schema `json:"input"`
-		Output *Schema `json:"output"`
-	}{c.Doc, c.InputSchema(), c.OutputSchema()})
-}
 
 // define joins what a computation says of itself with the function that does it. In and
 // Out are structs tagged as the package comment tells.

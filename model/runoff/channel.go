@@ -14,6 +14,15 @@ type Lining struct {
 	Source              model.Source
 }
 
+// PlusMinus is that of a roughness that may lie anywhere in the range, range/√12; negative,
+// not known, where the source gives a single figure.
+func (l Lining) PlusMinus() float64 {
+	if l.High <= l.Low {
+		return -1
+	}
+	return (l.High - l.Low) / math.Sqrt(12)
+}
+
 var chow = model.Source{Title: "Chow's table of channel roughness, in a copy", How: model.LookedUp}
 
 // Linings lists them, the smoothest first.
