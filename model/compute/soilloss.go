@@ -36,10 +36,14 @@ type soilLossOut struct {
 	Verdict         string          `json:"verdict" choices:"less loss|more loss|too close to tell|not known" doc:"whether the covers differ by more than they scatter, 95 in 100"`
 	CoverSeries     string          `json:"coverSeries" doc:"the series both covers were read off"`
 	CBefore         float64         `json:"cBefore" unit:"1" doc:"cover factor before"`
+	CBeforePM       float64         `json:"cBeforePlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
 	CAfter          float64         `json:"cAfter" unit:"1" doc:"cover factor after"`
+	CAfterPM        float64         `json:"cAfterPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
 	Formula         string          `json:"formula" choices:"usle|rusle" doc:"the formula of the topographic factor"`
 	LSBefore        float64         `json:"lsBefore" unit:"1" doc:"topographic factor before"`
+	LSBeforePM      float64         `json:"lsBeforePlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
 	LSAfter         float64         `json:"lsAfter" unit:"1" doc:"topographic factor after"`
+	LSAfterPM       float64         `json:"lsAfterPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
 	Others          []otherRatio    `json:"others" doc:"what the same covers give in the other series; never an average of them"`
 	TonnesPerHaYear *tonnesOut      `json:"tonnesPerHaYear,omitempty" doc:"only where r and k were given with their sources"`
 	Basis           string          `json:"basis" doc:"what length and slope come from"`
@@ -50,6 +54,7 @@ type soilLossOut struct {
 type otherRatio struct {
 	CoverSeries string  `json:"coverSeries" doc:"the series"`
 	Ratio       float64 `json:"ratio" unit:"1" doc:"loss after over loss before by that series"`
+	PlusMinus   float64 `json:"plusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
 	Source      string  `json:"source" doc:"where it is printed"`
 }
 
@@ -114,8 +119,8 @@ var soilLoss = define(Doc{
 	}
 	out := soilLossOut{
 		Ratio: o.Ratio, PlusMinus: o.RatioPlusMinus, Verdict: string(o.Verdict),
-		CoverSeries: series.Name, CBefore: o.CBefore, CAfter: o.CAfter,
-		Formula: string(change.Formula), LSBefore: o.LSBefore, LSAfter: o.LSAfter,
+		CoverSeries: series.Name, CBefore: o.CBefore, CBeforePM: o.CBeforePlusMinus, CAfter: o.CAfter, CAfterPM: o.CAfterPlusMinus,
+		Formula: string(change.Formula), LSBefore: o.LSBefore, LSBeforePM: o.LSBeforePlusMinus, LSAfter: o.LSAfter, LSAfterPM: o.LSAfterPlusMinus,
 		Basis: orElse(in.Basis, string(model.Unproven)), Sources: []string{series.Source.String(), change.Formula.Source().String()}, Cautions: soilLossCautions,
 	}
 	for _, other := range soilloss.AllSeries {
@@ -125,7 +130,7 @@ var soilLoss = define(Doc{
 		change := change
 		change.Series = other
 		if o, err := change.Compare(); err == nil {
-			out.Others = append(out.Others, otherRatio{other.Name, o.Ratio, other.Source.String()})
+			out.Others = append(out.Others, otherRatio{other.Name, o.Ratio, o.RatioPlusMinus, other.Source.String()})
 		}
 	}
 	out.TonnesPerHaYear, err = soilLossTonnes(in, change, factors)

@@ -23,13 +23,15 @@ type Change struct {
 	Formula              Formula
 }
 
-// Outcome is the ratio and what it is made of.
+// Outcome is the ratio and what it is made of; plus-minuses are negative when not known.
 type Outcome struct {
-	LSBefore, LSAfter float64
-	CBefore, CAfter   float64
-	Ratio             float64 // loss after over loss before, all else equal
-	RatioPlusMinus    float64 // negative when a cover's is not known
-	Verdict           Verdict
+	LSBefore, LSAfter                   float64
+	LSBeforePlusMinus, LSAfterPlusMinus float64
+	CBefore, CAfter                     float64
+	CBeforePlusMinus, CAfterPlusMinus   float64
+	Ratio                               float64 // loss after over loss before, all else equal
+	RatioPlusMinus                      float64
+	Verdict                             Verdict
 }
 
 // Verdict says whether the cover changed by more than its measurements scatter.
@@ -66,6 +68,12 @@ func (c Change) Compare() (Outcome, error) {
 	o.LSAfter = c.Formula.lengthSlope(c.LengthAfterM, c.SlopePct)
 	o.CBefore, o.CAfter = c.Series.Factor(c.CoverBeforePct), c.Series.Factor(c.CoverAfterPct)
 	o.Ratio = o.CAfter / o.CBefore * (o.LSAfter / o.LSBefore)
+	o.LSBeforePlusMinus, o.LSAfterPlusMinus = -1, -1
+	if before := c.relativeVariance(c.lsBefore); before >= 0 {
+		o.LSBeforePlusMinus, o.LSAfterPlusMinus = o.LSBefore*math.Sqrt(before), o.LSAfter*math.Sqrt(c.relativeVariance(c.lsAfter))
+	}
+	o.CBeforePlusMinus = c.Series.plusMinus(c.CoverBeforePct, c.CoverBeforePlusMinus)
+	o.CAfterPlusMinus = c.Series.plusMinus(c.CoverAfterPct, c.CoverAfterPlusMinus)
 	o.RatioPlusMinus = c.ratioPlusMinus(o)
 	o.Verdict = c.verdict()
 	return o, nil
@@ -105,7 +113,7 @@ func (c Change) ratioPlusMinus(o Outcome) float64 {
 	ls := 0.0
 	if c.LengthAfterM != c.LengthM {
 		if ls = c.relativeVariance(func(before, after, slope float64) float64 {
-			return c.Formula.lengthSlope(after, slope) / c.Formula.lengthSlope(before, slope)
+			return c.lsAfter(before, after, slope) / c.lsBefore(before, after, slope)
 		}); ls < 0 {
 			return -1
 		}
@@ -115,6 +123,11 @@ func (c Change) ratioPlusMinus(o Outcome) float64 {
 	second := s.moment(2, c.CoverAfterPct, c.CoverAfterPlusMinus) * s.moment(-2, c.CoverBeforePct, c.CoverBeforePlusMinus)
 	return o.LSAfter / o.LSBefore * math.Sqrt(max(0, second*(1+ls)-first*first))
 }
+
+func (c Change) lsBefore(before, _, slope float64) float64 {
+	return c.Formula.lengthSlope(before, slope)
+}
+func (c Change) lsAfter(_, after, slope float64) float64 { return c.Formula.lengthSlope(after, slope) }
 
 // relativeVariance of a function of the two lengths and the slope, by differences a
 // standard deviation to either side, wide enough to see past the small steps that the

@@ -19,6 +19,9 @@ func TestPlusMinusBySimulation(t *testing.T) {
 		{"against-bare", func(h *Change) { h.CoverBeforePct, h.CoverBeforePlusMinus = 3, 5 }},
 		{"against-full", func(h *Change) { h.CoverAfterPct, h.CoverAfterPlusMinus = 97, 5 }},
 		{"banks-cut-the-slope", func(h *Change) { h.LengthM, h.LengthAfterM, h.LengthPlusMinusM = 120, 40, 3 }},
+		{"banks-and-sure-covers", func(h *Change) {
+			h.LengthM, h.LengthAfterM, h.LengthPlusMinusM, h.CoverBeforePlusMinus, h.CoverAfterPlusMinus = 120, 40, 3, 0.2, 0.2
+		}},
 		{"handbook", func(h *Change) { h.Series = AllSeries[1] }},
 		{"usle", func(h *Change) { h.Formula, h.SlopePct, h.SlopePlusMinusPct, h.LengthAfterM = USLE, 7, 0.5, 30 }},
 	} {
@@ -36,7 +39,8 @@ func TestPlusMinusBySimulation(t *testing.T) {
 			random := rand.New(rand.NewPCG(20261125, 14))
 			normal := func(mean, sd float64) float64 { return mean + sd*random.NormFloat64() }
 			cover := func(mean, sd float64) float64 { return min(100, max(0, normal(mean, sd))) }
-			var sums, squares [3]float64
+			names := []string{"ratio", "tonnes before", "tonnes after", "LS before", "LS after", "C before", "C after"}
+			var sums, squares [7]float64
 			for range times {
 				slope := normal(h.SlopePct, h.SlopePlusMinusPct)
 				before := h.Formula.lengthSlope(normal(h.LengthM, h.LengthPlusMinusM), slope)
@@ -47,15 +51,15 @@ func TestPlusMinusBySimulation(t *testing.T) {
 				cBefore := h.Series.Factor(cover(h.CoverBeforePct, h.CoverBeforePlusMinus))
 				cAfter := h.Series.Factor(cover(h.CoverAfterPct, h.CoverAfterPlusMinus))
 				rk := normal(f.R, f.RPlusMinus) * normal(f.K, f.KPlusMinus)
-				for k, v := range []float64{cAfter * after / (cBefore * before), rk * before * cBefore, rk * after * cAfter} {
+				for k, v := range []float64{cAfter * after / (cBefore * before), rk * before * cBefore, rk * after * cAfter, before, after, cBefore, cAfter} {
 					sums[k], squares[k] = sums[k]+v, squares[k]+v*v
 				}
 			}
-			for k, got := range []float64{o.RatioPlusMinus, tonnes.BeforePlusMinus, tonnes.AfterPlusMinus} {
+			for k, got := range []float64{o.RatioPlusMinus, tonnes.BeforePlusMinus, tonnes.AfterPlusMinus, o.LSBeforePlusMinus, o.LSAfterPlusMinus, o.CBeforePlusMinus, o.CAfterPlusMinus} {
 				want := math.Sqrt(squares[k]/times - sums[k]*sums[k]/times/times)
-				t.Logf("%s ± %.5g, scatters by %.5g", []string{"ratio", "before", "after"}[k], got, want)
+				t.Logf("%s ± %.5g, scatters by %.5g", names[k], got, want)
 				if math.Abs(got/want-1) > 0.05 {
-					t.Errorf("%s ± %v, but it scatters by %v", []string{"ratio", "before", "after"}[k], got, want)
+					t.Errorf("%s ± %v, but it scatters by %v", names[k], got, want)
 				}
 			}
 		})

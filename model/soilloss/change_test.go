@@ -84,6 +84,7 @@ func TestVerdict(t *testing.T) {
 		{"within-noise", 50, 55, 4, TooNear},
 		{"at-the-noise", 50, 50 + 1.96*4*math.Sqrt2 - 1e-9, 4, TooNear},
 		{"past-the-noise", 50, 50 + 1.96*4*math.Sqrt2 + 1e-9, 4, Less},
+		{"just-a-loss", 60, 48, 4, More},
 		{"not-known", 20, 60, -1, Unknown},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -129,6 +130,11 @@ func TestTonnes(t *testing.T) {
 	// R K LS C by hand: LS is the 1.4524 of case LS5, C 0.20 and 0.042.
 	if err != nil || math.Abs(got.Before-3000*0.03986*1.4524*0.20) > 0.01 || math.Abs(got.After-3000*0.03986*1.4524*0.042) > 0.01 {
 		t.Errorf("Tonnes = %+v, %v, want 34.73 and 7.29", got, err)
+	}
+	cut, err := change(func(h *Change) { h.LengthAfterM = 30.48 }).Tonnes(f)
+	// The printed table has 1.45 for 200 ft and 1.04 for 100 ft at 8 %.
+	if err != nil || math.Abs(cut.After/got.After-1.04/1.45) > 0.005 || cut.Before != got.Before {
+		t.Errorf("Tonnes with the slope cut in two = %+v, %v, want 1.04/1.45 of %v", cut, err, got.After)
 	}
 	f.KPlusMinus = -1
 	if got, err = change(nil).Tonnes(f); err != nil || got.BeforePlusMinus != -1 || got.AfterPlusMinus != -1 {

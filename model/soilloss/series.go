@@ -101,6 +101,15 @@ func (s Series) moment(power, coverPct, sdPct float64) float64 {
 	return mean
 }
 
+// plusMinus is the standard deviation of Factor, -1 when that of the cover is not known.
+func (s Series) plusMinus(coverPct, sdPct float64) float64 {
+	if sdPct < 0 {
+		return -1
+	}
+	first := s.moment(1, coverPct, sdPct)
+	return math.Sqrt(max(0, s.moment(2, coverPct, sdPct)-first*first))
+}
+
 // below is the share of a standard normal distribution below z.
 func below(z float64) float64 { return elementary.Erfc(-z/math.Sqrt2) / 2 }
 

@@ -45,16 +45,8 @@ func (c Change) Tonnes(f Factors) (Tonnes, error) {
 	var t Tonnes
 	t.Before = f.R * f.K * o.LSBefore * o.CBefore
 	t.After = f.R * f.K * o.LSAfter * o.CAfter
-	ls := func(after bool) float64 {
-		return c.relativeVariance(func(lengthBefore, lengthAfter, slope float64) float64 {
-			if after {
-				return c.Formula.lengthSlope(lengthAfter, slope)
-			}
-			return c.Formula.lengthSlope(lengthBefore, slope)
-		})
-	}
-	t.BeforePlusMinus = f.plusMinus(o.LSBefore, ls(false), c.Series, c.CoverBeforePct, c.CoverBeforePlusMinus)
-	t.AfterPlusMinus = f.plusMinus(o.LSAfter, ls(true), c.Series, c.CoverAfterPct, c.CoverAfterPlusMinus)
+	t.BeforePlusMinus = f.plusMinus(o.LSBefore, c.relativeVariance(c.lsBefore), c.Series, c.CoverBeforePct, c.CoverBeforePlusMinus)
+	t.AfterPlusMinus = f.plusMinus(o.LSAfter, c.relativeVariance(c.lsAfter), c.Series, c.CoverAfterPct, c.CoverAfterPlusMinus)
 	return t, nil
 }
 

@@ -95,8 +95,8 @@ func TestChoose(t *testing.T) {
 		{"short-track", at(Track, map[Field]float64{LengthM: 30, SlopePct: 6}, map[Field]bool{Rutted: false, OnContour: false, Springs: false}), map[Treatment]Verdict{WhoaBoys: RuledOff}, nil},
 		{"track-on-contour", at(Fence, map[Field]float64{LengthM: 300, SlopePct: 1}, map[Field]bool{OnContour: true}), map[Treatment]Verdict{WhoaBoys: RuledOff}, nil},
 		{"bare-edge", at(BareEdge, map[Field]float64{DepthM: 0.6, WallRunPerRise: 0.1}, map[Field]bool{StockOut: true, MachineAccess: true, Dispersive: false}), nil, []Treatment{StockControl, Revegetation, Batter}},
-		{"large-gully", at(Gully, map[Field]float64{DepthM: 6, CatchmentHa: 40, BedSlopePct: 3}, nil),
-			map[Treatment]Verdict{LooseRockDams: RuledOff, Batter: RuledOff, Engineer: Fitting}, nil},
+		{"large-gully", at(Gully, map[Field]float64{DepthM: 6, CatchmentHa: 40, BedSlopePct: 3}, map[Field]bool{TrackWater: false, StableOutlet: false, RockAtHand: true, TimberAtHand: false}),
+			map[Treatment]Verdict{BaleDams: RuledOff, Batter: RuledOff, EarthPlug: RuledOff}, []Treatment{StockControl, Revegetation, LooseRockDams, NettingDams, Engineer}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			all, err := Choose(c.site)
@@ -135,6 +135,17 @@ func TestTooCloseToTell(t *testing.T) {
 	s.Measure(DepthM, 0.33, 0.02)
 	if o := outcome(t, s, LooseRockDams); o.Verdict != Fitting {
 		t.Errorf("0.33 ± 0.02 m deep: %q, want it to fit", o.Verdict)
+	}
+}
+
+// Where nothing is measured, all that could decide is asked for, what rules out as well.
+func TestEverythingLackingIsTold(t *testing.T) {
+	var fields []Field
+	for _, l := range outcome(t, Site{What: Gully}, EarthPlug).Lacks {
+		fields = append(fields, l.Field)
+	}
+	if want := []Field{DepthM, BedSlopePct, Dispersive}; !slices.Equal(fields, want) {
+		t.Errorf("an earth plug is undecided for want of %v, want %v", fields, want)
 	}
 }
 

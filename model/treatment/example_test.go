@@ -55,13 +55,13 @@ func ExampleChoose() {
 	// 1 stock-control by stock-helps
 	// 2 revegetation by sow-helps
 	// 3 brush-fill by brush-fill
+	// 4 brushwood-dams by dam-silt
+	// 5 loose-rock-dams by dam-silt
+	// 6 netting-dams by dam-silt
 	// - whoa-boys for want of trackWater
 	// - diversion for want of catchmentHa
 	// - batter for want of wallRunPerRise
 	// - earth-plug for want of dispersive
-	// - brushwood-dams for want of catchmentHa
-	// - netting-dams for want of catchmentHa
-	// - loose-rock-dams for want of catchmentHa
 	// - hay-bale-dams for want of catchmentHa
 	// - engineer for want of catchmentHa
 }

@@ -12,7 +12,7 @@ type Effect string
 // The effects.
 const (
 	Fits     Effect = "fits"
-	RulesOut Effect = "rules out"
+	RulesOut Effect = "ruled out"
 	Needs    Effect = "needs"
 )
 
@@ -29,14 +29,14 @@ type Rule struct {
 	Source model.Source
 }
 
-// String is the row as a line of text: id, conditions, effect, treatments, why, source.
+// String is the row as a line of text: id, conditions, treatments, effect, why, source.
 func (r Rule) String() string {
 	treatments := make([]string, len(r.For))
 	for i, t := range r.For {
 		treatments[i] = string(t)
 	}
-	return r.ID + ": " + r.Conditions() + " -> " + string(r.Then) + " " + strings.Join(treatments, ", ") +
-		". " + r.Why + " [" + r.Source.String() + "]"
+	return r.ID + ": " + r.Conditions() + " -> " + strings.Join(treatments, ", ") + " " + string(r.Then) +
+		": " + r.Why + " [" + r.Source.String() + "]"
 }
 
 // Conditions is the conditions as text: "gully; depth above 0.3 m".

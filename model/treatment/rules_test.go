@@ -149,6 +149,9 @@ func TestRulesAreWhole(t *testing.T) {
 		if r.Why == "" || !strings.HasSuffix(r.Why, ".") || r.Source.Title == "" || !slices.Contains(model.Hows, r.Source.How) || len(r.When) == 0 || len(r.For) == 0 || !slices.Contains(Effects, r.Then) {
 			t.Errorf("rule %s is not whole: %+v", r.ID, r)
 		}
+		if r.Then == RulesOut && r.Source.How == model.FromMemory {
+			t.Errorf("rule %s rules out by what nobody has looked up", r.ID)
+		}
 		if r.Then == Fits && r.When[0].Is != OneOf {
 			t.Errorf("rule %s does not say for what sort of place", r.ID)
 		}

@@ -21,6 +21,7 @@ var (
 	localMaterial    = practice("Dams are built from local material")
 	lowStructures    = practice("Structures above a metre are for an engineer")
 	scanlan          = read("Scanlan and McIvor 1993", "abstract: runoff and erosion small above 50 % cover")
+	eskdale          = read("Eskdale rainfall simulation", "key findings: 70 % cover, one tenth of bare")
 	hall             = read("Hall 2014, RRRD.024, Burdekin land in D condition", "abstract")
 	waterBars        = read("Keller and Sherar 2003, Low-Volume Roads Engineering", "table 7.2, water bars, erosive soil")
 	frankl           = read("Frankl et al. 2012, Geomorphology 173-174:185-195", "abstract: up to ten times the loss after roads were built")
