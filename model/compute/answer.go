@@ -1,10 +1,5 @@
 package compute
 
-import (
-	"bytes"
-	"encoding/json"
-)
-
 // Answer is Run as every door hands it out, to the byte: the JSON of the answer or, when
 // refused, of the *model.Problem.
 func Answer(name string, in []byte) (text []byte, refused bool) {
@@ -16,22 +11,28 @@ func Answer(name string, in []byte) (text []byte, refused bool) {
 }
 
 // Refusal is the JSON of what is wrong, without a line end.
-func Refusal(err error) []byte {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)     // as answers are written
-	_ = e.Encode(problem(err)) // texts and a number, into memory: it cannot fail
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
-}
+func Refusal(err error) []byte { return inJSON(problem(err)) }
 
 // Catalogue is the JSON list of every computation with its schemas, as GET /compute and
 // the phone give it.
 func Catalogue() []byte {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(All()); err != nil {
-		panic(err) // a programmer's mistake; a test lists every computation
+	all := make([]description, len(table))
+	for i, c := range table {
+		all[i] = c.description()
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	return inJSON(all)
 }
+
+// description is all that a computation says about itself.
+type description struct {
+	Doc
+	Input  *Schema `json:"input"`
+	Output *Schema `json:"output"`
+}
+
+func (c Computation) description() description {
+	return description{c.Doc, c.InputSchema(), c.OutputSchema()}
+}
+
+// MarshalJSON writes the Doc, and the schemas "input" and "output".
+func (c Computation) MarshalJSON() ([]byte, error) { return inJSON(c.description()), nil }

@@ -3,7 +3,7 @@ package compute
 import (
 	"go/ast"
 	"go/parser"
-	"go/token"
+	gotoken "go/token"
 	"io/fs"
 	"path/filepath"
 	"slices"
@@ -24,7 +24,7 @@ func TestModelGivesTheSameBitsEverywhere(t *testing.T) {
 			strings.HasPrefix(path, filepath.Join("..", "elementary")) {
 			return err
 		}
-		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+		file, err := parser.ParseFile(gotoken.NewFileSet(), path, nil, parser.SkipObjectResolution)
 		if err != nil {
 			return err
 		}

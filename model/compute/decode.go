@@ -2,9 +2,6 @@ package compute
 
 import (
 	"bytes"
-	"encoding/json"
-	"errors"
-	"io"
 	"math"
 	"reflect"
 	"slices"
@@ -34,59 +31,55 @@ func decode(in []byte, into any) *model.Problem {
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{Decoder: json.NewDecoder(bytes.NewReader(in)), in: in, shapes: shapes{}}
-	d.UseNumber()
-	token, p := d.token("")
+	d := decoder{scanner{in: in}, shapes{}}
+	first, p := d.value("")
 	if p == nil {
-		p = d.fill(reflect.ValueOf(into).Elem(), field{}, token, "")
+		p = d.fill(reflect.ValueOf(into).Elem(), field{}, first, "")
 	}
 	if p != nil {
 		return p
 	}
-	if _, err := d.Token(); err != io.EOF {
+	if _, ended := d.peek(""); ended == nil {
 		return &model.Problem{Line: d.line(), Reason: "something follows the end of the object", Fix: "give one JSON object and nothing after it"}
 	}
 	return nil
 }
 
 type decoder struct {
-	*json.Decoder
-	in     []byte
+	scanner
 	shapes shapes
 }
 
 // fill sets v, described by f, from token and what follows it.
-func (d *decoder) fill(v reflect.Value, f field, token json.Token, path string) *model.Problem {
+func (d *decoder) fill(v reflect.Value, f field, token token, path string) *model.Problem {
 	switch v.Kind() {
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
 		return d.fill(v.Elem(), f, token, path)
 	case reflect.Struct:
-		if token != json.Delim('{') {
+		if token.kind != anObject {
 			return unlike(token, "an object", path)
 		}
 		return d.object(v, path)
 	case reflect.Slice, reflect.Array:
-		if token != json.Delim('[') {
+		if token.kind != aList {
 			return unlike(token, "a list", path)
 		}
 		return d.list(v, f, path)
 	case reflect.Bool:
-		b, ok := token.(bool)
-		if !ok {
+		if token.kind != isTrue && token.kind != isFalse {
 			return unlike(token, "true or false", path)
 		}
-		v.SetBool(b)
+		v.SetBool(token.kind == isTrue)
 	case reflect.String:
-		text, ok := token.(string)
-		if !ok {
+		if token.kind != aText {
 			return unlike(token, "text", path)
 		}
-		if f.choices != nil && !slices.Contains(f.choices, text) {
-			return &model.Problem{Path: path, Reason: strconv.Quote(shorten(text)) + " is not one of the choices",
+		if f.choices != nil && !slices.Contains(f.choices, token.text) {
+			return &model.Problem{Path: path, Reason: strconv.Quote(shorten(token.text)) + " is not one of the choices",
 				Fix: "give one of " + strings.Join(f.choices, ", ")}
 		}
-		v.SetString(text)
+		v.SetString(token.text)
 	default:
 		return fillNumber(v, token, path)
 	}
@@ -97,21 +90,20 @@ func (d *decoder) fill(v reflect.Value, f field, token json.Token, path string) 
 // neighbour once it is a float64.
 const mostWhole = 1<<53 - 1
 
-func fillNumber(v reflect.Value, token json.Token, path string) *model.Problem {
-	text, ok := token.(json.Number)
-	if !ok {
+func fillNumber(v reflect.Value, token token, path string) *model.Problem {
+	if token.kind != aNumber {
 		return unlike(token, "a number", path)
 	}
-	n, err := strconv.ParseFloat(string(text), 64)
+	n, err := strconv.ParseFloat(token.text, 64)
 	if err != nil {
-		return &model.Problem{Path: path, Reason: shorten(string(text)) + " is too large for a number"}
+		return &model.Problem{Path: path, Reason: shorten(token.text) + " is too large for a number"}
 	}
 	if v.Kind() == reflect.Float64 {
 		v.SetFloat(n)
 		return nil
 	}
 	if n != math.Trunc(n) || math.Abs(n) > mostWhole {
-		return &model.Problem{Path: path, Reason: shorten(string(text)) + " is not a whole number"}
+		return &model.Problem{Path: path, Reason: shorten(token.text) + " is not a whole number"}
 	}
 	v.SetInt(int64(n))
 	return nil
@@ -121,12 +113,18 @@ func (d *decoder) object(v reflect.Value, path string) *model.Problem {
 	fields := d.shapes.of(v.Type())
 	seen := make([]bool, len(fields))  // the name stood there
 	given := make([]bool, len(fields)) // with a value
-	for d.More() {
-		token, p := d.token(path)
+	for first := true; ; first = false {
+		more, p := d.more(first, '}', path)
 		if p != nil {
 			return p
 		}
-		name := token.(string) // between a brace and a colon the decoder gives nothing else
+		if !more {
+			break
+		}
+		name, p := d.name(path)
+		if p != nil {
+			return p
+		}
 		at := below(path, name)
 		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
 		if i < 0 {
@@ -136,19 +134,17 @@ func (d *decoder) object(v reflect.Value, path string) *model.Problem {
 			return &model.Problem{Path: at, Reason: "is there twice", Fix: "keep one of the two"}
 		}
 		seen[i] = true
-		if token, p = d.token(at); p != nil {
+		token, p := d.value(at)
+		if p != nil {
 			return p
 		}
-		if token == nil {
+		if token.kind == isNull {
 			continue // null: as if left out
 		}
 		given[i] = true
 		if p := d.fill(v.FieldByIndex(fields[i].index), fields[i], token, at); p != nil {
 			return p
 		}
-	}
-	if _, p := d.token(path); p != nil { // the closing brace
-		return p
 	}
 	for i, f := range fields {
 		if !f.optional && !given[i] {
@@ -160,9 +156,16 @@ func (d *decoder) object(v reflect.Value, path string) *model.Problem {
 
 func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
 	n := 0
-	for ; d.More(); n++ {
+	for ; ; n++ {
+		more, p := d.more(n == 0, ']', path)
+		if p != nil {
+			return p
+		}
+		if !more {
+			break
+		}
 		at := path + "[" + strconv.Itoa(n) + "]"
-		token, p := d.token(at)
+		token, p := d.value(at)
 		if p != nil {
 			return p
 		}
@@ -178,9 +181,6 @@ func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
 			return p
 		}
 	}
-	if _, p := d.token(path); p != nil { // the closing bracket
-		return p
-	}
 	if v.Kind() == reflect.Array && n < v.Len() {
 		return &model.Problem{Path: path, Reason: "has " + strconv.Itoa(n) + " values and needs " + strconv.Itoa(v.Len())}
 	}
@@ -189,26 +189,3 @@ func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
 	}
 	return nil
 }
-
-// token reads the next token; path is where it belongs.
-func (d *decoder) token(path string) (json.Token, *model.Problem) {
-	token, err := d.Token()
-	if err == nil {
-		return token, nil
-	}
-	line := d.line()
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return nil, &model.Problem{Path: path, Line: line, Reason: "the input ends too early", Fix: "a bracket, a brace or a quote is not closed"}
-	}
-	rest := bytes.TrimLeft(d.in[d.InputOffset():], " \t\r\n,:[{")
-	word := string(rest[:min(len(rest), 12)])
-	for _, not := range []string{"NaN", "Inf"} {
-		if strings.HasPrefix(strings.ToLower(strings.TrimLeft(word, "+-")), strings.ToLower(not)) {
-			return nil, &model.Problem{Path: path, Line: line, Reason: not + " is not a number", Fix: "leave out what was not measured"}
-		}
-	}
-	return nil, &model.Problem{Path: path, Line: line, Reason: "is not JSON", Fix: err.Error()}
-}
-
-// line is the line of the last token read, counted from 1.
-func (d *decoder) line() int { return 1 + bytes.Count(d.in[:d.InputOffset()], []byte("\n")) }

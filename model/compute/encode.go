@@ -1,8 +1,6 @@
 package compute
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 	"reflect"
 	"strconv"
@@ -17,13 +15,7 @@ func encode(out any) ([]byte, error) {
 	if p := (shapes{}).settle(reflect.ValueOf(out).Elem(), ""); p != nil {
 		return nil, p
 	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false) // the answer is JSON, and a page that shows it escapes it itself
-	if err := e.Encode(out); err != nil {
-		return nil, &model.Problem{Reason: "the answer cannot be written", Fix: err.Error()}
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+	return inJSON(out), nil
 }
 
 // settle makes v fit to be written, or tells which value cannot be.

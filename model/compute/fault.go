@@ -1,7 +1,6 @@
 package compute
 
 import (
-	"encoding/json"
 	"strings"
 	"unicode/utf8"
 
@@ -9,20 +8,19 @@ import (
 )
 
 // unlike is the Problem of a value of another type than wanted.
-func unlike(token json.Token, wanted, path string) *model.Problem {
+func unlike(token token, wanted, path string) *model.Problem {
 	is := "null"
-	switch token := token.(type) {
-	case bool:
+	switch token.kind {
+	case isTrue, isFalse:
 		is = "true or false"
-	case json.Number:
+	case aNumber:
 		is = "a number"
-	case string:
+	case aText:
 		is = "text"
-	case json.Delim:
+	case aList:
 		is = "a list"
-		if token == '{' {
-			is = "an object"
-		}
+	case anObject:
+		is = "an object"
 	}
 	if path == "" {
 		return &model.Problem{Reason: "the input is " + is + ", not " + wanted}

@@ -1,8 +1,6 @@
 package compute
 
 import (
-	"bytes"
-	"encoding/json"
 	"reflect"
 	"slices"
 )
@@ -29,6 +27,9 @@ type Schema struct {
 	Closed      *bool      `json:"additionalProperties,omitempty"` // false: no other names
 }
 
+// MarshalJSON writes the schema.
+func (s *Schema) MarshalJSON() ([]byte, error) { return inJSON(s), nil }
+
 // InputSchema is what the input object must be: what the schema takes, the reader takes,
 // and the other way about, but for what no schema can say (a name that is there twice).
 // Limits that hang on several values, or on the trade, are the computation's own to refuse.
@@ -46,16 +47,8 @@ func (c Computation) entitled(which string, s *Schema) *Schema {
 	return s
 }
 
-// types is what a value may be: "number", or one and "null".
+// types is what a value may be: "number", or one and "null". One is written as a text.
 type types []string
-
-// MarshalJSON writes one type as a text and several as a list.
-func (t types) MarshalJSON() ([]byte, error) {
-	if len(t) == 1 {
-		return json.Marshal(t[0])
-	}
-	return json.Marshal([]string(t))
-}
 
 // Property is a named field of an object.
 type Property struct {
@@ -64,32 +57,8 @@ type Property struct {
 }
 
 // Properties keep the order of the struct, which is the order in which a person should
-// read them.
+// read them. They are written as an object.
 type Properties []Property
-
-// MarshalJSON writes an object.
-func (p Properties) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, one := range p {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		name, err := json.Marshal(one.Name)
-		if err != nil {
-			return nil, err
-		}
-		schema, err := json.Marshal(one.Schema)
-		if err != nil {
-			return nil, err
-		}
-		b.Write(name)
-		b.WriteByte(':')
-		b.Write(schema)
-	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
-}
 
 // schemaOf describes a type as it is read, or as it is written.
 func schemaOf(t reflect.Type, read bool) *Schema {

@@ -138,7 +138,7 @@ func TestSchemaOf(t *testing.T) {
 	}{
 		{"input", c.InputSchema(), []string{
 			`"$schema":"https://json-schema.org/draft/2020-12/schema","title":"probe input","type":"object","description":"of every shape","properties":{"levelM":{"type":"number","description":"a level","x-unit":"m"},"maybeM":{"type":["number","null"],`,
-			`"count":{"type":["integer","null"],"description":"how many","x-unit":"1","minimum":-9007199254740992,"maximum":9007199254740992}`,
+			`"count":{"type":["integer","null"],"description":"how many","x-unit":"1","minimum":-9007199254740991,"maximum":9007199254740991}`,
 			`"basis":{"type":["string","null"],"description":"how","enum":["levelled","GPS",null]}`,
 			`"place":{"type":["array","null"],"description":"where","x-unit":"deg","items":{"type":"number"},"minItems":2,"maxItems":2}`,
 			`"inner":{"type":["object","null"],"description":"an object","properties":{"bs":`,
