@@ -73,7 +73,7 @@ func (s CrossSection) measure(a Accuracy) (area, *model.Problem) {
 		}
 		return area{*s.AreaM2, s.AreaPlusMinusM2}, nil
 	case s.Dimensions != nil:
-		return s.Dimensions.measure(a)
+		return s.Dimensions.measure()
 	}
 	found, p := ofOffsets(s.Offsets, a)
 	if p != nil {
@@ -82,7 +82,7 @@ func (s CrossSection) measure(a Accuracy) (area, *model.Problem) {
 	return found, nil
 }
 
-func (d Dimensions) measure(a Accuracy) (area, *model.Problem) {
+func (d Dimensions) measure() (area, *model.Problem) {
 	for _, one := range []struct {
 		path        string
 		value, most float64
@@ -91,12 +91,7 @@ func (d Dimensions) measure(a Accuracy) (area, *model.Problem) {
 			return area{}, p
 		}
 	}
-	found := area{areaM2: d.meanWidthM() * d.DepthM, plusMinusM2: -1}
-	if a.AcrossM >= 0 && a.HeightM >= 0 {
-		widthM := a.AcrossM / math.Sqrt2 // of the mean of two widths
-		found.plusMinusM2 = math.Sqrt(sq(d.DepthM*widthM) + sq(d.meanWidthM()*a.HeightM) + sq(widthM*a.HeightM))
-	}
-	return found, nil
+	return area{areaM2: d.meanWidthM() * d.DepthM, plusMinusM2: -1}, nil // tally weighs width and depth by themselves
 }
 
 // ofOffsets is the area below the line joining the first and the last reading, by the

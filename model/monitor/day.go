@@ -30,7 +30,7 @@ func ParseDay(text string) (Day, error) {
 
 func dayOf(t time.Time) Day { return Day(t.Unix() / (24 * 60 * 60)) }
 
-// dateOf is the first day of a month; months run past 12 into the next year.
+// firstOf is the first day of a month; months run past 12 into the next year.
 func firstOf(year, month int) Day {
 	return dayOf(time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC))
 }

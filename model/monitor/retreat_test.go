@@ -276,6 +276,7 @@ func TestSeasons(t *testing.T) {
 		{"three-wets", wet, "2021-06-01", "2024-06-01", 3},
 		{"within-the-dry", wet, "2023-05-03", "2023-10-20", 0},
 		{"half-a-wet", wet, "2023-11-01", "2024-01-31", 91.0 / 182}, // a leap year's wet has 182 days
+		{"rest-of-a-wet", wet, "2024-02-01", "2024-06-01", 90.0 / 182},
 		{"dry-of-a-year", dry, "2023-01-01", "2023-12-31", 1},
 		{"all-year-round", whole, "2023-01-01", "2025-01-01", 2},
 	} {

@@ -141,7 +141,7 @@ func ExampleSiltTrap() {
 	// Output: 6.48 m3 over 12 m: filled
 }
 
-func TestBulkDensityRefuses(t *testing.T) {
+func TestBulkDensity(t *testing.T) {
 	for _, c := range []struct {
 		density BulkDensity
 		path    string
@@ -150,6 +150,10 @@ func TestBulkDensityRefuses(t *testing.T) {
 		{BulkDensity{1.5, 2}, "bulkDensityPlusMinusTM3"},
 	} {
 		problemAt(t, c.density.Check(), c.path)
+	}
+	// By hand: √((1.5·5)² + (10·0.5)² + (5·0.5)²).
+	if tonnes, plusMinus := (BulkDensity{1.5, 0.5}).Mass(10, 5); tonnes != 15 || math.Abs(plusMinus-math.Sqrt(56.25+25+6.25)) > 1e-12 {
+		t.Errorf("10 ± 5 m3 of 1.5 ± 0.5 t/m3 is %v ± %v t, want 15 ± 9.354", tonnes, plusMinus)
 	}
 	if err := (BulkDensity{1.5, -1}).Check(); err != nil {
 		t.Errorf("1.5 t/m3 is refused: %v", err)

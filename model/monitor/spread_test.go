@@ -68,6 +68,9 @@ func surveys() map[string]VolumeSurvey {
 		"pyramid-inside":  {Method: EndArea, Accuracy: a, Sections: []CrossSection{read(0, wide), ofArea(9, 0), read(20, vee)}},
 		"by-middles": {Method: Prismoidal, Accuracy: Accuracy{AcrossM: 0.08, HeightM: 0.05, ChainageM: 0.15},
 			Sections: []CrossSection{read(0, vee), middle(cut(10, 1, 1, 1.4)), read(20, wide), middle(known(30, 7)), cut(40, 2, 1, 1)}},
+		"run-out-alone": {Method: EndArea, Accuracy: a, RunOutUpM: 7, Sections: []CrossSection{known(0, 5)}},
+		"by-widths": {Method: Prismoidal, Accuracy: Accuracy{AcrossM: 0.2, HeightM: 0.01, ChainageM: 0.01},
+			Sections: []CrossSection{cut(0, 2, 1, 0.5), cut(10, 2, 1, 2)}},
 		"by-dimensions": {Method: Prismoidal, Accuracy: a, RunOutUpM: 6,
 			Sections: []CrossSection{cut(0, 0.5, 0.5, 0.6), cut(10, 1, 1, 1.4), cut(25, 2, 0.3, 2), cut(40, 2, 1, 1)}},
 	}

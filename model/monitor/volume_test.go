@@ -75,6 +75,9 @@ func TestVolumeRefuses(t *testing.T) {
 		{"unsorted-readings", func(v *VolumeSurvey) {
 			v.Sections[1].Offsets = [][2]float64{{0, 0}, {3, -1}, {1, -1.5}, {2, 0.5}, {4, 0}}
 		}, "sections[1].offsets"},
+		{"readings-cross-below", func(v *VolumeSurvey) {
+			v.Sections[1].Offsets = [][2]float64{{0, 0}, {3, -1}, {1, -1.5}, {2.5, -0.1}, {4, 0}}
+		}, "sections[1].offsets"},
 		{"back-to-the-first-brink", func(v *VolumeSurvey) { v.Sections[1].Offsets = [][2]float64{{0, 0}, {1, -1}, {0, 0}} }, "sections[1].offsets"},
 		{"one-place-three-times", func(v *VolumeSurvey) { v.Sections[1].Offsets = [][2]float64{{0, 0}, {0, 0}, {0, 0}} }, "sections[1].offsets"},
 		{"many-overhangs", func(v *VolumeSurvey) { v.Sections[1].Offsets = over }, "sections[1].offsets"},
