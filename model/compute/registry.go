@@ -23,6 +23,7 @@ var table = []Computation{
 	timeOfConcentration,
 	peakFlow,
 	channelFlow,
+	stormRunoff,
 	notch,
 	rockDam,
 	whoaBoys,

@@ -1,0 +1,119 @@
+package compute
+
+import (
+	"fmt"
+
+	"headcut/model"
+	"headcut/model/runoff"
+)
+
+type stormRunoffIn struct {
+	RainMm               float64  `json:"rainMm" unit:"mm" doc:"depth of the storm"`
+	RainPlusMinusMm      *float64 `json:"rainPlusMinusMm,omitempty" unit:"mm" doc:"one standard deviation; not known if not given"`
+	CurveNumber          *float64 `json:"curveNumber,omitempty" unit:"1" doc:"a curve number of the officer's own; or give soilGroup with coverPct or condition"`
+	CurveNumberPlusMinus *float64 `json:"curveNumberPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	SoilGroup            string   `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
+	CoverPct             *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
+	Condition            string   `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor whatever its cover"`
+	AreaHa               *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
+}
+
+type stormRunoffOut struct {
+	RunoffMm          float64         `json:"runoffMm" unit:"mm" doc:"depth that runs off"`
+	RunoffPlusMinusMm float64         `json:"runoffPlusMinusMm" unit:"mm" doc:"one standard deviation; negative when not known"`
+	VolumeM3          *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
+	RetentionMm       float64         `json:"retentionMm" unit:"mm" doc:"what the ground holds at most once rain runs off"`
+	CurveNumber       float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`
+	Condition         string          `json:"condition,omitempty" doc:"the condition it belongs to"`
+	ByCondition       []conditionOut  `json:"byCondition" doc:"the same storm on the same soil in each condition"`
+	Cautions          []model.Caution `json:"cautions" doc:"what to mind"`
+}
+
+type conditionOut struct {
+	Condition   string  `json:"condition" doc:"of pasture, or a dirt road"`
+	CurveNumber float64 `json:"curveNumber" unit:"1" doc:"its curve number"`
+	RunoffMm    float64 `json:"runoffMm" unit:"mm" doc:"what runs off it"`
+}
+
+var stormRunoffCautions = []model.Caution{
+	{Text: "Curve numbers are for ground neither dry nor soaked, and came from small catchments elsewhere: use them to compare cover with cover on one soil."},
+	{Text: "A depth of runoff is no peak: peak-flow has that."},
+}
+
+var stormRunoff = define(Doc{
+	Name:    "storm-runoff",
+	Summary: "how much of a storm runs off pasture in each condition of its cover, by curve number",
+	Limits: []string{
+		"Storms from 1 to 1500 mm, curve numbers from 30 to 100.",
+		"A fifth of what the ground can hold is taken up before any runs off, as the method has it.",
+		"A storm that barely runs off is answered without a plus-minus.",
+	},
+	Cautions: cautionTexts(stormRunoffCautions),
+	Sources:  []model.Source{runoff.CurveSource},
+}, func(in stormRunoffIn) (stormRunoffOut, error) {
+	rain, err := measured(&in.RainMm, in.RainPlusMinusMm, "rainPlusMinusMm")
+	if err != nil {
+		return stormRunoffOut{}, err
+	}
+	number, condition, err := in.curveNumber()
+	if err != nil {
+		return stormRunoffOut{}, err
+	}
+	out := stormRunoffOut{CurveNumber: number.Value, Condition: condition, Cautions: stormRunoffCautions}
+	q, retentionMm, err := runoff.StormRunoff(*rain, *number)
+	if err != nil {
+		return stormRunoffOut{}, err
+	}
+	out.RunoffMm, out.RunoffPlusMinusMm, out.RetentionMm = q.Value, q.PlusMinus, retentionMm
+	if in.AreaHa != nil {
+		if !(*in.AreaHa > 0 && *in.AreaHa <= 100_000) {
+			return stormRunoffOut{}, &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("%v is not an area above 0 and up to 100000 ha", *in.AreaHa)}
+		}
+		volumeM3 := 10 * q.Value * *in.AreaHa // a millimetre on a hectare is 10 m³
+		out.VolumeM3 = &volumeM3
+	}
+	for _, c := range runoff.Conditions {
+		n, err := c.CurveNumber(in.SoilGroup)
+		if err != nil {
+			break // no soil group was given: there is nothing to compare
+		}
+		each, _, err := runoff.StormRunoff(*rain, runoff.Unsure(n))
+		if err != nil {
+			return stormRunoffOut{}, err
+		}
+		out.ByCondition = append(out.ByCondition, conditionOut{c.Name, n, each.Value})
+	}
+	return out, nil
+})
+
+// curveNumber is the one given, or that of the named or measured condition.
+func (in stormRunoffIn) curveNumber() (*runoff.Quantity, string, error) {
+	var c runoff.Condition
+	switch {
+	case in.CurveNumber != nil && (in.CoverPct != nil || in.Condition != ""):
+		return nil, "", &model.Problem{Path: "curveNumber", Reason: "stands beside a cover or a condition", Fix: "give one of the two"}
+	case in.CurveNumber != nil:
+		n, err := measured(in.CurveNumber, in.CurveNumberPlusMinus, "curveNumberPlusMinus")
+		return n, "", err
+	case in.CoverPct != nil && in.Condition != "":
+		return nil, "", &model.Problem{Path: "condition", Reason: "stands beside coverPct", Fix: "give one of the two"}
+	case in.CoverPct != nil:
+		var err error
+		if c, err = runoff.Pasture(*in.CoverPct); err != nil {
+			return nil, "", err
+		}
+	case in.Condition == "":
+		return nil, "", &model.Problem{Path: "curveNumber", Reason: "is missing", Fix: "give it, or soilGroup with coverPct or condition"}
+	}
+	for _, named := range runoff.Conditions {
+		if named.Name == in.Condition {
+			c = named
+		}
+	}
+	value, err := c.CurveNumber(in.SoilGroup)
+	if err != nil {
+		return nil, "", err
+	}
+	n, err := measured(&value, in.CurveNumberPlusMinus, "curveNumberPlusMinus")
+	return n, c.Name, err
+}
