@@ -1,8 +1,13 @@
 package treatment
 
 import (
+	"fmt"
 	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
+
+	"headcut/model/modeltest"
 )
 
 // shallow is a gully that both screens let through, for tests to alter.
@@ -111,5 +116,15 @@ func TestDecidedLimitsSeldomTurnBySimulation(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The mulch rate of the advice is the permit text's two short tons an acre, converted.
+func TestMulchAdviceAgainstCase(t *testing.T) {
+	c := modeltest.Named(t, "gully", "RA01")
+	most := modeltest.Want[float64](t, c, "t_ha")
+	want := fmt.Sprintf("%.1f to %.1f t/ha", most/2, most)
+	if !slices.ContainsFunc(GrassAdvice, func(e Evidence) bool { return strings.Contains(e.Text, want) }) {
+		t.Errorf("no advice of %s", want)
 	}
 }
