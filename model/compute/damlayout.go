@@ -18,7 +18,7 @@ type damLayoutIn struct {
 	placeIn
 	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
 	Build    *damBuildIn  `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
-	Rates    []damRateIn  `json:"rates,omitempty" doc:"your hours and costs; with a build"`
+	Rates    []rateIn     `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam whatever its size"`
 	HeightsM *[]float64   `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
 	SetOut   *damSetOutIn `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
 }

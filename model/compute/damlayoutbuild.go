@@ -37,14 +37,8 @@ func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
 	return b
 }
 
-type damRateIn struct {
-	Item         string   `json:"item" doc:"what the rate is for, as the quantities name it; dam is for each dam whatever its size"`
-	Unit         string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"unit that the rate is for"`
-	CostPerUnit  *float64 `json:"costPerUnit,omitempty" unit:"1" doc:"in your currency"`
-	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty" unit:"h" doc:"of work"`
-}
-
-func damRates(in []damRateIn) works.Rates {
+// damRates are the officer's; one for the item dam is for each dam whatever its size.
+func damRates(in []rateIn) works.Rates {
 	rates := make(works.Rates, len(in))
 	for i, r := range in {
 		rates[i] = works.Rate(r)

@@ -40,7 +40,7 @@ func (l DamLayout) Plan() (DamPlan, error) {
 	if r, barred := w.bars(first); barred {
 		return DamPlan{}, &model.Problem{Path: "fromM", Reason: fmt.Sprintf("%v m lies in the reach from %.4g to %.4g m where no dams are wanted (%s)", first, r.FromM, r.ToM, r.Why), Fix: "start below or above it"}
 	}
-	if first > toM {
+	if first > fromM && first > toM-touchM { // a dam at the very end would guard nothing
 		return DamPlan{}, &model.Problem{Path: "skip", Reason: "no dams are wanted anywhere on this bed", Fix: "shorten the reaches, raise maxBedSlopePct, or treat the bed in another way"}
 	}
 	if err := w.from(first); err != nil {
