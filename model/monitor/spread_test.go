@@ -12,21 +12,31 @@ import (
 
 const draws = 10_000
 
-// spread fails unless draws of a figure scatter by what it states, to within 5 %.
-func spread(t *testing.T, what string, stated float64, draw func(*rand.Rand) float64) {
+// stated is a figure with the standard deviation it claims.
+type stated struct {
+	what      string
+	plusMinus float64
+}
+
+// spread fails unless draws of the figures scatter by what they state, to within 5 %.
+func spread(t *testing.T, draw func(*rand.Rand) []float64, figures ...stated) {
 	t.Helper()
 	r := rand.New(rand.NewPCG(20240930, 7))
-	sum, squares := 0.0, 0.0
 	offset := draw(r) // so that the sums keep their digits
+	sum, squares := make([]float64, len(figures)), make([]float64, len(figures))
 	for range draws {
-		v := draw(r) - offset
-		sum, squares = sum+v, squares+v*v
+		for k, v := range draw(r) {
+			v -= offset[k]
+			sum[k], squares[k] = sum[k]+v, squares[k]+v*v
+		}
 	}
-	m := sum / draws
-	got := math.Sqrt((squares - draws*m*m) / (draws - 1))
-	t.Logf("%s: stated %.5g, drawn %.5g", what, stated, got)
-	if !(stated > 0) || math.Abs(got/stated-1) > 0.05 {
-		t.Errorf("%s: %d draws scatter by %v, and %v is stated", what, draws, got, stated)
+	for k, f := range figures {
+		m := sum[k] / draws
+		got := math.Sqrt((squares[k] - draws*m*m) / (draws - 1))
+		t.Logf("%s: stated %.5g, drawn %.5g", f.what, f.plusMinus, got)
+		if !(f.plusMinus > 0) || math.Abs(got/f.plusMinus-1) > 0.05 {
+			t.Errorf("%s: %d draws scatter by %v, and %v is stated", f.what, draws, got, f.plusMinus)
+		}
 	}
 }
 
@@ -118,24 +128,18 @@ func TestVolumeSpread(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			spread(t, name, sure.PlusMinusM3, func(r *rand.Rand) float64 {
-				out, err := v.drawn(r).Volume()
-				if err != nil {
-					t.Fatal(err)
-				}
-				return out.VolumeM3
-			})
+			readings := sure.PlusMinusM3
 			v.MethodErrorPct = 4 // alike for all sections: a factor
 			sure, _ = v.Volume()
 			density := BulkDensity{TM3: 1.4, PlusMinusTM3: 0.12}
-			_, stated := density.Mass(sure.VolumeM3, sure.PlusMinusM3)
-			spread(t, name+" in tonnes", stated, func(r *rand.Rand) float64 {
+			_, tonnes := density.Mass(sure.VolumeM3, sure.PlusMinusM3)
+			spread(t, func(r *rand.Rand) []float64 {
 				out, err := v.drawn(r).Volume()
 				if err != nil {
 					t.Fatal(err)
 				}
-				return gaussian(r, 1, 0.04) * out.VolumeM3 * gaussian(r, density.TM3, density.PlusMinusTM3)
-			})
+				return []float64{out.VolumeM3, gaussian(r, 1, 0.04) * out.VolumeM3 * gaussian(r, density.TM3, density.PlusMinusTM3)}
+			}, stated{"volume", readings}, stated{"tonnes", tonnes})
 		})
 	}
 }
@@ -186,9 +190,10 @@ func TestRetreatSpread(t *testing.T) {
 				return out
 			}
 			sure := work(nil)
-			spread(t, "retreat", sure.Overall.PlusMinusM, func(r *rand.Rand) float64 { return work(r).Overall.RetreatM })
-			spread(t, "rate of the second step", sure.Steps[1].RatePlusMinusMPerYear, func(r *rand.Rand) float64 { return work(r).Steps[1].RateMPerYear })
-			spread(t, "trend", sure.Trend.PlusMinusMPerYear, func(r *rand.Rand) float64 { return work(r).Trend.RateMPerYear })
+			spread(t, func(r *rand.Rand) []float64 {
+				out := work(r)
+				return []float64{out.Overall.RetreatM, out.Steps[1].RateMPerYear, out.Trend.RateMPerYear}
+			}, stated{"retreat", sure.Overall.PlusMinusM}, stated{"rate of the second step", sure.Steps[1].RatePlusMinusMPerYear}, stated{"trend", sure.Trend.PlusMinusMPerYear})
 		})
 	}
 }
@@ -251,8 +256,10 @@ func TestGrowthSpread(t *testing.T) {
 		return overall
 	}
 	sure := growth(nil)
-	spread(t, "growth", sure.PlusMinusM2, func(r *rand.Rand) float64 { return growth(r).GrowthM2 })
-	spread(t, "rate of growth", sure.RatePlusMinusM2PerYear, func(r *rand.Rand) float64 { return growth(r).RateM2PerYear })
+	spread(t, func(r *rand.Rand) []float64 {
+		g := growth(r)
+		return []float64{g.GrowthM2, g.RateM2PerYear}
+	}, stated{"growth", sure.PlusMinusM2}, stated{"rate of growth", sure.RatePlusMinusM2PerYear})
 }
 
 func TestCaughtSpread(t *testing.T) {
@@ -282,14 +289,13 @@ func TestCaughtSpread(t *testing.T) {
 		return c
 	}
 	wedge, probed := caught(nil, false), caught(nil, true)
-	spread(t, "caught by the wedge", wedge.CaughtPlusMinusM3, func(r *rand.Rand) float64 { return caught(r, false).CaughtM3 })
-	spread(t, "caught by probes", probed.CaughtPlusMinusM3, func(r *rand.Rand) float64 { return caught(r, true).CaughtM3 })
-	spread(t, "capacity", wedge.CapacityPlusMinusM3, func(r *rand.Rand) float64 { return caught(r, true).CapacityM3 })
-	_, stated, _ := Total([]Caught{wedge, probed})
-	spread(t, "both together", stated, func(r *rand.Rand) float64 {
-		sum, _, _ := Total([]Caught{caught(r, false), caught(r, true)})
-		return sum
-	})
+	_, both, _ := Total([]Caught{wedge, probed})
+	spread(t, func(r *rand.Rand) []float64 {
+		wedge, probed := caught(r, false), caught(r, true)
+		sum, _, _ := Total([]Caught{wedge, probed})
+		return []float64{wedge.CaughtM3, probed.CaughtM3, wedge.CapacityM3, sum}
+	}, stated{"caught by the wedge", wedge.CaughtPlusMinusM3}, stated{"caught by probes", probed.CaughtPlusMinusM3},
+		stated{"capacity", wedge.CapacityPlusMinusM3}, stated{"both together", both})
 }
 
 func TestCoverSpread(t *testing.T) {
@@ -308,7 +314,7 @@ func TestCoverSpread(t *testing.T) {
 		return c
 	}
 	sure, _ := OfPoints(truePct/100*points, points)
-	spread(t, "cover by points", sure.PlusMinusPct, func(r *rand.Rand) float64 { return read(r).CoverPct })
+	spread(t, func(r *rand.Rand) []float64 { return []float64{read(r).CoverPct} }, stated{"cover by points", sure.PlusMinusPct})
 	share(t, "the limits of points hold the truth", 0.95, func(r *rand.Rand) bool {
 		c := read(r)
 		return c.LowPct <= truePct && truePct <= c.HighPct
@@ -327,13 +333,13 @@ func TestCoverSpread(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spread(t, "cover by plots", even.PlusMinusPct, func(r *rand.Rand) float64 {
+	spread(t, func(r *rand.Rand) []float64 {
 		c, err := judge(r, 4)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return c.CoverPct
-	})
+		return []float64{c.CoverPct}
+	}, stated{"cover by plots", even.PlusMinusPct})
 	share(t, "the limits of plots hold the truth", 0.95, func(r *rand.Rand) bool {
 		c, err := judge(r, 0)
 		if err != nil {
