@@ -31,7 +31,7 @@ type whoaBoyOut struct {
 	OtherAllowedM     *float64    `json:"otherAllowedM,omitempty" unit:"m" doc:"what is allowed if the fall is twice its plus-minus steeper, where that is less"`
 	MovedM            float64     `json:"movedM" unit:"m" doc:"up the track from the farthest place allowed, to a safe outlet"`
 	TooFar            bool        `json:"tooFar" doc:"no place near enough has a safe outlet: see unserved"`
-	Why               string      `json:"why,omitempty" doc:"what bars the other side or moved the bank"`
+	Why               string      `json:"why,omitempty" doc:"why that side, what bars the other, or what moved the bank"`
 }
 
 type unservedOut struct {
