@@ -135,6 +135,9 @@ func TestBatterSpread(t *testing.T) {
 			exact := c.batter
 			exact.AccuracyM = accuracyM
 			l := battered(t, exact)
+			if l.Balanced != nil && (math.Abs(l.Balanced.WidthPlusMinusM-l.WidthPlusMinusM/2) > 1e-12 || math.Abs(l.Balanced.CutPlusMinusM3-l.CutPlusMinusM3/4) > 1e-9) {
+				t.Errorf("balanced %+v, want half and a quarter of the plus-minuses of %+v", l.Balanced, l)
+			}
 			stated := []float64{l.CutPlusMinusM3, l.WidthPlusMinusM, l.AreaPlusMinusM2, l.LandPlusMinusM2, l.FacePlusMinusM2, l.TopsoilPlusMinusM3}
 			got := spreadOf(10_000, func(r *rand.Rand) []float64 {
 				b := exact

@@ -361,3 +361,18 @@ func BenchmarkDamBuild(b *testing.B) {
 		}
 	}
 }
+
+// TestEachHeightRuleIsHeldTo builds as high as each handbook prints, and a centimetre higher.
+func TestEachHeightRuleIsHeldTo(t *testing.T) {
+	printed := map[string]float64{"Jepson": 0.381, "Australian fact sheets": 0.5, "STEP": 0.6, "Wisconsin DNR": 0.9144, "FAO": 1}
+	for _, r := range HeightRules {
+		d := cased()
+		d.NotchDepthM, d.NotchLengthM = 0, 0
+		d.HeightRule, d.CrestHeightM = r.Name, printed[r.Name]
+		quantities(t, d)
+		d.CrestHeightM += 0.0005
+		if q, err := d.Quantities(); err == nil {
+			t.Errorf("%v m by %s: %+v, want a refusal", d.CrestHeightM, r.Name, q)
+		}
+	}
+}
