@@ -1,0 +1,151 @@
+package modeltest
+
+import (
+	"encoding/csv"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// unmet are topics of the reference files that nothing in Headcut computes, and why.
+var unmet = map[string]string{
+	"even_spacing":     "dams go where the surveyed bed asks for them, not at even steps",
+	"effective_height": "crest heights are entered as levelled, foundation not counted",
+	"convert_in_to_m":  "a conversion", "horizontal_from_slope": "chainages are horizontal",
+	"design_number": "an index of spacing that no officer uses", "cutting_above_ground": "lengths of cuttings are not worked out",
+	"volume_from_length": "a regression of other gullies, with large scatter: sections are asked for",
+	"power_law":          "a regression with large scatter", "ratio": "printed results of trials", "reduced": "printed results of a trial", "headcut_scs": "a regression with large scatter",
+	"headcut_thompson":  "a regression with large scatter",
+	"orifice":           "no flow through a porous dam is claimed",
+	"check_dam_spacing": "as SP02", "check_dam_spacing_effective_slope": "as SP01", "check_dam_spacing_heede": "as SP07",
+	"two_peg": "the instrument's own test is not offered", "reciprocal_levelling": "no sights of that length are taken in a gully",
+	"laser_direct_reading_staff": "readings are booked as on any staff", "stadia_distance": "distances are taped",
+	"geoid_separation": "GPS heights are never levels", "point_average": "fixes are averaged where they are taken, by accuracy",
+}
+
+// leastIndependent is how many cases of others' making the computations must meet: those
+// published, and those computed with another's program.
+const leastIndependent = 150
+
+// TestEveryCaseIsMet finds for each row of testdata/reference a test that asks for its
+// topic or its id, so that a case that nobody meets cannot pass for one that holds.
+func TestEveryCaseIsMet(t *testing.T) {
+	asked := map[string]bool{} // "file/topic" and "file/id", "file/" for all of a file
+	err := filepath.WalkDir(filepath.Dir(Root(t)), func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir() && (d.Name() == "node_modules" || d.Name() == ".git"):
+			return filepath.SkipDir
+		case d.IsDir() || !strings.HasSuffix(path, "_test.go"):
+			return nil
+		}
+		return askedIn(path, asked)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := filepath.Glob(filepath.Join(Root(t), "reference", "*.csv"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no reference files: %v", err)
+	}
+	independent, derived := 0, 0
+	for _, path := range files {
+		file := strings.TrimSuffix(filepath.Base(path), ".csv")
+		for _, c := range Cases(t, file) {
+			if !asked[file+"/"+c.Topic] && !asked[file+"/"+c.ID] && !asked[file+"/"] {
+				if unmet[c.Topic] == "" {
+					t.Errorf("%s %s (%s) is met by no test", file, c.ID, c.Topic)
+				}
+				continue
+			}
+			if c.Origin == "derived_by_hand" {
+				derived++
+			} else {
+				independent++
+			}
+		}
+	}
+	t.Logf("%d independent cases and %d worked by hand are met", independent, derived)
+	if independent < leastIndependent {
+		t.Errorf("%d independent cases are met, want at least %d", independent, leastIndependent)
+	}
+}
+
+// askedIn adds the files, topics and ids that calls of Cases and Named in a Go file name.
+func askedIn(path string, asked map[string]bool) error {
+	file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+	if err != nil {
+		return err
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		call, ok := n.(*ast.CallExpr)
+		if !ok {
+			return true
+		}
+		name := ""
+		switch f := call.Fun.(type) {
+		case *ast.SelectorExpr:
+			name = f.Sel.Name
+		case *ast.Ident:
+			name = f.Name
+		}
+		if name != "Cases" && name != "Named" || len(call.Args) < 2 {
+			return true
+		}
+		words := textsOf(call.Args[1:])
+		if len(words) == 1 && name == "Cases" && !strings.HasSuffix(path, "met_test.go") && len(call.Args) == 2 {
+			asked[words[0]+"/"] = true
+		}
+		for _, word := range words[min(1, len(words)):] {
+			asked[words[0]+"/"+word] = true
+		}
+		return true
+	})
+	return nil
+}
+
+func textsOf(args []ast.Expr) []string {
+	var all []string
+	for _, arg := range args {
+		if lit, ok := arg.(*ast.BasicLit); ok && lit.Kind == token.STRING {
+			if text, err := strconv.Unquote(lit.Value); err == nil {
+				all = append(all, text)
+			}
+		}
+	}
+	return all
+}
+
+// Every row names who published it and where, and how it reached us.
+func TestEveryCaseHasASource(t *testing.T) {
+	files, _ := filepath.Glob(filepath.Join(Root(t), "reference", "*.csv"))
+	for _, path := range files {
+		f, err := os.Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(f).ReadAll()
+		f.Close()
+		if err != nil {
+			t.Fatal(err)
+		}
+		ids := map[string]bool{}
+		for i, row := range rows[1:] {
+			if row[5] == "" || row[6] == "" || !slices.Contains([]string{"looked_up", "from_memory", "computed_with", "derived_by_hand"}, row[7]) {
+				t.Errorf("%s, row %d: source %q, place %q, origin %q", filepath.Base(path), i+2, row[5], row[6], row[7])
+			}
+			if ids[row[0]] {
+				t.Errorf("%s, row %d: the id %s is there twice", filepath.Base(path), i+2, row[0])
+			}
+			ids[row[0]] = true
+		}
+	}
+}
