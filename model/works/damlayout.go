@@ -103,7 +103,7 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 	}
 	all := q.SpacingPlusMinusM()
 	for _, r := range plan.Bare {
-		all = math.Hypot(all, math.Hypot(l.levelToePlusMinusM(r.perClimb), q.ChainagePlusMinusM))
+		all = math.Hypot(all, math.Hypot(l.levelToePlusMinusM(r.climb), q.ChainagePlusMinusM))
 	}
 	return all
 }

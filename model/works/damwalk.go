@@ -23,7 +23,7 @@ type BareReach struct {
 	ToM   float64 `json:"toM" unit:"m" doc:"chainage of the next toe, or of the end of the reach"`
 	Why   string  `json:"why" doc:"why no dam stands in it"`
 
-	perClimb float64 // run over rise of the bed against the silt line, where the silt ends
+	climb float64 // of the bed against the silt line, where the silt ends
 }
 
 // Plan is Lay with what the layout leaves bare and which heads it cannot guard.
@@ -99,7 +99,7 @@ func (w *walk) from(firstM float64) error {
 		w.plan.GuardedM += last.SiltToM - last.ChainageM
 		if next.ChainageM > last.SiltToM+touchM {
 			r, _ := w.bars(m.ChainageM)
-			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why, 1 / m.climb})
+			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why, m.climb})
 		}
 		if !ok {
 			return nil
@@ -215,7 +215,7 @@ func (w *walk) add(d DamSite, climb float64) {
 	plusMinusM := w.Quality.ChainagePlusMinusM
 	if d.Stands == StandsLevel {
 		d.perClimb, d.root = 1/climb, w.plan.Dams[n-1].root
-		plusMinusM = w.levelToePlusMinusM(d.perClimb)
+		plusMinusM = w.levelToePlusMinusM(climb)
 	}
 	d.ChainagePlusMinusM = max(plusMinusM, -1)
 	d.Why = d.because(d.Why)
@@ -245,13 +245,13 @@ func (d DamSite) because(of string) string {
 }
 
 // levelToePlusMinusM is how surely a toe's place is known: the errors of the two levels that
-// meet there move it by their size times the run for a rise of the bed against the line; the
-// chainage adds its own, and more where the line climbs. Where the two are nearly parallel
+// meet there move it by their size over the slope at which the bed climbs past the line; the
+// chainage adds its own, and more where the line itself climbs. Where the two are nearly parallel
 // the place is vague indeed.
-func (l DamLayout) levelToePlusMinusM(perClimb float64) float64 {
+func (l DamLayout) levelToePlusMinusM(climb float64) float64 {
 	step, grade := l.Quality.StepPlusMinusM(), l.DepositSlopePct/100
 	if step < 0 || l.Quality.ChainagePlusMinusM < 0 {
 		return -1
 	}
-	return math.Hypot(step*perClimb, l.Quality.ChainagePlusMinusM*math.Hypot(1+grade*perClimb, grade*perClimb))
+	return math.Hypot(step/climb, l.Quality.ChainagePlusMinusM*math.Hypot(1+grade/climb, grade/climb))
 }
