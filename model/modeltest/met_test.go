@@ -24,7 +24,6 @@ var unmet = map[string]string{
 	"power_law":          "a regression with large scatter", "ratio": "printed results of trials", "reduced": "printed results of a trial", "headcut_scs": "a regression with large scatter",
 	"headcut_thompson":  "a regression with large scatter",
 	"orifice":           "no flow through a porous dam is claimed",
-	"check_dam_spacing": "as SP02", "check_dam_spacing_effective_slope": "as SP01", "check_dam_spacing_heede": "as SP07",
 	"two_peg": "the instrument's own test is not offered", "reciprocal_levelling": "no sights of that length are taken in a gully",
 	"laser_direct_reading_staff": "readings are booked as on any staff", "stadia_distance": "distances are taped",
 	"geoid_separation": "GPS heights are never levels", "point_average": "fixes are averaged where they are taken, by accuracy",
