@@ -52,6 +52,8 @@ func TestCheckIntervals(t *testing.T) {
 		{"open-run", open, built(25, 50, 74), []Spacing{NotLevelled, NotLevelled, NotLevelled, NotLevelled}, model.NotLevelled},
 		{"gps-but-longer-than-any-grade-allows", gps, built(80), []Spacing{TooFar, NotLevelled}, model.Fails},
 		{"steep-pitch-under-the-top", bend, built(50), []Spacing{TooFar, TooFar}, model.Fails},
+		// 5.1 % for 26 m calls for a bank at 25 m; the mean to 35 m, 4.0 %, would allow 40.
+		{"steep-pitch-made-good-by-the-mean", profile(0, 100, 26, 98.674, 70, 98.234), built(35), []Spacing{TooFar, OK}, model.Fails},
 		{"bank-on-the-top", track, built(0, 25, 50, 75), []Spacing{OK, OK, OK, OK}, model.Holds},
 		{"beyond-the-table", profile(0, 100, 20, 93), nil, []Spacing{NoRow}, model.Fails},
 		{"level-track", profile(0, 100, 500, 100), built(200), nil, model.Holds},

@@ -185,6 +185,10 @@ func TestBeside(t *testing.T) {
 	if err != nil || math.Abs(h.ChainageM-60) > 1e-3 || math.Abs(h.OffsetM-15) > 1e-3 || h.Side != Left || h.Name != "a" {
 		t.Errorf("Beside = %+v, %v; want 15 m to the left of 60 m", h, err)
 	}
+	south := geodesy.Destination(geodesy.Destination(track.Positions[0], 90, 30), 180, 4)
+	if h, err := track.Beside(Head{}, south); err != nil || h.Side != Right || math.Abs(h.OffsetM-4) > 1e-3 {
+		t.Errorf("Beside = %+v, %v; want 4 m to the right", h, err)
+	}
 	if x, err := track.Along(at); err != nil || math.Abs(x-60) > 1e-3 {
 		t.Errorf("Along = %v, %v; want 60", x, err)
 	}
