@@ -104,6 +104,8 @@ func RipArea(lines []orb.LineString, accuracyM float64) (Ripped, error) {
 	}
 	r.Pairs = sweep.spacings(accuracyM)
 	mean := sweep.sum / sweep.seenM
+	sweep.least.settle(r.Pairs[0].Lines, mean)
+	sweep.most.settle(r.Pairs[0].Lines, mean)
 	r.Spacing = &Spacing{MinM: sweep.least.m, MeanM: mean, MaxM: sweep.most.m, PlusMinusM: -1, MeanPlusMinusM: -1,
 		MinAt: sweep.put(sweep.least, accuracyM), MaxAt: sweep.put(sweep.most, accuracyM)}
 	r.AreaM2 = sweep.area + sweep.aloneM*mean

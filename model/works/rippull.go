@@ -142,6 +142,8 @@ func (w *sweep) spacings(accuracyM float64) []RipSpacing {
 	var all []RipSpacing
 	for _, lines := range slices.SortedFunc(maps.Keys(w.pairs), func(p, q [2]int) int { return slices.Compare(p[:], q[:]) }) {
 		p := w.pairs[lines]
+		p.least.settle(lines, p.sum/p.seenM)
+		p.most.settle(lines, p.sum/p.seenM)
 		r := RipSpacing{Lines: lines, FacesM: p.facesM, MinM: p.least.m, MeanM: p.sum / p.seenM, MaxM: p.most.m, MeanPlusMinusM: -1,
 			MinAt: w.put(p.least, accuracyM), MaxAt: w.put(p.most, accuracyM)}
 		for k, line := range lines {
@@ -153,6 +155,14 @@ func (w *sweep) spacings(accuracyM float64) []RipSpacing {
 		all = append(all, r)
 	}
 	return all
+}
+
+// settle gives the mean to a place that was never found, lines that see each other by slivers
+// alone.
+func (p *ripPlace) settle(lines [2]int, meanM float64) {
+	if p.m < 0 || math.IsInf(p.m, 1) {
+		*p = ripPlace{line: lines[0], other: lines[1], m: meanM, pull: math.Sqrt2}
+	}
 }
 
 // put is a place as it is told.

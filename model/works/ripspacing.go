@@ -43,6 +43,9 @@ type sweep struct {
 	sumPull, seenPull, areaPulls, alonePull [][2]float64
 }
 
+// sliverM is how short a part is too short to tell of a spacing.
+const sliverM = 0.001
+
 // ripPlace is a place on a line and how far square to it the next line lies there.
 type ripPlace struct {
 	line, other int
@@ -288,7 +291,8 @@ func (w *sweep) side(from stretch, start, end ripBreak, x *across, sign, half fl
 		ripBreak
 		m float64
 	}{{start, d0}, {end, d1}} {
-		if end.m >= pair.least.m && end.m <= pair.most.m { // nor is it of all pairs
+		// A sliver at the end of a line, left by rounding, would tell of the line behind.
+		if part < min(sliverM, from.lengthM/1000) || end.m >= pair.least.m && end.m <= pair.most.m {
 			continue
 		}
 		place := w.place(from, end.ripBreak, x, end.m)
