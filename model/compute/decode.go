@@ -19,8 +19,8 @@ const MaxInput = 16 << 20
 // encoding/json, because a level that silently went missing costs a day in the gully:
 // names are exact, unknown and doubled ones are refused, what is required must be there,
 // a null is the same as leaving the value out, and nothing may follow the object. The
-// type of into bounds how deep the text can nest.
-func decode(in []byte, into any) *model.Problem {
+// type of into bounds how deep the text can nest. The shapes are those of that type.
+func (s shapes) decode(in []byte, into any) *model.Problem {
 	if len(in) > MaxInput {
 		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
 	}
@@ -31,7 +31,7 @@ func decode(in []byte, into any) *model.Problem {
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner{in: in}, shapes{}}
+	d := decoder{scanner{in: in}, s}
 	first, p := d.value("")
 	if p == nil {
 		p = d.fill(reflect.ValueOf(into).Elem(), field{}, first, "")

@@ -11,11 +11,13 @@ import (
 // encode writes the struct that out points to. An answer with a value that is not a
 // finite number is refused whole: no reader of JSON could take it, and none should.
 // Lists that are empty are written as [], and minus nought as nought.
-func encode(out any) ([]byte, error) {
-	if p := (shapes{}).settle(reflect.ValueOf(out).Elem(), ""); p != nil {
+func (s shapes) encode(out any) ([]byte, error) {
+	if p := s.settle(reflect.ValueOf(out).Elem(), ""); p != nil {
 		return nil, p
 	}
-	return inJSON(out), nil
+	w := writer{make([]byte, 0, 4<<10), s}
+	w.value(reflect.ValueOf(out))
+	return w.out, nil
 }
 
 // settle makes v fit to be written, or tells which value cannot be.

@@ -42,6 +42,21 @@ func (s shapes) of(t reflect.Type) []field {
 	return fields
 }
 
+// with adds the structs that a type is made of, so that of need not.
+func (s shapes) with(t reflect.Type) {
+	switch t.Kind() {
+	case reflect.Pointer, reflect.Slice, reflect.Array:
+		s.with(t.Elem())
+	case reflect.Struct:
+		if _, known := s[t]; known {
+			return
+		}
+		for _, f := range s.of(t) {
+			s.with(f.typ)
+		}
+	}
+}
+
 // fieldsOf lists the JSON fields of a struct, those of embedded structs among them.
 func fieldsOf(t reflect.Type) []field {
 	var all []field

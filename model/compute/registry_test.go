@@ -2,7 +2,10 @@ package compute
 
 import (
 	"strings"
+	"sync"
 	"testing"
+
+	"headcut/model/modeltest"
 )
 
 // TestNamesAreNames: each is of small letters and dashes, leads to its computation, and is
@@ -67,5 +70,23 @@ func TestRunAnswersTheSameBytes(t *testing.T) {
 		if err != nil || string(got) != want {
 			t.Fatalf("Run(staff-reading, %s) = %s, %v, want %s", in, got, err, want)
 		}
+	}
+}
+
+// TestRunIsSafeToShare: a server answers many at once; -race tells.
+func TestRunIsSafeToShare(t *testing.T) {
+	for _, c := range All() {
+		var all sync.WaitGroup
+		for _, g := range modeltest.Goldens(t, c.Name)[:2] {
+			for range 2 {
+				all.Go(func() {
+					want, _ := g.Out()
+					if got, _ := Answer(c.Name, g.In()); string(got) != string(want) {
+						t.Errorf("%s %s, asked at once with others: %s, want %s", c.Name, g.Name, got, want)
+					}
+				})
+			}
+		}
+		all.Wait()
 	}
 }
