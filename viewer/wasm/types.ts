@@ -363,15 +363,15 @@ export interface Types {
         /** [m] one standard deviation of the sizes given; not known if not given */
         accuracyM?: number | null;
       } | null;
-      /** your hours and costs; with a build */
+      /** your hours and costs, with a build; one for dam is for each dam whatever its size */
       rates?: ({
-        /** what the rate is for, as the quantities name it; dam is for each dam whatever its size */
+        /** what it is for, as the quantities name it */
         item: string;
-        /** unit that the rate is for */
+        /** for one of which */
         unit: "m" | "km" | "m2" | "ha" | "m3" | "kg" | "t" | "each" | "h";
-        /** in your currency */
+        /** in currency; not known if not given */
         costPerUnit?: number | null;
-        /** [h] of work */
+        /** [h] of work; not known if not given */
         hoursPerUnit?: number | null;
       })[] | null;
       /** [m] crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5 */
@@ -948,6 +948,117 @@ export interface Types {
       }[];
     };
   };
+  /** the flow that left a flood mark in a plain channel, or how deep and fast a flow runs */
+  "channel-flow": {
+    input: {
+      /** [m] of the level bottom; 0 where the sides meet */
+      bedWidthM: number;
+      /** [m] one standard deviation; not known if not given */
+      bedWidthPlusMinusM?: number | null;
+      /** lean of both sides; 0 is upright */
+      sideRunPerRise: number;
+      /** [%] of the water's surface along the reach, or of the bed */
+      slopePct: number;
+      /** [%] one standard deviation; not known if not given */
+      slopePlusMinusPct?: number | null;
+      /** named roughness; or give manningN */
+      lining?: "straight earth" | "clean straight stream" | "short grass" | "high grass" | "light brush" | null;
+      /** Manning's roughness */
+      manningN?: number | null;
+      /** one standard deviation; of a named one with a range, range/√12; not known otherwise */
+      manningNPlusMinus?: number | null;
+      /** [m] of the water, or of a flood mark above the bed; give this or flowM3S, and the other is answered */
+      depthM?: number | null;
+      /** [m] one standard deviation; not known if not given */
+      depthPlusMinusM?: number | null;
+      /** [m3/s] the flow */
+      flowM3S?: number | null;
+      /** [m3/s] one standard deviation; not known if not given */
+      flowPlusMinusM3S?: number | null;
+    };
+    output: {
+      /** [m] of the water */
+      depthM: number;
+      /** [m] one standard deviation; negative when not known */
+      depthPlusMinusM: number;
+      /** [m3/s] the flow */
+      flowM3S: number;
+      /** [m3/s] one standard deviation; negative when not known */
+      flowPlusMinusM3S: number;
+      /** [m/s] mean */
+      velocityMS: number;
+      /** [m2] of the water across the channel */
+      areaM2: number;
+      /** [m] wetted perimeter */
+      wettedM: number;
+      /** [m] area over wetted perimeter */
+      hydraulicRadiusM: number;
+      /** [m] of the surface */
+      waterWidthM: number;
+      /** the roughness used */
+      manningN: number;
+      /** whose it is */
+      roughnessSource: string;
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** how much of a storm runs off pasture in each condition of its cover, by curve number */
+  "storm-runoff": {
+    input: {
+      /** [mm] depth of the storm */
+      rainMm: number;
+      /** [mm] one standard deviation; not known if not given */
+      rainPlusMinusMm?: number | null;
+      /** a curve number of the officer's own; or give soilGroup with coverPct or condition */
+      curveNumber?: number | null;
+      /** one standard deviation; not known if not given */
+      curveNumberPlusMinus?: number | null;
+      /** hydrologic soil group, from A that drains freely to D that seals or swells */
+      soilGroup?: "A" | "B" | "C" | "D" | null;
+      /** [%] ground cover of pasture: under 50 is poor, over 75 good */
+      coverPct?: number | null;
+      /** instead of coverPct; heavily grazed pasture is poor whatever its cover */
+      condition?: "poor" | "fair" | "good" | "dirt road" | null;
+      /** [har] of the land, for the volume */
+      areaHa?: number | null;
+    };
+    output: {
+      /** [mm] depth that runs off */
+      runoffMm: number;
+      /** [mm] one standard deviation; negative when not known */
+      runoffPlusMinusMm: number;
+      /** [m3] over areaHa */
+      volumeM3?: number;
+      /** [mm] what the ground holds at most once rain runs off */
+      retentionMm: number;
+      /** the curve number used */
+      curveNumber: number;
+      /** the condition it belongs to */
+      condition?: string;
+      /** the same storm on the same soil in each condition */
+      byCondition: {
+        /** of pasture, or a dirt road */
+        condition: string;
+        /** its curve number */
+        curveNumber: number;
+        /** [mm] what runs off it */
+        runoffMm: number;
+      }[];
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
   /** how deep the peak flow stands in a dam's notch, and how high its ends must be */
   "notch": {
     input: {
@@ -1015,6 +1126,208 @@ export interface Types {
       endsHold?: boolean;
       /** [m] how much they lack */
       endsLackM?: number;
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** what a low porous dam takes to build: rock, netting and posts, brush or bales */
+  "rock-dam": {
+    input: {
+      /** what the dam is built from; loose rock if not given */
+      kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+      /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
+      crestHeightM: number;
+      /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
+      section?: [number, number][] | null;
+      /** [m] width of the bed */
+      bedWidthM?: number | null;
+      /** run of the left bank for one of rise; upright if not given */
+      leftRunPerRise?: number | null;
+      /** run of the right bank for one of rise; upright if not given */
+      rightRunPerRise?: number | null;
+      /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
+      bedSlopePct?: number | null;
+      /** [m] along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other */
+      crestBreadthM?: number | null;
+      /** run of the upstream face for one of rise; upright if not given */
+      upstreamRunPerRise?: number | null;
+      /** run of the downstream face for one of rise; upright if not given */
+      downstreamRunPerRise?: number | null;
+      /** [m] from the shoulders down to the sill; no notch if not given */
+      notchDepthM?: number | null;
+      /** [m] of the sill, across the gully */
+      notchLengthM?: number | null;
+      /** [m] of the trench that lets the dam into bed and banks, plumb; none if not given */
+      keyDepthM?: number | null;
+      /** [m] of the trench, along the stream */
+      keyWidthM?: number | null;
+      /** [m] of the trench beyond the shoulders, into each bank */
+      keyIntoBankM?: number | null;
+      /** how steeply the stone lies, and by whose word; the steepest of them all bounds the faces if not given */
+      stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
+      /** whose limit for the height to hold to; 1 m holds above all */
+      heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
+      /** how far rock is laid below the toe, and by whose word; Heede if not given */
+      apronRule?: "Heede" | "2 m of large stone" | "none" | null;
+      /** [m] of the apron along the stream; by the rule if not given */
+      apronLengthM?: number | null;
+      /** [m] of the apron across; that of the bed, or of the notch if longer, if not given */
+      apronWidthM?: number | null;
+      /** [m] of the apron; 0.3 if not given */
+      apronThicknessM?: number | null;
+      /** [%] rock lost and left over, of all rock; none if not given */
+      wastagePct?: number | null;
+      /** [t/m3] of rock as it lies in the dam; no tonnes if not given */
+      bulkTonnesPerM3?: number | null;
+      /** [har] above the dam; bounds where bales may stand */
+      catchmentHa?: number | null;
+      /** [m3/s] over the notch, to size the stone of the apron by; not sized if not given */
+      flowM3S?: number | null;
+      /** of a dam of netting and posts */
+      fences?: {
+        /** 2 with the rock between them, 1 with the rock heaped upstream; 2 if not given */
+        count?: number | null;
+        /** [m] most between posts; 1.2 if not given */
+        postSpacingM?: number | null;
+        /** [m] length of a post in the ground; 0.6 if not given */
+        postIntoGroundM?: number | null;
+        /** [m] up each post, between wires that tie the fences; 0.3 if not given */
+        tieEveryM?: number | null;
+        /** [%] netting lost where rolls meet; 10 if not given */
+        netOverlapPct?: number | null;
+      } | null;
+      /** of a dam of brushwood */
+      brush?: {
+        /** [m] most between stakes of a row; 0.5 if not given */
+        stakeSpacingM?: number | null;
+        /** [m] length of a stake in the ground; 0.5 if not given */
+        stakeIntoGroundM?: number | null;
+        /** [m] of a bundle as it lies tied; no bundles are counted if not given */
+        bundleDiameterM?: number | null;
+        /** [m] of a bundle */
+        bundleLengthM?: number | null;
+      } | null;
+      /** of a dam of hay bales, which needs it */
+      bale?: {
+        /** [m] of a bale as it lies */
+        heightM: number;
+        /** [m] along the stream */
+        widthM: number;
+        /** [m] across the gully */
+        lengthM: number;
+        /** [m] how deep it is let into the ground; 0.15 if not given */
+        embedM?: number | null;
+        /** through each bale; 2 if not given */
+        stakesEach?: number | null;
+      } | null;
+      /** [m] one standard deviation of each size and offset given; not known if not given */
+      accuracyM?: number | null;
+      /** what the sizes of the gully come from; taped if not given */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+    };
+    output: {
+      /** what the dam is built from */
+      kind: string;
+      /** [m] from the bed to the shoulders */
+      totalHeightM: number;
+      /** [m] from bank to bank along the shoulders, keys not counted */
+      crestLengthM: number;
+      /** [m] along the stream over the lowest point of the bed */
+      baseBreadthM: number;
+      /** [m3] of the body before the notch is taken out */
+      fillM3: number;
+      /** [m3] taken out of the body */
+      notchM3: number;
+      /** [m3] rock in the body */
+      rockM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      rockPlusMinusM3: number;
+      /** [m3] trench to dig; filled with rock or brush as the dam is */
+      keyM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      keyPlusMinusM3: number;
+      /** [m3] rock below the toe */
+      apronM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      apronPlusMinusM3: number;
+      /** [m] along the stream */
+      apronLengthM: number;
+      /** [m] across the stream */
+      apronWidthM: number;
+      /** [m3] rock lost and left over */
+      wastageM3: number;
+      /** [m3] body, key, apron and wastage: what to cart */
+      totalRockM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      totalRockPlusMinusM3: number;
+      /** [t] of all rock; none without its bulk density */
+      rockTonnes?: number;
+      /** [m2] netting with its foot in the key and its overlap */
+      netM2?: number;
+      /** [m2] one standard deviation; none when not known */
+      netPlusMinusM2?: number;
+      /** in all fences */
+      posts?: number;
+      /** [m] of a post with what is in the ground */
+      postLengthM?: number;
+      /** wires between two fences */
+      ties?: number;
+      /** [m] wire for them, there and back */
+      tieWireM?: number;
+      /** [m3] brush as packed, in body and key; a loose heap is more */
+      brushM3?: number;
+      /** [m3] one standard deviation; none when not known */
+      brushPlusMinusM3?: number;
+      /** of brush; none without their size */
+      bundles?: number;
+      /** in two rows, or through the bales */
+      stakes?: number;
+      /** [m] of a stake of a row with what is in the ground */
+      stakeLengthM?: number;
+      /** in one row, those at the ends included */
+      bales?: number;
+      /** the same as a list to be priced by the computation quantities */
+      items: {
+        /** what is counted */
+        item: string;
+        /** in which unit */
+        unit: string;
+        /** how much of it */
+        quantity: number;
+        /** one standard deviation in the same unit; negative when not known */
+        plusMinus: number;
+      }[];
+      /** whether each handbook that speaks of this kind would have it so high */
+      heightRules: {
+        /** its name */
+        rule: string;
+        /** [m] highest sill above the bed */
+        maxM: number;
+        /** whether the dam is no higher */
+        within: boolean;
+        /** who holds it */
+        source: string;
+      }[];
+      /** what each handbook would build it of; none for brush and bales */
+      stoneSizes: {
+        /** [mm] smallest stone */
+        minMM: number;
+        /** [mm] largest stone; none named if missing */
+        maxMM?: number;
+        /** in words */
+        advice: string;
+        /** who advises it */
+        source: string;
+      }[];
+      /** [mm] median stone of the apron by the flow, a factor of 1.2 included; none without a flow and a notch, and on beds outside 2 to 40 % */
+      apronStoneMM?: number;
+      /** what the figures come from */
+      basis: string;
       /** what to mind on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
@@ -1148,7 +1461,7 @@ export interface Types {
         movedM: number;
         /** no place near enough has a safe outlet: see unserved */
         tooFar: boolean;
-        /** what bars the other side or moved the bank */
+        /** why that side, what bars the other, or what moved the bank */
         why?: string;
       })[];
       /** number of banks */
@@ -1512,13 +1825,47 @@ export interface Types {
       };
     };
   };
-  /** length, spacing and treated area of rip lines */
+  /** length, spacing and treated area of rip lines, and the water they hold */
   "rip-area": {
     input: {
       /** [deg] each rip, pass by pass, as longitude and latitude of its positions, WGS84; in any order */
       lines: [number, number][][];
       /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
       accuracyM?: number | null;
+      /** [%] slope of the ground, square to the lines */
+      groundSlopePct?: number | null;
+      /** [%] one standard deviation of groundSlopePct; taken as right if not given */
+      slopePlusMinusPct?: number | null;
+      /** whose limit of slope, 30 or 15 %; NRCS 548 if not given */
+      slopeRule?: "NRCS 548" | "NRCS Arizona 548" | null;
+      /** what a test of the subsoil showed */
+      subsoil?: "dispersive" | "not dispersive" | "not tested" | null;
+      /** why a dispersive subsoil is to be ripped all the same */
+      overrideReason?: string | null;
+      /** the verdict of contour-check; between banks for lines parallel to surveyed banks */
+      contour?: "holds" | "fails" | "not levelled" | "between banks" | null;
+      /** the bank or furrow lip that ponds water on the slope above; needs groundSlopePct */
+      lip?: {
+        /** [m] depth of water at its toe when it is full; from 0.01 to 1 */
+        heightM: number;
+        /** [m] one standard deviation of heightM; taken as right if not given */
+        heightPlusMinusM?: number | null;
+        /** run of its upslope face for each metre of rise; 0, upright, if not given */
+        faceRunPerRise?: number | null;
+      } | null;
+      /** the open rip, as it is on the day it is cut */
+      slot?: {
+        /** [m] width at the ground */
+        topWidthM: number;
+        /** [m] one standard deviation of topWidthM; taken as right if not given */
+        widthPlusMinusM?: number | null;
+        /** [m] depth that stands open */
+        depthM: number;
+        /** [m] one standard deviation of depthM; taken as right if not given */
+        depthPlusMinusM?: number | null;
+        /** its cross-section; a triangle, as a tine leaves it, if not given */
+        shape?: "triangle" | "box" | null;
+      } | null;
     };
     output: {
       /** [m] of all lines together */
@@ -1537,11 +1884,131 @@ export interface Types {
         plusMinusM?: number;
         /** [m] one standard deviation of mean; none without an accuracy */
         meanPlusMinusM?: number;
+        /** where it is narrowest */
+        minAt: {
+          /** number of the line on which it is, counted from 1 */
+          line: number;
+          /** number of the line it looks at */
+          otherLine: number;
+          /** [deg] longitude and latitude on the first, WGS84 */
+          position: [number, number];
+          /** [m] from there to the other, square to the first */
+          spacingM: number;
+          /** [m] one standard deviation of spacingM; none without an accuracy */
+          plusMinusM?: number;
+        };
+        /** where it is widest */
+        maxAt: {
+          /** number of the line on which it is, counted from 1 */
+          line: number;
+          /** number of the line it looks at */
+          otherLine: number;
+          /** [deg] longitude and latitude on the first, WGS84 */
+          position: [number, number];
+          /** [m] from there to the other, square to the first */
+          spacingM: number;
+          /** [m] one standard deviation of spacingM; none without an accuracy */
+          plusMinusM?: number;
+        };
       };
       /** [m2] treated: length times spacing, place by place; none when no line has a neighbour */
       areaM2?: number;
       /** [m2] one standard deviation of areaM2; none without an accuracy */
       plusMinusM2?: number;
+      /** [m] length of line that has no neighbour on either side */
+      aloneM: number;
+      /** neighbouring lines, and how far apart they are over the part along which they face each other */
+      pairs: {
+        /** numbers of the two lines, counted from 1 */
+        lines: [number, number];
+        /** [m] how much of each has the other for its neighbour */
+        facingM: [number, number];
+        /** [%] the same, of its length: less than 100 where it reaches past the other, or a third comes between */
+        sharePct: [number, number];
+        /** [m] the narrowest place */
+        min: number;
+        /** [m] over all places where they face */
+        mean: number;
+        /** [m] the widest place */
+        max: number;
+        /** [m] one standard deviation of mean; none without an accuracy */
+        meanPlusMinusM?: number;
+        /** where it is narrowest */
+        minAt: {
+          /** number of the line on which it is, counted from 1 */
+          line: number;
+          /** number of the line it looks at */
+          otherLine: number;
+          /** [deg] longitude and latitude on the first, WGS84 */
+          position: [number, number];
+          /** [m] from there to the other, square to the first */
+          spacingM: number;
+          /** [m] one standard deviation of spacingM; none without an accuracy */
+          plusMinusM?: number;
+        };
+        /** where it is widest */
+        maxAt: {
+          /** number of the line on which it is, counted from 1 */
+          line: number;
+          /** number of the line it looks at */
+          otherLine: number;
+          /** [deg] longitude and latitude on the first, WGS84 */
+          position: [number, number];
+          /** [m] from there to the other, square to the first */
+          spacingM: number;
+          /** [m] one standard deviation of spacingM; none without an accuracy */
+          plusMinusM?: number;
+        };
+      }[];
+      /** [m3] on the day of ripping, by lines that are level; none without lip or slot */
+      waterHeldM3?: number;
+      /** what that is made of */
+      water?: {
+        /** [m3/m] behind a metre of level lip */
+        pondM3PerM?: number;
+        /** [m3/m] one standard deviation of it, for what was given of the lip */
+        pondPlusMinusM3PerM?: number;
+        /** [m] how far up the slope the pond would reach if no line stood there */
+        backwaterM?: number;
+        /** [m] one standard deviation of it */
+        backwaterPlusMinusM?: number;
+        /** [m3/m] in a metre of open rip */
+        slotM3PerM?: number;
+        /** [m3/m] one standard deviation of it, for what was given of the slot */
+        slotPlusMinusM3PerM?: number;
+        /** [m3/m] both together */
+        m3PerM: number;
+        /** [m3/m] one standard deviation of it */
+        plusMinusM3PerM: number;
+        /** [m3] by all lines */
+        totalM3: number;
+        /** [m3] one standard deviation of it; none without an accuracy of the positions */
+        totalPlusMinusM3?: number;
+        /** [m3/har] over the treated area; none when there is none */
+        perHaM3?: number;
+        /** [mm] the same as a depth of rain */
+        depthMm?: number;
+        /** [mm] one standard deviation of it; none without an accuracy of the positions */
+        depthPlusMinusMm?: number;
+      };
+      /** the limit that the ground's slope was held to; none without groundSlopePct */
+      slope?: {
+        /** the rule used */
+        rule: string;
+        /** [%] the ground is flatter than this */
+        limitPct: number;
+      };
+      /** whether the lines may be ripped for all that is known of their contour; none without contour */
+      contour?: {
+        /** as given */
+        state: "holds" | "fails" | "not levelled" | "between banks";
+        /** whether the lines may be ripped */
+        mayRip: boolean;
+        /** whether a level has shown it */
+        proven: boolean;
+        /** the same in a sentence */
+        text: string;
+      };
       /** what the figures come from */
       basis: string;
       /** what is odd about the lines */
@@ -1626,6 +2093,114 @@ export interface Types {
       }[];
     };
   };
+  /** earth to cut, ground taken and face to cover where a gully wall or head is laid back */
+  "batter": {
+    input: {
+      /** [m] of the wall, from toe to brink; at most 3 */
+      heightM: number;
+      /** run of the wall as it stands for one of rise, 0 upright */
+      presentRunPerRise: number;
+      /** run to lay it back to for one of rise */
+      targetRunPerRise: number;
+      /** [m] along the wall; not needed for a head alone */
+      lengthM?: number | null;
+      /** [m] of a half-round head, at its toe; added to the wall */
+      headRadiusM?: number | null;
+      /** [m] free bed before the wall, which a balance of cut and fill narrows; not known if not given */
+      bedWidthM?: number | null;
+      /** stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given */
+      soil?: string | null;
+      /** the local table, which goes before the one named there */
+      grades?: {
+        /** its name */
+        soil: string;
+        /** no steeper than this run for one of rise */
+        leastRunPerRise: number;
+        /** who holds it */
+        source: string;
+      }[] | null;
+      /** [m] spread over the face, square to it; none if not given */
+      topsoilDepthM?: number | null;
+      /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
+      accuracyM?: number | null;
+      /** what the sizes come from; taped if not given */
+      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+    };
+    output: {
+      /** [m3] with the toe where it is and all of it cut; as it lies, not bulked */
+      cutM3: number;
+      /** [m3] one standard deviation; negative when not known */
+      cutPlusMinusM3: number;
+      /** [m] the brink moves back so far */
+      widthM: number;
+      /** [m] one standard deviation; negative when not known */
+      widthPlusMinusM: number;
+      /** [m2] of the new batter in plan, toe to brink */
+      areaM2: number;
+      /** [m2] one standard deviation; negative when not known */
+      areaPlusMinusM2: number;
+      /** [m2] of that, beyond the present brink */
+      landM2: number;
+      /** [m2] one standard deviation; negative when not known */
+      landPlusMinusM2: number;
+      /** [m] up the slope, toe to brink */
+      faceLengthM: number;
+      /** [deg] from level */
+      faceDeg: number;
+      /** [m2] measured on the slope: to spread topsoil and net over */
+      faceM2: number;
+      /** [m2] one standard deviation; negative when not known */
+      facePlusMinusM2: number;
+      /** [m3] none without its depth */
+      topsoilM3?: number;
+      /** [m3] one standard deviation, the depth taken as exact; none when not known */
+      topsoilPlusMinusM3?: number;
+      /** the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow */
+      balanced?: {
+        /** [m3] and as much fill, no bulking reckoned */
+        cutM3: number;
+        /** [m3] one standard deviation; negative when not known */
+        cutPlusMinusM3: number;
+        /** [m] the brink moves back, and the toe forward, so far */
+        widthM: number;
+        /** [m] one standard deviation; negative when not known */
+        widthPlusMinusM: number;
+      };
+      /** how steep each soil of the named table may be, and whether the target is no steeper */
+      soils: {
+        /** its name */
+        soil: string;
+        /** no steeper than this run for one of rise */
+        leastRunPerRise: number;
+        /** the other end of what is usual; none if not said */
+        flattestRunPerRise?: number;
+        /** whether the target is no steeper */
+        allows: boolean;
+        /** who holds it */
+        source: string;
+      }[];
+      /** of cutting all, as a list to be priced by the computation quantities */
+      items: {
+        /** what is counted */
+        item: string;
+        /** in which unit */
+        unit: string;
+        /** how much of it */
+        quantity: number;
+        /** one standard deviation in the same unit; negative when not known */
+        plusMinus: number;
+      }[];
+      /** what the figures come from */
+      basis: string;
+      /** what to mind on the ground */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
   /** soil loss of a hillslope after over before its cover changed, as a ratio */
   "soil-loss": {
     input: {
@@ -1677,20 +2252,30 @@ export interface Types {
       coverSeries: string;
       /** cover factor before */
       cBefore: number;
+      /** one standard deviation; negative when not known */
+      cBeforePlusMinus: number;
       /** cover factor after */
       cAfter: number;
+      /** one standard deviation; negative when not known */
+      cAfterPlusMinus: number;
       /** the formula of the topographic factor */
       formula: "usle" | "rusle";
       /** topographic factor before */
       lsBefore: number;
+      /** one standard deviation; negative when not known */
+      lsBeforePlusMinus: number;
       /** topographic factor after */
       lsAfter: number;
+      /** one standard deviation; negative when not known */
+      lsAfterPlusMinus: number;
       /** what the same covers give in the other series; never an average of them */
       others: {
         /** the series */
         coverSeries: string;
         /** loss after over loss before by that series */
         ratio: number;
+        /** one standard deviation; negative when not known */
+        plusMinus: number;
         /** where it is printed */
         source: string;
       }[];
@@ -2410,6 +2995,282 @@ export interface Types {
       /** how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike */
       limits: "Wilson" | "t" | "none";
       /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
+    };
+  };
+  /** what works take, priced at the officer's own rates, by treatment and property */
+  "quantities": {
+    input: {
+      /** the works to build; each takes items, a dam, a batter, sowing, or several of these */
+      works: ({
+        /** what the work is called; its place in the list if not given */
+        name?: string | null;
+        /** what it is put under */
+        treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "fence" | "diversion" | "track" | "other";
+        /** where it stands, for sums by property */
+        property?: string | null;
+        /** as many alike; one if not given */
+        count?: number | null;
+        /** what each takes */
+        items?: ({
+          /** what is counted, as the rates name it */
+          item: string;
+          /** in which unit */
+          unit: "m" | "km" | "m2" | "ha" | "m3" | "kg" | "t" | "each" | "h";
+          /** how much of it */
+          quantity: number;
+          /** one standard deviation in the same unit; not known if not given */
+          plusMinus?: number | null;
+        })[] | null;
+        /** a dam, as for the computation rock-dam, whose items are taken */
+        dam?: {
+          /** what the dam is built from; loose rock if not given */
+          kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+          /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
+          crestHeightM: number;
+          /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
+          section?: [number, number][] | null;
+          /** [m] width of the bed */
+          bedWidthM?: number | null;
+          /** run of the left bank for one of rise; upright if not given */
+          leftRunPerRise?: number | null;
+          /** run of the right bank for one of rise; upright if not given */
+          rightRunPerRise?: number | null;
+          /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
+          bedSlopePct?: number | null;
+          /** [m] along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other */
+          crestBreadthM?: number | null;
+          /** run of the upstream face for one of rise; upright if not given */
+          upstreamRunPerRise?: number | null;
+          /** run of the downstream face for one of rise; upright if not given */
+          downstreamRunPerRise?: number | null;
+          /** [m] from the shoulders down to the sill; no notch if not given */
+          notchDepthM?: number | null;
+          /** [m] of the sill, across the gully */
+          notchLengthM?: number | null;
+          /** [m] of the trench that lets the dam into bed and banks, plumb; none if not given */
+          keyDepthM?: number | null;
+          /** [m] of the trench, along the stream */
+          keyWidthM?: number | null;
+          /** [m] of the trench beyond the shoulders, into each bank */
+          keyIntoBankM?: number | null;
+          /** how steeply the stone lies, and by whose word; the steepest of them all bounds the faces if not given */
+          stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
+          /** whose limit for the height to hold to; 1 m holds above all */
+          heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
+          /** how far rock is laid below the toe, and by whose word; Heede if not given */
+          apronRule?: "Heede" | "2 m of large stone" | "none" | null;
+          /** [m] of the apron along the stream; by the rule if not given */
+          apronLengthM?: number | null;
+          /** [m] of the apron across; that of the bed, or of the notch if longer, if not given */
+          apronWidthM?: number | null;
+          /** [m] of the apron; 0.3 if not given */
+          apronThicknessM?: number | null;
+          /** [%] rock lost and left over, of all rock; none if not given */
+          wastagePct?: number | null;
+          /** [t/m3] of rock as it lies in the dam; no tonnes if not given */
+          bulkTonnesPerM3?: number | null;
+          /** [har] above the dam; bounds where bales may stand */
+          catchmentHa?: number | null;
+          /** [m3/s] over the notch, to size the stone of the apron by; not sized if not given */
+          flowM3S?: number | null;
+          /** of a dam of netting and posts */
+          fences?: {
+            /** 2 with the rock between them, 1 with the rock heaped upstream; 2 if not given */
+            count?: number | null;
+            /** [m] most between posts; 1.2 if not given */
+            postSpacingM?: number | null;
+            /** [m] length of a post in the ground; 0.6 if not given */
+            postIntoGroundM?: number | null;
+            /** [m] up each post, between wires that tie the fences; 0.3 if not given */
+            tieEveryM?: number | null;
+            /** [%] netting lost where rolls meet; 10 if not given */
+            netOverlapPct?: number | null;
+          } | null;
+          /** of a dam of brushwood */
+          brush?: {
+            /** [m] most between stakes of a row; 0.5 if not given */
+            stakeSpacingM?: number | null;
+            /** [m] length of a stake in the ground; 0.5 if not given */
+            stakeIntoGroundM?: number | null;
+            /** [m] of a bundle as it lies tied; no bundles are counted if not given */
+            bundleDiameterM?: number | null;
+            /** [m] of a bundle */
+            bundleLengthM?: number | null;
+          } | null;
+          /** of a dam of hay bales, which needs it */
+          bale?: {
+            /** [m] of a bale as it lies */
+            heightM: number;
+            /** [m] along the stream */
+            widthM: number;
+            /** [m] across the gully */
+            lengthM: number;
+            /** [m] how deep it is let into the ground; 0.15 if not given */
+            embedM?: number | null;
+            /** through each bale; 2 if not given */
+            stakesEach?: number | null;
+          } | null;
+          /** [m] one standard deviation of each size and offset given; not known if not given */
+          accuracyM?: number | null;
+          /** what the sizes of the gully come from; taped if not given */
+          basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+        } | null;
+        /** a batter, as for the computation batter, whose items are taken */
+        batter?: {
+          /** [m] of the wall, from toe to brink; at most 3 */
+          heightM: number;
+          /** run of the wall as it stands for one of rise, 0 upright */
+          presentRunPerRise: number;
+          /** run to lay it back to for one of rise */
+          targetRunPerRise: number;
+          /** [m] along the wall; not needed for a head alone */
+          lengthM?: number | null;
+          /** [m] of a half-round head, at its toe; added to the wall */
+          headRadiusM?: number | null;
+          /** [m] free bed before the wall, which a balance of cut and fill narrows; not known if not given */
+          bedWidthM?: number | null;
+          /** stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given */
+          soil?: string | null;
+          /** the local table, which goes before the one named there */
+          grades?: {
+            /** its name */
+            soil: string;
+            /** no steeper than this run for one of rise */
+            leastRunPerRise: number;
+            /** who holds it */
+            source: string;
+          }[] | null;
+          /** [m] spread over the face, square to it; none if not given */
+          topsoilDepthM?: number | null;
+          /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
+          accuracyM?: number | null;
+          /** what the sizes come from; taped if not given */
+          basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+        } | null;
+        /** the batter is cut and filled, not cut alone */
+        balanced?: boolean | null;
+        /** seed, fertiliser, gypsum and mulch */
+        sowing?: ({
+          /** the seed, or what is spread */
+          item: string;
+          /** [m2] in plan */
+          areaM2: number;
+          /** [m2] one standard deviation; not known if not given */
+          areaPlusMinusM2?: number | null;
+          /** how much on each hectare or acre; of seed, drilled and pure live unless method and shares are left out */
+          rate: number;
+          /** unit of rate; kg/ha if not given */
+          rateUnit?: "kg/ha" | "t/ha" | "lb/ac" | "short ton/ac" | null;
+          /** how seed is sown: broadcast takes twice as much; rate is used as it is if not given */
+          method?: "drilled" | "broadcast" | null;
+          /** [%] of the seed lot that is this seed; all of it if not given */
+          purityPct?: number | null;
+          /** [%] of that seed that germinates; all of it if not given */
+          germinationPct?: number | null;
+        })[] | null;
+      })[];
+      /** the officer's own, one for each item; what has none stays without a cost */
+      rates?: ({
+        /** what it is for, as the quantities name it */
+        item: string;
+        /** for one of which */
+        unit: "m" | "km" | "m2" | "ha" | "m3" | "kg" | "t" | "each" | "h";
+        /** in currency; not known if not given */
+        costPerUnit?: number | null;
+        /** [h] of work; not known if not given */
+        hoursPerUnit?: number | null;
+      })[] | null;
+      /** what costs are in, in the officer's words */
+      currency?: string | null;
+    };
+    output: {
+      /** every quantity, work by work */
+      rows: {
+        /** what the work is called */
+        work: string;
+        /** what it is put under */
+        treatment: string;
+        /** where it stands */
+        property?: string;
+        /** what is counted */
+        item: string;
+        /** how much of it */
+        quantity: number;
+        /** in which unit */
+        unit: string;
+        /** one standard deviation in the same unit; negative when not known */
+        plusMinus: number;
+        /** [h] of work; none without a rate */
+        hours?: number;
+        /** [h] one standard deviation, the rate taken as exact; none when not known */
+        hoursPlusMinus?: number;
+        /** in currency; none without a rate */
+        cost?: number;
+        /** one standard deviation, the rate taken as exact; none when not known */
+        costPlusMinus?: number;
+        /** which rate is missing */
+        note?: string;
+      }[];
+      /** sums of each treatment */
+      treatments: {
+        /** the treatment or property; empty for one that was not named, and for all */
+        of: string;
+        /** [h] of the rows that have hours; none when no row has */
+        hours?: number;
+        /** [h] one standard deviation; none when not known */
+        hoursPlusMinus?: number;
+        /** rows without hours: if any, the sum is the least it can be */
+        hoursMissing: number;
+        /** in currency, of the rows that have a cost; none when no row has */
+        cost?: number;
+        /** one standard deviation; none when not known */
+        costPlusMinus?: number;
+        /** rows without a cost: if any, the sum is the least it can be */
+        costMissing: number;
+      }[];
+      /** sums of each property */
+      properties: {
+        /** the treatment or property; empty for one that was not named, and for all */
+        of: string;
+        /** [h] of the rows that have hours; none when no row has */
+        hours?: number;
+        /** [h] one standard deviation; none when not known */
+        hoursPlusMinus?: number;
+        /** rows without hours: if any, the sum is the least it can be */
+        hoursMissing: number;
+        /** in currency, of the rows that have a cost; none when no row has */
+        cost?: number;
+        /** one standard deviation; none when not known */
+        costPlusMinus?: number;
+        /** rows without a cost: if any, the sum is the least it can be */
+        costMissing: number;
+      }[];
+      /** sum of all */
+      total: {
+        /** the treatment or property; empty for one that was not named, and for all */
+        of: string;
+        /** [h] of the rows that have hours; none when no row has */
+        hours?: number;
+        /** [h] one standard deviation; none when not known */
+        hoursPlusMinus?: number;
+        /** rows without hours: if any, the sum is the least it can be */
+        hoursMissing: number;
+        /** in currency, of the rows that have a cost; none when no row has */
+        cost?: number;
+        /** one standard deviation; none when not known */
+        costPlusMinus?: number;
+        /** rows without a cost: if any, the sum is the least it can be */
+        costMissing: number;
+      };
+      /** what costs are in, in the officer's words */
+      currency: string;
+      /** what the sums do not say */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
