@@ -1,8 +1,10 @@
 // Package model holds what the people who heal eroding grazing land talk about: the
 // kinds of features and their fields, the figures worked out from them, the cautions
 // that go with a figure, and the sources of every rule. Its sub-packages compute:
-// geodesy lengths and areas, levelling the level book, section the profile of a gully,
-// works the treatments, figures a whole property; compute is the door to all of them.
+// geodesy lengths and areas, mapgrid map coordinates, levelling the level book, section the
+// profile of a gully, works what is built and track its banks, runoff the water, monitor
+// and soilloss what became of it, treatment which work fits, figures a whole property;
+// compute is the door to all of them.
 //
 // The package is pure: no files, no network, no clock, no randomness. It runs the same
 // on a server and, as WebAssembly, on a phone in a gully. It does not know about entries,
