@@ -19,6 +19,8 @@
 //  3. Make it a Computation with define[In, Out](Doc{…}, func(In) (Out, error)), and add
 //     that to the table in registry.go at its place.
 //
-// Reading, naming of faults, explanation and the refusal of answers that are not numbers
-// then come by themselves.
+//  4. Add golden inputs, good ones and refused ones, in testdata/compute.
+//
+// Reading, naming of faults, explanation, JSON Schemas and the refusal of answers that are
+// not numbers then come by themselves.
 package compute
