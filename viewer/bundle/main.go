@@ -6,7 +6,8 @@
 //	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
 //	go run -C viewer/bundle . -out DIR writes the pages elsewhere, for their tests
 //	go run -C viewer/bundle . -computations DIR
-//	                                   writes the computations for browsers, which need no npm
+//	                                   writes the computations for browsers, which need no npm;
+//	                                   with -unpacked without compressed copies, for tests
 package main
 
 import (
@@ -21,10 +22,11 @@ func main() {
 	root := flag.String("viewer", "..", "the viewer folder")
 	out := flag.String("out", "", "write the pages into this `folder` instead of dist")
 	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
+	unpacked := flag.Bool("unpacked", false, "leave out the compressed copies of the computations, which take long")
 	flag.Parse()
 	err := error(nil)
 	if *computations != "" {
-		err = runComputations(*root, *computations)
+		err = runComputations(*root, *computations, !*unpacked)
 	} else {
 		err = run(*root, *out, *check)
 	}
@@ -56,7 +58,7 @@ func run(root, out string, check bool) error {
 	return built.write(dist)
 }
 
-func runComputations(root, dir string) error {
+func runComputations(root, dir string, packed bool) error {
 	root, err := filepath.Abs(root)
 	if err != nil {
 		return err
@@ -64,9 +66,14 @@ func runComputations(root, dir string) error {
 	if !filepath.IsAbs(dir) {
 		dir = filepath.Join(root, dir)
 	}
-	built, err := buildComputations(root, read(dir))
+	built, err := buildComputations(root)
 	if err != nil {
 		return err
+	}
+	if packed {
+		if err := built.compress(read(dir)); err != nil {
+			return err
+		}
 	}
 	return built.write(dir)
 }
