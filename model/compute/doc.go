@@ -10,12 +10,14 @@
 //
 //  1. Write the arithmetic and its tests in the package of its subject, returning a
 //     *model.Problem whose path is relative to the input ("bed[3].levelM").
+//
 //  2. Add a file here named after it, with an input and an output struct. Every field has
 //     three tags: json (its name, ending in its unit; omitempty or a pointer makes an
 //     input optional), unit (a UCUM code, none for text and lists of objects) and doc.
 //     A text that must be one of a few has choices:"a|b". Fields may be numbers, whole
 //     numbers, booleans, texts, structs, lists of these, fixed arrays ([2]float64 is a
 //     position) and pointers to these.
+//
 //  3. Make it a Computation with define[In, Out](Doc{…}, func(In) (Out, error)), and add
 //     that to the table in registry.go at its place.
 //
