@@ -5,6 +5,7 @@ import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import type { Draft, Property, Saved, Shelf } from "./shelf.ts";
 import type { Feature } from "./entry.ts";
+import type { RawFix } from "./place/raw.ts";
 
 /** A position good enough to be kept, averaged while a form is open. */
 export interface Fix {
@@ -14,6 +15,7 @@ export interface Fix {
   readonly heightM?: number; // as the phone gave it: a label, never a level
   readonly at: Date; // of the newest fix in it
   readonly count: number; // fixes averaged
+  readonly newest?: RawFix; // the last of them, as the receiver gave it
 }
 
 export interface Fixes {

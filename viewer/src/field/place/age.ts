@@ -1,0 +1,27 @@
+// How old a fix is. A phone may hand out its last known position as if it were new, and its
+// clock may differ from the receiver's by hours, or be set while the page is open. So a
+// fix's time is compared with those of the fixes before it, on a clock that never jumps.
+
+export interface Clocks {
+  /** What the page's steady clock showed less the fix's time, when there was least delay; null while unknown. */
+  readonly apartMS: number | null;
+  readonly last: { readonly atMS: number; readonly apartMS: number } | null;
+}
+
+export const noClocks: Clocks = { apartMS: null, last: null };
+
+/** A fix older than this is not of where the officer stands: at a walk it is some 20 m behind. */
+export const oldMS = 15_000;
+/** Delays of live fixes differ by less. Common practice, no source. */
+const jitterMS = 3_000;
+
+/** The age of a fix heard at a time of the steady clock, and what is known of the clocks then. */
+export function age({ apartMS: known, last }: Clocks, atMS: number, heardMS: number): { clocks: Clocks; ageMS: number } {
+  const apartMS = heardMS - atMS;
+  // Fixes that follow each other as fast as they are heard are live, however far apart the clocks are.
+  const steady = last !== null && Math.abs(apartMS - last.apartMS) < Math.min(jitterMS, (atMS - last.atMS) / 2);
+  // No fix comes from the future: an earlier zero was of clocks set otherwise.
+  const zero = steady ? Math.min(apartMS, last.apartMS) : Math.min(apartMS, known ?? 0);
+  const ageMS = apartMS - zero;
+  return { clocks: { apartMS: known === null && ageMS > oldMS ? null : zero, last: { atMS, apartMS } }, ageMS };
+}

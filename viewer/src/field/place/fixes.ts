@@ -1,0 +1,121 @@
+// The phone's receiver, for the whole page: one watch however many screens look on.
+
+import type { Fix, Fixes } from "../field.ts";
+import { age, noClocks, oldMS } from "./age.ts";
+import type { Mean } from "./mean.ts";
+import { meanOf, noMean, taken } from "./mean.ts";
+import type { RawFix } from "./raw.ts";
+import { rawFix } from "./raw.ts";
+
+/** Worse than this, the phone gives a district and not a place: its owner allowed only an approximate position. */
+export const roughM = 500;
+
+export interface Receiver extends Fixes {
+  /** Takes fixes of any accuracy from now on, told as they are; for an officer who has seen how poor they are. */
+  acceptRough(accept: boolean): void;
+  /** Every raw fix that is fresh and fine enough. */
+  listen(each: (fix: RawFix) => void, trouble: (what: string) => void): () => void;
+}
+
+interface Listener {
+  readonly each: (fix: RawFix) => void;
+  readonly trouble: (what: string) => void;
+}
+
+/** A clock that is never set: the same on all fixes of one page. */
+const steadyMS = () => performance.timeOrigin + performance.now();
+
+export function receiver(source: Geolocation | undefined = navigator.geolocation): Receiver {
+  const listeners = new Set<Listener>();
+  let watch: number | null = null;
+  let clocks = noClocks;
+  let rough = false;
+  let newest: { readonly fix: RawFix; readonly heardMS: number } | null = null;
+
+  const tellTrouble = (what: string) => listeners.forEach((l) => l.trouble(what));
+  const heard = (position: GeolocationPosition) => {
+    const fix = rawFix(position);
+    if (!fix) return tellTrouble("The receiver gave a position that is not on the earth. Wait for the next.");
+    const judged = age(clocks, fix.atMS, steadyMS());
+    clocks = judged.clocks;
+    if (judged.ageMS > oldMS) return tellTrouble(`The phone gave a position ${agoWords(judged.ageMS)} old. Waiting for a fresh one: stand in the open.`);
+    if (fix.accuracyM > roughM && !rough) return tellTrouble(roughWords(fix.accuracyM));
+    newest = { fix, heardMS: steadyMS() };
+    listeners.forEach((l) => l.each(fix));
+  };
+  const failed = (error: GeolocationPositionError) => {
+    tellTrouble(troubleWords(error.code));
+    if (error.code === error.PERMISSION_DENIED) stop(); // the watch is dead; the next listener asks again
+  };
+  const stop = () => {
+    if (watch !== null) source?.clearWatch(watch);
+    watch = null;
+  };
+  const start = () => {
+    if (watch !== null || !source) return;
+    watch = source.watchPosition(heard, failed, { enableHighAccuracy: true, maximumAge: 0, timeout: 20_000 });
+  };
+  // Phones let a watch lapse while the page is hidden, and a permission may have been given meanwhile.
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible" || !listeners.size) return;
+    stop();
+    start();
+  });
+
+  const listen = (each: Listener["each"], trouble: Listener["trouble"]) => {
+    const listener = { each, trouble };
+    listeners.add(listener);
+    if (!source) trouble("This browser has no receiver to ask. Use a phone with GPS.");
+    const known = newest;
+    if (watch !== null && known && steadyMS() - known.heardMS < oldMS) {
+      queueMicrotask(() => listeners.has(listener) && each(known.fix));
+    } else {
+      stop(); // a receiver at rest says nothing new to a watch that runs already
+      start();
+    }
+    return () => {
+      listeners.delete(listener);
+      if (!listeners.size) stop();
+    };
+  };
+  return {
+    listen,
+    acceptRough: (accept) => void (rough = accept),
+    watch: (each, trouble) => listen((fix) => each(single(fix)), trouble),
+    average(each, trouble) {
+      let mean: Mean = noMean;
+      return listen((fix) => {
+        mean = taken(mean, fix);
+        const now = meanOf(mean)!;
+        each({ ...now, at: new Date(fix.atMS), count: mean.fixes.length, newest: fix });
+      }, trouble);
+    },
+  };
+}
+
+function single(fix: RawFix): Fix {
+  const { lon, lat, accuracyM, heightM } = fix;
+  return { lon, lat, accuracyM, ...(heightM !== undefined && { heightM }), at: new Date(fix.atMS), count: 1, newest: fix };
+}
+
+function agoWords(ms: number): string {
+  const s = Math.round(ms / 1000);
+  if (s < 90) return `${s} seconds`;
+  return s < 5400 ? `${Math.round(s / 60)} minutes` : `${Math.round(s / 3600)} hours`;
+}
+
+export function roughWords(accuracyM: number): string {
+  const about = accuracyM < 950 ? `${Math.round(accuracyM)} m` : `${(accuracyM / 1000).toFixed(accuracyM < 9500 ? 1 : 0)} km`;
+  return `The phone gives its position only to ${about}. Allow precise location for this page in the phone's settings.`;
+}
+
+function troubleWords(code: number): string {
+  switch (code) {
+    case 1:
+      return "The phone keeps its position from this page. Allow location for it in the browser's settings.";
+    case 3:
+      return "No position yet. Stand in the open, away from banks and trees.";
+    default:
+      return "The receiver gives no position. Turn location on, and stand in the open.";
+  }
+}

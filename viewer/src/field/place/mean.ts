@@ -1,0 +1,61 @@
+// The mean of fixes taken while the officer stands still.
+
+import { metresBetween, offset, moved } from "./ground.ts";
+import type { RawFix } from "./raw.ts";
+
+/** What has been taken into the mean, newest last, and those that lie elsewhere. */
+export interface Mean {
+  readonly fixes: readonly RawFix[];
+  readonly aside: readonly RawFix[];
+}
+
+export const noMean: Mean = { fixes: [], aside: [] };
+
+/** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad. */
+const movedAfter = 3;
+/** Ten minutes at a fix a second; the oldest go. */
+const mostFixes = 600;
+
+/**
+ * Takes in a fix. One that lies farther off than both can doubt is put aside; when three in
+ * a row do, the officer has moved, and the mean begins anew with them.
+ */
+export function taken(mean: Mean, fix: RawFix): Mean {
+  const now = meanOf(mean);
+  if (!now || metresBetween(now, fix) <= 2 * (now.accuracyM + fix.accuracyM)) {
+    return { fixes: [...mean.fixes, fix].slice(-mostFixes), aside: [] };
+  }
+  const aside = [...mean.aside, fix];
+  return aside.length < movedAfter ? { ...mean, aside } : { fixes: aside, aside: [] };
+}
+
+/**
+ * The mean, each fix weighing 1 / accuracy². Its accuracy is that of such a weighted fix,
+ * √(n / Σ 1/accuracy²), or the scatter of the fixes where that is larger. It is not divided by √n: fixes a second
+ * apart share most of their error, so that counting them proves nothing (common practice,
+ * no source).
+ */
+export function meanOf({ fixes }: Mean): { lon: number; lat: number; accuracyM: number; heightM?: number } | null {
+  const first = fixes[0];
+  if (!first) return null;
+  let weights = 0, east = 0, north = 0, heights = 0, heightWeights = 0;
+  for (const fix of fixes) {
+    const w = 1 / fix.accuracyM ** 2;
+    const d = offset(first, fix);
+    weights += w;
+    east += w * d.east;
+    north += w * d.north;
+    if (fix.heightM !== undefined) {
+      heights += w * fix.heightM;
+      heightWeights += w;
+    }
+  }
+  const at = moved(first, east / weights, north / weights);
+  let square = 0;
+  for (const fix of fixes) square += metresBetween(at, fix) ** 2 / fix.accuracyM ** 2;
+  return {
+    ...at,
+    accuracyM: Math.max(Math.sqrt(fixes.length / weights), Math.sqrt(square / weights)),
+    ...(heightWeights > 0 && { heightM: heights / heightWeights }),
+  };
+}
