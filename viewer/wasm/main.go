@@ -7,6 +7,7 @@ package main
 
 import (
 	"fmt"
+	"runtime/debug"
 	"syscall/js"
 
 	"headcut/model"
@@ -18,7 +19,12 @@ import (
 // that no conversion between the two worlds' strings can change a byte.
 const ready = "headcutReady"
 
+// gcPercent lets the program use some 32 MB before it collects: a collection stops a page
+// for longer than most computations take.
+const gcPercent = 800
+
 func main() {
+	debug.SetGCPercent(gcPercent)
 	js.Global().Call(ready, map[string]any{
 		"answer":    js.FuncOf(answer),
 		"catalogue": js.FuncOf(func(js.Value, []js.Value) any { return toPage(compute.Catalogue()) }),
