@@ -47,6 +47,12 @@ export interface Tally {
   readonly oldestUnsent: Date | null;
 }
 
+export interface Refusal {
+  readonly entry: string; // id
+  readonly feature: string;
+  readonly why: string;
+}
+
 /** A photo on the phone. */
 export interface ShelvedPhoto {
   readonly sha: string;
@@ -69,6 +75,14 @@ export class ShelfTrouble extends Error {
 
 export interface Shelf {
   self(): Self | null;
+  /**
+   * Why nothing can be recorded now, to be shown as long as it lasts; null when all is
+   * well. After "gone" and "behind" enrolling under a new device id is the way on.
+   */
+  trouble(): ShelfTrouble | null;
+  /** Another phone writes under this phone's device id: it must be enrolled anew. Nothing is lost by that. */
+  cloned(): boolean;
+  /** Under another device id than before, what is unsent goes over to it. */
   enrol(self: Self): Promise<void>;
 
   /**
@@ -82,6 +96,8 @@ export interface Shelf {
   feature(id: string): Promise<Feature | undefined>;
   photos(feature: string): Promise<readonly ShelvedPhoto[]>;
   tally(): Promise<Tally>;
+  /** What the server did not take, and why. */
+  refusals(): Promise<readonly Refusal[]>;
 
   /** Keystrokes not yet recorded: a level book being written, an open form. */
   keepDraft(key: string, value: unknown): Promise<void>;
@@ -120,19 +136,28 @@ export interface Receipt {
 }
 
 export interface Outbox {
-  /** The oldest unsent entries of a property, in order, as their exact texts. */
-  waiting(property: string, atMost: number, atMostBytes: number): Promise<readonly { id: string; text: string }[]>;
+  /**
+   * The oldest unsent entries of a property, in order, as their exact texts, but for those
+   * to skip, which are on their way already.
+   */
+  waiting(property: string, atMost: number, atMostBytes: number, skip?: ReadonlySet<string>): Promise<readonly { id: string; text: string }[]>;
+  /** A cloned receipt leaves its entry here: the phone must enrol under a new device id. */
   settle(property: string, receipts: readonly Receipt[]): Promise<void>;
   position(property: string): Promise<Position | undefined>;
+  /** All of the pages or nothing; it rejects when they do not follow the position or do not give the chain hash. */
   apply(property: string, pages: readonly Pulled[]): Promise<void>;
   /** The server's register is another than this phone's position says: go on from the first mark that is ours. */
   fork(property: string, marks: readonly Position[]): Promise<void>;
-  /** Ids acknowledged once, oldest first, for asking whether the server still has them. */
+  /** After a fork or a new device id: ask what the server lacks before the next push, until certain() was said. */
+  inDoubt(property: string): Promise<boolean>;
+  certain(property: string): Promise<void>;
+  /** Ids of this phone's own entries that were not refused, oldest first, for asking whether the server has them. */
   acknowledged(property: string): Promise<readonly string[]>;
-  offerAgain(property: string, ids: readonly string[]): Promise<void>;
+  /** Puts what the server lacks into the outbox, and takes out of it what was asked about and is there. */
+  offerAgain(property: string, lacking: readonly string[], asked?: readonly string[]): Promise<void>;
   photosWaiting(): Promise<readonly ShelvedPhoto[]>;
   photoSent(sha: string): Promise<void>;
-  /** Every entry and photo not acknowledged, for a file carried by hand. */
+  /** Every entry and photo not acknowledged, refused entries too, for a file carried by hand. */
   all(): Promise<{ entries: readonly { property: string; text: string }[]; photos: readonly ShelvedPhoto[] }>;
 }
 

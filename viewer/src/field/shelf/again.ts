@@ -1,0 +1,59 @@
+// After the server was restored from an older copy: back to where both are the same, and
+// what it lacks into the outbox again.
+
+import type { Feature } from "../entry.ts";
+import type { Position } from "../shelf.ts";
+import { request, type Connection } from "./connection.ts";
+import { recount } from "./feature.ts";
+import { relabel } from "./relabel.ts";
+import { settled, unsettled } from "./sent.ts";
+
+/**
+ * Moves the phone's position to the highest of the server's marks that is on its own
+ * chain, and notes in the same transaction that its own entries are in doubt.
+ */
+export function fork(db: Connection, property: string, marks: readonly Position[]): Promise<void> {
+  return db.write(["positions", "line", "counts"], async (tx) => {
+    const at = await tx.objectStore("positions").get(property);
+    if (!at) throw new Error("the server says that the beginning of its register is not its own");
+    const line = tx.objectStore("line");
+    const ours = await Promise.all(marks.map((m) => line.get([property, m.n])));
+    const to = marks.find((m, i) => m.n > 0 && m.n <= at.n && ours[i] === m.hash);
+    if (to) request(tx.objectStore("positions").put(to, property));
+    else request(tx.objectStore("positions").delete(property));
+    request(tx.objectStore("counts").put(1, `doubt/${property}`));
+  });
+}
+
+export function inDoubt(db: Connection, property: string): Promise<boolean> {
+  return db.read(async (open) => (await open.get("counts", `doubt/${property}`)) !== undefined);
+}
+
+export function certain(db: Connection, property: string): Promise<void> {
+  return db.write(["counts"], async (tx) => request(tx.objectStore("counts").delete(`doubt/${property}`)));
+}
+
+/** Puts what the register lacks into the outbox, and takes out of it what was asked about and is there. */
+export function offerAgain(db: Connection, lacking: readonly string[], asked: readonly string[]): Promise<readonly Feature[]> {
+  const lacks = new Set(lacking);
+  return db.write(["entries", "features", "counts", "selves"], async (tx) => {
+    const entries = tx.objectStore("entries");
+    const self = await tx.objectStore("selves").get("self");
+    const touched: string[] = [];
+    for (const id of new Set([...asked, ...lacking])) {
+      const entry = await entries.get(id);
+      if (!entry?.mine) continue;
+      if (lacks.has(id) && !entry.waiting && entry.refused === undefined) {
+        const again = unsettled(entry);
+        await entries.put(again);
+        if (self) await relabel(tx, again, self.device); // a former id's token is no more
+        touched.push(entry.feature);
+      } else if (!lacks.has(id) && entry.waiting) {
+        request(entries.put(settled(entry)));
+        touched.push(entry.feature);
+      }
+    }
+    return recount(tx, touched);
+  });
+}
+

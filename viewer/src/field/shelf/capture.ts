@@ -1,0 +1,118 @@
+// Records drafts: all of them, with their photos, in one transaction or not at all.
+
+import type { Entry, Feature, Fields } from "../entry.ts";
+import type { Draft, Saved } from "../shelf.ts";
+import { request, type Connection, type Writing } from "./connection.ts";
+import { cleaned, encode, localTime } from "./encode.ts";
+import { sha256Hex } from "./hash.ts";
+import type { HighMarks } from "./marks.ts";
+import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
+import type { HeldSelf } from "./schema.ts";
+import { nextStamp } from "./stamp.ts";
+import { behind, invalid, notEnrolled } from "./trouble.ts";
+import { newID } from "./uuid.ts";
+
+export const photoBytes = 8 << 20; // the most a photo may have
+
+export interface Captured {
+  readonly saved: readonly Saved[];
+  readonly features: readonly Feature[]; // as they now stand
+  readonly device: string;
+  readonly seq: number; // the last deviceSeq given
+}
+
+/** A draft with its ids and hash: what does not depend on what else is stored. */
+interface Prepared {
+  readonly id: string;
+  readonly feature: string;
+  readonly set: Fields | undefined;
+  readonly strike: boolean | undefined;
+  readonly seenAt: Date;
+  readonly photo: { readonly sha: string; readonly bytes: ArrayBuffer } | undefined;
+}
+
+/** Records drafts, seen now by the phone's clock where they do not say when. */
+export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date): Promise<Captured> {
+  if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
+  const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
+  const tables = ["entries", "features", "selves", "counts"] as const;
+  const withPhotos = prepared.some((p) => p.photo);
+  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx) => keep(tx, marks, property, prepared, now));
+}
+
+async function prepare(draft: Draft, now: Date): Promise<Prepared> {
+  const { photo, set, strike } = draft;
+  if (strike !== undefined && (set || photo)) throw invalid("A record either sets fields or strikes out.", "Record the two apart.");
+  if (strike === undefined && !set && !photo) throw invalid("There is nothing to record.", "Fill in a field.");
+  if (photo && !(photo.bytes instanceof ArrayBuffer)) throw invalid("The photo is not in memory.", "Take it again.");
+  if (photo && (photo.bytes.byteLength === 0 || photo.bytes.byteLength > photoBytes)) {
+    throw invalid(`A photo may have 8 MB and this one has ${(photo.bytes.byteLength / 2 ** 20).toFixed(1)}.`, "Take it at a lower quality.");
+  }
+  return {
+    id: newID(now.getTime()),
+    feature: draft.feature ?? (photo?.takenFor || newID(now.getTime())),
+    set: set && cleaned(set),
+    strike,
+    seenAt: draft.seenAt ?? now,
+    photo: photo && { sha: await sha256Hex(photo.bytes), bytes: photo.bytes },
+  };
+}
+
+async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date): Promise<Captured> {
+  const entries = tx.objectStore("entries"), features = tx.objectStore("features"), counts = tx.objectStore("counts");
+  const [self, lastSeq, lastPlace, first] = await Promise.all([tx.objectStore("selves").get("self"),
+    counts.get(`seq/${property}`), counts.get("place"), entries.get(prepared[0]!.id)]);
+  if (!self) throw notEnrolled();
+  let seq = lastSeq ?? 0, place = lastPlace ?? 0;
+  if (seq < marks.high(self.device, property)) throw behind();
+  const touched = new Map<string, Feature>();
+  const ids = [...new Set(prepared.map((p) => p.feature))];
+  for (const [i, known] of (await Promise.all(ids.map((id) => features.get(id)))).entries()) {
+    touched.set(ids[i]!, known ?? unknownFeature(ids[i]!, property));
+  }
+  const saved = prepared.map((p) => ({ feature: p.feature, entry: p.id }));
+  if (first) return { saved, features: [...touched.values()], device: self.device, seq }; // saved before the connection was lost
+  for (const p of prepared) {
+    const before = touched.get(p.feature)!;
+    const entry = entryOf(p, self, before, ++seq, now);
+    request(entries.add({
+      id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
+      text: encode(entry, performance.timeOrigin + performance.now()), n: 0, arrivedMS: 0, savedMS: now.getTime(),
+      mine: [property, ++place], waiting: [property, place], unsentOf: p.feature,
+    }));
+    touched.set(p.feature, overlay(before, entry));
+    if (p.photo) await keepPhoto(tx, p.photo, p.feature, place);
+  }
+  for (const feature of touched.values()) request(features.put(feature));
+  request(counts.put(seq, `seq/${property}`));
+  request(counts.put(place, "place"));
+  return { saved, features: [...touched.values()], device: self.device, seq };
+}
+
+function entryOf(p: Prepared, self: HeldSelf, before: Feature, deviceSeq: number, now: Date): Entry {
+  const set = p.photo ? { ...p.set, photos: photosWith(p.set?.["photos"] ?? before.fields["photos"], p.photo.sha) } : p.set;
+  return {
+    v: 1, id: p.id, property: before.property, feature: p.feature, device: self.device, deviceSeq,
+    stamp: nextStamp(before.stamp, now.getTime()), seenAt: localTime(p.seenAt), author: self.author,
+    saw: sawOthers(before, self.device),
+    ...(set && { set }),
+    ...(p.strike !== undefined && { strike: p.strike }),
+  };
+}
+
+function photosWith(before: unknown, sha: string): readonly unknown[] {
+  const known: readonly unknown[] = Array.isArray(before) ? before : [];
+  return known.includes(sha) ? known : [...known, sha];
+}
+
+/** Keeps a photo in the same transaction as the entry that names it. */
+async function keepPhoto(tx: Writing, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<void> {
+  const photos = tx.objectStore("photos");
+  const known = await photos.get(photo.sha);
+  if (known) { // taken for two features: the bytes are the same
+    request(photos.put({ ...known, features: [...new Set([...known.features, feature])] }));
+    return;
+  }
+  request(tx.objectStore("photoBytes").put(photo.bytes, photo.sha));
+  request(photos.put({ sha: photo.sha, features: [feature], size: photo.bytes.byteLength, waiting: place }));
+}

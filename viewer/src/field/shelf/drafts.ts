@@ -1,0 +1,47 @@
+// Keystrokes not yet recorded. Only the newest value of a key matters, so while one is
+// being written the values between are passed over.
+
+import { request, type Connection } from "./connection.ts";
+
+export class Drafts {
+  #next = new Map<string, { value: unknown }>(); // undefined drops the draft
+  #writing: Promise<void> | null = null;
+  #after: Promise<void> | null = null; // the write that follows the one under way
+
+  constructor(readonly db: Connection) {}
+
+  /** Resolves when this value of the key, or a newer one, is on disk. */
+  keep(key: string, value: unknown): Promise<void> {
+    this.#next.set(key, { value });
+    if (!this.#writing) return this.#begin();
+    return (this.#after ??= this.#writing.then(() => this.#begin(), () => this.#begin()));
+  }
+
+  async read<T>(key: string): Promise<T | undefined> {
+    const coming = this.#next.get(key);
+    if (coming) return coming.value as T | undefined;
+    return (await this.db.read((open) => open.get("drafts", key))) as T | undefined;
+  }
+
+  #begin(): Promise<void> {
+    this.#after = null;
+    return (this.#writing = this.#write().finally(() => {
+      if (!this.#after) this.#writing = null;
+    }));
+  }
+
+  async #write(): Promise<void> {
+    const batch = this.#next;
+    this.#next = new Map();
+    try {
+      await this.db.write(["drafts"], async (tx) => {
+        for (const [key, { value }] of batch) {
+          request(value === undefined ? tx.objectStore("drafts").delete(key) : tx.objectStore("drafts").put(value, key));
+        }
+      });
+    } catch (e) {
+      for (const [key, draft] of batch) if (!this.#next.has(key)) this.#next.set(key, draft);
+      throw e;
+    }
+  }
+}

@@ -1,0 +1,105 @@
+// How far this phone has counted, kept a second and third time outside the database. A
+// browser may empty a damaged database, or go back to an older one, without a word: then
+// the marks are ahead of it, and the page must say so instead of counting anew.
+
+export type Marks = { readonly [device: string]: { readonly [property: string]: number } };
+
+const storageKey = "headcut.marks";
+const cacheName = "headcut-marks"; // not one of the service worker's, which it may delete
+
+export class HighMarks {
+  #marks: { [device: string]: { [property: string]: number } } = {};
+  #putting: Promise<void> | null = null;
+  #again = false;
+
+  constructor(readonly name: string) {}
+
+  /** Reads both copies; the greater of two numbers counts. */
+  async load(): Promise<void> {
+    this.#marks = {};
+    for (const copy of [this.#fromStorage(), await this.#fromCache()]) {
+      for (const [device, properties] of Object.entries(copy)) {
+        this.#marks[device] ??= {};
+        for (const [property, seq] of Object.entries(properties)) this.#raise(device, property, seq);
+      }
+    }
+  }
+
+  /** Whether any device was ever enrolled here. */
+  get any(): boolean {
+    return Object.keys(this.#marks).length > 0;
+  }
+
+  high(device: string, property: string): number {
+    return this.#marks[device]?.[property] ?? 0;
+  }
+
+  properties(device: string): string[] {
+    return Object.keys(this.#marks[device] ?? {});
+  }
+
+  /** To be called once the database has it on disk, never before. */
+  raise(device: string, property: string, seq: number): void {
+    this.#raise(device, property, seq);
+    this.#save();
+  }
+
+  /** The phone is this device from now on. */
+  begin(device: string): void {
+    this.#marks = { [device]: this.#marks[device] ?? {} };
+    this.#save();
+  }
+
+  #raise(device: string, property: string, seq: number): void {
+    const of = (this.#marks[device] ??= {});
+    of[property] = Math.max(of[property] ?? 0, seq);
+  }
+
+  #save(): void {
+    try {
+      localStorage.setItem(`${storageKey}/${this.name}`, JSON.stringify(this.#marks));
+    } catch {
+      // refused or full: the other copy stays
+    }
+    this.#again = true;
+    this.#putting ??= this.#put().finally(() => (this.#putting = null));
+  }
+
+  async #put(): Promise<void> {
+    while (this.#again) {
+      this.#again = false;
+      try {
+        const cache = await caches.open(cacheName);
+        await cache.put(this.#address(), new Response(JSON.stringify(this.#marks)));
+      } catch {
+        return; // refused or full: the other copy stays
+      }
+    }
+  }
+
+  #address(): string {
+    return `${location.origin}/${cacheName}/${this.name}`;
+  }
+
+  #fromStorage(): Marks {
+    try {
+      return marksOf(localStorage.getItem(`${storageKey}/${this.name}`));
+    } catch {
+      return {};
+    }
+  }
+
+  async #fromCache(): Promise<Marks> {
+    try {
+      const kept = await (await caches.open(cacheName)).match(this.#address());
+      return marksOf(kept ? await kept.text() : null);
+    } catch {
+      return {};
+    }
+  }
+}
+
+function marksOf(text: string | null): Marks {
+  const read: unknown = text === null ? null : JSON.parse(text);
+  return typeof read === "object" && read !== null ? (read as Marks) : {};
+}

@@ -1,0 +1,50 @@
+// The sender's side of the shelf.
+
+import type { Feature } from "../entry.ts";
+import type { Outbox } from "../shelf.ts";
+import { certain, fork, inDoubt, offerAgain } from "./again.ts";
+import { apply, position, type Gather } from "./apply.ts";
+import type { Connection } from "./connection.ts";
+import { photoSent, photosWaiting } from "./photos.ts";
+import { own, settle, waiting } from "./sent.ts";
+
+/** What the outbox needs of its shelf. */
+export interface Around {
+  readonly db: Connection;
+  readonly gather: Gather;
+  reading<T>(job: () => Promise<T>): Promise<T>;
+  writing<T>(job: () => Promise<T>): Promise<T>; // refused when another page records
+  changed(features: readonly Feature[]): void;
+  room(): Promise<void>; // there may be more room now
+}
+
+export function outboxOf({ db, gather, reading, writing, changed, room }: Around): Outbox {
+  const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
+  return {
+    waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip)),
+    settle: (_, receipts) => changing(() => settle(db, receipts)),
+    position: (property) => reading(() => position(db, property)),
+    apply: (property, pages) => changing(() => apply(db, property, pages, gather)),
+    fork: (property, marks) => writing(() => fork(db, property, marks)),
+    inDoubt: (property) => reading(() => inDoubt(db, property)),
+    certain: (property) => writing(() => certain(db, property)),
+    acknowledged: (property) => reading(() => own(db, property)),
+    offerAgain: (_, lacking, asked = []) => changing(() => offerAgain(db, lacking, asked)),
+    photosWaiting: () => reading(() => photosWaiting(db)),
+    photoSent: (sha) => writing(async () => {
+      await photoSent(db, sha);
+      await room();
+      changed([]);
+    }),
+    all: () => reading(async () => ({ entries: await unsent(db), photos: await photosWaiting(db) })),
+  };
+}
+
+/** Every entry that the server has not acknowledged, in the order of capture; those it refused too. */
+function unsent(db: Connection): Promise<{ property: string; text: string }[]> {
+  return db.read(async (open) => {
+    const [waits, refused] = await Promise.all([open.getAllFromIndex("entries", "waiting"), open.getAllFromIndex("entries", "refused")]);
+    const place = (e: { mine?: [string, number] }) => e.mine?.[1] ?? 0;
+    return [...waits, ...refused].sort((a, b) => place(a) - place(b)).map(({ property, text }) => ({ property, text }));
+  });
+}

@@ -1,0 +1,37 @@
+// Photos on the phone, in memory only while somebody looks at one.
+
+import type { ShelvedPhoto } from "../shelf.ts";
+import { request, type Connection } from "./connection.ts";
+import type { HeldPhoto } from "./schema.ts";
+
+export async function photosOf(db: Connection, feature: string): Promise<ShelvedPhoto[]> {
+  const held = await db.read((open) => open.getAllFromIndex("photos", "features", feature));
+  return held.map((p) => shelved(db, p, feature));
+}
+
+/** Photos that the server has not acknowledged, in the order in which they were taken. */
+export async function photosWaiting(db: Connection): Promise<ShelvedPhoto[]> {
+  const held = await db.read((open) => open.getAllFromIndex("photos", "waiting"));
+  return held.map((p) => shelved(db, p, p.features[0] ?? ""));
+}
+
+/** Notes that the server has the photo. It stays on the phone. */
+export function photoSent(db: Connection, sha: string): Promise<void> {
+  return db.write(["photos"], async (tx) => {
+    const held = await tx.objectStore("photos").get(sha);
+    if (!held) return;
+    const { waiting: _, ...sent } = held;
+    request(tx.objectStore("photos").put(sent));
+  });
+}
+
+function shelved(db: Connection, held: HeldPhoto, feature: string): ShelvedPhoto {
+  return {
+    sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,
+    async bytes() {
+      const bytes = await db.read((open) => open.get("photoBytes", held.sha));
+      if (!bytes) throw new Error(`the phone does not have photo ${held.sha} any more`);
+      return bytes;
+    },
+  };
+}

@@ -1,0 +1,220 @@
+// The phone's own store, in IndexedDB. What it promises is in ../shelf.ts.
+
+import type { Feature } from "../entry.ts";
+import type { ShelfTrouble, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
+import type { Gather } from "./apply.ts";
+import { Ballast } from "./ballast.ts";
+import { capture, type Captured } from "./capture.ts";
+import { Connection } from "./connection.ts";
+import { Drafts } from "./drafts.ts";
+import { isAuthor, isID } from "./encode.ts";
+import { enrol, findTrouble } from "./enrol.ts";
+import { HighMarks } from "./marks.ts";
+import { outboxOf } from "./outbox.ts";
+import { photosOf } from "./photos.ts";
+import { askToKeep, room, type Room } from "./room.ts";
+import type { HeldSelf, Step } from "./schema.ts";
+import { Shown } from "./shown.ts";
+import { tally } from "./tally.ts";
+import { fullForPhotos, full, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
+import { Writer } from "./writer.ts";
+
+export interface ShelfOptions {
+  /** Folds features when entries of others have come: model.gather. It may wait for the computations to load. */
+  readonly gather: Gather;
+  readonly name?: string; // of the database
+  readonly steps?: readonly Step[]; // the database's versions
+  readonly now?: () => Date; // the phone's clock
+  readonly patienceMS?: number; // for another page to let go before it is called open twice
+}
+
+/** Opens the shelf. It opens in every case: what is wrong with it, trouble() tells. */
+export async function openShelf(options: ShelfOptions): Promise<PhoneShelf> {
+  const name = options.name ?? "headcut";
+  const marks = new HighMarks(name);
+  await marks.load();
+  const shelf = new PhoneShelf(new Connection(name, marks.any, options.steps), marks, options);
+  await shelf.begin(options.patienceMS ?? 500);
+  return shelf;
+}
+
+export class PhoneShelf implements Shelf {
+  readonly outbox: Outbox;
+  #self: HeldSelf | null = null;
+  #trouble: ShelfTrouble | null = null; // of the database itself
+  #ballast: Ballast;
+  #drafts: Drafts;
+  #shown: Shown;
+  #writer: Writer;
+  #now: () => Date;
+
+  constructor(readonly db: Connection, readonly marks: HighMarks, options: ShelfOptions) {
+    this.#ballast = new Ballast(db);
+    this.#drafts = new Drafts(db);
+    this.#writer = new Writer(db.name);
+    this.#now = options.now ?? (() => new Date());
+    this.#shown = new Shown(db, () => void this.#lookAgain());
+    this.outbox = outboxOf({
+      db, gather: options.gather,
+      reading: (job) => this.#telling(job),
+      writing: (job) => this.#writing(job),
+      changed: (features) => this.#changed(features),
+      room: () => this.#ballast.take(),
+    });
+  }
+
+  /** Looks what there is, and asks to be the one page that records. */
+  async begin(patienceMS: number): Promise<void> {
+    await this.#lookAgain();
+    await this.#writer.ask(patienceMS, () => void this.#lookAgain().then(() => this.#shown.tell()));
+    if (this.#self) void askToKeep();
+    if (this.#writer.held && !this.#trouble) void this.#ballast.take().catch(() => undefined);
+  }
+
+  trouble(): ShelfTrouble | null {
+    if (this.#trouble) return this.#trouble;
+    return this.#writer.held ? null : otherTab();
+  }
+
+  self(): Self | null {
+    return this.#self;
+  }
+
+  cloned(): boolean {
+    return this.#self?.cloned ?? false;
+  }
+
+  /** How much room there is, and whether the browser keeps what is stored. */
+  room(): Promise<Room> {
+    return room(!this.#ballast.givenUp);
+  }
+
+  async enrol(self: Self): Promise<void> {
+    if (!isID(self.device) || !self.properties.every((p) => isID(p.id))) {
+      throw invalid("The server's answer to the enrolment cannot be read.", "Ask the office for a new code.");
+    }
+    if (!isAuthor(self.author)) throw invalid("The name of who records is missing or too long.", "Type your name.");
+    if (!this.#writer.held) throw otherTab();
+    if (this.#trouble?.kind === "damaged") throw this.#trouble;
+    if (this.#trouble && self.device === this.#self?.device) {
+      throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
+    }
+    if (this.#trouble?.kind === "gone") this.db.allowNew();
+    await this.#telling(() => enrol(this.db, self));
+    this.marks.begin(self.device);
+    void askToKeep();
+    await this.#lookAgain();
+    this.#shown.forget();
+    this.#shown.tell();
+  }
+
+  capture(property: string, drafts: readonly Draft[]): Promise<readonly Saved[]> {
+    return this.#writing(async () => {
+      if (!this.#self) throw notEnrolled();
+      if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
+      const photos = drafts.some((d) => d.photo);
+      if (photos && this.#ballast.givenUp) {
+        await this.#ballast.take();
+        if (this.#ballast.givenUp) throw fullForPhotos();
+      }
+      const done = await this.#captureOnTheLastRoom(property, drafts, photos);
+      this.marks.raise(done.device, property, done.seq);
+      this.#changed(done.features);
+      return done.saved;
+    });
+  }
+
+  async #captureOnTheLastRoom(property: string, drafts: readonly Draft[], photos: boolean): Promise<Captured> {
+    const now = this.#now();
+    try {
+      return await capture(this.db, this.marks, property, drafts, now);
+    } catch (e) {
+      if (!isFull(e)) throw e;
+      const freed = await this.#ballast.free();
+      if (photos) throw fullForPhotos();
+      if (!freed) throw full();
+    }
+    return capture(this.db, this.marks, property, drafts, now);
+  }
+
+  features(property: string): Promise<readonly Feature[]> {
+    return this.#telling(() => this.#shown.all(property));
+  }
+
+  feature(id: string): Promise<Feature | undefined> {
+    return this.#telling(() => this.db.read((open) => open.get("features", id)));
+  }
+
+  photos(feature: string): Promise<readonly ShelvedPhoto[]> {
+    return this.#telling(() => photosOf(this.db, feature));
+  }
+
+  tally(): Promise<Tally> {
+    return this.#telling(() => tally(this.db));
+  }
+
+  refusals(): Promise<readonly Refusal[]> {
+    return this.#telling(() => this.db.read(async (open) => (await open.getAllFromIndex("entries", "refused"))
+      .map((e) => ({ entry: e.id, feature: e.feature, why: e.refused ?? "" }))));
+  }
+
+  keepDraft(key: string, value: unknown): Promise<void> {
+    return this.#writing(() => this.#drafts.keep(key, value ?? null));
+  }
+
+  draft<T>(key: string): Promise<T | undefined> {
+    return this.#telling(() => this.#drafts.read<T>(key));
+  }
+
+  dropDraft(key: string): Promise<void> {
+    return this.#writing(() => this.#drafts.keep(key, undefined));
+  }
+
+  watch(changed: () => void): () => void {
+    return this.#shown.watch(changed);
+  }
+
+  /** Closes the database and lets another page record. */
+  close(): void {
+    this.#writer.release();
+    this.#shown.close();
+    this.db.close();
+  }
+
+  async #lookAgain(): Promise<void> {
+    try {
+      this.#self = (await this.db.read((open) => open.get("selves", "self"))) ?? null;
+      this.#trouble = await findTrouble(this.db, this.marks, this.#self);
+    } catch (e) {
+      this.#trouble = troubleOf(e);
+    }
+  }
+
+  async #writing<T>(job: () => Promise<T>): Promise<T> {
+    const trouble = this.trouble();
+    if (trouble && trouble.kind !== "closed") throw trouble;
+    return this.#telling(job);
+  }
+
+  /** Runs a job and tells what goes wrong as trouble. */
+  async #telling<T>(job: () => Promise<T>): Promise<T> {
+    try {
+      const done = await job();
+      if (this.#trouble?.kind === "closed") this.#trouble = null;
+      return done;
+    } catch (e) {
+      const trouble = troubleOf(e);
+      if (trouble.kind === "gone" || trouble.kind === "behind" || trouble.kind === "damaged") {
+        this.#trouble = trouble;
+        this.#shown.tell();
+      }
+      throw trouble;
+    }
+  }
+
+  #changed(features: readonly Feature[]): void {
+    this.#shown.change(features);
+    this.#shown.tell();
+  }
+}
+
