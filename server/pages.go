@@ -38,7 +38,7 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request, name string, statu
 // for ever.
 func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
-	if strings.HasSuffix(name, ".html") {
+	if strings.HasSuffix(name, ".html") || name == fieldWorker || name == fieldManifest {
 		http.NotFound(w, r)
 		return
 	}

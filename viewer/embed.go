@@ -2,8 +2,10 @@
 // It knows nothing of properties, links or features: the server serves it, and the pages
 // fetch their data over HTTP.
 //
-// landholder.html, served at an address P, fetches P/land.json and P/photos/{sha}. Pages
-// find their scripts and styles under /assets/; those names carry a hash of the content,
+// landholder.html, served at an address P, fetches P/land.json and P/photos/{sha}.
+// field.html, served at /field/ with field-worker.js as /field/worker.js and
+// field.webmanifest as /field/manifest.webmanifest, enrols at /enrol and speaks sync/wire
+// at /sync and sync/photo at /photos/{sha}. Pages find their scripts and styles under /assets/; those names carry a hash of the content,
 // so they may be cached for ever. NOTICE.txt, beside them, holds the licences of the
 // libraries in them.
 //
@@ -25,6 +27,12 @@ var built embed.FS
 // under which they are tested: nothing from elsewhere, no inline script or style, no eval.
 const ContentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; " +
 	"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// FieldPolicy is ContentPolicy for the field page and its service worker: it computes,
+// works offline, can be installed, and shows photos that are only on the phone. The socket
+// to its own server is 'self' too.
+const FieldPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; " +
+	"connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // Pages is the folder of built files, flat.
 func Pages() fs.FS {

@@ -44,7 +44,7 @@ func buildComputations(root string) (files, error) {
 	}
 	m.Exec = out.named("wasm_exec", ".js", glue)
 	for entry, name := range map[string]*string{"module": &m.Module, "worker": &m.Worker} {
-		script, err := transpile(root, entry)
+		script, err := transpile(root, filepath.Join("wasm", entry+".ts"))
 		if err != nil {
 			return nil, err
 		}
@@ -118,11 +118,11 @@ func compile(root string) ([]byte, error) {
 	return os.ReadFile(file)
 }
 
-// transpile makes one script of viewer/wasm an ES module for browsers.
+// transpile makes one script of the viewer, with what it imports, an ES module for browsers.
 func transpile(root, entry string) ([]byte, error) {
 	result := api.Build(api.BuildOptions{
 		AbsWorkingDir:     root,
-		EntryPoints:       []string{filepath.Join(root, "wasm", entry+".ts")},
+		EntryPoints:       []string{filepath.Join(root, entry)},
 		Bundle:            true,
 		Format:            api.FormatESModule,
 		Target:            api.ES2020,

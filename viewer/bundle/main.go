@@ -5,6 +5,8 @@
 //	go generate ./viewer               writes viewer/dist
 //	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
 //	go run -C viewer/bundle . -out DIR writes the pages elsewhere, for their tests
+//	go run -C viewer/bundle . -script FILE -out DIR
+//	                                   writes one script alone as a module, for tests of it
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm;
 //	                                   with -unpacked without compressed copies, for tests
@@ -15,18 +17,22 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 func main() {
 	check := flag.Bool("check", false, "compare with dist and change nothing")
 	root := flag.String("viewer", "..", "the viewer folder")
 	out := flag.String("out", "", "write the pages into this `folder` instead of dist")
+	script := flag.String("script", "", "bundle one script alone into -out, from this `file` below the viewer folder")
 	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
 	unpacked := flag.Bool("unpacked", false, "leave out the compressed copies of the computations, which take long")
 	flag.Parse()
 	err := error(nil)
 	if *computations != "" {
 		err = runComputations(*root, *computations, !*unpacked)
+	} else if *script != "" {
+		err = runScript(*root, *script, *out)
 	} else {
 		err = run(*root, *out, *check)
 	}
@@ -56,6 +62,20 @@ func run(root, out string, check bool) error {
 		return built.compare(dist)
 	}
 	return built.write(dist)
+}
+
+// runScript writes a script of the viewer as NAME.js, beside what is in the folder already.
+func runScript(root, script, out string) error {
+	root, err := filepath.Abs(root)
+	if err != nil {
+		return err
+	}
+	module, err := transpile(root, script)
+	if err != nil {
+		return err
+	}
+	name := strings.TrimSuffix(filepath.Base(script), filepath.Ext(script)) + ".js"
+	return os.WriteFile(filepath.Join(out, name), module, 0o644)
 }
 
 func runComputations(root, dir string, packed bool) error {

@@ -1,0 +1,130 @@
+package server
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"strings"
+
+	"headcut/viewer"
+)
+
+// The built files of the field page. Its parts begin with fieldPart; the two that are
+// served under addresses of their own, which never change, do not carry a hash.
+const (
+	fieldPage     = "field.html"
+	fieldPart     = "field-"
+	fieldWorker   = "field-worker.js"
+	fieldManifest = "field.webmanifest"
+)
+
+// shelved is one file that the field page's service worker keeps on the phone, so that the
+// page opens with no signal.
+type shelved struct {
+	URL       string `json:"url"`
+	Integrity string `json:"integrity"` // as the W3C's Subresource Integrity writes it
+}
+
+// fieldFiles is what the service worker is given: every file that the page can need, and a
+// version that is another whenever one of them is.
+type fieldFiles struct {
+	Version string    `json:"version"`
+	Files   []shelved `json:"files"`
+}
+
+// handleField gives the officer's page. It holds nothing of any property: what a phone may
+// read it asks for with its token.
+func (s *Server) handleField(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Security-Policy", viewer.FieldPolicy)
+	s.page(w, r, fieldPage, http.StatusOK)
+}
+
+func (s *Server) handleFieldManifest(w http.ResponseWriter, r *http.Request) {
+	s.fieldFile(w, r, fieldManifest, "application/manifest+json", nil)
+}
+
+// handleFieldWorker gives the service worker with the list of files before it: the script
+// has other bytes whenever a file has, which is how browsers notice a new version.
+func (s *Server) handleFieldWorker(w http.ResponseWriter, r *http.Request) {
+	files, err := s.listFieldFiles()
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	list, err := json.Marshal(files)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Security-Policy", viewer.FieldPolicy)
+	s.fieldFile(w, r, fieldWorker, "text/javascript; charset=utf-8", fmt.Appendf(nil, "self.shelved=%s;\n", list))
+}
+
+func (s *Server) fieldFile(w http.ResponseWriter, r *http.Request, name, kind string, before []byte) {
+	body, err := fs.ReadFile(s.pages, name)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Cache-Control", "no-cache")
+	_, _ = w.Write(append(before, body...)) // the phone has gone if this fails
+}
+
+// listFieldFiles lists the page, its parts, and the computations, which are left out when
+// this server has none.
+func (s *Server) listFieldFiles() (fieldFiles, error) {
+	var list fieldFiles
+	whole := sha256.New()
+	add := func(folder fs.FS, name, url string) error {
+		content, err := fs.ReadFile(folder, name)
+		if err != nil {
+			return err
+		}
+		sum := sha256.Sum256(content)
+		fmt.Fprintf(whole, "%s %x\n", url, sum)
+		list.Files = append(list.Files, shelved{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
+		return nil
+	}
+	if err := add(s.pages, fieldPage, "/field/"); err != nil {
+		return list, err
+	}
+	if err := add(s.pages, fieldManifest, "/field/manifest.webmanifest"); err != nil {
+		return list, err
+	}
+	parts, err := fs.Glob(s.pages, fieldPart+"*")
+	if err != nil {
+		return list, err
+	}
+	for _, name := range parts { // by name
+		if name == fieldWorker {
+			content, err := fs.ReadFile(s.pages, name)
+			if err != nil {
+				return list, err
+			}
+			fmt.Fprintf(whole, "worker %x\n", sha256.Sum256(content))
+			continue
+		}
+		if err := add(s.pages, name, "/assets/"+name); err != nil {
+			return list, err
+		}
+	}
+	computing, err := fs.Glob(s.computations, "*")
+	if err != nil {
+		return list, err
+	}
+	for _, name := range computing {
+		if strings.HasSuffix(name, ".br") || strings.HasSuffix(name, ".gz") {
+			continue // the browser gets the file that they are made of
+		}
+		if err := add(s.computations, name, "/assets/"+name); err != nil {
+			return list, err
+		}
+	}
+	list.Version = hex.EncodeToString(whole.Sum(nil)[:8])
+	return list, nil
+}

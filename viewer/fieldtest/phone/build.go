@@ -1,0 +1,126 @@
+package phone
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// Flags of every test package that uses phones.
+var (
+	shots    = flag.String("shots", "", "keep screenshots in this `folder`")
+	campaign = flag.Bool("campaign", false, "run the long campaigns at full length")
+)
+
+// Campaign is how often to repeat something random: few times, or in full with -campaign.
+func Campaign(few, full int) int {
+	if *campaign {
+		return full
+	}
+	return few
+}
+
+// built is what Main made ready for all tests of the package.
+var built struct {
+	dir          string // temporary; everything below is in it
+	pages        string
+	computations string
+	chromium     string
+	root         string // of the module
+}
+
+// Main builds the pages and the computations from the sources, runs the tests and ends the
+// process. When the process was started to be an office, it is one instead.
+//
+// Given scripts, files below the viewer folder, it builds those instead of the pages: the
+// field page is then empty, and a test brings a script into it with Page.Import. So a part
+// of the page can be tested by itself.
+func Main(m *testing.M, scripts ...string) {
+	if os.Getenv(officeVariable) != "" {
+		os.Exit(beOffice())
+	}
+	flag.Parse()
+	code, err := prepared(m, scripts)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
+}
+
+func prepared(m *testing.M, scripts []string) (code int, err error) {
+	out, err := exec.Command("go", "env", "GOMOD").Output()
+	if err != nil {
+		return 1, fmt.Errorf("go env GOMOD: %w", err)
+	}
+	built.root = filepath.Dir(strings.TrimSpace(string(out)))
+	if built.chromium, err = exec.LookPath("chromium"); err != nil {
+		return 1, errors.New("chromium is not installed: run make test, which installs it")
+	}
+	if built.dir, err = os.MkdirTemp("", "phone"); err != nil {
+		return 1, err
+	}
+	defer os.RemoveAll(built.dir)
+	built.pages, built.computations = filepath.Join(built.dir, "pages"), filepath.Join(built.dir, "computations")
+	if len(scripts) == 0 {
+		err = Build(built.pages, "-out")
+	} else {
+		err = buildScripts(scripts)
+	}
+	if err != nil {
+		return 1, err
+	}
+	if err := Build(built.computations, "-unpacked", "-computations"); err != nil {
+		return 1, err
+	}
+	return m.Run(), nil
+}
+
+// emptyPage stands for the field page in tests of single scripts.
+const emptyPage = `<!doctype html>
+<html lang="en">
+<title>Field</title>
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="/assets/icon.svg">
+<div id="page"></div>
+`
+
+func buildScripts(scripts []string) error {
+	if err := os.MkdirAll(built.pages, 0o755); err != nil {
+		return err
+	}
+	for _, script := range scripts {
+		if err := Build(built.pages, "-script", script, "-out"); err != nil {
+			return err
+		}
+	}
+	icon, err := os.ReadFile(filepath.Join(Viewer(), "src", "field", "icon.svg"))
+	if err != nil {
+		return err
+	}
+	return errors.Join(
+		os.WriteFile(filepath.Join(built.pages, "icon.svg"), icon, 0o644),
+		os.WriteFile(filepath.Join(built.pages, "field.html"), []byte(emptyPage), 0o644))
+}
+
+// Build runs the bundler of the viewer with flags that end before the name of a folder.
+func Build(dir string, flags ...string) error {
+	bundle := exec.Command("go", append(append([]string{"run", "."}, flags...), dir)...)
+	bundle.Dir = filepath.Join(built.root, "viewer", "bundle")
+	if said, err := bundle.CombinedOutput(); err != nil {
+		return fmt.Errorf("building the pages: %w\n%s", err, said)
+	}
+	return nil
+}
+
+// Pages is the folder of built pages, as the server serves it.
+func Pages() fs.FS { return os.DirFS(built.pages) }
+
+// Viewer is the folder of the pages' sources.
+func Viewer() string { return filepath.Join(built.root, "viewer") }
