@@ -1,19 +1,10 @@
 // What the server tells of a property to whoever holds its link: the shape of land.json.
 
-export const statuses = ["proposed", "pegged", "built", "failed", "removed"] as const;
-/** How far a work has come; "unsaid" where nobody recorded it. */
-export type Status = (typeof statuses)[number] | "unsaid";
-export const allStatuses: readonly Status[] = [...statuses, "unsaid"];
+import type { Geometry } from "../land/item.ts";
+import type { Basis, Section } from "../section/section.ts";
 
-export type Basis = "levelled" | "taped" | "GPS" | "unproven";
-export type Position = readonly [number, number];
-
-export type Geometry =
-  | { type: "Point"; coordinates: Position }
-  | { type: "MultiPoint" | "LineString"; coordinates: readonly Position[] }
-  | { type: "MultiLineString" | "Polygon"; coordinates: readonly (readonly Position[])[] }
-  | { type: "MultiPolygon"; coordinates: readonly (readonly (readonly Position[])[])[] }
-  | { type: "GeometryCollection"; geometries: readonly Geometry[] };
+export type { Basis, Section, SectionDam, SectionPair } from "../section/section.ts";
+export { allStatuses, statuses, statusOf, type Geometry, type Position, type Status } from "../land/item.ts";
 
 export interface Kind {
   name: string;
@@ -64,39 +55,6 @@ export interface Other {
   photos: Photo[];
 }
 
-export interface SectionDam {
-  id: string;
-  name?: string;
-  status?: string;
-  chainageM: number;
-  toeLevelM: number | null;
-  crestLevelM: number | null;
-  /** As written down by hand, for dams that were not levelled. */
-  heightM: number | null;
-  basis: Basis;
-}
-
-export interface SectionPair {
-  lower: string;
-  upper: string;
-  spacingM: number;
-  plusMinusM: number;
-  /** Upper toe less lower crest; null when it was not levelled. */
-  stepM: number | null;
-  verdict: string;
-}
-
-export interface Section {
-  thalweg: string;
-  name?: string;
-  lengthM: number;
-  proven: boolean;
-  bed: { chainageM: number; levelM: number }[];
-  dams: SectionDam[];
-  pairs: SectionPair[];
-  notes: string[];
-}
-
 export interface Land {
   property: { name: string };
   asOf: string;
@@ -113,10 +71,6 @@ export function readLand(answer: unknown): Land | null {
   const lists = land && [land.kinds, land.works, land.others, land.sections, land.cautions];
   const whole = lists && lists.every(Array.isArray) && typeof land.property?.name === "string";
   return whole ? (land as Land) : null;
-}
-
-export function statusOf(work: { status?: string }): Status {
-  return statuses.find((s) => s === work.status) ?? "unsaid";
 }
 
 /** Kinds by name; a work whose row did not come is drawn plainly rather than lost. */

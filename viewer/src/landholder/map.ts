@@ -21,13 +21,13 @@ import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
 import type { Land, Work } from "./land.ts";
 import { kindIndex, statusOf } from "./land.ts";
-import { crossesLayer } from "./crosses.ts";
-import type { WorkStyle } from "./dress.ts";
-import { dresser, symbolPlace } from "./dress.ts";
-import type { ScaleBar } from "./scale.ts";
-import { scaleBar } from "./scale.ts";
-import { ink } from "./symbols.ts";
-import { groundMetresPerUnit, onMap, referenceLongitude } from "./place.ts";
+import { crossesLayer } from "../land/crosses.ts";
+import type { WorkStyle } from "../land/dress.ts";
+import { dresser, symbolPlace } from "../land/dress.ts";
+import type { ScaleBar } from "../land/scale.ts";
+import { scaleBar } from "../land/scale.ts";
+import { ink } from "../land/symbols.ts";
+import { groundMetresPerUnit, onMap, referenceLongitude } from "../land/place.ts";
 
 export interface LandMap {
   /** Draws the land anew; the view stays unless this is the first land with places. */
@@ -94,7 +94,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   return {
     show(land, isShown) {
       const kind = kindIndex(land);
-      const near = referenceLongitude(land);
+      const near = referenceLongitude([...land.works, ...land.others].map((item) => item.geometry));
       everything = createEmpty();
       everyone.clear(true);
       drawn = new Map();

@@ -1,11 +1,11 @@
 // The map in its frame, with north arrow, scale bar and buttons.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { crossesApart } from "./crosses.ts";
+import { crossesApart } from "../land/crosses.ts";
 import type { Land } from "./land.ts";
 import type { LandMap } from "./map.ts";
 import { landMap } from "./map.ts";
-import { metresText, scaleBar } from "./scale.ts";
+import { metresText, scaleBar } from "../land/scale.ts";
 import type { Action, State } from "./state.ts";
 import { isShown } from "./state.ts";
 

@@ -1,8 +1,8 @@
 // A symbol of the map as SVG, for the legend, the list and the panel.
 
 import type { Kind, Status } from "./land.ts";
-import type { Stroke } from "./symbols.ts";
-import { boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
+import type { Stroke } from "../land/symbols.ts";
+import { boxSize, ink, lineDress, markInset, symbol } from "../land/symbols.ts";
 
 export function Symbol({ kind, status }: { kind: Kind; status: Status }) {
   return (

@@ -1,6 +1,10 @@
 // Numbers, dates and outcomes as a person says them. Pure: no page, no clock.
 
+import { number } from "../section/number.ts";
 import type { Basis, Figure, Status } from "./land.ts";
+
+export { shortened } from "../land/item.ts";
+export { number };
 
 const noBreak = "\u00a0";
 
@@ -11,16 +15,6 @@ export function decimalsFor(value: number, plusMinus: number): number {
   }
   const size = Math.abs(value);
   return size < 10 ? 2 : size < 100 ? 1 : 0;
-}
-
-/** A number with thin gaps between thousands and a true minus; negative decimals round to tens, hundreds. */
-export function number(value: number, decimals: number): string {
-  const unit = 10 ** -Math.min(0, decimals);
-  const rounded = Math.round(Math.abs(value) / unit) * unit;
-  const [whole = "0", part] = (decimals < 0 ? rounded : Math.abs(value)).toFixed(Math.max(0, decimals)).split(".");
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, "\u202f");
-  const text = part === undefined ? grouped : `${grouped}.${part}`;
-  return value < 0 && Number(text.replace(/\u202f/g, "")) !== 0 ? `\u2212${text}` : text;
 }
 
 const unitWords: Record<string, string> = { m: "m", m2: "m²", m3: "m³", har: "ha", "%": "%", deg: "°", "kg/har": "kg/ha" };
@@ -92,12 +86,6 @@ export function day(date: string): string {
 /** What a thing is called: its own name, or that it has none. */
 export function called(label: string, name: string | undefined): string {
   return name?.trim() ? name.trim() : `${label} without a name`;
-}
-
-/** At most so many letters, for places where a name must not push the rest aside. */
-export function shortened(name: string, letters: number): string {
-  const all = Array.from(name.trim());
-  return all.length <= letters ? all.join("") : `${all.slice(0, letters - 1).join("").trimEnd()}…`;
 }
 
 export function count(n: number, one: string, many: string): string {

@@ -2,7 +2,7 @@
 // strokes. The mark inside comes from the kind's row; the frame tells the status by its
 // shape alone, so that no colour need be seen.
 
-import type { Kind, Status } from "./land.ts";
+import type { DrawnKind, Status } from "./item.ts";
 
 export interface Stroke {
   path: string;
@@ -24,9 +24,9 @@ const cross = "M7 7L33 33M33 7L7 33";
 const bar = "M7 33L33 7";
 const pegs = "M20 0v7M20 33v7M0 20h7M33 20h7";
 
-export function symbol(kind: Kind, status: Status): Stroke[] {
+export function symbol(kind: DrawnKind, status: Status): Stroke[] {
   const back: Stroke = { path: casing, fill: "#ffffff" };
-  const mark = (stroke: string): Stroke => ({ path: kind.mark, stroke, width: 2, inMark: true });
+  const mark = (stroke: string): Stroke => ({ path: kind.mark ?? "", stroke, width: 2, inMark: true });
   const ring = (more: Partial<Stroke>): Stroke => ({ path: disc, fill: "#ffffff", stroke: kind.colour, width: 2.5, ...more });
   switch (status) {
     case "built":

@@ -9,7 +9,7 @@ import MultiPoint from "ol/geom/MultiPoint.js";
 import MultiPolygon from "ol/geom/MultiPolygon.js";
 import Point from "ol/geom/Point.js";
 import Polygon from "ol/geom/Polygon.js";
-import type { Geometry as LandGeometry, Land, Position } from "./land.ts";
+import type { Geometry as LandGeometry, Position } from "./item.ts";
 
 const radius = 6378137; // m: of the Mercator sphere, which is also the ellipsoid's equator
 const flattening = 1 / 298.257223563; // WGS84
@@ -17,9 +17,9 @@ const flattening = 1 / 298.257223563; // WGS84
 type Place = [number, number];
 
 /** A longitude near which everything is drawn: that of the first position there is. */
-export function referenceLongitude(land: Land): number {
-  for (const item of [...land.works, ...land.others]) {
-    const first = item.geometry && firstPosition(item.geometry);
+export function referenceLongitude(geometries: Iterable<LandGeometry | null | undefined>): number {
+  for (const geometry of geometries) {
+    const first = geometry && firstPosition(geometry);
     if (first) return first[0];
   }
   return 0;
@@ -38,7 +38,7 @@ function firstPosition(g: LandGeometry): Position | null {
   return Array.isArray(at) && typeof at[0] === "number" && typeof at[1] === "number" ? (at as unknown as Position) : null;
 }
 
-function project([lon, lat]: Position, near: number): Place {
+export function project([lon, lat]: Position, near: number): Place {
   const turned = lon - 360 * Math.round((lon - near) / 360);
   const held = Math.min(85, Math.max(-85, lat));
   return [(radius * turned * Math.PI) / 180, radius * Math.log(Math.tan(Math.PI / 4 + (held * Math.PI) / 360))];

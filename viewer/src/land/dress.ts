@@ -15,10 +15,10 @@ import Icon from "ol/style/Icon.js";
 import StrokeStyle from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import Text from "ol/style/Text.js";
-import type { Kind, Status } from "./land.ts";
+import type { DrawnKind, Status } from "./item.ts";
+import { shortened } from "./item.ts";
 import type { Stroke } from "./symbols.ts";
 import { boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
-import { shortened } from "./words.ts";
 
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
@@ -63,8 +63,8 @@ function kept<T>(make: (key: string) => T): (key: string) => T {
 export type WorkStyle = (f: FeatureLike, resolution: number) => Style[];
 
 export interface Dresser {
-  work(kind: Kind, status: Status, name: string): WorkStyle;
-  other(kind: Kind, name: string): WorkStyle;
+  work(kind: DrawnKind, status: Status, name: string): WorkStyle;
+  other(kind: DrawnKind, name: string): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
 
@@ -128,7 +128,7 @@ export function dresser(ratio: number): Dresser {
         ...(label ? [new Style({ geometry: middle, text: label, zIndex: 18 })] : []),
       ];
       const onLine = byFineness((fine) => [...line(kind.colour, status, 12, null, fine), ...onMiddle]);
-      const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark}|${kind.colour}`);
+      const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark ?? ""}|${kind.colour}`);
       const onArea = byFineness((fine) => [...line(kind.colour, status, 6, filled, fine), ...onMiddle]);
       const crossed = lineDress[status].crosses;
       return (f, resolution) => {
@@ -155,7 +155,7 @@ export function dresser(ratio: number): Dresser {
       };
       const badge = icon(`other|${kind.name}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
-        { path: kind.mark, stroke: kind.colour, width: 2.2, inMark: true },
+        { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
       ], boxSize - 4, true);
       const place = new Style({ image: badge, zIndex: kind.name === "hazard" ? 28 : 5 });
       const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
@@ -169,7 +169,7 @@ export function dresser(ratio: number): Dresser {
         case "gully-edge":
           return named(stroke(1.5), stroke(8, [1.2, 9]));
         case "scald":
-          return named(stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark}|${kind.colour}`), zIndex: 0 }));
+          return named(stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark ?? ""}|${kind.colour}`), zIndex: 0 }));
         default:
           return () => [stroke(2), dot, place];
       }
