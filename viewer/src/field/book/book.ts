@@ -1,0 +1,130 @@
+// A level book while it is written: its rows, and the pad on which the next reading is
+// keyed. Pure: every action gives another book.
+
+import type { Feature, Fields } from "../entry.ts";
+import { textOf, numberOf } from "../entry.ts";
+import type { Cell, Row, Stand } from "./row.ts";
+import { live, rowsOf } from "./row.ts";
+
+/** What reads the heights, as the level run keeps it in its field "instrument". */
+export const instruments = ["Dumpy level", "Laser, ordinary staff", "Laser, direct-reading staff"] as const;
+
+/** A direct-reading staff shows how much higher the ground is: the other way about. */
+export const readsDirect = (instrument: string): boolean => instrument === instruments[2];
+
+/** Which numbers the pad types. */
+export type Box = "reading" | "known" | "chainage" | "distance";
+export const boxes: readonly Box[] = ["reading", "known", "chainage", "distance"];
+
+/** The row that is being written. */
+export interface Pad {
+  readonly at: number; // its place: rows.length for a new one
+  readonly cell: Cell;
+  readonly box: Box; // where keys go
+  readonly texts: { readonly [box in Box]: string };
+  readonly point: string; // "" for the name that the book gives
+  readonly stand: Stand | null;
+  readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing
+  readonly inverted: boolean;
+}
+
+/** How much a run may be out by: k times the root of set-ups or of kilometres. */
+export interface Rule {
+  readonly per: "set-up" | "km";
+  readonly mm: number;
+}
+
+export interface Book {
+  readonly id: string;
+  readonly name: string;
+  readonly observedOn: string; // 2026-11-25
+  readonly instrument: string;
+  readonly rule: Rule;
+  readonly rows: readonly Row[];
+  readonly pad: Pad;
+  /** The fields as the register has them, so that only what changed is recorded. */
+  readonly recorded: Fields;
+  /** What is booked should go to the register now: a set-up is done, or a mistake was struck out. */
+  readonly due: boolean;
+  readonly past: readonly Pick<Book, "rows" | "pad">[]; // for taking back, newest last; not kept over a restart
+}
+
+export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", distance: "" };
+
+/** Engineering work, from memory; package levelling takes the same when none is given. */
+export const usualRule: Rule = { per: "set-up", mm: 5 };
+
+export function newBook(id: string, name: string, observedOn: string): Book {
+  const book = { id, name, observedOn, instrument: instruments[0], rule: usualRule, rows: [], recorded: {}, due: false, past: [] };
+  return { ...book, pad: padFor([]) };
+}
+
+/** The book of a level run that is in the register. */
+export function openBook(feature: Feature): Book {
+  const rows = rowsOf(feature);
+  const perKm = numberOf(feature, "perRootKmMm");
+  const perSetUp = numberOf(feature, "perRootSetupMm");
+  const book: Book = {
+    id: feature.id,
+    name: textOf(feature, "name"),
+    observedOn: textOf(feature, "observedOn"),
+    instrument: textOf(feature, "instrument") || instruments[0],
+    rule: perSetUp !== undefined ? { per: "set-up", mm: perSetUp } : perKm !== undefined ? { per: "km", mm: perKm } : usualRule,
+    rows,
+    pad: padFor(rows),
+    recorded: {},
+    due: false,
+    past: [],
+  };
+  return { ...book, recorded: { ...fieldsOf(book), ...pick(feature.fields, Object.keys(fieldsOf(book))) } };
+}
+
+function pick(fields: Fields, names: readonly string[]): Fields {
+  return Object.fromEntries(names.map((n) => [n, fields[n] ?? null]));
+}
+
+/** The sights that may come next at a place in the book. */
+export function dueCells(rows: readonly Row[], at = rows.length): readonly Cell[] {
+  const before = live(rows.slice(0, at));
+  const last = before[before.length - 1]?.row;
+  if (!last) return ["bs"];
+  return last.fs !== undefined && last.bs === undefined ? ["bs"] : ["is", "fs"];
+}
+
+/** An empty pad for what comes next: after a foresight, the backsight on the same point. */
+export function padFor(rows: readonly Row[], stand: Stand | null = null): Pad {
+  const cell = dueCells(rows)[0]!;
+  const all = live(rows);
+  const last = all[all.length - 1];
+  const turning = cell === "bs" && last !== undefined;
+  return {
+    at: turning ? last.at : rows.length,
+    cell,
+    box: "reading",
+    texts: freshTexts,
+    point: "",
+    stand: turning ? null : stand,
+    aside: turning ? stand : null,
+    inverted: turning && last.row.inverted === true,
+  };
+}
+
+/** What the level run's feature says. */
+export function fieldsOf(book: Book): Fields {
+  return {
+    kind: "level-run",
+    name: book.name,
+    observedOn: book.observedOn,
+    instrument: book.instrument,
+    rows: book.rows,
+    perRootSetupMm: book.rule.per === "set-up" ? book.rule.mm : null,
+    perRootKmMm: book.rule.per === "km" ? book.rule.mm : null,
+  };
+}
+
+/** The fields that the register does not have yet as they are; none when it has them all. */
+export function unrecorded(book: Book): Fields | null {
+  if (book.rows.length === 0) return null;
+  const all = Object.entries(fieldsOf(book)).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(book.recorded[name] ?? null));
+  return all.length > 0 ? Object.fromEntries(all) : null;
+}

@@ -1,0 +1,47 @@
+// Names of points, given by the book so that nobody has to type with gloves on.
+
+import type { Book } from "./book.ts";
+import type { Row, Stand } from "./row.ts";
+import { wantsChainage } from "./row.ts";
+import { numberIn } from "./reading.ts";
+
+/** The name of the row on the pad: as typed, else as the book numbers it. */
+export function pointOf(book: Book): string {
+  const { pad, rows } = book;
+  if (pad.point.trim() !== "") return pad.point.trim();
+  if (pad.at < rows.length) return rows[pad.at]!.point;
+  if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
+  if (pad.cell === "bs") return next(rows, "BM");
+  return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
+}
+
+function standName(rows: readonly Row[], stand: Stand, chainage: string): string {
+  switch (stand.spot) {
+    case "bed":
+      return numberIn(chainage) === undefined ? "Bed" : `Bed ${numberIn(chainage)}`;
+    case "peg":
+      return `Peg ${1 + rows.filter((r) => !r.struck && r.feature === stand.feature && r.spot === "peg").length}`;
+    case "mark":
+      return stand.name;
+    default:
+      return `${stand.name} ${stand.spot}`;
+  }
+}
+
+/** The letters and the number after the highest in the book, struck rows too: BM1, CP4, 12. */
+function next(rows: readonly Row[], letters: string): string {
+  const pattern = new RegExp(`^${letters}(\\d+)$`);
+  const highest = rows.reduce((most, r) => Math.max(most, Number(pattern.exec(r.point)?.[1] ?? 0)), 0);
+  return `${letters}${highest + 1}`;
+}
+
+/** Where the staff most likely goes next, and how far along. */
+export function nextStand(rows: readonly Row[], stand: Stand | null): { stand: Stand | null; chainage: string } {
+  if (!stand) return { stand, chainage: "" };
+  if (stand.spot === "toe") return { stand: { ...stand, spot: "crest" }, chainage: "" };
+  if (!wantsChainage(stand.spot)) return { stand: null, chainage: "" };
+  const along = rows.flatMap((r) => (!r.struck && r.feature === stand.feature && r.spot === stand.spot && r.chainageM !== undefined ? [r.chainageM] : []));
+  const [before, last] = along.slice(-2);
+  if (before === undefined || last === undefined) return { stand, chainage: "" };
+  return { stand, chainage: String(Math.round((2 * last - before) * 1000) / 1000) };
+}

@@ -1,0 +1,172 @@
+// What can be done to a level book. Nothing that was booked is ever taken out of it: a
+// mistake is struck through and stands beside what replaces it.
+
+import type { Fields } from "../entry.ts";
+import type { Book, Box, Pad, Rule } from "./book.ts";
+import { freshTexts, padFor, dueCells, readsDirect } from "./book.ts";
+import type { Cell, Row, Stand } from "./row.ts";
+import { wantsChainage } from "./row.ts";
+import type { Key } from "./reading.ts";
+import { numberIn, press, tidy } from "./reading.ts";
+import { nextStand, pointOf } from "./point.ts";
+
+export type Act =
+  | { readonly do: "key"; readonly key: Key }
+  | { readonly do: "text"; readonly box: Box; readonly text: string } // typed on a keyboard
+  | { readonly do: "box"; readonly box: Box }
+  | { readonly do: "sight"; readonly cell: Cell }
+  | { readonly do: "point"; readonly point: string }
+  | { readonly do: "stand"; readonly stand: Stand | null }
+  | { readonly do: "invert" }
+  | { readonly do: "book" }
+  | { readonly do: "add"; readonly row: Row } // a reading that another screen took
+  | { readonly do: "strike"; readonly at: number } // or no longer
+  | { readonly do: "correct"; readonly at: number; readonly cell: Cell }
+  | { readonly do: "known"; readonly at: number; readonly levelM: number | null }
+  | { readonly do: "take back" }
+  | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule }
+  | { readonly do: "recorded"; readonly fields: Fields }
+  | { readonly do: "open"; readonly book: Book };
+
+export function write(book: Book, act: Act): Book {
+  const { pad, rows } = book;
+  const onPad = (change: Partial<Pad>): Book => ({ ...book, pad: { ...pad, ...change } });
+  switch (act.do) {
+    case "key":
+      return onPad({ texts: { ...pad.texts, [pad.box]: press(pad.texts[pad.box], act.key, sortOf(pad.box)) } });
+    case "text":
+      return onPad({ box: act.box, texts: { ...pad.texts, [act.box]: tidy(act.text, sortOf(act.box)) } });
+    case "box":
+      return onPad({ box: act.box });
+    case "sight":
+      return dueCells(rows).includes(act.cell) ? onPad(sighted(pad, act.cell)) : book;
+    case "point":
+      return onPad({ point: act.point });
+    case "stand": {
+      const chainage = act.stand ? nextStand(rows, act.stand).chainage : "";
+      return onPad({ stand: act.stand, point: "", texts: { ...pad.texts, chainage: act.stand && wantsChainage(act.stand.spot) ? chainage : "" } });
+    }
+    case "invert":
+      return onPad({ inverted: !pad.inverted });
+    case "book":
+      return bookRow(book);
+    case "add":
+      return booked(book, [...rows, act.row], act.row.fs !== undefined, padFor([...rows, act.row]));
+    case "strike": {
+      const now = rows.map((row, i) => (i === act.at ? withStruck(row, !row.struck) : row));
+      return booked(book, now, true, refit(pad, now));
+    }
+    case "correct":
+      return correct(book, act.at, act.cell);
+    case "known": {
+      const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM) : row));
+      return booked(book, now, true, pad);
+    }
+    case "take back": {
+      const before = book.past[book.past.length - 1];
+      return before ? { ...book, ...before, past: book.past.slice(0, -1), due: Object.keys(book.recorded).length > 0 } : book;
+    }
+    case "about":
+      return {
+        ...book,
+        ...(act.name === undefined ? {} : { name: act.name }),
+        ...(act.rule === undefined ? {} : { rule: act.rule }),
+        // Readings of a direct-reading staff are turned over as they are booked, so it can only be chosen first.
+        ...(act.instrument === undefined || (rows.length > 0 && readsDirect(act.instrument) !== readsDirect(book.instrument)) ? {} : { instrument: act.instrument }),
+      };
+    case "recorded":
+      return { ...book, recorded: { ...book.recorded, ...act.fields }, due: book.due && act.fields["rows"] !== rows && act.fields["rows"] !== undefined };
+    case "open":
+      return act.book;
+  }
+}
+
+const sortOf = (box: Box) => (box === "reading" ? "staff" : "plain");
+
+/** A foresight stands on a change point unless the officer says otherwise. */
+function sighted(pad: Pad, cell: Cell): Partial<Pad> {
+  if (cell === pad.cell) return {};
+  return cell === "fs" ? { cell, aside: pad.stand, stand: null } : { cell, stand: pad.aside ?? pad.stand, aside: null };
+}
+
+/** The row as it would be booked now; undefined while the pad says nothing. */
+export function padRow(book: Book): Row | undefined {
+  const { pad, rows } = book;
+  const typed = numberIn(pad.texts.reading);
+  const known = numberIn(pad.texts.known);
+  const distance = numberIn(pad.texts.distance);
+  const chainage = numberIn(pad.texts.chainage);
+  const there = rows[pad.at];
+  if (typed === undefined && (known === undefined || !there)) return undefined;
+  const turned = typed !== undefined && readsDirect(book.instrument) && typed !== 0 ? -typed : typed;
+  return {
+    ...(there ?? { point: pointOf(book) }),
+    ...(there && pad.point.trim() !== "" ? { point: pad.point.trim() } : {}),
+    ...(turned === undefined ? {} : { [pad.cell]: turned }),
+    ...(known === undefined ? {} : { knownLevelM: known }),
+    ...(distance === undefined ? {} : { distanceM: distance }),
+    ...(pad.inverted ? { inverted: true } : {}),
+    ...(pad.stand ? { feature: pad.stand.feature, spot: pad.stand.spot } : {}),
+    ...(chainage === undefined || !pad.stand ? {} : { chainageM: chainage }),
+  };
+}
+
+/** The rows with what stands on the pad in its place. */
+export function withPad(book: Book): readonly Row[] {
+  const row = padRow(book);
+  if (!row) return book.rows;
+  return book.pad.at < book.rows.length ? book.rows.map((r, i) => (i === book.pad.at ? row : r)) : [...book.rows, row];
+}
+
+/** The box that has to be filled in before the row can be booked. */
+function lacking(book: Book): Box | null {
+  const { pad, rows } = book;
+  const first = dueCells(rows, pad.at)[0] === "bs" && !rows.slice(0, pad.at).some((r) => !r.struck);
+  if (numberIn(pad.texts.reading) === undefined) return "reading";
+  if (first && numberIn(pad.texts.known) === undefined && rows[pad.at]?.knownLevelM === undefined) return "known";
+  if (pad.stand && wantsChainage(pad.stand.spot) && pad.texts.chainage === "" && pad.box !== "chainage") return "chainage";
+  return null;
+}
+
+function bookRow(book: Book): Book {
+  const row = padRow(book);
+  if (!row) return { ...book, pad: { ...book.pad, box: "reading" } };
+  const box = row[book.pad.cell] === undefined ? null : lacking(book);
+  if (box) return { ...book, pad: { ...book.pad, box } };
+  const rows = withPad(book);
+  const { stand, aside } = book.pad;
+  const on = book.pad.cell === "is" ? nextStand(rows, stand) : nextStand(rows, aside);
+  const pad = padFor(rows, on.stand);
+  const chainage = pad.stand ? on.chainage : "";
+  // A corrected row is whole again, and so is all that hangs from it.
+  const done = book.pad.cell === "fs" || book.pad.at < book.rows.length - 1 || row[book.pad.cell] === undefined;
+  return booked(book, rows, done, { ...pad, texts: { ...freshTexts, chainage } });
+}
+
+function correct(book: Book, at: number, cell: Cell): Book {
+  const row = book.rows[at];
+  if (!row || row[cell] === undefined) return book;
+  const { [cell]: _wrong, ...rest } = row;
+  const rows = [...book.rows.slice(0, at), withStruck(row, true), rest, ...book.rows.slice(at + 1)];
+  const pad: Pad = { at: at + 1, cell, box: "reading", texts: freshTexts, point: "", stand: null, aside: null, inverted: row.inverted === true };
+  return booked(book, rows, false, pad);
+}
+
+const kept = 20; // steps that can be taken back
+
+function booked(book: Book, rows: readonly Row[], due: boolean, pad: Pad): Book {
+  return { ...book, rows, pad, due: book.due || due, past: [...book.past, { rows: book.rows, pad: book.pad }].slice(-kept) };
+}
+
+function refit(pad: Pad, rows: readonly Row[]): Pad {
+  const fresh = padFor(rows, pad.stand ?? pad.aside);
+  return fresh.at === pad.at && dueCells(rows).includes(pad.cell) ? pad : { ...fresh, texts: pad.texts };
+}
+
+function withStruck({ struck: _was, ...row }: Row, struck: boolean): Row {
+  return struck ? { ...row, struck } : row;
+}
+
+function withKnown({ knownLevelM: _was, ...row }: Row, levelM: number | null): Row {
+  return levelM === null ? row : { ...row, knownLevelM: levelM };
+}
