@@ -13,15 +13,21 @@ import (
 )
 
 // page is a web page of the viewer: a folder of src with main.tsx, page.css, icon.svg and
-// page.html. In page.html, {{script}}, {{style}} and {{icon}} stand for the addresses of
-// what is built of the others.
+// page.html. In page.html, {{script}}, {{style}}, {{icon}} and, for phones that read no
+// manifest, {{touch}} stand for the addresses of what is built of the others.
 type page struct {
 	name   string
 	pieces bool   // parts that main.tsx imports when they are needed are files of their own
 	worker string // of a service worker below the folder, "" for none; built as NAME-worker.js
+
+	// Of a page that can be put on the home screen: its address on the server, and its title.
+	address, title string
 }
 
-var pages = []page{{name: "landholder"}, {name: "field", pieces: true, worker: "worker/worker.ts"}}
+var pages = []page{{name: "landholder"}, {
+	name: "field", pieces: true, worker: "worker/worker.ts",
+	address: "/field/", title: "Headcut in the field",
+}}
 
 // build bundles every page and returns the files of dist by name. Equal sources and
 // libraries give equal bytes, wherever the folder lies.
@@ -57,7 +63,14 @@ func build(root string) (files, error) {
 		if err != nil {
 			return nil, err
 		}
+		touch := ""
+		if p.address != "" {
+			if touch, err = out.addInstall(p, icon, picture); err != nil {
+				return nil, err
+			}
+		}
 		filled := strings.NewReplacer(
+			"{{touch}}", "/assets/"+touch,
 			"{{script}}", "/assets/"+script, "{{style}}", "/assets/"+style, "{{icon}}", "/assets/"+icon,
 		).Replace(string(html))
 		out[p.name+".html"] = []byte(filled)

@@ -1,0 +1,62 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+)
+
+// manifestIcon is one picture of a web app manifest.
+type manifestIcon struct {
+	Src     string `json:"src"`
+	Sizes   string `json:"sizes"`
+	Type    string `json:"type"`
+	Purpose string `json:"purpose,omitempty"`
+}
+
+// appManifest is a manifest as the W3C's Web Application Manifest defines it.
+type appManifest struct {
+	ID              string         `json:"id"`
+	Name            string         `json:"name"`
+	ShortName       string         `json:"short_name"`
+	Lang            string         `json:"lang"`
+	StartURL        string         `json:"start_url"`
+	Scope           string         `json:"scope"`
+	Display         string         `json:"display"`
+	BackgroundColor string         `json:"background_color"`
+	ThemeColor      string         `json:"theme_color"`
+	Icons           []manifestIcon `json:"icons"`
+}
+
+// safePart is how much of a masked icon, from its middle, is never cut off: the circle in
+// which a square of this part fits is the safe zone of the manifest's standard.
+const safePart = 0.56
+
+// addInstall adds what a phone needs in order to put a page on its home screen: NAME.webmanifest
+// and pictures of the icon. It returns the name of the one for phones that read no manifest.
+func (f files) addInstall(page page, icon string, svg []byte) (touch string, err error) {
+	m := appManifest{
+		ID: page.address, Name: page.title, ShortName: "Headcut", Lang: "en", StartURL: page.address, Scope: page.address,
+		Display: "standalone", BackgroundColor: "#ffffff", ThemeColor: "#ffffff",
+		Icons: []manifestIcon{{Src: "/assets/" + icon, Sizes: "any", Type: "image/svg+xml"}},
+	}
+	for _, p := range []struct {
+		size    int
+		part    float64
+		purpose string
+	}{{192, 1, ""}, {512, 1, ""}, {512, safePart, "maskable"}, {180, 0.8, "touch"}} {
+		picture, err := raster(svg, p.size, p.part)
+		if err != nil {
+			return "", err
+		}
+		name := fmt.Sprintf("%s-%d-%.4X.png", page.name, p.size, sha256.Sum256(picture))
+		f[name] = picture
+		if p.purpose == "touch" {
+			touch = name
+			continue
+		}
+		m.Icons = append(m.Icons, manifestIcon{"/assets/" + name, fmt.Sprintf("%dx%d", p.size, p.size), "image/png", p.purpose})
+	}
+	f[page.name+".webmanifest"], err = json.Marshal(m)
+	return touch, err
+}
