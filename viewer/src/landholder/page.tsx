@@ -11,7 +11,7 @@ import { SectionSheet } from "./sectionsheet.tsx";
 import { isShown, reduce, start } from "./state.ts";
 import type { Action, State } from "./state.ts";
 import { called, count, day } from "./words.ts";
-import { canDraw } from "./section.ts";
+import { canDraw } from "../section/draw.ts";
 import { WorkList } from "./worklist.tsx";
 import { WorkPanel } from "./workpanel.tsx";
 

@@ -1,8 +1,9 @@
 // Drawing of a long section to scale: every place on the paper worked out from chainage
 // and level. Pure, so that the scale can be tested without a page.
 
-import type { Section, SectionDam } from "./land.ts";
-import { number, shortened } from "./words.ts";
+import type { Section, SectionDam } from "./section.ts";
+import { shortened } from "../land/item.ts";
+import { number } from "./number.ts";
 
 export interface Paper {
   widthPx: number;

@@ -1,0 +1,37 @@
+// A gully seen from the side: its bed, and the dams that stand on it.
+
+/** What a level or length rests on. */
+export type Basis = "levelled" | "taped" | "GPS" | "unproven";
+
+export interface SectionDam {
+  id: string;
+  name?: string;
+  status?: string;
+  chainageM: number;
+  toeLevelM: number | null;
+  crestLevelM: number | null;
+  /** As written down by hand, for dams that were not levelled. */
+  heightM: number | null;
+  basis: Basis;
+}
+
+export interface SectionPair {
+  lower: string;
+  upper: string;
+  spacingM: number;
+  plusMinusM: number;
+  /** Upper toe less lower crest; null when it was not levelled. */
+  stepM: number | null;
+  verdict: string;
+}
+
+export interface Section {
+  thalweg: string;
+  name?: string;
+  lengthM: number;
+  proven: boolean;
+  bed: { chainageM: number; levelM: number }[];
+  dams: SectionDam[];
+  pairs: SectionPair[];
+  notes: string[];
+}
