@@ -58,8 +58,11 @@ export interface Field {
   readonly link: Link;
   readonly property: Property;
   readonly features: readonly Feature[]; // of the property, as they stand now
-  /** Saves, shakes the phone, and says so; throws ShelfTrouble when it could not. */
-  capture(drafts: readonly Draft[], said: string): Promise<readonly Saved[]>;
+  /**
+   * Saves, shakes the phone, and says so, with a way to take it back unless undoable is
+   * false; throws ShelfTrouble when it could not.
+   */
+  capture(drafts: readonly Draft[], said: string, undoable?: boolean): Promise<readonly Saved[]>;
   /** Opens a screen: "#/mark/gully-head". */
   go(route: string): void;
   back(): void;
