@@ -9,3 +9,5 @@ measure go test ./sync/store/boltstore -run '^TestGoals$' -goals -v -timeout 30m
 measure go test ./export -run 'Peer' -peer 100000 -v -timeout 30m
 measure go test ./sync/exchange ./sync/device -run '^$' -bench 'RoundTrip|Pull|Live|Idle|OfficersDay' -timeout 30m
 measure go test ./server/doors -run 'Quick|Light' -v -timeout 30m
+measure go test ./model/works -run LayoutCost -bench LayoutAndCheck -v
+measure go test ./model/figures ./server/demo ./server -run 'Keeper|Quick|Kept' -v
