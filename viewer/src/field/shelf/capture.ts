@@ -3,7 +3,7 @@
 import type { Entry, Feature, Fields } from "../entry.ts";
 import type { Draft, Saved } from "../shelf.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
-import { cleaned, encode, localTime } from "./encode.ts";
+import { cleaned, encode, isID, localTime } from "./encode.ts";
 import { sha256Hex } from "./hash.ts";
 import type { HighMarks } from "./marks.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
@@ -48,9 +48,11 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   if (photo && (photo.bytes.byteLength === 0 || photo.bytes.byteLength > photoBytes)) {
     throw invalid(`A photo may have 8 MB and this one has ${(photo.bytes.byteLength / 2 ** 20).toFixed(1)}.`, "Take it at a lower quality.");
   }
+  const feature = draft.feature ?? (photo?.takenFor || newID(now.getTime()));
+  if (!isID(feature)) throw invalid(`“${feature}” is not the number of a feature.`, "Open it from the map or the list.");
   return {
     id: newID(now.getTime()),
-    feature: draft.feature ?? (photo?.takenFor || newID(now.getTime())),
+    feature,
     set: set && cleaned(set),
     strike,
     seenAt: draft.seenAt ?? now,
