@@ -3,11 +3,11 @@ package compute
 import (
 	"fmt"
 	"math"
-	"time"
 
 	"github.com/paulmach/orb"
 
 	"headcut/model"
+	"headcut/model/calendar"
 	"headcut/model/mapgrid"
 )
 
@@ -137,13 +137,13 @@ func sightOn(date string) (mapgrid.Sight, error) {
 	if date == "" {
 		return mapgrid.Sight{}, nil
 	}
-	day, err := time.Parse(time.DateOnly, date)
-	if err != nil || day.Year() < 1985 || day.Year() > 2100 {
+	number, ok := calendar.Parse(date)
+	year, _, _ := calendar.Date(number)
+	if !ok || year < 1985 || year > 2100 {
 		return mapgrid.Sight{}, &model.Problem{Path: "seenOn", Reason: fmt.Sprintf("%q is not a date from 1985 to 2100", shorten(date)), Fix: "write it as 2026-11-25"}
 	}
-	start := time.Date(day.Year(), 1, 1, 0, 0, 0, 0, time.UTC)
-	length := start.AddDate(1, 0, 0).Sub(start)
-	return mapgrid.Sight{Year: float64(day.Year()) + float64(day.Sub(start))/float64(length)}, nil
+	start, end := calendar.Number(year, 1, 1), calendar.Number(year+1, 1, 1)
+	return mapgrid.Sight{Year: float64(year) + float64(number-start)/float64(end-start)}, nil
 }
 
 func hemisphere(south bool) string {

@@ -1,9 +1,8 @@
 package compute
 
 import (
-	"time"
-
 	"headcut/model"
+	"headcut/model/calendar"
 	"headcut/model/runoff"
 )
 
@@ -23,8 +22,8 @@ func (in rainIn) check() *model.Problem {
 	if in.TableDate == "" {
 		return nil
 	}
-	for _, layout := range []string{"2006", "2006-01", "2006-01-02"} {
-		if _, err := time.Parse(layout, in.TableDate); err == nil {
+	for _, rest := range []string{"-01-01", "-01", ""} {
+		if _, ok := calendar.Parse(in.TableDate + rest); ok {
 			return nil
 		}
 	}

@@ -2,9 +2,9 @@ package monitor
 
 import (
 	"strconv"
-	"time"
 
 	"headcut/model"
+	"headcut/model/calendar"
 )
 
 // Day is a calendar day, counted from 1970-01-01.
@@ -15,33 +15,37 @@ const DaysPerYear = 365.2425
 
 // ParseDay reads a date as ISO 8601 writes it, "2024-11-30", from 1900 to 2199.
 func ParseDay(text string) (Day, error) {
-	t, err := time.Parse(time.DateOnly, text)
-	if err != nil {
+	number, ok := calendar.Parse(text)
+	if !ok {
 		if len(text) > 20 {
 			text = text[:20]
 		}
 		return 0, &model.Problem{Reason: strconv.Quote(text) + " is not a date", Fix: "write year, month and day, as in 2024-11-30"}
 	}
-	if t.Year() < 1900 || t.Year() > 2199 {
+	if year := Day(number).year(); year < 1900 || year > 2199 {
 		return 0, &model.Problem{Reason: text + " is not in a year from 1900 to 2199", Fix: "correct the year"}
 	}
-	return dayOf(t), nil
+	return Day(number), nil
 }
-
-func dayOf(t time.Time) Day { return Day(t.Unix() / (24 * 60 * 60)) }
 
 // firstOf is the first day of a month; months run past 12 into the next year.
 func firstOf(year, month int) Day {
-	return dayOf(time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC))
+	return Day(calendar.Number(year, month, 1))
 }
 
-func (d Day) time() time.Time { return time.Unix(int64(d)*24*60*60, 0).UTC() }
+func (d Day) year() int {
+	year, _, _ := calendar.Date(int(d))
+	return year
+}
 
 // String is the date as ParseDay reads it.
-func (d Day) String() string { return d.time().Format(time.DateOnly) }
+func (d Day) String() string { return calendar.String(int(d)) }
 
 // Month is from 1 to 12.
-func (d Day) Month() int { return int(d.time().Month()) }
+func (d Day) Month() int {
+	_, month, _ := calendar.Date(int(d))
+	return month
+}
 
 // yearsTo is the time from d to a later day in mean years.
 func (d Day) yearsTo(later Day) float64 { return float64(later-d) / DaysPerYear }
@@ -68,7 +72,7 @@ func (s Season) months() int { return (s.LastMonth-s.FirstMonth+12)%12 + 1 }
 // under way at either visit by the part of its days that lies between.
 func (s Season) Between(from, to Day) float64 {
 	count := 0.0
-	for year := from.time().Year() - 1; year <= to.time().Year(); year++ {
+	for year := from.year() - 1; year <= to.year(); year++ {
 		starts, ends := firstOf(year, s.FirstMonth), firstOf(year, s.FirstMonth+s.months())
 		if days := min(to, ends) - max(from, starts); days > 0 {
 			count += float64(days) / float64(ends-starts)
