@@ -1,2 +1,62 @@
-// The service worker: see install.ts for the page's end.
-export {};
+// The service worker of the field page: it keeps the page's files on the phone, so that
+// the page opens with no signal. It touches nothing that the officer recorded, sends
+// nothing, and answers only for the page's own files; all else goes to the network as if
+// it were not there.
+//
+// A new version is fetched beside the one in use and then waits. Neither closing the page
+// nor an empty battery makes it take over: only the officer's tap does (install.ts).
+
+import { drop, fill, find, give, given } from "./kept.ts";
+import type { Asked, WorkerScope, Which } from "./scope.ts";
+
+const worker = globalThis as unknown as WorkerScope & { readonly location: Location };
+const { version } = worker.shelved;
+
+worker.addEventListener("install", (event) => {
+  event.waitUntil(
+    fill(worker.shelved).then(async () => {
+      const now = await given();
+      await drop(version, now ?? version);
+    }),
+  );
+});
+
+worker.addEventListener("activate", (event) => {
+  event.waitUntil(
+    (async () => {
+      if ((await given()) !== undefined) return; // it waits for the officer
+      await give(version);
+      // The page that is open came from the network just now; its later parts may be
+      // needed where there is none.
+      await worker.clients.claim();
+    })(),
+  );
+});
+
+worker.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const address = new URL(request.url);
+  if (request.method !== "GET" || address.origin !== worker.location.origin) return;
+  if (address.pathname === "/field/" || address.pathname === "/field/manifest.webmanifest" || address.pathname.startsWith("/assets/")) {
+    event.respondWith(answer(request, address));
+  }
+});
+
+async function answer(request: Request, address: URL): Promise<Response> {
+  const now = await given();
+  return (now !== undefined && (await find(now, address))) || (await find(version, address)) || fetch(request);
+}
+
+worker.addEventListener("message", (event) => {
+  const asked = event.data as Asked;
+  const port = event.ports[0];
+  event.waitUntil(
+    (async () => {
+      if (asked === "take over") {
+        await give(version);
+        await worker.skipWaiting();
+      }
+      port?.postMessage({ brought: version, given: (await given()) ?? version } satisfies Which);
+    })(),
+  );
+});
