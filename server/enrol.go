@@ -44,6 +44,7 @@ type enrolRequest struct {
 type enrolAnswer struct {
 	Token      string     `json:"token"`
 	Device     string     `json:"device"`
+	Author     string     `json:"author"` // as asked for, or else as the code was given out
 	Properties []Property `json:"properties"`
 }
 
@@ -100,7 +101,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	err := o.write(ctx, uuid.NewString(), author, map[string]any{
 		"kind": deviceRecord, "device": req.Device, "author": author, "properties": ids, "tokenHash": digest(token),
 	})
-	answer := enrolAnswer{Token: token, Device: req.Device}
+	answer := enrolAnswer{Token: token, Device: req.Device, Author: author}
 	for _, property := range ids {
 		answer.Properties = append(answer.Properties, Property{ID: property, Name: text(o.records[property], "name")})
 	}

@@ -1,7 +1,8 @@
-import { render } from "preact";
+import { boot } from "./app/boot.tsx";
+import { parts } from "./app/built.ts";
 
 const root = document.getElementById("page");
 if (root) {
   root.replaceChildren();
-  render(<p role="status">Opening…</p>, root);
+  boot(root, parts);
 }

@@ -2,7 +2,13 @@
 // needed, is a piece of its own that is loaded when it opens; the service worker has it.
 
 import type { ComponentType } from "preact";
+import { ChooseProperty } from "../enrol/choose.tsx";
+import { Load } from "../enrol/load.tsx";
 import { Home } from "../home/home.tsx";
+import { Mark } from "../mark/mark.tsx";
+import { Status } from "../status/status.tsx";
+import { Edit } from "../thing/edit.tsx";
+import { Thing } from "../thing/thing.tsx";
 
 /** What the address of a screen names: "#/mark/:kind" gives { kind }. */
 export type Params = { readonly [name: string]: string };
@@ -17,6 +23,13 @@ export interface ScreenRow {
 
 export const screens: readonly ScreenRow[] = [
   { route: "#/", title: "Today", load: () => Home },
+  { route: "#/load", title: "Loading", load: () => Load },
+  { route: "#/property", title: "Properties", load: () => ChooseProperty },
+  { route: "#/mark", title: "Mark", load: () => Mark },
+  { route: "#/mark/:kind", title: "Mark", load: () => Mark },
+  { route: "#/thing/:id", title: "Thing", load: () => Thing },
+  { route: "#/thing/:id/edit", title: "Correct", load: () => Edit },
+  { route: "#/status", title: "Status", load: () => Status },
 ];
 
 /** The row of an address and what it names; the first screen for one that nobody has. */

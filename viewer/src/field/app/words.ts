@@ -30,3 +30,24 @@ export function size(bytes: number): string {
   if (bytes < 1e9) return `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
   return `${(bytes / 1e9).toFixed(1)} GB`;
 }
+
+/** "±4 m", "±2 km": how good a position is. */
+export const accuracyWords = (m: number): string => `±${m < 10 ? Math.max(1, Math.ceil(m)) : distance(m)}${m < 10 ? " m" : ""}`;
+
+const monthNames = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+
+/** "2026-11-25" as "25 November 2026"; anything else as it came. */
+export function day(date: string): string {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(date);
+  const month = parts && monthNames[Number(parts[2]) - 1];
+  return parts && month ? `${Number(parts[3])} ${month} ${parts[1]}` : date;
+}
+
+/** The day where the phone is, as fields have it: "2026-11-25". */
+export function dayOf(at: Date): string {
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+}
+
+/** "Gully head", or its own name before it: "Top head, gully head". */
+export const called = (name: string, kindLabel: string): string => (name.trim() ? name.trim() : kindLabel);

@@ -1,9 +1,70 @@
 // The first screen: what was recorded today, and what to record next.
 
-import type { Params } from "../app/screens.ts";
+import { screens, type Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { clock, count, called } from "../app/words.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
+import { KindMark } from "../kit/mark.tsx";
+import { Button } from "../kit/button.tsx";
+import { doings } from "./doing.ts";
+import { Preview } from "./preview.tsx";
+import { stampedAt, today } from "./today.ts";
+import { Unfinished } from "./unfinished.tsx";
 
 export function Home(_: { params: Params }) {
   const field = useField();
-  return <h1 tabIndex={-1}>{field.property.name}</h1>;
+  const { state } = useApp();
+  const done = today(field.features, state.self?.device ?? "", new Date());
+  const several = (state.self?.properties.length ?? 0) > 1;
+  return (
+    <>
+      <header class="head first">
+        <div>
+          <h1 tabIndex={-1}>{field.property.name}</h1>
+          {several && <a class="quiet" href="#/property">Another property</a>}
+        </div>
+      </header>
+      <div class="sheet">
+        <Unfinished />
+        <Preview features={field.features} />
+        <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : "Nothing recorded today yet"}</h2>
+        <ul class="list" aria-labelledby="today">
+          {done.map((f) => <Done key={f.id} feature={f} />)}
+        </ul>
+      </div>
+      <nav class="actions doings" aria-label="Record">
+        {doings.filter((d) => screens.some((s) => s.route === d.route)).map((d) => (
+          <a key={d.route} class="button" href={d.route}>
+            <svg class="sign" viewBox="0 0 24 24" aria-hidden="true"><path d={d.sign} /></svg>
+            {d.label}
+          </a>
+        ))}
+      </nav>
+    </>
+  );
+}
+
+function Done({ feature }: { feature: Feature }) {
+  const field = useField();
+  const kind = kindNamed(kindOf(feature));
+  const name = called(textOf(feature, "name"), kind.label);
+  const at = clock(stampedAt(feature), new Date());
+  const strike = () =>
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch(() => field.say("It could not be saved. Try again."));
+  return (
+    <li class={feature.struck ? "struck" : undefined}>
+      <a href={`#/thing/${feature.id}`}>
+        <KindMark kind={kind.name} />
+        <span class="word">
+          <span class="name">{name}</span>
+          <span class="soft">{at}{feature.unsent > 0 && ", not sent"}{feature.struck && ", struck out"}</span>
+        </span>
+      </a>
+      <Button rank="quiet" press={() => void strike()} label={`${feature.struck ? "Put back" : "Strike out"} ${name} of ${at}`}>
+        {feature.struck ? "Put back" : "Strike out"}
+      </Button>
+    </li>
+  );
 }

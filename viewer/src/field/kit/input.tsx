@@ -70,7 +70,7 @@ function Labelled(props: { label: string; hint?: string | undefined; wrong?: str
     <div class="input">
       <label for={id}>
         {props.label}
-        {!props.required && <span class="soft"> (if known)</span>}
+        {!props.required && <span class="soft"> (can be left)</span>}
       </label>
       {props.children({ id, "aria-describedby": notes || undefined, "aria-invalid": props.wrong ? true : undefined, required: props.required })}
       {props.hint && <p id={`${id}-hint`} class="soft note">{props.hint}</p>}

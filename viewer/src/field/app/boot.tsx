@@ -1,0 +1,200 @@
+// Opens the page: the shelf first, then the screen of the address. The page records before
+// the computations, the receiver or the server have answered.
+
+import { render } from "preact";
+import type { Draft, Property, Saved, Self, Shelf } from "../shelf.ts";
+import { ShelfTrouble } from "../shelf.ts";
+import type { Field, Link } from "../field.ts";
+import type { Feature } from "../entry.ts";
+import { Enrol } from "../enrol/enrol.tsx";
+import { chosenProperty, rememberProperty } from "./property.ts";
+import type { Parts } from "./parts.ts";
+import { Shell, type App } from "./shell.tsx";
+import { reduce, start, undoOf, type Action, type State } from "./state.ts";
+import { storageNow } from "./storage.ts";
+import { Stopped } from "./stopped.tsx";
+
+export function boot(root: HTMLElement, parts: Parts): void {
+  new Running(root, parts).open();
+}
+
+class Running {
+  private state: State;
+  private shelf: Shelf | undefined;
+  private link: Link | undefined;
+  private readingSoon = 0;
+  private drawing = false;
+
+  constructor(
+    private readonly root: HTMLElement,
+    private readonly parts: Parts,
+  ) {
+    this.state = start(location.hash || "#/");
+  }
+
+  open(): void {
+    this.draw();
+    addEventListener("hashchange", () => this.tell({ do: "go", address: location.hash || "#/" }));
+    this.parts.openShelf().then(
+      (shelf) => this.opened(shelf),
+      (error: unknown) => this.tell({ do: "stop", stop: stopOf(error) }),
+    );
+  }
+
+  private opened(shelf: Shelf): void {
+    this.shelf = shelf;
+    shelf.watch(() => this.readSoon());
+    this.link = this.parts.link(shelf);
+    this.link.watch(() => this.tell({ do: "link", link: this.link!.state() }));
+    const self = shelf.self();
+    this.tell({ do: "opened", self, property: self && chosenProperty(self) });
+    this.tell({ do: "link", link: this.link.state() });
+    void this.read();
+    void storageNow(self !== null).then((storage) => this.tell({ do: "storage", storage }));
+    this.watchReceiver();
+  }
+
+  /** The accuracy in the strip: while the page is in sight, as the battery is low. */
+  private watchReceiver(): void {
+    let stop: (() => void) | undefined;
+    const look = () => {
+      if (document.visibilityState === "visible" && this.state.self) {
+        stop ??= this.parts.fixes.watch(
+          (fix) => this.tell({ do: "fix", fix }),
+          (why) => this.tell({ do: "no-fix", why }),
+        );
+      } else {
+        stop?.();
+        stop = undefined;
+      }
+    };
+    document.addEventListener("visibilitychange", look);
+    this.onEnrolled = look;
+    look();
+  }
+
+  private onEnrolled = () => {};
+
+  private readonly tell = (action: Action): void => {
+    const before = this.state;
+    this.state = reduce(this.state, action);
+    if (action.do === "property") {
+      rememberProperty(action.property);
+      void this.read();
+    }
+    if (before !== this.state) this.drawSoon();
+  };
+
+  /** Sync applies page after page: what it brought is read once it pauses. */
+  private readSoon(): void {
+    clearTimeout(this.readingSoon);
+    void this.readTally();
+    this.readingSoon = window.setTimeout(() => void this.read(), 700);
+  }
+
+  private async readTally(): Promise<void> {
+    try {
+      this.tell({ do: "tally", tally: await this.shelf!.tally() });
+    } catch (error) {
+      this.tell({ do: "stop", stop: stopOf(error) });
+    }
+  }
+
+  private async read(): Promise<void> {
+    const { property } = this.state;
+    try {
+      const [tally, features] = await Promise.all([this.shelf!.tally(), property ? this.shelf!.features(property.id) : []]);
+      this.tell({ do: "tally", tally });
+      if (property) this.tell({ do: "features", property: property.id, features });
+    } catch (error) {
+      this.tell({ do: "stop", stop: stopOf(error) });
+    }
+  }
+
+  private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
+    const shelf = this.shelf!;
+    const before = this.state.features;
+    const saved = await shelf.capture(this.state.property!.id, drafts);
+    navigator.vibrate?.(40);
+    this.tell({ do: "say", words: said, ...(undoable ? { undo: undoOf(drafts, saved, before) } : {}) });
+    this.draw(); // at once: this is what the officer waits for
+    void this.reread(saved);
+    return saved;
+  };
+
+  private async reread(saved: readonly Saved[]): Promise<void> {
+    try {
+      await this.readAgain(saved);
+    } catch {
+      void this.readTally(); // it is saved; what the store has to say about itself is told there
+    }
+  }
+
+  private async readAgain(saved: readonly Saved[]): Promise<void> {
+    const ids = [...new Set(saved.map((s) => s.feature))];
+    const [tally, ...features] = await Promise.all([this.shelf!.tally(), ...ids.map((id) => this.shelf!.feature(id))]);
+    this.tell({ do: "tally", tally });
+    this.tell({ do: "changed", features: features.filter((f): f is Feature => f !== undefined) });
+  }
+
+  private readonly undo = async (): Promise<void> => {
+    const drafts = this.state.said.undo;
+    if (!drafts?.length) return;
+    try {
+      await this.capture(drafts, "Taken back", false);
+    } catch (error) {
+      this.tell({ do: "say", words: stopOf(error).what });
+    }
+  };
+
+  private readonly enrolled = async (self: Self): Promise<void> => {
+    await this.shelf!.enrol(self);
+    this.tell({ do: "opened", self, property: chosenProperty(self) });
+    this.onEnrolled();
+    void this.read();
+    this.link!.sendNow();
+    location.hash = self.properties.length > 1 ? "#/property" : "#/load";
+  };
+
+  private field(property: Property): Field {
+    return {
+      shelf: this.shelf!,
+      model: this.parts.model,
+      fixes: this.parts.fixes,
+      link: this.link!,
+      property,
+      features: this.state.features,
+      capture: this.capture,
+      go: (route) => void (location.hash = route),
+      back: () => (history.length > 1 && this.state.address !== "#/" ? history.back() : void (location.hash = "#/")),
+      say: (words) => this.tell({ do: "say", words }),
+    };
+  }
+
+  private drawSoon(): void {
+    if (this.drawing) return;
+    this.drawing = true;
+    queueMicrotask(() => this.draw());
+  }
+
+  private draw(): void {
+    this.drawing = false;
+    render(this.page(), this.root);
+  }
+
+  private page() {
+    const { state, shelf, parts, tell, undo } = this;
+    if (state.stop) return <Stopped stop={state.stop} />;
+    if (!state.opened || !shelf) return <p class="sheet" role="status">Opening…</p>;
+    if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
+      return <Enrol address={state.address} self={state.self} enrolled={this.enrolled} />;
+    }
+    const app: App = { state, tell, parts, shelf, undo };
+    return <Shell app={app} field={this.field(state.property)} />;
+  }
+}
+
+function stopOf(error: unknown): { what: string; todo: string } {
+  if (error instanceof ShelfTrouble) return { what: error.message, todo: error.todo };
+  return { what: "What is on this phone cannot be read.", todo: `Close this page and open it again. Do not clear the browser's data. (${String(error)})` };
+}

@@ -1,0 +1,17 @@
+// The page as it is built: the phone's own database, receiver, link and computations.
+
+import { receiver } from "../place/fixes.ts";
+import { openShelf } from "../shelf/shelf.ts";
+import { noLink } from "./nolink.ts";
+import { KeptSheets, WorkerModel } from "./model.ts";
+import type { Parts } from "./parts.ts";
+
+const model = new WorkerModel();
+
+export const parts: Parts = {
+  openShelf: () => openShelf({ gather: (features) => model.gather(features) }),
+  link: noLink,
+  fixes: receiver(),
+  model,
+  sheets: new KeptSheets(model),
+};

@@ -1,0 +1,54 @@
+// The kinds of features, as viewer/src/kinds.json has them from the table that the server
+// checks by.
+
+import table from "../../kinds.json" with { type: "json" };
+
+export interface Field {
+  readonly name: string;
+  readonly label: string;
+  readonly type: "text" | "number" | "integer" | "yes-no" | "date" | "instant" | "choice" | "feature" | "geometry" | "photos" | "numbers" | "level-rows";
+  readonly unit?: string; // UCUM
+  readonly min?: number; // bounds, when min and max differ; one that is 0 is left out
+  readonly max?: number;
+  readonly choices?: readonly string[];
+  readonly required?: boolean;
+  readonly hint?: string;
+}
+
+export interface Kind {
+  readonly name: string;
+  readonly label: string;
+  readonly plural: string;
+  readonly shapes: readonly ("point" | "line" | "area" | "none")[];
+  readonly work: boolean;
+  readonly fields: readonly Field[];
+  readonly mark?: string;
+  readonly colour: string;
+  readonly what?: string;
+  readonly care?: string;
+}
+
+export const kinds = table.kinds as readonly Kind[];
+const commonFields = table.commonFields as readonly Field[];
+const workFields = table.workFields as readonly Field[];
+
+const byName = new Map(kinds.map((k) => [k.name, k]));
+
+/** The row of a kind; what nobody knows here is shown as unsorted. */
+export function kindNamed(name: string): Kind {
+  return byName.get(name) ?? byName.get("unsorted")!;
+}
+
+/** Every field of a kind in the table's order. */
+export function fieldsOf(kind: Kind): readonly Field[] {
+  return [...commonFields, ...(kind.work ? workFields : []), ...kind.fields];
+}
+
+/** The kinds that are marked by standing there. A visit has a screen of its own. */
+export const pointKinds: readonly Kind[] = kinds.filter((k) => k.shapes.includes("point") && k.name !== "visit");
+
+/** A UCUM code as the trade writes the unit, "" for a plain number. */
+export function unitWord(code: string | undefined): string {
+  const words: { [code: string]: string } = { "1": "", har: "ha", "kg/har": "kg/ha", deg: "°", m2: "m²", m3: "m³" };
+  return code === undefined ? "" : (words[code] ?? code);
+}

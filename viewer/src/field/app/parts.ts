@@ -1,0 +1,46 @@
+// What the page is put together from: its store, its link, the receiver and the
+// computations. The shell is given them, so that it can be tested with others.
+
+import type { Fixes, Link, Model } from "../field.ts";
+import type { Feature } from "../entry.ts";
+import type { Shelf } from "../shelf.ts";
+import type { Storage } from "./state.ts";
+
+export interface Parts {
+  openShelf(): Promise<Shelf>;
+  link(shelf: Shelf): Link;
+  readonly fixes: Fixes;
+  readonly model: Model;
+  readonly sheets: Sheets;
+}
+
+export interface Figure {
+  readonly name: string;
+  readonly label: string;
+  readonly value: number;
+  readonly unit: string;
+  readonly plusMinus: number; // one standard deviation; below 0 when nobody can tell
+  readonly basis: "levelled" | "taped" | "GPS" | "unproven";
+  readonly rule: string;
+}
+
+export interface Check {
+  readonly name: string;
+  readonly verdict: "holds" | "fails" | "not levelled";
+  readonly text: string;
+  readonly rule: string;
+}
+
+/** What is worked out about a feature. */
+export interface Sheet {
+  readonly figures: readonly Figure[];
+  readonly checks: readonly Check[];
+  readonly cautions: readonly { readonly about: string; readonly text: string }[];
+}
+
+/** The figures of a property's features, worked out as the server does. */
+export interface Sheets {
+  of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined>;
+}
+
+export type { Storage };

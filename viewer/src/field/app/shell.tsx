@@ -1,0 +1,87 @@
+// The shell around every screen: which one is open, the line that says what was done, and
+// the status strip.
+
+import { useContext, useEffect, useRef, useState } from "preact/hooks";
+import { createContext } from "preact";
+import { FieldContext, type Field } from "../field.ts";
+import type { Parts } from "./parts.ts";
+import { screenAt, screens, type Params, type Screen } from "./screens.ts";
+import { Strip } from "./strip.tsx";
+import type { Action, State } from "./state.ts";
+import type { Shelf } from "../shelf.ts";
+
+/** What the shell's own screens need besides the field. */
+export interface App {
+  readonly state: State;
+  readonly tell: (action: Action) => void;
+  readonly parts: Parts;
+  readonly shelf: Shelf;
+  /** Takes back what was said to be saved last. */
+  readonly undo: () => Promise<void>;
+}
+
+export const AppContext = createContext<App | null>(null);
+
+export function useApp(): App {
+  const app = useContext(AppContext);
+  if (!app) throw new Error("no app around this screen");
+  return app;
+}
+
+export function Shell({ app, field }: { app: App; field: Field }) {
+  const { row, params } = screenAt(app.state.address, screens);
+  return (
+    <AppContext.Provider value={app}>
+      <FieldContext.Provider value={field}>
+        <main class="screen" id="screen">
+          <Opened key={app.state.address} load={row.load} title={row.title} params={params} />
+        </main>
+        <Strip />
+      </FieldContext.Provider>
+    </AppContext.Provider>
+  );
+}
+
+/** The screen of an address, once its code is there. */
+function Opened({ load, title, params }: { load: () => Screen | Promise<Screen>; title: string; params: Params }) {
+  const [{ screen, missing }, set] = useState<{ screen: Screen | null; missing: boolean }>(() => {
+    const now = load();
+    return { screen: now instanceof Promise ? null : now, missing: false };
+  });
+  useEffect(() => {
+    document.title = `${title} – Headcut in the field`;
+    if (screen) return;
+    let here = true;
+    Promise.resolve(load()).then(
+      (loaded) => here && set({ screen: loaded, missing: false }),
+      () => here && set({ screen: null, missing: true }),
+    );
+    return () => void (here = false);
+  }, []);
+  useArrive(screen !== null);
+  const Body = screen;
+  if (Body) return <Body params={params} />;
+  return missing ? (
+    <div class="sheet">
+      <h1 tabIndex={-1}>{title}</h1>
+      <p role="alert">This screen is not on the phone yet. Open it once where there is signal; what is recorded is safe.</p>
+      <a class="button" href="#/">Back to today</a>
+    </div>
+  ) : (
+    <p class="sheet">Opening…</p>
+  );
+}
+
+/** Puts the focus on the heading of a screen that was gone to, so that it is read out. */
+function useArrive(there: boolean) {
+  const first = useRef(true);
+  useEffect(() => {
+    if (!there || !first.current) return;
+    first.current = false;
+    document.getElementById("screen")?.scrollTo(0, 0);
+    if (hasGone) document.querySelector<HTMLElement>("#screen h1")?.focus({ preventScroll: true });
+    hasGone = true;
+  }, [there]);
+}
+
+let hasGone = false; // the first screen leaves the focus where the browser has it

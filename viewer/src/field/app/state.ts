@@ -1,0 +1,138 @@
+// All that the shell of the page knows, and how it changes: pure, so that it can be tested
+// without a page.
+
+import type { Feature } from "../entry.ts";
+import type { Fix, LinkState } from "../field.ts";
+import type { Draft, Property, Saved, Self, Tally } from "../shelf.ts";
+
+/** Why the page cannot go on, and what to do. */
+export interface Stop {
+  readonly what: string;
+  readonly todo: string;
+}
+
+/** What was said last, and the drafts that would take it back. */
+export interface Said {
+  readonly words: string;
+  readonly n: number; // grows, so that the same words said twice are news
+  readonly undo?: readonly Draft[];
+}
+
+export interface Storage {
+  readonly kept: boolean | undefined; // whether the browser promised to keep what is stored; undefined: it cannot say
+  readonly usedBytes: number;
+  readonly freeBytes: number | undefined;
+}
+
+export interface State {
+  readonly address: string; // "#/mark/peg"
+  readonly stop: Stop | null;
+  readonly opened: boolean; // the shelf is open
+  readonly self: Self | null;
+  readonly property: Property | null;
+  readonly features: readonly Feature[];
+  readonly tally: Tally | null;
+  readonly link: LinkState | null;
+  readonly fix: Fix | null;
+  readonly fixTrouble: string;
+  readonly storage: Storage | null;
+  readonly said: Said;
+}
+
+export type Action =
+  | { readonly do: "opened"; readonly self: Self | null; readonly property: Property | null }
+  | { readonly do: "stop"; readonly stop: Stop }
+  | { readonly do: "go"; readonly address: string }
+  | { readonly do: "property"; readonly property: Property }
+  | { readonly do: "features"; readonly property: string; readonly features: readonly Feature[] }
+  | { readonly do: "changed"; readonly features: readonly Feature[] }
+  | { readonly do: "tally"; readonly tally: Tally }
+  | { readonly do: "link"; readonly link: LinkState }
+  | { readonly do: "fix"; readonly fix: Fix }
+  | { readonly do: "no-fix"; readonly why: string }
+  | { readonly do: "storage"; readonly storage: Storage }
+  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Draft[] };
+
+export const start = (address: string): State => ({
+  address,
+  stop: null,
+  opened: false,
+  self: null,
+  property: null,
+  features: [],
+  tally: null,
+  link: null,
+  fix: null,
+  fixTrouble: "",
+  storage: null,
+  said: { words: "", n: 0 },
+});
+
+export function reduce(state: State, action: Action): State {
+  switch (action.do) {
+    case "opened":
+      return { ...state, opened: true, self: action.self, property: action.property };
+    case "stop":
+      return { ...state, stop: action.stop };
+    case "go":
+      return { ...state, address: action.address };
+    case "property":
+      return { ...state, property: action.property, features: [] };
+    case "features": // of the property that was chosen when they were asked for
+      return action.property === state.property?.id ? { ...state, features: action.features } : state;
+    case "changed":
+      return { ...state, features: merged(state.features, action.features.filter((f) => f.property === state.property?.id)) };
+    case "tally":
+      return { ...state, tally: action.tally };
+    case "link":
+      return { ...state, link: action.link };
+    case "fix":
+      return { ...state, fix: action.fix, fixTrouble: "" };
+    case "no-fix":
+      return { ...state, fixTrouble: action.why };
+    case "storage":
+      return { ...state, storage: action.storage };
+    case "say":
+      return { ...state, said: { words: action.words, n: state.said.n + 1, ...(action.undo ? { undo: action.undo } : {}) } };
+  }
+}
+
+/** The features with those that changed in their places, new ones at the end. */
+function merged(all: readonly Feature[], changed: readonly Feature[]): readonly Feature[] {
+  if (changed.length === 0) return all;
+  const left = new Map(changed.map((f) => [f.id, f]));
+  const out = all.map((f) => {
+    const now = left.get(f.id);
+    if (now) left.delete(f.id);
+    return now ?? f;
+  });
+  return out.concat([...left.values()]);
+}
+
+/** The drafts that take a capture back: a new thing is struck out, a changed one gets its values again. */
+export function undoOf(drafts: readonly Draft[], saved: readonly Saved[], before: readonly Feature[]): readonly Draft[] {
+  const known = new Map(before.map((f) => [f.id, f]));
+  const undo = new Map<string, Draft>();
+  drafts.forEach((draft, i) => {
+    const id = saved[i]?.feature;
+    if (id === undefined) return;
+    const old = known.get(id);
+    if (!old) {
+      undo.set(id, { feature: id, strike: true });
+      return;
+    }
+    const set: { [name: string]: unknown } = { ...undo.get(id)?.set };
+    for (const name of [...Object.keys(draft.set ?? {}), ...(draft.photo ? ["photos"] : [])]) {
+      if (!(name in set)) set[name] = old.fields[name] ?? null;
+    }
+    const struck = draft.strike === undefined ? undo.get(id)?.strike : old.struck;
+    undo.set(id, { feature: id, ...(Object.keys(set).length ? { set } : {}), ...(struck === undefined ? {} : { strike: struck }) });
+  });
+  return [...undo.values()].reverse();
+}
+
+/** Whole days since something was last acknowledged, when entries wait; 0 when none do. */
+export function daysWaiting(tally: Tally | null, now: Date): number {
+  if (!tally || tally.unsent === 0 || !tally.oldestUnsent) return 0;
+  return Math.max(0, Math.floor((now.getTime() - tally.oldestUnsent.getTime()) / 86_400_000));
+}

@@ -1,0 +1,28 @@
+// Whether the browser promises to keep what is stored, and how much room there is.
+
+import type { Storage } from "./state.ts";
+
+/** How it stands, and asks for the promise first where ask is true. */
+export async function storageNow(ask: boolean): Promise<Storage> {
+  const storage: StorageManager | undefined = navigator.storage;
+  let kept: boolean | undefined;
+  try {
+    kept = await storage?.persisted?.();
+    if (kept === false && ask) kept = await storage.persist();
+  } catch {
+    kept = undefined; // the browser does not say
+  }
+  try {
+    const { usage = 0, quota } = (await storage?.estimate?.()) ?? {};
+    return { kept, usedBytes: usage, freeBytes: quota === undefined ? undefined : Math.max(0, quota - usage) };
+  } catch {
+    return { kept, usedBytes: 0, freeBytes: undefined };
+  }
+}
+
+/** What the browser's answer means for the officer. */
+export function keptWords(kept: boolean | undefined): string {
+  if (kept) return "The browser has promised to keep what is on this phone.";
+  if (kept === false) return "The browser has not promised to keep what is on this phone. Send or save to a file every day.";
+  return "The browser does not say whether it keeps what is on this phone. Send or save to a file every day.";
+}

@@ -1,0 +1,93 @@
+// The first meeting: a one-time code from the office makes this phone known to the server.
+
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+import { keptWords, storageNow } from "../app/storage.ts";
+import { Button } from "../kit/button.tsx";
+import { TextInput } from "../kit/input.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import type { Self } from "../shelf.ts";
+import { newID } from "../shelf/uuid.ts";
+import { askToEnrol } from "./ask.ts";
+import { codeIn, mayNot, whereNow } from "./code.ts";
+import { canScan } from "./scan.ts";
+import { Scanner } from "./scanner.tsx";
+
+interface EnrolProps {
+  readonly address: string; // "#/enrol/CODE" brings the code along
+  readonly self: Self | null;
+  readonly enrolled: (self: Self) => Promise<void>;
+}
+
+export function Enrol({ address, self, enrolled }: EnrolProps) {
+  const [code, setCode] = useState(() => (address.startsWith("#/enrol/") ? codeIn(address) : ""));
+  const [author, setAuthor] = useState(self?.author ?? "");
+  const [busy, setBusy] = useState(false);
+  const [scanning, setScanning] = useState(false);
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [wrong, setWrong] = useState("");
+  const [granted, setGranted] = useState<{ self: Self; kept: boolean | undefined } | null>(null);
+  const refusal = mayNot(whereNow());
+
+  const enrol = async () => {
+    setWrong(code.trim() ? "" : "Type the code from the office");
+    if (!code.trim() || busy) return;
+    setBusy(true);
+    setFailed(null);
+    try {
+      const { kept } = await storageNow(true); // asked at the tap, as browsers want it
+      const found = await askToEnrol(codeIn(code), newID(), author.trim());
+      if (kept) await enrolled(found);
+      else setGranted({ self: found, kept });
+    } catch (error) {
+      setFailed(troubleOf(error));
+    }
+    setBusy(false);
+  };
+
+  if (granted) {
+    return (
+      <Sheet title="This phone is enrolled">
+        <Caution>{keptWords(granted.kept)} Putting this page on the home screen usually makes it promise.</Caution>
+        {failed && <Trouble what={failed.what} todo={failed.todo} />}
+        <div class="actions">
+          <Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Go on</Button>
+        </div>
+      </Sheet>
+    );
+  }
+  if (refusal) {
+    return (
+      <Sheet title="Not here">
+        <Trouble what={refusal.what} todo={refusal.todo} />
+      </Sheet>
+    );
+  }
+  return (
+    <Sheet title={self ? "Enrol anew" : "Enrol"}>
+      <p>The office gives you a code. It works once, on one phone.</p>
+      {!self && <p class="soft">Nothing is recorded at this address yet. If you have used another address before, what you recorded is there.</p>}
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {scanning ? (
+        <Scanner found={(text) => (setCode(codeIn(text)), setScanning(false))} close={() => setScanning(false)} />
+      ) : (
+        canScan() && <Button wide press={() => setScanning(true)}>Scan the code</Button>
+      )}
+      <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
+      <TextInput label="Your name" value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
+      <div class="actions">
+        <Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>
+      </div>
+    </Sheet>
+  );
+}
+
+function Sheet({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <main class="screen">
+      <header class="head first"><h1 tabIndex={-1}>{title}</h1></header>
+      <div class="sheet">{children}</div>
+    </main>
+  );
+}

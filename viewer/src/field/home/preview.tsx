@@ -1,0 +1,29 @@
+// A small picture of the property: where things are, without the map's code. It leads to
+// the map.
+
+import { screens } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { kindNamed } from "../app/kinds.ts";
+import { kindOf, type Feature } from "../entry.ts";
+import { drawing, pathOf } from "./drawing.ts";
+
+const width = 360;
+const height = 150;
+
+export function Preview({ features }: { features: readonly Feature[] }) {
+  const { state } = useApp();
+  const here = state.fix ? ([state.fix.lon, state.fix.lat] as const) : undefined;
+  const drawn = drawing(features, here, width, height);
+  if (!screens.some((s) => s.route === "#/map")) return null;
+  return (
+    <a class="preview" href="#/map" aria-label={`Map: ${drawn.total} things`}>
+      <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+        {drawn.shapes.map((s) => (
+          <path key={s.id} d={pathOf(s)} stroke={kindNamed(kindOf(s.feature)).colour} class={s.shape} />
+        ))}
+        {drawn.here && <path class="here" d={`M${drawn.here[0] - 9} ${drawn.here[1]}h18M${drawn.here[0]} ${drawn.here[1] - 9}v18`} />}
+      </svg>
+      <span>Map</span>
+    </a>
+  );
+}

@@ -1,0 +1,41 @@
+// The frame of a screen: a way back top left, the heading, what there is to read or fill
+// in, and the main actions in the lower third where the thumb is.
+
+import type { ComponentChildren } from "preact";
+import { useField } from "../field.ts";
+
+interface FrameProps {
+  readonly title: string;
+  readonly children: ComponentChildren;
+  /** Buttons for the lower third, above the status strip. */
+  readonly actions?: ComponentChildren;
+  /** What the way back does instead of going back. */
+  readonly back?: () => void;
+  /** Words under the heading. */
+  readonly under?: ComponentChildren;
+}
+
+export function Frame({ title, children, actions, back, under }: FrameProps) {
+  const field = useField();
+  return (
+    <>
+      <header class="head">
+        <BackButton press={back ?? (() => field.back())} />
+        <div>
+          <h1 tabIndex={-1}>{title}</h1>
+          {under}
+        </div>
+      </header>
+      <div class="sheet">{children}</div>
+      {actions && <div class="actions">{actions}</div>}
+    </>
+  );
+}
+
+function BackButton({ press }: { press: () => void }) {
+  return (
+    <button type="button" class="back" onClick={press} aria-label="Back">
+      <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M15 4l-8 8 8 8" /></svg>
+    </button>
+  );
+}

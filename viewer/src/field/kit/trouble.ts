@@ -1,0 +1,15 @@
+// What went wrong, in words for the officer, of anything that was thrown.
+
+import { ShelfTrouble } from "../shelf.ts";
+
+export interface Told {
+  readonly what: string;
+  readonly todo: string;
+}
+
+export function troubleOf(error: unknown): Told {
+  if (error instanceof ShelfTrouble) return { what: error.message, todo: error.todo };
+  const problem = error as { reason?: unknown; fix?: unknown } | null;
+  if (typeof problem?.reason === "string") return { what: problem.reason, todo: typeof problem.fix === "string" ? problem.fix : "" };
+  return { what: "It could not be saved.", todo: `What you typed is still here. Try again. (${String(error)})` };
+}

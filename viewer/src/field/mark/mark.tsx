@@ -1,0 +1,66 @@
+// Marking a point where one stands, in two taps: "Mark" starts the receiver, the kind
+// saves. The thing is on the phone from that moment; the form that opens only adds to it.
+
+import { useState } from "preact/hooks";
+import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
+import type { Params } from "../app/screens.ts";
+import { dayOf } from "../app/words.ts";
+import { useField, type Fix } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { KindMark } from "../kit/mark.tsx";
+import { Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { Fill } from "./fill.tsx";
+import { byLastUse } from "./lastused.ts";
+import { PlaceNote } from "./placenote.tsx";
+import { placeFields, toStore } from "./position.ts";
+import { usePlacing } from "./useplacing.ts";
+
+export function Mark({ params }: { params: Params }) {
+  const field = useField();
+  const { placing, tell, trouble } = usePlacing();
+  const [made, setMade] = useState<{ feature: string; kind: Kind } | null>(null);
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [busy, setBusy] = useState(false);
+
+  const mark = async (kind: Kind) => {
+    if (busy) return; // a second tap of a glove
+    setBusy(true);
+    const fix = toStore(placing);
+    try {
+      const said = `${kind.label} saved${fix ? "" : ", without a place yet"}`;
+      const [saved] = await field.capture([{ set: firstFields(kind, fix) }], said);
+      if (fix) tell({ do: "stored", fix });
+      setMade({ feature: saved!.feature, kind });
+    } catch (error) {
+      setFailed(troubleOf(error));
+    }
+    setBusy(false);
+  };
+
+  if (made) return <Fill feature={made.feature} kind={made.kind} placing={placing} tell={tell} trouble={trouble} />;
+  const wanted = params["kind"];
+  const note = <PlaceNote placing={placing} trouble={trouble} takeAnyway={() => tell({ do: "anyway" })} />;
+  return (
+    <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide disabled={busy} press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {note}
+      {!wanted && (
+        <div class="kinds" role="group" aria-label="What is here">
+          {byLastUse(pointKinds, field.features).map((kind) => (
+            <Button key={kind.name} disabled={busy} press={() => void mark(kind)}>
+              <KindMark kind={kind.name} />
+              {kind.label}
+            </Button>
+          ))}
+        </div>
+      )}
+    </Frame>
+  );
+}
+
+/** What the second tap records: the kind, the day, and the place where there is one. */
+function firstFields(kind: Kind, fix: Fix | null) {
+  return { kind: kind.name, observedOn: dayOf(new Date()), ...(fix ? placeFields(fix) : {}) };
+}

@@ -1,0 +1,37 @@
+// Entries that the server did not take, and why. They stay on the phone.
+
+import { useEffect, useState } from "preact/hooks";
+import { kindNamed } from "../app/kinds.ts";
+import { called, count } from "../app/words.ts";
+import { kindOf, textOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import type { Refusal } from "../shelf.ts";
+
+export function Refused({ n }: { n: number }) {
+  const field = useField();
+  const [refusals, set] = useState<readonly Refusal[]>([]);
+  useEffect(() => {
+    let here = true;
+    field.shelf.refusals().then((all) => here && set(all), () => {});
+    return () => void (here = false);
+  }, [n]);
+  return (
+    <>
+      <h2>{count(n, "entry", "entries")} refused by the server</h2>
+      <ul class="list">
+        {refusals.map((r) => {
+          const f = field.features.find((one) => one.id === r.feature);
+          const name = f ? called(textOf(f, "name"), kindNamed(kindOf(f)).label) : "A thing of another property";
+          return (
+            <li key={r.entry}>
+              <a href={`#/thing/${r.feature}/edit`}>
+                <span class="word"><span class="name">{name}</span><span class="wrong">{r.why}</span></span>
+              </a>
+            </li>
+          );
+        })}
+      </ul>
+      <p class="soft">They are kept on this phone. Correct the thing, and the correction is sent.</p>
+    </>
+  );
+}

@@ -1,0 +1,86 @@
+// How it stands, and nothing better than it stands: what is on this phone, what the server
+// has, what it refused, how much room there is, and whether the clock is right.
+
+import { useEffect, useState } from "preact/hooks";
+import { screens, type Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { keptWords, storageNow } from "../app/storage.ts";
+import { clock, size } from "../app/words.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Caution } from "../kit/part.tsx";
+import { clockWords, scarce } from "./judge.ts";
+import { Refused } from "./refused.tsx";
+
+export function Status(_: { params: Params }) {
+  const field = useField();
+  const { state, tell } = useApp();
+  const [now, setNow] = useState(() => new Date());
+  const { tally, link, storage } = state;
+  useEffect(() => {
+    void storageNow(false).then((s) => tell({ do: "storage", storage: s }));
+    const timer = setInterval(() => setNow(new Date()), 20_000);
+    return () => clearInterval(timer);
+  }, []);
+  const ask = () => void storageNow(true).then((s) => tell({ do: "storage", storage: s }));
+  const doubt = clockWords(link);
+  const hasFile = screens.some((s) => s.route === "#/handover");
+  return (
+    <Frame
+      title="How it stands"
+      actions={
+        <div class="row">
+          {hasFile && <a class="button" href="#/handover">Save to a file</a>}
+          <Button rank="main" press={() => field.link.sendNow()}>Send now</Button>
+        </div>
+      }
+    >
+      {link?.state === "refused" && <Caution>{link.words} What is recorded stays on this phone: save it to a file and give that to the office.</Caution>}
+      {doubt && <Caution>{doubt}</Caution>}
+      <h2>This phone and the server</h2>
+      <dl class="facts">
+        <Row label="Entries on this phone" value={tally && String(tally.entries)} />
+        <Row label="Not yet on the server" value={tally && `${tally.unsent}${tally.oldestUnsent ? `, the oldest of ${clock(tally.oldestUnsent, now)}` : ""}`} />
+        <Row label="Photos not yet on the server" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
+        <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
+        <Row label="Now" value={link?.words} />
+      </dl>
+      <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed.</p>
+      {tally !== null && tally.refused > 0 && <Refused n={tally.refused} />}
+      <h2>Room on the phone</h2>
+      {storage && storage.kept !== true && (
+        <Caution>
+          {keptWords(storage.kept)}
+          <Button wide press={ask}>Ask the browser again</Button>
+        </Caution>
+      )}
+      {scarce(storage) && <Caution>There is little room left. Photos stop first; entries go on. Send, or clear other things from the phone.</Caution>}
+      <dl class="facts">
+        <Row label="Kept by the browser" value={storage && (storage.kept ? "yes, promised" : "not promised")} />
+        <Row label="Used" value={storage && size(storage.usedBytes)} />
+        <Row label="Free" value={storage && (storage.freeBytes === undefined ? "the browser does not say" : size(storage.freeBytes))} />
+      </dl>
+      <h2>Who</h2>
+      <dl class="facts">
+        <Row label="Recorded by" value={state.self?.author} />
+        <Row label="Property" value={field.property.name} />
+        <Row label="This phone's number" value={state.self?.device} />
+      </dl>
+      <div class="stack">
+        {(state.self?.properties.length ?? 0) > 1 && <a class="button" href="#/property">Another property</a>}
+        <a class="button" href="#/enrol">Enrol this phone anew</a>
+      </div>
+    </Frame>
+  );
+}
+
+function Row({ label, value }: { label: string; value: string | null | undefined }) {
+  return (
+    <div>
+      <dt>{label}</dt>
+      <dd>{value || "not known yet"}</dd>
+    </div>
+  );
+}
+

@@ -1,0 +1,35 @@
+// An arrow to a thing, its distance and its bearing, as the phone is carried and turned.
+
+import { compass, distance, accuracyWords } from "../app/words.ts";
+import { useApp } from "../app/shell.tsx";
+import { placeOf, type Feature } from "../entry.ts";
+import { toward } from "./toward.ts";
+import { useHeading } from "./useheading.ts";
+
+export function Arrow({ feature }: { feature: Feature }) {
+  const { state } = useApp();
+  const { headingDeg, ask } = useHeading();
+  const place = placeOf(feature);
+  const { fix } = state;
+  if (!place) return <p class="soft">No place is recorded.</p>;
+  if (!fix) return <p class="soft">{state.fixTrouble || "Looking for where you are…"}</p>;
+  const way = toward(fix, place);
+  if (!way) return null;
+  const here = way.distanceM <= fix.accuracyM;
+  const turn = way.bearingDeg - (headingDeg ?? 0);
+  return (
+    <div class="toward">
+      <svg viewBox="0 0 48 48" aria-hidden="true">
+        <path d="M24 3v5" class="north" />
+        {here ? <path d="M24 16a8 8 0 1 0 .1 0" /> : <path d="M24 7l11 32-11-7-11 7z" transform={`rotate(${Math.round(turn)} 24 24)`} class="way" />}
+      </svg>
+      <p>
+        <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
+        {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
+        <br />
+        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; position {accuracyWords(fix.accuracyM)}</span>
+      </p>
+      {ask && <button type="button" onClick={ask}>Turn with the phone</button>}
+    </div>
+  );
+}

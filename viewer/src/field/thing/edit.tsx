@@ -1,0 +1,97 @@
+// Correcting a thing: a new entry with what differs. What was said before stays in the
+// register.
+
+import { useEffect, useState } from "preact/hooks";
+import { fieldsOf, kindNamed } from "../app/kinds.ts";
+import type { Params } from "../app/screens.ts";
+import { called, dayOf } from "../app/words.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Fold, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { useOpenForm } from "../mark/fill.tsx";
+import { answerOf, answersOf, filled, withStatusDay, type Answers } from "../mark/form.ts";
+import { FormFields } from "../mark/formfields.tsx";
+import { openFormKey, type OpenForm } from "../mark/openform.ts";
+import { PlaceNote } from "../mark/placenote.tsx";
+import { placeFields, toStore } from "../mark/position.ts";
+import { usePlacing } from "../mark/useplacing.ts";
+import { Gone } from "./gone.tsx";
+
+export function Edit({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  return feature ? <Correcting feature={feature} /> : <Gone />;
+}
+
+function Correcting({ feature }: { feature: Feature }) {
+  const field = useField();
+  const kind = kindNamed(kindOf(feature));
+  const [answers, setAnswers] = useState<Answers>(() => answersOf(kind, feature.fields));
+  const [typed, setTyped] = useState(false);
+  const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
+  const [failed, setFailed] = useState<Told | null>(null);
+  const form = useOpenForm(feature.id, kind);
+
+  useEffect(() => {
+    // What was typed before the phone died goes on top of what is stored.
+    field.shelf.draft<OpenForm>(openFormKey(field.property.id)).then((kept) => {
+      if (kept?.feature !== feature.id) return;
+      const typedThen = fieldsOf(kind).filter((f) => f.name in kept.values).map((f) => [f.name, answerOf(f, kept.values[f.name])]);
+      setAnswers((now) => ({ ...now, ...Object.fromEntries(typedThen) }));
+      setTyped(typedThen.length > 0);
+    }, () => {});
+  }, []);
+
+  const change = (name: string, answer: string) => {
+    const now = { ...answers, [name]: answer };
+    setAnswers(now);
+    setTyped(true);
+    form.keep(filled(kind, now, feature.fields).set);
+  };
+
+  const leave = async () => {
+    const told = filled(kind, answers, feature.fields);
+    setWrong(told.wrong);
+    const first = Object.values(told.wrong)[0];
+    if (first) return field.say(`Not saved: ${first}`);
+    try {
+      const set = withStatusDay(told.set, feature.fields, dayOf(new Date()));
+      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} corrected`);
+      await form.drop();
+      field.back();
+    } catch (error) {
+      setFailed(troubleOf(error));
+    }
+  };
+
+  return (
+    <Frame title={`Correct ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      <FormFields kind={kind} answers={answers} wrong={wrong} change={change} features={field.features} />
+      {(placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
+        <Fold title="Its place"><Moved feature={feature} /></Fold>
+      )}
+    </Frame>
+  );
+}
+
+/** Gives a point the place where the phone is now. */
+function Moved({ feature }: { feature: Feature }) {
+  const field = useField();
+  const { placing, tell, trouble } = usePlacing();
+  const fix = toStore(placing);
+  const move = (to: NonNullable<typeof fix>) =>
+    field.capture([{ feature: feature.id, set: placeFields(to) }], "Place corrected").then(
+      () => tell({ do: "stored", fix: to }),
+      (error: unknown) => field.say(troubleOf(error).what),
+    );
+  return (
+    <>
+      <PlaceNote placing={placing} trouble={trouble} takeAnyway={() => tell({ do: "anyway" })} />
+      <Button wide disabled={!fix} press={() => fix && void move(fix)}>It is where I stand now</Button>
+    </>
+  );
+}

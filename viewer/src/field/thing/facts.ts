@@ -1,0 +1,70 @@
+// A thing's fields as they are read, and figures with how good they are: pure.
+
+import { fieldsOf, kindNamed, unitWord, type Field, type Kind } from "../app/kinds.ts";
+import type { Figure } from "../app/parts.ts";
+import { called, day } from "../app/words.ts";
+import { kindOf, textOf, type Feature } from "../entry.ts";
+
+export interface Fact {
+  readonly name: string;
+  readonly label: string;
+  readonly text: string;
+  readonly clash: boolean;
+}
+
+const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM"]);
+
+/** The fields of a thing that have a value, in the table's order, the kind's own first. */
+export function factsOf(feature: Feature, features: readonly Feature[]): readonly Fact[] {
+  const kind = kindNamed(kindOf(feature));
+  const own = kind.fields.length;
+  const fields = fieldsOf(kind);
+  const ordered = [...fields.slice(fields.length - own), ...fields.slice(0, fields.length - own)];
+  return ordered
+    .filter((f) => !unread.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
+    .map((f) => ({ name: f.name, label: f.label, text: factText(f, feature.fields[f.name], features), clash: feature.clashes.includes(f.name) }));
+}
+
+function factText(field: Field, value: unknown, features: readonly Feature[]): string {
+  switch (field.type) {
+    case "number":
+    case "integer":
+      return [String(value), unitWord(field.unit)].filter(Boolean).join(" ");
+    case "yes-no":
+      return value === true ? "yes" : "no";
+    case "date":
+      return day(String(value));
+    case "feature": {
+      const meant = features.find((f) => f.id === value);
+      return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "a thing that is not on this phone";
+    }
+    case "level-rows":
+      return Array.isArray(value) ? `${value.length} rows` : "not a book";
+    default:
+      return String(value);
+  }
+}
+
+/** Required fields that nobody has given yet. */
+export function missing(kind: Kind, feature: Feature): readonly Field[] {
+  return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null);
+}
+
+const bases: { readonly [basis: string]: string } = {
+  levelled: "by level and staff",
+  taped: "by tape",
+  GPS: "by GPS",
+  unproven: "not proven",
+};
+
+/** "9.0 ± 0.4 m" and "by tape". */
+export function figureText(f: Figure): { value: string; how: string } {
+  const decimals = f.plusMinus > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(f.plusMinus)))) : Math.abs(f.value) < 10 ? 2 : 1;
+  const unit = unitWord(f.unit);
+  const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
+  const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
+  return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", how close is not known" : ""}` };
+}
+
+/** So rough that it must not be relied on. */
+export const tooRough = (f: Figure): boolean => f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;

@@ -1,0 +1,76 @@
+// One thing: what is known of it, what is worked out about it, and the way there.
+
+import { fieldsOf, kindNamed } from "../app/kinds.ts";
+import { screens, type Params } from "../app/screens.ts";
+import { called } from "../app/words.ts";
+import { kindOf, textOf, type Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button, Row } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { KindMark } from "../kit/mark.tsx";
+import { Caution } from "../kit/part.tsx";
+import { troubleOf } from "../kit/trouble.ts";
+import { Arrow } from "./arrow.tsx";
+import { factsOf, missing } from "./facts.ts";
+import { Gone } from "./gone.tsx";
+import { Photos } from "./photos.tsx";
+import { Worked } from "./worked.tsx";
+
+export function Thing({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  return feature ? <Known feature={feature} /> : <Gone />;
+}
+
+function Known({ feature }: { feature: Feature }) {
+  const field = useField();
+  const kind = kindNamed(kindOf(feature));
+  const name = called(textOf(feature, "name"), kind.label);
+  const strike = () => {
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch((error: unknown) => {
+      const { what, todo } = troubleOf(error);
+      field.say(`${what} ${todo}`);
+    });
+  };
+  const lacks = missing(kind, feature);
+  const facts = factsOf(feature, field.features);
+  return (
+    <Frame
+      title={name}
+      under={<p class="soft kindline"><KindMark kind={kind.name} />{kind.label}{feature.unsent > 0 && ", not yet on the server"}</p>}
+      actions={
+        <Row>
+          {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
+          <a class="button main" href={`#/thing/${feature.id}/edit`}>Correct it</a>
+        </Row>
+      }
+    >
+      {feature.struck && <Caution>This is struck out. It is kept, as in a level book, and shows on no map.</Caution>}
+      <Arrow feature={feature} />
+      {lacks.length > 0 && <Caution>Not said yet: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
+      {feature.clashes.length > 0 && <Caution>Two people recorded different things: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Correct it to settle which holds.</Caution>}
+      <dl class="facts">
+        {facts.map((f) => (
+          <div key={f.name}>
+            <dt>{f.label}</dt>
+            <dd>{f.text}{f.clash && " (in doubt)"}</dd>
+          </div>
+        ))}
+      </dl>
+      <Worked feature={feature} />
+      <Photos feature={feature} name={name} />
+      <Button wide press={strike}>{feature.struck ? "Put it back" : "Strike it out"}</Button>
+    </Frame>
+  );
+}
+
+const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));
+
+/** What else can be done with a thing: the screens of others that are there. */
+function ways(feature: Feature): readonly { href: string; label: string }[] {
+  const has = (route: string) => screens.some((s) => s.route === route);
+  return [
+    ...(has("#/visit/:of") && kindOf(feature) !== "visit" ? [{ href: `#/visit/${feature.id}`, label: "Visit" }] : []),
+    ...(has("#/photo/:feature") ? [{ href: `#/photo/${feature.id}`, label: "Photo" }] : []),
+  ];
+}
