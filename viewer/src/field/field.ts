@@ -43,6 +43,14 @@ export interface LinkState {
   readonly lastSent: Date | null; // when the server last acknowledged something, or had nothing to
   readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
   readonly words: string; // for the officer
+  readonly loading?: Loading | null; // a property is coming onto this phone for the first time
+}
+
+/** How far the first loading of a property has come: its entries, then its small photos. */
+export interface Loading {
+  readonly property: string;
+  readonly entries: number; // so far
+  readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
 }
 
 export interface Link {
