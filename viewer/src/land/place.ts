@@ -44,6 +44,12 @@ export function project([lon, lat]: Position, near: number): Place {
   return [(radius * turned * Math.PI) / 180, radius * Math.log(Math.tan(Math.PI / 4 + (held * Math.PI) / 360))];
 }
 
+/** The longitude and latitude of a place on the map. */
+export function offMap([x = 0, y = 0]: readonly number[]): { lon: number; lat: number } {
+  const lon = ((x / radius) * 180) / Math.PI;
+  return { lon: lon - 360 * Math.round(lon / 360), lat: ((2 * Math.atan(Math.exp(y / radius)) - Math.PI / 2) * 180) / Math.PI };
+}
+
 export function onMap(g: LandGeometry, near: number): Geometry {
   const line = (ps: readonly Position[]): Place[] => ps.map((p) => project(p, near));
   const lines = (ls: readonly (readonly Position[])[]): Place[][] => ls.map(line);

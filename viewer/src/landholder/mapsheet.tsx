@@ -1,11 +1,10 @@
 // The map in its frame, with north arrow, scale bar and buttons.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { crossesApart } from "../land/crosses.ts";
+import { NorthArrow, ScaleBar } from "../land/foot.tsx";
 import type { Land } from "./land.ts";
 import type { LandMap } from "./map.ts";
 import { landMap } from "./map.ts";
-import { metresText, scaleBar } from "../land/scale.ts";
 import type { Action, State } from "./state.ts";
 import { isShown } from "./state.ts";
 
@@ -62,32 +61,5 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
         {metresPerPx > 0 && !empty && <ScaleBar metresPerPx={metresPerPx} />}
       </div>
     </section>
-  );
-}
-
-function NorthArrow() {
-  return (
-    <svg class="north" viewBox="0 0 36 56" role="img" aria-label="North is up">
-      <path d="M18 15L9 53l9-7z" class="solid" />
-      <path d="M18 15l9 38-9-7z" class="open" />
-      <path d="M13.5 12V2l9 10V2" class="letter" />
-    </svg>
-  );
-}
-
-function ScaleBar({ metresPerPx }: { metresPerPx: number }) {
-  const bar = scaleBar(metresPerPx, 190);
-  const parts = 4;
-  return (
-    <div class="scale">
-      <svg width={bar.px + 2} height="14" viewBox={`0 0 ${bar.px + 2} 14`} role="img" aria-label={`Scale bar: this long is ${bar.text} on the ground`} data-metres={bar.metres} data-px={bar.px}>
-        {Array.from({ length: parts }, (_, i) => (
-          <rect key={i} x={1 + (i * bar.px) / parts} y="2" width={bar.px / parts} height="10" class={i % 2 ? "open" : "solid"} />
-        ))}
-      </svg>
-      <p>
-        {bar.text}. <span class="soft">Crosses {metresText(crossesApart(metresPerPx))} apart.</span>
-      </p>
-    </div>
   );
 }

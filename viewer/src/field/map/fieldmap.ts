@@ -1,0 +1,143 @@
+// The officer's map itself: with drawn.ts and sketch.ts the only part of the field page that
+// drives OpenLayers, so that another library could take its place here.
+
+import OLMap from "ol/Map.js";
+import View from "ol/View.js";
+import { getCenter } from "ol/extent.js";
+import DragPan from "ol/interaction/DragPan.js";
+import KeyboardPan from "ol/interaction/KeyboardPan.js";
+import KeyboardZoom from "ol/interaction/KeyboardZoom.js";
+import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
+import PinchZoom from "ol/interaction/PinchZoom.js";
+import type { Feature } from "../entry.ts";
+import type { Fix } from "../field.ts";
+import type { Place } from "../place/ground.ts";
+import { crossesLayer } from "../../land/crosses.ts";
+import { groundMetresPerUnit, offMap, project } from "../../land/place.ts";
+import { Drawn } from "./drawn.ts";
+import { HereLayer } from "./here.ts";
+import type { Scene } from "./scene.ts";
+import { sceneOf, wholeBox } from "./scene.ts";
+import type { Sketch } from "./sketch.ts";
+import { SketchLayer } from "./sketch.ts";
+
+export interface MapEvents {
+  /** A thing was tapped, or nothing. */
+  picked(id: string | null): void;
+  /** A place was tapped; told before picked, which is left out when this gives true. */
+  tapped(at: Place, metresPerPx: number): boolean;
+  moved(metresPerPx: number): void;
+}
+
+const closestResolution = 0.02; // map units to a pixel
+const placeResolution = 0.4; // when the map goes to one place
+
+export class FieldMap {
+  private readonly view = new View({ center: [0, 0], zoom: 2, enableRotation: false, minResolution: closestResolution, multiWorld: true });
+  private readonly drawn: Drawn;
+  private readonly hereLayer = new HereLayer();
+  private readonly sketchLayer = new SketchLayer();
+  private readonly map: OLMap;
+  private scene: Scene = sceneOf([]);
+  private fitted = false;
+  private anchor: readonly number[] = [0, 0];
+  private told = 0;
+
+  constructor(target: HTMLElement, private readonly events: MapEvents) {
+    const ratio = Math.min(3, Math.max(1, window.devicePixelRatio || 1));
+    this.drawn = new Drawn(ratio);
+    this.map = new OLMap({
+      target,
+      view: this.view,
+      controls: [],
+      interactions: [new DragPan(), new PinchZoom(), new KeyboardPan(), new KeyboardZoom(), new MouseWheelZoom({ onFocusOnly: true })],
+      layers: [crossesLayer(() => this.anchor), this.drawn.things, this.drawn.chosen, this.sketchLayer.layer, this.hereLayer.layer],
+    });
+    this.map.on("click", (event) => this.tap(event.coordinate));
+    this.map.on("moveend", () => this.look());
+    this.map.on("postrender", () => this.tellScale());
+  }
+
+  show(features: readonly Feature[]): void {
+    this.scene = sceneOf(features);
+    this.sketchLayer.near = this.hereLayer.near = this.scene.near;
+    if (!this.fitted) this.fitted = this.fitAll(false);
+    this.look();
+  }
+
+  select(id: string | null, bringIntoView: boolean): void {
+    const thing = id === null ? undefined : this.scene.things.find((t) => t.id === id);
+    const extent = this.drawn.choose(thing, this.scene.near);
+    if (!extent || !bringIntoView) return;
+    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(this.map.getSize() ?? [1, 1]);
+    const inside = extent[0]! >= w && extent[1]! >= s && extent[2]! <= e && extent[3]! <= n;
+    if (!inside) this.view.fit(extent, { padding: [48, 48, 48, 48], minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
+  }
+
+  here(fix: Fix | null, bearingDeg?: number): void {
+    this.hereLayer.show(fix, bearingDeg);
+    if (!fix || this.fitted) return;
+    this.fitted = true; // a property with nothing on it yet: begin where the officer stands
+    this.hereLayer.near = this.sketchLayer.near = fix.lon;
+    this.goTo(fix, false);
+  }
+
+  sketch(sketch: Sketch | null): void {
+    this.sketchLayer.show(sketch);
+  }
+
+  goTo(place: Place, smooth = true): void {
+    const center = project([place.lon, place.lat], this.scene.things.length ? this.scene.near : place.lon);
+    const resolution = Math.min(placeResolution, this.view.getResolution() ?? placeResolution);
+    if (!smooth) {
+      this.view.setCenter(center);
+      this.view.setResolution(resolution);
+      this.anchor = center;
+    } else this.view.animate({ center, resolution, duration: 250 });
+  }
+
+  zoomBy(steps: number): void {
+    this.view.animate({ zoom: (this.view.getZoom() ?? 0) + steps, duration: 200 });
+  }
+
+  fitAll(smooth = true): boolean {
+    const box = wholeBox(this.scene);
+    if (!box) return false;
+    const extent = [...project([box.west, box.south], this.scene.near), ...project([box.east, box.north], this.scene.near)];
+    this.anchor = getCenter(extent);
+    this.view.fit(extent, { padding: [36, 36, 36, 36], minResolution: 0.15, duration: smooth ? 250 : 0 });
+    return true;
+  }
+
+  /** The place in the middle of the map, and its scale. */
+  middle(): { at: Place; metresPerPx: number } {
+    return { at: offMap(this.view.getCenter() ?? [0, 0]), metresPerPx: this.metresPerPx() };
+  }
+
+  dispose(): void {
+    this.map.setTarget(undefined);
+    this.map.dispose();
+  }
+
+  private tap(at: readonly number[]): void {
+    if (this.events.tapped(offMap(at), this.metresPerPx())) return;
+    const group = this.drawn.groupAt(at, this.view.getResolution() ?? 1);
+    if (group) this.view.animate({ center: group, zoom: (this.view.getZoom() ?? 0) + 2, duration: 250 });
+    else this.events.picked(this.drawn.nearest(at, this.view.getResolution() ?? 1));
+  }
+
+  private look(): void {
+    const size = this.map.getSize();
+    if (size && this.fitted) this.drawn.look(this.scene, this.view.calculateExtent(size), this.view.getResolution() ?? 1);
+  }
+
+  private metresPerPx(): number {
+    const [, northing = 0] = this.view.getCenter() ?? [];
+    return (this.view.getResolution() ?? 1) * groundMetresPerUnit(northing);
+  }
+
+  private tellScale(): void {
+    const now = this.metresPerPx();
+    if (this.fitted && Math.abs(now - this.told) > this.told * 1e-4) this.events.moved((this.told = now));
+  }
+}

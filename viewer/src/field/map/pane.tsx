@@ -1,0 +1,85 @@
+// The map in its frame with its buttons, for every screen that has one.
+
+import type { ComponentChildren, RefObject } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Feature } from "../entry.ts";
+import type { Fix } from "../field.ts";
+import type { Place } from "../place/ground.ts";
+import { NorthArrow, ScaleBar } from "../../land/foot.tsx";
+import { FieldMap } from "./fieldmap.ts";
+import type { Sketch } from "./sketch.ts";
+
+interface PaneProps {
+  readonly features: readonly Feature[];
+  readonly selected?: string | null;
+  /** Whether the selected thing was chosen elsewhere and must be brought into sight. */
+  readonly bring?: boolean;
+  readonly pick?: (id: string | null) => void;
+  readonly fix: Fix | null;
+  readonly bearingDeg?: number | undefined;
+  readonly sketch?: Sketch | null;
+  /** A place was tapped; true when that was all the tap meant. */
+  readonly tap?: (at: Place, metresPerPx: number) => boolean;
+  /** Shows a cross in the middle of the map, for placing without a finger on it. */
+  readonly aim?: boolean;
+  readonly handle?: RefObject<FieldMap | null>;
+  readonly children?: ComponentChildren; // beside the zoom buttons
+}
+
+export function MapPane(props: PaneProps) {
+  const { features, selected = null, bring = false, fix, bearingDeg, sketch = null, aim = false, handle } = props;
+  const frame = useRef<HTMLDivElement>(null);
+  const map = useRef<FieldMap | null>(null);
+  const now = useRef(props);
+  now.current = props;
+  const [metresPerPx, setMetresPerPx] = useState(0);
+
+  useEffect(() => {
+    const made = new FieldMap(frame.current!, {
+      picked: (id) => now.current.pick?.(id),
+      tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
+      moved: setMetresPerPx,
+    });
+    map.current = made;
+    if (handle) handle.current = made;
+    return () => {
+      if (handle) handle.current = null;
+      map.current = null;
+      made.dispose();
+    };
+  }, []);
+  useEffect(() => map.current?.show(features), [features]);
+  useEffect(() => map.current?.select(selected, bring), [selected, features]);
+  useEffect(() => map.current?.here(fix, bearingDeg), [fix, bearingDeg]);
+  useEffect(() => map.current?.sketch(sketch), [sketch]);
+
+  const nothing = metresPerPx === 0;
+  return (
+    <section class="mapsheet" aria-label="Map">
+      <div class="mapframe">
+        <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map. Arrow keys move it, plus and minus zoom. The list on this screen has everything on it." />
+        {aim && !nothing && <svg class="aim" viewBox="0 0 64 64" aria-hidden="true"><path class="casing" d="M32 4v22M32 38v22M4 32h22M38 32h22" /><path d="M32 4v22M32 38v22M4 32h22M38 32h22" /></svg>}
+        {nothing && <p class="emptymap">Nothing has a place here yet, and no position has come.</p>}
+        <div class="mapfoot">
+          <NorthArrow />
+          {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
+        </div>
+      </div>
+      <div class="mapbuttons" role="group" aria-label="Map view">
+        <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
+        <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
+        <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
+        <MapButton label="Show where I stand" path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6" press={() => fix && map.current?.goTo(fix)} disabled={!fix} />
+      </div>
+      {props.children}
+    </section>
+  );
+}
+
+function MapButton({ label, path, press, disabled = false }: { label: string; path: string; press: () => void; disabled?: boolean }) {
+  return (
+    <button type="button" aria-label={label} onClick={press} disabled={disabled}>
+      <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>
+    </button>
+  );
+}
