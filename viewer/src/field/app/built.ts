@@ -1,8 +1,8 @@
 // The page as it is built: the phone's own database, receiver, link and computations.
 
 import { receiver } from "../place/fixes.ts";
+import { openLink } from "../link/link.ts";
 import { openShelf } from "../shelf/shelf.ts";
-import { noLink } from "./nolink.ts";
 import { KeptSheets, WorkerModel } from "./model.ts";
 import type { Parts } from "./parts.ts";
 
@@ -10,7 +10,7 @@ const model = new WorkerModel();
 
 export const parts: Parts = {
   openShelf: () => openShelf({ gather: (features) => model.gather(features) }),
-  link: noLink,
+  link: (shelf) => openLink(shelf),
   fixes: receiver(),
   model,
   sheets: new KeptSheets(model),

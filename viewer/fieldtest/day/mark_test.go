@@ -1,0 +1,37 @@
+package day
+
+import (
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// Two taps from the first screen to a mark that is on the phone, with its place.
+func TestMarkIsSavedInTwoTaps(t *testing.T) {
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.WaitText("±4 m")
+	p.Tap("Gully head")
+	p.WaitSaid("Gully head saved")
+	entries := held(p)
+	if len(entries) != 1 {
+		t.Fatalf("%d entries on the phone after two taps, want 1: %v", len(entries), entries)
+	}
+	p.Screenshot("mark-form")
+	p.Type("Depth of head", "1.6")
+	p.Tap("Save")
+	p.WaitHeading("Stony Block")
+	p.Screenshot("home-one")
+}
+
+// held are the features that the phone has, by its own store.
+func held(p *phone.Phone) []map[string]any {
+	return phone.Eval[[]map[string]any](p.Page, `new Promise((yes, no) => {
+		const open = indexedDB.open("headcut");
+		open.onerror = () => no(open.error);
+		open.onsuccess = () => {
+			const all = open.result.transaction("features").objectStore("features").getAll();
+			all.onsuccess = () => { open.result.close(); yes(all.result); };
+		};
+	})`)
+}
