@@ -29,6 +29,8 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/mark/:kind", title: "Mark", load: () => Mark },
   { route: "#/thing/:id", title: "Thing", load: () => Thing },
   { route: "#/thing/:id/edit", title: "Correct", load: () => Edit },
+  { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
+  { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/status", title: "Status", load: () => Status },
 ];
 
@@ -42,7 +44,7 @@ export function screenAt(address: string, rows: readonly ScreenRow[] = screens):
     const fits = wanted.every((part, i) => {
       const value = given[i] ?? "";
       if (!part.startsWith(":")) return part === value;
-      params[part.slice(1)] = decodeURIComponent(value);
+      params[part.slice(1)] = decoded(value);
       return value !== "";
     });
     if (fits) return { row, params };
@@ -52,4 +54,12 @@ export function screenAt(address: string, rows: readonly ScreenRow[] = screens):
 
 function parts(address: string): string[] {
   return address.replace(/^#?\/?/, "").split("/");
+}
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text; // an address somebody typed
+  }
 }
