@@ -30,7 +30,7 @@ tools:
 	@missing=""; \
 	need() { command -v $$1 >/dev/null || missing="$$missing $$2"; }; \
 	need ogr2ogr gdal-bin; need GeodSolve geographiclib-tools; need cct proj-bin; \
-	need xmllint libxml2-utils; need chromium chromium; need jq jq; \
+	need xmllint libxml2-utils; need chromium chromium; need jq jq; need zbarimg zbar-tools; \
 	/usr/bin/python3 -c 'import jsonschema' 2>/dev/null || missing="$$missing python3-jsonschema"; \
 	if [ -n "$$missing" ]; then \
 		as=""; [ "$$(id -u)" = 0 ] || as=sudo; \

@@ -17,8 +17,10 @@ require (
 	github.com/tidwall/geodesic v1.52.4
 	github.com/twpayne/go-kml/v3 v3.2.1
 	go.etcd.io/bbolt v1.5.0
+	golang.org/x/image v0.48.0
 	golang.org/x/term v0.48.0
 	pgregory.net/rapid v1.3.0
+	rsc.io/qr v0.2.0
 )
 
 require (

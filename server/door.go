@@ -22,6 +22,7 @@ import (
 func (s *Server) Door() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /office/properties", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Properties()) })
+	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
 	mux.HandleFunc("POST /office/invite", s.doorInvite)
 	mux.HandleFunc("POST /office/revoke", s.doorRevoke)
 	mux.HandleFunc("POST /office/share", s.doorShare)
@@ -43,7 +44,8 @@ type Invitation struct {
 	Code     string    `json:"code"`
 	Until    time.Time `json:"until"`
 	Property Property  `json:"property"`
-	Made     bool      `json:"made"` // the property is new
+	Made     bool      `json:"made"`              // the property is new
+	Address  string    `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
 }
 
 func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
@@ -62,7 +64,7 @@ func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	answerJSON(w, Invitation{code, until, p, made})
+	answerJSON(w, Invitation{code, until, p, made, s.EnrolAddress(code)})
 }
 
 // Revocation names a device or a link to take rights from.

@@ -81,6 +81,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /field/{$}", s.handleField)
 	mux.HandleFunc("GET /field/worker.js", s.handleFieldWorker)
 	mux.HandleFunc("GET /field/manifest.webmanifest", s.handleFieldManifest)
+	mux.HandleFunc("GET /field/addresses.json", s.handleWhereabouts)
 	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
 	mux.HandleFunc("GET /{$}", s.handleFront)
 	return harden(s.caught(mux))

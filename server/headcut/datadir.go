@@ -100,12 +100,7 @@ func doorPath(dir string) string {
 // it, or else of one opened for this command alone. done must be called.
 func office(ctx context.Context, dir string) (client *http.Client, done func() error, err error) {
 	socket := doorPath(dir)
-	client = &http.Client{Transport: &http.Transport{
-		DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
-			var d net.Dialer
-			return d.DialContext(ctx, "unix", socket)
-		},
-	}}
+	client = doorClient(socket)
 	if conn, err := net.Dial("unix", socket); err == nil {
 		return client, func() error { return nil }, conn.Close()
 	}
@@ -119,6 +114,16 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 		defer cancel()
 		return d.close(ctx)
 	}, nil
+}
+
+// doorClient asks whoever listens on a socket file.
+func doorClient(socket string) *http.Client {
+	return &http.Client{Transport: &http.Transport{
+		DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
+			var d net.Dialer
+			return d.DialContext(ctx, "unix", socket)
+		},
+	}}
 }
 
 // mustExist refuses a data folder that has no register, for commands that only read.

@@ -13,8 +13,9 @@ import (
 var enrolCommand = command{
 	name: "enrol", args: "--data DIR --property NAME --author NAME", summary: "make a one-time code that enrols a device",
 	help: `
-Prints a code that enrols one device, within a day, for one property. A property that is
-not there yet is made. --revoke DEVICE takes a device's rights away instead; what it sent
+Prints a code that enrols one device, within a day, for one property, and once a server
+has run on the data folder also the address that the phone opens, as text and as a QR code
+for its camera. A property that is not there yet is made. --revoke DEVICE takes a device's rights away instead; what it sent
 stays.`,
 	run: runEnrol,
 }
@@ -52,6 +53,14 @@ func runEnrol(ctx context.Context, c *call) error {
 	}
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
 		*author, got.Property.Name, got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
+	if got.Address == "" {
+		return nil
+	}
+	picture, err := qrText(got.Address, isTerminal(c.stdout))
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "On the phone, open %s or scan this:\n%s", got.Address, picture)
 	return nil
 }
 

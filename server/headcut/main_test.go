@@ -1,13 +1,19 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"net/http"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"headcut/server"
 )
 
 // TestMain lets scripts run this package's main under the name headcut.
@@ -17,7 +23,25 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs each command against its real main, as a person at a terminal would.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata"})
+	testscript.Run(t, testscript.Params{Dir: "testdata", Cmds: map[string]func(*testscript.TestScript, bool, []string){"serving": serving}})
+}
+
+// serving waits until a server runs on a data folder and has told its address:
+// "serving DIR ADDRESS".
+func serving(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: serving DIR ADDRESS")
+	}
+	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+		client := doorClient(doorPath(ts.MkAbs(args[0])))
+		var told bytes.Buffer
+		err := server.Ask(context.Background(), client, http.MethodGet, "/office/addresses", nil, &told)
+		client.CloseIdleConnections()
+		if err == nil && strings.Contains(told.String(), `"address":"`+args[1]+`"`) {
+			return
+		}
+	}
+	ts.Fatalf("no server on %s has told the address %s", args[0], args[1])
 }
 
 // TestEveryCommandHelps keeps help whole: each command has a summary, a usage line and a

@@ -18,10 +18,15 @@ type progress struct {
 }
 
 func newProgress(w io.Writer, what string) *progress {
-	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+	if isTerminal(w) {
 		return &progress{out: w, what: what}
 	}
 	return &progress{}
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 // at shows a count, at most ten times a second; total 0 means that it is not known.

@@ -25,7 +25,11 @@ Serves the register in DIR, made if it is not there, until it is interrupted.
 
 It listens on this machine alone unless told otherwise. On any other address it wants a
 certificate (--cert and --key), since the field page needs a secure address and tokens
-travel on it; --plain says that something in front of it provides that.`,
+travel on it; --plain says that something in front of it provides that.
+
+Choose one address for good, a name and not a number, and give it with --address: phones
+keep what they record by address, and under a new one they begin with nothing. The server
+remembers its addresses and warns when it is started under another.`,
 	run: runServe,
 }
 
@@ -100,6 +104,16 @@ func runServe(ctx context.Context, c *call) error {
 	})
 }
 
+// announce tells the server its address, and the operator when it has changed.
+func announce(ctx context.Context, d *dataDir, address string, log *slog.Logger) error {
+	earlier, err := d.server.Announce(ctx, address)
+	if len(earlier) > 0 {
+		log.Warn("this server has another address than before: phones that enrolled under the earlier one see nothing here, and what they have not sent is under the earlier one; serve that too until they have sent it",
+			"address", address, "earlier", strings.Join(earlier, " "))
+	}
+	return err
+}
+
 // graceful is how long requests and conversations are given to end.
 const graceful = 10 * time.Second
 
@@ -119,7 +133,10 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, r
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(boltstore.ServingGCPercent)
 	}
-	if err = ready(address); err == nil {
+	if err = announce(ctx, d, address, log); err == nil {
+		err = ready(address)
+	}
+	if err == nil {
 		select {
 		case err = <-ended:
 		case <-ctx.Done():

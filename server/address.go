@@ -1,0 +1,93 @@
+package server
+
+import (
+	"cmp"
+	"context"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"headcut/model"
+)
+
+// addressRecord is the kind of an office record of an address under which phones were
+// served. A phone keeps what it records by scheme, host and port: under another address
+// the same phone has nothing, and what it had not sent stays out of sight. So a server
+// remembers its addresses.
+const addressRecord = "address"
+
+// Announce records the address under which people open this server, as "https://name" with
+// no path, and returns the earlier ones, newest first, when it is another than the last.
+func (s *Server) Announce(ctx context.Context, address string) (earlier []string, err error) {
+	u, err := url.Parse(address)
+	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+		return nil, &model.Problem{Path: "--address", Reason: quote(address) + " is not the address of a server", Fix: "write it as https://name, with the port if it is not 443, and nothing after it"}
+	}
+	address = strings.ToLower(u.Scheme + "://" + u.Host)
+	all := s.addresses()
+	if len(all) > 0 && all[0] == address {
+		return nil, nil
+	}
+	o := s.office
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	id := o.find(addressRecord, "url", address)
+	if id == "" {
+		id = uuid.NewString()
+	}
+	err = o.write(ctx, id, "office", map[string]any{
+		"kind": addressRecord, "url": address, "since": s.now().UTC().Format(time.RFC3339Nano)})
+	return slices.DeleteFunc(all, func(a string) bool { return a == address }), err
+}
+
+// addresses lists the addresses that were announced, the present one first.
+func (s *Server) addresses() []string {
+	type known struct {
+		url   string
+		since time.Time
+	}
+	var all []known
+	s.office.mu.Lock()
+	for _, record := range s.office.records {
+		if text(record, "kind") == addressRecord {
+			since, _ := instant(record, "since")
+			all = append(all, known{text(record, "url"), since})
+		}
+	}
+	s.office.mu.Unlock()
+	slices.SortFunc(all, func(a, b known) int { return cmp.Or(b.since.Compare(a.since), cmp.Compare(a.url, b.url)) })
+	urls := make([]string, len(all))
+	for i, a := range all {
+		urls[i] = a.url
+	}
+	return urls
+}
+
+// whereabouts tells a page that finds nothing on its phone where else to look.
+type whereabouts struct {
+	Address string   `json:"address,omitempty"` // the present one; absent when none was announced
+	Earlier []string `json:"earlier"`           // newest first
+}
+
+func (s *Server) handleWhereabouts(w http.ResponseWriter, _ *http.Request) {
+	all := s.addresses()
+	if len(all) == 0 {
+		answerJSON(w, whereabouts{Earlier: []string{}})
+		return
+	}
+	answerJSON(w, whereabouts{Address: all[0], Earlier: all[1:]})
+}
+
+// EnrolAddress is where a code is redeemed by opening it on the phone; "" while the server
+// does not know its own address.
+func (s *Server) EnrolAddress(code string) string {
+	all := s.addresses()
+	if len(all) == 0 {
+		return ""
+	}
+	return all[0] + "/field/#/enrol/" + url.PathEscape(code)
+}
