@@ -8,6 +8,7 @@ import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
+import { Pending } from "../picture/pending.tsx";
 import { doings } from "./doing.ts";
 import { Preview } from "./preview.tsx";
 import { stampedAt, today } from "./today.ts";
@@ -28,6 +29,7 @@ export function Home(_: { params: Params }) {
       </header>
       <div class="sheet">
         <Unfinished />
+        <Pending />
         <Preview features={field.features} />
         <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : "Nothing recorded today yet"}</h2>
         <ul class="list" aria-labelledby="today">
