@@ -1,0 +1,106 @@
+// The camera in the page: what it sees under the ghost of an earlier photo, so that the same
+// view is taken again. Trees, banks and the skyline are brought together, then the tap.
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { day } from "../app/words.ts";
+import type { Feature } from "../entry.ts";
+import { numberOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button, Row } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Trouble } from "../kit/part.tsx";
+import { album } from "./album.ts";
+import { frameOf } from "./develop.ts";
+import { nameOf } from "./named.ts";
+import { usePicture } from "./show.tsx";
+import { useStanding } from "./stand.ts";
+import { StandingWords } from "./photo.tsx";
+import { turnWords } from "./turn.ts";
+import { useTaking } from "./taking.ts";
+
+export function Camera({ params }: { params: Params }) {
+  const { features } = useField();
+  const of = features.find((f) => f.id === params["feature"]);
+  if (!of) return <Frame title="Photo"><p>This thing is not on the phone.</p></Frame>;
+  return <Retake of={of} />;
+}
+
+function Retake({ of }: { of: Feature }) {
+  const field = useField();
+  const standing = useStanding();
+  const taking = useTaking();
+  const video = useRef<HTMLVideoElement>(null);
+  const { seeing, refused } = useCamera(video);
+  const last = album(of.id, field.features)[0];
+  const ghost = usePicture(last?.feature ?? of.id, last?.sha);
+  const [strength, setStrength] = useState(0.5);
+  const [grid, setGrid] = useState(true);
+  const wanted = last?.bearingDeg ?? numberOf(of, "bearingDeg");
+  const step = (by: number) => setStrength((s) => Math.min(1, Math.max(0, Math.round((s + by) * 10) / 10)));
+  const take = async () => {
+    const stood = standing.now();
+    if (await taking.keep(of, "record", stood, () => frameOf(video.current!, "record"))) field.back();
+  };
+  return (
+    <Frame
+      title={`${last ? "Match" : "Photo of"} ${nameOf(of)}`}
+      actions={
+        <>
+          {ghost && (
+            <div class="strength">
+              <Button press={() => step(-0.1)} label="Ghost fainter" disabled={strength <= 0}>−</Button>
+              <label>
+                <span>Ghost {Math.round(strength * 100)} %</span>
+                <input type="range" min={0} max={1} step={0.1} value={strength} onInput={(e) => setStrength(Number(e.currentTarget.value))} />
+              </label>
+              <Button press={() => step(0.1)} label="Ghost stronger" disabled={strength >= 1}>+</Button>
+            </div>
+          )}
+          <Row>
+            <Button pressed={grid} press={() => setGrid(!grid)}>Grid</Button>
+            <Button rank="main" press={() => void take()} disabled={!seeing || taking.busy !== ""}>Take photo</Button>
+          </Row>
+        </>
+      }
+    >
+      {refused && <Trouble what={refused} todo="Use the phone's own camera instead." ><Button press={() => field.back()}>Back to the photos</Button></Trouble>}
+      {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+      <div class="finder">
+        <video ref={video} playsInline muted autoPlay aria-label="What the camera sees" />
+        {ghost && <img class="ghost" src={ghost} alt="" style={{ opacity: strength }} />}
+        {grid && <svg viewBox="0 0 3 3" preserveAspectRatio="none" aria-hidden="true"><path d="M1 0v3M2 0v3M0 1h3M0 2h3" /></svg>}
+      </div>
+      {last && <p class="soft">Ghost: {last.on ? day(last.on) : "the last photo"}{ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}</p>}
+      <StandingWords standing={standing} busy={taking.busy} />
+    </Frame>
+  );
+}
+
+/** Shows the camera at the back in a video; seeing once there is a picture. */
+function useCamera(video: { readonly current: HTMLVideoElement | null }): { seeing: boolean; refused: string } {
+  const [seeing, setSeeing] = useState(false);
+  const [refused, setRefused] = useState("");
+  useEffect(() => {
+    let stream: MediaStream | undefined;
+    let here = true;
+    const start = async () => {
+      try {
+        const got = await navigator.mediaDevices.getUserMedia({ audio: false, video: { facingMode: "environment", width: { ideal: 2048 }, height: { ideal: 1536 } } });
+        if (!here) return got.getTracks().forEach((t) => t.stop());
+        stream = got;
+        video.current!.srcObject = got;
+        await video.current!.play();
+        setSeeing(video.current!.videoWidth > 0);
+      } catch {
+        if (here) setRefused("The camera cannot be shown in this page: it was not allowed, or another program has it.");
+      }
+    };
+    void start();
+    return () => {
+      here = false;
+      stream?.getTracks().forEach((t) => t.stop());
+    };
+  }, []);
+  return { seeing, refused };
+}

@@ -1,0 +1,46 @@
+// Of what to take a photo: the nearest things first, or a new photo point here.
+
+import { useState } from "preact/hooks";
+import { screens, type Params } from "../app/screens.ts";
+import { distance } from "../app/words.ts";
+import { kindOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { KindMark } from "../kit/mark.tsx";
+import { nameOf } from "./named.ts";
+import { Pending } from "./pending.tsx";
+import { nearestFirst } from "./nearest.ts";
+import { useStanding } from "./stand.ts";
+
+const first = 12; // as many as a thumb scrolls through
+
+export function ChooseForPhoto(_: { params: Params }) {
+  const field = useField();
+  const { fix } = useStanding();
+  const [all, setAll] = useState(false);
+  const things = nearestFirst(field.features, fix);
+  return (
+    <Frame
+      title="Photo of what?"
+      actions={screens.some((s) => s.route === "#/mark/:kind") && <a class="button wide main" href="#/mark/photo-point">New photo point here</a>}
+    >
+      <Pending />
+      {things.length === 0 && <p class="soft">Nothing is marked yet. Mark a thing, or a photo point, first.</p>}
+      <ul class="list">
+        {things.slice(0, all ? things.length : first).map(({ feature, awayM }) => (
+          <li key={feature.id}>
+            <a href={`#/photo/${feature.id}`}>
+              <KindMark kind={kindOf(feature)} />
+              <span class="word">
+                <span class="name">{nameOf(feature)}</span>
+                {awayM !== undefined && <span class="soft">{distance(awayM)} away</span>}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {!all && things.length > first && <Button wide press={() => setAll(true)}>All {things.length}</Button>}
+    </Frame>
+  );
+}

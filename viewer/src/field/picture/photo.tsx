@@ -1,0 +1,85 @@
+// Photos of one thing: take another, look at those there are.
+
+import { useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { compass, day } from "../app/words.ts";
+import type { Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button, Row } from "../kit/button.tsx";
+import { Choice } from "../kit/choice.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Fold, Trouble } from "../kit/part.tsx";
+import { album, type Picture } from "./album.ts";
+import { nameOf } from "./named.ts";
+import { Pending } from "./pending.tsx";
+import { sizes, type Purpose } from "./purpose.ts";
+import { Shown } from "./show.tsx";
+import { useStanding, type Standing } from "./stand.ts";
+import { useTaking } from "./taking.ts";
+
+export function Photo({ params }: { params: Params }) {
+  const { features } = useField();
+  const of = features.find((f) => f.id === params["feature"]);
+  if (!of) return <Frame title="Photo"><p>This thing is not on the phone.</p></Frame>;
+  return <PhotosOf of={of} />;
+}
+
+function PhotosOf({ of }: { of: Feature }) {
+  const field = useField();
+  const standing = useStanding();
+  const taking = useTaking();
+  const [purpose, setPurpose] = useState<Purpose>("record");
+  const pictures = album(of.id, field.features);
+  return (
+    <Frame
+      title={`Photos of ${nameOf(of)}`}
+      actions={
+        <>
+          <Row>
+            <Button press={() => field.go(`#/photo/${of.id}/again`)}>{pictures.length ? "Match the last" : "Camera here"}</Button>
+            <Button press={() => void taking.open(of, purpose, "gallery", standing)}>Gallery</Button>
+          </Row>
+          <Button rank="main" wide press={() => void taking.open(of, purpose, "camera", standing)}>Take photo</Button>
+        </>
+      }
+    >
+      <Pending of={of.id} />
+      {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+      <StandingWords standing={standing} busy={taking.busy} />
+      <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
+        <Choice
+          label="Kept as"
+          required
+          of={sizes.map((s) => ({ value: s.purpose, label: s.label }))}
+          value={purpose}
+          pick={(p) => p && setPurpose(p as Purpose)}
+        />
+        <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
+      </Fold>
+      {pictures.length === 0 && <p class="soft">None yet.</p>}
+      <ul class="album">
+        {pictures.map((p) => (
+          <li key={p.sha}>
+            <a href={`#/photo/${of.id}/${p.sha}`}>
+              <Shown feature={p.feature} sha={p.sha} says={`Photo: ${pictureWords(p)}`} />
+              <span>{pictureWords(p)}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </Frame>
+  );
+}
+
+export function pictureWords(p: Picture): string {
+  const on = p.on ? day(p.on) : "no date";
+  return p.bearingDeg === undefined ? on : `${on}, looking ${compass(p.bearingDeg)}`;
+}
+
+/** What the next photo will know of its place and direction. */
+export function StandingWords({ standing, busy }: { standing: Standing; busy: string }) {
+  if (busy) return <p class="soft" role="status">{busy}</p>;
+  const place = standing.fix ? `Place known to ${Math.max(1, Math.ceil(standing.fix.accuracyM))} m` : "No place yet: the photo will be kept without one";
+  const way = standing.bearingDeg === undefined ? "no compass" : `looking ${compass(standing.bearingDeg)}, ${standing.bearingDeg}°`;
+  return <p class="soft">{place}; {way}.</p>;
+}

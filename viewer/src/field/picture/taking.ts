@@ -1,0 +1,110 @@
+// Taking a photo with the phone's own camera, through a file input. The phone may end this
+// page while the camera is open: that a photo is expected is written down before.
+
+import { useRef, useState } from "preact/hooks";
+import type { Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { newID } from "../shelf/uuid.ts";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { developAll, keepPicture } from "./darkroom.ts";
+import { NotDeveloped } from "./develop.ts";
+import { filmOf } from "./film.ts";
+import { nameOf } from "./named.ts";
+import type { Purpose } from "./purpose.ts";
+import type { Shot } from "./roll.ts";
+import type { Standing } from "./stand.ts";
+
+export interface Taking {
+  readonly trouble: Told | undefined;
+  readonly busy: string; // what is being done, "" for nothing
+  /** Opens the phone's camera, or its gallery, for a photo of a thing. Call it in the tap. */
+  open(of: Feature, purpose: Purpose, from: "camera" | "gallery", standing: Standing): Promise<void>;
+  /** Opens them again for a photo that was expected. One of the gallery was taken then, one of the camera is taken now. */
+  again(shot: Shot, from: "camera" | "gallery", standing: Standing): Promise<void>;
+  /** Keeps a picture of this page's own camera. */
+  keep(of: Feature, purpose: Purpose, standing: ReturnType<Standing["now"]>, picture: () => Promise<ArrayBuffer>): Promise<boolean>;
+}
+
+export function useTaking(): Taking {
+  const field = useField();
+  const film = filmOf(field.shelf);
+  const [trouble, setTrouble] = useState<Told | undefined>();
+  const [busy, setBusy] = useState("");
+  const input = useRef<HTMLInputElement | undefined>(undefined);
+
+  const guarded = async (work: () => Promise<void>): Promise<boolean> => {
+    setTrouble(undefined);
+    try {
+      await work();
+      return true;
+    } catch (error) {
+      setTrouble(toldOf(error));
+      return false;
+    } finally {
+      setBusy("");
+    }
+  };
+  const record = async () => {
+    field.say("Photo safe on this phone");
+    setBusy("Bringing it to size…");
+    await developAll(field);
+  };
+  const ask = (shot: Shot, from: "camera" | "gallery", cancelled: () => Promise<void>) => {
+    const chooser = document.createElement("input");
+    chooser.type = "file";
+    chooser.accept = "image/*";
+    if (from === "camera") chooser.setAttribute("capture", "environment");
+    chooser.hidden = true;
+    chooser.dataset["shot"] = shot.id;
+    input.current?.remove();
+    input.current = chooser;
+    document.body.append(chooser); // some browsers forget an input that is nowhere in the page
+    chooser.addEventListener("change", () => {
+      const file = chooser.files?.[0];
+      chooser.remove();
+      if (file) {
+        void guarded(async () => {
+          setBusy("Keeping the photo…");
+          await keepPicture(film, shot, file, () => setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."));
+          await record();
+        });
+      }
+    });
+    chooser.addEventListener("cancel", () => {
+      chooser.remove();
+      void guarded(cancelled);
+    });
+    chooser.click();
+  };
+  return {
+    trouble,
+    busy,
+    open: async (of, purpose, from, standing) => {
+      const shot = shotOf(field.property.id, of, purpose, standing.now());
+      if (await guarded(() => film.expect(shot))) ask(shot, from, () => film.done(shot.id));
+    },
+    again: async (shot, from, standing) => {
+      const anew = from === "camera" ? { ...shot, ...standing.now(), atMS: Date.now() } : shot;
+      if (await guarded(() => film.note({ do: "anew", shot: anew }))) ask(anew, from, async () => {});
+    },
+    keep: (of, purpose, stood, picture) =>
+      guarded(async () => {
+        const shot = shotOf(field.property.id, of, purpose, stood);
+        setBusy("Keeping the photo…");
+        const bytes = await picture();
+        await film.expect(shot);
+        await film.keep(shot.id, bytes, true);
+        await record();
+      }),
+  };
+}
+
+function shotOf(property: string, of: Feature, purpose: Purpose, stood: ReturnType<Standing["now"]>): Shot {
+  const now = Date.now();
+  return { id: newID(now), property, of: of.id, named: nameOf(of), purpose, atMS: now, stage: "expected", ...stood };
+}
+
+export function toldOf(error: unknown): Told {
+  if (error instanceof NotDeveloped) return { what: error.message, todo: "Take it again, or choose another from the gallery." };
+  return troubleOf(error);
+}

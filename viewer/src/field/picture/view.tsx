@@ -1,0 +1,36 @@
+// One photo, as large as the screen.
+
+import type { Params } from "../app/screens.ts";
+import { compass, day } from "../app/words.ts";
+import { useField } from "../field.ts";
+import { Button, Row } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { album } from "./album.ts";
+import { nameOf } from "./named.ts";
+import { Shown } from "./show.tsx";
+
+export function View({ params }: { params: Params }) {
+  const field = useField();
+  const of = field.features.find((f) => f.id === params["feature"]);
+  const pictures = of ? album(of.id, field.features) : [];
+  const at = pictures.findIndex((p) => p.sha === params["sha"]);
+  const picture = pictures[at];
+  if (!of || !picture) return <Frame title="Photo"><p>This photo is not on the phone.</p></Frame>;
+  const go = (to: number) => location.replace(`#/photo/${of.id}/${pictures[to]!.sha}`);
+  return (
+    <Frame
+      title={nameOf(of)}
+      under={<p class="soft">{picture.on ? day(picture.on) : "no date"}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
+      actions={
+        pictures.length > 1 && (
+          <Row>
+            <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>Earlier</Button>
+            <Button press={() => go(at - 1)} disabled={at <= 0}>Later</Button>
+          </Row>
+        )
+      }
+    >
+      <div class="full"><Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${nameOf(of)}, ${at + 1} of ${pictures.length}`} /></div>
+    </Frame>
+  );
+}

@@ -1,0 +1,41 @@
+// Ground cover as the computation "cover" of package model gives it, and its words. Pure.
+
+import type { Types } from "../../../wasm/types.ts";
+import { hits, isEmpty, type Count } from "./count.ts";
+import { otherMonths, type Seasons } from "./season.ts";
+
+export type CoverInput = Types["cover"]["input"];
+export type Cover = Types["cover"]["output"];
+
+/** The published thresholds, which answer different questions: none is a default. */
+export const targets = [
+  { value: "runoff-50", label: "50 %", why: "runoff and erosion are small above it" },
+  { value: "soil-loss-70", label: "70 %", why: "soil loss is a tenth of bare ground's from it" },
+  { value: "sediment-75", label: "75 %", why: "loss of sediment falls most above it" },
+] as const;
+
+export function coverInput(count: Count, today: string, seasons: Seasons): CoverInput | undefined {
+  if (isEmpty(count)) return undefined;
+  const target = targets.find((t) => t.value === seasons.target)?.value;
+  return {
+    ...(count.way === "points" ? { points: { hits: hits(count), total: count.points.length } } : { plots: count.plotsPct.map((coverPct) => ({ coverPct })) }),
+    ...(target ? { target } : {}),
+    date: today,
+    drySeason: otherMonths(seasons.wet),
+  };
+}
+
+const whole = (pct: number): string => `${Math.round(pct)} %`;
+
+export function coverWords(c: Cover): { pct: string; limits: string; target: string } {
+  const target = {
+    yes: "Meets the target: even the low end reaches it.",
+    no: "Misses the target: even the high end is below it.",
+    "cannot tell": "Cannot tell yet whether it meets the target: count more.",
+  };
+  return {
+    pct: whole(c.coverPct),
+    limits: c.limits === "none" ? "How sure cannot be told from this: count more." : `between ${whole(c.lowPct)} and ${whole(c.highPct)}`,
+    target: c.meetsTarget ? target[c.meetsTarget] : "",
+  };
+}

@@ -1,0 +1,131 @@
+// A visit being written, and the drafts it becomes. Pure.
+
+import type { Fields, Feature } from "../entry.ts";
+import { kindOf, textOf } from "../entry.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { numberIn } from "../kit/input.tsx";
+import type { Draft } from "../shelf.ts";
+import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";
+import { judged, lastOf, type Look } from "./looks.ts";
+
+export interface Form {
+  readonly id: string; // of the visit, made beforehand
+  readonly condition: string;
+  readonly asked: boolean; // the condition was tapped, not taken from the last visit
+  readonly sediment: string; // as typed
+  readonly headOffset: string;
+  readonly headPlace: Fields | undefined; // where the head is by our receiver
+  readonly count: Count;
+  readonly notes: string;
+  readonly standsAgain: boolean; // a work that had failed was repaired
+}
+
+export type FormAction =
+  | { readonly do: "condition"; readonly condition: string | undefined }
+  | { readonly do: "type"; readonly field: "sediment" | "headOffset" | "notes"; readonly text: string }
+  | { readonly do: "head"; readonly place: Fields | undefined }
+  | { readonly do: "count"; readonly count: CountAction }
+  | { readonly do: "stands-again"; readonly yes: boolean };
+
+/** A new visit: the condition of the last one stands until it is changed. */
+export function newForm(id: string, looks: readonly Look[]): Form {
+  const last = lastOf(looks.filter(judged))?.condition || "holding";
+  return { id, condition: last, asked: false, sediment: "", headOffset: "", headPlace: undefined, count: noCount, notes: "", standsAgain: false };
+}
+
+export function formed(form: Form, action: FormAction): Form {
+  switch (action.do) {
+    case "condition":
+      return { ...form, condition: action.condition ?? "", asked: true, standsAgain: action.condition === "holding" && form.standsAgain };
+    case "type":
+      return { ...form, [action.field]: action.text };
+    case "head":
+      return { ...form, headPlace: action.place };
+    case "count":
+      return { ...form, count: counted(form.count, action.count) };
+    case "stands-again":
+      return { ...form, standsAgain: action.yes };
+  }
+}
+
+/** What is measured about a kind of thing, first things first. */
+export function measures(kind: string): readonly ("head" | "sediment" | "cover")[] {
+  switch (kind) {
+    case "gully-head":
+      return ["head"];
+    case "check-dam":
+      return ["sediment"];
+    case "revegetation":
+    case "exclosure":
+    case "scald":
+    case "cover-plot":
+    case "rip-line":
+    case "batter":
+    case "windrow":
+      return ["cover"];
+    default:
+      return [];
+  }
+}
+
+export interface Wrong {
+  readonly sediment?: string;
+  readonly headOffset?: string;
+}
+
+export function wrongIn(form: Form): Wrong {
+  return {
+    ...(fine(form.sediment, 10) ? {} : { sediment: "Give metres from 0 to 10, as 0.35." }),
+    ...(fine(form.headOffset, 500) ? {} : { headOffset: "Give metres from 0 to 500, as 11.85." }),
+  };
+}
+
+function fine(text: string, most: number): boolean {
+  const v = numberIn(text);
+  return v === undefined || (v >= 0 && v <= most); // NaN is neither
+}
+
+/** The visit as drafts, and with it the status of the work where that changes. coverPct is package model's. */
+export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: number | undefined): readonly Draft[] {
+  const sedimentDepthM = numberIn(form.sediment), headOffsetM = numberIn(form.headOffset);
+  const notes = form.notes.trim();
+  const visit: Draft = {
+    feature: form.id,
+    set: {
+      kind: "visit",
+      of: thing.id,
+      observedOn: on,
+      ...(form.condition ? { condition: form.condition } : {}),
+      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM }),
+      ...(headOffsetM === undefined ? {} : { headOffsetM }),
+      ...form.headPlace,
+      ...coverFields(form.count, coverPct),
+      ...(notes ? { notes } : {}),
+    },
+  };
+  const status = statusChange(form, thing);
+  return status ? [visit, { feature: thing.id, set: { status, [`${status}On`]: on } }] : [visit];
+}
+
+/** The readings themselves are kept beside the figure, so that it can be worked out again. */
+function coverFields(count: Count, coverPct: number | undefined): Fields {
+  if (isEmpty(count)) return {};
+  const figure = coverPct === undefined ? shareOf(count) : coverPct;
+  const readings = count.way === "points" ? { coverHits: hits(count), coverPoints: count.points.length } : { coverPlotsPct: count.plotsPct };
+  return { coverPct: Math.round(figure * 1000) / 1000, ...readings };
+}
+
+/** The plain share or mean, while the computations are not on the phone. */
+function shareOf(count: Count): number {
+  if (count.way === "points") return (100 * hits(count)) / count.points.length;
+  return count.plotsPct.reduce((sum, pct) => sum + pct, 0) / count.plotsPct.length;
+}
+
+/** A built work that is found failed is failed from today; one that was repaired is built again. */
+export function statusChange(form: Form, thing: Feature): "failed" | "built" | undefined {
+  if (!kindNamed(kindOf(thing)).work) return undefined;
+  const status = textOf(thing, "status");
+  if (form.condition === "failed" && status === "built") return "failed";
+  if (form.standsAgain && form.condition === "holding" && status === "failed") return "built";
+  return undefined;
+}

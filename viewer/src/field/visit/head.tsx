@@ -1,0 +1,82 @@
+// Where a gully head stands now: taped from the hub peg, or by the receiver beside it.
+
+import { useEffect, useState } from "preact/hooks";
+import { accuracyWords, day } from "../app/words.ts";
+import type { Fields } from "../entry.ts";
+import { useField, type Fix } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { NumberInput } from "../kit/input.tsx";
+import { Caution } from "../kit/part.tsx";
+import { placed } from "../place/record.ts";
+import { useAnswer } from "./compute.ts";
+import { retreatWords, type Retreat, type RetreatInput } from "./retreat.ts";
+
+interface HeadProps {
+  readonly offset: string;
+  readonly typed: (text: string) => void;
+  readonly wrong: string | undefined;
+  readonly place: Fields | undefined;
+  readonly put: (place: Fields | undefined) => void;
+  readonly last: { readonly on: string; readonly headOffsetM?: number } | undefined;
+  readonly compare: RetreatInput | undefined;
+}
+
+export function Head({ offset, typed, wrong, place, put, last, compare }: HeadProps) {
+  const { answer, problem } = useAnswer<Retreat>("retreat", compare);
+  return (
+    <section aria-labelledby="head">
+      <h2 id="head">The head</h2>
+      <NumberInput
+        label="Taped from the hub peg"
+        unit="m"
+        value={offset}
+        change={typed}
+        wrong={wrong}
+        hint={last?.headOffsetM === undefined ? "The peg stands upstream of the head." : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`}
+      />
+      <PlaceOfHead place={place} put={put} />
+      {answer && <RetreatFound retreat={answer} />}
+      {problem && <p class="wrong">{problem.reason}. {problem.fix}</p>}
+      <Caution>Stay off undercut banks and cracked ground. Read the head from the side.</Caution>
+    </section>
+  );
+}
+
+function RetreatFound({ retreat }: { retreat: Retreat }) {
+  const words = retreatWords(retreat);
+  return (
+    <div class="figure" role="status">
+      <p class="large">{words.moved}</p>
+      <p class="verdict">{words.sure}</p>
+      {words.rate && <p>{words.rate}</p>}
+    </div>
+  );
+}
+
+/** The place averaged while it is open; kept as it is when the officer says so. */
+function PlaceOfHead({ place, put }: { place: Fields | undefined; put: (place: Fields | undefined) => void }) {
+  const { fixes } = useField();
+  const [open, setOpen] = useState(false);
+  const [mean, setMean] = useState<Fix | undefined>();
+  const [trouble, setTrouble] = useState("");
+  useEffect(() => {
+    if (!open) return;
+    setMean(undefined);
+    return fixes.average((m) => { setMean(m); setTrouble(""); }, setTrouble);
+  }, [open]);
+  if (place) {
+    return (
+      <p class="kept">
+        Place of the head taken, {accuracyWords(Number(place["accuracyM"]))}.
+        <Button rank="quiet" press={() => put(undefined)}>Leave it out</Button>
+      </p>
+    );
+  }
+  if (!open) return <Button wide press={() => setOpen(true)}>I stand at the head: take its place</Button>;
+  return (
+    <div>
+      <p role="status">{mean ? `${accuracyWords(mean.accuracyM)} from ${mean.count} fixes. Stay here for a better one.` : trouble || "Waiting for a fix…"}</p>
+      <Button wide press={() => { put(placed(mean!)); setOpen(false); }} disabled={!mean}>Keep this place</Button>
+    </div>
+  );
+}

@@ -1,0 +1,59 @@
+// How far a gully head has cut back, by the computation "retreat" of package model, and its
+// words. Taped offsets from a hub peg are compared with each other, and fixes with each
+// other; a day counts once, with what was measured last. Pure.
+
+import type { Types } from "../../../wasm/types.ts";
+import { day } from "../app/words.ts";
+import { numberOf, placeOf, textOf, type Feature } from "../entry.ts";
+import { lastOf, type Look } from "./looks.ts";
+import type { Months } from "./season.ts";
+
+export type RetreatInput = Types["retreat"]["input"];
+export type Retreat = Types["retreat"]["output"];
+type HeadVisit = RetreatInput["visits"][number];
+
+/** What is being measured now. */
+export interface Measured {
+  readonly on: string;
+  readonly headOffsetM?: number;
+  readonly head?: Look["head"];
+}
+
+/** Undefined while there is nothing to compare with. The tape goes before the fix. */
+export function retreatInput(thing: Feature, looks: readonly Look[], now: Measured, wetSeason: Months): RetreatInput | undefined {
+  const all: readonly Measured[] = [...looks, now];
+  const visits = now.headOffsetM !== undefined ? all.flatMap(taped) : now.head ? [...first(thing), ...all.flatMap(placed)] : [];
+  const byDay = new Map(visits.map((v) => [v.date, v])); // the last of a day stays
+  return byDay.size < 2 ? undefined : { visits: [...byDay.values()], wetSeason };
+}
+
+const taped = (m: Measured): HeadVisit[] => (m.headOffsetM === undefined ? [] : [{ date: m.on, offsetM: m.headOffsetM }]);
+
+const placed = (m: Measured): HeadVisit[] => (m.head ? [headVisit(m.on, m.head.position, m.head.accuracyM)] : []);
+
+/** Where the head was when it was marked. */
+function first(thing: Feature): HeadVisit[] {
+  const place = placeOf(thing);
+  const on = textOf(thing, "observedOn");
+  return place?.type === "Point" && on !== "" ? [headVisit(on, place.coordinates, numberOf(thing, "accuracyM"))] : [];
+}
+
+function headVisit(date: string, position: readonly [number, number], accuracyM: number | undefined): HeadVisit {
+  return { date, position: [position[0], position[1]], ...(accuracyM === undefined ? {} : { accuracyM }) };
+}
+
+const metres = (m: number): string => `${Math.abs(m).toFixed(2)} m`;
+
+export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
+  const last = lastOf(r.steps) ?? r;
+  const give = last.plusMinusM >= 0 ? `, give or take ${metres(last.plusMinusM)}` : "";
+  const way = last.retreatM < 0 ? "down the gully" : r.basis === "GPS" && !r.trend ? "from where it was" : "back";
+  const least = last.leastProvableM >= 0 ? ` Less than ${metres(last.leastProvableM)} could not be told from none.` : "";
+  const sure = {
+    yes: "More than the measuring itself could be out.",
+    no: "No more than the measuring itself could be out: this does not show that it moved.",
+    "cannot tell": "Whether it moved cannot be told: nobody knows how good the fixes are.",
+  };
+  const overall = r.steps.length > 1 ? `Since ${day(r.from)} ${metres(r.retreatM)}, ${r.rateMPerYear.toFixed(2)} m a year.` : "";
+  return { moved: `${metres(last.retreatM)} ${way} since ${day(last.from)}${give}`, sure: sure[last.moreThanNoise] + least, rate: overall };
+}

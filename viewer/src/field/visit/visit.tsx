@@ -1,0 +1,191 @@
+// A visit to a work or a gully head. The condition of the last visit stands ready, so that
+// what holds is recorded with one tap here.
+
+import { useEffect, useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { day, dayOf } from "../app/words.ts";
+import { kindOf, textOf, type Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { newID } from "../shelf/uuid.ts";
+import { Button } from "../kit/button.tsx";
+import { Choice, YesNo } from "../kit/choice.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { NumberInput, TextInput, numberIn } from "../kit/input.tsx";
+import { Caution, Fold, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { nameOf } from "../picture/named.ts";
+import { useAnswer } from "./compute.ts";
+import { Counter } from "./counter.tsx";
+import { hits, isEmpty } from "./count.ts";
+import { coverInput, coverWords, type Cover } from "./cover.ts";
+import { formed, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import { Head } from "./head.tsx";
+import { judged, lastOf, looksAt, type Look } from "./looks.ts";
+import { retreatInput } from "./retreat.ts";
+import type { Seasons } from "./season.ts";
+import { useSeasons } from "./settings.ts";
+
+const conditions = kindNamed("visit").fields.find((f) => f.name === "condition")?.choices ?? [];
+const sentence = (word: string) => word.charAt(0).toUpperCase() + word.slice(1);
+
+export function Visit({ params }: { params: Params }) {
+  const field = useField();
+  const thing = field.features.find((f) => f.id === params["of"]);
+  const [seasons, setSeasons] = useSeasons();
+  const [draft, setDraft] = useState<Form | null | undefined>();
+  useEffect(() => {
+    let here = true;
+    field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && setDraft(f ?? null), () => here && setDraft(null));
+    return () => void (here = false);
+  }, []);
+  if (!thing) return <Frame title="Visit"><p>This thing is not on the phone.</p></Frame>;
+  if (!seasons || draft === undefined) return <Frame title={`Visit to ${nameOf(thing)}`}><p>Opening…</p></Frame>;
+  return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
+}
+
+const draftKey = (of: string) => `visit/${of}`;
+
+interface WritingProps {
+  readonly thing: Feature;
+  readonly seasons: Seasons;
+  readonly change: (seasons: Seasons) => void;
+  readonly draft: Form | null;
+}
+
+function Writing({ thing, seasons, change, draft }: WritingProps) {
+  const field = useField();
+  const looks = looksAt(thing.id, field.features).filter((l) => judged(l) && l.id !== draft?.id);
+  const [form, setForm] = useState<Form>(() => draft ?? newForm(newID(), looks));
+  const [counting, setCounting] = useState(false);
+  const [trouble, setTrouble] = useState<Told | undefined>();
+  const [saving, setSaving] = useState(false);
+  const today = dayOf(new Date());
+  const { answer: cover } = useAnswer<Cover>("cover", coverInput(form.count, today, seasons));
+  const act = (action: FormAction) => {
+    setForm((before) => {
+      const after = formed(before, action);
+      field.shelf.keepDraft(draftKey(thing.id), after).catch(() => {}); // what is typed stays on the screen
+      return after;
+    });
+  };
+  const wrong = wrongIn(form);
+  const status = statusChange(form, thing);
+  const save = async () => {
+    setSaving(true);
+    setTrouble(undefined);
+    try {
+      await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${nameOf(thing)} saved`);
+      await field.shelf.dropDraft(draftKey(thing.id));
+      field.back();
+    } catch (error) {
+      setSaving(false);
+      setTrouble(troubleOf(error));
+    }
+  };
+  if (counting) {
+    return <Counter count={form.count} act={(count) => act({ do: "count", count })} seasons={seasons} change={change} done={() => setCounting(false)} />;
+  }
+  const first = measures(kindOf(thing));
+  const folded = (["head", "sediment", "cover"] as const).filter((m) => !first.includes(m));
+  const last = lastOf(looks);
+  const part = (measure: "head" | "sediment" | "cover") => {
+    switch (measure) {
+      case "head":
+        return <HeadPart key={measure} form={form} act={act} wrong={wrong.headOffset} thing={thing} looks={looks} seasons={seasons} today={today} />;
+      case "sediment":
+        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
+      case "cover":
+        return <CoverPart key={measure} form={form} cover={cover} open={() => setCounting(true)} />;
+    }
+  };
+  return (
+    <Frame
+      title={`Visit to ${nameOf(thing)}`}
+      under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}</p>}
+      actions={
+        <Button rank="main" wide press={() => void save()} disabled={saving || Object.keys(wrong).length > 0}>
+          {form.condition ? `Save: ${form.condition}` : "Save visit"}
+        </Button>
+      }
+    >
+      {draft && <p class="caution">This visit was begun before and not saved. What you put in is still here.</p>}
+      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
+      <Choice
+        label="Condition"
+        of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
+        hint={!form.asked ? (last?.condition ? "as last time" : "tap another if it is not") : undefined}
+        value={form.condition || undefined}
+        pick={(condition) => act({ do: "condition", condition })}
+      />
+      {status === "failed" && <Caution>Saving marks it as failed from today.</Caution>}
+      {textOf(thing, "status") === "failed" && form.condition === "holding" && (
+        <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
+      )}
+      {first.map(part)}
+      <p><a class="button wide" href={`#/photo/${thing.id}`}>Photo</a></p>
+      <TextInput label="Notes" long value={form.notes} change={(text) => act({ do: "type", field: "notes", text })} />
+      <Fold title="Measure something else">{folded.map(part)}</Fold>
+    </Frame>
+  );
+}
+
+interface PartProps {
+  readonly form: Form;
+  readonly act: (action: FormAction) => void;
+  readonly wrong: string | undefined;
+}
+
+function Sediment({ form, act, wrong, last }: PartProps & { last: Look | undefined }) {
+  return (
+    <>
+      <NumberInput
+        label="Sediment caught"
+        unit="m"
+        value={form.sediment}
+        change={(text) => act({ do: "type", field: "sediment", text })}
+        wrong={wrong}
+        hint={last ? `${last.sedimentDepthM} m on ${day(last.on)}` : "its depth at the dam"}
+      />
+      {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the bank or a board.</Caution>}
+    </>
+  );
+}
+
+function HeadPart({ form, act, wrong, thing, looks, seasons, today }: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
+  const headOffsetM = wrong ? undefined : numberIn(form.headOffset);
+  const head = form.headPlace && headOf(form.headPlace);
+  const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
+  return (
+    <Head
+      offset={form.headOffset}
+      typed={(text) => act({ do: "type", field: "headOffset", text })}
+      wrong={wrong}
+      place={form.headPlace}
+      put={(place) => act({ do: "head", place })}
+      last={lastOf(looks.filter((l) => l.headOffsetM !== undefined))}
+      compare={retreatInput(thing, looks, now, seasons.wet)}
+    />
+  );
+}
+
+function headOf(place: { readonly [name: string]: unknown }): NonNullable<Look["head"]> {
+  const { coordinates } = place["geometry"] as { coordinates: readonly [number, number] };
+  return { position: coordinates, accuracyM: place["accuracyM"] as number };
+}
+
+function CoverPart({ form, cover, open }: { form: Form; cover: Cover | undefined; open: () => void }) {
+  const words = cover && coverWords(cover);
+  return (
+    <section aria-labelledby="cover">
+      <h2 id="cover">Ground cover</h2>
+      {!isEmpty(form.count) && (
+        <p>
+          {words && <strong>{words.pct}, {words.limits}. </strong>}
+          {form.count.way === "points" ? `${hits(form.count)} of ${form.count.points.length} points` : `${form.count.plotsPct.length} plots`}
+        </p>
+      )}
+      <Button wide press={open}>{isEmpty(form.count) ? "Count cover" : "Count on"}</Button>
+    </section>
+  );
+}
