@@ -31,6 +31,12 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/thing/:id/edit", title: "Correct", load: () => Edit },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
+  { route: "#/photo", title: "Photo of what?", load: () => import("../picture/choose.tsx").then((m) => m.ChooseForPhoto) },
+  { route: "#/photo/:feature", title: "Photos", load: () => import("../picture/photo.tsx").then((m) => m.Photo) },
+  { route: "#/photo/:feature/again", title: "Camera", load: () => import("../picture/camera.tsx").then((m) => m.Camera) },
+  { route: "#/photo/:feature/:sha", title: "Photo", load: () => import("../picture/view.tsx").then((m) => m.View) },
+  { route: "#/visit", title: "Visit", load: () => import("../visit/duelist.tsx").then((m) => m.Visits) },
+  { route: "#/visit/:of", title: "Visit", load: () => import("../visit/visit.tsx").then((m) => m.Visit) },
   { route: "#/status", title: "Status", load: () => Status },
 ];
 
