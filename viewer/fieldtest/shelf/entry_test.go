@@ -18,9 +18,18 @@ import (
 	"headcut/viewer/fieldtest/phone"
 )
 
+func TestEntries(t *testing.T) {
+	parts(t, map[string]func(tab){
+		"go-reads-what-the-phone-writes":     goReads,
+		"seen-at-has-the-offset-of-the-zone": seenAtHasTheOffset,
+		"what-cannot-be-sent-is-not-saved":   unsendableIsNotSaved,
+		"row-19-clock-is-moved":              row19ClockIsMoved,
+	})
+}
+
 // What the phone writes, sync/register reads to the same values.
-func TestGoReadsWhatThePhoneWrites(t *testing.T) {
-	_, s := newPhone(t)
+func goReads(s tab) {
+	t := s.t
 	for _, c := range []struct{ name, set, want string }{
 		{"plain", `{kind: "gully-head", headDepthM: 1.6}`, `{"kind":"gully-head","headDepthM":1.6}`},
 		{"line-feed-and-quotes", `{note: "first\nsecond \u2028 \"third\" \\ \u0000"}`, `{"note":"first\nsecond \u2028 \"third\" \\ \u0000"}`},
@@ -65,8 +74,8 @@ func TestGoReadsWhatThePhoneWrites(t *testing.T) {
 }
 
 // seenAt carries the offset of the phone's zone, on both sides of Greenwich and at half hours.
-func TestSeenAtHasTheOffsetOfTheZone(t *testing.T) {
-	_, s := newPhone(t)
+func seenAtHasTheOffset(s tab) {
+	t := s.t
 	for zone, want := range map[string]string{
 		"Australia/Brisbane": "2026-01-02T09:30:00.250+10:00",
 		"Australia/Adelaide": "2026-01-02T10:00:00.250+10:30",
@@ -89,8 +98,8 @@ func TestSeenAtHasTheOffsetOfTheZone(t *testing.T) {
 
 // What the register would refuse is refused before it is called saved, and nothing of it
 // is kept.
-func TestWhatCannotBeSentIsNotSaved(t *testing.T) {
-	_, s := newPhone(t)
+func unsendableIsNotSaved(s tab) {
+	t := s.t
 	fields := `Object.fromEntries(Array.from({length: %d}, (_, i) => ["f" + i, i]))`
 	for name, draft := range map[string]string{
 		"nothing":             `{}`,
@@ -136,14 +145,14 @@ func TestWhatCannotBeSentIsNotSaved(t *testing.T) {
 
 // Stamps rise with every entry of a feature, whatever the clock does, and the entry tells
 // when the clock was moved.
-func TestRow19ClockIsMoved(t *testing.T) {
-	p, s := newPhone(t)
+func row19ClockIsMoved(s tab) {
+	t := s.t
 	day := 24 * time.Hour
 	feature := s.capture(`[{set: {note: "at first"}}]`)[0].Feature
 	for _, off := range []time.Duration{day, -day, 0} {
-		p.SetClock(off)
+		s.SetClock(off)
 		s.load()
-		s.open("{}")
+		s.open(`{name: "row-19-clock-is-moved"}`)
 		s.capture(fmt.Sprintf(`[{feature: %q, set: {note: "clock off by %v"}}]`, feature, off))
 	}
 	before := number(s, "performance.timeOrigin + performance.now()")

@@ -40,6 +40,23 @@ func newPhone(t *testing.T, options ...phone.Option) (*phone.Phone, tab) {
 	return p, s
 }
 
+// parts runs tests on one phone, each on a shelf with a database of its own.
+func parts(t *testing.T, all map[string]func(s tab)) {
+	t.Helper()
+	p := phone.New(t, phone.NewOffice(t))
+	s := tab{p.Page, t}
+	s.foldInGo()
+	for name, part := range all {
+		t.Run(name, func(t *testing.T) {
+			s := tab{p.Page, t}
+			s.load()
+			s.open("{name: " + quoted(name) + "}")
+			s.enrol("phone-1")
+			part(s)
+		})
+	}
+}
+
 // tabOf brings the store's script into a page.
 func tabOf(t *testing.T, p *phone.Page) tab {
 	t.Helper()
