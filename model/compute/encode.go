@@ -12,33 +12,34 @@ import (
 // finite number is refused whole: no reader of JSON could take it, and none should.
 // Lists that are empty are written as [], and minus nought as nought.
 func (s shapes) encode(out any) ([]byte, error) {
-	if p := s.settle(reflect.ValueOf(out).Elem(), ""); p != nil {
-		return nil, p
+	if path, ok := s.settle(reflect.ValueOf(out).Elem()); !ok {
+		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
 	w := writer{make([]byte, 0, 4<<10), s}
 	w.value(reflect.ValueOf(out))
 	return w.out, nil
 }
 
-// settle makes v fit to be written, or tells which value cannot be.
-func (s shapes) settle(v reflect.Value, path string) *model.Problem {
+// settle makes v fit to be written, or gives the path of a value that cannot be. The path
+// is put together on the way back, so that a whole answer costs none.
+func (s shapes) settle(v reflect.Value) (path string, ok bool) {
 	switch v.Kind() {
 	case reflect.Float64:
 		n := v.Float()
 		if math.IsNaN(n) || math.IsInf(n, 0) {
-			return &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
+			return "", false
 		}
 		if n == 0 {
 			v.SetFloat(0)
 		}
 	case reflect.Pointer:
 		if !v.IsNil() {
-			return s.settle(v.Elem(), path)
+			return s.settle(v.Elem())
 		}
 	case reflect.Struct:
 		for _, f := range s.of(v.Type()) {
-			if p := s.settle(v.FieldByIndex(f.index), below(path, f.name)); p != nil {
-				return p
+			if path, ok := s.settle(v.FieldByIndex(f.index)); !ok {
+				return join(f.name, path), false
 			}
 		}
 	case reflect.Slice, reflect.Array:
@@ -46,10 +47,18 @@ func (s shapes) settle(v reflect.Value, path string) *model.Problem {
 			v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 		}
 		for i := range v.Len() {
-			if p := s.settle(v.Index(i), path+"["+strconv.Itoa(i)+"]"); p != nil {
-				return p
+			if path, ok := s.settle(v.Index(i)); !ok {
+				return join("["+strconv.Itoa(i)+"]", path), false
 			}
 		}
 	}
-	return nil
+	return "", true
+}
+
+// join is the path of what stands at path within parent.
+func join(parent, path string) string {
+	if path == "" || path[0] == '[' {
+		return parent + path
+	}
+	return parent + "." + path
 }
