@@ -104,7 +104,9 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
     },
   };
   const status = statusChange(form, thing);
-  return status ? [visit, { feature: thing.id, set: { status, [`${status}On`]: on } }] : [visit];
+  if (!status) return [visit];
+  // The day on which it was built first stays; the entry itself tells when it was repaired.
+  return [visit, { feature: thing.id, set: status === "failed" ? { status, failedOn: on } : { status } }];
 }
 
 /** The readings themselves are kept beside the figure, so that it can be worked out again. */
