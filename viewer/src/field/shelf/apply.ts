@@ -4,28 +4,12 @@
 import type { Entry, Feature } from "../entry.ts";
 import type { Position, Pulled } from "../shelf.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
+import { sameEntries, standing, type Folded, type Gather, type Unfolded } from "./fold.ts";
 import { bytesOf, chainAfter, hexOf, noChain, sha256 } from "./hash.ts";
 import type { HeldEntry } from "./schema.ts";
 import { settled } from "./sent.ts";
 import { countsAsIs } from "./stamp.ts";
 import { closed } from "./trouble.ts";
-
-/** Folds features from all their entries: model.gather of the wasm build. */
-export type Gather = (features: readonly Unfolded[]) => Promise<readonly Folded[]>;
-
-export interface Unfolded {
-  readonly feature: string;
-  readonly entries: readonly { readonly n: number; readonly arrivedMS: number; readonly text: string }[];
-}
-
-export interface Folded {
-  readonly feature: string;
-  readonly fields: { readonly [name: string]: unknown };
-  readonly struck?: boolean;
-  readonly clashes?: readonly { readonly field: string }[];
-  readonly saw: { readonly [device: string]: number };
-  readonly stamp: string;
-}
 
 /** An entry as it came, and the chain up to it. */
 interface Incoming {
@@ -160,8 +144,7 @@ async function write(db: Connection, property: string, from: Position, to: Posit
 async function unchanged(tx: Writing, before: ReadonlyMap<string, readonly HeldEntry[]>): Promise<boolean> {
   const index = tx.objectStore("entries").index("feature");
   const same = await Promise.all(Array.from(before, async ([feature, held]) => {
-    const now = await index.getAll(feature);
-    return now.length === held.length && now.every((e, i) => e.id === held[i]!.id && e.text === held[i]!.text);
+    return sameEntries(await index.getAll(feature), held);
   }));
   return same.every((s) => s);
 }
@@ -171,11 +154,4 @@ function merged(known: HeldEntry | undefined, i: Incoming, property: string): He
   const { refused: _, ...was } = known ? settled(known) : { savedMS: 0, refused: "" };
   const { id, feature, device, deviceSeq: seq, stamp } = i.entry;
   return { ...was, id, property, feature, device, seq, stamp, text: i.text, n: i.n, arrivedMS: i.arrivedMS };
-}
-
-function standing(f: Folded, property: string): Omit<Feature, "unsent"> {
-  return {
-    id: f.feature, property, fields: f.fields, struck: f.struck ?? false,
-    clashes: (f.clashes ?? []).map((c) => c.field), saw: f.saw, stamp: f.stamp,
-  };
 }

@@ -3,8 +3,9 @@
 import type { Feature } from "../entry.ts";
 import type { Outbox } from "../shelf.ts";
 import { certain, fork, inDoubt, offerAgain } from "./again.ts";
-import { apply, position, type Gather } from "./apply.ts";
+import { apply, position } from "./apply.ts";
 import type { Connection } from "./connection.ts";
+import type { Gather } from "./fold.ts";
 import { photoSent, photosWaiting } from "./photos.ts";
 import { own, settle, waiting } from "./sent.ts";
 
@@ -15,21 +16,29 @@ export interface Around {
   reading<T>(job: () => Promise<T>): Promise<T>;
   writing<T>(job: () => Promise<T>): Promise<T>; // refused when another page records
   changed(features: readonly Feature[]): void;
+  cloned(): Promise<void>; // another phone writes under the same id
+  refold(): void; // entries got other device ids
   room(): Promise<void>; // there may be more room now
 }
 
-export function outboxOf({ db, gather, reading, writing, changed, room }: Around): Outbox {
+export function outboxOf({ db, gather, reading, writing, changed, cloned, refold, room }: Around): Outbox {
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
     waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip)),
-    settle: (_, receipts) => changing(() => settle(db, receipts)),
+    settle: async (_, receipts) => {
+      await changing(() => settle(db, receipts));
+      if (receipts.some((r) => r.cloned)) await cloned();
+    },
     position: (property) => reading(() => position(db, property)),
     apply: (property, pages) => changing(() => apply(db, property, pages, gather)),
     fork: (property, marks) => writing(() => fork(db, property, marks)),
     inDoubt: (property) => reading(() => inDoubt(db, property)),
     certain: (property) => writing(() => certain(db, property)),
     acknowledged: (property) => reading(() => own(db, property)),
-    offerAgain: (_, lacking, asked = []) => changing(() => offerAgain(db, lacking, asked)),
+    offerAgain: async (_, lacking, asked = []) => {
+      await changing(() => offerAgain(db, lacking, asked));
+      refold();
+    },
     photosWaiting: () => reading(() => photosWaiting(db)),
     photoSent: (sha) => writing(async () => {
       await photoSent(db, sha);

@@ -4,6 +4,7 @@
 
 import type { Entry, Feature } from "../entry.ts";
 import { request, type Writing } from "./connection.ts";
+import { markStale } from "./refold.ts";
 import type { HeldEntry } from "./schema.ts";
 import { of } from "./sent.ts";
 
@@ -28,6 +29,7 @@ export async function relabel(tx: Writing, held: HeldEntry, to: string): Promise
   request(entries.put({ ...held, device: to, seq, text }));
   request(counts.put(seq, `seq/${held.property}`));
   if (feature) request(features.put(sawAs(feature, held, to, seq, about)));
+  markStale(tx, held.feature);
 }
 
 /** The greatest deviceSeq, below this entry's, of those about its feature that keep its old device id. */

@@ -2,7 +2,7 @@
 
 import type { Feature } from "../entry.ts";
 import type { ShelfTrouble, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
-import type { Gather } from "./apply.ts";
+import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
 import { capture, type Captured } from "./capture.ts";
 import { Connection } from "./connection.ts";
@@ -12,6 +12,7 @@ import { enrol, findTrouble } from "./enrol.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
+import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
 import { Shown } from "./shown.ts";
@@ -47,18 +48,22 @@ export class PhoneShelf implements Shelf {
   #shown: Shown;
   #writer: Writer;
   #now: () => Date;
+  #gather: Gather;
 
   constructor(readonly db: Connection, readonly marks: HighMarks, options: ShelfOptions) {
     this.#ballast = new Ballast(db);
     this.#drafts = new Drafts(db);
     this.#writer = new Writer(db.name);
+    this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
-    this.#shown = new Shown(db, () => void this.#lookAgain());
+    this.#shown = new Shown(db, () => this.#lookAgain());
     this.outbox = outboxOf({
       db, gather: options.gather,
       reading: (job) => this.#telling(job),
       writing: (job) => this.#writing(job),
       changed: (features) => this.#changed(features),
+      cloned: () => this.#lookAgain(),
+      refold: () => this.#refold(),
       room: () => this.#ballast.take(),
     });
   }
@@ -66,9 +71,18 @@ export class PhoneShelf implements Shelf {
   /** Looks what there is, and asks to be the one page that records. */
   async begin(patienceMS: number): Promise<void> {
     await this.#lookAgain();
-    await this.#writer.ask(patienceMS, () => void this.#lookAgain().then(() => this.#shown.tell()));
-    if (this.#self) void askToKeep();
-    if (this.#writer.held && !this.#trouble) void this.#ballast.take().catch(() => undefined);
+    await this.#writer.ask(patienceMS, () => void this.#taken());
+  }
+
+  /** This page is now the one that records, or records for another device id. */
+  async #taken(): Promise<void> {
+    await this.#lookAgain();
+    this.#shown.forget();
+    this.#shown.tell();
+    if (this.#trouble || !this.#self) return;
+    void askToKeep();
+    void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
+    this.#refold();
   }
 
   trouble(): ShelfTrouble | null {
@@ -102,10 +116,7 @@ export class PhoneShelf implements Shelf {
     if (this.#trouble?.kind === "gone") this.db.allowNew();
     await this.#telling(() => enrol(this.db, self));
     this.marks.begin(self.device);
-    void askToKeep();
-    await this.#lookAgain();
-    this.#shown.forget();
-    this.#shown.tell();
+    await this.#taken();
   }
 
   capture(property: string, drafts: readonly Draft[]): Promise<readonly Saved[]> {
@@ -210,6 +221,11 @@ export class PhoneShelf implements Shelf {
       }
       throw trouble;
     }
+  }
+
+  #refold(): void {
+    refold(this.db, this.#gather).then((features) => features.length > 0 && this.#changed(features),
+      () => undefined); // what is to be folded stays noted
   }
 
   #changed(features: readonly Feature[]): void {

@@ -15,7 +15,7 @@ export class Writer {
   async ask(patienceMS: number, taken: () => void): Promise<void> {
     if (!("locks" in navigator)) {
       this.#held = true; // transactions alone keep two pages from counting the same number
-      return;
+      return taken();
     }
     await new Promise<void>((go) => {
       setTimeout(go, patienceMS);

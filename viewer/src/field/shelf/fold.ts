@@ -1,0 +1,35 @@
+// What is asked of the computations, which fold entries into features by the rule of
+// sync/register, and what becomes of their answer.
+
+import type { Feature } from "../entry.ts";
+import type { HeldEntry } from "./schema.ts";
+
+/** Folds features from all their entries: model.gather of the wasm build. */
+export type Gather = (features: readonly Unfolded[]) => Promise<readonly Folded[]>;
+
+export interface Unfolded {
+  readonly feature: string;
+  readonly entries: readonly { readonly n: number; readonly arrivedMS: number; readonly text: string }[];
+}
+
+export interface Folded {
+  readonly feature: string;
+  readonly fields: { readonly [name: string]: unknown };
+  readonly struck?: boolean;
+  readonly clashes?: readonly { readonly field: string }[];
+  readonly saw: { readonly [device: string]: number };
+  readonly stamp: string;
+}
+
+/** A fold as the phone keeps it. */
+export function standing(f: Folded, property: string): Omit<Feature, "unsent"> {
+  return {
+    id: f.feature, property, fields: f.fields, struck: f.struck ?? false,
+    clashes: (f.clashes ?? []).map((c) => c.field), saw: f.saw, stamp: f.stamp,
+  };
+}
+
+/** Whether nothing was captured, taken in or relabelled between two readings. */
+export function sameEntries(now: readonly HeldEntry[], before: readonly HeldEntry[]): boolean {
+  return now.length === before.length && now.every((e, i) => e.id === before[i]!.id && e.text === before[i]!.text);
+}

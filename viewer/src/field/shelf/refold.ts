@@ -1,0 +1,41 @@
+// Folds anew the features whose entries got other device ids. Until the computations are
+// there to do it, a feature stands as it stood; only a clash may be told too late.
+
+import type { Feature } from "../entry.ts";
+import { request, type Connection, type Writing } from "./connection.ts";
+import { sameEntries, standing, type Gather } from "./fold.ts";
+
+const prefix = "stale/";
+
+/** Notes that a feature is to be folded anew. The transaction covers counts. */
+export function markStale(tx: Writing, feature: string): void {
+  request(tx.objectStore("counts").put(1, prefix + feature));
+}
+
+/** Folds what is noted, and returns the features as they then stand. */
+export async function refold(db: Connection, gather: Gather): Promise<readonly Feature[]> {
+  const changed: Feature[] = [];
+  const keys = await db.read((open) => open.getAllKeys("counts", IDBKeyRange.bound(prefix, "stale0", false, true)));
+  for (const key of keys) {
+    let feature: Feature | null = null;
+    while (!feature) feature = await refoldOne(db, key.slice(prefix.length), gather);
+    changed.push(feature);
+  }
+  return changed;
+}
+
+/** null when a capture came in between. */
+async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Feature | null> {
+  const entries = await db.read((open) => open.getAllFromIndex("entries", "feature", id));
+  const [folded] = await gather([{ feature: id, entries: entries.map(({ n, arrivedMS, text }) => ({ n, arrivedMS, text })) }]);
+  if (!folded) throw new Error(`no fold of feature ${id} was given`);
+  return db.write(["entries", "features", "counts"], async (tx) => {
+    const index = tx.objectStore("entries").index("feature");
+    const [now, before, unsent] = await Promise.all([index.getAll(id), tx.objectStore("features").get(id), tx.objectStore("entries").index("unsentOf").count(id)]);
+    if (!sameEntries(now, entries)) return null;
+    const feature = { ...standing(folded, before?.property ?? entries[0]?.property ?? ""), unsent };
+    request(tx.objectStore("features").put(feature));
+    request(tx.objectStore("counts").delete(prefix + id));
+    return feature;
+  });
+}
