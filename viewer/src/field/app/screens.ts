@@ -37,6 +37,13 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/photo/:feature/:sha", title: "Photo", load: () => import("../picture/view.tsx").then((m) => m.View) },
   { route: "#/visit", title: "Visit", load: () => import("../visit/duelist.tsx").then((m) => m.Visits) },
   { route: "#/visit/:of", title: "Visit", load: () => import("../visit/visit.tsx").then((m) => m.Visit) },
+  { route: "#/level", title: "Level", load: () => import("../book/books.tsx").then((m) => m.Books) },
+  { route: "#/level/:book", title: "Level book", load: () => import("../book/level.tsx").then((m) => m.Level) },
+  { route: "#/peg", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegBooks) },
+  { route: "#/peg/with/:book", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegTasks) },
+  { route: "#/peg/dams/:book", title: "Next dam toe", load: () => import("../setout/damscreen.tsx").then((m) => m.DamScreen) },
+  { route: "#/peg/contour/:book", title: "Contour pegs", load: () => import("../setout/contourscreen.tsx").then((m) => m.ContourScreen) },
+  { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => import("../setout/whoaboyscreen.tsx").then((m) => m.WhoaBoyScreen) },
   { route: "#/status", title: "Status", load: () => Status },
 ];
 

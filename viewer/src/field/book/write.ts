@@ -51,7 +51,7 @@ export function write(book: Book, act: Act): Book {
     case "book":
       return bookRow(book);
     case "add":
-      return booked(book, [...rows, act.row], act.row.fs !== undefined, padFor([...rows, act.row]));
+      return booked(book, [...rows, act.row], act.row.fs !== undefined, pad.at === rows.length ? { ...pad, at: rows.length + 1 } : pad);
     case "strike": {
       const now = rows.map((row, i) => (i === act.at ? withStruck(row, !row.struck) : row));
       return booked(book, now, true, refit(pad, now));

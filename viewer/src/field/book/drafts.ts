@@ -1,0 +1,45 @@
+// A book that is being written, as the phone keeps it between one key and the next.
+
+import type { Feature } from "../entry.ts";
+import type { Shelf } from "../shelf.ts";
+import type { Book } from "./book.ts";
+import { newBook, openBook, padFor, unrecorded } from "./book.ts";
+
+const draftKey = (id: string): string => `level book ${id}`;
+const openKey = (property: string): string => `open level book ${property}`;
+
+/** A book is kept without what could be taken back: that grows with every step. */
+export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepDraft(draftKey(book.id), { ...book, past: [] });
+
+/** Which book of the property is being written, if any. */
+export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
+export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
+
+/** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
+export async function loadBook(shelf: Shelf, id: string, name: string, day: string): Promise<Book> {
+  const [draft, feature] = await Promise.all([shelf.draft<Book>(draftKey(id)), shelf.feature(id)]);
+  return chosen(draft, feature) ?? newBook(id, name, day);
+}
+
+/** A draft stands while it has what the register does not; then another phone's rows may be newer. */
+export function chosen(draft: Book | undefined, feature: Feature | undefined): Book | undefined {
+  const registered = feature && !feature.struck ? openBook(feature) : undefined;
+  if (!draft) return registered;
+  if (!registered || unrecorded(draft) || halfWritten(draft)) return draft;
+  return { ...registered, pad: padFor(registered.rows, draft.pad.stand ?? draft.pad.aside) };
+}
+
+const halfWritten = (book: Book): boolean => Object.values(book.pad.texts).some((text) => text !== "") || book.pad.point !== "";
+
+/** Forgets the draft of a book that the register has whole. */
+export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
+  if (unrecorded(book) || halfWritten(book)) return;
+  await shelf.dropDraft(draftKey(book.id));
+  if ((await openBookOf(shelf, property)) === book.id) await shelf.dropDraft(openKey(property));
+}
+
+/** Today where the officer stands. */
+export function today(now: Date): string {
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

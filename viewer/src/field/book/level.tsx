@@ -1,0 +1,65 @@
+// One level book: the pad, the page, and the long section that its bed levels make.
+
+import { useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { useField } from "../field.ts";
+import { Button, Row as Buttons } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Trouble } from "../kit/part.tsx";
+import { standing } from "./levels.ts";
+import { LongSection } from "./longsection.tsx";
+import { Page } from "./page.tsx";
+import { metres } from "./reading.ts";
+import { Sight } from "./sight.tsx";
+import { useBook } from "./usebook.ts";
+
+type View = "write" | "page" | "section";
+
+export function Level({ params }: { params: Params }) {
+  const field = useField();
+  const id = params["book"]!;
+  const { book, act, levels, wrong, kept, trouble, record } = useBook(id);
+  const [view, setView] = useState<View>("write");
+  if (!book) return <Frame title="Level book">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  const stands = standing(levels);
+  const struck = field.features.some((f) => f.id === id && f.struck);
+  const tab = (name: View, word: string) => <Button pressed={view === name} press={() => setView(name)}>{word}</Button>;
+  return (
+    <Frame
+      title={book.name || "Level book"}
+      under={
+        <p class="setup">
+          {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, line of sight ${metres(levels.sightM)}`}
+        </p>
+      }
+    >
+      <Buttons label="The book">
+        {tab("write", "Write")}
+        {tab("page", `Page (${book.rows.length})`)}
+        {tab("section", "Section")}
+      </Buttons>
+      {trouble && <Trouble {...trouble} />}
+      {struck && (
+        <Trouble what="This level run is struck out." todo="What you book in it counts for nothing until it is put back.">
+          <Button press={() => void field.capture([{ feature: id, strike: false }], `${book.name} put back`, false)}>Put back</Button>
+        </Trouble>
+      )}
+      <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>
+        {wrong || (book.rows.length > 0 || levels ? stands.words : "")}
+      </p>
+      {view === "write" && (
+        <>
+          <Sight book={book} act={act} levels={levels} />
+          <Buttons>
+            <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>
+            <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
+            <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
+          </Buttons>
+          <p class="soft note">Every key is kept on this phone. The book goes to the register at each foresight, when you leave it, and when you save it.</p>
+        </>
+      )}
+      {view === "page" && <Page book={book} act={act} levels={levels} write={() => setView("write")} />}
+      {view === "section" && <LongSection book={book} levels={levels} />}
+    </Frame>
+  );
+}

@@ -1,0 +1,84 @@
+// The bed drawn while it is levelled.
+
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import type { Types } from "../../../wasm/types.ts";
+import { canDraw, draw } from "../../section/draw.ts";
+import { Profile } from "../../section/profile.tsx";
+import type { Section, SectionPair } from "../../section/section.ts";
+import { useField } from "../field.ts";
+import { Choice } from "../kit/choice.tsx";
+import { Caution } from "../kit/part.tsx";
+import type { Book } from "./book.ts";
+import type { Levels } from "./levels.ts";
+import { metres } from "./reading.ts";
+import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
+import { nameOf } from "./naming.ts";
+import { withPad } from "./write.ts";
+
+export function LongSection({ book, levels }: { book: Book; levels: Levels | null }) {
+  const field = useField();
+  const rows = withPad(book);
+  const all = beds(rows);
+  const [picked, setPicked] = useState<string | undefined>();
+  const thalweg = picked && all.includes(picked) ? picked : all[0];
+  const section = useMemo(() => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null), [thalweg, levels, book.rows, field.features]);
+  const pairs = useSteps(section);
+  if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape how far up the gully each reading is.</p>;
+  const named = field.features.find((f) => f.id === thalweg);
+  const name = named ? nameOf(named) : "the gully";
+  return (
+    <section class="section" aria-label={`Long section of ${name}`}>
+      {all.length > 1 && <Choice label="Gully" required of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))} value={thalweg} pick={setPicked} />}
+      <Drawing section={{ ...section, pairs }} name={name} />
+      {!section.proven && <Caution>Drawn dashed: the book is not closed, so these levels prove nothing yet.</Caution>}
+      <table class="bedlevels">
+        <thead><tr><th scope="col">Metres up</th><th scope="col">Bed, m</th></tr></thead>
+        <tbody>{section.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{metres(b.levelM)}</td></tr>)}</tbody>
+      </table>
+    </section>
+  );
+}
+
+const nameOfID = (features: ReturnType<typeof useField>["features"], id: string): string => {
+  const f = features.find((one) => one.id === id);
+  return f ? nameOf(f) : "Thalweg";
+};
+
+function Drawing({ section, name }: { section: Section; name: string }) {
+  const box = useRef<HTMLDivElement>(null);
+  const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
+  useEffect(() => {
+    const element = box.current;
+    if (!element) return;
+    const measure = () => setPaper({ widthPx: Math.floor(element.clientWidth), fontPx: Math.min(24, (parseFloat(getComputedStyle(element).fontSize) || 18) * 0.85) });
+    const watch = new ResizeObserver(measure);
+    watch.observe(element);
+    return () => watch.disconnect();
+  }, []);
+  return (
+    <div ref={box} class="paper">
+      {!canDraw(section) ? (
+        <p>One place on the bed so far. A second makes a section.</p>
+      ) : (
+        paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} numbers="Its levels are in the table below." />
+      )}
+    </div>
+  );
+}
+
+/** The steps from crest to next toe, once they are worked out. */
+function useSteps(section: Section | null): SectionPair[] {
+  const { model } = useField();
+  const [steps, setSteps] = useState<{ of: Section | null; pairs: SectionPair[] }>({ of: null, pairs: [] });
+  useEffect(() => {
+    const ask = section && askForSteps(section);
+    if (!section || !ask) return;
+    let here = true;
+    model.compute<Types["dam-check"]["output"]>("dam-check", ask).then(
+      (checked) => here && setSteps({ of: section, pairs: stepsOf(checked) }),
+      () => {}, // without steps the bed and the dams are still drawn
+    );
+    return () => void (here = false);
+  }, [section, model]);
+  return steps.of === section ? steps.pairs : [];
+}

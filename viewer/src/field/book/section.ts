@@ -1,0 +1,61 @@
+// The long section that a book's readings make while it is written. Pure; the steps between
+// dams are worked out by the computation dam-check.
+
+import type { Types } from "../../../wasm/types.ts";
+import type { Section, SectionDam, SectionPair } from "../../section/section.ts";
+import type { Feature } from "../entry.ts";
+import { kindOf, numberOf, textOf } from "../entry.ts";
+import type { Levels } from "./levels.ts";
+import { standing } from "./levels.ts";
+import type { Row } from "./row.ts";
+
+type DamCheck = Types["dam-check"];
+
+/** The thalwegs whose bed the book has levelled, by id, in the order of the book. */
+export function beds(rows: readonly Row[]): readonly string[] {
+  return [...new Set(rows.flatMap((r) => (!r.struck && r.spot === "bed" && r.feature ? [r.feature] : [])))];
+}
+
+/** One gully's bed and dams as the book has them so far. */
+export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels, features: readonly Feature[]): Section {
+  const level = (i: number): number | undefined => levels.rows[i]?.adjustedLevelM ?? levels.rows[i]?.levelM;
+  const bed = new Map<number, number>();
+  const spots = new Map<string, { toe?: number; crest?: number; chainageM?: number }>();
+  rows.forEach((row, i) => {
+    const m = level(i);
+    if (row.struck || m === undefined || !row.feature) return;
+    if (row.spot === "bed" && row.feature === thalweg && row.chainageM !== undefined) bed.set(row.chainageM, m);
+    if (row.spot !== "toe" && row.spot !== "crest") return;
+    const dam = spots.get(row.feature) ?? {};
+    spots.set(row.feature, { ...dam, [row.spot]: Math.min(dam[row.spot] ?? Infinity, m), ...(row.chainageM === undefined ? {} : { chainageM: row.chainageM }) });
+  });
+  const proven = standing(levels).state === "closed";
+  const basis = proven ? "levelled" : "unproven";
+  const dams = features.flatMap((f): SectionDam[] => {
+    const spot = spots.get(f.id);
+    const at = spot?.chainageM ?? numberOf(f, "chainageM");
+    const inIt = textOf(f, "thalweg") === thalweg || (spot !== undefined && textOf(f, "thalweg") === "");
+    if (kindOf(f) !== "check-dam" || f.struck || at === undefined || !inIt) return [];
+    return [{
+      id: f.id, name: textOf(f, "name"), status: textOf(f, "status"), chainageM: at,
+      toeLevelM: spot?.toe ?? null, crestLevelM: spot?.crest ?? null, heightM: numberOf(f, "crestHeightM") ?? null, basis,
+    }];
+  });
+  const places = [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
+  const first = places[0]?.chainageM ?? 0;
+  const name = features.find((f) => f.id === thalweg);
+  return {
+    thalweg, ...(name && textOf(name, "name") ? { name: textOf(name, "name") } : {}),
+    lengthM: (places[places.length - 1]?.chainageM ?? first) - first, proven, bed: places, dams, pairs: [], notes: [],
+  };
+}
+
+/** What to ask of dam-check; null with fewer than two levelled dams. */
+export function askForSteps(section: Section): DamCheck["input"] | null {
+  const dams = section.dams.flatMap((d) => (d.toeLevelM !== null && d.crestLevelM !== null ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
+  return dams.length < 2 ? null : { dams, basis: section.proven ? "levelled" : "unproven" };
+}
+
+export function stepsOf(checked: DamCheck["output"]): SectionPair[] {
+  return checked.pairs.map((p) => ({ lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict }));
+}

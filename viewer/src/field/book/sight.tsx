@@ -1,0 +1,110 @@
+// The row being written: which sight, what the staff stands on, what was read.
+
+import { Button, Row as Buttons } from "../kit/button.tsx";
+import { Fold } from "../kit/part.tsx";
+import { TextInput } from "../kit/input.tsx";
+import { numberOf, kindOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import type { Book, Box } from "./book.ts";
+import { dueCells, readsDirect } from "./book.ts";
+import type { Levels } from "./levels.ts";
+import { knownPoints, stepWords } from "./levels.ts";
+import { NumberBox } from "./box.tsx";
+import { NumberPad } from "./pad.tsx";
+import { pointOf } from "./point.ts";
+import { metres } from "./reading.ts";
+import { cellWords, live, wantsChainage } from "./row.ts";
+import { nameOf } from "./naming.ts";
+import { StandChooser } from "./stand.tsx";
+import type { Act } from "./write.ts";
+
+interface SightProps {
+  readonly book: Book;
+  readonly act: (act: Act) => void;
+  readonly levels: Levels | null;
+}
+
+export function Sight({ book, act, levels }: SightProps) {
+  const { pad, rows } = book;
+  const point = pointOf(book);
+  const isNew = pad.at === rows.length;
+  const turning = !isNew && pad.cell === "bs" && rows[pad.at]?.fs !== undefined;
+  const first = !live(rows.slice(0, pad.at)).length;
+  const direct = readsDirect(book.instrument);
+  const here = levels?.rows[pad.at];
+  const box = (name: Box) => ({
+    value: pad.texts[name],
+    active: pad.box === name,
+    take: () => pad.box !== name && act({ do: "box", box: name }),
+    change: (text: string) => act({ do: "text", box: name, text }),
+  });
+  const book_ = () => act({ do: "book" });
+  return (
+    <form
+      class="sight"
+      onSubmit={(e) => {
+        e.preventDefault();
+        book_();
+      }}
+    >
+      <p class="next">{first ? "First a backsight, on a point of known level." : turning ? `Move the level, then sight back on ${point}. Or end here.` : isNew ? "" : `Write again: ${cellWords[pad.cell].toLowerCase()} on ${point}.`}</p>
+      {isNew && !first && (
+        <Buttons label="Which sight">
+          {dueCells(rows).map((cell) => (
+            <Button key={cell} pressed={pad.cell === cell} press={() => act({ do: "sight", cell })}>{cell === "fs" ? "Foresight" : "Intermediate"}</Button>
+          ))}
+        </Buttons>
+      )}
+      {isNew && (
+        <StandChooser
+          stand={pad.stand}
+          pick={(stand, knownM) => {
+            act({ do: "stand", stand });
+            if (knownM !== undefined && pad.cell !== "is") act({ do: "text", box: "known", text: String(knownM) });
+            act({ do: "box", box: "reading" });
+          }}
+        />
+      )}
+      {turning && <Ending book={book} act={act} />}
+      <div class="boxes">
+        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} />
+        <p class="level" aria-live="off">
+          {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : <b class="soft">level</b>}
+          <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : stepWords(here)}</span>
+        </p>
+        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along the line"} />}
+        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} note={first ? "assume 100 if none is known" : undefined} />}
+        {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
+      </div>
+      <NumberPad press={(key) => act({ do: "key", key })} enter={book_} enterWord="Book" sign={direct || pad.box === "known" || pad.texts.reading.startsWith("-")} />
+      <Fold title="Name, distance, overhead point">
+        <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
+        <Buttons>
+          <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
+          {!first && <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Its level is known</Button>}
+          {!direct && <Button pressed={pad.inverted} press={() => act({ do: "invert" })}>Staff upside down, on an overhead point</Button>}
+        </Buttons>
+      </Fold>
+    </form>
+  );
+}
+
+/** After a foresight the run may end: on a known point it then proves itself. */
+function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
+  const field = useField();
+  const { pad, rows } = book;
+  if (rows[pad.at]?.knownLevelM !== undefined) return <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>;
+  const marks = field.features.flatMap((f) => {
+    const levelM = numberOf(f, "levelM");
+    return kindOf(f) === "benchmark" && !f.struck && levelM !== undefined ? [{ point: nameOf(f), levelM }] : [];
+  });
+  const points = [...knownPoints(rows), ...marks.filter((m) => !knownPoints(rows).some((k) => k.point === m.point && k.levelM === m.levelM))];
+  return (
+    <Buttons label="End the run here">
+      {points.map((p) => (
+        <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM })}>This is {p.point}, {metres(p.levelM)}</Button>
+      ))}
+      <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Other known level</Button>
+    </Buttons>
+  );
+}

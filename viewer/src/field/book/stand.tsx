@@ -1,0 +1,56 @@
+// What the staff stands on: a thing of the property, and the spot on it.
+
+import { useState } from "preact/hooks";
+import { KindMark } from "../kit/mark.tsx";
+import { Button } from "../kit/button.tsx";
+import type { Feature } from "../entry.ts";
+import { kindOf, numberOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import type { Spot, Stand } from "./row.ts";
+import { spotsOf } from "./row.ts";
+import { nameOf } from "./naming.ts";
+
+export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe: "toe", crest: "crest", peg: "peg", mark: "mark" };
+
+interface StandChooserProps {
+  readonly stand: Stand | null;
+  readonly pick: (stand: Stand | null, knownM?: number) => void;
+}
+
+export function StandChooser({ stand, pick }: StandChooserProps) {
+  const field = useField();
+  const [open, setOpen] = useState(false);
+  if (!open) {
+    return (
+      <button type="button" class="b-plain stand" aria-expanded={false} onClick={() => setOpen(true)}>
+        <span class="soft">Staff on</span> {stand ? `${stand.name}, ${spotWords[stand.spot]}` : "nothing marked"}
+      </button>
+    );
+  }
+  const things = field.features.filter((f) => !f.struck && spotsOf(kindOf(f)).length > 0);
+  const chosen = (f: Feature, spot: Spot) => {
+    setOpen(false);
+    pick({ feature: f.id, name: nameOf(f), spot }, spot === "mark" ? numberOf(f, "levelM") : undefined);
+  };
+  return (
+    <fieldset class="choice stands">
+      <legend>What the staff stands on</legend>
+      <Button wide pressed={!stand} press={() => { setOpen(false); pick(null); }}>Nothing marked</Button>
+      {things.length === 0 && <p class="soft">Nothing on this property is levelled yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
+      <ul>
+        {things.map((f) => (
+          <li key={f.id}>
+            <span class="thing"><KindMark kind={kindOf(f)} /> {nameOf(f)}</span>
+            <span class="row">
+              {spotsOf(kindOf(f)).map((spot) => (
+                <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${nameOf(f)}, ${spotWords[spot]}`}>
+                  {spotWords[spot]}
+                </Button>
+              ))}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </fieldset>
+  );
+}

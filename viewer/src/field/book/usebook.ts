@@ -1,0 +1,142 @@
+// A level book on the screen: kept at every key, reduced as it is typed, recorded when a
+// set-up is done, when the screen is left, and when the officer says so.
+
+import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
+import type { Problem } from "../field.ts";
+import { useField } from "../field.ts";
+import type { Draft } from "../shelf.ts";
+import { troubleOf as told, type Told } from "../kit/trouble.ts";
+import type { Book } from "./book.ts";
+import { fieldsOf, unrecorded } from "./book.ts";
+import { dropBook, keepBook, loadBook, setOpenBook, today } from "./drafts.ts";
+import { Keeper } from "./keeper.ts";
+import type { Levels } from "./levels.ts";
+import { askFor, levelsOf, wrongWords } from "./levels.ts";
+import type { Act } from "./write.ts";
+import { withPad, write } from "./write.ts";
+import type { Types } from "../../../wasm/types.ts";
+
+export interface OpenBook {
+  readonly book: Book | null; // null while it is fetched
+  readonly act: (act: Act) => void;
+  readonly levels: Levels | null;
+  /** Why there are no levels, for the officer; "" when there are, or nothing is booked. */
+  readonly wrong: string;
+  /** Every key pressed so far is on the phone. */
+  readonly kept: boolean;
+  readonly trouble: Told | null;
+  /** Records what the register lacks, with other drafts of the same capture; true when it is saved. */
+  readonly record: (also?: readonly Draft[], said?: string) => Promise<boolean>;
+}
+
+const writeOpened = (book: Book | null, act: Act): Book | null => (act.do === "open" ? act.book : book && write(book, act));
+
+export function useBook(id: string): OpenBook {
+  const field = useField();
+  const { shelf, property } = field;
+  const [book, show] = useState<Book | null>(null);
+  const [kept, setKept] = useState(true);
+  const [trouble, setTrouble] = useState<OpenBook["trouble"]>(null);
+  const now = useRef<Book | null>(null);
+  const act = useCallback((what: Act) => {
+    now.current = writeOpened(now.current, what); // at once: what is recorded next is what was written last
+    show(now.current);
+  }, []);
+  const run = useRef(field);
+  run.current = field;
+
+  useEffect(() => {
+    let here = true;
+    const runs = field.features.filter((f) => f.fields["kind"] === "level-run" && !f.struck).length;
+    loadBook(shelf, id, `Run ${runs + 1}`, today(new Date())).then(
+      (opened) => {
+        if (!here) return;
+        act({ do: "open", book: opened });
+        void setOpenBook(shelf, property.id, id).catch(() => {}); // only where to go on
+      },
+      (error: unknown) => here && setTrouble(told(error)),
+    );
+    return () => void (here = false);
+  }, [id]);
+
+  const keeper = useMemo(
+    () =>
+      new Keeper<Book>(
+        (value) => keepBook(shelf, value),
+        (all, error) => {
+          setKept(all);
+          setTrouble((old) => (error ? told(error) : all ? null : old));
+        },
+      ),
+    [shelf],
+  );
+  useEffect(() => {
+    if (book && (book.rows.length > 0 || book.pad.texts.reading !== "" || book.pad.texts.known !== "")) keeper.keep(book);
+  }, [book, keeper]);
+
+  const recording = useRef<Promise<boolean> | null>(null);
+  const record = useCallback(async (also: readonly Draft[] = [], said?: string): Promise<boolean> => {
+    while (recording.current) await recording.current;
+    const current = now.current;
+    const fields = current && unrecorded(current);
+    if (!current || (!fields && also.length === 0)) {
+      if (current?.due) act({ do: "recorded", fields: { rows: current.rows } });
+      return true;
+    }
+    const work = run.current
+      .capture([...also, ...(fields ? [{ feature: current.id, set: fields }] : [])], said ?? `${current.name} saved`, false)
+      .then(
+        () => {
+          setTrouble(null);
+          act({ do: "recorded", fields: fields ?? {} });
+          return true;
+        },
+        (error: unknown) => {
+          setTrouble(told(error));
+          return false;
+        },
+      )
+      .finally(() => (recording.current = null));
+    recording.current = work;
+    return work;
+  }, []);
+
+  useEffect(() => {
+    if (book?.due) void record();
+  }, [book?.due, book?.rows, record]);
+
+  useEffect(() => {
+    const leaving = () => document.visibilityState === "hidden" && void record();
+    document.addEventListener("visibilitychange", leaving);
+    return () => {
+      document.removeEventListener("visibilitychange", leaving);
+      const drop = async () => {
+        const last = now.current;
+        if (last && (await record())) await dropBook(shelf, property.id, write(last, { do: "recorded", fields: fieldsOf(last) }));
+      };
+      drop().catch(() => {}); // the draft is there still
+    };
+  }, [record, shelf, property.id]);
+
+  const { levels, wrong } = useLevels(book);
+  return { book, act, levels, wrong, kept, trouble, record };
+}
+
+/** The levels of the book as it stands, a moment after it changed. */
+function useLevels(book: Book | null): { levels: Levels | null; wrong: string } {
+  const { model } = useField();
+  const [answer, setAnswer] = useState<{ levels: Levels | null; wrong: string }>({ levels: null, wrong: "" });
+  const asked = useRef(0);
+  useEffect(() => {
+    const mine = ++asked.current;
+    const show = (levels: Levels | null, wrong: string) => mine === asked.current && setAnswer({ levels, wrong });
+    const ask = book && askFor(book);
+    if (!book || !ask) return void show(null, "");
+    const rows = withPad(book);
+    model.compute<Types["level-run"]["output"]>("level-run", ask.input).then(
+      (run) => show(levelsOf(run, rows.length, ask.open), ""),
+      (problem: unknown) => show(null, wrongWords(problem as Problem, rows)),
+    );
+  }, [book?.rows, book?.pad, book?.rule, book?.instrument, model]);
+  return answer;
+}

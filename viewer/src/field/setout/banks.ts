@@ -1,0 +1,75 @@
+// Pegging whoa-boys down a track by its fall. Pure.
+
+import type { Types } from "../../../wasm/types.ts";
+import type { Feature, Fields } from "../entry.ts";
+import { kindOf, textOf } from "../entry.ts";
+
+type WhoaBoys = Types["whoa-boys"];
+type TableName = WhoaBoys["input"]["table"];
+type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
+
+/** Published spacings and their columns. They differ threefold: the officer chooses. */
+export const tables: readonly { readonly name: TableName; readonly label: string; readonly soils: readonly Soil[] }[] = [
+  { name: "packer-waterbar", label: "Packer, water bars", soils: ["general", "highly erodible"] },
+  { name: "keller-sherar-waterbar", label: "Keller and Sherar, water bars", soils: ["low to non-erosive", "erosive"] },
+  { name: "keller-sherar-dip", label: "Keller and Sherar, dips", soils: ["low to non-erosive", "erosive"] },
+  { name: "california-waterbreak", label: "California, water breaks by hazard", soils: ["extreme", "high", "moderate", "low"] },
+  { name: "southern-regional", label: "Southern Regional", soils: [] },
+  { name: "orange-county-dip", label: "Orange County, dips", soils: ["near end of range", "far end of range"] },
+];
+
+export interface Fall {
+  readonly topLevelM: number; // at the last bank, or where the slope begins
+  readonly hereLevelM: number;
+  readonly distanceM: number; // taped between them
+}
+
+/** How far down the track the same fall is taken to go on, for a bank beyond the staff. */
+const onwardsM = 500;
+
+/** What to ask of whoa-boys: the track from the last bank down, as straight as its fall so far. Null for no fall. */
+export function askBank(fall: Fall, table: TableName, soil: Soil | undefined): WhoaBoys["input"] | null {
+  const drop = fall.topLevelM - fall.hereLevelM;
+  if (!(fall.distanceM > 0) || !(drop > 0)) return null;
+  const lengthM = Math.max(onwardsM, fall.distanceM);
+  const level = (m: number) => Math.round((fall.topLevelM - (drop * m) / fall.distanceM) * 10000) / 10000;
+  const chainages = fall.distanceM < lengthM ? [0, fall.distanceM, lengthM] : [0, lengthM];
+  return { track: chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) })), table, ...(soil ? { soil } : {}), basis: "unproven" };
+}
+
+export interface BankAdvice {
+  readonly state: "on" | "back" | "here";
+  readonly words: string;
+  readonly slopePct: number;
+  readonly allowedM: number;
+  readonly why: string;
+}
+
+/** Where the next bank goes, seen from where the staff stands: on down the track, or back up it. */
+export function bankAdvice(answer: WhoaBoys["output"], distanceM: number): BankAdvice | null {
+  const bank = answer.banks[0];
+  if (!bank) return null;
+  const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
+  const goM = allowedM - distanceM;
+  const words = Math.abs(goM) <= withinM ? "Here: peg the bank" : goM > 0 ? `Go on ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
+  return {
+    state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
+    words, slopePct: bank.slopePct, allowedM,
+    why: `The track falls ${bank.slopePct.toFixed(1)} %: banks at most ${Math.floor(allowedM)} m apart by ${answer.table}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
+  };
+}
+
+const withinM = 1; // a pace: common practice, no source
+
+export function nextBankName(features: readonly Feature[]): string {
+  return `Whoa-boy ${1 + features.reduce((most, f) => (kindOf(f) === "whoa-boy" ? Math.max(most, Number(/^Whoa-boy (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0)}`;
+}
+
+export function peggedBank(name: string, track: string, chainageM: number | undefined, day: string, place: Fields): Fields {
+  return {
+    kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
+    ...(track ? { track } : {}),
+    ...(track && chainageM !== undefined ? { chainageM } : {}),
+    ...place,
+  };
+}

@@ -1,0 +1,84 @@
+// Pegging a contour: all pegs at the level of the first.
+
+import { useMemo } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { today } from "../book/drafts.ts";
+import { standing } from "../book/levels.ts";
+import { metres, numberIn } from "../book/reading.ts";
+import { nameOf } from "../book/naming.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { kindOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Choice } from "../kit/choice.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Fold, Trouble } from "../kit/part.tsx";
+import { placed } from "../place/record.ts";
+import { newID } from "../shelf/uuid.ts";
+import { SlopeCautions } from "./cautions.tsx";
+import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
+import { guide } from "./guide.ts";
+import { PegBox, Reader } from "./reader.tsx";
+import { useAim, useAnswer, usePosition } from "./useaim.ts";
+import { pegRow, usePegging } from "./usepegging.ts";
+
+export function ContourScreen({ params }: { params: Params }) {
+  const field = useField();
+  const pegging = usePegging(params["book"]!, "contour", { reading: "", line: "", kind: "rip-line", at: "0", tolerance: "" });
+  const { book, levels, typed, set, read, direct, sightM, trouble, pegs: saved } = pegging;
+  const fix = usePosition(saved);
+  const lines = field.features.filter((f) => !f.struck && contourKinds[kindOf(f)] !== undefined);
+  const line = lines.find((f) => f.id === typed["line"]);
+  const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
+  const { pegs, taped } = useMemo(() => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true }), [book?.rows, levels, typed["line"]]);
+  const toleranceM = numberIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
+  const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
+  const told = guide(aim.offM, toleranceM);
+  const checked = useAnswer("contour-check", levels ? askContour(pegs, toleranceM, standing(levels).state === "closed") : null);
+  if (!book) return <Frame title="Contour pegs">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+
+  const peg = () => {
+    if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
+    const id = typed["line"] || newID();
+    const name = line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label);
+    const at = numberIn(typed["at"] ?? "");
+    const row = pegRow(pegging, { feature: id, name, spot: "peg" }, at);
+    const place = fix ? placed(fix) : {};
+    const day = today(new Date());
+    const through = lineThrough(line, field.features, place, id);
+    const drafts = [
+      { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, `Level ${metres(aim.levelM)} m, staff ${metres(read)}, ${book.name}`, day, place) },
+      ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
+      ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs" } }] : []),
+    ];
+    const before = pegs[pegs.length - 1]?.chainageM;
+    const step = at !== undefined && before !== undefined && taped ? at - before : undefined;
+    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: at === undefined || !step || step <= 0 ? "" : String(Math.round((at + step) * 1000) / 1000) });
+  };
+  return (
+    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+      {trouble && <Trouble {...trouble} />}
+      {pegs.length === 0 && (
+        <>
+          <Choice label="Line" required value={typed["line"] || `new ${kind}`}
+            of={[...Object.keys(contourKinds).map((k) => ({ value: `new ${k}`, label: `New ${kindNamed(k).label.toLowerCase()}` })), ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]}
+            pick={(v) => v && set(v.startsWith("new ") ? { line: "", kind: v.slice(4) } : { line: v })} />
+          <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
+        </>
+      )}
+      <Reader pegging={pegging} aim={aim} guide={told} enter={peg} enterWord="Peg">
+        <PegBox pegging={pegging} name="at" label="Taped along the line" />
+      </Reader>
+      {told.state === "up" && <p class="soft note">Up is uphill: the staff stands too low.</p>}
+      {told.state === "down" && <p class="soft note">Down is downhill: the staff stands too high.</p>}
+      {checked && <p class="checked"><b>{contourWords(checked, toleranceM)}</b></p>}
+      {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be told.</p>}
+      <Fold title="How far off, another line">
+        <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
+        {pegs.length > 0 && (
+          <Choice label="Go on with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0" })} />
+        )}
+      </Fold>
+      <SlopeCautions />
+    </Frame>
+  );
+}

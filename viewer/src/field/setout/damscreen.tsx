@@ -1,0 +1,110 @@
+// Pegging check dams up a gully: the next toe level with the crest below.
+
+import { useMemo, useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { compass } from "../app/words.ts";
+import { today } from "../book/drafts.ts";
+import { metres, numberIn } from "../book/reading.ts";
+import { nameOf } from "../book/naming.ts";
+import { kindOf, placeOf } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Choice } from "../kit/choice.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Fold, Trouble } from "../kit/part.tsx";
+import { placed } from "../place/record.ts";
+import { bearingTo, metresBetween } from "../place/ground.ts";
+import { newID } from "../shelf/uuid.ts";
+import { placeAlong } from "./along.ts";
+import { GullyCautions } from "./cautions.tsx";
+import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
+import { guide, wayWords } from "./guide.ts";
+import { PegBox, Reader } from "./reader.tsx";
+import { useAim, useAnswer, usePosition } from "./useaim.ts";
+import { pegRow, usePegging } from "./usepegging.ts";
+
+/** How far off the crest below a toe may stand: a stone's thickness, common practice, no source. */
+const toleranceM = 0.05;
+
+export function DamScreen({ params }: { params: Params }) {
+  const field = useField();
+  const pegging = usePegging(params["book"]!, "dams", { reading: "", height: "0.4", slope: "0", up: "", crest: "", from: "" });
+  const { book, levels, typed, set, read, direct, sightM, trouble, pegs } = pegging;
+  const [choosing, setChoosing] = useState(false);
+  const fix = usePosition(pegs);
+  const crests = useMemo(() => (book && levels ? crestsIn(book.rows, levels, field.features) : []), [book?.rows, levels, field.features]);
+  const typedCrestM = numberIn(typed["crest"] ?? "");
+  const lower: Crest | undefined =
+    typed["from"] === "none" ? undefined
+    : typed["from"] === "typed" ? (typedCrestM === undefined ? undefined : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" })
+    : crests.find((c) => c.feature === typed["from"]) ?? crests[0];
+  const slopePct = numberIn(typed["slope"] ?? "") ?? 0;
+  const upM = numberIn(typed["up"] ?? "");
+  const rise = useAnswer("dam-check", lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null);
+  const targetM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
+  const aim = useAim(sightM, targetM ?? undefined, read, direct);
+  const told = guide(aim.offM, toleranceM);
+
+  const thalwegs = field.features.filter((f) => kindOf(f) === "thalweg" && !f.struck);
+  const thalweg = thalwegs.find((f) => f.id === typed["gully"]) ?? (thalwegs.length === 1 ? thalwegs[0] : undefined);
+  const heightM = numberIn(typed["height"] ?? "");
+  const bed = useMemo(() => (thalweg && book && levels ? bedIn(thalweg.id, book.rows, levels) : []), [thalweg, book?.rows, levels]);
+  const rising = lower?.chainageM !== undefined && bed.length > 1;
+  const lowerBedM = rising ? lower.levelM - bedAt(bed, lower.chainageM!) : 0;
+  const layout = useAnswer("dam-layout", rising ? askPlace(bed, lower.chainageM!, lowerBedM, slopePct) : null);
+  const nextM = layout?.dams[1]?.chainageM;
+  const way = wayTo(nextM, lower, thalweg && placeOf(thalweg), fix);
+
+  if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  const peg = () => {
+    if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
+    const id = newID();
+    const name = nextDamName(field.features);
+    const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
+    const draft = { feature: id, set: peggedDam(name, heightM, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
+    void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
+  };
+  return (
+    <Frame title="Next dam toe" under={<p class="setup">{book.name}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+      {trouble && <Trouble {...trouble} />}
+      <Button wide press={() => setChoosing(!choosing)}>
+        <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
+      </Button>
+      {choosing && (
+        <div class="from">
+          <Choice label="Crest of the dam below" required value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
+            of={[...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })), { value: "typed", label: "Type its level" }, { value: "none", label: "This is the first dam" }]}
+            pick={(from) => { set({ from: from ?? "" }); if (from === "typed") pegging.take("crest"); else setChoosing(false); }} />
+        </div>
+      )}
+      <Reader pegging={pegging} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
+        {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
+        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
+        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
+        {!lower && <PegBox pegging={pegging} name="chainage" label="Taped up the gully from its foot" note="if it is known" />}
+      </Reader>
+      {told.state === "up" && <p class="soft note">Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below.</p>}
+      <Fold title="Height, silt, gully">
+        <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
+        <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
+        {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
+        {thalwegs.length > 1 && <Choice label="Gully" of={thalwegs.map((f) => ({ value: f.id, label: nameOf(f) }))} value={thalweg?.id} pick={(gully) => set({ gully: gully ?? "" })} />}
+      </Fold>
+      <GullyCautions />
+    </Frame>
+  );
+}
+
+/** The bed between its levelled places, straight. */
+function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number): number {
+  const i = Math.max(1, bed.findIndex((b) => b.chainageM >= at));
+  const a = bed[i - 1]!, b = bed[i] ?? bed[bed.length - 1]!;
+  return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
+}
+
+function wayTo(nextM: number | undefined, lower: Crest | undefined, line: ReturnType<typeof placeOf>, fix: ReturnType<typeof usePosition>): string | undefined {
+  if (nextM === undefined || lower?.chainageM === undefined) return undefined;
+  const tape = `By the levelled bed: ${(nextM - lower.chainageM).toFixed(1)} m up from the toe of ${lower.name}.`;
+  const to = line?.type === "LineString" ? placeAlong(line.coordinates, nextM) : undefined;
+  return !to || !fix ? tape : `${tape} ${wayWords(metresBetween(fix, to), compass(bearingTo(fix, to)), fix.accuracyM)}.`;
+}

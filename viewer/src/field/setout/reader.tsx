@@ -1,0 +1,56 @@
+// The part of every pegging screen that is read at arm's length: what the staff should
+// show, what was read, and which way to go.
+
+import type { ComponentChildren } from "preact";
+import { NumberBox } from "../book/box.tsx";
+import { NumberPad } from "../book/pad.tsx";
+import { metres } from "../book/reading.ts";
+import { Button } from "../kit/button.tsx";
+import type { Guide } from "./guide.ts";
+import type { Aim } from "./useaim.ts";
+import { typedText, type Pegging } from "./usepegging.ts";
+
+interface ReaderProps {
+  readonly pegging: Pegging;
+  readonly aim: Aim;
+  readonly guide: Guide;
+  readonly way?: string | undefined; // by position, never by its height
+  readonly children?: ComponentChildren; // more boxes that the pad types in
+  readonly enter: () => void;
+  readonly enterWord: string;
+}
+
+export function Reader({ pegging, aim, guide, way, children, enter, enterWord }: ReaderProps) {
+  const { typed, set, box, take, press, barred, direct, takeBack } = pegging;
+  return (
+    <form class="reader" onSubmit={(e) => { e.preventDefault(); enter(); }}>
+      {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
+      <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
+      <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
+        <GuideSign state={guide.state} />
+        <span>{guide.words || " "}</span>
+      </p>
+      {way && <p class="way">{way}</p>}
+      <div class="boxes">
+        <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+        <p class="level">{aim.levelM === undefined ? <b class="soft">level</b> : <b>{metres(aim.levelM)}</b>}<span>{aim.levelM === undefined ? "" : "level here"}</span></p>
+        {children}
+      </div>
+      <NumberPad press={press} enter={enter} enterWord={enterWord} sign={direct} />
+      {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
+    </form>
+  );
+}
+
+/** A number box of the pegging's own. */
+export function PegBox({ pegging, name, label, unit, note }: { pegging: Pegging; name: string; label: string; unit?: string; note?: string }) {
+  return (
+    <NumberBox label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
+  );
+}
+
+/** Up, down and hold are told by shape as well as by word. */
+function GuideSign({ state }: { state: Guide["state"] }) {
+  const path = { up: "M12 3l9 10h-6v8H9v-8H3z", down: "M12 21l9-10h-6V3H9v8H3z", hold: "M3 7h18v4H3zM3 14h18v4H3z", none: "" }[state];
+  return <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>;
+}

@@ -1,0 +1,28 @@
+// What to peg, with the set-up of which book.
+
+import type { Params } from "../app/screens.ts";
+import { BookList } from "../book/books.tsx";
+import { Frame } from "../kit/frame.tsx";
+
+export function PegBooks(_: { params: Params }) {
+  return (
+    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`} newWord="New level book">
+      <p>Pegging goes by a level and a staff, never by GPS heights. Choose the book in which the level is set up now.</p>
+    </BookList>
+  );
+}
+
+export function PegTasks({ params }: { params: Params }) {
+  const id = params["book"]!;
+  return (
+    <Frame title="Peg out">
+      <p>What do you want to peg?</p>
+      <nav class="tasks" aria-label="What to peg">
+        <a class="button wide" href={`#/peg/dams/${id}`}>Check dams, toe by toe</a>
+        <a class="button wide" href={`#/peg/contour/${id}`}>A contour: rip line or windrow</a>
+        <a class="button wide" href={`#/peg/whoa-boys/${id}`}>Whoa-boys down a track</a>
+        <a class="button wide" href={`#/level/${id}`}>Back to the level book</a>
+      </nav>
+    </Frame>
+  );
+}
