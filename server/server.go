@@ -39,6 +39,7 @@ type Server struct {
 	enrolTries tries
 	computing  allowances
 	kept       keptProperties // figures that landholders look at
+	small      smallPhotos
 }
 
 // triesPerMinute is how many wrong codes a minute are looked at: with 50 random bits in a
@@ -69,7 +70,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.Handle("/photos/{sha}", &photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Logger: s.log})
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Logger: s.log}))
 	mux.HandleFunc("GET /compute", s.handleComputations)
 	mux.HandleFunc("GET /compute/{name}", s.handleComputation)
 	mux.HandleFunc("POST /compute/{name}", s.handleCompute)
