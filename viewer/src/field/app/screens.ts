@@ -29,6 +29,8 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/mark/:kind", title: "Mark", load: () => Mark },
   { route: "#/thing/:id", title: "Thing", load: () => Thing },
   { route: "#/thing/:id/edit", title: "Correct", load: () => Edit },
+  { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
+  { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/photo", title: "Photo of what?", load: () => import("../picture/choose.tsx").then((m) => m.ChooseForPhoto) },

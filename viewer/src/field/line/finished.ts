@@ -1,0 +1,114 @@
+// From a recorded course to what is saved: one feature for each line between splits.
+
+import type { Fields } from "../entry.ts";
+import { distance } from "../app/words.ts";
+import { metresBetween } from "../place/ground.ts";
+import { rounded } from "../place/record.ts";
+import type { Course, Gap, Join, Spot, Why } from "./course.ts";
+
+/** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
+export const mostSpots = 3000;
+
+/** Fields of each feature that a course gives, without its kind. Empty when there is no line in it. */
+export function finished(course: Course, kindFields: Fields): Fields[] {
+  if (course.closed) return [{ ...kindFields, ...area(course) }];
+  return lines(course).map((line) => ({ ...kindFields, ...lineFields(line, course) }));
+}
+
+interface Line {
+  readonly pieces: readonly (readonly Spot[])[];
+  readonly gaps: readonly Gap[];
+}
+
+/** The lines between splits; one too long for an entry is cut into several that share an end. */
+function lines(course: Course): Line[] {
+  const out: { pieces: (readonly Spot[])[]; gaps: Gap[] }[] = [{ pieces: [], gaps: [] }];
+  let room = mostSpots;
+  course.pieces.forEach((piece, i) => {
+    const gap = course.gaps[i - 1];
+    if (gap?.why === "split" || piece.length > room) {
+      out.push({ pieces: [], gaps: [] });
+      room = mostSpots;
+    } else if (gap) out[out.length - 1]!.gaps.push(gap);
+    let rest = piece;
+    for (; rest.length > room; rest = rest.slice(room - 1)) out.push({ pieces: [rest.slice(0, room)], gaps: [] });
+    if (rest !== piece) out.push({ pieces: [rest], gaps: [] });
+    else out[out.length - 1]!.pieces.push(piece);
+    room -= rest.length;
+  });
+  return out.filter((line) => line.pieces.some((p) => p.length > 1));
+}
+
+function lineFields({ pieces, gaps }: Line, course: Course): Fields {
+  const whole = pieces.filter((p) => p.length > 1);
+  const lone = pieces.filter((p) => p.length === 1).flat();
+  const told = [
+    course.shape === "area" ? "The boundary is not closed." : "",
+    ...gaps.map((gap, i) => gapWords(gap, metresBetween(last(pieces[i]!), pieces[i + 1]![0]!))),
+    ...(lone.length ? [`${lone.length === 1 ? "One position stands" : `${lone.length} positions stand`} alone between gaps and ${lone.length === 1 ? "is" : "are"} in no line.`] : []),
+    ...course.joins.map(joinWords),
+  ];
+  const coordinates = whole.map((piece) => piece.map(position));
+  const geometry = whole.length === 1 ? { type: "LineString", coordinates: coordinates[0] } : { type: "MultiLineString", coordinates };
+  return { geometry, ...common(whole.flat(), told), receiver: receiver(whole.flat(), course, gaps, lone) };
+}
+
+function area(course: Course): Fields {
+  const all = course.pieces.flat();
+  const every = Math.ceil(all.length / mostSpots);
+  const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
+  const ring = [...kept, kept[0]!];
+  const told = [...course.joins.map(joinWords), every > 1 ? `Every ${every}th position of ${all.length} is kept.` : ""];
+  return {
+    geometry: { type: "Polygon", coordinates: [ring.map(position)] },
+    ...common(ring, told),
+    receiver: receiver(kept, course, [], []),
+  };
+}
+
+function common(spots: readonly Spot[], told: readonly string[]): Fields {
+  const notes = told.filter(Boolean).join(" ");
+  const square = spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
+  return {
+    accuracyM: rounded(Math.sqrt(square / spots.length), 2), // one figure for positions of different worth: the root of their mean square
+    ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
+    ...(notes && { notes }),
+  };
+}
+
+/** The raw fields, a list each with one value a position, and the gaps as they were. */
+function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], lone: readonly Spot[]): Fields {
+  const from = Math.min(...spots.map((s) => s.atMS));
+  return {
+    from: new Date(from).toISOString(),
+    secondsAfter: spots.map((s) => rounded((s.atMS - from) / 1000, 1)),
+    accuraciesM: spots.map((s) => rounded(s.accuracyM, 1)),
+    how: spots.map((s) => (s.snappedTo ? "snapped" : s.how)),
+    heightDatum: "unknown",
+    platform: navigator.userAgent,
+    ...(gaps.length && { gaps: gaps.map(times) }),
+    ...(course.joins.length && { joins: course.joins.map((j) => ({ ...times(j), lengthM: rounded(j.lengthM, 1) })) }),
+    ...(lone.length && { lone: lone.map(position) }),
+  };
+}
+
+const times = (gap: Gap) => ({ why: gap.why, from: new Date(gap.fromMS).toISOString(), to: new Date(gap.toMS).toISOString() });
+const position = (s: Spot) => [rounded(s.lon, 8), rounded(s.lat, 8)];
+const last = (piece: readonly Spot[]) => piece[piece.length - 1]!;
+
+const whyWords: { readonly [why in Why]: string } = {
+  paused: "paused",
+  hidden: "the page was out of sight",
+  "no-fix": "the receiver gave no position",
+  split: "split",
+};
+
+const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", second: "2-digit", hour12: false });
+
+export function gapWords(gap: Gap, apartM: number): string {
+  return `Not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}): ${distance(apartM)} between the ends.`;
+}
+
+function joinWords(join: Join): string {
+  return `Joined straight over ${distance(join.lengthM)} that was not recorded from ${minute(join.fromMS)} to ${minute(join.toMS)} (${whyWords[join.why]}).`;
+}

@@ -1,0 +1,25 @@
+// What was not recorded, piece by piece, each to be joined only when the officer says so.
+
+import { Button } from "../kit/button.tsx";
+import { metresBetween } from "../place/ground.ts";
+import type { Course } from "./course.ts";
+import { gapWords } from "./finished.ts";
+
+export function Gaps({ course, join }: { course: Course; join: (gap: number) => void }) {
+  if (!course.gaps.length) return null;
+  return (
+    <ul class="gaps" aria-label="Gaps in the line">
+      {course.gaps.map((gap, i) => {
+        const from = course.pieces[i]!, to = course.pieces[i + 1]!;
+        const apartM = from.length && to.length ? metresBetween(from[from.length - 1]!, to[0]!) : 0;
+        const split = gap.why === "split";
+        return (
+          <li key={`${gap.fromMS} ${i}`}>
+            <p>{split ? `Split here into lines ${i + 1} and ${i + 2}.` : gapWords(gap, apartM)}</p>
+            <Button press={() => join(i)} label={split ? `Join lines ${i + 1} and ${i + 2} again` : `Join straight over gap ${i + 1}`}>{split ? "Join again" : "Join straight"}</Button>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}

@@ -1,0 +1,157 @@
+// Recording a line or an area: walked with the receiver, or put down point by point.
+
+import { useMemo, useRef, useState } from "preact/hooks";
+import { kindNamed } from "../app/kinds.ts";
+import type { Params } from "../app/screens.ts";
+import { dayOf } from "../app/words.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { defaultsFor, filled, withStatusDay } from "../mark/form.ts";
+import { accuracyWords } from "../app/words.ts";
+import type { FieldMap } from "../map/fieldmap.ts";
+import { MapPane } from "../map/pane.tsx";
+import type { Place } from "../place/ground.ts";
+import { metresBetween } from "../place/ground.ts";
+import { poorM } from "../place/record.ts";
+import type { Chosen, Course, Spot } from "./course.ts";
+import { chosenSpot, spotsOf } from "./course.ts";
+import { crossing } from "./crossing.ts";
+import { finished } from "./finished.ts";
+import { Gaps } from "./gaps.tsx";
+import { Position } from "./position.tsx";
+import { snap, thalwegs } from "./snap.ts";
+import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
+import { areaWords, lengthWords, stateWords } from "./words.ts";
+
+const fingerPx = 24; // a fingertip on the map
+const tapPx = 8; // how well a tap is aimed
+
+export function LineScreen({ params }: { params: Params }) {
+  const field = useField();
+  const kind = kindNamed(params["kind"] ?? "unsorted");
+  const shape = params["shape"] === "area" || (params["shape"] === undefined && kind.shapes[0] === "area") ? "area" : "line";
+  const rec = useRecording(kind.name, shape);
+  const { course, act, fix } = rec;
+  const measured = useMeasured(course);
+  const gullies = useMemo(() => (kind.name === "thalweg" ? [] : thalwegs(field.features)), [field.features, kind.name]);
+  const [onGully, setOnGully] = useState(false);
+  const [fault, setFault] = useState<Place | null>(null);
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [busy, setBusy] = useState(false);
+  const map = useRef<FieldMap | null>(null);
+
+  const change: typeof act = (action) => {
+    setFault(null);
+    act(action);
+  };
+  const add = (spot: Spot, reachM: number) => {
+    const on = onGully ? snap(gullies, spot, reachM) : null;
+    change({ do: "add", spot: on ? { ...spot, ...on.at, snappedTo: on.thalweg } : spot });
+  };
+  const addTapped = (at: Place, metresPerPx: number) =>
+    add({ ...at, accuracyM: Math.max(0.5, tapPx * metresPerPx), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
+  const tap = (at: Place, metresPerPx: number): boolean => {
+    const near = spotNear(course, at, fingerPx * metresPerPx);
+    if (near) act({ do: "choose", chosen: near });
+    else if (course.walk !== "on" && !course.closed) addTapped(at, metresPerPx);
+    return true;
+  };
+  const close = () => {
+    const at = crossing(spotsOf(course));
+    if (at) setFault(at);
+    else change({ do: "close" });
+  };
+  const save = async () => {
+    if (busy) return; // a second tap of a glove
+    setBusy(true);
+    const defaults = filled(kind, defaultsFor(kind, field.features), {}).set;
+    const own = { kind: kind.name, observedOn: dayOf(new Date()), ...withStatusDay(defaults, {}, dayOf(new Date())) };
+    const drafts = finished(course, own).map((set) => ({ set }));
+    const said = drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
+    try {
+      const saved = await field.capture(drafts, said);
+      await rec.drop();
+      location.replace(`#/thing/${saved[0]!.feature}`); // back leads past the recording, which is done
+    } catch (error) {
+      setFailed(troubleOf(error));
+      setBusy(false);
+    }
+  };
+
+  const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
+  const shown = useMemo(() => field.features, [field.features]);
+  const n = spotsOf(course).length;
+  const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
+  return (
+    <Frame title={kind.label} actions={<LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
+      <div class="course">
+        <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">round</span> {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
+        <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}</p>
+      </div>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {rec.kept === null && <Trouble what="The last positions could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
+      {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Go on with it, or save it as it is.</p>}
+      {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
+      {rec.trouble && <Caution>{rec.trouble}</Caution>}
+      {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>The position is poor: what is recorded now lies anywhere within {accuracyWords(fix.accuracyM)}.</Caution>}
+      {fault && <Trouble what="The boundary crosses itself in the ring on the map." todo="Take back positions, or choose one there and move it or take it out. It can be saved as an open line meanwhile." />}
+      {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
+      <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
+      <MapPane features={shown} fix={fix} sketch={sketch} tap={tap} aim={course.walk !== "on" && !course.closed} handle={map}>
+        {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Put positions on the gully's thalweg</Button></div>}
+      </MapPane>
+      <Position course={course} act={change} />
+    </Frame>
+  );
+}
+
+interface ActionsProps {
+  readonly course: Course;
+  readonly busy: boolean;
+  readonly savable: boolean;
+  readonly fix: boolean;
+  readonly walk: () => void;
+  readonly pause: () => void;
+  readonly addHere: () => void;
+  readonly addMiddle: () => void;
+  readonly undo: () => void;
+  readonly close: () => void;
+  readonly open: () => void;
+  readonly save: () => void;
+}
+
+function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
+  const undoable = course.before.length > 0 || course.walked > 0;
+  const takeBack = <Button press={undo} disabled={!undoable}>Take back</Button>;
+  if (course.walk === "on") {
+    return <div class="lineactions">{takeBack}<Button rank="main" press={pause}>Pause</Button></div>;
+  }
+  if (course.closed) {
+    return <div class="lineactions"><Button press={open}>Open it again</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
+  }
+  const closable = course.shape === "area" && spotsOf(course).length > 2 && course.gaps.length === 0;
+  return (
+    <div class="lineactions">
+      <Button press={addHere} disabled={!fix}>Add where I stand</Button>
+      <Button press={addMiddle}>Add at the cross</Button>
+      {takeBack}
+      <Button rank={savable ? "plain" : "main"} press={walk}>{course.walk === "paused" ? "Walk on" : "Walk it"}</Button>
+      {closable && <Button press={close}>Close it</Button>}
+      {savable && <Button rank="main" press={save} disabled={busy}>{course.shape === "area" ? "Save open" : "Save"}</Button>}
+    </div>
+  );
+}
+
+function spotNear(course: Course, at: Place, reachM: number): Chosen | null {
+  let best: (Chosen & { m: number }) | null = null;
+  course.pieces.forEach((piece, i) =>
+    piece.forEach((spot, j) => {
+      const m = metresBetween(spot, at);
+      if (m <= reachM && (!best || m < best.m)) best = { piece: i, spot: j, m };
+    }),
+  );
+  return best && { piece: (best as Chosen).piece, spot: (best as Chosen).spot };
+}

@@ -1,0 +1,77 @@
+// How long a course is and what it encloses, by the computations of package model.
+
+import type { Model, Problem } from "../field.ts";
+import type { Types } from "../../../wasm/types.ts";
+import { metresBetween } from "../place/ground.ts";
+import type { Course, Spot } from "./course.ts";
+import { spotsOf } from "./course.ts";
+
+export interface Measured {
+  readonly lengthM: number;
+  readonly lengthPlusMinusM?: number;
+  readonly areaM2?: number; // of an area, as it would be closed now
+  readonly areaPlusMinusM2?: number;
+  /** Why there is no area, in the model's words. */
+  readonly problem?: Problem;
+  /** Whether the model has measured it: without it there is no plus-minus and no area. */
+  readonly proven: boolean;
+}
+
+/** What can be told at once, without the model. */
+export function roughly(course: Course): Measured {
+  let lengthM = 0;
+  for (const piece of course.pieces) {
+    for (let i = 1; i < piece.length; i++) lengthM += metresBetween(piece[i - 1]!, piece[i]!);
+  }
+  const all = spotsOf(course);
+  if (course.closed) lengthM += metresBetween(all[all.length - 1]!, all[0]!);
+  return { lengthM, proven: false };
+}
+
+type LineOut = Types["line"]["output"];
+type AreaOut = Types["area"]["output"];
+
+/** Measures by the model; rejects when it is not there. */
+export async function measure(model: Model, course: Course): Promise<Measured> {
+  const all = spotsOf(course);
+  if (course.shape === "area" && all.length > 2) {
+    try {
+      const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], ...accuracy(all) });
+      return {
+        lengthM: out.perimeterM,
+        ...(out.perimeterPlusMinusM !== undefined && { lengthPlusMinusM: out.perimeterPlusMinusM }),
+        areaM2: out.areaM2,
+        ...(out.plusMinusM2 !== undefined && { areaPlusMinusM2: out.plusMinusM2 }),
+        proven: true,
+      };
+    } catch (problem) {
+      if (!refused(problem)) throw problem;
+      return { ...(await lengths(model, course)), problem };
+    }
+  }
+  return lengths(model, course);
+}
+
+/** The pieces err apart from each other, so that their variances add (JCGM 100:2008, 5.1.2). */
+async function lengths(model: Model, course: Course): Promise<Measured> {
+  const pieces = course.pieces.filter((p) => p.length > 1);
+  const outs = await Promise.all(pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), ...accuracy(p) })));
+  const known = outs.every((o) => o.plusMinusM !== undefined);
+  return {
+    lengthM: outs.reduce((sum, o) => sum + o.lengthM, 0),
+    ...(known && outs.length > 0 && { lengthPlusMinusM: Math.hypot(...outs.map((o) => o.plusMinusM!)) }),
+    proven: true,
+  };
+}
+
+const pair = (s: Spot): [number, number] => [s.lon, s.lat];
+
+function accuracy(spots: readonly Spot[]): { accuracyM?: number } {
+  const m = Math.sqrt(spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0) / spots.length);
+  return m > 0 && m <= 10_000 ? { accuracyM: m } : {};
+}
+
+/** A refusal names where in the input the fault is; without it the model was not there. */
+function refused(problem: unknown): problem is Problem {
+  return typeof problem === "object" && problem !== null && "reason" in problem && "path" in problem;
+}

@@ -1,0 +1,33 @@
+// How a recording is told.
+
+import { count } from "../app/words.ts";
+import type { Course } from "./course.ts";
+import { spotsOf } from "./course.ts";
+import type { Measured } from "./measure.ts";
+
+/** "132.4 ± 6.1 m": as many decimals as the doubt deserves. */
+export function lengthWords({ lengthM, lengthPlusMinusM: doubt, proven }: Measured): string {
+  if (!proven) return `about ${Math.round(lengthM)} m`;
+  return doubt === undefined ? `${lengthM.toFixed(0)} m` : `${within(lengthM, doubt)} m`;
+}
+
+/** "0.45 ± 0.03 ha", square metres below a quarter of a hectare. */
+export function areaWords({ areaM2, areaPlusMinusM2: doubt }: Measured): string {
+  if (areaM2 === undefined) return "";
+  const [by, unit] = areaM2 < 2500 ? [1, "m²"] : [10_000, "ha"];
+  return `${doubt === undefined ? (areaM2 / by).toFixed(by === 1 ? 0 : 2) : within(areaM2 / by, doubt / by)} ${unit}`;
+}
+
+function within(value: number, doubt: number): string {
+  const decimals = Math.min(2, Math.max(0, Math.ceil(-Math.log10(doubt)) + (doubt * 10 ** Math.ceil(-Math.log10(doubt)) < 2 ? 1 : 0)));
+  return `${value.toFixed(decimals)} ± ${doubt.toFixed(decimals)}`;
+}
+
+export function stateWords(course: Course): string {
+  const n = spotsOf(course).length;
+  const many = count(n, "position", "positions");
+  if (course.closed) return `Closed, ${many}`;
+  if (course.walk === "on") return course.pending?.why === "hidden" ? "Not recording: waiting for a position" : `Walking, ${many}`;
+  if (course.walk === "paused") return `Paused, ${many}`;
+  return n ? many : "Nothing recorded yet";
+}
