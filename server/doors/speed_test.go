@@ -6,6 +6,7 @@ import (
 	"math"
 	"runtime/debug"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -38,7 +39,10 @@ func TestAnswersAreQuick(t *testing.T) {
 		_, err := cdp.Call(ctx, target, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: slowed})
 		return err
 	}))
-	eval[int](p, `globalThis.timed = (name, input) => {
+	eval[int](p, `globalThis.again = (name, input) => {
+		for (let i = 0; i < 20; i++) c.computeText(name, input);
+		return {first: 0, median: 0};
+	}, globalThis.timed = (name, input) => {
 		const once = () => { const from = performance.now(); c.computeText(name, input); return performance.now() - from };
 		const first = once();
 		for (let i = 0; i < 60; i++) once();
@@ -56,9 +60,9 @@ func TestAnswersAreQuick(t *testing.T) {
 			timed := fmt.Sprintf("timed(%s, %s)", inScript(t, c.Name), inScript(t, string(g.In())))
 			got := eval[times](p, timed)
 			if got.Median > mostMillis {
-				before := p.taskMillis()
-				held := min(got.Median, eval[times](p, timed).Median)
-				got.Median = min(held, (p.taskMillis()-before)/callsTimed)
+				held, before := got.Median, p.taskMillis()
+				eval[times](p, strings.Replace(timed, "timed", "again", 1))
+				got.Median = min(held, (p.taskMillis()-before)/20)
 				t.Logf("%s %s: %.2f ms by the clock, %.2f ms of the processor", c.Name, g.Name, held, got.Median)
 			}
 			if got.Median > mostMillis {
@@ -85,9 +89,6 @@ func TestAnswersAreQuick(t *testing.T) {
 		t.Error("no call took any time: the browser's clock is too coarse to judge")
 	}
 }
-
-// callsTimed is how often timed calls: once, sixty times to warm up, and twenty times.
-const callsTimed = 81
 
 // taskMillis is the processor's time that the page has taken so far.
 func (p *page) taskMillis() float64 {
