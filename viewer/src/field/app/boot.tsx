@@ -6,6 +6,7 @@ import type { Draft, Property, Saved, Self, Shelf } from "../shelf.ts";
 import { ShelfTrouble } from "../shelf.ts";
 import type { Field, Link } from "../field.ts";
 import type { Feature } from "../entry.ts";
+import type { Installation } from "../worker/install.ts";
 import { Enrol } from "../enrol/enrol.tsx";
 import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
@@ -18,10 +19,14 @@ export function boot(root: HTMLElement, parts: Parts): void {
   new Running(root, parts).open();
 }
 
+/** The first screen is drawn and answers before the computations take the processor. */
+const modelAfterMS = 1500;
+
 class Running {
   private state: State;
   private shelf: Shelf | undefined;
   private link: Link | undefined;
+  private installation: Installation | undefined;
   private readingSoon = 0;
   private drawing = false;
 
@@ -35,6 +40,9 @@ class Running {
   open(): void {
     this.draw();
     addEventListener("hashchange", () => this.tell({ do: "go", address: location.hash || "#/" }));
+    const installation = (this.installation = this.parts.install());
+    installation.watch(() => this.tell({ do: "installed", installed: installation.state() }));
+    this.tell({ do: "installed", installed: installation.state() });
     this.parts.openShelf().then(
       (shelf) => this.opened(shelf),
       (error: unknown) => this.tell({ do: "stop", stop: stopOf(error) }),
@@ -44,6 +52,7 @@ class Running {
   private opened(shelf: Shelf): void {
     this.shelf = shelf;
     shelf.watch(() => this.readSoon());
+    this.lookAtTrouble();
     this.link = this.parts.link(shelf);
     this.link.watch(() => this.tell({ do: "link", link: this.link!.state() }));
     const self = shelf.self();
@@ -52,6 +61,12 @@ class Running {
     void this.read();
     void storageNow(self !== null).then((storage) => this.tell({ do: "storage", storage }));
     this.watchReceiver();
+    setTimeout(() => this.parts.model.ready().catch(() => {}), modelAfterMS); // who needs an answer is told why there is none
+  }
+
+  private lookAtTrouble(): void {
+    const [trouble, cloned] = [this.shelf!.trouble(), this.shelf!.cloned()];
+    if (trouble?.kind !== this.state.trouble?.kind || cloned !== this.state.cloned) this.tell({ do: "trouble", trouble, cloned });
   }
 
   /** The accuracy in the strip: while the page is in sight, as the battery is low. */
@@ -88,6 +103,7 @@ class Running {
   /** Sync applies page after page: what it brought is read once it pauses. */
   private readSoon(): void {
     clearTimeout(this.readingSoon);
+    this.lookAtTrouble();
     void this.readTally();
     this.readingSoon = window.setTimeout(() => void this.read(), 700);
   }
@@ -95,8 +111,8 @@ class Running {
   private async readTally(): Promise<void> {
     try {
       this.tell({ do: "tally", tally: await this.shelf!.tally() });
-    } catch (error) {
-      this.tell({ do: "stop", stop: stopOf(error) });
+    } catch {
+      this.lookAtTrouble(); // the shelf knows what is wrong with it; what is on the screen stays
     }
   }
 
@@ -106,8 +122,8 @@ class Running {
       const [tally, features] = await Promise.all([this.shelf!.tally(), property ? this.shelf!.features(property.id) : []]);
       this.tell({ do: "tally", tally });
       if (property) this.tell({ do: "features", property: property.id, features });
-    } catch (error) {
-      this.tell({ do: "stop", stop: stopOf(error) });
+    } catch {
+      this.lookAtTrouble();
     }
   }
 
@@ -187,9 +203,9 @@ class Running {
     if (state.stop) return <Stopped stop={state.stop} />;
     if (!state.opened || !shelf) return <p class="sheet" role="status">Opening…</p>;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} enrolled={this.enrolled} />;
+      return <Enrol address={state.address} self={state.self} trouble={state.trouble} enrolled={this.enrolled} />;
     }
-    const app: App = { state, tell, parts, shelf, undo };
+    const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;
   }
 }

@@ -3,6 +3,7 @@
 import { receiver } from "../place/fixes.ts";
 import { openLink } from "../link/link.ts";
 import { openShelf } from "../shelf/shelf.ts";
+import { install } from "../worker/install.ts";
 import { KeptSheets, WorkerModel } from "./model.ts";
 import type { Parts } from "./parts.ts";
 
@@ -11,6 +12,7 @@ const model = new WorkerModel();
 export const parts: Parts = {
   openShelf: () => openShelf({ gather: (features) => model.gather(features) }),
   link: (shelf) => openLink(shelf),
+  install,
   fixes: receiver(),
   model,
   sheets: new KeptSheets(model),

@@ -6,7 +6,7 @@ import type { Model, Problem } from "../field.ts";
 import { loadInWorker, type RemoteComputations } from "../../../wasm/remote.ts";
 import type { Answer } from "../../../wasm/compute.ts";
 import type { Types } from "../../../wasm/types.ts";
-import type { Folded, Unfolded } from "../shelf/apply.ts";
+import type { Folded, Unfolded } from "../shelf/fold.ts";
 import type { Sheet, Sheets } from "./parts.ts";
 
 /** Answers from the wasm build of package model. */
@@ -24,13 +24,13 @@ export class WorkerModel implements Model {
 
   /** Folds features from all their entries, by the register's own rule. */
   async gather(features: readonly Unfolded[]): Promise<readonly Folded[]> {
-    const remote = handset(await this.#remote());
+    const remote = await this.#remote();
     return (answered(await remote.gather({ features })) as { features: readonly Folded[] }).features;
   }
 
   /** What is worked out about features of a property; see package handset. */
   async sheets(question: object): Promise<{ readonly sheets: { readonly [feature: string]: Sheet } }> {
-    const remote = handset(await this.#remote());
+    const remote = await this.#remote();
     return answered(await remote.sheets(question)) as { sheets: { [feature: string]: Sheet } };
   }
 
@@ -42,17 +42,6 @@ export class WorkerModel implements Model {
     });
     return this.#loading;
   }
-}
-
-/** What the program answers besides computations: package handset. */
-interface Handset {
-  gather(question: object): Promise<Answer>;
-  sheets(question: object): Promise<Answer>;
-}
-
-function handset(remote: RemoteComputations): Handset {
-  if ("gather" in remote && "sheets" in remote) return remote as RemoteComputations & Handset;
-  throw { reason: "The computations on this phone are older than the page.", fix: "Update the page where there is signal." } satisfies Problem;
 }
 
 function answered(answer: Answer): unknown {

@@ -1,15 +1,18 @@
 // What the page is put together from: its store, its link, the receiver and the
 // computations. The shell is given them, so that it can be tested with others.
 
-import type { Fixes, Link, Model } from "../field.ts";
+import type { Link, Model } from "../field.ts";
 import type { Feature } from "../entry.ts";
+import type { Receiver } from "../place/fixes.ts";
 import type { Shelf } from "../shelf.ts";
-import type { Storage } from "./state.ts";
+import type { Installation } from "../worker/install.ts";
 
 export interface Parts {
   openShelf(): Promise<Shelf>;
   link(shelf: Shelf): Link;
-  readonly fixes: Fixes;
+  /** Puts the page itself on the phone, so that it opens with no signal. */
+  install(): Installation;
+  readonly fixes: Receiver;
   readonly model: Model;
   readonly sheets: Sheets;
 }
@@ -42,5 +45,3 @@ export interface Sheet {
 export interface Sheets {
   of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined>;
 }
-
-export type { Storage };

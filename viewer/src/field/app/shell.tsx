@@ -9,6 +9,7 @@ import { screenAt, screens, type Params, type Screen } from "./screens.ts";
 import { Strip } from "./strip.tsx";
 import type { Action, State } from "./state.ts";
 import type { Shelf } from "../shelf.ts";
+import type { Installation } from "../worker/install.ts";
 
 /** What the shell's own screens need besides the field. */
 export interface App {
@@ -16,6 +17,7 @@ export interface App {
   readonly tell: (action: Action) => void;
   readonly parts: Parts;
   readonly shelf: Shelf;
+  readonly installation: Installation;
   /** Takes back what was said to be saved last. */
   readonly undo: () => Promise<void>;
 }

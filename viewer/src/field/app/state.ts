@@ -3,7 +3,8 @@
 
 import type { Feature } from "../entry.ts";
 import type { Fix, LinkState } from "../field.ts";
-import type { Draft, Property, Saved, Self, Tally } from "../shelf.ts";
+import type { Draft, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
+import type { Installed } from "../worker/install.ts";
 
 /** Why the page cannot go on, and what to do. */
 export interface Stop {
@@ -32,7 +33,10 @@ export interface State {
   readonly property: Property | null;
   readonly features: readonly Feature[];
   readonly tally: Tally | null;
+  readonly trouble: ShelfTrouble | null; // why nothing can be recorded now, though the page is open
+  readonly cloned: boolean; // another phone writes under this one's number
   readonly link: LinkState | null;
+  readonly installed: Installed | null;
   readonly fix: Fix | null;
   readonly fixTrouble: string;
   readonly storage: Storage | null;
@@ -47,7 +51,9 @@ export type Action =
   | { readonly do: "features"; readonly property: string; readonly features: readonly Feature[] }
   | { readonly do: "changed"; readonly features: readonly Feature[] }
   | { readonly do: "tally"; readonly tally: Tally }
+  | { readonly do: "trouble"; readonly trouble: ShelfTrouble | null; readonly cloned: boolean }
   | { readonly do: "link"; readonly link: LinkState }
+  | { readonly do: "installed"; readonly installed: Installed }
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
@@ -61,7 +67,10 @@ export const start = (address: string): State => ({
   property: null,
   features: [],
   tally: null,
+  trouble: null,
+  cloned: false,
   link: null,
+  installed: null,
   fix: null,
   fixTrouble: "",
   storage: null,
@@ -84,8 +93,12 @@ export function reduce(state: State, action: Action): State {
       return { ...state, features: merged(state.features, action.features.filter((f) => f.property === state.property?.id)) };
     case "tally":
       return { ...state, tally: action.tally };
+    case "trouble":
+      return { ...state, trouble: action.trouble, cloned: action.cloned };
     case "link":
       return { ...state, link: action.link };
+    case "installed":
+      return { ...state, installed: action.installed };
     case "fix":
       return { ...state, fix: action.fix, fixTrouble: "" };
     case "no-fix":
@@ -129,10 +142,4 @@ export function undoOf(drafts: readonly Draft[], saved: readonly Saved[], before
     undo.set(id, { feature: id, ...(Object.keys(set).length ? { set } : {}), ...(struck === undefined ? {} : { strike: struck }) });
   });
   return [...undo.values()].reverse();
-}
-
-/** Whole days since something was last acknowledged, when entries wait; 0 when none do. */
-export function daysWaiting(tally: Tally | null, now: Date): number {
-  if (!tally || tally.unsent === 0 || !tally.oldestUnsent) return 0;
-  return Math.max(0, Math.floor((now.getTime() - tally.oldestUnsent.getTime()) / 86_400_000));
 }

@@ -3,31 +3,31 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
+import { loudest } from "./loud.ts";
 import { useApp } from "./shell.tsx";
-import { daysWaiting } from "./state.ts";
 import { accuracyWords } from "./words.ts";
 
 export function Strip() {
   const { state } = useApp();
   const { tally, fix, fixTrouble } = state;
-  const days = daysWaiting(tally, new Date());
+  const loud = loudest(state, new Date());
   return (
     <footer class="strip">
       <SaidLine />
-      {state.link?.state === "refused" && <p class="loud">The server refuses this phone. What is recorded stays on it: open the status.</p>}
-      {days >= 3 && <p class="loud">Nothing has been sent for {days} days. Send, or save to a file.</p>}
-      <a href="#/status" class="numbers" aria-label={stripWords(tally?.entries, tally?.unsent, fix?.accuracyM)}>
-        <span><b>{tally?.entries ?? "…"}</b> on phone</span>
-        <span class={tally?.unsent ? "waiting" : undefined}><b>{tally?.unsent ?? "…"}</b> not sent</span>
+      {loud && (
+        <div class="loud" role="alert">
+          <p>{loud.words}</p>
+          <a href={loud.route}>{loud.doing}</a>
+        </div>
+      )}
+      <a href="#/status" class="numbers">
+        <span class="hidden">How it stands: </span>
+        <span><b>{tally?.entries ?? "…"}</b> on phone<i class="hidden">,</i></span>
+        <span class={tally?.unsent ? "waiting" : undefined}><b>{tally?.unsent ?? "…"}</b> not sent<i class="hidden">,</i></span>
         <span>{fix ? <b>{accuracyWords(fix.accuracyM)}</b> : <b>{fixTrouble ? "no" : "…"}</b>} GPS</span>
       </a>
     </footer>
   );
-}
-
-function stripWords(entries: number | undefined, unsent: number | undefined, accuracyM: number | undefined): string {
-  const where = accuracyM === undefined ? "no position yet" : `position good to ${accuracyWords(accuracyM)}`;
-  return `Status: ${entries ?? "unknown"} entries on this phone, ${unsent ?? "unknown"} not yet on the server, ${where}`;
 }
 
 const shownMS = 30_000;

@@ -1,13 +1,13 @@
 // The first meeting: a one-time code from the office makes this phone known to the server.
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { keptWords, storageNow } from "../app/storage.ts";
 import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import type { Self } from "../shelf.ts";
+import type { Self, ShelfTrouble } from "../shelf.ts";
 import { newID } from "../shelf/uuid.ts";
 import { askToEnrol } from "./ask.ts";
 import { codeIn, mayNot, whereNow } from "./code.ts";
@@ -17,11 +17,15 @@ import { Scanner } from "./scanner.tsx";
 interface EnrolProps {
   readonly address: string; // "#/enrol/CODE" brings the code along
   readonly self: Self | null;
+  readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling anew may end
   readonly enrolled: (self: Self) => Promise<void>;
 }
 
-export function Enrol({ address, self, enrolled }: EnrolProps) {
-  const [code, setCode] = useState(() => (address.startsWith("#/enrol/") ? codeIn(address) : ""));
+export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
+  const [code, setCode] = useState("");
+  useEffect(() => {
+    if (address.startsWith("#/enrol/")) setCode(codeIn(address));
+  }, [address]);
   const [author, setAuthor] = useState(self?.author ?? "");
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
@@ -48,12 +52,9 @@ export function Enrol({ address, self, enrolled }: EnrolProps) {
 
   if (granted) {
     return (
-      <Sheet title="This phone is enrolled">
+      <Sheet title="This phone is enrolled" actions={<Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Go on</Button>}>
         <Caution>{keptWords(granted.kept)} Putting this page on the home screen usually makes it promise.</Caution>
         {failed && <Trouble what={failed.what} todo={failed.todo} />}
-        <div class="actions">
-          <Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Go on</Button>
-        </div>
       </Sheet>
     );
   }
@@ -65,9 +66,10 @@ export function Enrol({ address, self, enrolled }: EnrolProps) {
     );
   }
   return (
-    <Sheet title={self ? "Enrol anew" : "Enrol"}>
+    <Sheet title={self ? "Enrol anew" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
+      {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       <p>The office gives you a code. It works once, on one phone.</p>
-      {!self && <p class="soft">Nothing is recorded at this address yet. If you have used another address before, what you recorded is there.</p>}
+      {!self && !trouble && <p class="soft">Nothing is recorded at this address yet. If you have used another address before, what you recorded is there.</p>}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {scanning ? (
         <Scanner found={(text) => (setCode(codeIn(text)), setScanning(false))} close={() => setScanning(false)} />
@@ -76,18 +78,16 @@ export function Enrol({ address, self, enrolled }: EnrolProps) {
       )}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
       <TextInput label="Your name" value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
-      <div class="actions">
-        <Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>
-      </div>
     </Sheet>
   );
 }
 
-function Sheet({ title, children }: { title: string; children: ComponentChildren }) {
+function Sheet({ title, children, actions }: { title: string; children: ComponentChildren; actions?: ComponentChildren }) {
   return (
     <main class="screen">
       <header class="head first"><h1 tabIndex={-1}>{title}</h1></header>
       <div class="sheet">{children}</div>
+      {actions && <div class="actions">{actions}</div>}
     </main>
   );
 }

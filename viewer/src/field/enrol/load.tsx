@@ -6,11 +6,13 @@ import { count } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
+import { Progress } from "../kit/part.tsx";
 
 export function Load(_: { params: Params }) {
   const field = useField();
   const { state } = useApp();
-  const done = state.link?.state === "quiet";
+  const loading = state.link?.loading ?? null;
+  const done = state.link?.state === "quiet" && !loading;
   return (
     <Frame
       title={field.property.name}
@@ -18,9 +20,11 @@ export function Load(_: { params: Params }) {
       actions={<Button rank="main" wide press={() => field.go("#/")}>{done ? "Start" : "Start while it loads"}</Button>}
     >
       <h2>{done ? "The property is on this phone" : "Loading the property"}</h2>
-      {!done && <progress class="wide" aria-label="Loading the property" />}
-      <p><b>{count(field.features.length, "thing", "things")}</b>, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
-      <p class="soft">{state.link?.words}</p>
+      {!done && !loading && <p class="soft">{state.link?.words}</p>}
+      {loading && !loading.photos && <Progress label="Entries" done={loading.entries} of={undefined} />}
+      {loading?.photos && <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />}
+      <p><b>{count(field.features.length, "thing", "things")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
+      <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being put on this phone: keep it open."}</p>
     </Frame>
   );
 }

@@ -75,7 +75,7 @@ export function Fill({ feature, kind, placing, tell, trouble }: FillProps) {
   }, [found !== null]);
 
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">On this phone. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">Saved. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       <div class="kindline">
         <KindMark kind={kind.name} />

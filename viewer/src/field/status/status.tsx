@@ -11,6 +11,7 @@ import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution } from "../kit/part.tsx";
 import { clockWords, scarce } from "./judge.ts";
+import { Page } from "./page.tsx";
 import { Refused } from "./refused.tsx";
 
 export function Status(_: { params: Params }) {
@@ -61,6 +62,7 @@ export function Status(_: { params: Params }) {
         <Row label="Used" value={storage && size(storage.usedBytes)} />
         <Row label="Free" value={storage && (storage.freeBytes === undefined ? "the browser does not say" : size(storage.freeBytes))} />
       </dl>
+      <Page />
       <h2>Who</h2>
       <dl class="facts">
         <Row label="Recorded by" value={state.self?.author} />

@@ -37,7 +37,7 @@ function Known({ feature }: { feature: Feature }) {
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><KindMark kind={kind.name} />{kind.label}{feature.unsent > 0 && ", not yet on the server"}</p>}
+      under={<p class="soft kindline"><KindMark kind={kind.name} />{underName(feature, name, kind.label)}</p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
@@ -62,6 +62,11 @@ function Known({ feature }: { feature: Feature }) {
       <Button wide press={strike}>{feature.struck ? "Put it back" : "Strike it out"}</Button>
     </Frame>
   );
+}
+
+function underName(feature: Feature, name: string, label: string): string {
+  const words = [name === label ? "no name yet" : label, ...(feature.unsent > 0 ? ["not yet on the server"] : [])];
+  return words.join(", ");
 }
 
 const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));

@@ -1,0 +1,73 @@
+package day
+
+import (
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// Every screen of these, as an eye, a gloved thumb and a screen reader meet it: on a usual
+// phone, on the smallest one, and with text of twice the size.
+func TestScreensFitTheHand(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		width, height int64
+		big           bool
+	}{
+		{"usual", 412, 800, false},
+		{"smallest", 320, 640, false},
+		{"big-text", 412, 800, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			office := phone.NewOffice(t)
+			p := phone.New(t, office, phone.Durable(), phone.Size(c.width, c.height))
+			p.At(here)
+			p.Open("/field/")
+			if c.big {
+				p.BigText()
+			}
+			look := func(name string) {
+				t.Helper()
+				p.CheckFit(name)
+				p.Screenshot(c.name + "-" + name)
+			}
+			p.WaitHeading("Enrol")
+			look("enrol")
+			p.Go("#/enrol/" + office.Invite("Stony Block", "R. Field"))
+			p.Tap("Enrol this phone")
+			p.WaitHeading("Stony Block")
+			p.WaitText("The property is on this phone")
+			look("load")
+			p.Tap("Start")
+			p.WaitText("Nothing recorded today yet")
+			look("home-empty")
+			p.Tap("Mark")
+			p.WaitText("±4 m")
+			look("mark")
+			p.Tap("Check dam")
+			p.WaitSaid("Check dam saved")
+			look("form")
+			p.TapSelector("summary")
+			p.WaitText("Taped chainage")
+			look("form-more")
+			p.Type("Crest above bed", "60")
+			p.Tap("Save")
+			p.WaitText("60 cannot be: give 0 to 10 m")
+			look("form-wrong")
+			p.Type("Crest above bed", "0.5")
+			p.Tap("Save")
+			p.WaitHeading("Stony Block")
+			look("home")
+			p.At(phone.Fix{Lon: here.Lon + 0.003, Lat: here.Lat - 0.002, AccuracyM: 12})
+			p.TapSelector(".list a")
+			p.WaitText("north-west")
+			look("thing")
+			p.Tap("Correct it")
+			p.WaitHeading("Correct check dam")
+			look("edit")
+			p.Go("#/status")
+			p.WaitText("It is on this phone")
+			look("status")
+		})
+	}
+}

@@ -1,0 +1,33 @@
+// The one thing that must be said loudest, above the status strip of every screen: pure.
+
+import type { Tally } from "../shelf.ts";
+import type { State } from "./state.ts";
+
+export interface Loud {
+  readonly words: string;
+  readonly route: string; // the screen on which something can be done about it
+  readonly doing: string;
+}
+
+/** From how many days on it is told that nothing was sent: a phone may lose what it alone has. */
+export const loudDays = 3;
+
+export function loudest(state: State, now: Date): Loud | undefined {
+  const { trouble, link, tally, storage } = state;
+  if (trouble) {
+    const anew = trouble.kind === "gone" || trouble.kind === "not-enrolled";
+    return { words: `${trouble.message} ${trouble.todo}`, route: anew ? "#/enrol" : "#/status", doing: anew ? "Enrol anew" : "How it stands" };
+  }
+  if (state.cloned) return { words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled anew.", route: "#/enrol", doing: "Enrol anew" };
+  if (link?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
+  const days = daysWaiting(tally, now);
+  if (days >= loudDays) return { words: `Nothing has been sent for ${days} days.`, route: "#/status", doing: "Send" };
+  if (storage && storage.kept !== true && days >= 1) return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };
+  return undefined;
+}
+
+/** Whole days that the oldest unsent entry has waited; 0 when none waits. */
+export function daysWaiting(tally: Tally | null, now: Date): number {
+  if (!tally || tally.unsent === 0 || !tally.oldestUnsent) return 0;
+  return Math.max(0, Math.floor((now.getTime() - tally.oldestUnsent.getTime()) / 86_400_000));
+}

@@ -1,0 +1,37 @@
+// Whether the page itself is on the phone, and the newer version that waits for a tap.
+
+import { useState } from "preact/hooks";
+import { useApp } from "../app/shell.tsx";
+import { count } from "../app/words.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Caution } from "../kit/part.tsx";
+
+export function Page() {
+  const field = useField();
+  const { state, installation } = useApp();
+  const [failed, setFailed] = useState("");
+  const { installed, tally } = state;
+  if (!installed) return null;
+  const unsafe = (tally?.unsent ?? 1) + (tally?.photosUnsent ?? 0); // not known counts as unsafe
+  const update = () => {
+    installation.update(unsafe).catch(() => setFailed("The newer version could not be taken. Go on with this one and try again later."));
+  };
+  return (
+    <>
+      <h2>This page</h2>
+      {installed.state === "kept" && <p>It is on this phone and opens with no signal.</p>}
+      {installed.state === "not-kept" && <Caution>{installed.why}</Caution>}
+      {(installed.state === "asking" || installed.state === "fetching") && <p>It is being put on this phone. Keep it open where there is signal.</p>}
+      {installed.newer ? (
+        <>
+          <p>A newer version is on this phone.{unsafe > 0 && ` First send what only this phone has: ${count(tally?.unsent ?? 0, "entry", "entries")}, ${count(tally?.photosUnsent ?? 0, "photo", "photos")}.`}</p>
+          {failed && <Caution>{failed}</Caution>}
+          <Button wide disabled={unsafe > 0} press={update}>Update</Button>
+        </>
+      ) : (
+        <Button wide press={() => (installation.look(), field.say("Looking for a newer version"))}>Look for a newer version</Button>
+      )}
+    </>
+  );
+}
