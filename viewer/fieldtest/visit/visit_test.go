@@ -1,0 +1,265 @@
+package visit
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/model/compute"
+	"headcut/viewer/fieldtest/phone"
+)
+
+func today() string { return time.Now().Format(time.DateOnly) }
+
+// answer is what the computation gives outside the browser, where its tests are.
+func answer[T any](t *testing.T, name, input string) (out T) {
+	t.Helper()
+	text, err := compute.Run(name, []byte(input))
+	if err != nil {
+		t.Fatalf("%s of %s: %v", name, input, err)
+	}
+	if err := json.Unmarshal(text, &out); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// Two taps in the list of what is due record that a dam holds.
+func TestVisitOfTwoTaps(t *testing.T) {
+	d := begin(t, []thing{dam, head, visited("v1", dam.id, "2025-05-03", map[string]any{"condition": "holding", "sedimentDepthM": 0.12})})
+	d.Tap("Visit")
+	d.WaitText("not seen since the wet; last visit 3 May 2025")
+	d.CheckFit("visits due")
+	d.Screenshot("visits-due")
+	d.Tap("Third dam not seen since the wet; last visit 3 May 2025")
+	d.WaitText("Last visit 3 May 2025: holding")
+	d.CheckFit("visit to a dam")
+	d.Screenshot("visit-dam")
+	d.Tap("Save: holding")
+	d.WaitSaid("Visit to Third dam saved")
+	e := d.sent(1)[0]
+	want := map[string]string{"kind": `"visit"`, "of": `"dam-1"`, "observedOn": `"` + today() + `"`, "condition": `"holding"`}
+	if len(e.Set) != len(want) {
+		t.Errorf("the visit sets %v, want %v: nothing that was not looked at", e.Set, want)
+	}
+	for name, value := range want {
+		if got := string(e.Set[name]); got != value {
+			t.Errorf("%s = %s, want %s", name, got, value)
+		}
+	}
+	d.WaitHeading("Visit")
+	d.WaitText("Due: 1") // the head
+}
+
+func TestFailedDamIsMarkedAsFailed(t *testing.T) {
+	d := begin(t, []thing{dam})
+	d.Go("#/visit/" + dam.id)
+	d.Tap("Failed")
+	d.WaitText("Saving marks it as failed from today.")
+	d.Type("Sediment caught", "0,35")
+	d.Tap("Save: failed")
+	d.WaitSaid("Visit to Third dam saved")
+	entries := d.sent(2)
+	if got := value[float64](t, entries[0], "sedimentDepthM"); got != 0.35 {
+		t.Errorf("sediment %v, want 0.35", got)
+	}
+	if e := entries[1]; e.Feature != dam.id || value[string](t, e, "status") != "failed" || value[string](t, e, "failedOn") != today() {
+		t.Errorf("the dam's entry is %s", e.Raw)
+	}
+}
+
+func TestCoverCountedByThumb(t *testing.T) {
+	scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}
+	d := begin(t, []thing{scald})
+	d.Go("#/visit/" + scald.id)
+	d.Tap("Count cover")
+	d.Tap("70 %")
+	for i := range 20 {
+		if i%3 == 0 {
+			d.Tap("Bare")
+		} else {
+			d.Tap("Cover")
+		}
+	}
+	d.Tap("Bare")
+	d.WaitText("13 of 21 points on cover")
+	d.Tap("Undo")
+	d.WaitText("13 of 20 points on cover")
+	want := answer[struct {
+		CoverPct, LowPct, HighPct float64
+		MeetsTarget               string
+	}](t, "cover", `{"points":{"hits":13,"total":20},"target":"soil-loss-70"}`)
+	d.WaitText(fmt.Sprintf("%.0f %%\n", want.CoverPct))
+	d.WaitText(fmt.Sprintf("between %.0f %% and %.0f %%", want.LowPct, want.HighPct))
+	if want.MeetsTarget != "cannot tell" {
+		t.Fatalf("13 of 20 against 70 %% is %q", want.MeetsTarget)
+	}
+	d.WaitText("Cannot tell yet whether it meets the target")
+	d.CheckFit("counting cover")
+	d.Screenshot("cover")
+	for _, r := range phone.Eval[[]struct{ Width, Height float64 }](d.Page, `[...document.querySelectorAll(".huge")].map(e => e.getBoundingClientRect().toJSON())`) {
+		if r.Width < 150 || r.Height < 120 {
+			t.Errorf("a counting button is %v by %v, want it huge", r.Width, r.Height)
+		}
+	}
+
+	d.Restart() // in the middle of the count
+	d.At(here)
+	d.Open("/field/#/visit/" + scald.id)
+	d.WaitText("This visit was begun before and not saved")
+	d.WaitText("13 of 20 points")
+	d.WaitText(fmt.Sprintf("%.0f %%, between %.0f %% and %.0f %%", want.CoverPct, want.LowPct, want.HighPct))
+	d.Tap("Save: holding")
+	d.WaitSaid("Visit to Red scald saved")
+	e := d.sent(1)[0]
+	if got := value[float64](t, e, "coverPct"); math.Abs(got-want.CoverPct) > 0.0005 {
+		t.Errorf("coverPct %v, want the computation's %v", got, want.CoverPct)
+	}
+	if value[int](t, e, "coverHits") != 13 || value[int](t, e, "coverPoints") != 20 {
+		t.Errorf("the readings are not in the entry: %s", e.Raw)
+	}
+}
+
+func TestCoverOfPlots(t *testing.T) {
+	scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}
+	d := begin(t, []thing{scald})
+	d.Go("#/visit/" + scald.id)
+	d.Tap("Count cover")
+	d.Tap("Plots by eye")
+	for _, pct := range []string{"40", "55", "62", "48", "70"} {
+		d.Type("Cover of this plot", pct)
+		d.Tap("Add plot")
+	}
+	want := answer[struct{ CoverPct, LowPct, HighPct float64 }](t, "cover", `{"plots":[{"coverPct":40},{"coverPct":55},{"coverPct":62},{"coverPct":48},{"coverPct":70}]}`)
+	d.WaitText("5 plots: 40, 55, 62, 48, 70 %")
+	d.WaitText(fmt.Sprintf("between %.0f %% and %.0f %%", want.LowPct, want.HighPct))
+	d.CheckFit("cover of plots")
+	d.Screenshot("plots")
+	d.Tap("Done")
+	d.Tap("Save: holding")
+	d.WaitSaid("Visit to Red scald saved")
+	if e := d.sent(1)[0]; math.Abs(value[float64](t, e, "coverPct")-want.CoverPct) > 0.0005 || len(value[[]float64](t, e, "coverPlotsPct")) != 5 {
+		t.Errorf("the entry is %s, want the mean %v of five plots", e.Raw, want.CoverPct)
+	}
+}
+
+func TestRetreatOfAHead(t *testing.T) {
+	d := begin(t, []thing{head,
+		visited("v1", head.id, "2024-11-26", map[string]any{"condition": "needs work", "headOffsetM": 12.4}),
+		visited("v2", head.id, "2025-05-14", map[string]any{"condition": "needs work", "headOffsetM": 11.85}),
+	})
+	d.Go("#/visit/" + head.id)
+	d.WaitText("11.85 m on 14 May 2025")
+	d.Type("Taped from the hub peg", "11.80")
+	ask := func(offset string) (r struct {
+		Steps []struct {
+			RetreatM, PlusMinusM, LeastProvableM float64
+			MoreThanNoise                        string
+		}
+	}) {
+		return answer[struct {
+			Steps []struct {
+				RetreatM, PlusMinusM, LeastProvableM float64
+				MoreThanNoise                        string
+			}
+		}](t, "retreat", `{"visits":[{"date":"2024-11-26","offsetM":12.4},{"date":"2025-05-14","offsetM":11.85},{"date":"`+today()+`","offsetM":`+offset+`}],"wetSeason":{"firstMonth":11,"lastMonth":4}}`)
+	}
+	little := ask("11.80").Steps[1]
+	if little.MoreThanNoise != "no" {
+		t.Fatalf("5 cm by tape is %q", little.MoreThanNoise)
+	}
+	d.WaitText(fmt.Sprintf("%.2f m back since 14 May 2025, give or take %.2f m", little.RetreatM, little.PlusMinusM))
+	d.WaitText("No more than the measuring itself could be out")
+	d.WaitText(fmt.Sprintf("Less than %.2f m could not be told from none.", little.LeastProvableM))
+	d.Type("Taped from the hub peg", "11.55")
+	much := ask("11.55").Steps[1]
+	d.WaitText(fmt.Sprintf("%.2f m back since 14 May 2025", much.RetreatM))
+	d.WaitText("More than the measuring itself could be out")
+	d.CheckFit("visit to a head")
+	d.Screenshot("visit-head")
+	d.Type("Taped from the hub peg", "501")
+	d.WaitText("Give metres from 0 to 500")
+	d.Type("Taped from the hub peg", "11.55")
+	d.Tap("Save: needs work")
+	d.WaitSaid("Visit to Lip saved")
+	if got := value[float64](t, d.sent(1)[0], "headOffsetM"); got != 11.55 {
+		t.Errorf("headOffsetM %v, want 11.55", got)
+	}
+}
+
+func TestHeadPlacedByTheReceiver(t *testing.T) {
+	d := begin(t, []thing{head})
+	d.Go("#/visit/" + head.id)
+	d.Tap("I stand at the head: take its place")
+	d.WaitText("±4 m from")
+	d.Tap("Keep this place")
+	d.WaitText("Place of the head taken, ±4 m.")
+	d.WaitText("from where it was since 2 August 2024, give or take 5.00 m")
+	d.Screenshot("head-placed")
+	d.Tap("Save: holding")
+	d.WaitSaid("Visit to Lip saved")
+	if place := value[struct{ Coordinates [2]float64 }](t, d.sent(1)[0], "geometry"); place.Coordinates != [2]float64{here.Lon, here.Lat} {
+		t.Errorf("the head is at %v, want the fix", place.Coordinates)
+	}
+}
+
+func TestSeasonIsASetting(t *testing.T) {
+	d := begin(t, []thing{dam, visited("v1", dam.id, "2025-05-03", map[string]any{"condition": "holding"})})
+	d.Go("#/visit")
+	d.WaitText("Due: 1")
+	d.Tap("Wet season: November to April")
+	for range 10 { // the whole year but for one month: April again, by the longer way
+		d.Tap("Last month earlier")
+	}
+	d.WaitText("Wet season: November to June")
+	d.CheckFit("season")
+	d.Screenshot("season")
+	d.Reload()
+	d.WaitText("Wet season: November to June")
+}
+
+// A visit by keyboard alone, from the first screen.
+func TestVisitByKeyboard(t *testing.T) {
+	d := begin(t, []thing{dam})
+	d.focus("Visit")
+	d.press("Enter")
+	d.WaitText("Due: 1")
+	d.focus("Third dam")
+	d.press("Enter")
+	d.WaitHeading("Visit to Third dam")
+	d.focus("Needs work")
+	d.press("Space")
+	d.focus("Save: needs work")
+	d.press("Enter")
+	d.WaitSaid("Visit to Third dam saved")
+	if got := value[string](t, d.sent(1)[0], "condition"); got != "needs work" {
+		t.Errorf("condition %q", got)
+	}
+}
+
+// focus goes on with the tab key until what has the focus begins with these words, and
+// checks that it is in sight.
+func (d day) focus(words string) {
+	d.t.Helper()
+	for range 60 {
+		d.press("Tab")
+		at := phone.Eval[struct {
+			Text    string
+			Visible bool
+		}](d.Page, `(() => {
+			const e = document.activeElement, r = e.getBoundingClientRect();
+			const over = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
+			return {text: (e.getAttribute("aria-label") ?? e.innerText ?? "").trim(), visible: !!over && (e.contains(over) || over.contains(e))};
+		})()`)
+		if strings.HasPrefix(at.Text, words) {
+			if !at.Visible {
+				d.t.Errorf("%q has the focus and is hidden", words)
+			}
+			return
+		}
+	}
+	d.t.Fatalf("the tab key never comes to %q\n%s", words, d.Text())
+}
