@@ -1,0 +1,75 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Feature } from "../entry.ts";
+import type { Draft, Saved, Tally } from "../shelf.ts";
+import { daysWaiting, loudest } from "./loud.ts";
+import { ShelfTrouble } from "../shelf.ts";
+import { reduce, start, undoOf, type State } from "./state.ts";
+
+const feature = (id: string, more: Partial<Feature> = {}): Feature => ({
+  id, property: "p", fields: {}, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0, ...more,
+});
+const on = (state: State, ...actions: Parameters<typeof reduce>[1][]): State => actions.reduce(reduce, state);
+const opened = on(start("#/"), { do: "property", property: { id: "p", name: "Stony Block" } });
+
+test("a feature that changed takes its place, a new one goes to the end", () => {
+  const state = on(opened,
+    { do: "features", property: "p", features: [feature("a"), feature("b")] },
+    { do: "changed", features: [feature("c"), feature("a", { unsent: 1 }), feature("x", { property: "q" })] });
+  assert.deepEqual(state.features.map((f) => [f.id, f.unsent]), [["a", 1], ["b", 0], ["c", 0]]);
+});
+
+test("features that were asked for before another property was chosen are not shown as its own", () => {
+  const state = on(opened, { do: "property", property: { id: "q", name: "Lower Flat" } }, { do: "features", property: "p", features: [feature("a")] });
+  assert.deepEqual(state.features, []);
+});
+
+test("the same words said twice are news", () => {
+  const state = on(opened, { do: "say", words: "Peg saved" }, { do: "say", words: "Peg saved" });
+  assert.equal(state.said.n, 2);
+});
+
+/** The fields after drafts, and after what undoes them. */
+function doneAndUndone(before: readonly Feature[], drafts: readonly Draft[]): readonly Draft[] {
+  const saved: Saved[] = drafts.map((d, i) => ({ feature: d.feature ?? `new${i}`, entry: `e${i}` }));
+  return undoOf(drafts, saved, before);
+}
+
+test("undo strikes out what is new and gives back what was changed", () => {
+  const dam = feature("dam", { fields: { kind: "check-dam", crestHeightM: 0.4, status: "pegged" } });
+  const cases: readonly [string, readonly Draft[], readonly Draft[]][] = [
+    ["a new thing", [{ set: { kind: "peg" } }], [{ feature: "new0", strike: true }]],
+    ["a changed value", [{ feature: "dam", set: { crestHeightM: 0.5 } }], [{ feature: "dam", set: { crestHeightM: 0.4 } }]],
+    ["a value that was not there", [{ feature: "dam", set: { notes: "x" } }], [{ feature: "dam", set: { notes: null } }]],
+    ["struck out", [{ feature: "dam", strike: true }], [{ feature: "dam", strike: false }]],
+    ["changed twice at once", [{ feature: "dam", set: { status: "built" } }, { feature: "dam", set: { status: "failed", notes: "x" } }], [{ feature: "dam", set: { status: "pegged", notes: null } }]],
+    ["a photo", [{ feature: "dam", photo: { bytes: new ArrayBuffer(1), takenFor: "dam" } }], [{ feature: "dam", set: { photos: null } }]],
+  ];
+  for (const [name, drafts, want] of cases) assert.deepEqual(doneAndUndone([dam], drafts), want, name);
+});
+
+const tally = (more: Partial<Tally>): Tally => ({ entries: 5, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0, oldestUnsent: null, ...more });
+const now = new Date("2026-11-25T09:00:00+10:00");
+const ago = (days: number) => new Date(now.getTime() - days * 86_400_000);
+
+test("days of waiting count from the oldest unsent entry", () => {
+  assert.equal(daysWaiting(tally({}), now), 0);
+  assert.equal(daysWaiting(tally({ oldestUnsent: ago(9) }), now), 0, "sent entries do not wait");
+  assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(2.9) }), now), 2);
+  assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(-1) }), now), 0, "a clock that was put back");
+});
+
+test("the loudest trouble is said, and it leads to where something can be done", () => {
+  const link = { state: "refused" as const, lastSent: null, clockOffS: 0, words: "", loading: null };
+  const waiting = { do: "tally" as const, tally: tally({ unsent: 2, oldestUnsent: ago(4) }) };
+  const cases: readonly [string, State, string | undefined][] = [
+    ["all is well", opened, undefined],
+    ["four days unsent", on(opened, waiting), "#/status"],
+    ["two days unsent", on(opened, { do: "tally", tally: tally({ unsent: 2, oldestUnsent: ago(2) }) }), undefined],
+    ["two days unsent, not kept", on(opened, { do: "tally", tally: tally({ unsent: 2, oldestUnsent: ago(2) }) }, { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } }), "#/status"],
+    ["rights taken away", on(opened, waiting, { do: "link", link }), "#/status"],
+    ["captures gone", on(opened, waiting, { do: "link", link }, { do: "trouble", trouble: new ShelfTrouble("gone", "Gone.", "Enrol."), cloned: false }), "#/enrol"],
+    ["cloned", on(opened, { do: "trouble", trouble: null, cloned: true }), "#/enrol"],
+  ];
+  for (const [name, state, route] of cases) assert.equal(loudest(state, now)?.route, route, name);
+});

@@ -1,0 +1,42 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Feature, Fields } from "../entry.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { factsOf, figureText, missing, tooRough } from "./facts.ts";
+import { toward } from "./toward.ts";
+
+const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: ["notes"], saw: {}, stamp: "0", unsent: 0 });
+
+test("a thing is read in the words of its kind's row", () => {
+  const gully = feature("t", { kind: "thalweg", name: "Lantern Gully" });
+  const dam = feature("d", { kind: "check-dam", crestHeightM: 0.5, thalweg: "t", builtOn: "2026-11-05", sensitive: false, notes: "x", status: null });
+  assert.deepEqual(factsOf(dam, [gully, dam]).map((f) => [f.label, f.text, f.clash]), [
+    ["Crest above bed", "0.5 m", false], ["In the gully", "Lantern Gully", false], ["Notes", "x", true], ["Sensitive", "no", false], ["Built on", "5 November 2026", false],
+  ]);
+  assert.deepEqual(missing(kindNamed("check-dam"), dam).map((f) => f.name), ["status"]);
+});
+
+test("a figure is told with as many decimals as it deserves", () => {
+  const figure = { name: "x", label: "X", rule: "" };
+  const cases = [
+    [{ ...figure, value: 9.04, unit: "m", plusMinus: 0.43, basis: "taped" }, "9.0 ± 0.4 m", "by tape"],
+    [{ ...figure, value: 9.04, unit: "m", plusMinus: 7.2, basis: "GPS" }, "9 ± 7 m", "by GPS"],
+    [{ ...figure, value: 0.1845, unit: "m", plusMinus: 0.0028, basis: "levelled" }, "0.184 ± 0.003 m", "by level and staff"],
+    [{ ...figure, value: 3, unit: "1", plusMinus: 0, basis: "taped" }, "3.00", "by tape"],
+    [{ ...figure, value: 512.3, unit: "m2", plusMinus: -1, basis: "unproven" }, "512.3 m²", "not proven, how close is not known"],
+    [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12 ± 1°", "by GPS"],
+  ] as const;
+  for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
+  assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 7, basis: "GPS" }), true);
+  assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 0.4, basis: "taped" }), false);
+});
+
+test("the way to a thing leads to the nearest place of it", () => {
+  const from = { lon: 146.5, lat: -20.25 };
+  const point = toward(from, { type: "Point", coordinates: [146.5, -20.249] })!;
+  assert.equal(Math.round(point.bearingDeg), 0);
+  assert.ok(Math.abs(point.distanceM - 110.7) < 0.1, `${point.distanceM} m north, want 110.7 (a thousandth of a degree at 20.25° S)`);
+  const line = toward(from, { type: "LineString", coordinates: [[146.49, -20.251], [146.51, -20.251]] })!;
+  assert.equal(Math.round(line.bearingDeg), 180);
+  assert.equal(toward(from, { type: "MultiPoint", coordinates: [] } as never), undefined);
+});
