@@ -153,6 +153,9 @@ func (o *Office) ask(path string, body, answer any) {
 	}
 }
 
+// Data is the folder that the server keeps everything in, to be changed only while it is down.
+func (o *Office) Data() string { return o.settings.Data }
+
 // Property finds a property by its name.
 func (o *Office) Property(name string) server.Property {
 	o.t.Helper()

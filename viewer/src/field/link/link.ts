@@ -45,8 +45,10 @@ export class PhoneLink implements Link {
   readonly #chance: () => number;
   readonly #loaded = new Set<string>(); // properties whose small photos are here, as far as they are to be had
   #talk: Talk | null = null; // the connection, while there is one
+  #able = false; // enrolled, and the store is well
   #reading: Promise<void> | null = null;
   #readAgain = false;
+  #asked = true; // somebody waits for an answer: trying again by itself changes no words
   #closed = false;
 
   constructor(readonly shelf: Shelf, options: LinkOptions) {
@@ -69,7 +71,8 @@ export class PhoneLink implements Link {
   }
 
   sendNow(): void {
-    this.#talk?.probe(); // it may be dead without anybody having noticed
+    this.#talk?.doubt(); // it may be dead without anybody having noticed
+    this.#asked = true;
     this.#hurry.ring();
     this.#bell.ring();
   }
@@ -100,7 +103,8 @@ export class PhoneLink implements Link {
       if (this.shelf.cloned()) throw cloned();
       const trouble = this.shelf.trouble();
       if (trouble) throw trouble;
-      this.#tell({ did: "trying" });
+      if (this.#asked) this.#tell({ did: "trying" });
+      this.#asked = false;
       const opened = await Talk.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (photos?.busy ?? 0) > 0 });
       talk = this.#talk = opened;
       upMS = performance.now();
@@ -226,7 +230,9 @@ export class PhoneLink implements Link {
   async #readOnce(): Promise<void> {
     const before = this.#facts.tally?.unsent ?? 0, enrolled = this.shelf.self() !== null;
     const tally = await this.shelf.tally().catch(() => this.#facts.tally);
-    if (enrolled && !this.#facts.enrolled) this.#hurry.ring();
+    const able = enrolled && this.shelf.trouble() === null;
+    if (able && !this.#able) this.#hurry.ring();
+    this.#able = able;
     if (tally) this.#tell({ did: "tally", tally, enrolled });
     if (tally && tally.unsent > before) this.#bell.ring();
   }

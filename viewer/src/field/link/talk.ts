@@ -10,6 +10,7 @@ const probeBusyMS = 10_000; // while photos are sent
 const probeIdleMS = 30_000;
 const patienceMS = 10_000;
 const patienceBusyMS = 30_000; // photos fill the line then, and answers come late
+const doubtMS = 4_000; // the same, when there is reason to doubt
 const tickMS = 1_000;
 const sleptMS = 5_000; // between two ticks: the phone slept, and nothing can be said of the time between
 
@@ -117,6 +118,17 @@ export class Talk {
   probe(): void {
     if (this.#asked.length > 0) return; // an answer is due anyway
     this.ask({ type: "missing", property: this.welcome.properties[0] ?? "", ids: [] });
+  }
+
+  /**
+   * There is reason to doubt the link: signal came back, the page is in sight again, or the
+   * officer asks. What has been silent for a while is given up sooner: a new connection gets
+   * through before an old one that waits for longer and longer to send again.
+   */
+  doubt(): void {
+    const waits = this.#asked.length > 0 && performance.now() - this.#aliveMS > doubtMS;
+    if (waits && !this.#busy()) this.#end(new LinkLost("the link has gone silent", false));
+    else this.probe();
   }
 
   /** Ends the talk for a reason learnt elsewhere. */

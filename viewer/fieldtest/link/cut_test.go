@@ -1,0 +1,104 @@
+package link
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// between is a random time from least to most.
+func between(least, most time.Duration) time.Duration {
+	return least + rand.N(most-least)
+}
+
+// keepCapturing records about an entry in each gap, every so often with a photo.
+func (r rig) keepCapturing(gap time.Duration, everyPhoto, photoBytes int) {
+	r.t.Helper()
+	phone.Eval[bool](r.Page, fmt.Sprintf("rig.keepCapturing(%d, %d, %d)", gap.Milliseconds(), everyPhoto, photoBytes))
+}
+
+// stopCapturing ends it, and gives how many entries the page said were saved.
+func (r rig) stopCapturing() int { r.t.Helper(); return phone.Eval[int](r.Page, "rig.stop()") }
+
+func (r rig) sendNow() { r.t.Helper(); phone.Eval[bool](r.Page, "rig.sendNow()") }
+
+// TestServerKilled kills the server with SIGKILL at random moments while a phone records
+// and sends.
+func TestServerKilled(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	r.keepCapturing(25*time.Millisecond, 12, 200_000)
+	kills := phone.Campaign(5, 100)
+	held := 0 // entries the office had before the last kill
+	for range kills {
+		time.Sleep(between(20*time.Millisecond, 900*time.Millisecond))
+		r.office.Kill()
+		time.Sleep(between(0, 400*time.Millisecond))
+		r.office.Start()
+		r.checkNothingLost(false)
+		if now := len(r.office.Entries(property)); now < held {
+			t.Errorf("the register has %d entries after a kill, and had %d before the one before", now, held)
+		} else {
+			held = now
+		}
+		r.sendNow()
+	}
+	saved := r.stopCapturing()
+	if saved < 10*kills {
+		t.Errorf("%d entries were recorded during %d kills: too few to prove anything", saved, kills)
+	}
+	r.sendNow()
+	r.waitState("quiet", time.Minute)
+	r.checkNothingLost(true)
+	if got := len(r.office.Entries(property)); got != saved {
+		t.Errorf("the register has %d entries, want the %d that were saved", got, saved)
+	}
+	t.Logf("%d kills, %d entries and %d photos, none lost, none twice", kills, saved, phone.Eval[int](r.Page, "rig.photos.length"))
+}
+
+// TestOfflineAtRandom cuts the phone off at random moments while it records and sends: its
+// open socket swallows what is sent, and the page must find out by itself.
+func TestOfflineAtRandom(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	r.keepCapturing(25*time.Millisecond, 12, 200_000)
+	cuts := phone.Campaign(4, 40)
+	for range cuts {
+		time.Sleep(between(100*time.Millisecond, 2*time.Second))
+		r.Offline(true)
+		time.Sleep(between(50*time.Millisecond, 4*time.Second))
+		r.checkNothingLost(false)
+		r.Offline(false)
+	}
+	saved := r.stopCapturing()
+	r.waitState("quiet", time.Minute)
+	r.checkNothingLost(true)
+	if got := len(r.office.Entries(property)); got != saved || saved < 10*cuts {
+		t.Errorf("the register has %d entries of the %d that were saved, want all, and at least %d", got, saved, 10*cuts)
+	}
+}
+
+// TestDeadLinkIsNoticed cuts the phone off while its socket stays open, and wants the page
+// to say within its deadline that nobody answers, to count what waits, and to send it as
+// soon as signal is back.
+func TestDeadLinkIsNoticed(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	r.capture(1)
+	r.waitState("quiet", 10*time.Second)
+	r.Offline(true)
+	r.capture(7)
+	if got := r.state().State; got == "quiet" {
+		t.Errorf("with 7 entries unsent the link says %q", got)
+	}
+	r.waitState("no-answer", 15*time.Second)
+	if got, want := r.state().Words, "No answer from the server. 7 entries not yet on it. Last sent "; len(got) < len(want) || got[:len(want)] != want {
+		t.Errorf("the link says %q, want it to begin with %q", got, want)
+	}
+	if got := r.unsent(); got != 7 {
+		t.Errorf("%d entries wait, want 7", got)
+	}
+	r.Offline(false)
+	r.waitState("quiet", 10*time.Second)
+	r.checkNothingLost(true)
+}

@@ -1,0 +1,169 @@
+package link
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/sync/register"
+	"headcut/sync/store/boltstore"
+	"headcut/viewer/fieldtest/phone"
+)
+
+// TestWrongClock has the phone's clock set a day forward and a day back between two days
+// of recording. The link measures by how much it is wrong, and nothing is lost.
+func TestWrongClock(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	for i, wrong := range []time.Duration{26 * time.Hour, -26 * time.Hour, 0} {
+		r.SetClock(wrong)
+		r.load()
+		r.capture(3)
+		r.waitState("quiet", 10*time.Second)
+		r.checkNothingLost(true)
+		if got := len(r.office.Entries(property)); got != 3*(i+1) {
+			t.Errorf("with the clock %v off the register has %d entries, want %d", wrong, got, 3*(i+1))
+		}
+		if got := time.Duration(r.state().ClockOffS) * time.Second; (got - wrong).Abs() > 3*time.Second {
+			t.Errorf("the clock is %v off and the link says %v", wrong, got)
+		}
+	}
+}
+
+// TestRevokedPhone keeps what it recorded, says what to do, and sends all of it under a
+// new enrolment.
+func TestRevokedPhone(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	r.capture(2)
+	r.waitState("quiet", 10*time.Second)
+	r.office.Revoke(phone.Eval[string](r.Page, "rig.self().device"))
+	r.load()
+	phone.Eval[int](r.Page, "rig.capture(3, 3, 5000)")
+	r.waitState("refused", 15*time.Second)
+	if got := r.state().Words; !strings.Contains(got, "3 entries and 1 photo (5 kB) not yet on the server") || !strings.Contains(got, "Save it to a file") {
+		t.Errorf("a revoked phone says %q, want what it holds and that it can be saved to a file", got)
+	}
+	r.sendNow()
+	time.Sleep(500 * time.Millisecond)
+	r.waitState("refused", 10*time.Second)
+	r.checkNothingLost(false)
+	if got := r.waiting(); len(got.Entries) != 3 || len(got.Photos) != 1 {
+		t.Errorf("%d entries and %d photos wait on a revoked phone, want 3 and 1", len(got.Entries), len(got.Photos))
+	}
+	r.enrol()
+	r.waitState("quiet", 15*time.Second)
+	r.checkNothingLost(true)
+	if got := len(r.office.Entries(property)); got != 5 {
+		t.Errorf("after enrolling anew the register has %d entries, want 5", got)
+	}
+}
+
+// TestTwoPhones see each other's entries within a second of their arrival.
+func TestTwoPhones(t *testing.T) {
+	office := phone.NewOffice(t)
+	a, b := newRig(t, office), newRig(t, office)
+	feature := phone.Eval[string](a.Page, `rig.correct(undefined, {kind: "peg", name: "peg 0"})`)
+	holds := func(r rig, name string) string {
+		return fmt.Sprintf(`rig.features(%q).then(all => all.some(f => f.fields.name === %q))`, office.Property(property).ID, name)
+	}
+	if !b.Comes(holds(b, "peg 0"), 30*time.Second) { // the computations are loaded for it
+		t.Fatalf("the second phone never learnt of the first's peg: %+v\n%s", b.state(), b.told())
+	}
+	var took []time.Duration
+	for i := range 7 {
+		from, to := a, b
+		if i%2 == 1 {
+			from, to = b, a
+		}
+		name := fmt.Sprint("peg ", i+1)
+		began := time.Now()
+		phone.Eval[string](from.Page, fmt.Sprintf(`rig.correct(%q, {name: %q})`, feature, name))
+		if !to.Comes(holds(to, name), 10*time.Second) {
+			t.Fatalf("%q never arrived: %+v\n%s", name, to.state(), to.told())
+		}
+		took = append(took, time.Since(began))
+	}
+	slices.Sort(took)
+	t.Logf("from one phone's capture to the other's store: %v", took)
+	if median := took[len(took)/2]; median > time.Second {
+		t.Errorf("a correction takes %v at the median, want at most a second", median)
+	}
+}
+
+// TestFirstLoading brings a property that others recorded onto a new phone, and tells how
+// far it has come.
+func TestFirstLoading(t *testing.T) {
+	office := phone.NewOffice(t)
+	office.Invite(property, "R. Field") // makes the property
+	const planted = 2500
+	id := office.Property(property).ID
+	entries := make([]register.Entry, planted)
+	for i := range entries {
+		entries[i] = register.Entry{
+			Version: register.Version, ID: register.ID(fmt.Sprintf("019a0000-0000-7000-8000-%012x", i+1)), Property: id,
+			Feature: fmt.Sprintf("head-%04d", i), Device: "an-old-phone", DeviceSeq: uint64(i + 1),
+			Stamp: register.Next(0, time.Now()), SeenAt: "2026-03-02T06:30:00+10:00", Author: "an officer",
+			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d"`, i))},
+		}
+	}
+	office.Plant(property, entries...)
+	r := newRig(t, office)
+	r.waitState("quiet", 60*time.Second)
+	if got := phone.Eval[int](r.Page, fmt.Sprintf("rig.features(%q).then(all => all.length)", id)); got != planted {
+		t.Errorf("the phone has %d features, want %d", got, planted)
+	}
+	if got := phone.Eval[int](r.Page, `rig.told.filter(t => t.loading && t.loading.entries > 0 && t.words.startsWith("Loading: ")).length`); got < 10 {
+		t.Errorf("the link told %d times how far the loading is, want at least 10:\n%s", got, r.told())
+	}
+}
+
+// TestRestoredServer puts an older backup in the server's place, of which this phone knows
+// better in part by what it fetched and in part only by receipts.
+func TestRestoredServer(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	backup := filepath.Join(t.TempDir(), "backup.bolt")
+	file := filepath.Join(r.office.Data(), "register.bolt")
+	r.capture(4)
+	r.waitState("quiet", 10*time.Second)
+	r.office.Stop()
+	copyFile(t, file, backup)
+	r.office.Start()
+	r.sendNow()
+	r.capture(6)
+	r.waitState("quiet", 20*time.Second)
+	r.office.Stop()
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	if err := boltstore.Restore(t.Context(), backup, file); err != nil {
+		t.Fatal(err)
+	}
+	r.office.Start()
+	if got := len(r.office.Entries(property)); got != 4 {
+		t.Fatalf("the restored register has %d entries, want 4: the test is wrong", got)
+	}
+	r.capture(1)
+	r.sendNow()
+	if !r.Comes("rig.tally().then(t => t.unsent === 0) && rig.state().state === 'quiet'", 30*time.Second) {
+		t.Fatalf("never at rest: %+v\n%s", r.state(), r.told())
+	}
+	r.checkNothingLost(true)
+	if got := len(r.office.Entries(property)); got != 11 {
+		t.Errorf("the restored register has %d entries, want all 11", got)
+	}
+}
+
+func copyFile(t *testing.T, from, to string) {
+	t.Helper()
+	data, err := os.ReadFile(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(to, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}

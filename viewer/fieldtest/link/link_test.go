@@ -1,0 +1,140 @@
+// Package link tests the field page's link to the server, viewer/src/field/link, in a real
+// browser with the page's own store, against a real server that can be killed. It has no
+// screens.
+package link
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+func TestMain(m *testing.M) { phone.Main(m, "fieldtest/link/rig.ts") }
+
+const property = "Stony Block"
+
+// rig is a page with store and link.
+type rig struct {
+	*phone.Page
+	t      *testing.T
+	office *phone.Office
+	url    string // of the office, as this phone reaches it
+}
+
+// newRig starts an enrolled phone.
+func newRig(t *testing.T, office *phone.Office, options ...phone.Option) rig {
+	t.Helper()
+	r := rig{phone.New(t, office, options...).Page, t, office, office.URL}
+	r.load()
+	r.enrol()
+	return r
+}
+
+// load opens the page, as at the beginning of a day.
+func (r rig) load() {
+	r.t.Helper()
+	r.OpenAt(r.url + "/field/")
+	r.Import("rig.ts", "rig")
+	phone.Eval[bool](r.Page, "rig.open()")
+}
+
+func (r rig) enrol() (device string) {
+	r.t.Helper()
+	return phone.Eval[string](r.Page, fmt.Sprintf("rig.enrol(%q, %q)", r.office.Invite(property, "R. Field"), "R. Field"))
+}
+
+func (r rig) capture(count int) {
+	r.t.Helper()
+	phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(%d)", count))
+}
+
+type state struct {
+	State, Words string
+	ClockOffS    int
+	LastSent     string
+}
+
+// state is what the link says now.
+func (r rig) state() state {
+	r.t.Helper()
+	return phone.Eval[state](r.Page, "rig.state()")
+}
+
+func (r rig) waitState(want string, within time.Duration) {
+	r.t.Helper()
+	if !r.Comes(fmt.Sprintf("rig.state().state === %q", want), within) {
+		r.t.Fatalf("the link is not %q within %v: it says %+v, after\n%s", want, within, r.state(), r.told())
+	}
+}
+
+// told is all that the link said so far.
+func (r rig) told() string {
+	r.t.Helper()
+	var b strings.Builder
+	for _, line := range phone.Eval[[]json.RawMessage](r.Page, "rig.told") {
+		fmt.Fprintf(&b, "%s\n", line)
+	}
+	return b.String()
+}
+
+type waiting struct{ Entries, Photos []string }
+
+func (r rig) waiting() waiting { r.t.Helper(); return phone.Eval[waiting](r.Page, "rig.waiting()") }
+
+func (r rig) unsent() int {
+	r.t.Helper()
+	return phone.Eval[int](r.Page, "rig.tally().then(t => t.unsent)")
+}
+
+// checkNothingLost checks that every entry and photo that the page said was saved is in
+// the office exactly once, or waits on the phone. With all, none may wait.
+func (r rig) checkNothingLost(all bool) {
+	r.t.Helper()
+	// In this order: what is saved or acknowledged in between is never found in no place.
+	saved, photos := phone.Eval[[]string](r.Page, "rig.saved"), phone.Eval[[]string](r.Page, "rig.photos")
+	waits := r.waiting()
+	if all && len(waits.Entries)+len(waits.Photos) > 0 {
+		r.t.Errorf("%d entries and %d photos wait on the phone, want none", len(waits.Entries), len(waits.Photos))
+	}
+	times := make(map[string]int)
+	for _, e := range r.office.Entries(property) {
+		times[string(e.ID)]++
+	}
+	for _, id := range saved {
+		switch n := times[id]; {
+		case n > 1:
+			r.t.Errorf("entry %s is in the register %d times", id, n)
+		case n == 0 && !slices.Contains(waits.Entries, id):
+			r.t.Errorf("entry %s was saved and is neither in the register nor on the phone", id)
+		}
+	}
+	for _, sha := range photos {
+		if _, ok := r.office.Photo(sha); !ok && !slices.Contains(waits.Photos, sha) {
+			r.t.Errorf("photo %s was saved and is neither in the office nor waiting on the phone", sha)
+		}
+	}
+}
+
+func TestSendsByItself(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	r.capture(3)
+	r.waitState("quiet", 10*time.Second)
+	r.checkNothingLost(true)
+	if got := len(r.office.Entries(property)); got != 3 {
+		t.Errorf("the register has %d entries, want 3", got)
+	}
+	if got := r.state(); got.Words[:len("All that was recorded here is on the server. Last sent ")] != "All that was recorded here is on the server. Last sent " || got.LastSent == "" {
+		t.Errorf("when all is sent the link says %+v", got)
+	}
+	phone.Eval[int](r.Page, "rig.capture(2, 1, 600000)")
+	if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", 20*time.Second) {
+		t.Fatalf("the photos are not sent: %+v\n%s", r.state(), r.told())
+	}
+	r.waitState("quiet", 10*time.Second)
+	r.checkNothingLost(true)
+}

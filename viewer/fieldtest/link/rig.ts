@@ -1,0 +1,108 @@
+// The field page without screens: its real store, link and computations, with a hand to
+// move them by.
+
+import { WorkerModel } from "../../src/field/app/model.ts";
+import { PhoneLink } from "../../src/field/link/link.ts";
+import { openShelf, newID, type PhoneShelf } from "../../src/field/shelf/door.ts";
+
+const model = new WorkerModel();
+let shelf: PhoneShelf;
+let link: PhoneLink;
+
+/** What the link said, whenever it changed: state and words, with what was unsent then. */
+export const told: { atMS: number; state: string; words: string; loading: unknown }[] = [];
+
+/** Opens store and link. Waits between connections are this part of what they are in the field. */
+export async function open(wait = 0.02): Promise<boolean> {
+  shelf = await openShelf({ gather: (features) => model.gather(features) });
+  link = new PhoneLink(shelf, { chance: () => Math.random() * wait });
+  const note = () => {
+    const { state, words, loading } = link.state();
+    const last = told[told.length - 1];
+    if (last?.state !== state || last.words !== words) told.push({ atMS: performance.now(), state, words, loading });
+  };
+  link.watch(note);
+  note();
+  void link.run();
+  return true;
+}
+
+export async function enrol(code: string, author: string): Promise<string> {
+  const device = newID();
+  const answer = await fetch("/enrol", { method: "POST", body: JSON.stringify({ code, device, author }), headers: { "Content-Type": "application/json" } });
+  const given = await answer.json();
+  if (!answer.ok) throw new Error(JSON.stringify(given));
+  await shelf.enrol({ device, token: given.token, author, properties: given.properties });
+  link.sendNow();
+  return device;
+}
+
+/** Ids of entries that the store said were saved. */
+export const saved: string[] = [];
+/** Hashes of photos that were. */
+export const photos: string[] = [];
+
+let seed = 1;
+function noise(bytes: number): ArrayBuffer {
+  const made = new Uint32Array(Math.ceil(bytes / 4));
+  for (let i = 0; i < made.length; i++) made[i] = seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
+  return made.buffer.slice(0, bytes);
+}
+
+/** Records points one after the other, each by itself; every so often with a photo. */
+export async function capture(count: number, everyPhoto = 0, photoBytes = 0): Promise<number> {
+  const property = shelf.self()!.properties[0]!.id;
+  for (let i = 1; i <= count; i++) {
+    const photo = everyPhoto > 0 && i % everyPhoto === 0;
+    if (photo) seed = (Math.random() * 2 ** 32) >>> 0;
+    const set = {
+      kind: "gully-head", name: `Head ${saved.length + 1}`, headDepthM: 1.6, notes: "fresh fall of the wall, roots bare on the left",
+      accuracyM: 4.5, geometry: { type: "Point", coordinates: [147.1 + Math.random() / 100, -20.2 - Math.random() / 100] },
+    };
+    const [one] = await shelf.capture(property, [{ set, ...(photo && { photo: { bytes: noise(photoBytes), takenFor: "" } }) }]);
+    saved.push(one!.entry);
+    if (photo) photos.push(...((await shelf.feature(one!.feature))!.fields["photos"] as string[]));
+  }
+  return saved.length;
+}
+
+let capturing: Promise<void> | null = null;
+let stopping = false;
+
+/** Goes on recording, about one in so many milliseconds, until stop. */
+export function keepCapturing(everyMS: number, everyPhoto = 0, photoBytes = 0): boolean {
+  stopping = false;
+  capturing = (async () => {
+    for (let i = 1; !stopping; i++) {
+      const photo = everyPhoto > 0 && i % everyPhoto === 0;
+      await capture(1, photo ? 1 : 0, photoBytes);
+      await new Promise((go) => setTimeout(go, Math.random() * 2 * everyMS));
+    }
+  })();
+  return true;
+}
+
+export async function stop(): Promise<number> {
+  stopping = true;
+  await capturing;
+  return saved.length;
+}
+
+export const tally = () => shelf.tally();
+export const state = (): unknown => JSON.parse(JSON.stringify(link.state()));
+export const features = (property: string) => shelf.features(property);
+export const self = () => shelf.self();
+export const sendNow = (): boolean => (link.sendNow(), true);
+
+/** Ids of the entries that wait on this phone, and hashes of the photos. */
+export async function waiting(): Promise<{ entries: string[]; photos: string[] }> {
+  const all = await shelf.outbox.all();
+  return { entries: all.entries.map((e) => (JSON.parse(e.text) as { id: string }).id), photos: all.photos.map((p) => p.sha) };
+}
+
+/** Records for a feature that is there already. */
+export async function correct(feature: string, set: { [name: string]: unknown }): Promise<string> {
+  const [one] = await shelf.capture(shelf.self()!.properties[0]!.id, [{ feature, set }]);
+  saved.push(one!.entry);
+  return one!.feature;
+}
