@@ -128,17 +128,34 @@ func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
 
 // Taken answers an intake of one file.
 type Taken struct {
-	Property Property         `json:"property"`
-	Made     bool             `json:"made"`
-	New      int              `json:"new"`   // entries that were added
-	Known    int              `json:"known"` // entries that were here already
-	Refused  []*model.Problem `json:"refused,omitempty"`
-	Notes    []*model.Problem `json:"notes,omitempty"`
+	Property Property `json:"property"`
+	Made     bool     `json:"made"`
+	New      int      `json:"new"`   // entries that were added
+	Known    int      `json:"known"` // entries that were here already
+
+	// Of a file that a phone handed over, whose entries name their properties themselves.
+	From        string `json:"from,omitempty"` // whose phone
+	Device      string `json:"device,omitempty"`
+	PhotosNew   int    `json:"photosNew,omitempty"`
+	PhotosKnown int    `json:"photosKnown,omitempty"`
+
+	Refused []*model.Problem `json:"refused,omitempty"`
+	Notes   []*model.Problem `json:"notes,omitempty"`
 }
 
 func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 	name := r.URL.Query().Get("file")
-	file, err := intake.Read(name, http.MaxBytesReader(w, r.Body, intakeLimit))
+	body, handedOver := recognised(w, r)
+	if handedOver {
+		taken, err := s.takeHandover(r.Context(), name, body)
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		answerJSON(w, taken)
+		return
+	}
+	file, err := intake.Read(name, body)
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -54,7 +54,7 @@ func (s *Server) Property(name string) (Property, error) {
 func (s *Server) PropertyOrNew(ctx context.Context, name string) (p Property, made bool, err error) {
 	name = strings.Join(strings.Fields(name), " ")
 	if name == "" || len(name) > 200 {
-		return Property{}, false, &model.Problem{Path: "property", Reason: "a property needs a name of at most 200 letters"}
+		return Property{}, false, &model.Problem{Path: "property", Reason: "a property needs a name of at most 200 letters", Fix: "give it with --property"}
 	}
 	if p, err := s.Property(name); err == nil {
 		return p, false, nil

@@ -14,11 +14,14 @@ import (
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR --property NAME FILE...", summary: "take GPX, GeoJSON or level-book CSV files into a register",
+	name: "intake", args: "--data DIR [--property NAME] FILE...", summary: "take in GPX, GeoJSON, level-book CSV, or what a phone saved to a file",
 	help: `
 Reads files of other devices into a property's register: GPX 1.1 (waypoints, routes,
 tracks), GeoJSON, and a level book as CSV with the columns station, backsight,
 intermediate, foresight, distance_m, remark. It goes by what is in a file, not by its name.
+
+A file that a phone saved because there was no signal (Save to a file, a .tar) is taken in
+as if the phone had sent it. It names its properties itself: --property is not needed.
 
 Taking the same file in again changes nothing. What had to be changed or left out is
 listed with its line; a file that cannot be trusted is refused whole.`,
@@ -28,12 +31,12 @@ listed with its line; a file that cannot be trusted is refused whole.`,
 func runIntake(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "data `folder`")
-	property := f.String("property", "", "`name` of the property; made if it is not there")
+	property := f.String("property", "", "`name` of the property; made if it is not there; not needed for what a phone saved")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || *property == "" || len(c.args) == 0 {
-		return c.misused("say --data DIR --property NAME and at least one FILE")
+	if *data == "" || len(c.args) == 0 {
+		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
@@ -77,6 +80,9 @@ func printTaken(c *call, path string, taken server.Taken) {
 		fmt.Fprintf(c.stdout, "New property: %s\n", taken.Property.Name)
 	}
 	fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
+	if taken.Device != "" {
+		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
+	}
 	for _, note := range taken.Notes {
 		fmt.Fprintf(c.stdout, "  %s\n", note.Error())
 	}

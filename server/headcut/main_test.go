@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"fmt"
 	"net/http"
 	"os"
 	"os/signal"
@@ -14,6 +16,8 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"headcut/server"
+	"headcut/sync/handover"
+	"headcut/sync/register"
 )
 
 // TestMain lets scripts run this package's main under the name headcut.
@@ -23,7 +27,9 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs each command against its real main, as a person at a terminal would.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata", Cmds: map[string]func(*testscript.TestScript, bool, []string){"serving": serving}})
+	testscript.Run(t, testscript.Params{Dir: "testdata", Cmds: map[string]func(*testscript.TestScript, bool, []string){
+		"serving": serving, "handover": handedOver,
+	}})
 }
 
 // serving waits until a server runs on a data folder and has told its address:
@@ -67,4 +73,34 @@ func TestEveryCommandHelps(t *testing.T) {
 			}
 		})
 	}
+}
+
+// handedOver writes the file that a phone would have saved on a property, with two entries
+// and a photo: "handover DIR PROPERTY FILE".
+func handedOver(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: handover DIR PROPERTY FILE")
+	}
+	client, done, err := office(context.Background(), ts.MkAbs(args[0]))
+	ts.Check(err)
+	var all []server.Property
+	ts.Check(server.Ask(context.Background(), client, http.MethodGet, "/office/properties", nil, &all))
+	ts.Check(done())
+	var items []handover.Item
+	for _, p := range all {
+		for seq := uint64(1); p.Name == args[1] && seq <= 2; seq++ {
+			raw, err := register.Encode(register.Entry{
+				Version: 1, ID: register.ID(fmt.Sprintf("01890000-0000-7000-8000-%012d", seq)), Property: p.ID, Feature: fmt.Sprint("f-", seq),
+				Device: "d-1", DeviceSeq: seq, Stamp: register.Next(0, time.UnixMilli(int64(1e12+seq))), SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
+				Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`)},
+			})
+			ts.Check(err)
+			items = append(items, handover.Item{Property: p.ID, Entry: raw})
+		}
+	}
+	photo := []byte("the bytes of a photo")
+	items = append(items, handover.Item{SHA: register.HashOf(photo), Photo: photo})
+	var file bytes.Buffer
+	ts.Check(handover.Write(&file, handover.About{Device: "d-1", Author: "R. Field", MadeAt: time.UnixMilli(1e12)}, items))
+	ts.Check(os.WriteFile(ts.MkAbs(args[2]), file.Bytes(), 0o600))
 }

@@ -1,0 +1,141 @@
+package server
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+
+	"headcut/model"
+	"headcut/sync/handover"
+	"headcut/sync/photo"
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// handoverLimit is the size of a hand-over file: a week of photos.
+const handoverLimit = 8 << 30
+
+// recognised reports whether a request's body is a hand-over file, and gives the body with
+// nothing of it lost.
+func recognised(w http.ResponseWriter, r *http.Request) (body io.Reader, is bool) {
+	buffered := bufio.NewReaderSize(r.Body, 4096)
+	head, _ := buffered.Peek(512) // less, of a short file: it is none then
+	limit := int64(intakeLimit)
+	if is = handover.Recognise(head); is {
+		limit = handoverLimit
+	}
+	return http.MaxBytesReader(w, struct {
+		io.Reader
+		io.Closer
+	}{buffered, r.Body}, limit), is
+}
+
+// takeHandover appends what a phone handed over in a file as if it had sent it: each entry
+// to the property that it names, with the bytes that the phone wrote, so that a later sync
+// finds it known. Whoever takes a file in answers for it, as the office does for all intake.
+func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) (Taken, error) {
+	about, items, err := handover.Read(name, file)
+	if err != nil {
+		return Taken{}, err
+	}
+	t := handoverTaking{s: s, ctx: ctx, batch: map[string][]json.RawMessage{}, homeless: map[string]int{},
+		taken: Taken{From: about.Author, Device: about.Device}}
+	if s.deviceUnknown(about.Device) {
+		t.taken.Notes = append(t.taken.Notes, &model.Problem{Path: "device", Reason: "no device " + quote(about.Device) + " is enrolled here; its entries are taken as it wrote them", Fix: "make sure that the file came from one of your phones"})
+	}
+	for item, problem := range items {
+		switch {
+		case problem != nil:
+			t.taken.Refused = append(t.taken.Refused, problem)
+		case item.Entry != nil:
+			err = t.entry(item)
+		default:
+			err = errors.Join(t.flush(), t.photo(item))
+		}
+		if err != nil {
+			return t.taken, err
+		}
+	}
+	err = t.flush()
+	for property, n := range t.homeless {
+		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
+			Reason: fmt.Sprintf("%d entries are of the property %s, which is not kept here", n, property), Fix: "take the file in on the server where the phone is enrolled"})
+	}
+	return t.taken, err
+}
+
+func (s *Server) deviceUnknown(device string) bool {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	return s.office.find(deviceRecord, "device", device) == ""
+}
+
+func (s *Server) keeps(property string) bool {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	return text(s.office.records[property], "kind") == propertyRecord
+}
+
+// handoverTaking is one file on its way in.
+type handoverTaking struct {
+	s        *Server
+	ctx      context.Context
+	batch    map[string][]json.RawMessage // by property, not yet appended
+	homeless map[string]int               // entries by property, of those not kept here
+	taken    Taken
+}
+
+func (t *handoverTaking) entry(item handover.Item) error {
+	if !t.s.keeps(item.Property) {
+		t.homeless[item.Property]++
+		return nil
+	}
+	t.batch[item.Property] = append(t.batch[item.Property], item.Entry)
+	if len(t.batch[item.Property]) < takeInAtOnce {
+		return nil
+	}
+	return t.flush()
+}
+
+func (t *handoverTaking) flush() error {
+	for property, batch := range t.batch {
+		if err := t.s.appendTaken(t.ctx, Property{ID: property}, batch, &t.taken); err != nil {
+			return err
+		}
+		delete(t.batch, property)
+	}
+	return nil
+}
+
+// photo stores a photo, from where an upload that was cut off has left it.
+func (t *handoverTaking) photo(item handover.Item) error {
+	photos := t.s.photos
+	missing, err := photo.Missing(t.ctx, photos, []register.Hash{item.SHA})
+	if err != nil {
+		return err
+	}
+	if len(missing) == 0 {
+		t.taken.PhotosKnown++
+		return nil
+	}
+	// Bytes of an upload that were damaged are dropped by the first try.
+	for tries := 0; ; tries++ {
+		var from int64
+		if from, err = photos.Offset(t.ctx, item.SHA); err == nil {
+			from = min(from, int64(len(item.Photo)))
+			_, err = photos.WriteAt(t.ctx, item.SHA, from, int64(len(item.Photo)), bytes.NewReader(item.Photo[from:]))
+		}
+		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
+			break
+		}
+	}
+	if err == nil {
+		t.taken.PhotosNew++
+	}
+	return err
+}

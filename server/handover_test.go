@@ -1,0 +1,188 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/sync/handover"
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// saved is what a phone would hand over: n entries of a property from deviceSeq first on,
+// then photos.
+func saved(t *testing.T, property string, first, n int, photos ...[]byte) []handover.Item {
+	t.Helper()
+	var items []handover.Item
+	for i := range n {
+		seq := first + i
+		raw, err := register.Encode(register.Entry{
+			Version: 1, ID: register.ID(fmt.Sprintf("01890000-0000-7000-8000-%012d", seq)), Property: property,
+			Feature: fmt.Sprint("f-", seq), Device: "d-1", DeviceSeq: uint64(seq),
+			Stamp:  register.Next(0, time.Date(2026, 3, 1, 8, 0, seq, 0, time.UTC)),
+			SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
+			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`), "name": fmt.Appendf(nil, `"Peg %d"`, seq)},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		items = append(items, handover.Item{Property: property, Entry: raw})
+	}
+	for _, p := range photos {
+		items = append(items, handover.Item{SHA: register.HashOf(p), Photo: p})
+	}
+	return items
+}
+
+// carry takes a file of items in at the office's door.
+func carry(t *testing.T, s *site, cut int, items ...handover.Item) Taken {
+	t.Helper()
+	var file bytes.Buffer
+	if err := handover.Write(&file, handover.About{Device: "d-1", Author: "R. Field", MadeAt: s.at}, items); err != nil {
+		t.Fatal(err)
+	}
+	var taken Taken
+	req, err := http.NewRequestWithContext(t.Context(), "POST", s.door.URL+"/office/intake?file=saved.tar", bytes.NewReader(file.Bytes()[:file.Len()-cut]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	if err := json.NewDecoder(res.Body).Decode(&taken); err != nil || res.StatusCode != 200 {
+		t.Fatalf("intake: %s %v", res.Status, err)
+	}
+	return taken
+}
+
+// raws are the entries of a property as they are kept.
+func raws(t *testing.T, s *site, property string) []string {
+	t.Helper()
+	page, _, err := s.store.RawAfter(t.Context(), property, store.Position{}, 10_000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []string
+	for _, e := range page {
+		all = append(all, string(e.Raw))
+	}
+	return all
+}
+
+func TestHandoverGoesInOnceByWhateverRoad(t *testing.T) {
+	s := newSite(t)
+	enrolled(t, s)
+	p, err := s.Property("Stony Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, half := quarters(t, 64, 48), quarters(t, 48, 64)
+	items := saved(t, p.ID, 1, 5, whole, half)
+
+	// The phone had signal for a moment: two entries and half of a photo are here already.
+	if _, err := s.store.Append(t.Context(), p.ID, []json.RawMessage{items[0].Entry, items[1].Entry}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.photos.WriteAt(t.Context(), register.HashOf(half), 0, int64(len(half)), bytes.NewReader(half[:300])); err != nil {
+		t.Fatal(err)
+	}
+	taken := carry(t, s, 0, items...)
+	if taken.New != 3 || taken.Known != 2 || taken.PhotosNew != 2 || len(taken.Refused)+len(taken.Notes) != 0 || taken.From != "R. Field" {
+		t.Errorf("the first time: got %+v, want 3 new, 2 known, 2 photos", taken)
+	}
+	taken = carry(t, s, 0, items...)
+	if taken.New != 0 || taken.Known != 5 || taken.PhotosNew != 0 || taken.PhotosKnown != 2 {
+		t.Errorf("the second time: got %+v, want all known", taken)
+	}
+	// And then the phone has signal after all.
+	receipts, err := s.store.Append(t.Context(), p.ID, []json.RawMessage{items[3].Entry})
+	if err != nil || !receipts[0].Known || receipts[0].HighSeq != 5 {
+		t.Errorf("sent after it was handed over: got %+v (%v), want it known, and 5 the highest", receipts, err)
+	}
+	kept := raws(t, s, p.ID)
+	for _, item := range items[:5] {
+		if n := count(kept, string(item.Entry)); n != 1 {
+			t.Errorf("the entry %s is kept %d times, want once and to the byte", item.Entry, n)
+		}
+	}
+	for _, photo := range [][]byte{whole, half} {
+		f, err := s.photos.Open(t.Context(), register.HashOf(photo))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got bytes.Buffer
+		if _, err := got.ReadFrom(f); err != nil || !bytes.Equal(got.Bytes(), photo) {
+			t.Errorf("a photo has %d other bytes (%v)", got.Len(), err)
+		}
+		_ = f.Close()
+	}
+}
+
+func count(all []string, one string) int {
+	n := 0
+	for _, s := range all {
+		if s == one {
+			n++
+		}
+	}
+	return n
+}
+
+func TestHandoverTellsWhatIsNotTaken(t *testing.T) {
+	s := newSite(t)
+	enrolled(t, s)
+	p, err := s.Property("Stony Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	picture := quarters(t, 32, 32)
+	damaged := saved(t, p.ID, 2, 1)[0]
+	damaged.Entry = json.RawMessage(`{"v":1,"id":"nonsense"}`)
+	for _, c := range []struct {
+		name         string
+		items        []handover.Item
+		cut          int
+		isNew        int
+		photos       int
+		refused, say string
+	}{
+		{"property-of-another-server", append(saved(t, "elsewhere", 20, 3), saved(t, p.ID, 23, 1)...), 0, 1, 0, "3 entries are of the property elsewhere", "where the phone is enrolled"},
+		{"damaged-entry-among-good-ones", append(saved(t, p.ID, 1, 1), append([]handover.Item{damaged}, saved(t, p.ID, 3, 1)...)...), 0, 2, 0, "nonsense", ""},
+		{"photo-cut-short", append(saved(t, p.ID, 30, 2), saved(t, p.ID, 0, 0, picture)...), 1024 + 512, 2, 0, "cut short", "save the file on the phone again"},
+		{"the-office-register", saved(t, "office", 40, 2), 0, 0, 0, "2 entries are of the property office", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			taken := carry(t, s, c.cut, c.items...)
+			var told []string
+			for _, p := range taken.Refused {
+				told = append(told, p.Error())
+			}
+			all := strings.Join(told, "\n")
+			if taken.New != c.isNew || taken.PhotosNew != c.photos || !strings.Contains(all, c.refused) || !strings.Contains(all, c.say) {
+				t.Errorf("got %+v, want %d new and told of %q and %q", taken, c.isNew, c.refused, c.say)
+			}
+		})
+	}
+	s.at = s.at.Add(time.Hour)
+	if err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
+		t.Fatal(err)
+	}
+	if taken := carry(t, s, 0, saved(t, p.ID, 50, 1)...); taken.New != 1 || len(taken.Notes) != 0 {
+		t.Errorf("a phone whose rights were taken away hands over: got %+v, want its entry taken by the office's hand", taken)
+	}
+	var file bytes.Buffer
+	if err := handover.Write(&file, handover.About{Device: "d-9", Author: "A. Stranger", MadeAt: s.at}, saved(t, p.ID, 60, 1)); err != nil {
+		t.Fatal(err)
+	}
+	taken, err := s.takeHandover(t.Context(), "saved.tar", &file)
+	if err != nil || len(taken.Notes) != 1 || !strings.Contains(taken.Notes[0].Error(), `no device "d-9" is enrolled`) {
+		t.Errorf("a file of a phone that nobody knows: got %+v (%v), want a note", taken, err)
+	}
+}

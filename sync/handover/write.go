@@ -1,0 +1,59 @@
+package handover
+
+import (
+	"archive/tar"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+)
+
+// Write writes a file of these items as a phone does: the entries first, whatever their
+// order among the photos. The counts of about are filled in.
+func Write(w io.Writer, about About, items []Item) error {
+	about.Format, about.Version, about.Entries, about.Photos = Format, Version, 0, 0
+	var entries bytes.Buffer
+	for _, item := range items {
+		if item.Entry == nil {
+			about.Photos++
+			continue
+		}
+		about.Entries++
+		line, err := json.Marshal(struct {
+			Property string `json:"property"`
+			Entry    string `json:"entry"`
+		}{item.Property, string(item.Entry)})
+		if err != nil {
+			return err
+		}
+		entries.Write(line)
+		entries.WriteByte('\n')
+	}
+	head, err := json.Marshal(about)
+	if err != nil {
+		return err
+	}
+	archive := tar.NewWriter(w)
+	add := func(name string, body []byte) error {
+		return errors.Join(
+			archive.WriteHeader(&tar.Header{Name: name, Mode: 0o644, Size: int64(len(body)), ModTime: about.MadeAt, Format: tar.FormatUSTAR}),
+			write(archive, body))
+	}
+	if err := errors.Join(add(aboutName, head), add(entriesName, entries.Bytes())); err != nil {
+		return err
+	}
+	for _, item := range items {
+		if item.Entry != nil {
+			continue
+		}
+		if err := add(photoFolder+item.SHA.String()+photoEnding, item.Photo); err != nil {
+			return err
+		}
+	}
+	return archive.Close()
+}
+
+func write(w io.Writer, body []byte) error {
+	_, err := w.Write(body)
+	return err
+}
