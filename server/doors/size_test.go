@@ -12,18 +12,28 @@ import (
 // mostBytes is what the program may weigh on its way to a phone, compressed by brotli.
 const mostBytes = 1_200_000
 
-// TestProgramIsLight asks the running server for the program as a browser does.
+// TestProgramIsLight asks the running server for each program as a browser does.
 func TestProgramIsLight(t *testing.T) {
 	list, err := os.ReadFile(filepath.Join(built, "compute.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	var m struct{ Program, Exec, Module, Worker string }
+	var m struct {
+		Program string
+		Handset struct{ Program string }
+	}
 	if err := json.Unmarshal(list, &m); err != nil {
 		t.Fatal(err)
 	}
+	for _, program := range []string{m.Program, m.Handset.Program} {
+		isLight(t, program)
+	}
+}
+
+func isLight(t *testing.T, program string) {
+	t.Helper()
 	for coding, most := range map[string]int{"br": mostBytes, "gzip": 2_000_000, "": 20_000_000} {
-		req, err := http.NewRequestWithContext(t.Context(), "GET", office+"/assets/"+m.Program, nil)
+		req, err := http.NewRequestWithContext(t.Context(), "GET", office+"/assets/"+program, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -35,11 +45,11 @@ func TestProgramIsLight(t *testing.T) {
 		size, err := io.Copy(io.Discard, res.Body)
 		res.Body.Close()
 		if got := res.Header.Get("Content-Encoding"); err != nil || res.StatusCode != http.StatusOK || got != coding || res.Header.Get("Content-Type") != "application/wasm" {
-			t.Errorf("the program, asked for as %q: %s, encoding %q, %s, %v", coding, res.Status, got, res.Header.Get("Content-Type"), err)
+			t.Errorf("%s, asked for as %q: %s, encoding %q, %s, %v", program, coding, res.Status, got, res.Header.Get("Content-Type"), err)
 		}
-		t.Logf("the program as %q: %d bytes", coding, size)
+		t.Logf("%s as %q: %d bytes", program, coding, size)
 		if int(size) > most || size == 0 {
-			t.Errorf("the program as %q is %d bytes, want at most %d", coding, size, most)
+			t.Errorf("%s as %q is %d bytes, want at most %d", program, coding, size, most)
 		}
 	}
 }

@@ -17,11 +17,17 @@ import (
 
 // manifest is compute.json, by which compute.ts finds the files of the day.
 type manifest struct {
-	Program string `json:"program"` // model/compute as WebAssembly
+	wasmProgram             // model/compute
+	Handset     wasmProgram `json:"handset"` // sync/handset
+	Exec        string      `json:"exec"`    // the Go toolchain's glue
+	Module      string      `json:"module"`  // for a page that is not bundled: load, loadInWorker
+	Worker      string      `json:"worker"`
+}
+
+// wasmProgram is a Go program as WebAssembly.
+type wasmProgram struct {
+	Program string `json:"program"` // its file
 	Bytes   int    `json:"bytes"`   // of it, not compressed
-	Exec    string `json:"exec"`    // the Go toolchain's glue
-	Module  string `json:"module"`  // for a page that is not bundled: load, loadInWorker
-	Worker  string `json:"worker"`
 }
 
 // buildComputations compiles model/compute for browsers with the Go toolchain that runs
@@ -29,11 +35,16 @@ type manifest struct {
 func buildComputations(root string) (files, error) {
 	out := files{}
 	var m manifest
-	program, err := compile(root)
-	if err != nil {
-		return nil, err
+	for stem, at := range map[string]struct {
+		folder string
+		into   *wasmProgram
+	}{"compute": {"./wasm", &m.wasmProgram}, "handset": {"./wasm/handset", &m.Handset}} {
+		program, err := compile(root, at.folder)
+		if err != nil {
+			return nil, err
+		}
+		*at.into = wasmProgram{out.named(stem, ".wasm", program), len(program)}
 	}
-	m.Program, m.Bytes = out.named("compute", ".wasm", program), len(program)
 	goroot, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
 		return nil, fmt.Errorf("go env GOROOT: %w", err)
@@ -102,9 +113,9 @@ func (f files) compress(kept files) error {
 // They are not inlined, which makes the program smaller.
 var seldom = []string{"errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "syscall", "syscall/js", "time"}
 
-// compile builds viewer/wasm without the names that only a debugger reads, and without
+// compile builds a program below viewer without the names that only a debugger reads, and without
 // the paths of this machine.
-func compile(root string) ([]byte, error) {
+func compile(root, folder string) ([]byte, error) {
 	dir, err := os.MkdirTemp("", "compute-wasm")
 	if err != nil {
 		return nil, err
@@ -115,11 +126,11 @@ func compile(root string) ([]byte, error) {
 	for _, name := range seldom {
 		args = append(args, "-gcflags", name+"=-l")
 	}
-	build := exec.Command("go", append(args, "./wasm")...)
+	build := exec.Command("go", append(args, folder)...)
 	build.Dir = root
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=")
 	if said, err := build.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("go build ./wasm in %s for js/wasm: %w\n%s", root, err, said)
+		return nil, fmt.Errorf("go build %s in %s for js/wasm: %w\n%s", folder, root, err, said)
 	}
 	return os.ReadFile(file)
 }

@@ -41,18 +41,35 @@ export interface Computations {
   list(): Description[];
 }
 
+/** The program beside the computations, which only the field page loads. */
+export interface Handset {
+  /** Folds entries that the phone keeps into features: sync/handset.Fold. */
+  gather(question: object): Answer;
+  /** Takes in changed features and gives figures, checks and cautions: sync/handset.Sheets. */
+  sheets(question: object): Answer;
+}
+
 /** Where the server keeps the built files, and their names of the day. */
 const assets = "/assets/";
-interface Built {
-  exec: string; // Go's own glue, of the toolchain that built the program
+interface Program {
   program: string;
   bytes: number;
+}
+interface Built extends Program {
+  exec: string; // Go's own glue, of the toolchain that built the programs
+  handset: Program;
 }
 
 /** What viewer/wasm/main.go hands over. */
 interface Door {
   answer(name: string, input: Uint8Array): { text: Uint8Array; refused: boolean };
   catalogue(): Uint8Array;
+}
+
+/** What viewer/wasm/handset/main.go hands over. */
+interface HandsetDoor {
+  gather(question: Uint8Array): { text: Uint8Array; refused: boolean };
+  sheets(question: Uint8Array): { text: Uint8Array; refused: boolean };
 }
 
 interface GoGlue {
@@ -62,10 +79,11 @@ interface GoGlue {
 
 declare global {
   var Go: new () => GoGlue;
-  var headcutReady: ((door: Door) => void) | undefined;
+  var headcutReady: ((door: unknown) => void) | undefined;
 }
 
-let loading: Promise<Computations> | undefined;
+let starting = Promise.resolve<unknown>(undefined); // programs start one after another
+const loading: { computations?: Promise<Computations>; handset?: Promise<Handset> } = {};
 
 /**
  * Fetches and starts the program, once: later calls give the same. It compiles while it
@@ -73,21 +91,35 @@ let loading: Promise<Computations> | undefined;
  * call tries again.
  */
 export function load(progress: Progress = () => {}): Promise<Computations> {
-  loading ??= start(progress).catch((error: unknown) => {
-    loading = undefined;
+  loading.computations ??= start<Door>((built) => built, progress).then(computations, (error: unknown) => {
+    delete loading.computations;
     throw error;
   });
-  return loading;
+  return loading.computations;
 }
 
-async function start(progress: Progress): Promise<Computations> {
-  const built = (await (await get("compute.json")).json()) as Built;
-  const [program] = await Promise.all([get(built.program), import(assets + built.exec)]);
-  const go = new globalThis.Go();
-  const { instance } = await WebAssembly.instantiateStreaming(counted(program, built.bytes, progress), go.importObject);
-  const door = new Promise<Door>((resolve) => (globalThis.headcutReady = resolve));
-  void go.run(instance); // it ends with the page
-  return computations(await door);
+/** The same for the program beside it. */
+export function loadHandset(progress: Progress = () => {}): Promise<Handset> {
+  loading.handset ??= start<HandsetDoor>((built) => built.handset, progress).then(handset, (error: unknown) => {
+    delete loading.handset;
+    throw error;
+  });
+  return loading.handset;
+}
+
+function start<D>(of: (built: Built) => Program, progress: Progress): Promise<D> {
+  const started = starting.then(async () => {
+    const built = (await (await get("compute.json")).json()) as Built;
+    const { program, bytes } = of(built);
+    const [arriving] = await Promise.all([get(program), import(assets + built.exec)]);
+    const go = new globalThis.Go();
+    const { instance } = await WebAssembly.instantiateStreaming(counted(arriving, bytes, progress), go.importObject);
+    const door = new Promise<D>((resolve) => (globalThis.headcutReady = (its) => resolve(its as D)));
+    void go.run(instance); // it ends with the page
+    return door;
+  });
+  starting = started.catch(() => undefined);
+  return started;
 }
 
 async function get(name: string): Promise<Response> {
@@ -124,5 +156,19 @@ function computations(door: Door): Computations {
       return refused ? { ok: false, problem: told as Problem } : { ok: true, output: told as Types[Name]["output"] };
     },
     list: () => JSON.parse(decoder.decode(door.catalogue())) as Description[],
+  };
+}
+
+function handset(door: HandsetDoor): Handset {
+  const encoder = new TextEncoder();
+  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
+  const asked = (ask: HandsetDoor["gather"], question: object): Answer => {
+    const { text, refused } = ask(encoder.encode(JSON.stringify(question)));
+    const told: unknown = JSON.parse(decoder.decode(text));
+    return refused ? { ok: false, problem: told as Problem } : { ok: true, output: told };
+  };
+  return {
+    gather: (question) => asked(door.gather, question),
+    sheets: (question) => asked(door.sheets, question),
   };
 }

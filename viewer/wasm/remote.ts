@@ -7,6 +7,8 @@ import type { Question, Told } from "./worker.ts";
 export interface RemoteComputations {
   compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Promise<Answer<Types[Name]["output"]>>;
   list(): Promise<Description[]>;
+  gather(question: object): Promise<Answer>;
+  sheets(question: object): Promise<Answer>;
   stop(): void;
 }
 
@@ -16,7 +18,7 @@ export async function loadInWorker(progress: Progress = () => {}): Promise<Remot
   const worker = new Worker("/assets/" + built.worker, { type: "module" });
   const waiting = new Map<number, (told: Told) => void>();
   let asked = 0;
-  const ask = (question: { name: keyof Types; input: unknown } | { list: true }) =>
+  const ask = (question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { list: true }) =>
     new Promise<Told>((resolve) => {
       const id = asked++;
       waiting.set(id, resolve);
@@ -39,6 +41,8 @@ export async function loadInWorker(progress: Progress = () => {}): Promise<Remot
     compute: async <Name extends keyof Types>(name: Name, input: Types[Name]["input"]) =>
       ((await ask({ name, input })) as { answer: Answer<Types[Name]["output"]> }).answer,
     list: async () => ((await ask({ list: true })) as { list: Description[] }).list,
+    gather: async (question) => ((await ask({ gather: question })) as { answer: Answer }).answer,
+    sheets: async (question) => ((await ask({ sheets: question })) as { answer: Answer }).answer,
     stop: () => worker.terminate(),
   };
 }
