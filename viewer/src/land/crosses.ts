@@ -17,7 +17,11 @@ export function crossesApart(groundMetresPerPx: number): number {
 /** A layer of crosses of which one lies on the anchor, so that they stay put when the map moves. */
 export function crossesLayer(anchor: () => readonly number[]): Layer {
   const canvas = document.createElement("canvas");
-  canvas.className = "crosses";
+  // A canvas that the layers above were given bare would be drawn on by them, scaled as it is here.
+  const sheet = document.createElement("div");
+  sheet.className = "crosses";
+  canvas.style.transformOrigin = "0 0";
+  sheet.append(canvas);
   return new Layer({
     render(frame) {
       const { center, resolution } = frame.viewState;
@@ -27,7 +31,7 @@ export function crossesLayer(anchor: () => readonly number[]): Layer {
       canvas.height = Math.round(height * ratio);
       canvas.style.transform = `matrix(${1 / ratio}, 0, 0, ${1 / ratio}, 0, 0)`;
       const pen = canvas.getContext("2d");
-      if (!pen) return canvas;
+      if (!pen) return sheet;
       const [anchorX = 0, anchorY = 0] = anchor();
       const ground = groundMetresPerUnit(anchorY);
       const step = crossesApart(resolution * ground) / ground / resolution; // px
@@ -46,7 +50,7 @@ export function crossesLayer(anchor: () => readonly number[]): Layer {
         }
       }
       pen.stroke();
-      return canvas;
+      return sheet;
     },
   });
 }

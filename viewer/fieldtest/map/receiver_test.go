@@ -1,0 +1,52 @@
+package fieldmap
+
+import (
+	"strings"
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// A phone whose owner allows only its rough position gives no place to record.
+func TestRoughPositionIsRefused(t *testing.T) {
+	p := enrolled(t, phone.NewOffice(t))
+	p.Go("#/line/rip-line/line")
+	p.Tap("Walk it")
+	walk(p, 0, off(0, 0))
+	rough := off(900, 0)
+	rough.AccuracyM = 3000
+	p.At(rough)
+	p.WaitText("The phone gives its position only to 3.0 km")
+	poor := off(40, 0)
+	poor.AccuracyM = 80
+	p.At(poor)
+	p.WaitText("Too poor to record")
+	p.At(off(12, 0))
+	p.WaitSaid("Walking, 2 positions")
+	if text := p.Text(); strings.Contains(text, "only to") || strings.Contains(text, "Too poor") {
+		t.Errorf("the trouble is still told after a good fix: %s", text)
+	}
+	p.NoFix()
+	p.WaitText("The receiver gives no position")
+}
+
+// An old position is not where the officer stands.
+func TestOldPositionIsRefused(t *testing.T) {
+	p := phone.New(t, phone.NewOffice(t), phone.Durable())
+	p.BeforeScripts(`(() => {
+		let each;
+		navigator.geolocation.watchPosition = (told) => { each = told; return 1; };
+		navigator.geolocation.clearWatch = () => {};
+		globalThis.give = (lon, agoS) => each({coords: {longitude: lon, latitude: -20.25, accuracy: 4, altitude: null, altitudeAccuracy: null, heading: null, speed: null}, timestamp: Date.now() - agoS * 1000});
+	})()`)
+	p.Open("/field/#/enrol/" + p.Office.Invite(property, "R. Field"))
+	p.Tap("Enrol this phone")
+	p.WaitHeading(property)
+	p.Go("#/line/rip-line/line")
+	p.Tap("Walk it")
+	phone.Eval[bool](p.Page, "(give(146.5, 600), true)")
+	p.WaitText("The phone gave a position 10 minutes old")
+	p.WaitSaid("Walking, 0 positions")
+	phone.Eval[bool](p.Page, "(give(146.5, 0.2), true)")
+	p.WaitSaid("Walking, 1 position")
+}

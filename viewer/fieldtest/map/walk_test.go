@@ -1,0 +1,231 @@
+package fieldmap
+
+import (
+	"math"
+	"os/exec"
+	"strconv"
+	"strings"
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// Ten places walked are ten positions in the line, each with its own accuracy, and the
+// length is that of GeodSolve.
+func TestWalkTakesEveryFix(t *testing.T) {
+	p := enrolled(t, phone.NewOffice(t))
+	height := 312.0
+	var places []phone.Fix
+	for i := range 10 {
+		f := off(float64(i)*8, float64(i%3)*2)
+		f.AccuracyM, f.HeightM = 3+float64(i)/10, &height
+		places = append(places, f)
+	}
+	p.At(places[0])
+	p.Go("#/line/rip-line/line")
+	p.WaitSaid("GPS ±3 m")
+	p.Tap("Walk it")
+	walk(p, 0, places...)
+	p.Screenshot("walk")
+	p.WaitFor(`/^[0-9.]+ ± /.test(document.querySelector(".big").innerText)`) // the computations are there
+	p.Tap("Pause")
+	p.WaitSaid("Paused, 10 positions")
+	p.Tap("Save")
+	p.WaitSaid("Rip line saved")
+	f := saved(t, p, "rip-line")
+	line := coordinates[[][2]float64](t, f, "LineString")
+	if len(line) != len(places) {
+		t.Fatalf("the line has %d positions of %d walked", len(line), len(places))
+	}
+	wantM := 0.0
+	for i, place := range places {
+		if math.Abs(line[i][0]-place.Lon) > 1e-8 || math.Abs(line[i][1]-place.Lat) > 1e-8 {
+			t.Errorf("position %d is %v, the phone was at %v, %v", i, line[i], place.Lon, place.Lat)
+		}
+		if got := f.Fields.Receiver.AccuraciesM[i]; math.Abs(got-place.AccuracyM) > 0.051 {
+			t.Errorf("accuracy of position %d: %v, want %v", i, got, place.AccuracyM)
+		}
+		if h := f.Fields.GPSHeightsM[i]; h == nil || *h != height {
+			t.Errorf("height of position %d: %v, want %v", i, h, height)
+		}
+		if i > 0 {
+			wantM += geodesicM(t, places[i-1], place)
+		}
+	}
+	said := phone.Eval[string](p.Page, `document.body.innerText.match(/Rip line saved, ([0-9.]+)/)?.[1] ?? ""`)
+	if got, err := strconv.ParseFloat(said, 64); err != nil || math.Abs(got-wantM) > 0.6 {
+		t.Errorf("the page said %q m, GeodSolve has %.2f m", said, wantM)
+	}
+}
+
+// geodesicM is the length between two places by GeodSolve of GeographicLib.
+func geodesicM(t *testing.T, a, b phone.Fix) float64 {
+	t.Helper()
+	solve := exec.Command("GeodSolve", "-i", "-p", "4", "--input-string",
+		strings.Join([]string{number(a.Lat), number(a.Lon), number(b.Lat), number(b.Lon)}, " "))
+	out, err := solve.Output()
+	if err != nil {
+		t.Fatalf("GeodSolve: %v: run make test, which installs it", err)
+	}
+	fields := strings.Fields(string(out))
+	m, err := strconv.ParseFloat(fields[len(fields)-1], 64)
+	if err != nil {
+		t.Fatalf("GeodSolve said %q", out)
+	}
+	return m
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', 10, 64) }
+
+// A page that was out of sight has recorded nothing: what was walked meanwhile is a gap,
+// with its times in the notes, and is joined only when the officer says so.
+func TestHiddenPageLeavesAGap(t *testing.T) {
+	for _, c := range []struct {
+		name, wantType, wantNotes string
+		join                      bool
+	}{
+		{"left", "MultiLineString", "the page was out of sight", false},
+		{"joined", "LineString", "Joined straight over", true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := enrolled(t, phone.NewOffice(t))
+			p.Go("#/line/gully-edge/line")
+			p.Tap("Walk it")
+			walk(p, 0, off(0, 0), off(10, 0), off(20, 0))
+			p.Hide(true)
+			p.At(off(40, 30)) // walked while hidden: must not be taken
+			phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 5000))`)
+			p.Hide(false)
+			walk(p, 3, off(60, 0), off(70, 0))
+			p.WaitText("Not recorded from")
+			p.Screenshot("gap")
+			p.Tap("Pause")
+			if c.join {
+				p.Tap("Join straight over gap 1")
+				p.WaitGone("Not recorded from")
+			}
+			p.Tap("Save")
+			p.WaitSaid("Gully edge saved")
+			f := saved(t, p, "gully-edge")
+			if got := f.Fields.Geometry.Type; got != c.wantType {
+				t.Errorf("a walk with a gap, %s, is saved as %s, want %s: %s", c.name, got, c.wantType, f.Fields.Geometry.Coordinates)
+			}
+			if !strings.Contains(f.Fields.Notes, c.wantNotes) {
+				t.Errorf("notes are %q, want them to tell %q", f.Fields.Notes, c.wantNotes)
+			}
+			if c.join {
+				return
+			}
+			pieces := coordinates[[][][2]float64](t, f, c.wantType)
+			if len(pieces) != 2 || len(pieces[0]) != 3 || len(pieces[1]) != 2 {
+				t.Errorf("pieces %v, want one of 3 positions and one of 2", pieces)
+			}
+			if g := f.Fields.Receiver.Gaps; len(g) != 1 || g[0].Why != "hidden" || g[0].From >= g[0].To {
+				t.Errorf("gaps are kept as %+v, want one that says hidden, with times", g)
+			}
+		})
+	}
+}
+
+// A pause that ends where it began leaves no gap; one that ends elsewhere does.
+func TestPause(t *testing.T) {
+	p := enrolled(t, phone.NewOffice(t))
+	p.Go("#/line/track/line")
+	p.Tap("Walk it")
+	walk(p, 0, off(0, 0), off(10, 0))
+	p.Tap("Pause")
+	p.At(off(12, 30)) // off to look at something
+	p.WaitSaid("Paused, 2 positions")
+	p.At(off(13, 0))
+	p.Tap("Walk on")
+	p.WaitSaid("Walking, 3 positions")
+	if text := p.Text(); strings.Contains(text, "Not recorded") {
+		t.Errorf("a pause that ended 3 m on, with fixes good to 4 m, left a gap: %s", text)
+	}
+	p.Tap("Pause")
+	p.At(off(80, 0))
+	p.Tap("Walk on")
+	p.WaitText("Not recorded from")
+	p.WaitText("(paused): 67 m between the ends")
+}
+
+// The browser dies in a walk: every position that the page had taken is there again, the
+// line goes on, and what was walked meanwhile is a gap.
+func TestWalkSurvivesTheBrowser(t *testing.T) {
+	p := enrolled(t, phone.NewOffice(t))
+	for round := range phone.Campaign(1, 10) {
+		p.Go("#/line/fence/line")
+		p.Tap("Walk it")
+		walk(p, 0, off(0, 0), off(10, 0), off(20, 0), off(30, 0))
+		p.WaitFor(keptPositions("fence") + ".then(n => n === 4)")
+		p.Restart()
+		p.At(off(60, 0))
+		p.Open("/field/#/line")
+		p.Tap("Go on with the fence")
+		p.WaitSaid("Paused, 4 positions")
+		p.Tap("Walk on")
+		p.WaitSaid("5 positions")
+		p.At(off(70, 0))
+		p.WaitSaid("6 positions")
+		p.Tap("Pause")
+		p.Tap("Save")
+		p.WaitSaid("Fence saved")
+		if round > 0 {
+			continue
+		}
+		pieces := coordinates[[][][2]float64](t, saved(t, p, "fence"), "MultiLineString")
+		if len(pieces) != 2 || len(pieces[0]) != 4 || len(pieces[1]) != 2 {
+			t.Errorf("pieces %v, want the 4 positions from before the browser died and 2 after", pieces)
+		}
+		p.Go("#/line")
+		p.WaitHeading("Record a line or area")
+		if p.Has("Go on with the fence") {
+			t.Error("the saved line is offered again as unfinished")
+		}
+	}
+}
+
+// keptPositions is an expression for how many positions of a line the phone's store has.
+func keptPositions(kind string) string {
+	return `new Promise((yes, no) => {
+		const open = indexedDB.open("headcut");
+		open.onerror = () => no(open.error);
+		open.onsuccess = () => {
+			const drafts = open.result.transaction("drafts").objectStore("drafts").getAll();
+			drafts.onsuccess = () => { open.result.close(); yes(drafts.result.filter(d => d.kind === "` + kind + `").flatMap(d => d.course.pieces.flat()).length); };
+		};
+	})`
+}
+
+// The screen's lock may be had or refused; the officer is told when the screen may sleep.
+func TestScreenMaySleep(t *testing.T) {
+	for name, refuse := range map[string]bool{"granted": false, "refused": true} {
+		t.Run(name, func(t *testing.T) {
+			p := phone.New(t, phone.NewOffice(t), phone.Durable())
+			answer := `Object.assign(new EventTarget(), {released: false, release() { this.released = true; return Promise.resolve(); }})`
+			if refuse {
+				answer = `Promise.reject(new DOMException("no", "NotAllowedError"))`
+			}
+			p.BeforeScripts(`Object.defineProperty(navigator, "wakeLock", {value: {request: () => { globalThis.asked = (globalThis.asked ?? 0) + 1; return Promise.resolve(` + answer + `); }}})`)
+			p.At(start)
+			p.Open("/field/#/enrol/" + p.Office.Invite(property, "R. Field"))
+			p.Tap("Enrol this phone")
+			p.WaitHeading(property)
+			p.Go("#/line/rip-line/line")
+			p.Tap("Walk it")
+			walk(p, 0, off(0, 0))
+			if refuse {
+				p.WaitText("The screen may sleep")
+			} else if strings.Contains(p.Text(), "may sleep") {
+				t.Error("the page says that the screen may sleep although the lock was given")
+			}
+			before := phone.Eval[int](p.Page, "asked")
+			p.Hide(true)
+			p.Hide(false)
+			if !refuse {
+				return // a lock that was not released is not asked for again
+			}
+			p.WaitFor("asked > " + strconv.Itoa(before))
+		})
+	}
+}
