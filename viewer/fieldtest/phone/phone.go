@@ -148,6 +148,9 @@ func (p *Phone) Restart() {
 	p.Start()
 }
 
+// Profile is the folder in which the browser keeps all that it stores.
+func (p *Phone) Profile() string { return p.profile }
+
 // gone kills what is left of the browser and waits until there is nothing more.
 func (p *Phone) gone() {
 	p.running = false

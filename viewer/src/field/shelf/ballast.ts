@@ -23,13 +23,16 @@ export class Ballast {
       this.#givenUp = false;
       return;
     }
-    this.#givenUp = true;
-    if ((await freeBytes()) < roomForPhotosBytes) return;
+    if ((await freeBytes()) < roomForPhotosBytes) {
+      this.#givenUp = true;
+      return;
+    }
     try {
       await this.db.write(["ballast"], async (tx) => request(tx.objectStore("ballast").put(noise(), "ballast")));
       this.#givenUp = false;
     } catch (e) {
       if (!isFull(e)) throw e;
+      this.#givenUp = true;
     }
   }
 

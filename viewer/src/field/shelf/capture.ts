@@ -9,7 +9,7 @@ import type { HighMarks } from "./marks.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { HeldSelf } from "./schema.ts";
 import { nextStamp } from "./stamp.ts";
-import { behind, invalid, notEnrolled } from "./trouble.ts";
+import { behind, gone, invalid, notEnrolled } from "./trouble.ts";
 import { newID } from "./uuid.ts";
 
 export const photoBytes = 8 << 20; // the most a photo may have
@@ -64,7 +64,7 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
   const entries = tx.objectStore("entries"), features = tx.objectStore("features"), counts = tx.objectStore("counts");
   const [self, lastSeq, lastPlace, first] = await Promise.all([tx.objectStore("selves").get("self"),
     counts.get(`seq/${property}`), counts.get("place"), entries.get(prepared[0]!.id)]);
-  if (!self) throw notEnrolled();
+  if (!self) throw marks.any ? gone() : notEnrolled();
   let seq = lastSeq ?? 0, place = lastPlace ?? 0;
   if (seq < marks.high(self.device, property)) throw behind();
   const touched = new Map<string, Feature>();
