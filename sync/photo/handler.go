@@ -24,6 +24,8 @@ type Handler struct {
 	Photos store.Photos
 	Admit  func(ctx context.Context, token string) error
 	Logger *slog.Logger // nil: slog.Default
+
+	receiving receiving
 }
 
 // ServeHTTP answers HEAD, GET and PATCH.
@@ -44,13 +46,16 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Cache-Control", "no-store")
+	from := sending{token, sha}
 	switch r.Method {
 	case http.MethodHead:
+		h.receiving.end(from)
 		h.offset(w, r, sha)
 	case http.MethodGet:
 		h.read(w, r, sha)
 	case http.MethodPatch:
-		h.write(w, r, sha)
+		h.receiving.end(from)
+		h.write(w, r, from)
 	default:
 		w.Header().Set("Allow", "GET, HEAD, PATCH")
 		h.refuse(w, http.StatusMethodNotAllowed, &model.Problem{Reason: r.Method + " is not for photos"})
@@ -99,7 +104,8 @@ func (h *Handler) read(w http.ResponseWriter, r *http.Request, sha register.Hash
 	http.ServeContent(w, r, "", time.Time{}, f)
 }
 
-func (h *Handler) write(w http.ResponseWriter, r *http.Request, sha register.Hash) {
+func (h *Handler) write(w http.ResponseWriter, r *http.Request, from sending) {
+	sha := from.sha
 	off, err := number(r, "Upload-Offset")
 	if err != nil {
 		h.refuse(w, http.StatusBadRequest, err)
@@ -125,7 +131,9 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, sha register.Has
 		return
 	}
 	// What came before a cut is kept: the device goes on from there.
-	end, err := h.Photos.WriteAt(r.Context(), sha, off, size, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	body, done := h.receiving.begin(from, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	end, err := h.Photos.WriteAt(r.Context(), sha, off, size, body)
+	done()
 	switch {
 	case err == nil:
 		progress(w, end, end == size)
@@ -143,6 +151,9 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, sha register.Has
 // misplaced answers a part that was not written: with 409 when it did not begin where
 // the photo ends, as after an answer that was lost.
 func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, sha register.Hash, off int64, cause error) {
+	if r.Context().Err() != nil {
+		return // the line was cut: there is nobody to answer
+	}
 	there, err := h.Photos.Offset(r.Context(), sha)
 	if err != nil || there == off {
 		h.refuse(w, http.StatusInternalServerError, errors.Join(cause, err))

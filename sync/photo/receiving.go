@@ -1,0 +1,84 @@
+package photo
+
+import (
+	"io"
+	"net/http"
+	"sync"
+	"time"
+
+	"headcut/sync/register"
+)
+
+// partSilence is how long a part may stand still before its connection counts as dead.
+const partSilence = 30 * time.Second
+
+// receiving is the parts that are coming in. A device that asks about a photo anew has lost
+// the connection on which it sent a part of it. The server would learn of that minutes
+// later, and until then nobody else may write at the photo: so the old part ends where it
+// is, and what has come of it is kept.
+type receiving struct {
+	mu    sync.Mutex
+	parts map[sending]*part
+}
+
+// sending is a device's sending of a photo.
+type sending struct {
+	token string
+	sha   register.Hash
+}
+
+// part is the body of a request, read under a deadline.
+type part struct {
+	body       io.Reader
+	connection *http.ResponseController
+
+	mu    sync.Mutex
+	ended bool
+}
+
+// end ends a part that is coming in, if any.
+func (r *receiving) end(s sending) {
+	r.mu.Lock()
+	p := r.parts[s]
+	delete(r.parts, s)
+	r.mu.Unlock()
+	if p != nil {
+		p.end()
+	}
+}
+
+// begin takes a part in; done must be called when it has been read.
+func (r *receiving) begin(s sending, w http.ResponseWriter, body io.Reader) (p *part, done func()) {
+	p = &part{body: body, connection: http.NewResponseController(w)}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.parts == nil {
+		r.parts = make(map[sending]*part)
+	}
+	r.parts[s] = p
+	return p, func() {
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		if r.parts[s] == p {
+			delete(r.parts, s)
+		}
+		_ = p.connection.SetReadDeadline(time.Time{}) // the next request has its own
+	}
+}
+
+// Read implements [io.Reader].
+func (p *part) Read(buffer []byte) (int, error) {
+	p.mu.Lock()
+	if !p.ended {
+		_ = p.connection.SetReadDeadline(time.Now().Add(partSilence)) // a connection that has none dies by itself
+	}
+	p.mu.Unlock()
+	return p.body.Read(buffer)
+}
+
+func (p *part) end() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.ended = true
+	_ = p.connection.SetReadDeadline(time.Unix(1, 0)) // long past
+}
