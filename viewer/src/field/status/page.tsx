@@ -1,19 +1,22 @@
 // Whether the page itself is on the phone, and the newer version that waits for a tap.
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { useApp } from "../app/shell.tsx";
 import { count } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
+import { onlyHere } from "../handover/saved.ts";
 
 export function Page() {
   const field = useField();
   const { state, installation } = useApp();
   const [failed, setFailed] = useState("");
   const { installed, tally } = state;
+  const [only, setOnly] = useState<{ entries: number; photos: number } | null>(null);
+  useEffect(() => void onlyHere(field.shelf).then(setOnly, () => setOnly(null)), [tally]);
   if (!installed) return null;
-  const unsafe = (tally?.unsent ?? 1) + (tally?.photosUnsent ?? 0); // not known counts as unsafe
+  const unsafe = only ? only.entries + only.photos : 1; // not known counts as unsafe
   const update = () => {
     installation.update(unsafe).catch(() => setFailed("The newer version could not be taken. Go on with this one and try again later."));
   };
@@ -25,7 +28,7 @@ export function Page() {
       {(installed.state === "asking" || installed.state === "fetching") && <p>It is being put on this phone. Keep it open where there is signal.</p>}
       {installed.newer ? (
         <>
-          <p>A newer version is on this phone.{unsafe > 0 && ` First send what only this phone has: ${count(tally?.unsent ?? 0, "entry", "entries")}, ${count(tally?.photosUnsent ?? 0, "photo", "photos")}.`}</p>
+          <p>A newer version is on this phone.{unsafe > 0 && ` First send what only this phone has, or save it to a file: ${count(only?.entries ?? 0, "entry", "entries")}, ${count(only?.photos ?? 0, "photo", "photos")}.`}</p>
           {failed && <Caution>{failed}</Caution>}
           <Button wide disabled={unsafe > 0} press={update}>Update</Button>
         </>

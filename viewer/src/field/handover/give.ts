@@ -1,0 +1,26 @@
+// Handing a file out of the page: to another program of the phone where the browser shares
+// files of this kind, else into the phone's downloads.
+
+/** How the file left: "cancelled" when the officer thought better of it. */
+export type Given = "shared" | "downloaded" | "cancelled";
+
+export async function give(name: string, bytes: Blob): Promise<Given> {
+  const file = new File([bytes], name, { type: bytes.type });
+  if (navigator.canShare?.({ files: [file] })) {
+    try {
+      await navigator.share({ files: [file], title: name });
+      return "shared";
+    } catch (error) {
+      if (error instanceof DOMException && error.name === "AbortError") return "cancelled";
+      // The browser would not after all: downloads are left.
+    }
+  }
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(file);
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000); // once the browser has read it
+  return "downloaded";
+}

@@ -1,0 +1,81 @@
+// The screen on which the unsent captures are saved to a file.
+
+import { useEffect, useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { clock, count, size } from "../app/words.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { makeFile } from "./file.ts";
+import { give, type Given } from "./give.ts";
+import { lastFile, onlyHere, rememberFile, type SavedFile } from "./saved.ts";
+
+interface Known {
+  readonly last: SavedFile | undefined;
+  readonly only: { readonly entries: number; readonly photos: number };
+}
+
+export function Handover(_: { params: Params }) {
+  const { shelf } = useField();
+  const { state } = useApp();
+  const { tally } = state;
+  const [known, setKnown] = useState<Known | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [done, setDone] = useState<{ given: Given; name: string; bytes: number } | null>(null);
+  const [failed, setFailed] = useState("");
+
+  const look = () => void Promise.all([lastFile(shelf), onlyHere(shelf)]).then(([last, only]) => setKnown({ last, only }), () => {});
+  useEffect(look, [tally]);
+
+  const save = async () => {
+    setBusy(true);
+    setFailed("");
+    try {
+      const madeAt = new Date();
+      const { name, bytes, holds } = await makeFile(shelf.outbox, state.self!, madeAt);
+      const given = await give(name, bytes);
+      if (given !== "cancelled") await rememberFile(shelf, { name, atMS: madeAt.getTime(), ...holds });
+      setDone({ given, name, bytes: bytes.size });
+      look();
+    } catch (error) {
+      setFailed(String(error));
+    }
+    setBusy(false);
+  };
+
+  const nothing = tally !== null && tally.unsent + tally.refused + tally.photosUnsent === 0;
+  return (
+    <Frame
+      title="Save to a file"
+      actions={<Button rank="main" wide disabled={busy || tally === null || nothing} press={() => void save()}>{busy ? "Writing the file…" : "Save to a file"}</Button>}
+    >
+      {nothing ? (
+        <p>The server has all that was recorded on this phone. There is nothing to save.</p>
+      ) : (
+        <p>
+          <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
+          {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not yet on the server.
+          {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
+        </p>
+      )}
+      <p>For a day without any signal. Give the file to the office, on a stick or by any program of this phone: the office takes it in as if it had been sent.</p>
+      {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`} />}
+      <div role="status">
+        {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Look that it is there.</p>}
+        {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was handed to the program that you chose.</p>}
+        {done && done.given === "cancelled" && <p>No file was saved.</p>}
+      </div>
+      {known?.last && !nothing && (
+        <p>
+          Last file: {clock(new Date(known.last.atMS), new Date())}.{" "}
+          {known.only.entries + known.only.photos === 0
+            ? "All that is unsent is in it."
+            : `Since then: ${count(known.only.entries, "entry", "entries")}, ${count(known.only.photos, "photo", "photos")}.`}
+        </p>
+      )}
+      <Caution>What is saved stays on this phone until the server has it. Do not clear the browser’s data, even with the file in hand.</Caution>
+    </Frame>
+  );
+}
