@@ -95,12 +95,12 @@ func (b Batter) Lay() (Laid, error) {
 	v := b.taken(run, radius)
 	pm := []float64{-1, -1, -1, -1, -1, -1, -1}
 	if b.AccuracyM > 0 {
-		sizes := []taped{{&b.HeightM, b.AccuracyM, false}, {&run, b.AccuracyM, false}}
+		sizes := []taped{{&b.HeightM, b.AccuracyM}, {&run, b.AccuracyM}}
 		if b.LengthM > 0 {
-			sizes = append(sizes, taped{&b.LengthM, b.AccuracyM, false})
+			sizes = append(sizes, taped{&b.LengthM, b.AccuracyM})
 		}
 		if radius > 0 {
-			sizes = append(sizes, taped{&radius, b.AccuracyM, false})
+			sizes = append(sizes, taped{&radius, b.AccuracyM})
 		}
 		pm = spreadBy(func() []float64 { return b.taken(run, radius) }, sizes)
 	}

@@ -21,17 +21,17 @@ func (d DamBuild) spread() take {
 	for _, size := range []*float64{&d.CrestHeightM, &d.BedWidthM, &d.CrestBreadthM, &d.NotchDepthM, &d.NotchLengthM,
 		&d.KeyDepthM, &d.KeyWidthM, &d.KeyIntoBankM, &d.ApronLengthM, &d.ApronWidthM, &d.ApronThicknessM} {
 		if *size > 0 {
-			sizes = append(sizes, taped{size, d.AccuracyM, true})
+			sizes = append(sizes, taped{size, d.AccuracyM})
 		}
 	}
 	heightM := d.totalHeightM()
 	for _, run := range []*float64{&d.UpstreamRunPerRise, &d.DownstreamRunPerRise, &d.LeftRunPerRise, &d.RightRunPerRise} {
 		if *run > 0 {
-			sizes = append(sizes, taped{run, d.AccuracyM * math.Hypot(1, *run) / heightM, true})
+			sizes = append(sizes, taped{run, d.AccuracyM * math.Hypot(1, *run) / heightM})
 		}
 	}
 	for i := range d.Section {
-		sizes = append(sizes, taped{&d.Section[i][0], d.AccuracyM, false}, taped{&d.Section[i][1], d.AccuracyM, false})
+		sizes = append(sizes, taped{&d.Section[i][0], d.AccuracyM}, taped{&d.Section[i][1], d.AccuracyM})
 	}
 	stated := spreadBy(func() []float64 {
 		taken := d.take()

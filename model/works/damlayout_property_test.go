@@ -82,8 +82,10 @@ func TestDamLayoutAgreesWithSteppedWalk(t *testing.T) {
 			if last {
 				continue
 			}
-			// The walk stops at its first step on or past the meeting point.
-			if got := sites[i+1].ChainageM; got > want+1e-6 || got < want-stepM-1e-6 {
+			// The walk stops at its first step on or past the meeting point, or where the bed is
+			// within touchM of it, which on a bed just steeper than the deposit is a little before.
+			const slackM = 1e-4
+			if got := sites[i+1].ChainageM; got > want+slackM || got < want-stepM-slackM {
 				t.Fatalf("toe after %v m: got %v m, the stepped walk in %v m steps stops at %v m\n%+v", s.ChainageM, got, stepM, want, l)
 			}
 		}

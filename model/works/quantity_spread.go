@@ -6,28 +6,23 @@ import "math"
 type taped struct {
 	size      *float64
 	plusMinus float64
-	floored   bool // cannot be less than nought
 }
 
 // spreadBy is one standard deviation of each figure for independent errors of the sizes it
 // is worked out from, to first order (law of propagation, JCGM 100:2008, 5.1.2; from
-// memory). Slopes are central differences over a tenth of a millimetre each way: the figures
-// are polynomials of low degree, for which these are exact but for rounding.
+// memory). Slopes are differences over a hundredth of a millimetre: the figures are smooth
+// enough for that to be off by less than a thousandth, and nobody reads a plus-minus closer.
 func spreadBy(figures func() []float64, sizes []taped) []float64 {
-	const stepM = 1e-4
-	stated := make([]float64, len(figures()))
+	const stepM = 1e-5
+	at := figures()
+	stated := make([]float64, len(at))
 	for _, one := range sizes {
-		was, back := *one.size, stepM
-		if one.floored && was < stepM {
-			back = 0
-		}
+		was := *one.size
 		*one.size = was + stepM
 		above := figures()
-		*one.size = was - back
-		below := figures()
 		*one.size = was
 		for i := range stated {
-			stated[i] = math.Hypot(stated[i], one.plusMinus*(above[i]-below[i])/(stepM+back))
+			stated[i] = math.Hypot(stated[i], one.plusMinus*(above[i]-at[i])/stepM)
 		}
 	}
 	return stated
