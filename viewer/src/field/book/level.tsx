@@ -10,7 +10,7 @@ import { standing } from "./levels.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
 import { metres } from "./reading.ts";
-import { Sight } from "./sight.tsx";
+import { Sight, SightPad } from "./sight.tsx";
 import { useBook } from "./usebook.ts";
 
 type View = "write" | "page" | "section";
@@ -28,10 +28,12 @@ export function Level({ params }: { params: Params }) {
     <Frame
       title={book.name || "Level book"}
       under={
-        <p class="setup">
-          {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, line of sight ${metres(levels.sightM)}`}
-        </p>
+        <>
+          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, line of sight ${metres(levels.sightM)}`}</p>
+          <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
+        </>
       }
+      actions={view === "write" && <SightPad book={book} act={act} />}
     >
       <Buttons label="The book">
         {tab("write", "Write")}
@@ -44,9 +46,7 @@ export function Level({ params }: { params: Params }) {
           <Button press={() => void field.capture([{ feature: id, strike: false }], `${book.name} put back`, false)}>Put back</Button>
         </Trouble>
       )}
-      <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>
-        {wrong || (book.rows.length > 0 || levels ? stands.words : "")}
-      </p>
+      {wrong && <p class="wrong">{wrong}</p>}
       {view === "write" && (
         <>
           <Sight book={book} act={act} levels={levels} />
@@ -58,6 +58,7 @@ export function Level({ params }: { params: Params }) {
           <p class="soft note">Every key is kept on this phone. The book goes to the register at each foresight, when you leave it, and when you save it.</p>
         </>
       )}
+      {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
       {view === "page" && <Page book={book} act={act} levels={levels} write={() => setView("write")} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
     </Frame>

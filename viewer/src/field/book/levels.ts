@@ -49,18 +49,19 @@ export function levelsOf(run: RunOutput, rows: number, open: boolean): Levels {
 export interface Standing {
   readonly state: "empty" | "open" | "closed" | "out";
   readonly words: string;
+  readonly short: string;
 }
 
 export function standing(levels: Levels | null): Standing {
-  if (!levels) return { state: "empty", words: "Nothing to work out yet." };
+  if (!levels) return { state: "empty", words: "Nothing to work out yet.", short: "" };
   const { run, open } = levels;
   const out = run.misclosureM === undefined ? "" : `out by ${millimetres(run.misclosureM)}`;
   const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;
   if (run.closures.some((c) => !c.closed) || !run.arithmeticOK) {
-    return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels prove nothing: level it again.` };
+    return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels prove nothing: level it again.`, short: `Does not close${out && `: ${out}`}` };
   }
-  if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.` };
-  return { state: "open", words: "Not closed: proves nothing yet. End with a foresight on a point of known level." };
+  if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.`, short: `Closed: ${out}` };
+  return { state: "open", words: "Not closed: proves nothing yet. End with a foresight on a point of known level.", short: "Not closed: proves nothing yet" };
 }
 
 export const millimetres = (m: number): string => `${Math.round(Math.abs(m) * 10000) / 10} mm`;

@@ -29,7 +29,8 @@ export function Page({ book, act, levels, write }: PageProps) {
         {book.rows.map((row, i) => (
           <li key={i} class={row.struck ? "struck" : undefined}>
             <button type="button" class="bookrow" aria-expanded={open === i} onClick={() => setOpen(open === i ? null : i)}>
-              <span class="point">{i + 1} {row.point || "no name"}{row.struck && <span class="soft">, struck out</span>}</span>
+              <span class="nth soft">{i + 1}</span>
+              <span class="point">{row.point || "no name"}{row.struck && <span class="soft">, struck out</span>}</span>
               <span class="cells">{cellsOf(row)}</span>
               <span class="reduced">{!row.struck && levels?.rows[i]?.levelM !== undefined && <b>{metres(levels.rows[i]!.levelM!)}</b>} <span class="soft">{row.struck ? "" : stepWords(levels?.rows[i])}</span></span>
             </button>

@@ -38,13 +38,12 @@ export function Sight({ book, act, levels }: SightProps) {
     take: () => pad.box !== name && act({ do: "box", box: name }),
     change: (text: string) => act({ do: "text", box: name, text }),
   });
-  const book_ = () => act({ do: "book" });
   return (
     <form
       class="sight"
       onSubmit={(e) => {
         e.preventDefault();
-        book_();
+        act({ do: "book" });
       }}
     >
       <p class="next">{first ? "First a backsight, on a point of known level." : turning ? `Move the level, then sight back on ${point}. Or end here.` : isNew ? "" : `Write again: ${cellWords[pad.cell].toLowerCase()} on ${point}.`}</p>
@@ -66,17 +65,16 @@ export function Sight({ book, act, levels }: SightProps) {
         />
       )}
       {turning && <Ending book={book} act={act} />}
+      <p class="level">
+        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : <span class="soft">No level yet</span>}
+        <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `line of sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
+      </p>
       <div class="boxes">
         <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} />
-        <p class="level" aria-live="off">
-          {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : <b class="soft">level</b>}
-          <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : stepWords(here)}</span>
-        </p>
-        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along the line"} />}
+        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along it"} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} note={first ? "assume 100 if none is known" : undefined} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
-      <NumberPad press={(key) => act({ do: "key", key })} enter={book_} enterWord="Book" sign={direct || pad.box === "known" || pad.texts.reading.startsWith("-")} />
       <Fold title="Name, distance, overhead point">
         <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
         <Buttons>
@@ -87,6 +85,13 @@ export function Sight({ book, act, levels }: SightProps) {
       </Fold>
     </form>
   );
+}
+
+/** The pad, apart, so that it stays at the thumb while the rest scrolls. */
+export function SightPad({ book, act }: Pick<SightProps, "book" | "act">) {
+  const { pad } = book;
+  const sign = readsDirect(book.instrument) || pad.box === "known" || pad.texts.reading.startsWith("-");
+  return <NumberPad press={(key) => act({ do: "key", key })} enter={() => act({ do: "book" })} enterWord="Book" sign={sign} />;
 }
 
 /** After a foresight the run may end: on a known point it then proves itself. */

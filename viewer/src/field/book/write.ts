@@ -145,7 +145,7 @@ function bookRow(book: Book): Book {
 
 function correct(book: Book, at: number, cell: Cell): Book {
   const row = book.rows[at];
-  if (!row || row[cell] === undefined) return book;
+  if (!row || row.struck || row[cell] === undefined) return book;
   const { [cell]: _wrong, ...rest } = row;
   const rows = [...book.rows.slice(0, at), withStruck(row, true), rest, ...book.rows.slice(at + 1)];
   const pad: Pad = { at: at + 1, cell, box: "reading", texts: freshTexts, point: "", stand: null, aside: null, inverted: row.inverted === true };

@@ -17,7 +17,7 @@ import { newID } from "../shelf/uuid.ts";
 import { SlopeCautions } from "./cautions.tsx";
 import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { guide } from "./guide.ts";
-import { PegBox, Reader } from "./reader.tsx";
+import { PegBox, PegPad, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 
@@ -55,7 +55,7 @@ export function ContourScreen({ params }: { params: Params }) {
     void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: at === undefined || !step || step <= 0 ? "" : String(Math.round((at + step) * 1000) / 1000) });
   };
   return (
-    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+    <Frame actions={<PegPad pegging={pegging} enter={peg} enterWord="Peg" />} title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       {pegs.length === 0 && (
         <>
@@ -65,7 +65,7 @@ export function ContourScreen({ params }: { params: Params }) {
           <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
         </>
       )}
-      <Reader pegging={pegging} aim={aim} guide={told} enter={peg} enterWord="Peg">
+      <Reader pegging={pegging} aim={aim} guide={told} enter={peg}>
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
       {told.state === "up" && <p class="soft note">Up is uphill: the staff stands too low.</p>}

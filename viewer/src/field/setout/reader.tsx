@@ -17,11 +17,15 @@ interface ReaderProps {
   readonly way?: string | undefined; // by position, never by its height
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
-  readonly enterWord: string;
 }
 
-export function Reader({ pegging, aim, guide, way, children, enter, enterWord }: ReaderProps) {
-  const { typed, set, box, take, press, barred, direct, takeBack } = pegging;
+/** The pad, apart, so that it stays at the thumb while the rest scrolls. */
+export function PegPad({ pegging, enter, enterWord }: { pegging: Pegging; enter: () => void; enterWord: string }) {
+  return <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={pegging.direct} />;
+}
+
+export function Reader({ pegging, aim, guide, way, children, enter }: ReaderProps) {
+  const { typed, set, box, take, barred, direct, takeBack } = pegging;
   return (
     <form class="reader" onSubmit={(e) => { e.preventDefault(); enter(); }}>
       {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
@@ -33,10 +37,9 @@ export function Reader({ pegging, aim, guide, way, children, enter, enterWord }:
       {way && <p class="way">{way}</p>}
       <div class="boxes">
         <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
-        <p class="level">{aim.levelM === undefined ? <b class="soft">level</b> : <b>{metres(aim.levelM)}</b>}<span>{aim.levelM === undefined ? "" : "level here"}</span></p>
         {children}
       </div>
-      <NumberPad press={press} enter={enter} enterWord={enterWord} sign={direct} />
+      {aim.levelM !== undefined && <p class="level"><span>Level here</span> <b>{metres(aim.levelM)}</b></p>}
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
     </form>
   );

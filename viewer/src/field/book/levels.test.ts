@@ -1,0 +1,62 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Types } from "../../../wasm/types.ts";
+import { newBook, type Book } from "./book.ts";
+import { askFor, knownPoints, levelsOf, standing, wrongWords } from "./levels.ts";
+import type { Row } from "./row.ts";
+
+const bookOf = (rows: Row[]): Book => {
+  const b = newBook("run", "Run 1", "2026-11-25");
+  return { ...b, rows, pad: { ...b.pad, at: rows.length, cell: "is" } };
+};
+const bm: Row = { point: "BM1", bs: 1.5, knownLevelM: 100 };
+
+test("a book that is not whole is given one more sight, on the point sighted last", () => {
+  for (const [name, rows, want] of [
+    ["backsight alone", [bm], { point: "", fs: 1.5 }],
+    ["intermediate", [bm, { point: "1", is: 1.2 }], { point: "", fs: 1.2 }],
+    ["change point", [bm, { point: "CP1", fs: 1.1, bs: 1.9 }], { point: "", fs: 1.9 }],
+    ["upside down", [bm, { point: "pipe", is: 2.1, inverted: true }], { point: "", fs: 2.1, inverted: true }],
+    ["struck last", [bm, { point: "1", is: 1.2 }, { point: "2", is: 9, struck: true }], { point: "", fs: 1.2 }],
+  ] as [string, Row[], Row][]) {
+    const ask = askFor(bookOf(rows))!;
+    assert.equal(ask.open, true, name);
+    assert.deepEqual(ask.input.rows, [...rows, want], name);
+  }
+});
+
+test("a whole book is asked as it is", () => {
+  const ask = askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!;
+  assert.equal(ask.open, false);
+  assert.equal(ask.input.rows.length, 2);
+  assert.equal(askFor(bookOf([])), null);
+  assert.equal(askFor(bookOf([{ point: "BM1", bs: 1.5 }])), null, "no known level");
+});
+
+const run = (more: Partial<Types["level-run"]["output"]>): Types["level-run"]["output"] => ({
+  rows: [], sums: { bs: 0, fs: 0, rise: 0, fall: 0 }, arithmeticOK: true, setups: 1, closed: false, closures: [], adjustedBy: "none", basis: "unproven", reasons: [], cautions: [], ...more,
+});
+
+test("open, closed and out are told apart, and nothing open is called proven", () => {
+  const closure = (closed: boolean) => [{ row: 2, setups: 1, misclosureM: 0.042, closed }];
+  for (const [name, levels, state, words] of [
+    ["open", levelsOf(run({}), 2, true), "open", /proves nothing yet/],
+    ["ends on no known level", levelsOf(run({}), 2, false), "open", /proves nothing yet/],
+    ["open after closing on the way", levelsOf(run({ closures: closure(true), misclosureM: 0.001, closed: true }), 2, true), "open", /proves nothing yet/],
+    ["closed", levelsOf(run({ closures: closure(true), misclosureM: -0.004, allowableM: 0.0122, closed: true }), 2, false), "closed", /^Closed: out by 4 mm, 12.2 mm allowed\.$/],
+    ["out", levelsOf(run({ closures: closure(false), misclosureM: 0.042, allowableM: 0.0122 }), 2, false), "out", /^Does not close: out by 42 mm, 12.2 mm allowed/],
+    ["bad arithmetic", levelsOf(run({ arithmeticOK: false, closed: true }), 2, false), "out", /^Does not close/],
+  ] as const) {
+    assert.equal(standing(levels).state, state, name);
+    assert.match(standing(levels).words, words, name);
+  }
+});
+
+test("what is wrong is told by row and column", () => {
+  assert.equal(wrongWords({ path: "rows[1].fs", reason: "is missing", fix: "book it" }, [bm, { point: "CP1" }]), "Row 2 (CP1), foresight: is missing; book it.");
+  assert.equal(wrongWords({ reason: "a run needs two rows" }, []), "a run needs two rows.");
+});
+
+test("the levels to close on are those that stand known", () => {
+  assert.deepEqual(knownPoints([bm, { point: "x", is: 1, knownLevelM: 9, struck: true }]), [{ point: "BM1", levelM: 100 }]);
+});
