@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -90,7 +91,7 @@ func samePairs(t *rapid.T, got, want Staggering, what string) {
 		}
 		return GapPair{}, false
 	}
-	for _, p := range want.Pairs {
+	for _, p := range slices.Concat(want.Pairs, got.Pairs) {
 		const edge = 2 * edgeM
 		if math.Abs(math.Abs(p.ShiftM)-max(0, p.ShiftPlusMinusM)) < edge || math.Abs(p.OverlapM) < edge {
 			return
