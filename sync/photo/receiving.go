@@ -12,6 +12,10 @@ import (
 // partSilence is how long a part may stand still before its connection counts as dead.
 const partSilence = 30 * time.Second
 
+// partGrace is how long a part that ends is still read: what has arrived of it waits in
+// the system's buffers.
+const partGrace = 500 * time.Millisecond
+
 // receiving is the parts that are coming in. A device that asks about a photo anew has lost
 // the connection on which it sent a part of it. The server would learn of that minutes
 // later, and until then nobody else may write at the photo: so the old part ends where it
@@ -80,5 +84,5 @@ func (p *part) end() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.ended = true
-	_ = p.connection.SetReadDeadline(time.Unix(1, 0)) // long past
+	_ = p.connection.SetReadDeadline(time.Now().Add(partGrace)) // one that has none ends by itself
 }

@@ -28,8 +28,9 @@ type line struct {
 	target   string
 	up, down way
 
-	mu   sync.Mutex
-	open map[net.Conn]struct{}
+	mu        sync.Mutex
+	open      map[net.Conn]struct{}
+	abandoned *atomic.Bool // of the connections made since it was last set
 }
 
 // way is one direction of a line.
@@ -46,7 +47,7 @@ func newLine(t testing.TB, target string) *line {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l := &line{listener: listener, target: target, open: make(map[net.Conn]struct{})}
+	l := &line{listener: listener, target: target, open: make(map[net.Conn]struct{}), abandoned: new(atomic.Bool)}
 	l.become(shape{})
 	go l.serve()
 	t.Cleanup(func() {
@@ -75,14 +76,15 @@ func (l *line) serve() {
 			continue
 		}
 		l.mu.Lock()
-		l.open[from], l.open[to] = struct{}{}, struct{}{}
+		l.open[from] = struct{}{}
+		abandoned := l.abandoned
 		l.mu.Unlock()
-		go l.up.carry(from, to)
-		go l.down.carry(to, from)
+		go l.up.carry(from, to, abandoned)
+		go l.down.carry(to, from, abandoned)
 	}
 }
 
-// cut resets every connection.
+// cut resets every phone's connection; the server gets what was on the line.
 func (l *line) cut() {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -93,17 +95,29 @@ func (l *line) cut() {
 	clear(l.open)
 }
 
+// abandon carries nothing more of the connections there are, and tells nobody, as when a
+// phone has moved to another network.
+func (l *line) abandon() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.abandoned.Store(true)
+	l.abandoned = new(atomic.Bool)
+}
+
 // delivery is a packet and when it arrives.
 type delivery struct {
 	data []byte
 	at   time.Time
 }
 
-func (w *way) carry(from, to net.Conn) {
+func (w *way) carry(from, to net.Conn, abandoned *atomic.Bool) {
 	flying := make(chan delivery, 64)
 	go func() {
 		for d := range flying {
 			time.Sleep(time.Until(d.at))
+			if abandoned.Load() {
+				continue
+			}
 			if _, err := to.Write(d.data); err != nil {
 				_ = from.Close()
 				for range flying {
@@ -112,7 +126,9 @@ func (w *way) carry(from, to net.Conn) {
 			}
 			w.carried.Add(int64(len(d.data)))
 		}
-		_ = to.Close()
+		if !abandoned.Load() {
+			_ = to.Close()
+		}
 	}()
 	defer close(flying)
 	for {

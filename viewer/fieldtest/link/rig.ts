@@ -100,6 +100,21 @@ export async function waiting(): Promise<{ entries: string[]; photos: string[] }
   return { entries: all.entries.map((e) => (JSON.parse(e.text) as { id: string }).id), photos: all.photos.map((p) => p.sha) };
 }
 
+let looking: Promise<number>;
+
+/** Watches for a feature to get a name; found() gives when it did, by the wall clock. */
+export function lookFor(feature: string, name: string): boolean {
+  looking = new Promise((resolve) => {
+    const done = shelf.watch(async () => {
+      if ((await shelf.feature(feature))?.fields["name"] !== name) return;
+      done();
+      resolve(Date.now());
+    });
+  });
+  return true;
+}
+export const found = () => looking;
+
 /** Records for a feature that is there already. */
 export async function correct(feature: string, set: { [name: string]: unknown }): Promise<string> {
   const [one] = await shelf.capture(shelf.self()!.properties[0]!.id, [{ feature, set }]);

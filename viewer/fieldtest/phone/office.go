@@ -16,6 +16,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"headcut/server"
 	"headcut/sync/register"
@@ -128,6 +129,9 @@ func (o *Office) wasDown() bool {
 // UsePages serves the pages of another folder from the next Start: a newer version.
 func (o *Office) UsePages(dir string) { o.settings.Pages = dir }
 
+// Spoil makes the office answer wrongly for these paths from the next Start on; nil ends it.
+func (o *Office) Spoil(paths map[string]Spoil) { o.settings.Spoilt = paths }
+
 // Invite makes a one-time code for a property, which is made when it is not there.
 func (o *Office) Invite(property, author string) (code string) {
 	o.t.Helper()
@@ -172,8 +176,9 @@ func (o *Office) Property(name string) server.Property {
 
 // Held is an entry as the office holds it.
 type Held struct {
-	N   uint64
-	Raw json.RawMessage // as the device wrote it
+	N       uint64
+	Arrived time.Time       // when the office took it, to the millisecond
+	Raw     json.RawMessage // as the device wrote it
 	register.Entry
 }
 
@@ -188,7 +193,7 @@ func (o *Office) Entries(property string) []Held {
 		if err != nil {
 			o.t.Fatalf("entry %d of the office does not decode: %v: %s", h.N, err, h.Raw)
 		}
-		all[i] = Held{N: h.N, Raw: h.Raw, Entry: e}
+		all[i] = Held{N: h.N, Arrived: time.UnixMilli(h.ArrivedMS), Raw: h.Raw, Entry: e}
 	}
 	return all
 }
@@ -211,6 +216,22 @@ func (o *Office) Plant(property string, entries ...register.Entry) {
 			o.t.Fatalf("entry %s was refused: %s", r.ID, r.Refused)
 		}
 	}
+}
+
+// TakeIn takes a file in as 'headcut intake' does.
+func (o *Office) TakeIn(file string) server.Taken {
+	o.t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		o.t.Fatal(err)
+	}
+	defer f.Close()
+	var taken server.Taken
+	path := "/office/intake?file=" + url.QueryEscape(filepath.Base(file))
+	if err := server.Ask(o.t.Context(), o.door, http.MethodPost, path, f, &taken); err != nil {
+		o.t.Fatalf("%s: %v", path, err)
+	}
+	return taken
 }
 
 // Photo is a photo that the office holds whole; ok is false when it does not.
