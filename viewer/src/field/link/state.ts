@@ -80,18 +80,18 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (!facts.enrolled) return "This phone is not enrolled.";
   const last = lastSent ? `Last sent ${clock(lastSent, now)}.` : "Nothing has been sent yet.";
   const unsent = unsentWords(facts.tally);
-  if (facts.refused) return sentences(`The server refuses this phone: ${told(facts.refused)}`, kept(facts.tally), last);
+  if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.tally), last);
   switch (stateOf(facts)) {
     case "quiet":
       return sentences("All that was recorded here is on the server", lastSent ? `Last sent ${clock(lastSent, now)}` : "",
-        facts.unkept ? `What others recorded could not be taken in: ${told(facts.unkept)}` : "");
+        facts.unkept ? "What others recorded could not be taken in" : "", facts.unkept ? told(facts.unkept) : "");
     case "sending":
       if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not yet on the server`);
       return unsent ? sentences(`Sending: ${unsent} not yet on the server`, "Keep this page open", last) : "Fetching what others recorded.";
     case "trying":
       return sentences("Looking for the server", unsent && `${unsent} not yet on the server`, last);
     default:
-      if (facts.untaken && facts.line === "up") return sentences(`The server has not taken everything: ${told(facts.untaken)}`, unsent && `${unsent} not yet on the server`, last);
+      if (facts.untaken && facts.line === "up") return sentences("The server has not taken everything", told(facts.untaken), unsent && `${unsent} not yet on the server`, last);
       if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not yet on the server`, last);
       return sentences(facts.later ? "The server asked to wait a moment" : "No answer from the server",
         unsent ? `${unsent} not yet on it` : "Nothing waits to be sent", last);
