@@ -21,7 +21,7 @@ import { chosenSpot, spotsOf } from "./course.ts";
 import { crossing } from "./crossing.ts";
 import { finished } from "./finished.ts";
 import { Gaps } from "./gaps.tsx";
-import { Position } from "./position.tsx";
+import { lastPlace, Position } from "./position.tsx";
 import { snap, thalwegs } from "./snap.ts";
 import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
 import { areaWords, lengthWords, stateWords } from "./words.ts";
@@ -82,11 +82,10 @@ export function LineScreen({ params }: { params: Params }) {
   };
 
   const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
-  const shown = useMemo(() => field.features, [field.features]);
   const n = spotsOf(course).length;
   const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
   return (
-    <Frame title={kind.label} actions={<LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
+    <Frame title={kind.label} actions={course.chosen ? <Position course={course} act={change} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
       <div class="course">
         <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">round</span> {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
         <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}</p>
@@ -100,10 +99,10 @@ export function LineScreen({ params }: { params: Params }) {
       {fault && <Trouble what="The boundary crosses itself in the ring on the map." todo="Take back positions, or choose one there and move it or take it out. It can be saved as an open line meanwhile." />}
       {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
       <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
-      <MapPane features={shown} fix={fix} sketch={sketch} tap={tap} aim={course.walk !== "on" && !course.closed} handle={map}>
+      <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} beginsHere aim={course.walk !== "on" && !course.closed && !course.chosen} follow={course.walk === "on"} handle={map}>
         {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Put positions on the gully's thalweg</Button></div>}
       </MapPane>
-      <Position course={course} act={change} />
+      {n > 0 && !course.chosen && <Button rank="quiet" press={() => act({ do: "choose", chosen: lastPlace(course) })}>Change a position</Button>}
     </Frame>
   );
 }

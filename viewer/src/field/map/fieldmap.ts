@@ -43,7 +43,8 @@ export class FieldMap {
   private anchor: readonly number[] = [0, 0];
   private told = 0;
 
-  constructor(target: HTMLElement, private readonly events: MapEvents) {
+  /** beginsHere: the first view is of where the officer stands, once that is known. */
+  constructor(target: HTMLElement, private readonly events: MapEvents, private beginsHere = false) {
     const ratio = Math.min(3, Math.max(1, window.devicePixelRatio || 1));
     this.drawn = new Drawn(ratio);
     this.map = new OLMap({
@@ -74,11 +75,17 @@ export class FieldMap {
     if (!inside) this.view.fit(extent, { padding: [48, 48, 48, 48], minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
   }
 
-  here(fix: Fix | null, bearingDeg?: number): void {
+  /** Shows where the officer stands; follow keeps it in sight. */
+  here(fix: Fix | null, bearingDeg: number | undefined, follow: boolean): void {
     this.hereLayer.show(fix, bearingDeg);
-    if (!fix || this.fitted) return;
-    this.fitted = true; // a property with nothing on it yet: begin where the officer stands
-    this.hereLayer.near = this.sketchLayer.near = fix.lon;
+    if (!fix) return;
+    if (this.fitted && !this.beginsHere) {
+      if (follow) this.keepInSight(fix);
+      return;
+    }
+    if (!this.fitted) this.hereLayer.near = this.sketchLayer.near = fix.lon; // nothing on the property yet
+    this.fitted = true;
+    this.beginsHere = false;
     this.goTo(fix, false);
   }
 
@@ -124,6 +131,16 @@ export class FieldMap {
     const group = this.drawn.groupAt(at, this.view.getResolution() ?? 1);
     if (group) this.view.animate({ center: group, zoom: (this.view.getZoom() ?? 0) + 2, duration: 250 });
     else this.events.picked(this.drawn.nearest(at, this.view.getResolution() ?? 1));
+  }
+
+  private keepInSight(place: Place): void {
+    const size = this.map.getSize();
+    if (!size) return;
+    const at = project([place.lon, place.lat], this.hereLayer.near);
+    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
+    const [marginX, marginY] = [(e - w) / 6, (n - s) / 6];
+    const inside = at[0] > w + marginX && at[0] < e - marginX && at[1] > s + marginY && at[1] < n - marginY;
+    if (!inside) this.view.animate({ center: at, duration: 250 });
   }
 
   private look(): void {

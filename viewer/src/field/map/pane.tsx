@@ -22,12 +22,16 @@ interface PaneProps {
   readonly tap?: (at: Place, metresPerPx: number) => boolean;
   /** Shows a cross in the middle of the map, for placing without a finger on it. */
   readonly aim?: boolean;
+  /** Begins with where the officer stands rather than with the whole property. */
+  readonly beginsHere?: boolean;
+  /** Keeps where the officer stands in sight. */
+  readonly follow?: boolean;
   readonly handle?: RefObject<FieldMap | null>;
   readonly children?: ComponentChildren; // beside the zoom buttons
 }
 
 export function MapPane(props: PaneProps) {
-  const { features, selected = null, bring = false, fix, bearingDeg, sketch = null, aim = false, handle } = props;
+  const { features, selected = null, bring = false, fix, bearingDeg, sketch = null, aim = false, follow = false, handle } = props;
   const frame = useRef<HTMLDivElement>(null);
   const map = useRef<FieldMap | null>(null);
   const now = useRef(props);
@@ -39,7 +43,7 @@ export function MapPane(props: PaneProps) {
       picked: (id) => now.current.pick?.(id),
       tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
       moved: setMetresPerPx,
-    });
+    }, props.beginsHere);
     map.current = made;
     if (handle) handle.current = made;
     return () => {
@@ -50,7 +54,7 @@ export function MapPane(props: PaneProps) {
   }, []);
   useEffect(() => map.current?.show(features), [features]);
   useEffect(() => map.current?.select(selected, bring), [selected, features]);
-  useEffect(() => map.current?.here(fix, bearingDeg), [fix, bearingDeg]);
+  useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
 
   const nothing = metresPerPx === 0;
@@ -60,10 +64,10 @@ export function MapPane(props: PaneProps) {
         <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map. Arrow keys move it, plus and minus zoom. The list on this screen has everything on it." />
         {aim && !nothing && <svg class="aim" viewBox="0 0 64 64" aria-hidden="true"><path class="casing" d="M32 4v22M32 38v22M4 32h22M38 32h22" /><path d="M32 4v22M32 38v22M4 32h22M38 32h22" /></svg>}
         {nothing && <p class="emptymap">Nothing has a place here yet, and no position has come.</p>}
-        <div class="mapfoot">
-          <NorthArrow />
-          {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
-        </div>
+      </div>
+      <div class="mapfoot">
+        <NorthArrow />
+        {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
       </div>
       <div class="mapbuttons" role="group" aria-label="Map view">
         <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
