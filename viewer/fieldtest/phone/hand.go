@@ -10,6 +10,7 @@ import (
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/dom"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -75,6 +76,16 @@ func (p *Page) Choose(label, option string) {
 		}
 		return err
 	}))
+}
+
+// Upload gives a file to a file input, as the phone's camera or gallery does. Call it with
+// the press that opens the browser's own window for choosing, which is kept from opening.
+func (p *Page) Upload(press func(), selector, file string) {
+	p.t.Helper()
+	p.Do(call(page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true}))
+	press()
+	p.WaitFor("document.querySelector(" + quoted(selector) + ") !== null")
+	p.Do(chromedp.SetUploadFiles(chromedp.CSS(selector), []string{file}))
 }
 
 // Has tells whether a control of this name is on the screen now.

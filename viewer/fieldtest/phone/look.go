@@ -31,16 +31,19 @@ func (p *Page) Said() string {
 
 const said = `[...document.querySelectorAll("[role=status], [role=alert], [aria-live]")].map(e => e.innerText.trim()).filter(Boolean).join("\n")`
 
-// WaitText waits until the page shows these words.
+// shown is all that the page shows, however it is broken into lines.
+const shown = `document.body.innerText.replace(/\s+/g, " ")`
+
+// WaitText waits until the page shows these words, on one line or on several.
 func (p *Page) WaitText(words string) {
 	p.t.Helper()
-	p.WaitFor("document.body.innerText.includes(" + quoted(words) + ")")
+	p.WaitFor(shown + ".includes(" + quoted(words) + ")")
 }
 
 // WaitGone waits until the page shows these words no more.
 func (p *Page) WaitGone(words string) {
 	p.t.Helper()
-	p.WaitFor("!document.body.innerText.includes(" + quoted(words) + ")")
+	p.WaitFor("!" + shown + ".includes(" + quoted(words) + ")")
 }
 
 // WaitSaid waits until a live region holds these words.

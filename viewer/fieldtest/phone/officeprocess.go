@@ -26,6 +26,7 @@ type officeSettings struct {
 	Data, Pages, Computations string // folders
 	Listen                    string // host:port
 	Door                      string // socket file
+	Spoilt                    map[string]Spoil
 }
 
 // held is an entry as the office holds it.
@@ -69,6 +70,13 @@ func serveOffice() error {
 	if err != nil {
 		return err
 	}
+	_, port, err := net.SplitHostPort(listener.Addr().String())
+	if err != nil {
+		return err
+	}
+	if _, err := srv.Announce(ctx, "http://localhost:"+port); err != nil {
+		return err
+	}
 	_ = os.Remove(set.Door) // of a process that was killed
 	door, err := net.Listen("unix", set.Door)
 	if err != nil {
@@ -84,13 +92,35 @@ func serveOffice() error {
 	})
 	inner.HandleFunc("GET /photo/{sha}", func(w http.ResponseWriter, r *http.Request) { sendPhoto(w, r, photos) })
 	go http.Serve(door, inner)
-	web := &http.Server{Handler: srv.Handler(), ReadHeaderTimeout: 10 * time.Second}
+	web := &http.Server{Handler: spoiling(srv.Handler(), set.Spoilt), ReadHeaderTimeout: 10 * time.Second}
 	go web.Serve(listener)
 	fmt.Println(listener.Addr())
 	_, _ = io.Copy(io.Discard, os.Stdin)
 	last, stop := context.WithTimeout(ctx, 5*time.Second)
 	defer stop()
 	return errors.Join(srv.Close(last), web.Shutdown(last), register.Close())
+}
+
+// Spoil is how an address of the office is spoilt.
+type Spoil string
+
+// The ways.
+const (
+	Gone       Spoil = "gone"        // as if the file were not there
+	OtherBytes Spoil = "other bytes" // as a captive portal or a half-copied server gives
+)
+
+func spoiling(next http.Handler, spoilt map[string]Spoil) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		switch spoilt[r.URL.Path] {
+		case Gone:
+			http.NotFound(w, r)
+		case OtherBytes:
+			_, _ = io.WriteString(w, "something else") // the phone has gone if this fails
+		default:
+			next.ServeHTTP(w, r)
+		}
+	})
 }
 
 // listen waits for the port: after a kill the system may hold it for a moment.

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/chromedp"
 )
 
@@ -119,6 +120,18 @@ func (p *Phone) NewTab() *Page {
 		p.t.Fatal(err)
 	}
 	return p.newPage(ctx)
+}
+
+// Downloads lets pages save files, and names the folder into which they go.
+func (p *Phone) Downloads() (dir string) {
+	p.t.Helper()
+	dir = p.t.TempDir()
+	_, err := chromedp.CallBrowser(p.root, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{
+		Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: dir})
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return dir
 }
 
 // Close ends the browser as a person does; what it keeps for later it writes.

@@ -10,6 +10,7 @@ import { troubleOf, type Told } from "../kit/trouble.ts";
 import type { Self, ShelfTrouble } from "../shelf.ts";
 import { newID } from "../shelf/uuid.ts";
 import { askToEnrol } from "./ask.ts";
+import { Elsewhere } from "../worker/elsewhere.tsx";
 import { codeIn, mayNot, whereNow } from "./code.ts";
 import { canScan } from "./scan.ts";
 import { Scanner } from "./scanner.tsx";
@@ -69,7 +70,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
     <Sheet title={self ? "Enrol anew" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       <p>The office gives you a code. It works once, on one phone.</p>
-      {!self && !trouble && <p class="soft">Nothing is recorded at this address yet. If you have used another address before, what you recorded is there.</p>}
+      {!self && !trouble && <Elsewhere />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {scanning ? (
         <Scanner found={(text) => (setCode(codeIn(text)), setScanning(false))} close={() => setScanning(false)} />
@@ -77,7 +78,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
         canScan() && <Button wide press={() => setScanning(true)}>Scan the code</Button>
       )}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
-      <TextInput label="Your name" value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
+      <TextInput label="Your name" plain value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
     </Sheet>
   );
 }
