@@ -14,6 +14,7 @@ import { Shell, type App } from "./shell.tsx";
 import { reduce, start, undoOf, type Action, type State } from "./state.ts";
 import { storageNow } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
+import { Way } from "./way.ts";
 
 export function boot(root: HTMLElement, parts: Parts): void {
   new Running(root, parts).open();
@@ -29,6 +30,7 @@ class Running {
   private installation: Installation | undefined;
   private readingSoon = 0;
   private drawing = false;
+  private readonly way = new Way();
 
   constructor(
     private readonly root: HTMLElement,
@@ -39,7 +41,10 @@ class Running {
 
   open(): void {
     this.draw();
-    addEventListener("hashchange", () => this.tell({ do: "go", address: location.hash || "#/" }));
+    addEventListener("hashchange", () => {
+      this.way.gone();
+      this.tell({ do: "go", address: location.hash || "#/" });
+    });
     const installation = (this.installation = this.parts.install());
     installation.watch(() => this.tell({ do: "installed", installed: installation.state() }));
     this.tell({ do: "installed", installed: installation.state() });
@@ -182,7 +187,7 @@ class Running {
       features: this.state.features,
       capture: this.capture,
       go: (route) => void (location.hash = route),
-      back: () => (history.length > 1 && this.state.address !== "#/" ? history.back() : void (location.hash = "#/")),
+      back: () => this.way.back("#/"),
       say: (words) => this.tell({ do: "say", words }),
     };
   }

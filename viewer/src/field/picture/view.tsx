@@ -1,6 +1,7 @@
 // One photo, as large as the screen.
 
 import type { Params } from "../app/screens.ts";
+import { goInPlace } from "../app/way.ts";
 import { compass, day } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
@@ -16,7 +17,7 @@ export function View({ params }: { params: Params }) {
   const at = pictures.findIndex((p) => p.sha === params["sha"]);
   const picture = pictures[at];
   if (!of || !picture) return <Frame title="Photo"><p>This photo is not on the phone.</p></Frame>;
-  const go = (to: number) => location.replace(`#/photo/${of.id}/${pictures[to]!.sha}`);
+  const go = (to: number) => goInPlace(`#/photo/${of.id}/${pictures[to]!.sha}`);
   return (
     <Frame
       title={nameOf(of)}
