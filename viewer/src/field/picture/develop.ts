@@ -44,9 +44,11 @@ async function encoded(picture: ImageBitmap, size: Size): Promise<ArrayBuffer> {
 function drawn(picture: CanvasImageSource, { width, height }: { width: number; height: number }): HTMLCanvasElement {
   const canvas = document.createElement("canvas");
   [canvas.width, canvas.height] = [width, height];
-  const pen = canvas.getContext("2d", { alpha: false });
+  // In main memory: a camera's picture may be larger than what the graphics unit takes, and
+  // it is read back at once.
+  const pen = canvas.getContext("2d", { alpha: false, willReadFrequently: true });
   if (!pen) throw new NotDeveloped("The phone has no memory left for the smaller copy.");
-  pen.imageSmoothingQuality = "high";
+  pen.imageSmoothingQuality = "medium"; // "high" differs only where a picture is enlarged
   pen.drawImage(picture, 0, 0, width, height);
   return canvas;
 }

@@ -34,9 +34,9 @@ export function Head({ offset, typed, wrong, place, put, last, compare }: HeadPr
         wrong={wrong}
         hint={last?.headOffsetM === undefined ? "The peg stands upstream of the head." : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`}
       />
-      <PlaceOfHead place={place} put={put} />
       {answer && <RetreatFound retreat={answer} />}
       {problem && <p class="wrong">{problem.reason}. {problem.fix}</p>}
+      <PlaceOfHead place={place} put={put} />
       <Caution>Stay off undercut banks and cracked ground. Read the head from the side.</Caution>
     </section>
   );

@@ -1,7 +1,7 @@
 // A visit to a work or a gully head. The condition of the last visit stands ready, so that
 // what holds is recorded with one tap here.
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { day, dayOf } from "../app/words.ts";
@@ -36,7 +36,9 @@ export function Visit({ params }: { params: Params }) {
   const [draft, setDraft] = useState<Form | null | undefined>();
   useEffect(() => {
     let here = true;
-    field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && setDraft(f ?? null), () => here && setDraft(null));
+    // One that was saved just before the phone died is no draft any more.
+    const open = (f: Form | undefined) => setDraft(f && !field.features.some((known) => known.id === f.id) ? f : null);
+    field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
     return () => void (here = false);
   }, []);
   if (!thing) return <Frame title="Visit"><p>This thing is not on the phone.</p></Frame>;
@@ -57,17 +59,16 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const field = useField();
   const looks = looksAt(thing.id, field.features).filter((l) => judged(l) && l.id !== draft?.id);
   const [form, setForm] = useState<Form>(() => draft ?? newForm(newID(), looks));
+  const latest = useRef(form); // two presses may come before the screen is drawn again
   const [counting, setCounting] = useState(false);
   const [trouble, setTrouble] = useState<Told | undefined>();
   const [saving, setSaving] = useState(false);
   const today = dayOf(new Date());
   const { answer: cover } = useAnswer<Cover>("cover", coverInput(form.count, today, seasons));
   const act = (action: FormAction) => {
-    setForm((before) => {
-      const after = formed(before, action);
-      field.shelf.keepDraft(draftKey(thing.id), after).catch(() => {}); // what is typed stays on the screen
-      return after;
-    });
+    latest.current = formed(latest.current, action);
+    setForm(latest.current);
+    field.shelf.keepDraft(draftKey(thing.id), latest.current).catch(() => {}); // what is typed stays on the screen
   };
   const wrong = wrongIn(form);
   const status = statusChange(form, thing);
@@ -111,13 +112,15 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     >
       {draft && <p class="caution">This visit was begun before and not saved. What you put in is still here.</p>}
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
-      <Choice
-        label="Condition"
-        of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
-        hint={!form.asked ? (last?.condition ? "as last time" : "tap another if it is not") : undefined}
-        value={form.condition || undefined}
-        pick={(condition) => act({ do: "condition", condition })}
-      />
+      <div class="condition">
+        <Choice
+          label="Condition"
+          of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
+          hint={!form.asked ? (last?.condition ? "as last time" : "tap another if it is not") : undefined}
+          value={form.condition || undefined}
+          pick={(condition) => act({ do: "condition", condition })}
+        />
+      </div>
       {status === "failed" && <Caution>Saving marks it as failed from today.</Caution>}
       {textOf(thing, "status") === "failed" && form.condition === "holding" && (
         <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
