@@ -9,6 +9,7 @@ const roomForPhotosBytes = 32 << 20; // free, before the ballast is taken in aga
 
 export class Ballast {
   #givenUp = false;
+  #taking: Promise<void> | null = null;
 
   constructor(readonly db: Connection) {}
 
@@ -18,7 +19,16 @@ export class Ballast {
   }
 
   /** Takes ballast in if there is none and there is room for it. */
-  async take(): Promise<void> {
+  take(): Promise<void> {
+    return (this.#taking ??= this.#take().finally(() => (this.#taking = null)));
+  }
+
+  /** Resolves once it is known whether there is ballast. */
+  async known(): Promise<void> {
+    await this.#taking;
+  }
+
+  async #take(): Promise<void> {
     if ((await this.db.read((open) => open.count("ballast"))) > 0) {
       this.#givenUp = false;
       return;

@@ -36,6 +36,9 @@ export async function openShelf(options: ShelfOptions): Promise<PhoneShelf> {
   await marks.load();
   const shelf = new PhoneShelf(new Connection(name, marks.any, options.steps), marks, options);
   await shelf.begin(options.patienceMS ?? 500);
+  // A page that was left may be kept whole, for the way back; it must not hold on to the shelf.
+  addEventListener("pagehide", () => shelf.close());
+  addEventListener("pageshow", (e) => void (e.persisted && shelf.begin(0)));
   return shelf;
 }
 
@@ -47,6 +50,7 @@ export class PhoneShelf implements Shelf {
   #drafts: Drafts;
   #shown: Shown;
   #writer: Writer;
+  #away = false; // closed, or left for another page
   #now: () => Date;
   #gather: Gather;
 
@@ -56,7 +60,7 @@ export class PhoneShelf implements Shelf {
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
-    this.#shown = new Shown(db, () => this.#lookAgain());
+    this.#shown = new Shown(db, () => (this.#away ? undefined : this.#lookAgain()));
     this.outbox = outboxOf({
       db, gather: options.gather,
       reading: (job) => this.#telling(job),
@@ -70,8 +74,9 @@ export class PhoneShelf implements Shelf {
 
   /** Looks what there is, and asks to be the one page that records. */
   async begin(patienceMS: number): Promise<void> {
+    this.#away = false;
     await this.#lookAgain();
-    await this.#writer.ask(patienceMS, () => void this.#taken());
+    await this.#writer.ask(patienceMS, () => this.#taken());
   }
 
   /** This page is now the one that records, or records for another device id. */
@@ -124,15 +129,19 @@ export class PhoneShelf implements Shelf {
       if (!this.#self) throw notEnrolled();
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
       const photos = drafts.some((d) => d.photo);
-      if (photos && this.#ballast.givenUp) {
-        await this.#ballast.take();
-        if (this.#ballast.givenUp) throw fullForPhotos();
-      }
+      if (photos) await this.#roomForPhotos();
       const done = await this.#captureOnTheLastRoom(property, drafts, photos);
       this.marks.raise(done.device, property, done.seq);
       this.#changed(done.features);
       return done.saved;
     });
+  }
+
+  /** Photos are not to take the room that is kept for entries. */
+  async #roomForPhotos(): Promise<void> {
+    await this.#ballast.known();
+    if (this.#ballast.givenUp) await this.#ballast.take();
+    if (this.#ballast.givenUp) throw fullForPhotos();
   }
 
   async #captureOnTheLastRoom(property: string, drafts: readonly Draft[], photos: boolean): Promise<Captured> {
@@ -185,10 +194,10 @@ export class PhoneShelf implements Shelf {
     return this.#shown.watch(changed);
   }
 
-  /** Closes the database and lets another page record. */
+  /** Closes the database and lets another page record, until begin(). */
   close(): void {
+    this.#away = true;
     this.#writer.release();
-    this.#shown.close();
     this.db.close();
   }
 

@@ -53,11 +53,6 @@ export class Shown {
     this.#call();
   }
 
-  close(): void {
-    this.#channel.close();
-    this.#watchers.clear();
-  }
-
   #call(): void {
     for (const changed of this.#watchers) changed();
   }

@@ -2,8 +2,7 @@
 
 export class Writer {
   #held = false;
-  #release: () => void = () => undefined;
-  #waiting = new AbortController();
+  #letGo: () => void = () => undefined;
 
   constructor(readonly name: string) {}
 
@@ -11,27 +10,28 @@ export class Writer {
     return this.#held;
   }
 
-  /** Asks to be the one that records. It resolves when that is so, or after patienceMS; taken is called then or later. */
-  async ask(patienceMS: number, taken: () => void): Promise<void> {
+  /** Asks to be the one that records. It resolves when that is so, or after patienceMS; taken is called first, or later. */
+  async ask(patienceMS: number, taken: () => Promise<void>): Promise<void> {
     if (!("locks" in navigator)) {
       this.#held = true; // transactions alone keep two pages from counting the same number
       return taken();
     }
+    const given = new AbortController();
     await new Promise<void>((go) => {
       setTimeout(go, patienceMS);
-      const options = { signal: this.#waiting.signal };
-      navigator.locks.request(`headcut-shelf/${this.name}`, options, () => {
+      const hold = () => new Promise<void>((letGo) => {
         this.#held = true;
-        go();
-        taken();
-        return new Promise<void>((release) => (this.#release = release));
-      }).catch(() => undefined); // given up: release was called first
+        this.#letGo = letGo;
+        void taken().finally(go);
+      });
+      this.#letGo = () => given.abort();
+      navigator.locks.request(`headcut-shelf/${this.name}`, { signal: given.signal }, hold).catch(() => undefined); // it was let go while it waited
     });
   }
 
+  /** Lets another page record. This one may ask again. */
   release(): void {
     this.#held = false;
-    this.#release();
-    this.#waiting.abort();
+    this.#letGo();
   }
 }
