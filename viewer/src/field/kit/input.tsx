@@ -2,7 +2,7 @@
 // what is wrong is said under the field and tied to it.
 
 import type { ComponentChildren } from "preact";
-import { useId } from "preact/hooks";
+import { useOwnID } from "./ownid.ts";
 
 interface InputProps {
   readonly label: string;
@@ -64,7 +64,7 @@ interface Ids {
 }
 
 function Labelled(props: { label: string; hint?: string | undefined; wrong?: string | undefined; required: boolean; children: (ids: Ids) => ComponentChildren }) {
-  const id = useId();
+  const id = useOwnID();
   const notes = [props.hint && `${id}-hint`, props.wrong && `${id}-wrong`].filter(Boolean).join(" ");
   return (
     <div class="input">
