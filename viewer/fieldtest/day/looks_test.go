@@ -1,6 +1,12 @@
 package day
 
 import (
+	"errors"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
 	"testing"
 
 	"headcut/viewer/fieldtest/phone"
@@ -69,5 +75,27 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.WaitText("It is on this phone")
 			look("status")
 		})
+	}
+}
+
+// Nothing of the page waits for a pointer that hovers: no style and no title.
+func TestNothingNeedsAHoveringPointer(t *testing.T) {
+	styles, err := filepath.Glob("../../src/field/*.css")
+	more, err2 := filepath.Glob("../../src/field/*/*.css")
+	scripts, err3 := filepath.Glob("../../src/field/*/*.tsx")
+	if err := errors.Join(err, err2, err3); err != nil || len(styles) == 0 || len(scripts) == 0 {
+		t.Fatalf("%d styles and %d scripts to read: %v", len(styles), len(scripts), err)
+	}
+	hover := regexp.MustCompile(`:hover|\bonMouse(Enter|Over|Move)\b|\bonPointer(Enter|Over)\b|<[a-z]+ [^>]*\btitle="`)
+	for _, file := range slices.Concat(styles, more, scripts) {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n, line := range strings.Split(string(text), "\n") {
+			if found := hover.FindString(line); found != "" {
+				t.Errorf("%s:%d has %s, which a thumb cannot do", file, n+1, found)
+			}
+		}
 	}
 }

@@ -2,6 +2,7 @@
 
 import type { Tally } from "../shelf.ts";
 import type { State } from "./state.ts";
+import { count } from "./words.ts";
 
 export interface Loud {
   readonly words: string;
@@ -20,6 +21,7 @@ export function loudest(state: State, now: Date): Loud | undefined {
   }
   if (state.cloned) return { words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled anew.", route: "#/enrol", doing: "Enrol anew" };
   if (link?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
+  if (tally && tally.refused > 0) return { words: `The server did not take ${count(tally.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
   const days = daysWaiting(tally, now);
   if (days >= loudDays) return { words: `Nothing has been sent for ${days} days.`, route: "#/status", doing: "Send" };
   if (storage && storage.kept !== true && days >= 1) return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };

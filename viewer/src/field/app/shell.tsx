@@ -4,6 +4,7 @@
 import { useContext, useEffect, useRef, useState } from "preact/hooks";
 import { createContext } from "preact";
 import { FieldContext, type Field } from "../field.ts";
+import { focusHeading } from "../kit/frame.tsx";
 import type { Parts } from "./parts.ts";
 import { screenAt, screens, type Params, type Screen } from "./screens.ts";
 import { Strip } from "./strip.tsx";
@@ -81,7 +82,7 @@ function useArrive(there: boolean) {
     if (!there || !first.current) return;
     first.current = false;
     document.getElementById("screen")?.scrollTo(0, 0);
-    if (hasGone) document.querySelector<HTMLElement>("#screen h1")?.focus({ preventScroll: true });
+    if (hasGone) focusHeading();
     hasGone = true;
   }, [there]);
 }

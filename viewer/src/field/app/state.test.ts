@@ -69,6 +69,7 @@ test("the loudest trouble is said, and it leads to where something can be done",
     ["two days unsent, not kept", on(opened, { do: "tally", tally: tally({ unsent: 2, oldestUnsent: ago(2) }) }, { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } }), "#/status"],
     ["rights taken away", on(opened, waiting, { do: "link", link }), "#/status"],
     ["captures gone", on(opened, waiting, { do: "link", link }, { do: "trouble", trouble: new ShelfTrouble("gone", "Gone.", "Enrol."), cloned: false }), "#/enrol"],
+    ["an entry refused", on(opened, { do: "tally", tally: tally({ refused: 1 }) }), "#/status"],
     ["cloned", on(opened, { do: "trouble", trouble: null, cloned: true }), "#/enrol"],
   ];
   for (const [name, state, route] of cases) assert.equal(loudest(state, now)?.route, route, name);

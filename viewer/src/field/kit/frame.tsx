@@ -39,3 +39,8 @@ function BackButton({ press }: { press: () => void }) {
     </button>
   );
 }
+
+/** Puts the focus on the heading, so that a screen that took another's place is read out. */
+export function focusHeading(): void {
+  document.querySelector<HTMLElement>("#screen h1")?.focus({ preventScroll: true });
+}

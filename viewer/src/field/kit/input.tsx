@@ -11,11 +11,12 @@ interface InputProps {
   readonly hint?: string | undefined;
   readonly wrong?: string | undefined; // what is wrong and what to do
   readonly required?: boolean;
+  readonly plain?: boolean; // without a word that it may be left: its hint says so
 }
 
-export function TextInput({ label, value, change, hint, wrong, required, long }: InputProps & { long?: boolean }) {
+export function TextInput({ label, value, change, hint, wrong, required, plain, long }: InputProps & { long?: boolean }) {
   return (
-    <Labelled label={label} hint={hint} wrong={wrong} required={required ?? false}>
+    <Labelled label={label} hint={hint} wrong={wrong} required={required ?? false} plain={plain ?? false}>
       {(ids) =>
         long ? (
           <textarea {...ids} rows={3} value={value} onInput={(e) => change(e.currentTarget.value)} />
@@ -63,14 +64,14 @@ interface Ids {
   readonly required: boolean;
 }
 
-function Labelled(props: { label: string; hint?: string | undefined; wrong?: string | undefined; required: boolean; children: (ids: Ids) => ComponentChildren }) {
+function Labelled(props: { label: string; hint?: string | undefined; wrong?: string | undefined; required: boolean; plain?: boolean; children: (ids: Ids) => ComponentChildren }) {
   const id = useOwnID();
   const notes = [props.hint && `${id}-hint`, props.wrong && `${id}-wrong`].filter(Boolean).join(" ");
   return (
     <div class="input">
       <label for={id}>
         {props.label}
-        {!props.required && <span class="soft"> (can be left)</span>}
+        {!props.required && !props.plain && <span class="soft"> (if known)</span>}
       </label>
       {props.children({ id, "aria-describedby": notes || undefined, "aria-invalid": props.wrong ? true : undefined, required: props.required })}
       {props.hint && <p id={`${id}-hint`} class="soft note">{props.hint}</p>}

@@ -7,7 +7,7 @@ import { dayOf } from "../app/words.ts";
 import type { Fields } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
+import { focusHeading, Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
 import { Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
@@ -33,6 +33,8 @@ export function Fill({ feature, kind, placing, tell, trouble }: FillProps) {
   const [failed, setFailed] = useState<Told | null>(null);
   const before: Fields = field.features.find((f) => f.id === feature)?.fields ?? {};
   const form = useOpenForm(feature, kind);
+
+  useEffect(focusHeading, []); // the form takes the chooser's place under the same address
 
   const change = (name: string, answer: string) => {
     const now = { ...answers, [name]: answer };

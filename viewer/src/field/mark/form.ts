@@ -10,6 +10,11 @@ export type Answers = { readonly [field: string]: string };
 const unasked = new Set(["kind", "geometry", "accuracyM", "gpsHeightM", "gpsHeightsM", "photos"]);
 const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
 
+/** The fields that a kind's form asks, in the table's order. */
+export function askedOf(kind: Kind): readonly Field[] {
+  return fieldsOf(kind).filter((f) => !unasked.has(f.name) && !unaskedTypes.has(f.type));
+}
+
 export interface FormRows {
   readonly first: readonly Field[]; // asked openly
   readonly more: readonly Field[]; // folded away
@@ -17,7 +22,7 @@ export interface FormRows {
 
 /** The fields of a kind's form: the required ones first, the kind's own before the common ones. */
 export function rowsOf(kind: Kind): FormRows {
-  const asked = fieldsOf(kind).filter((f) => !unasked.has(f.name) && !unaskedTypes.has(f.type));
+  const asked = askedOf(kind);
   const own = new Set(kind.fields.map((f) => f.name));
   let first = asked.filter((f) => f.required);
   if (first.length === 0) first = asked.filter((f) => own.has(f.name)).slice(0, 2);
@@ -60,7 +65,7 @@ export function answerOf(field: Field, value: unknown): string {
 
 /** The answers that a feature's fields give. */
 export function answersOf(kind: Kind, fields: Fields): Answers {
-  return Object.fromEntries(fieldsOf(kind).filter((f) => fields[f.name] !== undefined).map((f) => [f.name, answerOf(f, fields[f.name])]));
+  return Object.fromEntries(askedOf(kind).filter((f) => fields[f.name] !== undefined).map((f) => [f.name, answerOf(f, fields[f.name])]));
 }
 
 /** The value that an answer means; null clears the field, a text in wrong tells what is wrong. */
@@ -100,7 +105,7 @@ export interface Filled {
 export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   const set: { [name: string]: unknown } = {};
   const wrong: { [name: string]: string } = {};
-  for (const field of fieldsOf(kind)) {
+  for (const field of askedOf(kind)) {
     const answer = answers[field.name];
     if (answer === undefined) continue;
     const read = valueOf(field, answer);

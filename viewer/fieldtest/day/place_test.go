@@ -1,0 +1,69 @@
+package day
+
+import (
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// What is recorded of a place is what the receiver gave, and no better than it was.
+func TestPlaceIsToldAsItIs(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	mark := func(fix *phone.Fix, wait, said string) map[string]any {
+		t.Helper()
+		before := len(held(p))
+		p.Go("#/")
+		p.WaitHeading("Stony Block")
+		if fix == nil {
+			p.NoFix()
+			p.Reload() // a fix of a moment ago counts
+		} else {
+			p.At(*fix)
+		}
+		p.Go("#/mark")
+		p.WaitHeading("Mark where you stand")
+		p.WaitText(wait)
+		p.Tap("Peg")
+		p.WaitSaid(said)
+		all := held(p)
+		if len(all) != before+1 {
+			t.Fatalf("%d features after the tap, want %d", len(all), before+1)
+		}
+		newest := all[len(all)-1]
+		for _, f := range all {
+			if f["stamp"].(string) > newest["stamp"].(string) {
+				newest = f
+			}
+		}
+		return newest["fields"].(map[string]any)
+	}
+
+	height := 312.34
+	good := mark(&phone.Fix{Lon: 146.5, Lat: -20.25, AccuracyM: 4, HeightM: &height}, "mean of", "Peg saved")
+	if good["accuracyM"] != 4.0 || good["gpsHeightM"] != 312.3 {
+		t.Errorf("the fields are %v, want accuracyM 4 and gpsHeightM 312.3", good)
+	}
+	if place := good["geometry"].(map[string]any); place["coordinates"].([]any)[0] != 146.5 || place["coordinates"].([]any)[1] != -20.25 {
+		t.Errorf("the place is %v, want 146.5 -20.25", place)
+	}
+
+	poor := mark(&phone.Fix{Lon: 146.51, Lat: -20.25, AccuracyM: 23}, "This position is poor", "Peg saved")
+	if poor["accuracyM"] != 23.0 {
+		t.Errorf("a poor place has accuracyM %v, want 23", poor["accuracyM"])
+	}
+	p.Screenshot("mark-poor")
+
+	rough := mark(&phone.Fix{Lon: 146.52, Lat: -20.25, AccuracyM: 180}, "too rough to store", "Peg saved, without a place yet")
+	if _, has := rough["geometry"]; has {
+		t.Errorf("a place good to 180 m was stored unasked: %v", rough)
+	}
+	p.Screenshot("mark-rough")
+	p.Tap("Store it all the same")
+	p.WaitSaid("Place of the peg saved")
+
+	mark(nil, "No position", "Peg saved, without a place yet")
+	p.Screenshot("mark-none")
+	p.At(phone.Fix{Lon: 146.53, Lat: -20.25, AccuracyM: 5}) // the sky comes back while the form is open
+	p.WaitSaid("Place of the peg saved")
+}

@@ -1,0 +1,132 @@
+package day
+
+import (
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// A dam is marked, corrected, struck out and put back; the office gets it all, in order,
+// as entries of its own each.
+func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.WaitFor(placed)
+	p.Tap("Check dam")
+	p.WaitSaid("Check dam saved")
+	p.Type("Crest above bed", "0.5")
+	p.Tap("Built")
+	p.Tap("Save")
+	p.WaitHeading("Stony Block")
+	p.TapSelector(".list a")
+	p.WaitText("0.5 m")
+	p.Tap("Correct it")
+	p.Type("Crest above bed", "0,45")
+	p.Tap("Save")
+	p.WaitSaid("Check dam corrected")
+	p.WaitText("0.45 m")
+	p.Tap("Undo")
+	p.WaitSaid("Taken back")
+	p.WaitText("0.5 m")
+	p.Tap("Strike it out")
+	p.WaitText("This is struck out")
+	p.CheckFit("a thing that is struck out")
+	p.Tap("Put it back")
+	p.WaitGone("This is struck out")
+	entries := p.Office.Entries("Stony Block")
+	for deadline := time.Now().Add(phone.Patience); len(entries) < 6 && time.Now().Before(deadline); time.Sleep(100 * time.Millisecond) {
+		entries = p.Office.Entries("Stony Block")
+	}
+	want := []string{`"check-dam"`, `0.5`, `0.45`, `0.5`, "true", "false"}
+	if len(entries) != len(want) {
+		for _, e := range entries {
+			t.Logf("%s", e.Raw)
+		}
+		t.Fatalf("the office has %d entries, want %d; the page shows %s", len(entries), len(want), p.Text())
+	}
+	for i, e := range entries {
+		got := string(e.Entry.Set["crestHeightM"])
+		switch {
+		case e.Entry.Strike != nil && *e.Entry.Strike:
+			got = "true"
+		case e.Entry.Strike != nil:
+			got = "false"
+		case i == 0:
+			got = string(e.Entry.Set["kind"])
+		}
+		if got != want[i] || e.Entry.Author != "R. Field" {
+			t.Errorf("entry %d says %s by %s, want %s by R. Field", i+1, got, e.Entry.Author, want[i])
+		}
+	}
+	if day := string(entries[1].Entry.Set["builtOn"]); len(day) != len(`"2026-11-25"`) {
+		t.Errorf("builtOn is %s, want the day", day)
+	}
+}
+
+// placed is true in the page once the receiver has given a position to the screen.
+const placed = `document.querySelector(".place b") !== null`
+
+// A phone that dies while a form is filled in has lost no word.
+func TestTypingOutlivesAKill(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.WaitFor(placed)
+	p.Tap("Gully head")
+	p.WaitSaid("Gully head saved")
+	p.Type("Depth of head", "1.65")
+	p.WaitFor(`new Promise((yes, no) => {
+		const open = indexedDB.open("headcut");
+		open.onsuccess = () => {
+			const all = open.result.transaction("drafts").objectStore("drafts").getAll();
+			all.onsuccess = () => { open.result.close(); yes(JSON.stringify(all.result).includes("1.65")); };
+		};
+	})`)
+	p.Restart()
+	p.At(here)
+	p.Open("/field/")
+	p.WaitText("You were filling in a gully head")
+	p.CheckFit("an unfinished form")
+	p.Screenshot("home-unfinished")
+	p.Tap("Go on with it")
+	p.WaitFor(`[...document.querySelectorAll("input")].some(i => i.value === "1.65")`)
+	p.Tap("Save")
+	p.WaitSaid("Gully head corrected")
+	fields := held(p)[0]["fields"].(map[string]any)
+	if fields["headDepthM"] != 1.65 {
+		t.Errorf("headDepthM is %v, want 1.65", fields["headDepthM"])
+	}
+	p.Go("#/")
+	p.WaitHeading("Stony Block")
+	p.WaitGone("You were filling in")
+}
+
+// A phone whose rights were taken away keeps what it has, says so, and goes on recording.
+func TestRevokedPhoneSaysSo(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	device := phone.Eval[string](p.Page, `new Promise(yes => {
+		const open = indexedDB.open("headcut");
+		open.onsuccess = () => {
+			const self = open.result.transaction("selves").objectStore("selves").get("self");
+			self.onsuccess = () => { open.result.close(); yes(self.result.device); };
+		};
+	})`)
+	p.Office.Revoke(device)
+	p.Expect("401")
+	p.Expect("403")
+	p.Office.Kill()
+	p.Office.Start()
+	p.Go("#/status")
+	p.Tap("Send now")
+	p.WaitText("The server refuses this phone")
+	p.CheckFit("the status of a phone that is refused")
+	p.Screenshot("status-refused")
+	p.Go("#/mark")
+	p.WaitFor(placed)
+	p.Tap("Hazard")
+	p.WaitSaid("Hazard saved")
+	p.WaitFor(`document.querySelectorAll(".numbers b")[1].innerText === "1"`)
+}
