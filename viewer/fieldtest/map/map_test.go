@@ -65,7 +65,7 @@ func TestMapChooses(t *testing.T) {
 	p, ids := loaded(t, []map[string]any{
 		{"kind": "check-dam", "name": "Lowest", "status": "built", "geometry": place(60, 0)},
 		{"kind": "gully-head", "name": "Top head", "geometry": place(-60, 0)},
-		{"kind": "hazard", "danger": "old fence wire", "geometry": place(0, 300)},
+		{"kind": "hazard", "danger": "old fence wire", "geometry": place(0, 120)},
 		{"kind": "peg", "name": "struck", "geometry": nil},
 	})
 	p.Go("#/map")
@@ -73,7 +73,7 @@ func TestMapChooses(t *testing.T) {
 	p.Tap("Everything on the map as a list")
 	p.WaitText("3 things, the nearest first")
 	rows := phone.Eval[[]string](p.Page, `[...document.querySelectorAll(".list .word")].map(e => e.innerText.replace(/\s+/g, " "))`)
-	want := []string{"Lowest Check dam, 60 m east", "Top head Gully head, 60 m west", "Hazard Hazard, 300 m north"}
+	want := []string{"Lowest Check dam, 60 m east", "Top head Gully head, 60 m west", "Hazard Hazard, 120 m north"}
 	if strings.Join(rows, "; ") != strings.Join(want, "; ") {
 		t.Errorf("the list reads %q, want %q", rows, want)
 	}

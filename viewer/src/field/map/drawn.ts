@@ -82,6 +82,11 @@ export class Drawn {
     }
   }
 
+  /** "12 4": things drawn by themselves, and groups. */
+  count(): string {
+    return `${this.shown.size} ${this.groups.length}`;
+  }
+
   /** Marks a thing as the chosen one; its extent, if it has a place. */
   choose(thing: Feature | undefined, near: number): Extent | null {
     this.one.clear();

@@ -57,6 +57,7 @@ export class FieldMap {
     this.map.on("click", (event) => this.tap(event.coordinate));
     this.map.on("moveend", () => this.look());
     this.map.on("postrender", () => this.tellScale());
+    this.map.on("rendercomplete", () => (target.dataset["drawn"] = this.drawn.count())); // for whoever waits for the picture
   }
 
   show(features: readonly Feature[]): void {
