@@ -222,19 +222,36 @@ func (p *Page) Comes(expression string, within time.Duration) bool {
 
 func (p *Page) comes(expression string, within time.Duration) bool {
 	p.t.Helper()
-	_, err := chromedp.Run(p.ctx, chromedp.Poll[bool](expression,
-		chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(within)))
-	if err != nil && !errors.Is(err, chromedp.ErrPollingTimeout) {
-		p.t.Fatalf("%s: %v\n%s", expression, err, p.seen())
+	for deadline := time.Now().Add(within); ; time.Sleep(20 * time.Millisecond) {
+		left := max(time.Until(deadline), time.Millisecond)
+		_, err := chromedp.Run(p.ctx, chromedp.Poll[bool](expression,
+			chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(left)))
+		switch {
+		case err == nil:
+			return true
+		case errors.Is(err, chromedp.ErrPollingTimeout):
+			return false
+		case !wentOn(err) || time.Now().After(deadline):
+			p.t.Fatalf("%s: %v\n%s", expression, err, p.seen())
+		}
 	}
-	return err == nil
+}
+
+// wentOn tells whether an expression had no answer because the page was loaded anew.
+func wentOn(err error) bool {
+	for _, words := range []string{"navigated or closed", "context was destroyed", "Cannot find context"} {
+		if strings.Contains(err.Error(), words) {
+			return true
+		}
+	}
+	return false
 }
 
 // seen is what the page shows, for the message of a test that failed.
 func (p *Page) seen() string {
 	ctx, stop := context.WithTimeout(p.ctx, 5*time.Second)
 	defer stop()
-	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`location.href + "\n" + document.body.innerText`))
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`location.href + "\n" + document.body?.innerText`))
 	if err != nil {
 		return "the page does not answer: " + err.Error()
 	}
