@@ -9,11 +9,16 @@ import type { Course, Gap, Join, Spot, Why } from "./course.ts";
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
 export const mostSpots = 3000;
 
-/** Fields of each feature that a course gives, without its kind. Empty when there is no line in it. */
-export function finished(course: Course, kindFields: Fields): Fields[] {
-  if (course.closed) return [{ ...kindFields, ...area(course) }];
-  return lines(course).map((line) => ({ ...kindFields, ...lineFields(line, course) }));
+/**
+ * Fields of each feature that a course gives, own among them; platform is what the browser
+ * says it is. Empty when there is no line in it.
+ */
+export function finished(course: Course, own: Fields, platform: string): Fields[] {
+  const all = course.closed ? [area(course)] : lines(course).map((line) => lineFields(line, course));
+  return all.map(({ receiver, ...fields }) => ({ ...own, ...fields, receiver: { ...receiver, platform } }));
 }
+
+type Placed = Fields & { readonly receiver: Fields };
 
 interface Line {
   readonly pieces: readonly (readonly Spot[])[];
@@ -39,7 +44,7 @@ function lines(course: Course): Line[] {
   return out.filter((line) => line.pieces.some((p) => p.length > 1));
 }
 
-function lineFields({ pieces, gaps }: Line, course: Course): Fields {
+function lineFields({ pieces, gaps }: Line, course: Course): Placed {
   const whole = pieces.filter((p) => p.length > 1);
   const lone = pieces.filter((p) => p.length === 1).flat();
   const told = [
@@ -53,7 +58,7 @@ function lineFields({ pieces, gaps }: Line, course: Course): Fields {
   return { geometry, ...common(whole.flat(), told), receiver: receiver(whole.flat(), course, gaps, lone) };
 }
 
-function area(course: Course): Fields {
+function area(course: Course): Placed {
   const all = course.pieces.flat();
   const every = Math.ceil(all.length / mostSpots);
   const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
@@ -85,7 +90,6 @@ function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], 
     accuraciesM: spots.map((s) => rounded(s.accuracyM, 1)),
     how: spots.map((s) => (s.snappedTo ? "snapped" : s.how)),
     heightDatum: "unknown",
-    platform: navigator.userAgent,
     ...(gaps.length && { gaps: gaps.map(times) }),
     ...(course.joins.length && { joins: course.joins.map((j) => ({ ...times(j), lengthM: rounded(j.lengthM, 1) })) }),
     ...(lone.length && { lone: lone.map(position) }),

@@ -3,6 +3,7 @@
 import { useMemo, useRef, useState } from "preact/hooks";
 import { kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
+import { goInPlace } from "../app/way.ts";
 import { dayOf } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -69,12 +70,12 @@ export function LineScreen({ params }: { params: Params }) {
     setBusy(true);
     const defaults = filled(kind, defaultsFor(kind, field.features), {}).set;
     const own = { kind: kind.name, observedOn: dayOf(new Date()), ...withStatusDay(defaults, {}, dayOf(new Date())) };
-    const drafts = finished(course, own).map((set) => ({ set }));
+    const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
     const said = drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
-      location.replace(`#/thing/${saved[0]!.feature}`); // back leads past the recording, which is done
+      goInPlace(`#/thing/${saved[0]!.feature}`); // back leads past the recording, which is done
     } catch (error) {
       setFailed(troubleOf(error));
       setBusy(false);
