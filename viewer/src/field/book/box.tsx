@@ -1,6 +1,7 @@
 // A number that the pad or a keyboard types. It asks for no keyboard of the phone's own.
 
-import { useEffect, useId, useRef } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
+import { useOwnID } from "../kit/ownid.ts";
 
 interface NumberBoxProps {
   readonly label: string;
@@ -14,12 +15,15 @@ interface NumberBoxProps {
 }
 
 export function NumberBox({ label, value, unit = "m", large, active, take, change, note }: NumberBoxProps) {
-  const id = useId();
+  const id = useOwnID();
   const input = useRef<HTMLInputElement>(null);
+  const shown = useRef(false);
   useEffect(() => {
     const here = document.activeElement;
-    // The keyboard's place follows the pad's, but never leaves a control elsewhere on the screen.
-    if (active && here instanceof HTMLInputElement && here !== input.current && here.classList.contains("figures")) input.current?.focus();
+    // A keyboard goes where the pad types, also when the box it was in has gone; it never leaves a button.
+    const follows = here?.classList.contains("figures") || (shown.current && here === document.body);
+    shown.current = true;
+    if (active && follows && here !== input.current) input.current?.focus();
   }, [active]);
   return (
     <div class={`numberbox${large ? " large" : ""}${active ? " active" : ""}`}>
@@ -47,4 +51,11 @@ export function NumberBox({ label, value, unit = "m", large, active, take, chang
       {note && <span id={`${id}-note`} class="soft note">{note}</span>}
     </div>
   );
+}
+
+/** Enter in a number box books; a form of several fields has no such habit of its own. */
+export function onEnter(e: KeyboardEvent, enter: () => void): void {
+  if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement) || !e.target.classList.contains("figures")) return;
+  e.preventDefault();
+  enter();
 }

@@ -24,6 +24,13 @@ export function Level({ params }: { params: Params }) {
   const stands = standing(levels);
   const struck = field.features.some((f) => f.id === id && f.struck);
   const tab = (name: View, word: string) => <Button pressed={view === name} press={() => setView(name)}>{word}</Button>;
+  const views = (
+    <Buttons label="The book">
+      {tab("write", "Write")}
+      {tab("page", `Page (${book.rows.length})`)}
+      {tab("section", "Section")}
+    </Buttons>
+  );
   return (
     <Frame
       title={book.name || "Level book"}
@@ -35,11 +42,7 @@ export function Level({ params }: { params: Params }) {
       }
       actions={view === "write" && <SightPad book={book} act={act} />}
     >
-      <Buttons label="The book">
-        {tab("write", "Write")}
-        {tab("page", `Page (${book.rows.length})`)}
-        {tab("section", "Section")}
-      </Buttons>
+      {view !== "write" && views}
       {trouble && <Trouble {...trouble} />}
       {struck && (
         <Trouble what="This level run is struck out." todo="What you book in it counts for nothing until it is put back.">
@@ -50,7 +53,8 @@ export function Level({ params }: { params: Params }) {
       {view === "write" && (
         <>
           <Sight book={book} act={act} levels={levels} />
-          <Buttons>
+          {views /* below the pad's boxes: a reading comes first */}
+          <Buttons label="More">
             <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>
             <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
             <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>

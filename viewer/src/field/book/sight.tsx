@@ -9,7 +9,7 @@ import type { Book, Box } from "./book.ts";
 import { dueCells, readsDirect } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { knownPoints, stepWords } from "./levels.ts";
-import { NumberBox } from "./box.tsx";
+import { NumberBox, onEnter } from "./box.tsx";
 import { NumberPad } from "./pad.tsx";
 import { pointOf } from "./point.ts";
 import { metres } from "./reading.ts";
@@ -41,12 +41,10 @@ export function Sight({ book, act, levels }: SightProps) {
   return (
     <form
       class="sight"
-      onSubmit={(e) => {
-        e.preventDefault();
-        act({ do: "book" });
-      }}
+      onSubmit={(e) => e.preventDefault()}
+      onKeyDown={(e) => onEnter(e, () => act({ do: "book" }))}
     >
-      <p class="next">{first ? "First a backsight, on a point of known level." : turning ? `Move the level, then sight back on ${point}. Or end here.` : isNew ? "" : `Write again: ${cellWords[pad.cell].toLowerCase()} on ${point}.`}</p>
+      <p class="next">{first ? "First a backsight, on a point of known level; assume 100 if none is known." : turning ? `Move the level, then sight back on ${point}. Or end here.` : isNew ? "" : `Write again: ${cellWords[pad.cell].toLowerCase()} on ${point}.`}</p>
       {isNew && !first && (
         <Buttons label="Which sight">
           {dueCells(rows).map((cell) => (
@@ -66,13 +64,13 @@ export function Sight({ book, act, levels }: SightProps) {
       )}
       {turning && <Ending book={book} act={act} />}
       <p class="level">
-        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : <span class="soft">No level yet</span>}
+        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}
         <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `line of sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
         <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} />
         {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along it"} />}
-        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} note={first ? "assume 100 if none is known" : undefined} />}
+        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
       <Fold title="Name, distance, overhead point">

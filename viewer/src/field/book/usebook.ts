@@ -1,7 +1,7 @@
 // A level book on the screen: kept at every key, reduced as it is typed, recorded when a
 // set-up is done, when the screen is left, and when the officer says so.
 
-import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Problem } from "../field.ts";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
@@ -127,7 +127,7 @@ function useLevels(book: Book | null): { levels: Levels | null; wrong: string } 
   const { model } = useField();
   const [answer, setAnswer] = useState<{ levels: Levels | null; wrong: string }>({ levels: null, wrong: "" });
   const asked = useRef(0);
-  useEffect(() => {
+  useLayoutEffect(() => { // before the drawing: the answer is wanted at once
     const mine = ++asked.current;
     const show = (levels: Levels | null, wrong: string) => mine === asked.current && setAnswer({ levels, wrong });
     const ask = book && askFor(book);

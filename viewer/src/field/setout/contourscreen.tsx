@@ -65,7 +65,7 @@ export function ContourScreen({ params }: { params: Params }) {
           <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
         </>
       )}
-      <Reader pegging={pegging} aim={aim} guide={told} enter={peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg}>
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
       {told.state === "up" && <p class="soft note">Up is uphill: the staff stands too low.</p>}

@@ -77,7 +77,7 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); if (from === "typed") pegging.take("crest"); else setChoosing(false); }} />
         </div>
       )}
-      <Reader pegging={pegging} aim={aim} guide={told} way={way} enter={peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg}>
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}

@@ -2,9 +2,11 @@
 // show, what was read, and which way to go.
 
 import type { ComponentChildren } from "preact";
-import { NumberBox } from "../book/box.tsx";
+import { NumberBox, onEnter } from "../book/box.tsx";
 import { NumberPad } from "../book/pad.tsx";
 import { metres } from "../book/reading.ts";
+import { accuracyWords, count } from "../app/words.ts";
+import type { Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import type { Guide } from "./guide.ts";
 import type { Aim } from "./useaim.ts";
@@ -14,6 +16,7 @@ interface ReaderProps {
   readonly pegging: Pegging;
   readonly aim: Aim;
   readonly guide: Guide;
+  readonly fix: Fix | null; // where a peg would be marked
   readonly way?: string | undefined; // by position, never by its height
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
@@ -24,10 +27,10 @@ export function PegPad({ pegging, enter, enterWord }: { pegging: Pegging; enter:
   return <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={pegging.direct} />;
 }
 
-export function Reader({ pegging, aim, guide, way, children, enter }: ReaderProps) {
+export function Reader({ pegging, aim, guide, fix, way, children, enter }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
   return (
-    <form class="reader" onSubmit={(e) => { e.preventDefault(); enter(); }}>
+    <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
       {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
       <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
       <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
@@ -40,6 +43,7 @@ export function Reader({ pegging, aim, guide, way, children, enter }: ReaderProp
         {children}
       </div>
       {aim.levelM !== undefined && <p class="level"><span>Level here</span> <b>{metres(aim.levelM)}</b></p>}
+      <p class="soft note">{fix ? `Place ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without a place."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
     </form>
   );

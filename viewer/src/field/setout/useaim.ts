@@ -1,6 +1,6 @@
 // What to read for a level, and what was read told as a way to go: answers of staff-reading.
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Types } from "../../../wasm/types.ts";
 import type { Fix, Problem } from "../field.ts";
 import { useField } from "../field.ts";
@@ -20,7 +20,7 @@ export function useAim(sightM: number | undefined, targetM: number | undefined, 
   const { model } = useField();
   const [aim, setAim] = useState<Aim>(noAim);
   const asked = useRef(0);
-  useEffect(() => {
+  useLayoutEffect(() => { // before the drawing: the answer is wanted at once
     const mine = ++asked.current;
     const show = (a: Aim) => mine === asked.current && setAim(a);
     if (sightM === undefined || (targetM === undefined && read === undefined)) return void show(noAim);

@@ -57,7 +57,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       {trouble && <Trouble {...trouble} />}
       {topM === undefined && <p>Stand the staff where water first runs along the track: at its top, or at the bank above. Then go down the track with the staff and a tape.</p>}
       {topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM && <Caution>The track does not fall from the last level to here, so no bank is due by its fall.</Caution>}
-      <Reader pegging={pegging} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
       {advice && <p class="checked"><b>{advice.why}</b></p>}

@@ -1,0 +1,213 @@
+package book
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/model"
+	"headcut/viewer/fieldtest/phone"
+)
+
+// setUp is a book with the level set up: a line of sight at 101.842.
+func setUp(p *phone.Phone) {
+	newBook(p)
+	bookReading(p, "1.842")
+	bookReading(p, "100")
+	p.WaitText("line of sight 101.842")
+}
+
+// guided waits for what the page tells to do, and returns its state: up, down or hold.
+func guided(p *phone.Phone, words string) string {
+	p.WaitFor(fmt.Sprintf(`document.querySelector(".guide")?.innerText.trim() === %q`, words))
+	return phone.Eval[string](p.Page, `document.querySelector(".guide").dataset.guide`)
+}
+
+func clear(p *phone.Phone) {
+	for range 6 {
+		p.TapSelector(".pad .rub")
+	}
+}
+
+// rowsAtOffice are the rows of the one level run as the office has them.
+func rowsAtOffice(t *testing.T, p *phone.Phone) []model.LevelRow {
+	t.Helper()
+	var rows []model.LevelRow
+	for _, e := range p.Office.Entries(property) {
+		if raw, ok := e.Set["rows"]; ok {
+			rows = nil
+			if err := json.Unmarshal(raw, &rows); err != nil {
+				t.Fatalf("rows %s: %v", raw, err)
+			}
+		}
+	}
+	return rows
+}
+
+// waitSent waits until the office has the book with so many rows, the last struck or not.
+func waitSent(t *testing.T, p *phone.Phone, rows int, struck bool) []model.LevelRow {
+	t.Helper()
+	deadline := time.Now().Add(phone.Patience)
+	for {
+		got := rowsAtOffice(t, p)
+		if len(got) == rows && got[rows-1].Struck == struck {
+			return got
+		}
+		if time.Now().After(deadline) {
+			t.Fatalf("the office has the book as %+v, want %d rows, the last struck: %t", got, rows, struck)
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+}
+
+// Dams are pegged up a gully: the wanted reading is the line of sight less the crest below,
+// and a staff that shows more stands too low.
+func TestNextDamToe(t *testing.T) {
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	p.WaitText("no crest: the first dam")
+	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
+	p.WaitText("Place ±4 m")
+	key(p, "1.835") // the first dam where the officer wants it: its toe at 100.007
+	p.WaitText("Level here 100.007")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged, toe at 100.007")
+	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
+	p.WaitText("Place ±4 m")
+	// 0.4 m high, so the next toe is at 100.407 and the staff reads 101.842 - 100.407.
+	p.WaitText("Staff 1.435")
+	p.WaitText("Dam 1, crest 100.407")
+	key(p, "1.62")
+	if got := guided(p, "Go up 0.19 m"); got != "up" {
+		t.Errorf("read 1.62 where 1.435 is wanted: the page tells %q, want up", got)
+	}
+	p.Screenshot("peg-up")
+	clear(p)
+	key(p, "1.25")
+	if got := guided(p, "Go down 0.19 m"); got != "down" {
+		t.Errorf("read 1.25 where 1.435 is wanted: the page tells %q, want down", got)
+	}
+	clear(p)
+	key(p, "1.44")
+	if got := guided(p, "Hold: 0.005 m low"); got != "hold" {
+		t.Errorf("read 1.44 where 1.435 is wanted: the page tells %q, want hold", got)
+	}
+	p.CheckFit("dams")
+	p.Screenshot("peg-hold")
+	enter(p)
+	p.WaitSaid("Dam 2 pegged, toe at 100.402")
+	p.WaitText("Dam 2, crest 100.802")
+	rows := waitSent(t, p, 3, false)
+	if len(rows) != 3 || rows[1].Point != "Dam 1 toe" || rows[2].Point != "Dam 2 toe" || rows[1].Spot != model.ToeSpot || *rows[2].IS != 1.44 {
+		t.Fatalf("the book at the office is %+v, want the benchmark and two toes", rows)
+	}
+	for i, name := range []string{"Dam 1", "Dam 2"} {
+		dam := fieldsAtOffice(p, rows[i+1].Feature)
+		if dam["name"] != name || dam["kind"] != "check-dam" || dam["status"] != "pegged" || dam["crestHeightM"] != 0.4 || dam["geometry"] == nil {
+			t.Errorf("%s at the office is %v, want a pegged check dam with its place", name, dam)
+		}
+	}
+	p.Tap("Strike out the last peg")
+	p.WaitSaid("The last peg is struck out")
+	waitSent(t, p, 3, true)
+	p.WaitText("Dam 1, crest 100.407")
+}
+
+// fieldsAtOffice are the values of a feature's fields in the order they arrived.
+func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
+	fields := map[string]any{}
+	for _, e := range p.Office.Entries(property) {
+		if e.Feature != feature {
+			continue
+		}
+		for name, raw := range e.Set {
+			var v any
+			_ = json.Unmarshal(raw, &v) // the office checked it
+			fields[name] = v
+		}
+	}
+	return fields
+}
+
+// SO2 of survey.csv is a graded line; its first reading, kept, is the contour.
+func TestContourPegs(t *testing.T) {
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("A contour: rip line or windrow")
+	p.Tap("Top line")
+	key(p, "1.655")
+	enter(p)
+	p.WaitSaid("Peg 1 of Top line saved")
+	p.WaitText("Staff 1.655")
+	key(p, "1.715") // the next of SO2, 60 mm lower down: off by more than the line's 30 mm
+	if got := guided(p, "Go up 0.060 m"); got != "up" {
+		t.Errorf("the page tells %q, want up", got)
+	}
+	clear(p)
+	key(p, "1.67")
+	if got := guided(p, "Hold: 0.015 m low"); got != "hold" {
+		t.Errorf("15 mm low where 30 are allowed: the page tells %q, want hold", got)
+	}
+	p.TapSelector(".boxes .numberbox:last-child input")
+	clear(p)
+	key(p, "20")
+	p.CheckFit("contour")
+	p.Screenshot("peg-contour")
+	enter(p)
+	p.WaitSaid("Peg 2 of Top line saved")
+	p.WaitText("All 2 pegs are within 0.03 m of their mean level; Peg 1 is 0.007 m high. The book must close before that proves anything.")
+	if at := phone.Eval[string](p.Page, `document.querySelector(".boxes .numberbox:last-child input").value`); at != "40" {
+		t.Errorf("the next peg is foreseen at %q, want 40", at)
+	}
+	rows := waitSent(t, p, 3, false)
+	if len(rows) != 3 || rows[2].Feature != ripLine || rows[2].Spot != model.PegSpot || *rows[2].ChainageM != 20 {
+		t.Fatalf("the book at the office is %+v, want two pegs of the line", rows)
+	}
+}
+
+// The spacing is Packer's printed one: on 5 % and general soil 40 m (table 9.1 in Roads for
+// Water, as model/track cites it).
+func TestWhoaBoySpacing(t *testing.T) {
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("Whoa-boys down a track")
+	key(p, "0.5")
+	enter(p)
+	p.WaitSaid("Top of the slope booked at 101.342")
+	key(p, "1.5") // a metre lower
+	p.Tap("Taped down the track from there")
+	key(p, "20") // 5 %
+	if got := guided(p, "Go on 20 m down the track"); got != "down" {
+		t.Errorf("20 m down a fall of 5 %%: the page tells %q, want down", got)
+	}
+	p.WaitText("The track falls 5.0 %: banks at most 40 m apart")
+	p.CheckFit("whoa-boys")
+	p.Screenshot("peg-whoa-boys")
+	clear(p)
+	p.TapSelector(".boxes .large input")
+	clear(p)
+	key(p, "2.75")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "45")
+	if got := guided(p, "Come back 5 m up the track"); got != "up" {
+		t.Errorf("45 m down a fall of 5 %%: the page tells %q, want up", got)
+	}
+	clear(p)
+	p.TapSelector(".boxes .large input")
+	clear(p)
+	key(p, "2.5")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "40")
+	guided(p, "Here: peg the bank")
+	enter(p)
+	p.WaitSaid("Whoa-boy 1 pegged")
+	if !strings.Contains(p.Text(), "last level 99.342") {
+		t.Errorf("the next is not measured from the bank pegged:\n%s", p.Text())
+	}
+}
