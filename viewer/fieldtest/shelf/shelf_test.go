@@ -146,9 +146,15 @@ type count struct {
 
 func (s tab) tally() count { s.t.Helper(); return did[count](s, "shelf.tally()") }
 
-// want checks the numbers that the shelf gives.
+// want checks the numbers that the shelf gives, and what there is in the database.
 func (s tab) want(when string, want count) {
 	s.t.Helper()
+	counted := did[count](s, `shelf.db.read(async db => { const photos = await db.getAllFromIndex("photos", "waiting");
+		return {entries: await db.count("entries"), unsent: await db.countFromIndex("entries", "waiting"), refused: await db.countFromIndex("entries", "refused"),
+			photosUnsent: photos.length, photoBytesUnsent: photos.reduce((sum, p) => sum + p.size, 0)}; })`)
+	if counted != want {
+		s.t.Errorf("%s: there are %+v, want %+v", when, counted, want)
+	}
 	if got := s.tally(); got != want {
 		s.t.Errorf("%s: the tally is %+v, want %+v", when, got, want)
 	}

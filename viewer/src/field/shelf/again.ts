@@ -5,6 +5,7 @@ import type { Feature } from "../entry.ts";
 import type { Position } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
 import { recount } from "./feature.ts";
+import { Counted } from "./ledger.ts";
 import { relabel } from "./relabel.ts";
 import { settled, unsettled } from "./sent.ts";
 
@@ -36,8 +37,8 @@ export function certain(db: Connection, property: string): Promise<void> {
 /** Puts what the register lacks into the outbox, and takes out of it what was asked about and is there. */
 export function offerAgain(db: Connection, lacking: readonly string[], asked: readonly string[]): Promise<readonly Feature[]> {
   const lacks = new Set(lacking);
-  return db.write(["entries", "features", "counts", "selves"], async (tx) => {
-    const entries = tx.objectStore("entries");
+  return db.write(["entries", "features", "counts", "selves", "ledger"], async (tx) => {
+    const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
     const self = await tx.objectStore("selves").get("self");
     const touched: string[] = [];
     for (const id of new Set([...asked, ...lacking])) {
@@ -45,14 +46,15 @@ export function offerAgain(db: Connection, lacking: readonly string[], asked: re
       if (!entry?.mine) continue;
       if (lacks.has(id) && !entry.waiting && entry.refused === undefined) {
         const again = unsettled(entry);
-        await entries.put(again);
+        counted.entry(entry, again);
         if (self) await relabel(tx, again, self.device); // a former id's token is no more
         touched.push(entry.feature);
       } else if (!lacks.has(id) && entry.waiting) {
-        request(entries.put(settled(entry)));
+        counted.entry(entry, settled(entry));
         touched.push(entry.feature);
       }
     }
+    counted.close();
     return recount(tx, touched);
   });
 }

@@ -6,6 +6,7 @@ import type { Position, Pulled } from "../shelf.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
 import { sameEntries, standing, type Folded, type Gather, type Unfolded } from "./fold.ts";
 import { bytesOf, chainAfter, hexOf, noChain, sha256 } from "./hash.ts";
+import { Counted } from "./ledger.ts";
 import type { HeldEntry } from "./schema.ts";
 import { settled } from "./sent.ts";
 import { countsAsIs } from "./stamp.ts";
@@ -112,7 +113,7 @@ function unfold(features: readonly string[], incoming: readonly Incoming[], befo
 /** Writes all of it in one transaction; null when a capture came in between. */
 async function write(db: Connection, property: string, from: Position, to: Position, incoming: readonly Incoming[],
   before: ReadonlyMap<string, readonly HeldEntry[]>, folded: readonly Folded[]): Promise<readonly Feature[] | null> {
-  return db.write(["entries", "features", "positions", "line"], async (tx) => {
+  return db.write(["entries", "features", "positions", "line", "ledger"], async (tx) => {
     const entries = tx.objectStore("entries"), features = tx.objectStore("features");
     const now = await tx.objectStore("positions").get(property);
     if (now && to.n !== from.n && now.n === to.n && now.hash === to.hash) { // written before the connection was lost
@@ -122,10 +123,12 @@ async function write(db: Connection, property: string, from: Position, to: Posit
     if ((now?.n ?? 0) !== from.n || (now?.hash ?? noChain) !== from.hash) throw new Error("the phone's place in the register has moved meanwhile");
     if (!(await unchanged(tx, before))) return null;
     const known = new Map([...before.values()].flat().map((e) => [e.id, e]));
+    const counted = await Counted.in(tx);
     for (const i of incoming) {
-      request(entries.put(merged(known.get(i.entry.id), i, property)));
+      counted.entry(known.get(i.entry.id), merged(known.get(i.entry.id), i, property));
       request(tx.objectStore("line").put(i.chain, [property, i.n]));
     }
+    counted.close();
     const anew = new Map(folded.map((f) => [f.feature, f]));
     const changed: Feature[] = [];
     await Promise.all(Array.from(before.keys(), async (id) => {

@@ -5,6 +5,7 @@ import type { Draft, Saved } from "../shelf.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
 import { cleaned, encode, isID, localTime } from "./encode.ts";
 import { sha256Hex } from "./hash.ts";
+import { Counted } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { HeldSelf } from "./schema.ts";
@@ -35,7 +36,7 @@ interface Prepared {
 export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date): Promise<Captured> {
   if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
-  const tables = ["entries", "features", "selves", "counts"] as const;
+  const tables = ["entries", "features", "selves", "counts", "ledger"] as const;
   const withPhotos = prepared.some((p) => p.photo);
   return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx) => keep(tx, marks, property, prepared, now));
 }
@@ -62,10 +63,10 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
 
 async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date): Promise<Captured> {
   const entries = tx.objectStore("entries"), features = tx.objectStore("features"), counts = tx.objectStore("counts");
-  const [self, lastSeq, lastPlace, first] = await Promise.all([tx.objectStore("selves").get("self"),
-    counts.get(`seq/${property}`), counts.get("place"), entries.get(prepared[0]!.id)]);
+  const [self, lastSeq, counted, first] = await Promise.all([tx.objectStore("selves").get("self"),
+    counts.get(`seq/${property}`), Counted.in(tx), entries.get(prepared[0]!.id)]);
   if (!self) throw marks.any ? gone() : notEnrolled();
-  let seq = lastSeq ?? 0, place = lastPlace ?? 0;
+  let seq = lastSeq ?? 0;
   if (seq < marks.high(self.device, property)) throw behind();
   const touched = new Map<string, Feature>();
   const ids = [...new Set(prepared.map((p) => p.feature))];
@@ -76,18 +77,18 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
   if (first) return { saved, features: [...touched.values()], device: self.device, seq }; // saved before the connection was lost
   for (const p of prepared) {
     const before = touched.get(p.feature)!;
-    const entry = entryOf(p, self, before, ++seq, now);
-    request(entries.add({
+    const entry = entryOf(p, self, before, ++seq, now), place = counted.nextPlace();
+    counted.entry(undefined, {
       id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
       text: encode(entry, performance.timeOrigin + performance.now()), n: 0, arrivedMS: 0, savedMS: now.getTime(),
-      mine: [property, ++place], waiting: [property, place], unsentOf: p.feature,
-    }));
+      mine: [property, place], waiting: [property, place], unsentOf: p.feature,
+    });
     touched.set(p.feature, overlay(before, entry));
-    if (p.photo) await keepPhoto(tx, p.photo, p.feature, place);
+    if (p.photo) await keepPhoto(counted, p.photo, p.feature, place);
   }
   for (const feature of touched.values()) request(features.put(feature));
   request(counts.put(seq, `seq/${property}`));
-  request(counts.put(place, "place"));
+  counted.close();
   return { saved, features: [...touched.values()], device: self.device, seq };
 }
 
@@ -108,13 +109,12 @@ function photosWith(before: unknown, sha: string): readonly unknown[] {
 }
 
 /** Keeps a photo in the same transaction as the entry that names it. */
-async function keepPhoto(tx: Writing, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<void> {
-  const photos = tx.objectStore("photos");
-  const known = await photos.get(photo.sha);
+async function keepPhoto(counted: Counted, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<void> {
+  const known = await counted.tx.objectStore("photos").get(photo.sha);
   if (known) { // taken for two features: the bytes are the same
-    request(photos.put({ ...known, features: [...new Set([...known.features, feature])] }));
+    counted.photo(known, { ...known, features: [...new Set([...known.features, feature])] });
     return;
   }
-  request(tx.objectStore("photoBytes").put(photo.bytes, photo.sha));
-  request(photos.put({ sha: photo.sha, features: [feature], size: photo.bytes.byteLength, waiting: place }));
+  request(counted.tx.objectStore("photoBytes").put(photo.bytes, photo.sha));
+  counted.photo(undefined, { sha: photo.sha, features: [feature], size: photo.bytes.byteLength, waiting: place });
 }

@@ -42,7 +42,7 @@ export function outboxOf({ db, gather, reading, writing, changed, cloned, refold
     photosWaiting: () => reading(() => photosWaiting(db)),
     photoSent: (sha) => writing(async () => {
       await photoSent(db, sha);
-      await room();
+      await room().catch(() => undefined); // tried again with the next photo
       changed([]);
     }),
     all: () => reading(async () => ({ entries: await unsent(db), photos: await photosWaiting(db) })),

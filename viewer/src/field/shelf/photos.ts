@@ -1,7 +1,8 @@
 // Photos on the phone, in memory only while somebody looks at one.
 
 import type { ShelvedPhoto } from "../shelf.ts";
-import { request, type Connection } from "./connection.ts";
+import type { Connection } from "./connection.ts";
+import { Counted } from "./ledger.ts";
 import type { HeldPhoto } from "./schema.ts";
 
 export async function photosOf(db: Connection, feature: string): Promise<ShelvedPhoto[]> {
@@ -17,11 +18,13 @@ export async function photosWaiting(db: Connection): Promise<ShelvedPhoto[]> {
 
 /** Notes that the server has the photo. It stays on the phone. */
 export function photoSent(db: Connection, sha: string): Promise<void> {
-  return db.write(["photos"], async (tx) => {
+  return db.write(["photos", "ledger"], async (tx) => {
     const held = await tx.objectStore("photos").get(sha);
     if (!held) return;
     const { waiting: _, ...sent } = held;
-    request(tx.objectStore("photos").put(sent));
+    const counted = await Counted.in(tx);
+    counted.photo(held, sent);
+    counted.close();
   });
 }
 

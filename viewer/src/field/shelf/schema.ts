@@ -6,6 +6,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Feature } from "../entry.ts";
 import type { Position, Self } from "../shelf.ts";
+import type { Ledger } from "./ledger.ts";
 
 /** Property and place: places rise with every capture and are never used twice. */
 export type Place = [property: string, place: number];
@@ -50,7 +51,8 @@ export interface Tables extends DBSchema {
   line: { key: [property: string, n: number]; value: string }; // chain hash up to n
   selves: { key: string; value: HeldSelf }; // one, under "self"
   positions: { key: string; value: Position }; // by property
-  counts: { key: string; value: number }; // "place"; "seq/PROPERTY"; "doubt/PROPERTY"
+  counts: { key: string; value: number }; // "seq/PROPERTY"; "doubt/PROPERTY" and "stale/FEATURE" are there or not
+  ledger: { key: string; value: Ledger }; // one, under "ledger"
   drafts: { key: string; value: unknown };
   ballast: { key: string; value: ArrayBuffer };
 }
@@ -74,7 +76,7 @@ export const steps: readonly Step[] = [
     const photos = db.createObjectStore("photos", { keyPath: "sha" });
     photos.createIndex("features", "features", { multiEntry: true });
     photos.createIndex("waiting", "waiting");
-    for (const name of ["photoBytes", "line", "selves", "positions", "counts", "drafts", "ballast"] as const) {
+    for (const name of ["photoBytes", "line", "selves", "positions", "counts", "ledger", "drafts", "ballast"] as const) {
       db.createObjectStore(name);
     }
   },

@@ -4,6 +4,7 @@ import type { Feature } from "../entry.ts";
 import type { Receipt } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
 import { recount } from "./feature.ts";
+import { Counted } from "./ledger.ts";
 import type { HeldEntry } from "./schema.ts";
 
 const utf8 = new TextEncoder();
@@ -33,8 +34,8 @@ export const of = (property: string): IDBKeyRange => IDBKeyRange.bound([property
 
 /** Takes what the server has made durable, or will never take, out of the outbox. */
 export function settle(db: Connection, receipts: readonly Receipt[]): Promise<readonly Feature[]> {
-  return db.write(["entries", "features", "selves"], async (tx) => {
-    const entries = tx.objectStore("entries");
+  return db.write(["entries", "features", "selves", "ledger"], async (tx) => {
+    const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
     const held = await Promise.all(receipts.map((r) => entries.get(r.id)));
     const touched: string[] = [];
     let cloned = false;
@@ -45,13 +46,14 @@ export function settle(db: Connection, receipts: readonly Receipt[]): Promise<re
         cloned = true; // it stays in the outbox, for the device id of the next enrolment
         continue;
       }
-      request(entries.put(receipt.refused ? { ...settled(entry), refused: receipt.refused } : settled(entry)));
+      counted.entry(entry, receipt.refused ? { ...settled(entry), refused: receipt.refused } : settled(entry));
       touched.push(entry.feature);
     }
     if (cloned) {
       const self = await tx.objectStore("selves").get("self");
       if (self) request(tx.objectStore("selves").put({ ...self, cloned }, "self"));
     }
+    counted.close();
     return recount(tx, touched);
   });
 }

@@ -1,22 +1,14 @@
-// Counts what is on the phone, from the database itself.
+// Tells what is on the phone, as the database has it.
 
 import type { Tally } from "../shelf.ts";
 import type { Connection } from "./connection.ts";
+import { emptyLedger } from "./ledger.ts";
 import type { Database } from "./schema.ts";
 
 export function tally(db: Connection): Promise<Tally> {
   return db.read(async (open) => {
-    const tx = open.transaction(["entries", "photos"]);
-    tx.done.catch(() => undefined); // its requests tell
-    const entries = tx.objectStore("entries");
-    const [held, unsent, refused, photos] = await Promise.all([entries.count(), entries.index("waiting").count(),
-      entries.index("refused").count(), tx.objectStore("photos").index("waiting").getAll()]);
-    return {
-      entries: held, unsent, refused,
-      photosUnsent: photos.length,
-      photoBytesUnsent: photos.reduce((sum, p) => sum + p.size, 0),
-      oldestUnsent: unsent === 0 ? null : await oldest(open),
-    };
+    const { place: _, ...numbers } = (await open.get("ledger", "ledger")) ?? emptyLedger;
+    return { ...numbers, oldestUnsent: numbers.unsent === 0 ? null : await oldest(open) };
   });
 }
 
