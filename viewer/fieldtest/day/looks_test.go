@@ -47,8 +47,9 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.Tap("Start")
 			p.WaitText("Nothing recorded today yet")
 			look("home-empty")
+			p.At(here) // a position of a minute ago is none
 			p.Tap("Mark")
-			p.WaitText("±4 m")
+			p.WaitFor(placed)
 			look("mark")
 			p.Tap("Check dam")
 			p.WaitSaid("Check dam saved")

@@ -81,7 +81,7 @@ function useArrive(there: boolean) {
   useEffect(() => {
     if (!there || !first.current) return;
     first.current = false;
-    document.getElementById("screen")?.scrollTo(0, 0);
+    document.getElementById("screen")?.scrollTo(0, 0); // what scrolls as a whole was scrolled by the screen before
     if (hasGone) focusHeading();
     hasGone = true;
   }, [there]);

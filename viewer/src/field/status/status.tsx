@@ -45,7 +45,7 @@ export function Status(_: { params: Params }) {
         <Row label="Not yet on the server" value={tally && `${tally.unsent}${tally.oldestUnsent ? `, the oldest of ${clock(tally.oldestUnsent, now)}` : ""}`} />
         <Row label="Photos not yet on the server" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
-        <Row label="Now" value={link?.words} />
+        {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
       </dl>
       <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed.</p>
       {tally !== null && tally.refused > 0 && <Refused n={tally.refused} />}
