@@ -2,8 +2,10 @@ package main
 
 import (
 	"crypto/sha256"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -14,7 +16,8 @@ import (
 
 // page is a web page of the viewer: a folder of src with main.tsx, page.css, icon.svg and
 // page.html. In page.html, {{script}}, {{style}}, {{icon}} and, for phones that read no
-// manifest, {{touch}} stand for the addresses of what is built of the others.
+// manifest, {{touch}} stand for the addresses of what is built of the others; {{preload}}
+// for links to the pieces that the script needs at once.
 type page struct {
 	name   string
 	pieces bool   // parts that main.tsx imports when they are needed are files of their own
@@ -36,16 +39,16 @@ func build(root string) (files, error) {
 	used := map[string]bool{} // libraries that went into a bundle
 	for _, p := range pages {
 		src := filepath.Join(root, "src", p.name)
-		script, err := bundle(root, filepath.Join(src, "main.tsx"), p.name, p.pieces, out, used)
+		script, pieces, err := bundle(root, filepath.Join(src, "main.tsx"), p.name, p.pieces, out, used)
 		if err != nil {
 			return nil, err
 		}
-		style, err := bundle(root, filepath.Join(src, "page.css"), p.name, false, out, used)
+		style, _, err := bundle(root, filepath.Join(src, "page.css"), p.name, false, out, used)
 		if err != nil {
 			return nil, err
 		}
 		if p.worker != "" {
-			built, err := bundle(root, filepath.Join(src, p.worker), p.name+"-worker", false, out, used)
+			built, _, err := bundle(root, filepath.Join(src, p.worker), p.name+"-worker", false, out, used)
 			if err != nil {
 				return nil, err
 			}
@@ -70,7 +73,7 @@ func build(root string) (files, error) {
 			}
 		}
 		filled := strings.NewReplacer(
-			"{{touch}}", "/assets/"+touch,
+			"{{touch}}", "/assets/"+touch, "{{preload}}", preload(pieces),
 			"{{script}}", "/assets/"+script, "{{style}}", "/assets/"+style, "{{icon}}", "/assets/"+icon,
 		).Replace(string(html))
 		out[p.name+".html"] = []byte(filled)
@@ -85,8 +88,9 @@ func build(root string) (files, error) {
 
 // bundle builds one entry point, adds its file to out and the libraries in it to used,
 // and returns the file's name, which carries a hash of its content. In pieces, it is a
-// module, and what it imports only when needed are files beside it.
-func bundle(root, entry, name string, pieces bool, out files, used map[string]bool) (string, error) {
+// module, and what it imports only when needed are files beside it; atOnce are those of
+// them that it needs from the start.
+func bundle(root, entry, name string, pieces bool, out files, used map[string]bool) (main string, atOnce []string, err error) {
 	format := api.FormatIIFE
 	if pieces {
 		format = api.FormatESModule
@@ -112,12 +116,11 @@ func bundle(root, entry, name string, pieces bool, out files, used map[string]bo
 		LogLevel:            api.LogLevelSilent,
 	})
 	if len(result.Errors) > 0 {
-		return "", errors.New(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
+		return "", nil, errors.New(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
 	}
 	if err := addLibraries(result.Metafile, used); err != nil {
-		return "", err
+		return "", nil, err
 	}
-	main := ""
 	for _, f := range result.OutputFiles {
 		file := filepath.Base(f.Path)
 		out[file] = slices.Clone(f.Contents)
@@ -126,7 +129,47 @@ func bundle(root, entry, name string, pieces bool, out files, used map[string]bo
 		}
 	}
 	if main == "" || !pieces && len(result.OutputFiles) != 1 {
-		return "", fmt.Errorf("%s gave %d files", entry, len(result.OutputFiles))
+		return "", nil, fmt.Errorf("%s gave %d files", entry, len(result.OutputFiles))
 	}
-	return main, nil
+	atOnce, err = importedAtOnce(result.Metafile, main)
+	return main, atOnce, err
+}
+
+// importedAtOnce lists the files that a built file imports without being asked to, and
+// those that they import, by name.
+func importedAtOnce(metafile, main string) ([]string, error) {
+	var meta struct {
+		Outputs map[string]struct {
+			Imports []struct{ Path, Kind string }
+		}
+	}
+	if err := json.Unmarshal([]byte(metafile), &meta); err != nil {
+		return nil, fmt.Errorf("the bundler's list of outputs: %w", err)
+	}
+	imports := map[string][]string{} // by file, at once
+	for path, output := range meta.Outputs {
+		for _, i := range output.Imports {
+			if i.Kind == "import-statement" {
+				imports[filepath.Base(path)] = append(imports[filepath.Base(path)], filepath.Base(i.Path))
+			}
+		}
+	}
+	found := map[string]bool{}
+	for waiting := imports[main]; len(waiting) > 0; waiting = waiting[1:] {
+		if !found[waiting[0]] {
+			found[waiting[0]] = true
+			waiting = append(waiting, imports[waiting[0]]...)
+		}
+	}
+	return slices.Sorted(maps.Keys(found)), nil
+}
+
+// preload makes a browser fetch all pieces of a script at the same time, instead of each
+// once it has read the one that imports it.
+func preload(pieces []string) string {
+	lines := make([]string, len(pieces))
+	for i, name := range pieces {
+		lines[i] = `<link rel="modulepreload" href="/assets/` + name + `">`
+	}
+	return strings.Join(lines, "\n")
 }

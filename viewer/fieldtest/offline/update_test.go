@@ -31,7 +31,7 @@ func newerPages(t *testing.T) string {
 	return dir
 }
 
-const generation = `document.querySelector("meta[name=generation]")?.content ?? "first"`
+const generation = `(document.querySelector("meta[name=generation]")?.content ?? "first")`
 
 // A newer version comes onto the phone beside the one in use. Neither a reload nor an
 // empty battery makes it take over, nor a tap while captures are nowhere else; once they

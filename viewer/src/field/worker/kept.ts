@@ -7,6 +7,13 @@ const prefix = "page-";
 const noteCache = "page.given"; // no version's: it has no dash
 const noteAddress = "/field/given-version";
 
+/** Tells the phone's other workers that another version is given from now on. */
+const news = new BroadcastChannel("headcut-given-version");
+
+/** The cache of the version that is given: looked up once, as every file of the page asks. */
+let known: Promise<Cache | undefined> | undefined;
+news.onmessage = () => void (known = undefined);
+
 /** How many files are fetched at a time: a bad link does not go faster with more. */
 const atATime = 4;
 
@@ -19,6 +26,8 @@ export async function given(): Promise<string | undefined> {
 /** From now on the page is given this version; the others are dropped. */
 export async function give(version: string): Promise<void> {
   await (await caches.open(noteCache)).put(noteAddress, new Response(version));
+  known = undefined;
+  news.postMessage(version);
   await drop(version);
 }
 
@@ -29,10 +38,16 @@ export async function drop(...but: readonly string[]): Promise<void> {
   }
 }
 
-/** The file of a version, as an address asks for it. */
-export async function find(version: string, address: URL): Promise<Response | undefined> {
-  if (!(await caches.has(prefix + version))) return undefined;
-  return (await caches.open(prefix + version)).match(address.pathname);
+/** The file of the version that is given, as an address asks for it. */
+export async function find(address: URL): Promise<Response | undefined> {
+  known ??= open().catch(() => (known = undefined)); // asked again for the next file
+  return (await known)?.match(address.pathname);
+}
+
+async function open(): Promise<Cache | undefined> {
+  const version = await given();
+  if (version === undefined || !(await caches.has(prefix + version))) return undefined;
+  return caches.open(prefix + version);
 }
 
 /**

@@ -43,8 +43,7 @@ worker.addEventListener("fetch", (event) => {
 });
 
 async function answer(request: Request, address: URL): Promise<Response> {
-  const now = await given();
-  return (now !== undefined && (await find(now, address))) || (await find(version, address)) || fetch(request);
+  return (await find(address)) ?? fetch(request);
 }
 
 worker.addEventListener("message", (event) => {

@@ -1,0 +1,40 @@
+// A phone keeps what is recorded by address: under another address of the same server it
+// finds nothing, and what was not sent seems to be lost. This says where to look.
+
+import { useEffect, useState } from "preact/hooks";
+
+interface Addresses {
+  readonly address?: string; // the server's present one
+  readonly earlier: readonly string[];
+}
+
+/** The other addresses under which this phone may hold captures, the present one first. */
+export function others({ address, earlier }: Addresses, here: string): readonly string[] {
+  return [...(address ? [address] : []), ...earlier].filter((other) => other !== here);
+}
+
+export function Elsewhere() {
+  const [where, setWhere] = useState<readonly string[]>([]);
+  useEffect(() => {
+    fetch("/field/addresses.json", { cache: "no-store" })
+      .then((answer) => (answer.ok ? (answer.json() as Promise<Addresses>) : { earlier: [] }))
+      .then((told) => setWhere(others(told, location.origin)), () => {}); // no signal: the words below hold without it
+  }, []);
+  return (
+    <div class="stack">
+      <p>
+        There is no data here. Looked for another address? What was recorded on this phone under another address is still there,
+        and cannot be seen from this one.
+      </p>
+      {where.length > 0 && (
+        <ul class="stack">
+          {where.map((address) => (
+            <li key={address}>
+              <a class="button wide" href={`${address}/field/`}>Look at {address.replace(/^https?:\/\//, "")}</a>
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}
