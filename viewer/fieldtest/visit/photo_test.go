@@ -53,7 +53,7 @@ func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
 	d.WaitText("looking east, 90°")
 	before := time.Now()
 	d.Tap("Take photo")
-	d.choose(picture(t, 4000, 3000, 12, 85, 6)) // a phone held upright turns its pictures by EXIF
+	d.choose(picture(t, 4800, 3600, 12, 85, 6)) // a phone held upright turns its pictures by EXIF
 	d.WaitSaid("Photo of Third dam saved")
 	e := d.sent(1)[0]
 	if of := value[string](t, e, "of"); of != dam.id || value[string](t, e, "kind") != "visit" {

@@ -92,8 +92,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 		CoverPct, LowPct, HighPct float64
 		MeetsTarget               string
 	}](t, "cover", `{"points":{"hits":13,"total":20},"target":"soil-loss-70"}`)
-	d.WaitText(fmt.Sprintf("%.0f %%\n", want.CoverPct))
-	d.WaitText(fmt.Sprintf("between %.0f %% and %.0f %%", want.LowPct, want.HighPct))
+	d.WaitText(fmt.Sprintf("%.0f %% 13 of 20 points on cover between %.0f %% and %.0f %%", want.CoverPct, want.LowPct, want.HighPct))
 	if want.MeetsTarget != "cannot tell" {
 		t.Fatalf("13 of 20 against 70 %% is %q", want.MeetsTarget)
 	}

@@ -1,18 +1,19 @@
 // Brings a photo to the size its purpose asks for, and looks at what came out: canvases
 // that are too large for a phone come out black or empty without an error.
 
+import { isFlat } from "./flat.ts";
+import { decoded, NotDeveloped, type Picture } from "./decode.ts";
 import { sizeOfJPEG } from "./jpeg.ts";
 import { sizeFor, within, type Purpose, type Size } from "./purpose.ts";
 
-/** Why a photo could not be brought to size; the original is still there. */
-export class NotDeveloped extends Error {}
+export { NotDeveloped };
 
 /** A JPEG of the purpose's size. One that is small enough already stays byte for byte. */
 export async function develop(original: ArrayBuffer, purpose: Purpose): Promise<ArrayBuffer> {
   const size = sizeFor(purpose);
   const known = sizeOfJPEG(new Uint8Array(original));
   if (known && Math.max(known.width, known.height) <= size.longSidePx && original.byteLength <= size.atMostBytes) return original;
-  const picture = await decoded(original);
+  const picture = await decoded(original, size.longSidePx);
   try {
     return await encoded(picture, size);
   } finally {
@@ -20,17 +21,9 @@ export async function develop(original: ArrayBuffer, purpose: Purpose): Promise<
   }
 }
 
-async function decoded(original: ArrayBuffer): Promise<ImageBitmap> {
-  try {
-    return await createImageBitmap(new Blob([original]), { imageOrientation: "from-image" });
-  } catch {
-    throw new NotDeveloped("This phone's browser cannot read the picture.");
-  }
-}
-
-async function encoded(picture: ImageBitmap, size: Size): Promise<ArrayBuffer> {
-  const canvas = drawn(picture, within(size.longSidePx, picture.width, picture.height));
-  if (oneColour(canvas) && !oneColour(picture)) throw new NotDeveloped("The smaller copy came out empty.");
+async function encoded(picture: Picture, size: Size): Promise<ArrayBuffer> {
+  const canvas = drawn(picture.image, within(size.longSidePx, picture.width, picture.height));
+  if (oneColour(canvas) && !oneColour(picture.image)) throw new NotDeveloped("The smaller copy came out empty.");
   // A picture full of grass may need a lower quality to stay within its size.
   for (const quality of [size.quality, size.quality - 0.12, size.quality - 0.24, size.quality - 0.4]) {
     const bytes = await jpegOf(canvas, quality);
@@ -66,20 +59,6 @@ export function oneColour(picture: CanvasImageSource): boolean {
   const pen = canvas.getContext("2d", { alpha: false, willReadFrequently: true })!;
   pen.drawImage(picture, 0, 0, 32, 32);
   return isFlat(pen.getImageData(0, 0, 32, 32).data);
-}
-
-/** RGBA samples that all but equal each other: within what JPEG itself may add. */
-export function isFlat(rgba: ArrayLike<number>): boolean {
-  for (let channel = 0; channel < 3; channel++) {
-    let [least, most] = [255, 0];
-    for (let i = channel; i < rgba.length; i += 4) {
-      const v = rgba[i]!;
-      if (v < least) least = v;
-      if (v > most) most = v;
-    }
-    if (most - least > 3) return false;
-  }
-  return true;
 }
 
 /** The camera's picture as it stands in a video, as a JPEG of the purpose's size. */

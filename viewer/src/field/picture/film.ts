@@ -51,11 +51,11 @@ function newFilm(shelf: Shelf): Film {
   return {
     shots: () => inTurn(() => recovered(shelf, read)),
     expect: (shot) => inTurn(() => write({ do: "expect", shot })),
-    keep: (id, bytes, ready) =>
-      inTurn(async () => {
-        await shelf.keepDraft(bytesKey(id), bytes);
-        await write({ do: "keep", id, ready });
-      }),
+    keep: async (id, bytes, ready) => {
+      await inTurn(() => shelf.keepDraft(bytesKey(id), bytes));
+      // From here it is safe: should this note be lost, the bytes are found by their key.
+      inTurn(() => write({ do: "keep", id, ready })).catch(() => {});
+    },
     bytes: (id) => shelf.draft<ArrayBuffer>(bytesKey(id)),
     note: (action) => inTurn(() => write(action)),
     done: (id) =>
