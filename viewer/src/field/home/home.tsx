@@ -2,9 +2,10 @@
 
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
-import { clock, count, called } from "../app/words.ts";
+import { nameOf } from "../app/names.ts";
+import { clock, count } from "../app/words.ts";
 import { kindNamed } from "../app/kinds.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
+import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
@@ -51,7 +52,7 @@ export function Home(_: { params: Params }) {
 function Done({ feature }: { feature: Feature }) {
   const field = useField();
   const kind = kindNamed(kindOf(feature));
-  const name = called(textOf(feature, "name"), kind.label);
+  const name = nameOf(feature, field.features);
   const at = clock(stampedAt(feature), new Date());
   const strike = () =>
     field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch(() => field.say("It could not be saved. Try again."));

@@ -15,17 +15,17 @@ import { defaultsFor, filled, withStatusDay, type Answers } from "./form.ts";
 import { FormFields } from "./formfields.tsx";
 import { openFormKey, type OpenForm } from "./openform.ts";
 import { PlaceNote } from "./placenote.tsx";
-import { placeFields, toStore, type Placed, type Placing } from "./position.ts";
+import { placeFields, toStore } from "./position.ts";
+import type { Averaging } from "./useplacing.ts";
 
 interface FillProps {
   readonly feature: string;
   readonly kind: Kind;
-  readonly placing: Placing;
-  readonly tell: (action: Placed) => void;
-  readonly trouble: string;
+  readonly averaging: Averaging;
 }
 
-export function Fill({ feature, kind, placing, tell, trouble }: FillProps) {
+export function Fill({ feature, kind, averaging }: FillProps) {
+  const { placing, tell } = averaging;
   const field = useField();
   const [answers, setAnswers] = useState<Answers>(() => defaultsFor(kind, field.features.filter((f) => f.id !== feature)));
   const [typed, setTyped] = useState(false);
@@ -82,7 +82,7 @@ export function Fill({ feature, kind, placing, tell, trouble }: FillProps) {
       <div class="kindline">
         <KindMark kind={kind.name} />
         <div>
-          <PlaceNote placing={placing} trouble={trouble} takeAnyway={() => tell({ do: "anyway" })} />
+          <PlaceNote {...averaging} />
         </div>
       </div>
       <FormFields kind={kind} answers={answers} wrong={wrong} change={change} features={field.features} />

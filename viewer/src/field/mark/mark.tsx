@@ -19,7 +19,8 @@ import { usePlacing } from "./useplacing.ts";
 
 export function Mark({ params }: { params: Params }) {
   const field = useField();
-  const { placing, tell, trouble } = usePlacing();
+  const averaging = usePlacing();
+  const { placing, tell } = averaging;
   const [made, setMade] = useState<{ feature: string; kind: Kind } | null>(null);
   const [failed, setFailed] = useState<Told | null>(null);
   const [busy, setBusy] = useState(false);
@@ -39,13 +40,12 @@ export function Mark({ params }: { params: Params }) {
     setBusy(false);
   };
 
-  if (made) return <Fill feature={made.feature} kind={made.kind} placing={placing} tell={tell} trouble={trouble} />;
+  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} />;
   const wanted = params["kind"];
-  const note = <PlaceNote placing={placing} trouble={trouble} takeAnyway={() => tell({ do: "anyway" })} />;
   return (
     <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide disabled={busy} press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      {note}
+      <PlaceNote {...averaging} />
       {!wanted && (
         <div class="kinds" role="group" aria-label="What is here">
           {byLastUse(pointKinds, field.features).map((kind) => (

@@ -3,14 +3,19 @@
 import { accuracyWords, count } from "../app/words.ts";
 import { Button } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
-import { worthOf, type Placing } from "./position.ts";
+import { isRough } from "../place/fixes.ts";
+import { worthOf } from "./position.ts";
+import type { Averaging } from "./useplacing.ts";
 
-export function PlaceNote({ placing, trouble, takeAnyway }: { placing: Placing; trouble: string; takeAnyway: () => void }) {
+export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   const { mean, stored, anyway, left } = placing;
   const worth = worthOf(mean);
   if (!mean) {
     return trouble ? (
-      <Caution>No position: {trouble} It is saved without a place, which can be given later.</Caution>
+      <Caution>
+        No position: {trouble} It is saved without a place, which can be given later.
+        {isRough(trouble) && !anyway && <Button press={takeAnyway} wide>Take it all the same</Button>}
+      </Caution>
     ) : (
       <p class="place">Looking for the position…</p>
     );

@@ -104,9 +104,14 @@ function agoWords(ms: number): string {
   return s < 5400 ? `${Math.round(s / 60)} minutes` : `${Math.round(s / 3600)} hours`;
 }
 
+const roughStart = "The phone gives its position only to";
+
+/** Whether trouble is that fixes are too rough, so that acceptRough would let them pass. */
+export const isRough = (trouble: string): boolean => trouble.startsWith(roughStart);
+
 export function roughWords(accuracyM: number): string {
   const about = accuracyM < 950 ? `${Math.round(accuracyM)} m` : `${(accuracyM / 1000).toFixed(accuracyM < 9500 ? 1 : 0)} km`;
-  return `The phone gives its position only to ${about}. Allow precise location for this page in the phone's settings.`;
+  return `${roughStart} ${about}. Allow precise location for this page in the phone's settings.`;
 }
 
 function troubleWords(code: number): string {

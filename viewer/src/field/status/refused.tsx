@@ -1,9 +1,8 @@
 // Entries that the server did not take, and why. They stay on the phone.
 
 import { useEffect, useState } from "preact/hooks";
-import { kindNamed } from "../app/kinds.ts";
-import { called, count } from "../app/words.ts";
-import { kindOf, textOf } from "../entry.ts";
+import { nameOf } from "../app/names.ts";
+import { count } from "../app/words.ts";
 import { useField } from "../field.ts";
 import type { Refusal } from "../shelf.ts";
 
@@ -21,7 +20,7 @@ export function Refused({ n }: { n: number }) {
       <ul class="list">
         {refusals.map((r) => {
           const f = field.features.find((one) => one.id === r.feature);
-          const name = f ? called(textOf(f, "name"), kindNamed(kindOf(f)).label) : "A thing of another property";
+          const name = f ? nameOf(f, field.features) : "A thing of another property";
           return (
             <li key={r.entry}>
               <a href={`#/thing/${r.feature}/edit`}>

@@ -81,7 +81,8 @@ function Correcting({ feature }: { feature: Feature }) {
 /** Gives a point the place where the phone is now. */
 function Moved({ feature }: { feature: Feature }) {
   const field = useField();
-  const { placing, tell, trouble } = usePlacing();
+  const averaging = usePlacing();
+  const { placing, tell } = averaging;
   const fix = toStore(placing);
   const move = (to: NonNullable<typeof fix>) =>
     field.capture([{ feature: feature.id, set: placeFields(to) }], "Place corrected").then(
@@ -90,7 +91,7 @@ function Moved({ feature }: { feature: Feature }) {
     );
   return (
     <>
-      <PlaceNote placing={placing} trouble={trouble} takeAnyway={() => tell({ do: "anyway" })} />
+      <PlaceNote {...averaging} />
       <Button wide disabled={!fix} press={() => fix && void move(fix)}>It is where I stand now</Button>
     </>
   );

@@ -2,8 +2,8 @@
 
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import { screens, type Params } from "../app/screens.ts";
-import { called } from "../app/words.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
+import { nameOf } from "../app/names.ts";
+import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
@@ -25,7 +25,7 @@ export function Thing({ params }: { params: Params }) {
 function Known({ feature }: { feature: Feature }) {
   const field = useField();
   const kind = kindNamed(kindOf(feature));
-  const name = called(textOf(feature, "name"), kind.label);
+  const name = nameOf(feature, field.features);
   const strike = () => {
     field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch((error: unknown) => {
       const { what, todo } = troubleOf(error);
