@@ -82,7 +82,7 @@ func (p *Page) Choose(label, option string) {
 // the press that opens the browser's own window for choosing, which is kept from opening.
 func (p *Page) Upload(press func(), selector, file string) {
 	p.t.Helper()
-	p.Do(call(page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true}))
+	p.Do(Command(page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true}))
 	press()
 	p.WaitFor("document.querySelector(" + quoted(selector) + ") !== null")
 	p.Do(chromedp.SetUploadFiles(chromedp.CSS(selector), []string{file}))

@@ -47,15 +47,15 @@ func (p *Phone) newPage(ctx context.Context) *Page {
 		p.t.Fatal(err)
 	}
 	page.Do(
-		call(network.Enable, network.EnableParams{}), call(log.Enable, cdp.Empty{}),
+		Command(network.Enable, network.EnableParams{}), Command(log.Enable, cdp.Empty{}),
 		chromedp.EmulateViewport(p.set.width, p.set.height, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch),
 	)
 	p.t.Cleanup(page.wantQuiet)
 	return page
 }
 
-// call makes a step of a command of the browser's protocol.
-func call[P, R any](command cdp.Command[P, R], params P) chromedp.Action[chromedp.Void] {
+// Command makes a step of a command of the browser's protocol.
+func Command[P, R any](command cdp.Command[P, R], params P) chromedp.Action[chromedp.Void] {
 	return chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
 		_, err := cdp.Call(ctx, target, command, params)
 		return err

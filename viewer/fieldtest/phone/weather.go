@@ -19,7 +19,7 @@ type Fix struct {
 // At puts the phone somewhere: the page's receiver gets one fix at once if it listens.
 func (p *Page) At(fix Fix) {
 	p.t.Helper()
-	p.Do(call(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{
+	p.Do(Command(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{
 		Latitude: &fix.Lat, Longitude: &fix.Lon, Accuracy: &fix.AccuracyM,
 		Altitude: fix.HeightM, AltitudeAccuracy: fix.HeightAccuracyM, Heading: fix.HeadingDeg, Speed: fix.MPerS,
 	}))
@@ -28,13 +28,13 @@ func (p *Page) At(fix Fix) {
 // NoFix is a receiver that has lost the sky: the page gets an error instead of fixes.
 func (p *Page) NoFix() {
 	p.t.Helper()
-	p.Do(call(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{}))
+	p.Do(Command(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{}))
 }
 
 // Throttle makes the page's processor slower by a factor; the budgets are for 4.
 func (p *Page) Throttle(factor float64) {
 	p.t.Helper()
-	p.Do(call(emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: factor}))
+	p.Do(Command(emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: factor}))
 }
 
 // Offline cuts the page off from the network, or brings it back. Open sockets stay open
@@ -47,8 +47,8 @@ func (p *Page) Offline(cut bool) {
 	p.mu.Unlock()
 	conditions := &network.Conditions{Offline: cut, DownloadThroughput: -1, UploadThroughput: -1}
 	p.Do(
-		call(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{conditions}}),
-		call(network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: cut, DownloadThroughput: -1, UploadThroughput: -1}),
+		Command(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{conditions}}),
+		Command(network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: cut, DownloadThroughput: -1, UploadThroughput: -1}),
 	)
 }
 
@@ -70,7 +70,7 @@ func (p *Page) SetClock(wrongBy time.Duration) {
 // the next one on.
 func (p *Page) BeforeScripts(script string) {
 	p.t.Helper()
-	p.Do(call(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}))
+	p.Do(Command(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}))
 }
 
 // Reload loads the page anew.
@@ -97,5 +97,5 @@ func (p *Page) Standalone() {
 // BigText sets the reader's text size to twice the usual.
 func (p *Page) BigText() {
 	p.t.Helper()
-	p.Do(call(page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 32}}))
+	p.Do(Command(page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 32}}))
 }

@@ -10,6 +10,7 @@ import type { Installation } from "../worker/install.ts";
 import { Enrol } from "../enrol/enrol.tsx";
 import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
+import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
 import { reduce, start, undoOf, type Action, type State } from "./state.ts";
 import { storageNow } from "./storage.ts";
@@ -41,6 +42,8 @@ class Running {
 
   open(): void {
     this.draw();
+    // The code of a heavy screen is on its way while the shelf opens; the shell tells if it cannot be had.
+    void Promise.resolve(screenAt(this.state.address).row.load()).catch(() => {});
     addEventListener("hashchange", () => {
       this.way.gone();
       this.tell({ do: "go", address: location.hash || "#/" });
