@@ -95,6 +95,7 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 			p.Hide(true)
 			p.At(off(40, 30)) // walked while hidden: must not be taken
 			phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 5000))`)
+			p.At(off(60, 0))
 			p.Hide(false)
 			walk(p, 3, off(60, 0), off(70, 0))
 			p.WaitText("Not recorded from")

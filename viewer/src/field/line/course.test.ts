@@ -29,6 +29,7 @@ test("what a walk records", () => {
     ["pause-and-on-from-there", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(9, 200)], [3], []],
     ["pause-and-on-elsewhere", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(40, 200), fix(45, 201)], [2, 2], ["paused"]],
     ["hidden-for-a-blink", [walk, fix(0, 0), fix(5, 1), hidden, fix(8, 3)], [3], []],
+    ["hidden-and-elsewhere-at-once", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 2)], [2, 1], ["hidden"]],
     ["hidden-and-elsewhere", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60)], [2, 1], ["hidden"]],
     // Back where it began, but long enough away to have walked round something.
     ["hidden-and-back", [walk, fix(0, 0), fix(5, 1), hidden, fix(5.5, 60), fix(10, 61)], [2, 2], ["hidden"]],
@@ -120,6 +121,7 @@ test("boundaries that cross themselves", () => {
     ["square", [[0, 0], [20, 0], [20, 20], [0, 20]], false],
     ["bow-tie", [[0, 0], [20, 20], [20, 0], [0, 20]], true],
     ["last-side", [[0, 0], [20, 0], [20, 20], [10, -5]], true],
+    ["closing-side-alone", [[0, 0], [5, 5], [10, 0], [12, 4]], true],
     ["notch", [[0, 0], [20, 0], [20, 20], [10, 5], [0, 20]], false],
     ["triangle", [[0, 0], [20, 0], [10, 20]], false],
   ];

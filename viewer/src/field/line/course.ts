@@ -148,8 +148,8 @@ function begunAnew(course: Course, { why, fromMS }: NonNullable<Course["pending"
 
 /**
  * Takes a fix of a walk. After a silence it begins a new piece, unless the officer cannot
- * have left the place meanwhile: a pause is over where it began, within what both fixes are
- * doubtful by; the other silences were shorter than it takes to walk so far.
+ * have left the place meanwhile: the fix lies where the last one did, within what both are
+ * doubtful by, and the silence was a pause or shorter than it takes to walk so far.
  */
 function walked(course: Course, spot: Spot): Course {
   const heard = { ...course, pending: null, heardMS: spot.atMS };
@@ -162,7 +162,7 @@ function walked(course: Course, spot: Spot): Course {
   if (pending) {
     const doubtM = last.accuracyM + spot.accuracyM;
     const couldWalkM = ((spot.atMS - pending.fromMS) / 1000) * walkMps;
-    const stayed = pending.why === "paused" ? apartM <= doubtM : couldWalkM <= doubtM;
+    const stayed = apartM <= doubtM && (pending.why === "paused" || couldWalkM <= doubtM);
     if (!stayed) return { ...grown, ...begunAnew(course, pending, spot) };
   }
   return apartM < stepM ? heard : { ...grown, ...appended(course, spot) };

@@ -19,7 +19,7 @@ export function crossing(boundary: readonly Place[]): Place | null {
   y[n] = y[0]!;
   for (let i = 0; i < n; i++) {
     for (let j = i + 2; j < n; j++) {
-      if (i === 0 && j === n - 1) continue; // neighbours over the start
+      if (i === 0 && j === n - 1) continue; // neighbours over the start, which rounding must not make cross
       const at = meeting(x[i]!, y[i]!, x[i + 1]!, y[i + 1]!, x[j]!, y[j]!, x[j + 1]!, y[j + 1]!);
       if (at) return moved(first, at[0], at[1]);
     }

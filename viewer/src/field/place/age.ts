@@ -3,12 +3,12 @@
 // fix's time is compared with those of the fixes before it, on a clock that never jumps.
 
 export interface Clocks {
-  /** What the page's steady clock showed less the fix's time, when there was least delay; null while unknown. */
-  readonly apartMS: number | null;
+  /** What the page's steady clock showed less the fix's time, when there was least delay; 0 to begin with. */
+  readonly apartMS: number;
   readonly last: { readonly atMS: number; readonly apartMS: number } | null;
 }
 
-export const noClocks: Clocks = { apartMS: null, last: null };
+export const noClocks: Clocks = { apartMS: 0, last: null };
 
 /** A fix older than this is not of where the officer stands: at a walk it is some 20 m behind. */
 export const oldMS = 15_000;
@@ -21,7 +21,6 @@ export function age({ apartMS: known, last }: Clocks, atMS: number, heardMS: num
   // Fixes that follow each other as fast as they are heard are live, however far apart the clocks are.
   const steady = last !== null && Math.abs(apartMS - last.apartMS) < Math.min(jitterMS, (atMS - last.atMS) / 2);
   // No fix comes from the future: an earlier zero was of clocks set otherwise.
-  const zero = steady ? Math.min(apartMS, last.apartMS) : Math.min(apartMS, known ?? 0);
-  const ageMS = apartMS - zero;
-  return { clocks: { apartMS: known === null && ageMS > oldMS ? null : zero, last: { atMS, apartMS } }, ageMS };
+  const zero = steady ? Math.min(apartMS, last.apartMS) : Math.min(apartMS, known);
+  return { clocks: { apartMS: zero, last: { atMS, apartMS } }, ageMS: apartMS - zero };
 }
