@@ -88,6 +88,33 @@ func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
 	d.WaitText("looking east (90°)")
 	d.CheckFit("one photo")
 	d.Screenshot("photo")
+	d.Go("#/thing/" + dam.id)
+	d.WaitFor(`document.querySelector(".album img")?.naturalWidth === 1536`)
+	d.CheckFit("a thing with a photo")
+	d.Screenshot("thing-photo")
+}
+
+// What one phone took is on another, small, when there is no signal any more.
+func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
+	d := begin(t, []thing{dam})
+	d.photoOf(dam)
+	d.Tap("Take photo")
+	d.choose(picture(t, 2400, 1800, 10, 85, 1))
+	d.WaitSaid("Photo of Third dam saved")
+	d.heldPhoto(d.sent(1)[0])
+
+	other := phone.New(t, d.Office, phone.Durable())
+	other.At(here)
+	other.Open("/field/#/enrol/" + d.Office.Invite(property, "B. Second"))
+	other.Tap("Enrol this phone")
+	other.WaitText("2 things")
+	other.WaitFor(`caches.open("photos-small").then(c => c.keys()).then(keys => keys.length === 1)`)
+	d.Office.Kill()
+	other.Go("#/photo/" + dam.id)
+	other.WaitFor(`document.querySelector(".album img")?.naturalWidth > 0`)
+	if width := phone.Eval[int](other.Page, `document.querySelector(".album img").naturalWidth`); width > 320 {
+		t.Errorf("the other phone holds the photo %d wide, want the small version of 320 at most", width)
+	}
 }
 
 func TestKilledBetweenTapAndChoice(t *testing.T) {

@@ -68,7 +68,7 @@ function Retake({ of }: { of: Feature }) {
       {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
       <div class="finder">
         <video ref={video} playsInline muted autoPlay aria-label="What the camera sees" />
-        {ghost && <img class="ghost" src={ghost} alt="" style={{ opacity: strength }} />}
+        {ghost && <img class="ghost" src={ghost.address} alt="" style={{ opacity: strength }} />}
         {grid && <svg viewBox="0 0 3 3" preserveAspectRatio="none" aria-hidden="true"><path d="M1 0v3M2 0v3M0 1h3M0 2h3" /></svg>}
       </div>
       {last && <p class="soft">Ghost: {last.on ? day(last.on) : "the last photo"}{ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}</p>}

@@ -2,18 +2,18 @@
 
 import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { compass, day } from "../app/words.ts";
+import { compass } from "../app/words.ts";
 import type { Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
-import { album, type Picture } from "./album.ts";
+import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
 import { Pending } from "./pending.tsx";
 import { sizes, type Purpose } from "./purpose.ts";
-import { Shown } from "./show.tsx";
+import { Album } from "./show.tsx";
 import { useStanding, type Standing } from "./stand.ts";
 import { useTaking } from "./taking.ts";
 
@@ -57,23 +57,9 @@ function PhotosOf({ of }: { of: Feature }) {
         <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
       </Fold>
       {pictures.length === 0 && <p class="soft">None yet.</p>}
-      <ul class="album">
-        {pictures.map((p) => (
-          <li key={p.sha}>
-            <a href={`#/photo/${of.id}/${p.sha}`}>
-              <Shown feature={p.feature} sha={p.sha} says={`Photo: ${pictureWords(p)}`} />
-              <span>{pictureWords(p)}</span>
-            </a>
-          </li>
-        ))}
-      </ul>
+      <Album of={of.id} pictures={pictures} />
     </Frame>
   );
-}
-
-export function pictureWords(p: Picture): string {
-  const on = p.on ? day(p.on) : "no date";
-  return p.bearingDeg === undefined ? on : `${on}, looking ${compass(p.bearingDeg)}`;
 }
 
 /** What the next photo will know of its place and direction. */

@@ -1,23 +1,30 @@
-// A photo on the screen.
+// Photos on the screen.
 
 import { useEffect, useState } from "preact/hooks";
+import { compass, day } from "../app/words.ts";
 import { useField } from "../field.ts";
-import { pictureBytes } from "./small.ts";
+import type { Picture } from "./album.ts";
+import { pictureOf } from "./small.ts";
 
-/** The address of a photo's bytes within this page: null when they cannot be had, undefined while they are looked for. */
-export function usePicture(feature: string, sha: string | undefined): string | null | undefined {
+interface Seen {
+  readonly address: string; // of its bytes, within this page
+  readonly waits: boolean; // the server does not have it yet
+}
+
+/** A photo's picture: null when it cannot be had, undefined while it is looked for. */
+export function usePicture(feature: string, sha: string | undefined): Seen | null | undefined {
   const { shelf } = useField();
-  const [address, set] = useState<string | null | undefined>(undefined);
+  const [seen, set] = useState<Seen | null | undefined>(undefined);
   useEffect(() => {
     let made: string | undefined;
     let here = true;
     set(undefined);
     if (sha === undefined) return;
-    pictureBytes(shelf, feature, sha).then(
-      (blob) => {
+    pictureOf(shelf, feature, sha).then(
+      (found) => {
         if (!here) return;
-        made = blob && URL.createObjectURL(blob);
-        set(made ?? null);
+        made = found && URL.createObjectURL(found.blob);
+        set(found && made ? { address: made, waits: found.waits } : null);
       },
       () => here && set(null),
     );
@@ -26,16 +33,44 @@ export function usePicture(feature: string, sha: string | undefined): string | n
       if (made) URL.revokeObjectURL(made);
     };
   }, [feature, sha]);
-  return address;
+  return seen;
 }
 
 /** A photo, or words in its place. */
 export function Shown({ feature, sha, says }: { feature: string; sha: string; says: string }) {
-  const address = usePicture(feature, sha);
-  if (address) return <img class="photo" src={address} alt={says} />;
+  const seen = usePicture(feature, sha);
+  if (seen) {
+    return (
+      <span class="shown">
+        <img class="photo" src={seen.address} alt={says} />
+        {seen.waits && <span class="waits">Not sent yet</span>}
+      </span>
+    );
+  }
   return (
     <span class="photo none" role="img" aria-label={says}>
-      {address === null ? "Not on this phone" : "…"}
+      {seen === null ? "Not on this phone" : "…"}
     </span>
   );
+}
+
+/** Photos of a thing side by side; each opens large. */
+export function Album({ of, pictures }: { of: string; pictures: readonly Picture[] }) {
+  return (
+    <ul class="album">
+      {pictures.map((p) => (
+        <li key={p.sha}>
+          <a href={`#/photo/${of}/${p.sha}`}>
+            <Shown feature={p.feature} sha={p.sha} says={`Photo: ${pictureWords(p)}`} />
+            <span class="words">{pictureWords(p)}</span>
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+export function pictureWords(p: Picture): string {
+  const on = p.on ? day(p.on) : "no date";
+  return p.bearingDeg === undefined ? on : `${on}, looking ${compass(p.bearingDeg)}`;
 }

@@ -7,12 +7,18 @@ import type { Shelf } from "../shelf.ts";
 export const smallCache = "photos-small";
 export const smallAddress = (sha: string): string => `/photos/${sha}?small=1`;
 
+export interface Found {
+  readonly blob: Blob;
+  readonly waits: boolean; // it was taken here and the server does not have it yet
+}
+
 /** The picture of a photo, undefined when it is neither on the phone nor to be had. */
-export async function pictureBytes(shelf: Shelf, feature: string, sha: string): Promise<Blob | undefined> {
+export async function pictureOf(shelf: Shelf, feature: string, sha: string): Promise<Found | undefined> {
   const mine = (await shelf.photos(feature)).find((p) => p.sha === sha);
   const bytes = await mine?.bytes().catch(() => undefined);
-  if (bytes) return new Blob([bytes], { type: "image/jpeg" });
-  return smallPicture(shelf, sha);
+  if (mine && bytes) return { blob: new Blob([bytes], { type: "image/jpeg" }), waits: !mine.sent };
+  const blob = await smallPicture(shelf, sha);
+  return blob && { blob, waits: false };
 }
 
 export async function smallPicture(shelf: Shelf, sha: string): Promise<Blob | undefined> {

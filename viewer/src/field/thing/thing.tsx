@@ -58,7 +58,7 @@ function Known({ feature }: { feature: Feature }) {
         ))}
       </dl>
       <Worked feature={feature} />
-      <Photos feature={feature} name={name} />
+      <Photos feature={feature} />
       <Button wide press={strike}>{feature.struck ? "Put it back" : "Strike it out"}</Button>
     </Frame>
   );
