@@ -197,7 +197,7 @@ func quick(t *testing.T, p *phone.Phone, what, digits, selector, want string) {
 				const began = performance.now();
 				document.querySelector(".pad .k5").click();
 				await new Promise(done => {
-					const look = () => document.querySelector(%[1]q)?.innerText.trim() === %[2]q && (watch.disconnect(), done());
+					const look = () => document.querySelector(%[1]q)?.textContent.trim() === %[2]q && (watch.disconnect(), done());
 					const watch = new MutationObserver(look);
 					watch.observe(document.body, {subtree: true, childList: true, characterData: true, attributes: true});
 					look();

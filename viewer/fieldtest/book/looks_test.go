@@ -71,3 +71,32 @@ func TestScreensFitTheHand(t *testing.T) {
 		})
 	}
 }
+
+// Pegging at the smallest size and with large text; TestNextDamToe and its neighbours look at
+// the usual one.
+func TestPeggingFitsTheHand(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		width, height int64
+		big           bool
+	}{{"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(c.width, c.height))
+			if c.big {
+				p.BigText()
+			}
+			setUp(p)
+			p.Tap("Peg out")
+			p.CheckFit("tasks")
+			p.Screenshot(c.name + "-tasks")
+			p.Tap("Check dams, toe by toe")
+			bookReading(p, "1.835")
+			p.WaitText("Staff 1.435")
+			key(p, "1.62")
+			guided(p, "Go up 0.19 m")
+			p.CheckFit("dams")
+			p.TapSelector(".numberbox.large input")
+			p.Screenshot(c.name + "-dams")
+		})
+	}
+}
