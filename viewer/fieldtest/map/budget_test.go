@@ -20,14 +20,20 @@ const slow = 4
 // drawnAfter opens the map and returns how long it took until the picture was there, two
 // frames later, as the page measures it.
 func drawnAfter(p *phone.Phone, begin string) time.Duration {
-	ms := phone.Eval[float64](p.Page, `new Promise(done => {
+	phone.Eval[bool](p.Page, `(() => {
 		const from = performance.now();
-		`+begin+`;
+		globalThis.took = 0;
+		const done = () => globalThis.took = performance.now() - from;
 		const look = () => document.querySelector(".map")?.dataset.drawn && !document.querySelector(".map").dataset.drawn.startsWith("0 0")
-			? requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - from))) : requestAnimationFrame(look);
+			? requestAnimationFrame(() => requestAnimationFrame(done)) : requestAnimationFrame(look);
+		`+begin+`;
 		look();
-	})`)
-	return time.Duration(ms * float64(time.Millisecond))
+		return true;
+	})()`)
+	if !p.Comes("took > 0", 3*time.Minute) {
+		return 3 * time.Minute
+	}
+	return time.Duration(phone.Eval[float64](p.Page, "took") * float64(time.Millisecond))
 }
 
 // pan drags the map with a finger in 40 steps and returns the times between frames, sorted.

@@ -161,7 +161,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 		p.WaitFor(keptPositions("fence") + ".then(n => n === 4)")
 		p.Restart()
 		p.At(off(60, 0))
-		p.Open("/field/#/line")
+		p.Open("/field/#/")
 		p.Tap("Go on with the fence")
 		p.WaitSaid("Paused, 4 positions")
 		p.Tap("Walk on")

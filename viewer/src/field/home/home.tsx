@@ -6,11 +6,13 @@ import { nameOf } from "../app/names.ts";
 import { clock, count } from "../app/words.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, type Feature } from "../entry.ts";
+import { UnfinishedBook } from "../book/unfinished.tsx";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
 import { Pending } from "../picture/pending.tsx";
 import { doings } from "./doing.ts";
+import { BegunLines } from "../line/unfinished.tsx";
 import { Preview } from "./preview.tsx";
 import { stampedAt, today } from "./today.ts";
 import { Unfinished } from "./unfinished.tsx";
@@ -30,6 +32,8 @@ export function Home(_: { params: Params }) {
       </header>
       <div class="sheet">
         <Unfinished />
+        <UnfinishedBook />
+        <BegunLines />
         <Pending />
         <Preview features={field.features} />
         <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : "Nothing recorded today yet"}</h2>

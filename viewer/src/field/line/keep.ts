@@ -17,16 +17,35 @@ export async function keptCourse(shelf: Shelf, property: string, kind: string, s
   return kept && spotsOf({ ...kept.course, before: [] }).length ? resumed(kept.course) : undefined;
 }
 
+/** A line that was begun. */
+export interface Name {
+  readonly kind: string;
+  readonly shape: "line" | "area";
+}
+
+const listKey = (property: string): string => `lines ${property}`;
+
+/** The lines of a property that were begun and not saved; some may have come to nothing. */
+export async function begunLines(shelf: Shelf, property: string): Promise<readonly Name[]> {
+  return (await shelf.draft<readonly Name[]>(listKey(property))) ?? [];
+}
+
+async function list(shelf: Shelf, property: string, { kind, shape }: Name, on: boolean): Promise<void> {
+  const others = (await begunLines(shelf, property)).filter((n) => n.kind !== kind || n.shape !== shape);
+  await shelf.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
+}
+
 /** Writes one after the other; while one is being written only the newest of the rest waits. */
 export class Keeper {
   private waiting: Course | null = null;
   private writing: Promise<void> | null = null;
   private dropped = false;
+  private listed = false;
 
   constructor(
     private readonly shelf: Shelf,
-    private readonly key: string,
-    private readonly kind: string,
+    private readonly property: string,
+    private readonly name: Name,
     private readonly told: (kept: number | null) => void, // positions on the phone; null: it could not be written
   ) {}
 
@@ -41,16 +60,20 @@ export class Keeper {
     this.dropped = true;
     this.waiting = null;
     await this.writing;
-    await this.shelf.dropDraft(this.key);
+    await this.shelf.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
+    await list(this.shelf, this.property, this.name, false);
   }
 
   private async write(): Promise<void> {
+    const { kind, shape } = this.name;
     for (let next = this.waiting; next; next = this.waiting) {
       this.waiting = null;
       const { before, ...course } = next;
       void before; // what could be undone is not worth its bytes
       try {
-        await this.shelf.keepDraft(this.key, { kind: this.kind, course } satisfies Kept);
+        if (!this.listed) await list(this.shelf, this.property, this.name, true);
+        this.listed = true;
+        await this.shelf.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
         this.told(spotsOf(next).length);
       } catch {
         this.told(null);

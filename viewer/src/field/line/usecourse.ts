@@ -7,7 +7,7 @@ import { useField } from "../field.ts";
 import { keepAwake, type Wakefulness } from "../place/awake.ts";
 import type { Action, Course, Spot } from "./course.ts";
 import { begun, reduce } from "./course.ts";
-import { keptCourse, Keeper, keptKey } from "./keep.ts";
+import { keptCourse, Keeper } from "./keep.ts";
 import { measure, roughly, type Measured } from "./measure.ts";
 
 /** A walk takes no fix worse than this: it would be beside the gully. Common practice, no source. */
@@ -35,7 +35,7 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   const [wake, setWake] = useState<Wakefulness | null>(null);
   const [kept, setKept] = useState<number | null>(0);
   const keeper = useRef<Keeper | null>(null);
-  keeper.current ??= new Keeper(shelf, keptKey(property.id, kind, shape), kind, setKept);
+  keeper.current ??= new Keeper(shelf, property.id, { kind, shape }, setKept);
 
   useEffect(() => {
     let here = true;
