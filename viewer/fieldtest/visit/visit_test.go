@@ -193,6 +193,7 @@ func TestHeadPlacedByTheReceiver(t *testing.T) {
 	d := begin(t, []thing{head})
 	d.Go("#/visit/" + head.id)
 	d.Tap("I stand at the head: take its place")
+	d.At(here)
 	d.WaitText("±4 m from")
 	d.Tap("Keep this place")
 	d.WaitText("Place of the head taken, ±4 m.")

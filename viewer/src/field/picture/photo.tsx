@@ -65,7 +65,7 @@ function PhotosOf({ of }: { of: Feature }) {
 /** What the next photo will know of its place and direction. */
 export function StandingWords({ standing, busy }: { standing: Standing; busy: string }) {
   if (busy) return <p class="soft" role="status">{busy}</p>;
-  const place = standing.fix ? `Place known to ${Math.max(1, Math.ceil(standing.fix.accuracyM))} m` : "No place yet: the photo will be kept without one";
   const way = standing.bearingDeg === undefined ? "no compass" : `looking ${compass(standing.bearingDeg)}, ${standing.bearingDeg}°`;
-  return <p class="soft">{place}; {way}.</p>;
+  if (standing.fix) return <p class="soft">Place known to {Math.max(1, Math.ceil(standing.fix.accuracyM))} m; {way}.</p>;
+  return <p class="soft">{standing.trouble || "No place yet."} Until then a photo is kept without a place; {way}.</p>;
 }
