@@ -167,7 +167,12 @@ func (d *demonstration) invite(ctx context.Context) error {
 	if err := answers(ctx, link); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(d.stdout, "\nOpen the landholder's map:\n  %s\n\nStop with Ctrl-C.\n", link)
+	code, _, err := d.server.InviteDevice(ctx, "Demo officer", property)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(d.stdout, "\nOpen the landholder's map:\n  %s\n\nOpen the field page, as a phone with its own code:\n  %s\n\nStop with Ctrl-C.\n",
+		link, d.address+"/field/#/enrol/"+code)
 	return err
 }
 
