@@ -12,7 +12,8 @@ import (
 // newRigOn starts a phone that reaches the office over a line.
 func newRigOn(t *testing.T, office *phone.Office, l *line) rig {
 	t.Helper()
-	r := rig{phone.New(t, office).Page, t, office, l.url()}
+	p := phone.New(t, office)
+	r := rig{p.Page, t, p, office, l.url()}
 	r.load()
 	r.enrol()
 	return r
@@ -24,6 +25,7 @@ func host(url string) string { return strings.TrimPrefix(url, "http://") }
 // 2 % loss: entries first, all acknowledged within 10 s, and all of it within 1.3 times
 // what a plain upload of the same bytes takes on such a line.
 func TestDayOverABadLine(t *testing.T) {
+	t.Parallel() // it mostly waits
 	const entries, photoBytes = 300, 600_000
 	photos := phone.Campaign(4, 60)
 	bad := shape{bytesPerS: 1e6 / 8, delay: 150 * time.Millisecond, loss: 0.02}
@@ -32,7 +34,9 @@ func TestDayOverABadLine(t *testing.T) {
 	r := newRigOn(t, office, l)
 	r.waitState("quiet", 10*time.Second)
 	r.Offline(true)
-	phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(%d)", entries-photos))
+	for left := entries - photos; left > 0; left -= 40 {
+		r.capture(min(left, 40))
+	}
 	for range photos {
 		phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(1, 1, %d)", photoBytes))
 	}
@@ -73,6 +77,7 @@ func TestDayOverABadLine(t *testing.T) {
 // TestPhotoGoesOnWhereItWasCut breaks the line in the middle of a large photo. That costs
 // one part at most: the browser itself sends a part once more when its connection is reset.
 func TestPhotoGoesOnWhereItWasCut(t *testing.T) {
+	t.Parallel() // it mostly waits
 	const photoBytes, cutAfter, part = 3_000_000, 2_000_000, 1 << 20
 	office := phone.NewOffice(t)
 	l := newLine(t, host(office.URL))

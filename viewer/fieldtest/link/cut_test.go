@@ -83,6 +83,7 @@ func TestOfflineAtRandom(t *testing.T) {
 // to say within its deadline that nobody answers, to count what waits, and to send it as
 // soon as signal is back.
 func TestDeadLinkIsNoticed(t *testing.T) {
+	t.Parallel() // it mostly waits
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(1)
 	r.waitState("quiet", 10*time.Second)

@@ -22,6 +22,7 @@ const property = "Stony Block"
 type rig struct {
 	*phone.Page
 	t      *testing.T
+	phone  *phone.Phone
 	office *phone.Office
 	url    string // of the office, as this phone reaches it
 }
@@ -29,7 +30,8 @@ type rig struct {
 // newRig starts an enrolled phone.
 func newRig(t *testing.T, office *phone.Office, options ...phone.Option) rig {
 	t.Helper()
-	r := rig{phone.New(t, office, options...).Page, t, office, office.URL}
+	p := phone.New(t, office, options...)
+	r := rig{p.Page, t, p, office, office.URL}
 	r.load()
 	r.enrol()
 	return r

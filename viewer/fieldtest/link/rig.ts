@@ -3,6 +3,7 @@
 
 import { WorkerModel } from "../../src/field/app/model.ts";
 import { PhoneLink } from "../../src/field/link/link.ts";
+import { smallAddress, smallCache } from "../../src/field/picture/small.ts";
 import { openShelf, newID, type PhoneShelf } from "../../src/field/shelf/door.ts";
 
 const model = new WorkerModel();
@@ -114,6 +115,20 @@ export function lookFor(feature: string, name: string): boolean {
   return true;
 }
 export const found = () => looking;
+
+/** Records a photo of a new point. */
+export async function photograph(base64: string): Promise<string> {
+  const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0)).buffer;
+  const [one] = await shelf.capture(shelf.self()!.properties[0]!.id, [{ set: { kind: "gully-head" }, photo: { bytes, takenFor: "" } }]);
+  saved.push(one!.entry);
+  const sha = ((await shelf.feature(one!.feature))!.fields["photos"] as string[])[0]!;
+  photos.push(sha);
+  return sha;
+}
+
+/** Bytes of the small version of a photo that is kept on this phone; 0 when there is none. */
+export const smallBytes = async (sha: string): Promise<number> =>
+  ((await (await (await caches.open(smallCache)).match(smallAddress(sha)))?.arrayBuffer())?.byteLength ?? 0);
 
 /** Records for a feature that is there already. */
 export async function correct(feature: string, set: { [name: string]: unknown }): Promise<string> {

@@ -5,13 +5,14 @@
 import type { Link, LinkState } from "../field.ts";
 import { ShelfTrouble, type Self, type Shelf } from "../shelf.ts";
 import { Bell } from "./bell.ts";
+import { Counting, type Numbers } from "./counting.ts";
 import { Conversation } from "./conversation.ts";
 import { Load } from "./load.ts";
 import { recall, remember } from "./memory.ts";
 import { PartSize } from "./parts.ts";
 import { Photos } from "./photos.ts";
 import { Reconnect } from "./reconnect.ts";
-import { loadSmallPhotos } from "./small.ts";
+import { SmallPhotos } from "./small.ts";
 import { begin, linkState, next, nothingWaits, type Facts, type LinkEvent } from "./state.ts";
 import { Talk } from "./talk.ts";
 import { cloned, LinkLost, problemOf, Refusal } from "./trouble.ts";
@@ -43,11 +44,10 @@ export class PhoneLink implements Link {
   readonly #part = new PartSize();
   readonly #origin: string;
   readonly #chance: () => number;
-  readonly #loaded = new Set<string>(); // properties whose small photos are here, as far as they are to be had
+  readonly #counting: Counting;
+  readonly #small: SmallPhotos;
   #talk: Talk | null = null; // the connection, while there is one
   #able = false; // enrolled, and the store is well
-  #reading: Promise<void> | null = null;
-  #readAgain = false;
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
   #closed = false;
 
@@ -55,8 +55,8 @@ export class PhoneLink implements Link {
     this.#origin = options.origin ?? location.origin;
     this.#chance = options.chance ?? Math.random;
     this.#again = new Reconnect(this.#chance);
-    shelf.watch(() => void this.#read());
-    void this.#read();
+    this.#small = new SmallPhotos(shelf, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
+    this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers));
     addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
@@ -127,14 +127,14 @@ export class PhoneLink implements Link {
     talk.onnews = () => this.#bell.ring();
     for (;;) {
       await conversation.goOn();
-      await this.#read();
+      await this.#counting.count();
       photos.goOn();
       const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint), unkept = problemOf(anyOf(conversation.unkept));
       this.#tell({ did: "trouble", untaken, unkept });
       if (conversation.fetchedAll) {
         this.#tell({ did: "fetched" });
-        if (nothingWaits(this.#facts.tally)) this.#acknowledged();
-        void this.#loadSmall(talk);
+        if (nothingWaits(this.#facts.tally)) this.#acknowledged(talk.silentMS); // as of when it last spoke
+        this.#small.goOn(talk);
       }
       const trouble = untaken ?? unkept, asleepMS = performance.now();
       await this.#bell.wait(trouble ? complaintWaitMS : undefined);
@@ -173,21 +173,6 @@ export class PhoneLink implements Link {
     }, this.#part);
   }
 
-  async #loadSmall(talk: Talk): Promise<void> {
-    for (const property of talk.welcome.properties) {
-      if (this.#loaded.has(property)) continue;
-      this.#loaded.add(property);
-      try {
-        await loadSmallPhotos(this.shelf, property, () => !talk.ended, (got, of) =>
-          this.#tell({ did: "fetching", loading: { property, entries: 0, photos: { got, of } } }));
-        if (talk.ended) this.#loaded.delete(property);
-      } catch {
-        this.#loaded.delete(property); // no room or no signal: on the next connection
-      }
-      if (!talk.ended) this.#bell.ring();
-    }
-  }
-
   /** Takes note of how a connection ended, and gives how long to wait before the next. */
   async #ended(e: unknown, talk: Talk | null, upMS: number): Promise<number> {
     if (e instanceof Refusal && e.forGood) {
@@ -203,8 +188,8 @@ export class PhoneLink implements Link {
     return 0;
   }
 
-  #acknowledged(): void {
-    this.#tell({ did: "acknowledged", atMS: Date.now() });
+  #acknowledged(agoMS = 0): void {
+    this.#tell({ did: "acknowledged", atMS: Date.now() - agoMS });
     this.#remember();
   }
 
@@ -213,28 +198,13 @@ export class PhoneLink implements Link {
     remember({ lastSentMS, clockOffS });
   }
 
-  /** Reads the numbers back from the store, and has what is new sent. */
-  #read(): Promise<void> {
-    this.#readAgain = true;
-    this.#reading ??= this.#readUntilStill().finally(() => (this.#reading = null));
-    return this.#reading;
-  }
-
-  async #readUntilStill(): Promise<void> {
-    while (this.#readAgain) {
-      this.#readAgain = false;
-      await this.#readOnce();
-    }
-  }
-
-  async #readOnce(): Promise<void> {
-    const before = this.#facts.tally?.unsent ?? 0, enrolled = this.shelf.self() !== null;
-    const tally = await this.shelf.tally().catch(() => this.#facts.tally);
-    const able = enrolled && this.shelf.trouble() === null;
-    if (able && !this.#able) this.#hurry.ring();
-    this.#able = able;
-    if (tally) this.#tell({ did: "tally", tally, enrolled });
-    if (tally && tally.unsent > before) this.#bell.ring();
+  /** Tells the numbers, and has what is new sent. */
+  #counted(numbers: Numbers): void {
+    const more = numbers.tally !== null && numbers.tally.unsent > (this.#facts.tally?.unsent ?? 0);
+    this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled });
+    if (numbers.able && !this.#able) this.#hurry.ring();
+    this.#able = numbers.able;
+    if (more) this.#bell.ring();
   }
 
   #seen(): void {

@@ -22,7 +22,7 @@ export interface Facts {
 }
 
 export type LinkEvent =
-  | { readonly did: "tally"; readonly tally: Tally; readonly enrolled: boolean }
+  | { readonly did: "tally"; readonly tally: Tally | null; readonly enrolled: boolean }
   | { readonly did: "trying" }
   | { readonly did: "welcomed"; readonly clockOffS: number }
   | { readonly did: "acknowledged"; readonly atMS: number }

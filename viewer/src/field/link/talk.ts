@@ -59,13 +59,14 @@ export class Talk {
   welcome!: Welcome;
   /** This phone's clock less the server's when they greeted. */
   clockOffMS = 0;
-  onnews: () => void = () => undefined; // a hint came, or the end
+  onnews: () => void = () => undefined; // a hint came, a sign of life, or the end
   ended: Error | null = null;
 
   readonly #socket: Socket;
   readonly #busy: () => boolean;
   readonly #asked: Answer[] = [];
   #pushes = 0;
+  #heardMS = performance.now(); // when a frame last came
   #aliveMS = performance.now(); // when the other end last gave a sign, or was first asked since
   #tickedMS = performance.now();
   #buffered = 0;
@@ -114,10 +115,15 @@ export class Talk {
     return this.#ask({ type: "push", push: ++this.#pushes, property, entries });
   }
 
+  /** How long ago the server last said something. */
+  get silentMS(): number {
+    return performance.now() - this.#heardMS;
+  }
+
   /** Asks for a sign of life. */
   probe(): void {
     if (this.#asked.length > 0) return; // an answer is due anyway
-    this.ask({ type: "missing", property: this.welcome.properties[0] ?? "", ids: [] });
+    this.ask({ type: "missing", property: this.welcome.properties[0] ?? "", ids: [] }).next().then(() => this.onnews(), () => undefined);
   }
 
   /**
@@ -153,7 +159,7 @@ export class Talk {
   }
 
   #hear(data: unknown): void {
-    this.#aliveMS = performance.now();
+    this.#heardMS = this.#aliveMS = performance.now();
     let frame: Frame;
     try {
       frame = decode(String(data));
@@ -192,6 +198,8 @@ export class Talk {
     const silentMS = now - this.#aliveMS;
     if (this.#asked.length > 0) {
       if (silentMS > (this.#busy() ? patienceBusyMS : patienceMS)) this.#end(new LinkLost("the link has gone silent", false));
+    } else if (document.visibilityState === "hidden" && !this.#busy()) {
+      return; // nobody looks: the server's own pings keep the line
     } else if (slept || silentMS > (this.#busy() ? probeBusyMS : probeIdleMS)) {
       this.probe();
     }

@@ -1,0 +1,130 @@
+package link
+
+import (
+	"bytes"
+	"encoding/base64"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// TestPhoneKilledWhileSending kills the browser with SIGKILL at random moments while it
+// records and sends, and opens it again on the same profile.
+func TestPhoneKilledWhileSending(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	kills := phone.Campaign(3, 100)
+	var saved, photos []string
+	for range kills {
+		r.keepCapturing(15*time.Millisecond, 8, 100_000)
+		time.Sleep(between(200*time.Millisecond, 1500*time.Millisecond))
+		saved = append(saved, phone.Eval[[]string](r.Page, "rig.saved")...)
+		photos = append(photos, phone.Eval[[]string](r.Page, "rig.photos")...)
+		r.phone.Restart()
+		r.Page = r.phone.Page
+		r.load()
+	}
+	r.sendNow()
+	r.waitState("quiet", time.Minute)
+	r.checkNothingLost(true)
+	times := make(map[string]int)
+	for _, e := range r.office.Entries(property) {
+		times[string(e.ID)]++
+	}
+	for _, id := range saved {
+		if times[id] != 1 {
+			t.Errorf("entry %s was saved and is in the register %d times", id, times[id])
+		}
+	}
+	for _, sha := range photos {
+		if _, ok := r.office.Photo(sha); !ok {
+			t.Errorf("photo %s was saved and is not in the office", sha)
+		}
+	}
+	if len(saved) < kills {
+		t.Errorf("%d entries were recorded during %d kills: too few to prove anything", len(saved), kills)
+	}
+}
+
+// TestHiddenPage does not connect while it is out of sight, and does at once when it is back.
+func TestHiddenPage(t *testing.T) {
+	t.Parallel() // it mostly waits
+	r := newRig(t, phone.NewOffice(t))
+	r.capture(1)
+	r.waitState("quiet", 15*time.Second)
+	r.office.Kill()
+	r.waitState("no-answer", 20*time.Second)
+	r.Hide(true)
+	r.capture(2)
+	r.office.Start()
+	if r.Comes("rig.tally().then(t => t.unsent < 2)", 3*time.Second) {
+		t.Error("a hidden page has connected")
+	}
+	r.Hide(false)
+	r.waitState("quiet", 10*time.Second)
+	r.checkNothingLost(true)
+}
+
+// TestSecondTab does not send beside the first, says so, and takes over when the first closes.
+func TestSecondTab(t *testing.T) {
+	r := newRig(t, phone.NewOffice(t))
+	second := r
+	second.Page = r.phone.NewTab()
+	second.load()
+	if !second.Comes(`rig.state().words.includes("open twice")`, 10*time.Second) {
+		t.Errorf("the second tab says %+v", second.state())
+	}
+	r.capture(2)
+	r.waitState("quiet", 15*time.Second)
+	if got := second.state().State; got == "quiet" || got == "sending" {
+		t.Errorf("the second tab, which does not talk to the server, says %q", got)
+	}
+	r.Offline(true)
+	r.capture(3)
+	r.OpenAt("about:blank")
+	second.waitState("quiet", 20*time.Second)
+	if got := len(r.office.Entries(property)); got != 5 {
+		t.Errorf("the register has %d entries, want 5", got)
+	}
+	second.checkNothingLost(true)
+}
+
+// TestSmallPhotosComeAlong brings the small version of another phone's photo onto this one.
+func TestSmallPhotosComeAlong(t *testing.T) {
+	office := phone.NewOffice(t)
+	a := newRig(t, office)
+	var picture bytes.Buffer
+	if err := jpeg.Encode(&picture, slope(1200, 900), nil); err != nil {
+		t.Fatal(err)
+	}
+	sha := phone.Eval[string](a.Page, fmt.Sprintf("rig.photograph(%q)", base64.StdEncoding.EncodeToString(picture.Bytes())))
+	a.waitState("quiet", 20*time.Second)
+	b := newRig(t, office)
+	if !b.Comes(fmt.Sprintf("rig.smallBytes(%q).then(n => n > 500)", sha), 40*time.Second) {
+		t.Fatalf("the small photo never came: %+v\n%s", b.state(), b.told())
+	}
+	b.waitState("quiet", 10*time.Second)
+	if !slices.ContainsFunc(strings.Split(b.told(), "\n"), func(line string) bool { return strings.Contains(line, "Loading photos: 0 of 1.") }) {
+		t.Errorf("the link told nothing of the photo:\n%s", b.told())
+	}
+	if own := phone.Eval[int](a.Page, fmt.Sprintf("rig.smallBytes(%q)", sha)); own != 0 {
+		t.Errorf("the phone that took the photo keeps a small version of %d bytes beside it", own)
+	}
+}
+
+// slope is a picture that a reader of images can tell from an empty one.
+func slope(width, height int) image.Image {
+	m := image.NewRGBA(image.Rect(0, 0, width, height))
+	for y := range height {
+		for x := range width {
+			m.Set(x, y, color.RGBA{uint8(x), uint8(y), uint8(x * y), 255})
+		}
+	}
+	return m
+}
