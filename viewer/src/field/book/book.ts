@@ -76,11 +76,7 @@ export function openBook(feature: Feature): Book {
     due: false,
     past: [],
   };
-  return { ...book, recorded: { ...fieldsOf(book), ...pick(feature.fields, Object.keys(fieldsOf(book))) } };
-}
-
-function pick(fields: Fields, names: readonly string[]): Fields {
-  return Object.fromEntries(names.map((n) => [n, fields[n] ?? null]));
+  return { ...book, recorded: fieldsOf(book) }; // opening changes nothing, whatever the run left unsaid
 }
 
 /** The sights that may come next at a place in the book. */

@@ -11,13 +11,16 @@ const openKey = (property: string): string => `open level book ${property}`;
 /** A book is kept without what could be taken back: that grows with every step. */
 export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepDraft(draftKey(book.id), { ...book, past: [] });
 
+/** A book as it was left, if it was. */
+export const draftOf = (shelf: Shelf, id: string): Promise<Book | undefined> => shelf.draft<Book>(draftKey(id));
+
 /** Which book of the property is being written, if any. */
 export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
 export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
 
 /** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
 export async function loadBook(shelf: Shelf, id: string, name: string, day: string): Promise<Book> {
-  const [draft, feature] = await Promise.all([shelf.draft<Book>(draftKey(id)), shelf.feature(id)]);
+  const [draft, feature] = await Promise.all([draftOf(shelf, id), shelf.feature(id)]);
   return chosen(draft, feature) ?? newBook(id, name, day);
 }
 

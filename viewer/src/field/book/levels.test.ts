@@ -54,6 +54,7 @@ test("open, closed and out are told apart, and nothing open is called proven", (
 
 test("what is wrong is told by row and column", () => {
   assert.equal(wrongWords({ path: "rows[1].fs", reason: "is missing", fix: "book it" }, [bm, { point: "CP1" }]), "Row 2 (CP1), foresight: is missing; book it.");
+  assert.equal(wrongWords({ reason: "Not here yet.", fix: "Open it once." }, []), "Not here yet; Open it once.");
   assert.equal(wrongWords({ reason: "a run needs two rows" }, []), "a run needs two rows.");
 });
 

@@ -71,7 +71,8 @@ export function wrongWords(problem: { readonly path?: string; readonly reason: s
   const at = /^rows\[(\d+)\](?:\.(\w+))?/.exec(problem.path ?? "");
   const row = at ? rows[Number(at[1])] : undefined;
   const where = row ? `Row ${Number(at![1]) + 1}${row.point ? ` (${row.point})` : ""}${columnWords(at![2])}: ` : "";
-  return `${where}${problem.reason}${problem.fix ? `; ${problem.fix}` : ""}.`;
+  const reason = problem.reason.replace(/\.$/, "");
+  return `${where}${reason}${problem.fix ? `; ${problem.fix.replace(/\.$/, "")}` : ""}.`;
 }
 
 function columnWords(name: string | undefined): string {

@@ -51,7 +51,8 @@ export function useBook(id: string): OpenBook {
     loadBook(shelf, id, `Run ${runs + 1}`, today(new Date())).then(
       (opened) => {
         if (!here) return;
-        act({ do: "open", book: opened });
+        // Rows that a killed page left behind go to the register now.
+        act({ do: "open", book: { ...opened, due: opened.due || (opened.rows.length > 0 && unrecorded(opened) !== null) } });
         void setOpenBook(shelf, property.id, id).catch(() => {}); // only where to go on
       },
       (error: unknown) => here && setTrouble(told(error)),

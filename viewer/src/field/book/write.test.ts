@@ -149,6 +149,9 @@ test("a draft stands while it has what the register does not", () => {
   assert.equal(chosen(undefined, undefined), undefined);
   assert.deepEqual(openBook(feature(b)).rows, b.rows);
   assert.equal(unrecorded(openBook(feature(b))), null, "opening changes nothing");
+  const bare = openBook({ ...feature(b), fields: { kind: "level-run", rows: [{ bs: 1 }, "no row"] } });
+  assert.equal(unrecorded(bare), null, "nor for a run from a file");
+  assert.deepEqual(Object.keys(unrecorded(wrote(bare, "1.2="))!), ["rows"]);
 });
 
 test("whatever is done, booked readings are never lost and one row at most waits for its backsight", () => {

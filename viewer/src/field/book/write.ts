@@ -1,5 +1,6 @@
-// What can be done to a level book. Nothing that was booked is ever taken out of it: a
-// mistake is struck through and stands beside what replaces it.
+// What can be done to a level book. A mistake is struck through and stands beside what
+// replaces it; only the last steps can be taken back, and what the register had of them it
+// keeps.
 
 import type { Fields } from "../entry.ts";
 import type { Book, Box, Pad, Rule } from "./book.ts";

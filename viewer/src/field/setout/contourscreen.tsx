@@ -7,7 +7,7 @@ import { standing } from "../book/levels.ts";
 import { metres, numberIn } from "../book/reading.ts";
 import { nameOf } from "../book/naming.ts";
 import { kindNamed } from "../app/kinds.ts";
-import { kindOf } from "../entry.ts";
+import { kindOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
@@ -48,6 +48,7 @@ export function ContourScreen({ params }: { params: Params }) {
     const drafts = [
       { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, `Level ${metres(aim.levelM)} m, staff ${metres(read)}, ${book.name}`, day, place) },
       ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
+      ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
       ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs" } }] : []),
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
