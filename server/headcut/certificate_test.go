@@ -1,0 +1,176 @@
+package main
+
+import (
+	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/pem"
+	"io"
+	"log/slog"
+	"math/big"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// issued is a certificate with its key, and how others are signed with it.
+type issued struct {
+	certificate *x509.Certificate
+	raw         []byte
+	key         *ecdsa.PrivateKey
+}
+
+// issue makes a certificate; by nil it signs itself.
+func issue(t *testing.T, by *issued, template x509.Certificate) issued {
+	t.Helper()
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	template.NotBefore, template.NotAfter = time.Now().Add(-time.Hour), time.Now().Add(time.Hour)
+	template.BasicConstraintsValid = true
+	parent, signer := &template, key
+	if by != nil {
+		parent, signer = by.certificate, by.key
+	}
+	raw, err := x509.CreateCertificate(rand.Reader, &template, parent, &key.PublicKey, signer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	certificate, err := x509.ParseCertificate(raw)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return issued{certificate, raw, key}
+}
+
+// files writes a chain, the server's own first, and the key, as PEM.
+func files(t *testing.T, chain ...issued) (cert, key string) {
+	t.Helper()
+	dir := t.TempDir()
+	var text []byte
+	for _, c := range chain {
+		text = append(text, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: c.raw})...)
+	}
+	private, err := x509.MarshalPKCS8PrivateKey(chain[0].key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cert, key = filepath.Join(dir, "cert.pem"), filepath.Join(dir, "key.pem")
+	for file, body := range map[string][]byte{cert: text, key: pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: private})} {
+		if err := os.WriteFile(file, body, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return cert, key
+}
+
+const lanName = "register.lan.example.org"
+
+func authority(t *testing.T, name string, by *issued) issued {
+	t.Helper()
+	return issue(t, by, x509.Certificate{SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: name}, IsCA: true, KeyUsage: x509.KeyUsageCertSign})
+}
+
+func forServer(t *testing.T, by *issued, name string) issued {
+	t.Helper()
+	return issue(t, by, x509.Certificate{SerialNumber: big.NewInt(2), Subject: pkix.Name{CommonName: name}, DNSNames: []string{name},
+		KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}})
+}
+
+// The two ways in which a server in an office's network has a secure name: a given
+// certificate, which comes with the chain of a public authority, and one of the office's
+// own authority, whose root is installed on each phone. A certificate that signs itself is
+// neither: phones do not run a service worker under it, whatever was clicked.
+func TestServeUnderBothKindsOfCertificate(t *testing.T) {
+	public := authority(t, "A public root", nil)
+	between := authority(t, "One that it trusts", &public)
+	own := authority(t, "The office's own root", nil)
+	given, forOwn := forServer(t, &between, lanName), forServer(t, &own, lanName)
+	lone := forServer(t, nil, lanName)
+	for _, c := range []struct {
+		name   string
+		chain  []issued
+		trusts issued // what the phone has as a root
+		host   string
+		want   string // part of the phone's error, "" when it connects
+	}{
+		{"given-with-its-chain", []issued{given, between}, public, lanName, ""},
+		{"given-without-its-chain", []issued{given}, public, lanName, "unknown authority"},
+		{"of-the-offices-own-root", []issued{forOwn}, own, lanName, ""},
+		{"own-root-not-on-the-phone", []issued{forOwn}, public, lanName, "unknown authority"},
+		{"signed-by-itself", []issued{lone}, public, lanName, "unknown authority"},
+		{"another-name", []issued{forOwn}, own, "other.example.org", "not other.example.org"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			cert, key := files(t, c.chain...)
+			at := servingAt(t, &netFlags{listen: "127.0.0.1:0", cert: cert, key: key, address: "https://" + lanName})
+			roots := x509.NewCertPool()
+			roots.AddCert(c.trusts.certificate)
+			client := &http.Client{Transport: &http.Transport{
+				TLSClientConfig: &tls.Config{RootCAs: roots},
+				DialContext: func(ctx context.Context, network, _ string) (net.Conn, error) {
+					var d net.Dialer
+					return d.DialContext(ctx, network, at)
+				},
+			}}
+			defer client.CloseIdleConnections()
+			res, err := client.Get("https://" + c.host + "/field/")
+			if c.want != "" {
+				if err == nil || !strings.Contains(err.Error(), c.want) {
+					t.Errorf("got %v, want an error with %q", err, c.want)
+				}
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer res.Body.Close()
+			page, err := io.ReadAll(res.Body)
+			if err != nil || res.StatusCode != http.StatusOK || !strings.Contains(string(page), "manifest.webmanifest") {
+				t.Errorf("the field page: %s (%v) %.100s", res.Status, err, page)
+			}
+			if res.Header.Get("Strict-Transport-Security") == "" {
+				t.Error("a secure address does not say that it stays secure")
+			}
+		})
+	}
+}
+
+// servingAt serves a new data folder until the test ends, and tells where it listens.
+func servingAt(t *testing.T, where *netFlags) string {
+	t.Helper()
+	log := slog.New(slog.DiscardHandler)
+	d, err := openDataDir(t.Context(), t.TempDir(), log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	listener, address, err := where.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if address != where.address {
+		t.Errorf("people are told %s, want %s", address, where.address)
+	}
+	web := &http.Server{Handler: d.server.Handler(), ReadHeaderTimeout: 10 * time.Second, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	go web.Serve(listener)
+	t.Cleanup(func() {
+		ctx, stop := context.WithTimeout(context.Background(), graceful)
+		defer stop()
+		if err := web.Shutdown(ctx); err != nil {
+			t.Error(err)
+		}
+		if err := d.close(ctx); err != nil {
+			t.Error(err)
+		}
+	})
+	return listener.Addr().String()
+}
