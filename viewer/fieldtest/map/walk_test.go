@@ -17,7 +17,7 @@ func TestWalkTakesEveryFix(t *testing.T) {
 	height := 312.0
 	var places []phone.Fix
 	for i := range 10 {
-		f := off(float64(i)*8, float64(i%3)*2)
+		f := off(float64(i)*6, float64(i%3))
 		f.AccuracyM, f.HeightM = 3+float64(i)/10, &height
 		places = append(places, f)
 	}
@@ -91,13 +91,13 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 			p := enrolled(t, phone.NewOffice(t))
 			p.Go("#/line/gully-edge/line")
 			p.Tap("Walk it")
-			walk(p, 0, off(0, 0), off(10, 0), off(20, 0))
+			walk(p, 0, off(0, 0), off(6, 0), off(12, 0))
 			p.Hide(true)
 			p.At(off(40, 30)) // walked while hidden: must not be taken
 			phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 5000))`)
 			p.At(off(60, 0))
 			p.Hide(false)
-			walk(p, 3, off(60, 0), off(70, 0))
+			walk(p, 3, off(60, 0), off(66, 0))
 			p.WaitText("Not recorded from")
 			p.Screenshot("gap")
 			p.Tap("Pause")
@@ -157,7 +157,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 	for round := range phone.Campaign(1, 10) {
 		p.Go("#/line/fence/line")
 		p.Tap("Walk it")
-		walk(p, 0, off(0, 0), off(10, 0), off(20, 0), off(30, 0))
+		walk(p, 0, off(0, 0), off(6, 0), off(12, 0), off(18, 0))
 		p.WaitFor(keptPositions("fence") + ".then(n => n === 4)")
 		p.Restart()
 		p.At(off(60, 0))
@@ -166,7 +166,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 		p.WaitSaid("Paused, 4 positions")
 		p.Tap("Walk on")
 		p.WaitSaid("5 positions")
-		p.At(off(70, 0))
+		p.At(off(66, 0))
 		p.WaitSaid("6 positions")
 		p.Tap("Pause")
 		p.Tap("Save")

@@ -34,6 +34,7 @@ test("what a walk records", () => {
     // Back where it began, but long enough away to have walked round something.
     ["hidden-and-back", [walk, fix(0, 0), fix(5, 1), hidden, fix(5.5, 60), fix(10, 61)], [2, 2], ["hidden"]],
     ["receiver-lost", [walk, fix(0, 0), fix(5, 1), fix(60, 1 + silentMS / s + 1)], [2, 1], ["no-fix"]],
+    ["receiver-silent-at-rest", [walk, fix(0, 0), fix(5, 1), fix(9, 100)], [3], []],
     ["standing-is-not-silence", [walk, fix(0, 0), ...Array.from({ length: 30 }, (_, i) => fix(0.2, i + 1)), fix(5, 32)], [2], []],
     ["hidden-twice", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60), hidden, fix(120, 120)], [2, 1, 1], ["hidden", "hidden"]],
     ["walk-after-taps-elsewhere", [add(0), add(10), walk, fix(100, 5)], [2, 1], ["paused"]],
@@ -43,6 +44,12 @@ test("what a walk records", () => {
     assert.deepEqual(sizes(got), wantSizes, `${name}: pieces of ${sizes(got)} positions, want ${wantSizes}`);
     assert.deepEqual(whys(got), wantWhys, `${name}: gaps ${whys(got)}, want ${wantWhys}`);
   }
+});
+
+test("a silence at rest is kept among the joins", () => {
+  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
+  assert.deepEqual(course.joins.map((j) => [j.why, j.fromMS, j.toMS]), [["no-fix", 1 * s, 100 * s]]);
+  assert.match(finished(course, {}, "p")[0]!["notes"] as string, /^Joined straight over 4 m/);
 });
 
 test("a position put down by hand does not bridge an untold gap", () => {

@@ -149,7 +149,8 @@ function begunAnew(course: Course, { why, fromMS }: NonNullable<Course["pending"
 /**
  * Takes a fix of a walk. After a silence it begins a new piece, unless the officer cannot
  * have left the place meanwhile: the fix lies where the last one did, within what both are
- * doubtful by, and the silence was a pause or shorter than it takes to walk so far.
+ * doubtful by, and if the page was hidden, it was for less than it takes to walk so far.
+ * Some receivers say nothing at rest, so that their silence is kept as joined.
  */
 function walked(course: Course, spot: Spot): Course {
   const heard = { ...course, pending: null, heardMS: spot.atMS };
@@ -162,10 +163,12 @@ function walked(course: Course, spot: Spot): Course {
   if (pending) {
     const doubtM = last.accuracyM + spot.accuracyM;
     const couldWalkM = ((spot.atMS - pending.fromMS) / 1000) * walkMps;
-    const stayed = apartM <= doubtM && (pending.why === "paused" || couldWalkM <= doubtM);
+    const near = apartM <= doubtM;
+    const stayed = near && (pending.why !== "hidden" || couldWalkM <= doubtM);
     if (!stayed) return { ...grown, ...begunAnew(course, pending, spot) };
   }
-  return apartM < stepM ? heard : { ...grown, ...appended(course, spot) };
+  const joins = pending?.why === "no-fix" ? [...course.joins, { ...pending, toMS: spot.atMS, lengthM: apartM }] : course.joins;
+  return apartM < stepM ? { ...heard, joins } : { ...grown, joins, ...appended(course, spot) };
 }
 
 function appended(course: Course, spot: Spot): Pick<Course, "pieces" | "chosen"> {

@@ -5,6 +5,7 @@ import { distance } from "../app/words.ts";
 import { metresBetween } from "../place/ground.ts";
 import { rounded } from "../place/record.ts";
 import type { Course, Gap, Join, Spot, Why } from "./course.ts";
+import { stepM } from "./course.ts";
 
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
 export const mostSpots = 3000;
@@ -51,7 +52,7 @@ function lineFields({ pieces, gaps }: Line, course: Course): Placed {
     course.shape === "area" ? "The boundary is not closed." : "",
     ...gaps.map((gap, i) => gapWords(gap, metresBetween(last(pieces[i]!), pieces[i + 1]![0]!))),
     ...(lone.length ? [`${lone.length === 1 ? "One position stands" : `${lone.length} positions stand`} alone between gaps and ${lone.length === 1 ? "is" : "are"} in no line.`] : []),
-    ...course.joins.map(joinWords),
+    ...joinsTold(course),
   ];
   const coordinates = whole.map((piece) => piece.map(position));
   const geometry = whole.length === 1 ? { type: "LineString", coordinates: coordinates[0] } : { type: "MultiLineString", coordinates };
@@ -63,7 +64,7 @@ function area(course: Course): Placed {
   const every = Math.ceil(all.length / mostSpots);
   const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
   const ring = [...kept, kept[0]!];
-  const told = [...course.joins.map(joinWords), every > 1 ? `Every ${every}th position of ${all.length} is kept.` : ""];
+  const told = [...joinsTold(course), every > 1 ? `Every ${every}th position of ${all.length} is kept.` : ""];
   return {
     geometry: { type: "Polygon", coordinates: [ring.map(position)] },
     ...common(ring, told),
@@ -112,6 +113,9 @@ const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: 
 export function gapWords(gap: Gap, apartM: number): string {
   return `Not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}): ${distance(apartM)} between the ends.`;
 }
+
+/** Joins worth a sentence: at rest, nothing was joined over. All of them are among the raw fields. */
+const joinsTold = (course: Course) => course.joins.filter((j) => j.lengthM >= stepM).map(joinWords);
 
 function joinWords(join: Join): string {
   return `Joined straight over ${distance(join.lengthM)} that was not recorded from ${minute(join.fromMS)} to ${minute(join.toMS)} (${whyWords[join.why]}).`;
