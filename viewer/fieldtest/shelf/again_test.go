@@ -43,7 +43,7 @@ func (d *desk) askAgain(s tab) {
 func (s tab) wantRefolded(when string) {
 	s.t.Helper()
 	did[any](s, `(async () => {
-		while ((await shelf.db.read(db => db.getAllKeys("counts"))).some(key => key.startsWith("stale/"))) await new Promise(r => setTimeout(r, 10));
+		while ((await shelf.db.read(db => db.getAllKeys("notes"))).some(key => key.startsWith("stale/"))) await new Promise(r => setTimeout(r, 10));
 	})()`)
 	s.wantFolded(when)
 }

@@ -14,7 +14,7 @@ import { settled, unsettled } from "./sent.ts";
  * chain, and notes in the same transaction that its own entries are in doubt.
  */
 export function fork(db: Connection, property: string, marks: readonly Position[]): Promise<void> {
-  return db.write(["positions", "line", "counts"], async (tx) => {
+  return db.write(["positions", "line", "notes"], async (tx) => {
     const at = await tx.objectStore("positions").get(property);
     if (!at) throw new Error("the server says that the beginning of its register is not its own");
     const line = tx.objectStore("line");
@@ -22,22 +22,22 @@ export function fork(db: Connection, property: string, marks: readonly Position[
     const to = marks.find((m, i) => m.n > 0 && m.n <= at.n && ours[i] === m.hash);
     if (to) request(tx.objectStore("positions").put(to, property));
     else request(tx.objectStore("positions").delete(property));
-    request(tx.objectStore("counts").put(1, `doubt/${property}`));
+    request(tx.objectStore("notes").put(true, `doubt/${property}`));
   });
 }
 
 export function inDoubt(db: Connection, property: string): Promise<boolean> {
-  return db.read(async (open) => (await open.get("counts", `doubt/${property}`)) !== undefined);
+  return db.read(async (open) => (await open.get("notes", `doubt/${property}`)) !== undefined);
 }
 
 export function certain(db: Connection, property: string): Promise<void> {
-  return db.write(["counts"], async (tx) => request(tx.objectStore("counts").delete(`doubt/${property}`)));
+  return db.write(["notes"], async (tx) => request(tx.objectStore("notes").delete(`doubt/${property}`)));
 }
 
 /** Puts what the register lacks into the outbox, and takes out of it what was asked about and is there. */
 export function offerAgain(db: Connection, lacking: readonly string[], asked: readonly string[]): Promise<readonly Feature[]> {
   const lacks = new Set(lacking);
-  return db.write(["entries", "features", "counts", "selves", "ledger"], async (tx) => {
+  return db.write(["entries", "features", "notes", "selves", "ledger"], async (tx) => {
     const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
     const self = await tx.objectStore("selves").get("self");
     const touched: string[] = [];
@@ -47,7 +47,7 @@ export function offerAgain(db: Connection, lacking: readonly string[], asked: re
       if (lacks.has(id) && !entry.waiting && entry.refused === undefined) {
         const again = unsettled(entry);
         counted.entry(entry, again);
-        if (self) await relabel(tx, again, self.device); // a former id's token is no more
+        if (self) await relabel(counted, again, self.device); // a former id's token is no more
         touched.push(entry.feature);
       } else if (!lacks.has(id) && entry.waiting) {
         counted.entry(entry, settled(entry));

@@ -36,9 +36,9 @@ interface Prepared {
 export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date): Promise<Captured> {
   if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
-  const tables = ["entries", "features", "selves", "counts", "ledger"] as const;
+  const tables = ["entries", "features", "selves", "ledger"] as const;
   const withPhotos = prepared.some((p) => p.photo);
-  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx) => keep(tx, marks, property, prepared, now));
+  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx, again) => keep(tx, marks, property, prepared, now, again));
 }
 
 async function prepare(draft: Draft, now: Date): Promise<Prepared> {
@@ -61,23 +61,21 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   };
 }
 
-async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date): Promise<Captured> {
-  const entries = tx.objectStore("entries"), features = tx.objectStore("features"), counts = tx.objectStore("counts");
-  const [self, lastSeq, counted, first] = await Promise.all([tx.objectStore("selves").get("self"),
-    counts.get(`seq/${property}`), Counted.in(tx), entries.get(prepared[0]!.id)]);
+async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date, again: boolean): Promise<Captured> {
+  const features = tx.objectStore("features"), ids = [...new Set(prepared.map((p) => p.feature))];
+  const [self, counted, known, saved] = await Promise.all([tx.objectStore("selves").get("self"), Counted.in(tx),
+    Promise.all(ids.map((id) => features.get(id))), again ? tx.objectStore("entries").count(prepared[0]!.id) : 0]);
   if (!self) throw marks.any ? gone() : notEnrolled();
-  let seq = lastSeq ?? 0;
-  if (seq < marks.high(self.device, property)) throw behind();
-  const touched = new Map<string, Feature>();
-  const ids = [...new Set(prepared.map((p) => p.feature))];
-  for (const [i, known] of (await Promise.all(ids.map((id) => features.get(id)))).entries()) {
-    touched.set(ids[i]!, known ?? unknownFeature(ids[i]!, property));
-  }
-  const saved = prepared.map((p) => ({ feature: p.feature, entry: p.id }));
-  if (first) return { saved, features: [...touched.values()], device: self.device, seq }; // saved before the connection was lost
+  if (counted.seq(property) < marks.high(self.device, property)) throw behind();
+  const touched = new Map(ids.map((id, i) => [id, known[i] ?? unknownFeature(id, property)]));
+  const done = (): Captured => ({
+    saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
+    features: [...touched.values()], device: self.device, seq: counted.seq(property),
+  });
+  if (saved > 0) return done(); // before the connection was lost
   for (const p of prepared) {
     const before = touched.get(p.feature)!;
-    const entry = entryOf(p, self, before, ++seq, now), place = counted.nextPlace();
+    const seq = counted.nextSeq(property), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
     counted.entry(undefined, {
       id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
       text: encode(entry, performance.timeOrigin + performance.now()), n: 0, arrivedMS: 0, savedMS: now.getTime(),
@@ -87,9 +85,8 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
     if (p.photo) await keepPhoto(counted, p.photo, p.feature, place);
   }
   for (const feature of touched.values()) request(features.put(feature));
-  request(counts.put(seq, `seq/${property}`));
   counted.close();
-  return { saved, features: [...touched.values()], device: self.device, seq };
+  return done();
 }
 
 function entryOf(p: Prepared, self: HeldSelf, before: Feature, deviceSeq: number, now: Date): Entry {

@@ -76,15 +76,15 @@ export class Connection {
   /**
    * Runs a job in one strict transaction and resolves on its complete event. The job may
    * be run twice, when the browser lost the connection: it must come to the same then,
-   * also if the first run was saved after all. It may wait only for its own requests.
+   * also if the first run was saved after all; again tells. It may wait only for its own requests.
    */
-  async write<T>(tables: readonly Table[], job: (tx: Writing) => Promise<T>): Promise<T> {
-    return this.#twice((db) => within(db, tables, job));
+  async write<T>(tables: readonly Table[], job: (tx: Writing, again: boolean) => Promise<T>): Promise<T> {
+    return this.#twice((db, again) => within(db, tables, (tx) => job(tx, again)));
   }
 
-  async #twice<T>(job: (db: Database) => Promise<T>): Promise<T> {
+  async #twice<T>(job: (db: Database, again: boolean) => Promise<T>): Promise<T> {
     try {
-      return await job(await this.open());
+      return await job(await this.open(), false);
     } catch (e) {
       if (!isLost(e)) throw e;
       this.close();
@@ -95,7 +95,7 @@ export class Connection {
     } catch (e) {
       throw isLost(e) ? damaged(e) : e;
     }
-    return job(db);
+    return job(db, true);
   }
 }
 

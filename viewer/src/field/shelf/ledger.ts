@@ -1,11 +1,13 @@
-// What is on the phone, in numbers that are kept in step within each transaction: the
-// database takes too long to count thousands of entries after every tap.
+// How far the phone has counted, and what is on it, in numbers that are kept in step
+// within each transaction: the database takes too long to count thousands of entries
+// after every tap.
 
 import { request, type Writing } from "./connection.ts";
 import type { HeldEntry, HeldPhoto } from "./schema.ts";
 
 export interface Ledger {
   readonly place: number; // the last that was given
+  readonly seqs: { readonly [property: string]: number }; // the last deviceSeq of the present device id
   readonly entries: number;
   readonly unsent: number;
   readonly refused: number;
@@ -13,11 +15,11 @@ export interface Ledger {
   readonly photoBytesUnsent: number;
 }
 
-export const emptyLedger: Ledger = { place: 0, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
+export const emptyLedger: Ledger = { place: 0, seqs: {}, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
 
 /** Entries and photos written in one transaction, which covers the ledger, and counted. */
 export class Counted {
-  #now: { -readonly [name in keyof Ledger]: number };
+  #now: { -readonly [name in keyof Ledger]: Ledger[name] };
 
   private constructor(readonly tx: Writing, before: Ledger) {
     this.#now = { ...before };
@@ -29,6 +31,21 @@ export class Counted {
 
   nextPlace(): number {
     return ++this.#now.place;
+  }
+
+  seq(property: string): number {
+    return this.#now.seqs[property] ?? 0;
+  }
+
+  nextSeq(property: string): number {
+    const seq = this.seq(property) + 1;
+    this.#now.seqs = { ...this.#now.seqs, [property]: seq };
+    return seq;
+  }
+
+  /** A new device id counts from 1 on every property. */
+  beginSeqs(): void {
+    this.#now.seqs = {};
   }
 
   /** Puts an entry in the place of what was there of it before. */

@@ -55,24 +55,29 @@ export class HighMarks {
     of[property] = Math.max(of[property] ?? 0, seq);
   }
 
+  /** Saves both copies soon: the officer does not wait for them. */
   #save(): void {
+    this.#again = true;
+    this.#putting ??= new Promise((soon) => setTimeout(soon)).then(() => this.#put()).finally(() => (this.#putting = null));
+  }
+
+  #store(): void {
     try {
       localStorage.setItem(`${storageKey}/${this.name}`, JSON.stringify(this.#marks));
     } catch {
       // refused or full: the other copy stays
     }
-    this.#again = true;
-    this.#putting ??= this.#put().finally(() => (this.#putting = null));
   }
 
   async #put(): Promise<void> {
     while (this.#again) {
       this.#again = false;
+      this.#store();
       try {
         const cache = await caches.open(cacheName);
         await cache.put(this.#address(), new Response(JSON.stringify(this.#marks)));
       } catch {
-        return; // refused or full: the other copy stays
+        // refused or full: the other copy stays
       }
     }
   }

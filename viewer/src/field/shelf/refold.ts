@@ -7,15 +7,15 @@ import { sameEntries, standing, type Gather } from "./fold.ts";
 
 const prefix = "stale/";
 
-/** Notes that a feature is to be folded anew. The transaction covers counts. */
+/** Notes that a feature is to be folded anew. The transaction covers notes. */
 export function markStale(tx: Writing, feature: string): void {
-  request(tx.objectStore("counts").put(1, prefix + feature));
+  request(tx.objectStore("notes").put(true, prefix + feature));
 }
 
 /** Folds what is noted, and returns the features as they then stand. */
 export async function refold(db: Connection, gather: Gather): Promise<readonly Feature[]> {
   const changed: Feature[] = [];
-  const keys = await db.read((open) => open.getAllKeys("counts", IDBKeyRange.bound(prefix, "stale0", false, true)));
+  const keys = await db.read((open) => open.getAllKeys("notes", IDBKeyRange.bound(prefix, "stale0", false, true)));
   for (const key of keys) {
     let feature: Feature | null = null;
     while (!feature) feature = await refoldOne(db, key.slice(prefix.length), gather);
@@ -29,13 +29,13 @@ async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Fe
   const entries = await db.read((open) => open.getAllFromIndex("entries", "feature", id));
   const [folded] = await gather([{ feature: id, entries: entries.map(({ n, arrivedMS, text }) => ({ n, arrivedMS, text })) }]);
   if (!folded) throw new Error(`no fold of feature ${id} was given`);
-  return db.write(["entries", "features", "counts"], async (tx) => {
+  return db.write(["entries", "features", "notes"], async (tx) => {
     const index = tx.objectStore("entries").index("feature");
     const [now, before, unsent] = await Promise.all([index.getAll(id), tx.objectStore("features").get(id), tx.objectStore("entries").index("unsentOf").count(id)]);
     if (!sameEntries(now, entries)) return null;
     const feature = { ...standing(folded, before?.property ?? entries[0]?.property ?? ""), unsent };
     request(tx.objectStore("features").put(feature));
-    request(tx.objectStore("counts").delete(prefix + id));
+    request(tx.objectStore("notes").delete(prefix + id));
     return feature;
   });
 }

@@ -3,33 +3,31 @@
 // id counts as seen.
 
 import type { Entry, Feature } from "../entry.ts";
-import { request, type Writing } from "./connection.ts";
+import { request } from "./connection.ts";
+import type { Counted } from "./ledger.ts";
 import { markStale } from "./refold.ts";
 import type { HeldEntry } from "./schema.ts";
-import { of } from "./sent.ts";
 
-/** Relabels every waiting entry of a property. The transaction covers entries, features and counts. */
-export async function relabelAll(tx: Writing, property: string, to: string): Promise<void> {
-  const counts = tx.objectStore("counts");
-  request(counts.put(0, `seq/${property}`));
-  for (const entry of await tx.objectStore("entries").index("waiting").getAll(of(property))) {
-    await relabel(tx, entry, to);
+/** Relabels every waiting entry. The transaction covers entries, features, notes and the ledger. */
+export async function relabelAll(counted: Counted, to: string): Promise<void> {
+  counted.beginSeqs();
+  const waiting = await counted.tx.objectStore("entries").index("waiting").getAll();
+  for (const entry of waiting) await relabel(counted, entry, to);
+  for (const property of new Set(waiting.map((e) => e.property))) {
+    request(counted.tx.objectStore("notes").put(true, `doubt/${property}`)); // a receipt may have been lost: ask before sending
   }
-  request(counts.put(1, `doubt/${property}`)); // a receipt may have been lost: ask before sending
 }
 
 /** Gives one waiting entry the next deviceSeq of the device to. */
-export async function relabel(tx: Writing, held: HeldEntry, to: string): Promise<void> {
+export async function relabel(counted: Counted, held: HeldEntry, to: string): Promise<void> {
   if (held.device === to) return;
-  const entries = tx.objectStore("entries"), features = tx.objectStore("features"), counts = tx.objectStore("counts");
-  const [about, feature, last] = await Promise.all([entries.index("feature").getAll(held.feature),
-    features.get(held.feature), counts.get(`seq/${held.property}`)]);
-  const seq = (last ?? 0) + 1;
+  const features = counted.tx.objectStore("features"), seq = counted.nextSeq(held.property);
+  const [about, feature] = await Promise.all([
+    counted.tx.objectStore("entries").index("feature").getAll(held.feature), features.get(held.feature)]);
   const text = relabelled(held, to, seq, sentBefore(held, about));
-  request(entries.put({ ...held, device: to, seq, text }));
-  request(counts.put(seq, `seq/${held.property}`));
+  counted.entry(held, { ...held, device: to, seq, text });
   if (feature) request(features.put(sawAs(feature, held, to, seq, about)));
-  markStale(tx, held.feature);
+  markStale(counted.tx, held.feature);
 }
 
 /** The greatest deviceSeq, below this entry's, of those about its feature that keep its old device id. */

@@ -51,7 +51,7 @@ export interface Tables extends DBSchema {
   line: { key: [property: string, n: number]; value: string }; // chain hash up to n
   selves: { key: string; value: HeldSelf }; // one, under "self"
   positions: { key: string; value: Position }; // by property
-  counts: { key: string; value: number }; // "seq/PROPERTY"; "doubt/PROPERTY" and "stale/FEATURE" are there or not
+  notes: { key: string; value: true }; // "doubt/PROPERTY", "stale/FEATURE"
   ledger: { key: string; value: Ledger }; // one, under "ledger"
   drafts: { key: string; value: unknown };
   ballast: { key: string; value: ArrayBuffer };
@@ -76,7 +76,7 @@ export const steps: readonly Step[] = [
     const photos = db.createObjectStore("photos", { keyPath: "sha" });
     photos.createIndex("features", "features", { multiEntry: true });
     photos.createIndex("waiting", "waiting");
-    for (const name of ["photoBytes", "line", "selves", "positions", "counts", "ledger", "drafts", "ballast"] as const) {
+    for (const name of ["photoBytes", "line", "selves", "positions", "notes", "ledger", "drafts", "ballast"] as const) {
       db.createObjectStore(name);
     }
   },

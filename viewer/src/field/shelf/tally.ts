@@ -7,8 +7,9 @@ import type { Database } from "./schema.ts";
 
 export function tally(db: Connection): Promise<Tally> {
   return db.read(async (open) => {
-    const { place: _, ...numbers } = (await open.get("ledger", "ledger")) ?? emptyLedger;
-    return { ...numbers, oldestUnsent: numbers.unsent === 0 ? null : await oldest(open) };
+    const [ledger, oldestUnsent] = await Promise.all([open.get("ledger", "ledger"), oldest(open)]);
+    const { place: _, seqs: __, ...numbers } = ledger ?? emptyLedger;
+    return { ...numbers, oldestUnsent };
   });
 }
 
