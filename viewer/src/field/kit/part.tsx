@@ -1,13 +1,15 @@
 // Pieces of screens that say rather than ask.
 
 import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
 
-/** Fields that are seldom needed, folded away under a word that says what they are. */
+/** Fields that are seldom needed, folded away under a word that says what they are. They are made when they are first looked at. */
 export function Fold({ title, children, open }: { title: string; children: ComponentChildren; open?: boolean }) {
+  const [made, setMade] = useState(false);
   return (
-    <details class="fold" open={open ?? false}>
+    <details class="fold" open={open ?? false} onToggle={(e) => e.currentTarget.open && setMade(true)}>
       <summary>{title}</summary>
-      <div class="folded">{children}</div>
+      {(made || open) && <div class="folded">{children}</div>}
     </details>
   );
 }
