@@ -49,5 +49,5 @@ export function dayOf(at: Date): string {
   return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
 }
 
-/** "Gully head", or its own name before it: "Top head, gully head". */
+/** What a thing is called: its own name, or else its kind. */
 export const called = (name: string, kindLabel: string): string => (name.trim() ? name.trim() : kindLabel);

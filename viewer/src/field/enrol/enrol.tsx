@@ -69,6 +69,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   return (
     <Sheet title={self ? "Enrol anew" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
+      {self && <a class="button" href="#/">Back to today</a>}
       <p>The office gives you a code. It works once, on one phone.</p>
       {!self && !trouble && <Elsewhere />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
