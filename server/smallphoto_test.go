@@ -75,6 +75,7 @@ func get(t *testing.T, url, token string) (*http.Response, []byte) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	req.Header.Set("Accept-Encoding", "identity")
 	if token != "" {
 		req.Header.Set("Authorization", "Bearer "+token)
 	}
