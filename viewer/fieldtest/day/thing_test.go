@@ -124,6 +124,7 @@ func TestRevokedPhoneSaysSo(t *testing.T) {
 	p.WaitText("The server refuses this phone")
 	p.CheckFit("the status of a phone that is refused")
 	p.Screenshot("status-refused")
+	p.At(here) // a position of a minute ago is none
 	p.Go("#/mark")
 	p.WaitFor(placed)
 	p.Tap("Hazard")

@@ -24,7 +24,7 @@ export function Strip() {
         <span class="hidden">How it stands: </span>
         <span><b>{tally?.entries ?? "…"}</b> on phone<i class="hidden">,</i></span>
         <span class={tally?.unsent ? "waiting" : undefined}><b>{tally?.unsent ?? "…"}</b> not sent<i class="hidden">,</i></span>
-        <span>{fix ? <b>{accuracyWords(fix.accuracyM)}</b> : <b>{fixTrouble ? "no" : "…"}</b>} GPS</span>
+        <span><b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS</span>
       </a>
     </footer>
   );

@@ -1,6 +1,6 @@
 // An arrow to a thing, its distance and its bearing, as the phone is carried and turned.
 
-import { compass, distance, accuracyWords } from "../app/words.ts";
+import { accuracyWords, clock, compass, distance } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
 import { placeOf, type Feature } from "../entry.ts";
 import { toward } from "./toward.ts";
@@ -27,7 +27,7 @@ export function Arrow({ feature }: { feature: Feature }) {
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
         {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
         <br />
-        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; position {accuracyWords(fix.accuracyM)}</span>
+        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {state.fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
       </p>
       {ask && <button type="button" onClick={ask}>Turn with the phone</button>}
     </div>
