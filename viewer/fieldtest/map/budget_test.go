@@ -124,6 +124,7 @@ func TestFiftyThousand(t *testing.T) {
 		t.Errorf("%d things and %d groups are drawn of 50,000, want groups and at most 2,000 in all", alone, groups)
 	}
 	p.Screenshot("fifty-thousand")
+	p.At(start)
 	p.Tap("Show where I stand")
 	p.WaitFor(`/^[1-9]\d* 0$/.test(document.querySelector(".map").dataset.drawn)`)
 	frames := bestOf(3, func() time.Duration { return p95(pan(p)) })

@@ -28,6 +28,7 @@ func TestTappedLine(t *testing.T) {
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/rip-line/line")
 	p.WaitSaid("Nothing recorded yet")
+	p.At(start)
 	x, y, pxPerM := mapMiddle(p)
 	for i, dx := range []float64{-120, -40, 40, 120} {
 		p.TapAt(x+dx, y)
@@ -122,6 +123,7 @@ func TestArea(t *testing.T) {
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/scald/area")
 	p.WaitSaid("Nothing recorded yet")
+	p.At(start)
 	x, y, _ := mapMiddle(p)
 	corners := [][2]float64{{-100, -60}, {100, 60}, {100, -60}, {-100, 60}} // a bow tie
 	for i, c := range corners {
@@ -189,6 +191,7 @@ func TestLineByKeyboard(t *testing.T) {
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/windrow/line")
 	p.WaitSaid("Nothing recorded yet")
+	p.At(start)
 	mapMiddle(p)
 	press := func(selector, key string) {
 		phone.Eval[bool](p.Page, `(() => { const e = `+selector+`; e.focus(); return document.activeElement === e; })()`)

@@ -42,6 +42,9 @@ func off(eastM, northM float64) phone.Fix {
 	return f
 }
 
+// start is given again wherever a test needs a fix: the browser gives an old place with its
+// old time, and the page does not take what is old.
+
 // walk puts the phone at each place in turn, waiting until the page has as many positions.
 func walk(p *phone.Phone, have int, places ...phone.Fix) {
 	for i, place := range places {

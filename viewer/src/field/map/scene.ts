@@ -34,20 +34,12 @@ export const geometryOf = (f: Feature) => (f.fields["geometry"] as Geometry | nu
 export function sceneOf(features: readonly Feature[]): Scene {
   const things = features.filter((f) => !f.struck && geometryOf(f));
   const boxes = new Float64Array(things.length * 4);
-  let near = NaN;
-  things.forEach((thing, i) => {
-    let west = Infinity, south = Infinity, east = -Infinity, north = -Infinity;
-    eachPosition(geometryOf(thing)!, (lonGiven, lat) => {
-      if (Number.isNaN(near)) near = lonGiven;
-      const lon = lonGiven - 360 * Math.round((lonGiven - near) / 360);
-      west = Math.min(west, lon);
-      east = Math.max(east, lon);
-      south = Math.min(south, lat);
-      north = Math.max(north, lat);
-    });
-    boxes.set([west, south, east, north], i * 4);
-  });
-  return { things, boxes, near: Number.isNaN(near) ? 0 : near };
+  const near = things.length ? firstLongitude(geometryOf(things[0]!)!) : 0;
+  for (let i = 0; i < things.length; i++) {
+    boxes.set([Infinity, Infinity, -Infinity, -Infinity], i * 4);
+    widen(boxes, i * 4, geometryOf(things[i]!)!, near);
+  }
+  return { things, boxes, near };
 }
 
 /** The box of everything, null when nothing has a place. */
@@ -75,11 +67,11 @@ export function inSight({ things, boxes }: Scene, box: Box, degreesPerPx: number
 
 /** The things that are alone in a square of a grid that stays put, and the rest by square. */
 function grouped({ things, boxes }: Pick<Scene, "things" | "boxes">, seen: readonly number[], side: number): { alone: Feature[]; groups: Group[] } {
-  const squares = new Map<string, { count: number; lon: number; lat: number; first: number }>();
+  const squares = new Map<number, { count: number; lon: number; lat: number; first: number }>();
   for (const i of seen) {
     const lon = (boxes[i * 4]! + boxes[i * 4 + 2]!) / 2;
     const lat = (boxes[i * 4 + 1]! + boxes[i * 4 + 3]!) / 2;
-    const key = `${Math.floor(lon / side)} ${Math.floor(lat / side)}`;
+    const key = Math.floor((lon + 720) / side) * 2 ** 26 + Math.floor((lat + 90) / side); // whole and below 2^53: squares are wider than 1e-5 degrees when things are grouped
     const square = squares.get(key);
     if (!square) squares.set(key, { count: 1, lon, lat, first: i });
     else {
@@ -97,12 +89,29 @@ function grouped({ things, boxes }: Pick<Scene, "things" | "boxes">, seen: reado
   return { alone, groups };
 }
 
-function eachPosition(g: Geometry, each: (lon: number, lat: number) => void): void {
-  if (g.type === "GeometryCollection") return g.geometries.forEach((part) => eachPosition(part, each));
-  const into = (at: unknown): void => {
-    if (!Array.isArray(at)) return;
-    if (typeof at[0] === "number") each(at[0], at[1] as number);
-    else at.forEach(into);
-  };
-  into(g.coordinates);
+/** Widens the box at a place of boxes until it holds a geometry. Plain loops: there may be 50,000 of them. */
+function widen(boxes: Float64Array, at: number, g: Geometry, near: number): void {
+  if (g.type === "GeometryCollection") for (const part of g.geometries) widen(boxes, at, part, near);
+  else widenBy(boxes, at, g.coordinates, near);
+}
+
+type Nested = readonly (number | Nested)[];
+
+function widenBy(boxes: Float64Array, at: number, coordinates: Nested, near: number): void {
+  const [lonGiven, lat] = coordinates;
+  if (typeof lonGiven !== "number") {
+    for (let i = 0; i < coordinates.length; i++) widenBy(boxes, at, coordinates[i] as Nested, near);
+    return;
+  }
+  const lon = lonGiven - 360 * Math.round((lonGiven - near) / 360);
+  if (lon < boxes[at]!) boxes[at] = lon;
+  if ((lat as number) < boxes[at + 1]!) boxes[at + 1] = lat as number;
+  if (lon > boxes[at + 2]!) boxes[at + 2] = lon;
+  if ((lat as number) > boxes[at + 3]!) boxes[at + 3] = lat as number;
+}
+
+function firstLongitude(g: Geometry): number {
+  let at: unknown = g.type === "GeometryCollection" ? (g.geometries[0] ? firstLongitude(g.geometries[0]) : 0) : g.coordinates;
+  while (Array.isArray(at)) at = at[0];
+  return typeof at === "number" ? at : 0;
 }
