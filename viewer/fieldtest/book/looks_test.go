@@ -66,7 +66,8 @@ func TestScreensFitTheHand(t *testing.T) {
 			look("turning")
 			p.Tap("This is Gate post, 100.000")
 			p.Tap("Page (6)")
-			p.TapSelector(".bookrow")
+			phone.Eval[bool](p.Page, `(document.querySelector(".bookrow").click(), true)`)
+			p.WaitText("Write backsight again")
 			look("page")
 		})
 	}

@@ -10,7 +10,7 @@ import { standing } from "./levels.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
 import { metres } from "./reading.ts";
-import { Sight, SightPad } from "./sight.tsx";
+import { Sight, SightMore, SightPad } from "./sight.tsx";
 import { useBook } from "./usebook.ts";
 
 type View = "write" | "page" | "section";
@@ -40,7 +40,6 @@ export function Level({ params }: { params: Params }) {
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
         </>
       }
-      actions={view === "write" && <SightPad book={book} act={act} />}
     >
       {view !== "write" && views}
       {trouble && <Trouble {...trouble} />}
@@ -53,6 +52,8 @@ export function Level({ params }: { params: Params }) {
       {view === "write" && (
         <>
           <Sight book={book} act={act} levels={levels} />
+          <SightPad book={book} act={act} />
+          <SightMore book={book} act={act} />
           {views /* below the pad's boxes: a reading comes first */}
           <Buttons label="More">
             <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>

@@ -14,17 +14,19 @@ const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
 export function NumberPad({ press, enter, enterWord, sign }: NumberPadProps) {
   const key = (k: Key) => <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>{k}</button>;
   return (
-    <div class={sign ? "pad signed" : "pad"} role="group" aria-label="Number pad">
-      {figures.map(key)}
-      {key("0")}
-      {key(".")}
-      <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Rub out one figure">
-        <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" /></svg>
-      </button>
-      {sign && (
-        <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Plus or minus">±</button>
-      )}
-      <button type="button" class="key enter" onClick={enter}>{enterWord}</button>
+    <div class="padbar">
+      <div class={sign ? "pad signed" : "pad"} role="group" aria-label="Number pad">
+        {figures.map(key)}
+        {key("0")}
+        {key(".")}
+        <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Rub out one figure">
+          <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" /></svg>
+        </button>
+        {sign && (
+          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Plus or minus">±</button>
+        )}
+        <button type="button" class="key enter" onClick={enter}>{enterWord}</button>
+      </div>
     </div>
   );
 }

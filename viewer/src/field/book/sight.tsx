@@ -73,19 +73,28 @@ export function Sight({ book, act, levels }: SightProps) {
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
-      <Fold title="Name, distance, overhead point">
-        <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
-        <Buttons>
-          <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
-          {!first && <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Its level is known</Button>}
-          {!direct && <Button pressed={pad.inverted} press={() => act({ do: "invert" })}>Staff upside down, on an overhead point</Button>}
-        </Buttons>
-      </Fold>
     </form>
   );
 }
 
-/** The pad, apart, so that it stays at the thumb while the rest scrolls. */
+/** What is seldom wanted of a row. */
+export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
+  const { pad } = book;
+  const point = pointOf(book);
+  const first = !live(book.rows.slice(0, pad.at)).length;
+  return (
+    <Fold title="Name, distance, overhead point">
+      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
+      <Buttons>
+        <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
+        {!first && <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Its level is known</Button>}
+        {!readsDirect(book.instrument) && <Button pressed={pad.inverted} press={() => act({ do: "invert" })}>Staff upside down, on an overhead point</Button>}
+      </Buttons>
+    </Fold>
+  );
+}
+
+/** The pad: right below what it types, and at the thumb where the screen is high. */
 export function SightPad({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad } = book;
   const sign = readsDirect(book.instrument) || pad.box === "known" || pad.texts.reading.startsWith("-");

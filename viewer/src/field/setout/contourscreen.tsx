@@ -17,7 +17,7 @@ import { newID } from "../shelf/uuid.ts";
 import { SlopeCautions } from "./cautions.tsx";
 import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { guide } from "./guide.ts";
-import { PegBox, PegPad, Reader } from "./reader.tsx";
+import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 
@@ -56,7 +56,7 @@ export function ContourScreen({ params }: { params: Params }) {
     void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: at === undefined || !step || step <= 0 ? "" : String(Math.round((at + step) * 1000) / 1000) });
   };
   return (
-    <Frame actions={<PegPad pegging={pegging} enter={peg} enterWord="Peg" />} title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       {pegs.length === 0 && (
         <>
@@ -66,7 +66,7 @@ export function ContourScreen({ params }: { params: Params }) {
           <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
         </>
       )}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
       {told.state === "up" && <p class="soft note">Up is uphill: the staff stands too low.</p>}

@@ -19,7 +19,7 @@ import { placeAlong } from "./along.ts";
 import { GullyCautions } from "./cautions.tsx";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
 import { guide, wayWords } from "./guide.ts";
-import { PegBox, PegPad, Reader } from "./reader.tsx";
+import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 
@@ -65,7 +65,7 @@ export function DamScreen({ params }: { params: Params }) {
     void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
   return (
-    <Frame actions={<PegPad pegging={pegging} enter={peg} enterWord="Peg" />} title="Next dam toe" under={<p class="setup">{book.name}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+    <Frame title="Next dam toe" under={<p class="setup">{book.name}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Button wide press={() => setChoosing(!choosing)}>
         <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
@@ -77,7 +77,7 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); if (from === "typed") pegging.take("crest"); else setChoosing(false); }} />
         </div>
       )}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}

@@ -20,32 +20,31 @@ interface ReaderProps {
   readonly way?: string | undefined; // by position, never by its height
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
+  readonly enterWord: string;
 }
 
-/** The pad, apart, so that it stays at the thumb while the rest scrolls. */
-export function PegPad({ pegging, enter, enterWord }: { pegging: Pegging; enter: () => void; enterWord: string }) {
-  return <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={pegging.direct} />;
-}
-
-export function Reader({ pegging, aim, guide, fix, way, children, enter }: ReaderProps) {
+export function Reader({ pegging, aim, guide, fix, way, children, enter, enterWord }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
   return (
-    <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
-      {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
-      <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
-      <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
-        <GuideSign state={guide.state} />
-        <span>{guide.words || " "}</span>
-      </p>
-      {way && <p class="way">{way}</p>}
-      <div class="boxes">
-        <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
-        {children}
-      </div>
+    <>
+      <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
+        {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
+        <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
+        <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
+          <GuideSign state={guide.state} />
+          <span>{guide.words || " "}</span>
+        </p>
+        {way && <p class="way">{way}</p>}
+        <div class="boxes">
+          <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+          {children}
+        </div>
+      </form>
+      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
       {aim.levelM !== undefined && <p class="level"><span>Level here</span> <b>{metres(aim.levelM)}</b></p>}
       <p class="soft note">{fix ? `Place ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without a place."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
-    </form>
+    </>
   );
 }
 

@@ -16,7 +16,7 @@ import { newID } from "../shelf/uuid.ts";
 import { askBank, bankAdvice, nextBankName, peggedBank, tables } from "./banks.ts";
 import { SlopeCautions } from "./cautions.tsx";
 import type { Guide } from "./guide.ts";
-import { PegBox, PegPad, Reader } from "./reader.tsx";
+import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 
@@ -53,11 +53,11 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   };
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: "" };
   return (
-    <Frame actions={<PegPad pegging={pegging} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"} />} title="Whoa-boys" under={<p class="setup">{table.label}{soil && `, ${soil}`}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
+    <Frame title="Whoa-boys" under={<p class="setup">{table.label}{soil && `, ${soil}`}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       {topM === undefined && <p>Stand the staff where water first runs along the track: at its top, or at the bank above. Then go down the track with the staff and a tape.</p>}
       {topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM && <Caution>The track does not fall from the last level to here, so no bank is due by its fall.</Caution>}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg}>
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
       {advice && <p class="checked"><b>{advice.why}</b></p>}
