@@ -116,7 +116,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         <Choice
           label="Condition"
           of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
-          hint={!form.asked ? (last?.condition ? "as last time" : "tap another if it is not") : undefined}
+          hint={!form.asked ? (last?.condition ? "as last time" : "change it if it is not so") : undefined}
           value={form.condition || undefined}
           pick={(condition) => act({ do: "condition", condition })}
         />
