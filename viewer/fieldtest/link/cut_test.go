@@ -55,7 +55,7 @@ func TestServerKilled(t *testing.T) {
 	if got := len(r.office.Entries(property)); got != saved {
 		t.Errorf("the register has %d entries, want the %d that were saved", got, saved)
 	}
-	t.Logf("%d kills, %d entries and %d photos, none lost, none twice", kills, saved, phone.Eval[int](r.Page, "rig.photos.length"))
+	t.Logf("%d kills, %d entries and %d photos", kills, saved, phone.Eval[int](r.Page, "rig.photos.length"))
 }
 
 // TestOfflineAtRandom cuts the phone off at random moments while it records and sends: its
