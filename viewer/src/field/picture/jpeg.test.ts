@@ -36,6 +36,14 @@ test("size of files that GDAL wrote", () => {
   }
 });
 
+test("tables may come before the frame", () => {
+  const file = made(640, 480);
+  const at = file.findIndex((b, i) => b === 0xff && file[i + 1] === 0xc4);
+  assert.ok(at > 0);
+  const table = file.subarray(at, at + 2 + ((file[at + 2]! << 8) | file[at + 3]!));
+  assert.deepEqual(sizeOfJPEG(Uint8Array.from([...file.subarray(0, 2), ...table, ...file.subarray(2)])), { width: 640, height: 480, turned: false });
+});
+
 test("orientation", () => {
   const file = made(64, 48);
   for (const little of [true, false]) {
