@@ -99,10 +99,10 @@ export function LineScreen({ params }: { params: Params }) {
       {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>The position is poor: what is recorded now lies anywhere within {accuracyWords(fix.accuracyM)}.</Caution>}
       {fault && <Trouble what="The boundary crosses itself in the ring on the map." todo="Take back positions, or choose one there and move it or take it out. It can be saved as an open line meanwhile." />}
       {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
-      <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
       <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} beginsHere aim={course.walk !== "on" && !course.closed && !course.chosen} follow={course.walk === "on"} handle={map}>
         {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Put positions on the gully's thalweg</Button></div>}
       </MapPane>
+      <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
       {n > 0 && !course.chosen && <Button rank="quiet" press={() => act({ do: "choose", chosen: lastPlace(course) })}>Change a position</Button>}
     </Frame>
   );
