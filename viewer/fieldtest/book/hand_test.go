@@ -214,3 +214,22 @@ func quick(t *testing.T, p *phone.Phone, what, digits, selector, want string) {
 		t.Errorf("%s is there %.1f ms after the last digit, want at most %d", what, best, budgetMS)
 	}
 }
+
+// While a number is keyed no key moves: the next tap would land on another.
+func TestNoKeyMovesUnderTheThumb(t *testing.T) {
+	p := enrolled(t, land(t), phone.Size(320, 640))
+	newBook(p)
+	at := func() string {
+		return phone.Eval[string](p.Page, `new Promise(done => setTimeout(() => { const r = document.querySelector(".pad .k5").getBoundingClientRect(); done(r.left + " " + (r.top + document.querySelector(".sheet").scrollTop + document.querySelector(".screen").scrollTop)) }, 400))`)
+	}
+	for _, number := range []string{"1.842", "100", "1.655", "1.435"} {
+		first := at()
+		for _, k := range number {
+			key(p, string(k))
+			if now := at(); now != first {
+				t.Errorf("keying %s, the key 5 moved from %s to %s after %c", number, first, now, k)
+			}
+		}
+		enter(p)
+	}
+}

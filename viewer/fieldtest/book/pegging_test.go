@@ -16,7 +16,7 @@ func setUp(p *phone.Phone) {
 	newBook(p)
 	bookReading(p, "1.842")
 	bookReading(p, "100")
-	p.WaitText("line of sight 101.842")
+	p.WaitText("sight 101.842")
 }
 
 // guided waits for what the page tells to do, and returns its state: up, down or hold.

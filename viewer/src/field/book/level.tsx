@@ -36,7 +36,7 @@ export function Level({ params }: { params: Params }) {
       title={book.name || "Level book"}
       under={
         <>
-          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, line of sight ${metres(levels.sightM)}`}</p>
+          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}</p>
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
         </>
       }

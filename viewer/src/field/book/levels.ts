@@ -53,7 +53,7 @@ export interface Standing {
 }
 
 export function standing(levels: Levels | null): Standing {
-  if (!levels) return { state: "empty", words: "Nothing to work out yet.", short: "" };
+  if (!levels) return { state: "empty", words: "Nothing to work out yet.", short: "Nothing booked yet" };
   const { run, open } = levels;
   const out = run.misclosureM === undefined ? "" : `out by ${millimetres(run.misclosureM)}`;
   const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;

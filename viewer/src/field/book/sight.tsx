@@ -65,7 +65,7 @@ export function Sight({ book, act, levels }: SightProps) {
       {turning && <Ending book={book} act={act} />}
       <p class="level">
         {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}
-        <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `line of sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
+        <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
         <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} />
