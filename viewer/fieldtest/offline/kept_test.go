@@ -65,6 +65,16 @@ func shelvedFiles(t *testing.T, office *phone.Office) (urls []string) {
 	return urls
 }
 
+// watchWorker notes what becomes of the worker that the page registers.
+const watchWorker = `(() => {
+	const register = navigator.serviceWorker.register.bind(navigator.serviceWorker);
+	navigator.serviceWorker.register = async (...given) => {
+		const registration = await register(...given), worker = registration.installing;
+		worker?.addEventListener("statechange", () => { globalThis.workerState = worker.state; });
+		return registration;
+	};
+})()`
+
 // A version of which one file cannot be had, or has other bytes than the server says, is
 // not used at all; the next visit goes on with what has come by then.
 func TestHalfAVersionIsNotUsed(t *testing.T) {
@@ -90,8 +100,10 @@ func TestHalfAVersionIsNotUsed(t *testing.T) {
 			p := phone.New(t, office)
 			p.Expect(spoilt[len("/assets/"):])
 			p.Expect("integrity")
+			p.BeforeScripts(watchWorker)
 			p.Open("/field/")
 			p.WaitHeading("Enrol")
+			p.WaitFor(`["redundant", "activated"].includes(globalThis.workerState)`)
 			p.WaitFor(`navigator.serviceWorker.getRegistration("/field/").then(r => !r || !r.active && !r.installing && !r.waiting)`)
 			if phone.Eval[bool](p.Page, `caches.match("/field/given-version").then(r => r !== undefined)`) {
 				t.Error("half a version is given to the page")

@@ -18,7 +18,8 @@ export function Elsewhere() {
   useEffect(() => {
     fetch("/field/addresses.json", { cache: "no-store" })
       .then((answer) => (answer.ok ? (answer.json() as Promise<Addresses>) : { earlier: [] }))
-      .then((told) => setWhere(others(told, location.origin)), () => {}); // no signal: the words below hold without it
+      .then((told) => setWhere(others(told, location.origin)))
+      .catch(() => {}); // no signal: the words below hold without it
   }, []);
   return (
     <div class="stack">
