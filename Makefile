@@ -22,7 +22,7 @@ test: tools pages-tools build
 	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
 	cd viewer && npx --no-install tsc --noEmit
 	$(MAKE) check-pages
-	cd viewer/bundle && go vet . && go test .
+	cd viewer/bundle && go vet . && go test -count=1 .
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
 	go test -race -timeout 25m -p 1 ./viewer/... ./server/doors # each needs the browser for itself
 
