@@ -49,26 +49,26 @@ func TestPublishedBooksAreReducedAsPrinted(t *testing.T) {
 					}
 					reading := fmt.Sprintf("%.3f", *cell.read)
 					if *cell.read < 0 {
-						p.TapSelector(".sight summary")
+						p.TapSelector("summary")
 						p.Tap("Staff upside down, on an overhead point")
 						reading = reading[1:]
 					}
 					if id == "LB7" && cells == 0 && i > 0 {
-						p.TapSelector(".sight summary")
+						p.TapSelector("summary")
 						p.Tap("Distance along the route")
 						key(p, strconv.Itoa(int(modeltest.Input[[]float64](t, c, "cumulative_m")[i])))
 						p.TapSelector(".numberbox.large input")
 					}
 					bookReading(p, reading)
 					if *cell.read < 0 {
-						p.TapSelector(".sight summary")
+						p.TapSelector("summary")
 					}
 					if i == 0 {
 						p.WaitText("assume 100 if none is known")
 						bookReading(p, strconv.FormatFloat(c.Number(t, "start_rl"), 'f', 3, 64))
 					}
 					if id == "LB7" && cells == 0 && i > 0 {
-						p.TapSelector(".sight summary")
+						p.TapSelector("summary")
 					}
 					cells++
 				}
