@@ -51,30 +51,32 @@ export function Handover(_: { params: Params }) {
       title="Save to a file"
       actions={<Button rank="main" wide disabled={busy || tally === null || nothing} press={() => void save()}>{busy ? "Writing the file…" : "Save to a file"}</Button>}
     >
-      {nothing ? (
-        <p>The server has all that was recorded on this phone. There is nothing to save.</p>
-      ) : (
-        <p>
-          <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
-          {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not yet on the server.
-          {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
-        </p>
-      )}
-      <p>For a day without any signal. Give the file to the office, on a stick or by any program of this phone: the office takes it in as if it had been sent.</p>
-      {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`} />}
-      <div role="status">
-        {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Look that it is there.</p>}
-        {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was handed to the program that you chose.</p>}
-        {done && done.given === "cancelled" && <p>No file was saved.</p>}
+      <div class="stack">
+        {nothing ? (
+          <p>The server has all that was recorded on this phone. There is nothing to save.</p>
+        ) : (
+          <p>
+            <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
+            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not yet on the server.
+            {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
+          </p>
+        )}
+        <p>For a day without any signal. Give the file to the office, on a stick or by any program of this phone: the office takes it in as if it had been sent.</p>
+        {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`} />}
+        <div role="status">
+          {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Look that it is there.</p>}
+          {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was handed to the program that you chose.</p>}
+          {done && done.given === "cancelled" && <p>No file was saved.</p>}
+        </div>
+        {known?.last && !nothing && (
+          <p>
+            Last file: {clock(new Date(known.last.atMS), new Date())}.{" "}
+            {known.only.entries + known.only.photos === 0
+              ? "All that is unsent is in it."
+              : `Since then: ${count(known.only.entries, "entry", "entries")}, ${count(known.only.photos, "photo", "photos")}.`}
+          </p>
+        )}
       </div>
-      {known?.last && !nothing && (
-        <p>
-          Last file: {clock(new Date(known.last.atMS), new Date())}.{" "}
-          {known.only.entries + known.only.photos === 0
-            ? "All that is unsent is in it."
-            : `Since then: ${count(known.only.entries, "entry", "entries")}, ${count(known.only.photos, "photo", "photos")}.`}
-        </p>
-      )}
       <Caution>What is saved stays on this phone until the server has it. Do not clear the browser’s data, even with the file in hand.</Caution>
     </Frame>
   );
