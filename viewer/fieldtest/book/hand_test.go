@@ -215,21 +215,40 @@ func quick(t *testing.T, p *phone.Phone, what, digits, selector, want string) {
 	}
 }
 
-// While a number is keyed no key moves: the next tap would land on another.
+// While a number is keyed no key moves, also when what was booked before it is said to be
+// saved meanwhile: the next tap would land on another.
 func TestNoKeyMovesUnderTheThumb(t *testing.T) {
-	p := enrolled(t, land(t), phone.Size(320, 640))
-	newBook(p)
-	at := func() string {
-		return phone.Eval[string](p.Page, `new Promise(done => setTimeout(() => { const r = document.querySelector(".pad .k5").getBoundingClientRect(); done(r.left + " " + (r.top + document.querySelector(".sheet").scrollTop + document.querySelector(".screen").scrollTop)) }, 400))`)
-	}
-	for _, number := range []string{"1.842", "100", "1.655", "1.435"} {
-		first := at()
-		for _, k := range number {
-			key(p, string(k))
-			if now := at(); now != first {
-				t.Errorf("keying %s, the key 5 moved from %s to %s after %c", number, first, now, k)
+	for _, c := range []struct {
+		name          string
+		width, height int64
+	}{{"usual", 412, 800}, {"smallest", 320, 640}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(c.width, c.height))
+			newBook(p)
+			at := func() string {
+				return phone.Eval[string](p.Page, `new Promise(done => setTimeout(() => { const r = document.querySelector(".pad .k5").getBoundingClientRect(); done(r.left + " " + (r.top + document.querySelector(".sheet").scrollTop + document.querySelector(".screen").scrollTop)) }, 400))`)
 			}
-		}
-		enter(p)
+			for _, number := range []string{"1.842", "100", "1.655", "F", "1.435", "2.460"} {
+				if number == "F" {
+					p.Tap("Foresight")
+					continue
+				}
+				first := at()
+				for _, k := range number {
+					key(p, string(k))
+					if now := at(); now != first {
+						t.Errorf("keying %s, the key 5 moved from %s to %s after %c", number, first, now, k)
+					}
+				}
+				high := phone.Eval[float64](p.Page, `document.querySelector(".screen").clientHeight`)
+				enter(p)
+				if number == "1.435" {
+					p.WaitSaid("Run 1 saved")
+				}
+				if now := phone.Eval[float64](p.Page, `document.querySelector(".screen").clientHeight`); now != high {
+					t.Errorf("booking %s, the screen above the strip went from %v to %v px high", number, high, now)
+				}
+			}
+		})
 	}
 }
