@@ -33,7 +33,7 @@ func TestBuildDoesNotDependOnTheFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	there := t.TempDir()
-	for _, name := range []string{"src", "node_modules"} {
+	for _, name := range []string{"src", "wasm", "node_modules"} {
 		if err := os.CopyFS(filepath.Join(there, name), os.DirFS(filepath.Join(here, name))); err != nil {
 			t.Fatal(err)
 		}
