@@ -2,7 +2,10 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations run test tools pages pages-tools check-pages bench clean
+.PHONY: build computations run test field-days tools pages pages-tools check-pages bench clean
+
+# Packages that open a browser and are quick enough for every change.
+quickpages := ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
 
 build: computations
 	go build -tags wasm_embedded -o bin/headcut ./server/headcut
@@ -24,7 +27,12 @@ test: tools pages-tools build
 	$(MAKE) check-pages
 	cd viewer/bundle && go vet . && go test -count=1 .
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
-	go test -race -timeout 25m -p 1 ./viewer/... ./server/doors # each needs the browser for itself
+	go test -race -timeout 25m -p 1 ./server/doors $(quickpages) # each needs the browser for itself
+
+# The rest of the field page's days in a browser: some twenty minutes. The time limits in
+# them are for a machine that does nothing else.
+field-days: tools pages-tools build
+	go test -timeout 60m -p 1 ./viewer/fieldtest/...
 
 # What a bare Debian machine with Go and Node lacks for the tests.
 tools:
