@@ -29,6 +29,12 @@ func TestKeptViewWorksOutOnlyWhatChanged(t *testing.T) {
 		}
 		return folded(id, "rip-line", n, false, set)
 	}
+	gully := func(n uint64) register.Folded {
+		return folded("t", "thalweg", n, false, fields{"geometry": line([2]float64{147, -20}, [2]float64{147, -19.998})})
+	}
+	dam := func(id string, n uint64, chainageM float64, struck bool) register.Folded {
+		return folded(id, "check-dam", n, struck, fields{"status": "built", "thalweg": "t", "chainageM": chainageM, "crestHeightM": 0.4})
+	}
 	kept := newKeptSheets()
 	rounds := []struct {
 		name     string
@@ -40,6 +46,8 @@ func TestKeptViewWorksOutOnlyWhatChanged(t *testing.T) {
 		{"one-longer", []register.Folded{rip("a", 1, 0.001, nil), rip("b", 4, 0.004, nil), rip("c", 3, 0.003, nil)}, 1},
 		{"one-hidden", []register.Folded{rip("a", 1, 0.001, nil), rip("b", 5, 0.004, fields{"sensitive": true}), rip("c", 3, 0.003, nil)}, 0},
 		{"one-struck-one-new", []register.Folded{folded("a", "rip-line", 6, true, nil), rip("b", 5, 0.004, fields{"sensitive": true}), rip("c", 3, 0.003, nil), rip("d", 7, 0.001, nil)}, 1},
+		{"two-dams", []register.Folded{gully(8), dam("d1", 9, 10, false), dam("d2", 10, 30, false)}, 2},
+		{"upper-dam-struck", []register.Folded{gully(8), dam("d1", 9, 10, false), dam("d2", 11, 30, true)}, 1},
 	}
 	var before figures.Work
 	for _, round := range rounds {

@@ -42,6 +42,9 @@ func TestFoldIsTheRegisters(t *testing.T) {
 		entry(t, 2, register.Entry{Feature: head, Device: "phone-1", DeviceSeq: 2, Set: set("headDepthM", `1.6`)}),
 		entry(t, 3, register.Entry{Feature: head, Device: "phone-2", DeviceSeq: 1, Saw: map[string]uint64{"phone-1": 1}, Set: set("headDepthM", `1.4`)}),
 	}
+	entries[0].Stamp = register.StampAt(time.UnixMilli(1_700_000_000_000).AddDate(3, 0, 0)) // a clock years ahead
+	entries = append(entries, entry(t, 4, register.Entry{Feature: head, Device: "phone-3", DeviceSeq: 1, Set: set("kind", `"hazard"`)}))
+	entries[3].Stamp = register.StampAt(time.UnixMilli(1_700_000_000_000).AddDate(1, 0, 0))
 	var q foldQuestion
 	var numbered []register.Numbered
 	q.Features = append(q.Features, struct {
@@ -49,7 +52,7 @@ func TestFoldIsTheRegisters(t *testing.T) {
 		Entries []kept `json:"entries"`
 	}{Feature: head})
 	for i, e := range entries {
-		arrived := time.UnixMilli(1_700_000_100_000)
+		arrived := time.UnixMilli(1_700_000_100_000 + int64(i)*3_600_000) // so the last to arrive wins, whatever its clock says
 		q.Features[0].Entries = append(q.Features[0].Entries, kept{N: uint64(i + 1), ArrivedMS: arrived.UnixMilli(), Text: textOf(t, e)})
 		numbered = append(numbered, register.Numbered{N: uint64(i + 1), Capped: register.Capped(e.Stamp, arrived), Arrived: arrived, Entry: e})
 	}
@@ -69,10 +72,13 @@ func TestFoldIsTheRegisters(t *testing.T) {
 	if a, b := asJSON(t, got.Features[0].Folded), asJSON(t, want); a != b {
 		t.Errorf("folded\n%s\nwant\n%s", a, b)
 	}
-	if len(want.Clashes) != 1 {
-		t.Errorf("the entries clash in %d fields, want 1: the test looks at no clash", len(want.Clashes))
+	if string(want.Fields["kind"]) != `"hazard"` {
+		t.Errorf("the kind is %s, want that of the later arrival: the test looks at no clock that is off", want.Fields["kind"])
 	}
-	if saw := map[string]uint64{"phone-1": 2, "phone-2": 1}; !reflect.DeepEqual(got.Features[0].Saw, saw) {
+	if len(want.Clashes) != 2 {
+		t.Errorf("the entries clash in %d fields, want 2: the test looks at no clash", len(want.Clashes))
+	}
+	if saw := map[string]uint64{"phone-1": 2, "phone-2": 1, "phone-3": 1}; !reflect.DeepEqual(got.Features[0].Saw, saw) {
 		t.Errorf("saw %v, want %v", got.Features[0].Saw, saw)
 	}
 }
