@@ -10,7 +10,7 @@ type contourCheckIn struct {
 	ToleranceM        float64      `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down"`
 	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
 	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
-	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if not given"`
+	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
 	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out"`
 	LipPlusMinusM     *float64     `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
 	OpenEnds          bool         `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
@@ -24,11 +24,11 @@ type contourPeg struct {
 
 type contourCheckOut struct {
 	MeanLevelM         float64     `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64     `json:"plusMinusM" unit:"m" doc:"of the mean level"`
+	PlusMinusM         float64     `json:"plusMinusM" unit:"m" doc:"of the mean level; negative when not known"`
 	Worst              worstPeg    `json:"worst" doc:"the peg farthest off the mean"`
 	OffsM              []float64   `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
 	GradesPct          []float64   `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64   `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade"`
+	GradesPlusMinusPct []float64   `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; negative when not known"`
 	LowPoints          []lowPoint  `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
 	DrainsTo           string      `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
 	Verdict            string      `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
@@ -71,7 +71,7 @@ type worstPeg struct {
 	Peg        int     `json:"peg" unit:"1" doc:"number of the peg, counted from 1"`
 	Name       string  `json:"name,omitempty" doc:"its name"`
 	OffM       float64 `json:"offM" unit:"m" doc:"above the mean; minus is below"`
-	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM"`
+	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM; negative when not known"`
 }
 
 type lowPoint struct {

@@ -20,7 +20,7 @@ type ContourOptions struct {
 	ToleranceM        float64     // how far a peg may be off the mean level, up or down
 	GradeTolerancePct float64     // how steep the line may be between neighbours, either way; 0: not checked
 	Basis             model.Basis // how the levels came about; only model.Levelled can pass
-	PlusMinusM        float64     // one standard deviation of a peg's level; 0: one set-up with DefaultReadingMm
+	PlusMinusM        float64     // one standard deviation of a peg's level; 0: one set-up with DefaultReadingMm if levelled, else not known
 	Lip               Lip         // the zero Lip: no Holding is worked out
 }
 
@@ -83,6 +83,11 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 	if err := checkPegs(pegs, &o); err != nil {
 		return Contour{}, err
 	}
+	if levelPM == 0 && o.Basis == model.Levelled {
+		levelPM = o.PlusMinusM // the default of one set-up, which says nothing of other levels
+	} else if levelPM == 0 {
+		levelPM = -1
+	}
 	n := float64(len(pegs))
 	sum := 0.0
 	for _, p := range pegs {
@@ -90,9 +95,9 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 	}
 	mean := pegs[0].LevelM + sum/n
 	c := Contour{
-		MeanLevelM: tidy(mean, perMetre), MeanPlusMinusM: o.PlusMinusM / math.Sqrt(n),
+		MeanLevelM: tidy(mean, perMetre), MeanPlusMinusM: plusMinus(levelPM, 1/math.Sqrt(n)),
 		// A peg is part of its own mean: var(z - mean) = s^2 (1 - 1/n).
-		OffPlusMinusM: o.PlusMinusM * math.Sqrt(1-1/n),
+		OffPlusMinusM: plusMinus(levelPM, math.Sqrt(1-1/n)),
 		LowPoints:     lowPoints(pegs), Drains: drainage(pegs), Basis: o.Basis,
 	}
 	for i, p := range pegs {
@@ -104,13 +109,8 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 		if i > 0 {
 			apart := p.ChainageM - pegs[i-1].ChainageM
 			c.GradesPct = append(c.GradesPct, tidy(100*(p.LevelM-pegs[i-1].LevelM)/apart, 1e6))
-			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(100*o.PlusMinusM*math.Sqrt2/apart, 1e6))
+			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(plusMinus(levelPM, 100*math.Sqrt2/apart), 1e6))
 		}
-	}
-	if levelPM == 0 && o.Basis == model.Levelled {
-		levelPM = o.PlusMinusM // the default of one set-up, which says nothing of other levels
-	} else if levelPM == 0 {
-		levelPM = -1
 	}
 	c.Reaches = c.reaches(pegs, o, levelPM)
 	if o.Lip.HeightM > 0 {
@@ -118,6 +118,14 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 	}
 	c.judge(o)
 	return c, nil
+}
+
+// plusMinus is that of the levels times a factor, -1 when theirs is not known.
+func plusMinus(levelPM, factor float64) float64 {
+	if levelPM < 0 {
+		return -1
+	}
+	return levelPM * factor
 }
 
 func (c *Contour) judge(o ContourOptions) {

@@ -124,6 +124,19 @@ func TestContourPlusMinus(t *testing.T) {
 	}
 }
 
+// Nobody knows how good levels are that no instrument gave, unless the officer says.
+func TestContourPlusMinusOfOtherLevels(t *testing.T) {
+	for _, basis := range []model.Basis{model.GPS, model.Taped, model.Unproven} {
+		c, err := CheckContour(line(50, 50.1, 50, 49.9), ContourOptions{ToleranceM: 0.1, Basis: basis})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.MeanPlusMinusM != -1 || c.OffPlusMinusM != -1 || c.GradesPlusMinusPct[1] != -1 {
+			t.Errorf("%s: plus-minus of mean %v, peg %v, grade %v, want -1: not known", basis, c.MeanPlusMinusM, c.OffPlusMinusM, c.GradesPlusMinusPct[1])
+		}
+	}
+}
+
 func TestContoursThatAreRefused(t *testing.T) {
 	levelled := ContourOptions{ToleranceM: 0.05, Basis: model.Levelled}
 	with := func(change func(*ContourOptions)) ContourOptions {

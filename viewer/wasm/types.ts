@@ -1724,7 +1724,7 @@ export interface Types {
       gradeTolerancePct?: number | null;
       /** how the levels came about; levelled if not given, and nothing else can pass */
       basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
-      /** [m] one standard deviation of a peg's level; that of one set-up, 0.0028, if not given */
+      /** [m] one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given */
       levelPlusMinusM?: number | null;
       /** [m] height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out */
       lipM?: number | null;
@@ -1736,7 +1736,7 @@ export interface Types {
     output: {
       /** [m] mean of the pegs' levels, each counted once */
       meanLevelM: number;
-      /** [m] of the mean level */
+      /** [m] of the mean level; negative when not known */
       plusMinusM: number;
       /** the peg farthest off the mean */
       worst: {
@@ -1746,14 +1746,14 @@ export interface Types {
         name?: string;
         /** [m] above the mean; minus is below */
         offM: number;
-        /** [m] of offM */
+        /** [m] of offM; negative when not known */
         plusMinusM: number;
       };
       /** [m] each peg above the mean; minus is below */
       offsM: number[];
       /** [%] from each peg to the next; plus climbs along the line */
       gradesPct: number[];
-      /** [%] of each grade */
+      /** [%] of each grade; negative when not known */
       gradesPlusMinusPct: number[];
       /** pegs with higher ground on both sides, where water ponds and breaks over */
       lowPoints: {
