@@ -110,6 +110,25 @@ func TestThereAndBack(t *testing.T) {
 	})
 }
 
+// The last parallel, the edge of a zone's reach and the equator come back too, though
+// their coordinates are rounded.
+func TestThereAndBackOnTheEdge(t *testing.T) {
+	for _, p := range []orb.Point{{0.5000267028808594, MaxLatDeg}, {179.9, MaxLatDeg}, {-180, MinLatDeg}, {3, MinLatDeg}, {140.7, 0}, {180, -20}} {
+		for zone := range 61 {
+			c, _, err := UTM.Of(p, zone, Sight{})
+			if err != nil {
+				continue // too far from that zone
+			}
+			back, _, err := UTM.Position(c, Sight{})
+			if err != nil {
+				t.Errorf("%v in zone %d: back from %+v: %v", p, zone, c, err)
+			} else if _, _, err := UTM.Of(back, zone, Sight{}); err != nil {
+				t.Errorf("%v in zone %d: came back as %v: %v", p, zone, back, err)
+			}
+		}
+	}
+}
+
 func TestRefusedPlaces(t *testing.T) {
 	for _, test := range []struct {
 		name string

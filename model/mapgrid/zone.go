@@ -19,6 +19,10 @@ const (
 // width and a whole neighbour. Beyond, somebody mixed up zones.
 const reachDeg = 9.0
 
+// roundingDeg, a tenth of a millimetre, is what a place on the edge may be off after its
+// coordinates were rounded: what at gives, of must take back.
+const roundingDeg = 1e-9
+
 // ZoneOf is the UTM zone of a position, 1 to 60, with the wider zones of south-western
 // Norway and of Svalbard (NGA.SIG.0012, 2014, section 7.5; from memory, compared with
 // GeoConvert). Longitude 180 belongs to zone 1.
@@ -96,9 +100,10 @@ func (e ellipsoid) of(c Coordinate) (orb.Point, error) {
 		north -= falseNorthingM
 	}
 	off, lat := e.unproject(c.EastingM-falseEastingM, north)
-	if !(math.Abs(off) <= reachDeg && lat >= MinLatDeg && lat <= MaxLatDeg) {
+	if !(math.Abs(off) <= reachDeg+roundingDeg && lat >= MinLatDeg-roundingDeg && lat <= MaxLatDeg+roundingDeg) {
 		return orb.Point{}, &model.Problem{Reason: fmt.Sprintf("%v m east, %v m north is outside of zone %d", c.EastingM, c.NorthingM, c.Zone)}
 	}
+	lat = min(max(lat, MinLatDeg), MaxLatDeg)
 	return orb.Point{math.Mod(centralMeridianDeg(c.Zone)+off+540, 360) - 180, lat}, nil
 }
 
