@@ -7,13 +7,12 @@ export class Keeper<T> {
 
   constructor(
     private readonly write: (value: T) => Promise<void>,
-    /** Told true when everything given so far is kept, false when it is not yet or could not be. */
-    private readonly told: (kept: boolean, trouble?: unknown) => void,
+    /** Told the newest value once it is kept, or why it could not be. */
+    private readonly told: (kept: T | null, trouble?: unknown) => void,
   ) {}
 
   keep(value: T): void {
     this.newest = { value };
-    this.told(false);
     this.writing ??= this.run();
   }
 
@@ -23,10 +22,10 @@ export class Keeper<T> {
         const { value } = this.newest;
         this.newest = null;
         await this.write(value);
+        if (!this.newest) this.told(value);
       }
-      this.told(true);
     } catch (trouble) {
-      this.told(false, trouble);
+      this.told(null, trouble);
     } finally {
       this.writing = null;
     }

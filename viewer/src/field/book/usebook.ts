@@ -35,7 +35,7 @@ export function useBook(id: string): OpenBook {
   const field = useField();
   const { shelf, property } = field;
   const [book, show] = useState<Book | null>(null);
-  const [kept, setKept] = useState(true);
+  const [keptBook, setKept] = useState<Book | null>(null);
   const [trouble, setTrouble] = useState<OpenBook["trouble"]>(null);
   const now = useRef<Book | null>(null);
   const act = useCallback((what: Act) => {
@@ -64,15 +64,15 @@ export function useBook(id: string): OpenBook {
     () =>
       new Keeper<Book>(
         (value) => keepBook(shelf, value),
-        (all, error) => {
-          setKept(all);
-          setTrouble((old) => (error ? told(error) : all ? null : old));
+        (kept, error) => {
+          setKept(kept);
+          setTrouble(error ? told(error) : null);
         },
       ),
     [shelf],
   );
   useEffect(() => {
-    if (book && (book.rows.length > 0 || book.pad.texts.reading !== "" || book.pad.texts.known !== "")) keeper.keep(book);
+    if (book && written(book)) keeper.keep(book);
   }, [book, keeper]);
 
   const recording = useRef<Promise<boolean> | null>(null);
@@ -120,8 +120,13 @@ export function useBook(id: string): OpenBook {
   }, [record, shelf, property.id]);
 
   const { levels, wrong } = useLevels(book);
+  // A book is kept when this very one is, not the one before the last key.
+  const kept = !book || !written(book) || keptBook === book;
   return { book, act, levels, wrong, kept, trouble, record };
 }
+
+/** Whether there is anything in the book that could be lost. */
+const written = ({ rows, pad }: Book): boolean => rows.length > 0 || pad.texts.reading !== "" || pad.texts.known !== "";
 
 /** The levels of the book as it stands, a moment after it changed. */
 function useLevels(book: Book | null): { levels: Levels | null; wrong: string } {
