@@ -108,16 +108,24 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	return answer, nil, err
 }
 
-// RevokeDevice takes a device's rights away. What it sent stays.
+// RevokeDevice takes a device's rights away, also in the conversations it has open. What
+// it sent stays.
 func (s *Server) RevokeDevice(ctx context.Context, device string) error {
-	o := s.office
+	if err := s.office.revoke(ctx, device); err != nil {
+		return err
+	}
+	s.exchange.Recheck(device)
+	return nil
+}
+
+func (o *office) revoke(ctx context.Context, device string) error {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	id := o.find(deviceRecord, "device", device)
 	if id == "" {
 		return &model.Problem{Path: "device", Reason: "no device " + quote(device) + " is enrolled"}
 	}
-	return o.write(ctx, id, "office", map[string]any{"revokedOn": s.now().UTC().Format(time.RFC3339)})
+	return o.write(ctx, id, "office", map[string]any{"revokedOn": o.now().UTC().Format(time.RFC3339)})
 }
 
 // admitToSync finds what a device's token allows; a Problem when it allows nothing.

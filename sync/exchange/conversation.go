@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -33,6 +34,9 @@ type conversation struct {
 	gone    chan struct{} // closed when the writer can write no more
 	stopped chan struct{} // closed by stop
 	once    sync.Once
+
+	device  string      // as its hello says; kept by the exchange's lock
+	doubted atomic.Bool // its rights are to be asked for again now
 
 	hints hints // shared with rooms and the writer
 }
@@ -63,10 +67,31 @@ func (c *conversation) isStopping() bool {
 	}
 }
 
+// doubt asks the conversation to have its rights asked for again, after the frame it is
+// at. It may be called from anywhere and more than once.
+func (c *conversation) doubt() {
+	c.doubted.Store(true)
+	_ = c.conn.SetReadDeadline(time.Now()) // a closed connection is over already
+}
+
+// ending tells why the conversation is to end after the frame it is at; nil when it goes on.
+func (c *conversation) ending() error {
+	switch {
+	case c.isStopping():
+		return errStopping
+	case c.doubted.Load():
+		return errDoubted
+	}
+	return nil
+}
+
 func (c *conversation) run() {
 	var writing sync.WaitGroup
 	writing.Go(c.write)
 	err := c.read()
+	if c.doubted.Load() && !errors.Is(err, errOver) {
+		err = c.readmit() // which tells the device when it has no rights any more
+	}
 	c.x.rooms.leave(c, c.grant.Properties)
 	c.cancel()
 	close(c.out)

@@ -136,6 +136,27 @@ func (x *Exchange) Stop(ctx context.Context) error {
 	return errors.Join(errors.New("some devices did not answer the close"), ctx.Err())
 }
 
+// Recheck has the rights of a device asked for again at once, as after they were taken
+// away, rather than when they next would be. Its conversations finish the frame they are
+// at and end; a device that has no rights any more is told so, another comes back.
+func (x *Exchange) Recheck(device string) {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	for c := range x.open {
+		if c.device == device {
+			c.doubt()
+		}
+	}
+}
+
+// named notes whose conversation it is, before its rights are first asked for: what changes
+// them after that is told to it.
+func (x *Exchange) named(c *conversation, device string) {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	c.device = device
+}
+
 // Open is the number of conversations going on.
 func (x *Exchange) Open() int {
 	x.mu.Lock()

@@ -27,9 +27,13 @@ func (c *conversation) pull(f *wire.Pull) error {
 		c.hints.pulled(f.Property, end.N)
 		return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
 	}
+	var last uint64
+	if err == nil {
+		last, err = c.x.Store.Newest(c.ctx, f.Property)
+	}
 	for err == nil && len(entries) > 0 {
-		if c.isStopping() {
-			return errStopping
+		if err := c.ending(); err != nil {
+			return err
 		}
 		var size int
 		sending := entries
@@ -41,7 +45,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 			c.hints.pulled(f.Property, end.N)
 		}
 		at.Epoch = end.Epoch
-		at, size, err = c.pages(f, at, sending, len(entries) > 0)
+		at, size, err = c.pages(f, at, sending, last, len(entries) > 0)
 		if err != nil {
 			return err
 		}
@@ -55,7 +59,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 
 // pages sends entries as frames, and returns the position after them and their bytes.
 // The last frame says whether more will follow it.
-func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, more bool) (wire.Position, int, error) {
+func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, last uint64, more bool) (wire.Position, int, error) {
 	most, size := wire.FrameEntries, 0
 	if f.Entries > 0 {
 		most = min(most, f.Entries)
@@ -63,7 +67,7 @@ func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.
 	for len(entries) > 0 {
 		n, bytes := run(entries, most)
 		var err error
-		if at, err = c.page(f.Property, at, entries[:n], more || n < len(entries)); err != nil {
+		if at, err = c.page(f.Property, at, entries[:n], last, more || n < len(entries)); err != nil {
 			return at, size, err
 		}
 		entries, size = entries[n:], size+bytes
@@ -89,8 +93,9 @@ func nextLimit(limit, size int) int {
 	return min(2*limit, wire.PageEntries)
 }
 
-// page sends one frame of entries and returns the position after them.
-func (c *conversation) page(property string, at wire.Position, run []register.Numbered, more bool) (wire.Position, error) {
+// page sends one frame of entries and returns the position after them. The register may
+// have grown beyond last since that was asked for.
+func (c *conversation) page(property string, at wire.Position, run []register.Numbered, last uint64, more bool) (wire.Position, error) {
 	page := wire.Page{
 		Property: property, First: run[0].N, More: more,
 		ArrivedMS: make([]int64, len(run)), Entries: make([]json.RawMessage, len(run)),
@@ -100,7 +105,7 @@ func (c *conversation) page(property string, at wire.Position, run []register.Nu
 		page.Entries[i] = e.Raw
 		at = at.After(e.Hash)
 	}
-	page.At = at
+	page.At, page.Last = at, max(last, at.N)
 	return at, c.send(&page)
 }
 

@@ -73,6 +73,7 @@ func (c *conversation) hello() error {
 		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "version", Reason: "is below 1", Fix: "give the newest version the device speaks"})
 	}
 	c.token = hello.Token
+	c.x.named(c, hello.Device)
 	if err := c.readmit(); err != nil {
 		return err
 	}
@@ -108,7 +109,7 @@ func (c *conversation) hello() error {
 // token revoked during a conversation ends it.
 func (c *conversation) readmit() error {
 	now := time.Now()
-	if !c.admitted.IsZero() && now.Sub(c.admitted) < c.x.Timing.Admit {
+	if !c.doubted.Load() && !c.admitted.IsZero() && now.Sub(c.admitted) < c.x.Timing.Admit {
 		return nil
 	}
 	grant, err := c.x.Admit(c.ctx, c.token)
@@ -208,16 +209,17 @@ func (c *conversation) discard(r io.Reader) error {
 	return err
 }
 
-// awaitFor moves the read deadline. When the conversation is being stopped it leaves the
-// deadline in the past, also if stop comes in between.
+// awaitFor moves the read deadline. When the conversation is to end it leaves the deadline
+// in the past, also if that is asked for in between.
 func (c *conversation) awaitFor(d time.Duration) error {
 	if err := c.conn.SetReadDeadline(time.Now().Add(d)); err != nil {
 		return err
 	}
-	if c.isStopping() {
-		return errStopping
-	}
-	return nil
+	return c.ending()
 }
 
-var errStopping = errors.New("the server is stopping")
+// Why a conversation ends that nothing is wrong with.
+var (
+	errStopping = errors.New("the server is stopping")
+	errDoubted  = errors.New("the device's rights may have changed")
+)

@@ -33,6 +33,9 @@ type Register interface {
 	// because reading it costs more than all the rest.
 	RawAfter(ctx context.Context, property string, at Position, limit int) ([]register.Numbered, Position, error)
 
+	// Newest is the number of a property's last entry, 0 while it has none.
+	Newest(ctx context.Context, property string) (uint64, error)
+
 	// Missing returns those of ids that the register lacks, in their order.
 	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
 

@@ -47,6 +47,9 @@
 //	         first      number of the first entry
 //	         arrivedMS  for each line, when the server took it, milliseconds since 1970
 //	         at         position after the last line
+//	         last       number of the property's last entry, so that the device can say how
+//	                    much there is to come; it may have grown since. Absent in an empty
+//	                    page, and from servers that do not tell
 //	         more       true when more frames follow without being asked for
 //	         + lines    entries in the order of their numbers
 //	forked   property   the position of the last pull is not of this register

@@ -94,6 +94,7 @@ type Page struct {
 	First     uint64            `json:"first,omitempty"`
 	ArrivedMS []int64           `json:"arrivedMS,omitempty"`
 	At        Position          `json:"at"`
+	Last      uint64            `json:"last,omitempty"`
 	More      bool              `json:"more,omitempty"`
 	Entries   []json.RawMessage `json:"-"`
 }

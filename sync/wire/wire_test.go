@@ -27,7 +27,8 @@ const (
 
 var at = wire.Position{Epoch: "019a0000-0000-7000-8000-0000000000ee", N: 7, Hash: register.HashOf([]byte("seven"))}
 
-// samples has one frame of each type with every member set.
+// samples has one frame of each type with every member set, but for those that came later:
+// they are in a sample of their own.
 var samples = map[string]wire.Frame{
 	"hello": &wire.Hello{Version: 1, Token: "a token", Device: "device-1", ClockMS: 1764066000123},
 	"push":  &wire.Push{Push: 3, Property: "creek", Entries: []json.RawMessage{[]byte(entry1), []byte(entry2)}},
@@ -42,6 +43,9 @@ var samples = map[string]wire.Frame{
 		{ID: "019a0000-0000-7000-8000-000000000003", Refused: "deviceSeq: is taken", Cloned: true, HighSeq: 4}}},
 	"page": &wire.Page{Property: "creek", First: 8, ArrivedMS: []int64{1764066000456, 1764066000456}, At: at, More: true,
 		Entries: []json.RawMessage{[]byte(entry1), []byte(entry2)}},
+	// of servers that tell how much there is
+	"page-last": &wire.Page{Property: "creek", First: 8, ArrivedMS: []int64{1764066000456}, At: at, Last: 5000, More: true,
+		Entries: []json.RawMessage{[]byte(entry1)}},
 	"forked": &wire.Forked{Property: "creek", Epochs: []wire.Epoch{{ID: at.Epoch}, {ID: "019a0000-0000-7000-8000-0000000000ef", Branch: 7}},
 		Marks: []wire.Position{at, {Epoch: at.Epoch}}},
 	"lacks":   &wire.Lacks{Property: "creek", IDs: []register.ID{"019a0000-0000-7000-8000-000000000002"}},

@@ -72,6 +72,19 @@ func (s *Store) RawAfter(ctx context.Context, name string, at store.Position, li
 	return out, end, nil
 }
 
+// Newest implements [store.Register].
+func (s *Store) Newest(ctx context.Context, name string) (n uint64, err error) {
+	if err := ctx.Err(); err != nil {
+		return 0, err
+	}
+	err = s.view(func(tx *bbolt.Tx) error {
+		p, err := readProperty(tx, name)
+		n = p.n
+		return err
+	})
+	return n, err
+}
+
 func readPage(tx *bbolt.Tx, p property, at store.Position, limit int) (page []record, err error) {
 	c := tx.Bucket(entriesBucket).Cursor()
 	bytes := 0

@@ -81,6 +81,7 @@ func TestPlantedStoresFail(t *testing.T) {
 		{"forgets-the-last-at-random", "random-against-a-map", func(s store.Register) store.Register { return forgetful{s} }},
 		{"rewrites-bytes", "keeps-bytes", func(s store.Register) store.Register { return rewriting{s} }},
 		{"never-forked", "forks", func(s store.Register) store.Register { return unforked{s} }},
+		{"behind", "pages", func(s store.Register) store.Register { return behind{s} }},
 		{"lacks-nothing", "missing", func(s store.Register) store.Register { return complete{s} }},
 		{"boxes-ignored", "boxes", func(s store.Register) store.Register { return boundless{s} }},
 		{"boxes-too-small", "boxes", func(s store.Register) store.Register { return shrinking{s} }},
@@ -180,6 +181,14 @@ func (s unforked) EntriesAfter(ctx context.Context, property string, at store.Po
 		return s.Register.EntriesAfter(ctx, property, store.Position{}, limit)
 	}
 	return page, next, err
+}
+
+// behind tells of the last entry late.
+type behind struct{ store.Register }
+
+func (s behind) Newest(ctx context.Context, property string) (uint64, error) {
+	n, err := s.Register.Newest(ctx, property)
+	return max(n, 1) - 1, err
 }
 
 type complete struct{ store.Register }

@@ -66,6 +66,11 @@ func pages(t T, s store.Register) {
 			t.Errorf("with limit %d the reader ends at %d, want 250", limit, at.N)
 		}
 	}
+	for property, want := range map[string]uint64{"p": 250, "none": 0} {
+		if n, err := s.Newest(t.Context(), property); err != nil || n != want {
+			t.Errorf("Newest(%s) = %d, %v, want %d", property, n, err, want)
+		}
+	}
 	_, end := ReadAll(t, s, "p")
 	fill(t, s, a, 4)
 	page, _, err := s.EntriesAfter(t.Context(), "p", end, 100)
