@@ -8,15 +8,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
+
+	"headcut/viewer/tab"
 )
 
-// Flags of every test package that uses phones.
-var (
-	shots    = flag.String("shots", "", "keep screenshots in this `folder`")
-	campaign = flag.Bool("campaign", false, "run the long campaigns at full length")
-)
+var campaign = flag.Bool("campaign", false, "run the long campaigns at full length")
 
 // Campaign is how often to repeat something random: few times, or in full with -campaign.
 func Campaign(few, full int) int {
@@ -31,7 +28,6 @@ var built struct {
 	dir          string // temporary; everything below is in it
 	pages        string
 	computations string
-	chromium     string
 	root         string // of the module
 }
 
@@ -55,13 +51,11 @@ func Main(m *testing.M, scripts ...string) {
 }
 
 func prepared(m *testing.M, scripts []string) (code int, err error) {
-	out, err := exec.Command("go", "env", "GOMOD").Output()
-	if err != nil {
-		return 1, fmt.Errorf("go env GOMOD: %w", err)
+	if built.root, err = tab.Root(); err != nil {
+		return 1, err
 	}
-	built.root = filepath.Dir(strings.TrimSpace(string(out)))
-	if built.chromium, err = exec.LookPath("chromium"); err != nil {
-		return 1, errors.New("chromium is not installed: run make test, which installs it")
+	if _, err = tab.Chromium(); err != nil { // before building what only it can open
+		return 1, err
 	}
 	if built.dir, err = os.MkdirTemp("", "phone"); err != nil {
 		return 1, err

@@ -22,6 +22,9 @@
 // Whatever the page logs as an error or warning fails the test, unless it was expected
 // (Page.Expect), and so does any request to another server.
 //
+// What is not a phone's alone is in viewer/tab: running steps, hearing the page, judging
+// what it shows.
+//
 // Flags: -shots DIR keeps the screenshots that tests take; -campaign runs the long
 // campaigns at their full length (Campaign).
 package phone

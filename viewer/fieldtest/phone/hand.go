@@ -118,7 +118,7 @@ func (p *Page) find(name string, roles []string) spot {
 			return at
 		}
 		if time.Now().After(deadline) {
-			p.t.Fatalf("%v\n%s", err, p.seen())
+			p.t.Fatalf("%v\n%s", err, p.Seen())
 		}
 		time.Sleep(30 * time.Millisecond)
 	}
@@ -127,7 +127,7 @@ func (p *Page) find(name string, roles []string) spot {
 // look finds the one control of a name, scrolls it into sight, and makes sure that a
 // finger there would meet it.
 func (p *Page) look(name string, roles []string) (spot, error) {
-	ctx, stop := context.WithTimeout(p.ctx, Patience)
+	ctx, stop := context.WithTimeout(p.Context(), Patience)
 	defer stop()
 	return chromedp.Run(ctx, func(ctx context.Context, target *chromedp.Target) (spot, error) {
 		document, err := cdp.Call(ctx, target, runtime.Evaluate, runtime.EvaluateParams{Expression: "document"})

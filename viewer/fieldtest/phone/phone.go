@@ -12,6 +12,8 @@ import (
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/chromedp"
+
+	"headcut/viewer/tab"
 )
 
 // FarName is a host name that means this machine to the phone but is not secure to it, as
@@ -91,24 +93,18 @@ func (p *Phone) Start() {
 	if p.running {
 		p.t.Fatal("the phone is on already")
 	}
-	options := append([]chromedp.ExecAllocatorOption{
-		chromedp.ExecPath(built.chromium), chromedp.UserDataDir(p.profile), chromedp.UserAgent(p.set.agent),
-		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.WSURLReadTimeout(time.Minute),
-		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("disable-sync", true), chromedp.Flag("hide-scrollbars", true), chromedp.Flag("disable-quic", true),
+	root, leave, err := tab.Launch(p.profile, append([]chromedp.ExecAllocatorOption{
+		chromedp.UserAgent(p.set.agent), chromedp.WSURLReadTimeout(time.Minute),
 		chromedp.Flag("host-resolver-rules", "MAP "+FarName+" 127.0.0.1"),
-	}, p.set.flags...)
-	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, stop := chromedp.NewContext(alloc)
-	p.root, p.leave = ctx, func() { stop(); stopAlloc() }
-	if err := chromedp.Do(ctx); err != nil {
-		p.leave()
-		p.t.Fatalf("chromium does not start: %v", err)
+	}, p.set.flags...)...)
+	if err != nil {
+		p.t.Fatal(err)
 	}
+	p.root, p.leave = root, leave
 	p.running = true
 	p.allow("geolocation", true)
 	p.allow("persistent-storage", p.set.persist)
-	p.Page = p.newPage(ctx)
+	p.Page = p.newPage(root)
 }
 
 // NewTab opens another tab of the same browser.
@@ -116,9 +112,6 @@ func (p *Phone) NewTab() *Page {
 	p.t.Helper()
 	ctx, stop := chromedp.NewContext(p.root)
 	p.t.Cleanup(stop)
-	if err := chromedp.Do(ctx); err != nil {
-		p.t.Fatal(err)
-	}
 	return p.newPage(ctx)
 }
 

@@ -3,6 +3,8 @@ package phone
 import (
 	"strings"
 	"testing"
+
+	"headcut/viewer/tab"
 )
 
 func TestMain(m *testing.M) { Main(m, "src/field/app/words.ts") }
@@ -66,7 +68,7 @@ func TestHandAndEyesOfThePhone(t *testing.T) {
 	if len(got) != 3 || got[0] != 146.5 || got[1] != -20.25 || got[2] != 4 {
 		t.Errorf("the receiver gives %v, want 146.5 -20.25 4", got)
 	}
-	small := Eval[[]string](p.Page, `(document.querySelector("main").append(Object.assign(document.createElement("button"), {textContent: "x"})), `+smallTargets+`)`)
+	small := Eval[[]string](p.Page, `(document.querySelector("main").append(Object.assign(document.createElement("button"), {textContent: "x"})), `+tab.SmallTargets+`)`)
 	if len(small) != 1 || !strings.Contains(small[0], "x") {
 		t.Errorf("small targets found: %q, want the one button", small)
 	}

@@ -93,9 +93,3 @@ func (p *Page) Standalone() {
 	p.BeforeScripts(`(() => { const ask = matchMedia.bind(globalThis);
 		globalThis.matchMedia = q => /display-mode:\s*standalone/.test(q) ? Object.assign(ask("all"), {}) : ask(q); })()`)
 }
-
-// BigText sets the reader's text size to twice the usual.
-func (p *Page) BigText() {
-	p.t.Helper()
-	p.Do(Command(page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 32}}))
-}

@@ -1,0 +1,8 @@
+// Package tab drives one tab of a real Chromium in tests: it runs steps with patience, hears
+// what the page complains of and asks for, and judges what the page shows as an eye, a
+// gloved hand and a screen reader would. It is for tests alone, and knows of no page, no
+// server and no phone: viewer/test opens the landholder's page in it, viewer/fieldtest/phone
+// the field page.
+//
+// The flag -shots DIR keeps the screenshots that tests take.
+package tab

@@ -1,0 +1,146 @@
+package tab
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// Patience is how long one step may take on a busy machine before it fails the test.
+const Patience = 30 * time.Second
+
+// Tab is one tab of a browser, with all that its page complained of and asked for.
+type Tab struct {
+	t       testing.TB
+	ctx     context.Context
+	widthPx int64
+
+	mu       sync.Mutex
+	troubles []Trouble
+	requests []string
+}
+
+// New makes a Tab of a context of chromedp, with a window of this many CSS pixels and empty
+// as yet.
+func New(t testing.TB, ctx context.Context, widthPx, heightPx int64, screen ...chromedp.EmulateViewportOption) *Tab {
+	t.Helper()
+	if err := chromedp.Do(ctx); err != nil { // without a time limit, which would close the tab with it
+		t.Fatal(err)
+	}
+	b := &Tab{t: t, ctx: ctx, widthPx: widthPx}
+	if err := chromedp.Listen(ctx, b.hear); err != nil {
+		t.Fatal(err)
+	}
+	b.Do(
+		Command(network.Enable, network.EnableParams{}), Command(log.Enable, cdp.Empty{}),
+		chromedp.EmulateViewport(widthPx, heightPx, screen...),
+	)
+	return b
+}
+
+// Command makes a step of a command of the browser's protocol.
+func Command[P, R any](command cdp.Command[P, R], params P) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, command, params)
+		return err
+	})
+}
+
+// Context is the tab's, for steps of chromedp that are not here.
+func (b *Tab) Context() context.Context { return b.ctx }
+
+// Do runs steps of chromedp.
+func (b *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, Patience)
+	defer stop()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		b.t.Fatalf("%v\n%s", err, b.Seen())
+	}
+}
+
+// Ask runs a step that gives something.
+func Ask[T any](b *Tab, action chromedp.Action[T]) T {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, Patience)
+	defer stop()
+	result, err := chromedp.Run(ctx, action)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return result
+}
+
+// Eval runs an expression in the page and waits for what it gives or promises.
+func Eval[T any](b *Tab, expression string) T {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, Patience)
+	defer stop()
+	result, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		b.t.Fatalf("%.300s: %v", expression, err)
+	}
+	return result
+}
+
+// WaitFor waits until an expression is true in the page.
+func (b *Tab) WaitFor(expression string) {
+	b.t.Helper()
+	if !b.Comes(expression, Patience) {
+		b.t.Fatalf("never became true in the page: %s\n%s", expression, b.Seen())
+	}
+}
+
+// Comes tells whether an expression becomes true in the page within a time.
+func (b *Tab) Comes(expression string, within time.Duration) bool {
+	b.t.Helper()
+	for deadline := time.Now().Add(within); ; time.Sleep(20 * time.Millisecond) {
+		left := max(time.Until(deadline), time.Millisecond)
+		_, err := chromedp.Run(b.ctx, chromedp.Poll[bool](expression,
+			chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(left)))
+		switch {
+		case err == nil:
+			return true
+		case errors.Is(err, chromedp.ErrPollingTimeout):
+			return false
+		case !wentOn(err) || time.Now().After(deadline):
+			b.t.Fatalf("%s: %v\n%s", expression, err, b.Seen())
+		}
+	}
+}
+
+// wentOn tells whether an expression had no answer because the page was loaded anew.
+func wentOn(err error) bool {
+	for _, words := range []string{"navigated or closed", "context was destroyed", "Cannot find context"} {
+		if strings.Contains(err.Error(), words) {
+			return true
+		}
+	}
+	return false
+}
+
+// BigText sets the reader's text size to twice the usual.
+func (b *Tab) BigText() {
+	b.t.Helper()
+	b.Do(Command(page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 32}}))
+}
+
+// Seen is what the page shows, for the message of a test that failed.
+func (b *Tab) Seen() string {
+	ctx, stop := context.WithTimeout(b.ctx, 5*time.Second)
+	defer stop()
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`location.href + "\n" + document.body?.innerText`))
+	if err != nil {
+		return "the page does not answer: " + err.Error()
+	}
+	return "the page shows:\n" + text
+}
