@@ -3,13 +3,15 @@
 import type { Types } from "../../../wasm/types.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
+import type { SpacingRow } from "./localtable.ts";
 
 type WhoaBoys = Types["whoa-boys"];
 type TableName = WhoaBoys["input"]["table"];
 type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
 
-/** Published spacings and their columns. They differ threefold: the officer chooses. */
+/** The officer's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
 export const tables: readonly { readonly name: TableName; readonly label: string; readonly soils: readonly Soil[] }[] = [
+  { name: "local", label: "Local table", soils: [] },
   { name: "packer-waterbar", label: "Packer, water bars", soils: ["general", "highly erodible"] },
   { name: "keller-sherar-waterbar", label: "Keller and Sherar, water bars", soils: ["low to non-erosive", "erosive"] },
   { name: "keller-sherar-dip", label: "Keller and Sherar, dips", soils: ["low to non-erosive", "erosive"] },
@@ -27,14 +29,21 @@ export interface Fall {
 /** How far down the track the same fall is taken to go on, for a bank beyond the staff. */
 const onwardsM = 500;
 
+/** Whose spacings: a published table by its column, or the officer's own rows. */
+export type Spacing =
+  | { readonly table: Exclude<TableName, "local">; readonly soil?: Soil | undefined }
+  | { readonly table: "local"; readonly rows: readonly SpacingRow[]; readonly source: string };
+
 /** What to ask of whoa-boys: the track from the last bank down, as straight as its fall so far. Null for no fall. */
-export function askBank(fall: Fall, table: TableName, soil: Soil | undefined): WhoaBoys["input"] | null {
+export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {
   const drop = fall.topLevelM - fall.hereLevelM;
   if (!(fall.distanceM > 0) || !(drop > 0)) return null;
   const lengthM = Math.max(onwardsM, fall.distanceM);
   const level = (m: number) => Math.round((fall.topLevelM - (drop * m) / fall.distanceM) * 10000) / 10000;
   const chainages = fall.distanceM < lengthM ? [0, fall.distanceM, lengthM] : [0, lengthM];
-  return { track: chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) })), table, ...(soil ? { soil } : {}), basis: "unproven" };
+  const track = chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) }));
+  if (by.table === "local") return { track, table: by.table, rows: [...by.rows], ...(by.source.trim() ? { rowsSource: by.source.trim() } : {}), basis: "unproven" };
+  return { track, table: by.table, ...(by.soil ? { soil: by.soil } : {}), basis: "unproven" };
 }
 
 export interface BankAdvice {
@@ -46,7 +55,7 @@ export interface BankAdvice {
 }
 
 /** Where the next bank goes, seen from where the staff stands: on down the track, or back up it. */
-export function bankAdvice(answer: WhoaBoys["output"], distanceM: number): BankAdvice | null {
+export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: string = answer.table): BankAdvice | null {
   const bank = answer.banks[0];
   if (!bank) return null;
   const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
@@ -55,7 +64,7 @@ export function bankAdvice(answer: WhoaBoys["output"], distanceM: number): BankA
   return {
     state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
     words, slopePct: bank.slopePct, allowedM,
-    why: `The track falls ${bank.slopePct.toFixed(1)} %: banks at most ${Math.floor(allowedM)} m apart by ${answer.table}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
+    why: `The track falls ${bank.slopePct.toFixed(1)} %: banks at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
   };
 }
 

@@ -14,7 +14,7 @@ import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
 import { placed } from "../place/record.ts";
 import { newID } from "../shelf/uuid.ts";
-import { SlopeCautions } from "./cautions.tsx";
+import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { guide } from "./guide.ts";
 import { PegBox, Reader } from "./reader.tsx";
@@ -58,6 +58,7 @@ export function ContourScreen({ params }: { params: Params }) {
   return (
     <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
+      <Mind of={dangers.slope} />
       {pegs.length === 0 && (
         <>
           <Choice label="Line" required value={typed["line"] || `new ${kind}`}
@@ -69,9 +70,8 @@ export function ContourScreen({ params }: { params: Params }) {
       <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
-      {told.state === "up" && <p class="soft note">Up is uphill: the staff stands too low.</p>}
-      {told.state === "down" && <p class="soft note">Down is downhill: the staff stands too high.</p>}
-      {checked && <p class="checked"><b>{contourWords(checked, toleranceM)}</b></p>}
+      <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
+      {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
       {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be told.</p>}
       <Fold title="How far off, another line">
         <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
@@ -79,7 +79,8 @@ export function ContourScreen({ params }: { params: Params }) {
           <Choice label="Go on with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0" })} />
         )}
       </Fold>
-      <SlopeCautions />
+      <Cautions of={dangers.slope} />
+      <SightBack />
     </Frame>
   );
 }

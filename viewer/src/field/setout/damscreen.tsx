@@ -16,7 +16,7 @@ import { placed } from "../place/record.ts";
 import { bearingTo, metresBetween } from "../place/ground.ts";
 import { newID } from "../shelf/uuid.ts";
 import { placeAlong } from "./along.ts";
-import { GullyCautions } from "./cautions.tsx";
+import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
 import { guide, wayWords } from "./guide.ts";
 import { PegBox, Reader } from "./reader.tsx";
@@ -67,6 +67,7 @@ export function DamScreen({ params }: { params: Params }) {
   return (
     <Frame title="Next dam toe" under={<p class="setup">{book.name}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
+      <Mind of={dangers.gully} />
       <Button wide press={() => setChoosing(!choosing)}>
         <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
       </Button>
@@ -83,14 +84,15 @@ export function DamScreen({ params }: { params: Params }) {
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
         {!lower && <PegBox pegging={pegging} name="chainage" label="Taped up the gully from its foot" note="if it is known" />}
       </Reader>
-      {told.state === "up" && <p class="soft note">Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below.</p>}
+      <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Fold title="Height, silt, gully">
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
         {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
         {thalwegs.length > 1 && <Choice label="Gully" of={thalwegs.map((f) => ({ value: f.id, label: nameOf(f) }))} value={thalweg?.id} pick={(gully) => set({ gully: gully ?? "" })} />}
       </Fold>
-      <GullyCautions />
+      <Cautions of={dangers.gully} />
+      <SightBack />
     </Frame>
   );
 }

@@ -16,6 +16,7 @@ interface ReaderProps {
   readonly pegging: Pegging;
   readonly aim: Aim;
   readonly guide: Guide;
+  readonly untargeted?: boolean; // no reading is ever wanted here: the guide says all
   readonly fix: Fix | null; // where a peg would be marked
   readonly way?: string | undefined; // by position, never by its height
   readonly children?: ComponentChildren; // more boxes that the pad types in
@@ -23,13 +24,13 @@ interface ReaderProps {
   readonly enterWord: string;
 }
 
-export function Reader({ pegging, aim, guide, fix, way, children, enter, enterWord }: ReaderProps) {
+export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
   return (
     <>
       <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
-        {barred ? <p class="caution">{barred}</p> : aim.wrong ? <p class="wrong">{aim.wrong}</p> : null}
-        <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
+        {barred && <p class="caution">{barred}</p>}
+        {!untargeted && <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>}
         <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
           <GuideSign state={guide.state} />
           <span>{guide.words || " "}</span>
@@ -41,7 +42,7 @@ export function Reader({ pegging, aim, guide, fix, way, children, enter, enterWo
         </div>
       </form>
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
-      {aim.levelM !== undefined && <p class="level"><span>Level here</span> <b>{metres(aim.levelM)}</b></p>}
+      <p class={aim.wrong ? "level wrong" : "level"}>{aim.wrong || (aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>)}</p>
       <p class="soft note">{fix ? `Place ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without a place."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
     </>

@@ -3,6 +3,7 @@
 import type { Params } from "../app/screens.ts";
 import { BookList } from "../book/books.tsx";
 import { Frame } from "../kit/frame.tsx";
+import { Cautions, dangers } from "./cautions.tsx";
 
 export function PegBooks(_: { params: Params }) {
   return (
@@ -23,6 +24,7 @@ export function PegTasks({ params }: { params: Params }) {
         <a class="button wide" href={`#/peg/whoa-boys/${id}`}>Whoa-boys down a track</a>
         <a class="button wide" href={`#/level/${id}`}>Back to the level book</a>
       </nav>
+      <Cautions of={dangers.gully} />
     </Frame>
   );
 }

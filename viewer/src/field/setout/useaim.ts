@@ -5,6 +5,7 @@ import type { Types } from "../../../wasm/types.ts";
 import type { Fix, Problem } from "../field.ts";
 import { useField } from "../field.ts";
 import { askReading, wantedReading } from "./guide.ts";
+import { inWords } from "./refusal.ts";
 
 export interface Aim {
   readonly wantedM: number | undefined; // on the staff there is
@@ -32,13 +33,11 @@ export function useAim(sightM: number | undefined, targetM: number | undefined, 
           levelM: answer.levelM,
           wrong: "",
         }),
-      (problem: unknown) => show({ ...noAim, wrong: `${capital((problem as Problem).reason)}${(problem as Problem).fix ? `: ${(problem as Problem).fix}` : ""}.` }),
+      (problem: unknown) => show({ ...noAim, wrong: inWords(problem as Problem) }),
     );
   }, [sightM, targetM, read, direct, model]);
   return aim;
 }
-
-const capital = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);
 
 /** The mean position since the last peg was saved; null while there is none. */
 export function usePosition(pegs: number): Fix | null {
@@ -51,19 +50,29 @@ export function usePosition(pegs: number): Fix | null {
   return fix;
 }
 
-/** A computation's answer for an input, once it is there; null without one. */
-export function useAnswer<Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Types[Name]["output"] | null {
+/** What a computation says to an input, once it is there: an answer, or why there is none. */
+export interface Asked<Output> {
+  readonly output: Output | null;
+  readonly refused: Problem | null;
+}
+
+const unasked = { output: null, refused: null } as const;
+
+export function useAsked<Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Asked<Types[Name]["output"]> {
   const { model } = useField();
-  const [answer, setAnswer] = useState<{ readonly to: string; readonly output: Types[Name]["output"] | null }>({ to: "", output: null });
+  const [heard, setHeard] = useState<Asked<Types[Name]["output"]> & { readonly to: string }>({ to: "", ...unasked });
   const to = input ? JSON.stringify(input) : "";
   useEffect(() => {
     if (!input) return;
     let here = true;
     model.compute<Types[Name]["output"]>(name, input).then(
-      (output) => here && setAnswer({ to, output }),
-      () => here && setAnswer({ to, output: null }), // no advice; what is read can be pegged all the same
+      (output) => here && setHeard({ to, output, refused: null }),
+      (refused: unknown) => here && setHeard({ to, output: null, refused: refused as Problem }),
     );
     return () => void (here = false);
   }, [name, to, model]);
-  return answer.to === to ? answer.output : null;
+  return to !== "" && heard.to === to ? heard : unasked;
 }
+
+/** A computation's answer alone: without advice, what is read can be pegged all the same. */
+export const useAnswer = <Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Types[Name]["output"] | null => useAsked(name, input).output;

@@ -13,11 +13,14 @@ import { Caution, Fold, Trouble } from "../kit/part.tsx";
 import { metresBetween } from "../place/ground.ts";
 import { placed } from "../place/record.ts";
 import { newID } from "../shelf/uuid.ts";
-import { askBank, bankAdvice, nextBankName, peggedBank, tables } from "./banks.ts";
-import { SlopeCautions } from "./cautions.tsx";
+import { askBank, bankAdvice, nextBankName, peggedBank, tables, type Spacing } from "./banks.ts";
+import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import type { Guide } from "./guide.ts";
+import { localName, wrongWords } from "./localtable.ts";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAim, useAnswer, usePosition } from "./useaim.ts";
+import { inWords } from "./refusal.ts";
+import { useAim, useAsked, usePosition } from "./useaim.ts";
+import { useLocalTable } from "./uselocaltable.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
@@ -29,10 +32,13 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const topM = numberIn(typed["top"] ?? "");
   const downM = numberIn(typed["down"] ?? "");
   const table = tables.find((t) => t.name === typed["table"]) ?? tables[0]!;
+  const own = useLocalTable();
   const soil = table.soils.find((s) => s === typed["soil"]) ?? table.soils[0];
   const fall = topM !== undefined && aim.levelM !== undefined && downM !== undefined ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM } : null;
-  const answer = useAnswer("whoa-boys", fall && askBank(fall, table.name, soil));
-  const advice = answer && downM !== undefined ? bankAdvice(answer, downM) : null;
+  const by: Spacing | undefined =
+    table.name !== "local" ? { table: table.name, soil } : own.rows && { table: "local", rows: own.rows, source: own.table?.source ?? "" };
+  const { output: answer, refused } = useAsked("whoa-boys", fall && by ? askBank(fall, by) : null);
+  const advice = answer && downM !== undefined ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : undefined) : null;
   const tracks = field.features.filter((f) => !f.struck && (kindOf(f) === "track" || kindOf(f) === "fence"));
   const track = tracks.find((f) => f.id === typed["track"]);
   if (!book) return <Frame title="Whoa-boys">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
@@ -51,24 +57,27 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", track ? along : undefined, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, stand, track ? along : undefined, name), [draft], `${name} pegged`, { top: String(aim.levelM), along: String(along), down: "", ...here });
   };
+  const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: "" };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{table.label}{soil && `, ${soil}`}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
+      <Mind of={dangers.track} />
+      {table.name === "local" && own.wrong && <Caution>{wrongWords(own.wrong)}<a class="button wide" href="#/peg/local-table">Rows of the local table</a></Caution>}
       {topM === undefined && <p>Stand the staff where water first runs along the track: at its top, or at the bank above. Then go down the track with the staff and a tape.</p>}
-      {topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM && <Caution>The track does not fall from the last level to here, so no bank is due by its fall.</Caution>}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
+      <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
-      {advice && <p class="checked"><b>{advice.why}</b></p>}
+      {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no bank is due by its fall." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Begin at another top</Button>}
       <Fold title="Spacing table, track" open={topM === undefined}>
         <Choice label="Spacing by" required of={tables.map((t) => ({ value: t.name, label: t.label }))} value={table.name} pick={(t) => t && set({ table: t })} hint="they differ threefold: take what holds where you are" />
+        {table.name === "local" && !own.wrong && <a class="button wide" href="#/peg/local-table">Rows of the local table</a>}
         {table.soils.length > 0 && <Choice label="Soil or hazard" required of={table.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={(s) => s && set({ soil: s })} />}
         {tracks.length > 0 && <Choice label="Track or fence" of={tracks.map((f) => ({ value: f.id, label: nameOf(f) }))} value={track?.id} pick={(t) => set({ track: t ?? "" })} />}
       </Fold>
-      <Caution>Let the water out where it does no harm: never into a gully head, onto a lower limb of the track, or at a neighbour's fence.</Caution>
-      <SlopeCautions />
+      <Cautions of={dangers.track} />
+      <SightBack />
     </Frame>
   );
 }

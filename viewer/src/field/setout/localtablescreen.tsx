@@ -1,0 +1,48 @@
+// The officer's own table of spacings: a row for each reach of falls, gentlest first.
+
+import type { Params } from "../app/screens.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { NumberInput, TextInput } from "../kit/input.tsx";
+import { Caution } from "../kit/part.tsx";
+import { withRoom, withRow, type LocalTable } from "./localtable.ts";
+import { useLocalTable } from "./uselocaltable.ts";
+
+export function LocalTableScreen(_: { params: Params }) {
+  const field = useField();
+  const { table, change, rows, wrong, unkept } = useLocalTable();
+  if (!table) return <Frame title="Local table"><p>Opening the table…</p></Frame>;
+  const more = withRoom(table);
+  const steepest = rows?.[rows.length - 1]?.upToPct;
+  return (
+    <Frame
+      title="Local table"
+      under={<p class="soft">Spacings of whoa-boys at {field.property.name}</p>}
+      actions={
+        <div class="row">
+          <Button disabled={more === table} press={() => change(more)}>Another row</Button>
+          <Button rank="main" press={() => field.back()}>Done</Button>
+        </div>
+      }
+    >
+      {unkept && <Caution>What you typed could not be kept on the phone: it is lost when this screen closes.</Caution>}
+      <p>Copy the table that holds where you are, gentlest fall first. A row holds from where the one before it ends.</p>
+      {table.rows.map((row, at) => (
+        <fieldset class="spacings" key={at}>
+          <legend>Row {at + 1}</legend>
+          <NumberInput required label="Falls up to" unit="%" value={row.upTo} change={(upTo) => change(withRow(table, at, { upTo }))} wrong={wrong?.row === at && wrong.box === "upTo" ? wrong.words : undefined} />
+          <NumberInput required label="Banks apart at most" unit="m" value={row.apart} change={(apart) => change(withRow(table, at, { apart }))} wrong={wrong?.row === at && wrong.box !== "upTo" ? wrong.words : undefined} />
+        </fieldset>
+      ))}
+      <p class="state" role="status">{stateWords(wrong && wrong.row === undefined ? wrong.words : wrong ? `Row ${wrong.row! + 1} cannot be used yet.` : undefined, rows?.length, steepest)}</p>
+      <TextInput label="Who the table comes from" value={table.source} change={(source) => change({ ...table, source } satisfies LocalTable)} hint="an office, the sheet and its year: it is told with every spacing" />
+    </Frame>
+  );
+}
+
+function stateWords(wrong: string | undefined, rows: number | undefined, steepestPct: number | undefined): string {
+  if (wrong) return wrong;
+  if (rows === undefined) return "Looking at the rows…";
+  return `${rows === 1 ? "The row holds" : `The ${rows} rows hold`} up to a fall of ${steepestPct} %; steeper than that no spacing is told.`;
+}
