@@ -50,6 +50,7 @@ export interface LinkState {
 export interface Loading {
   readonly property: string;
   readonly entries: number; // so far
+  readonly ofEntries: number | null; // in all; null when the server does not tell
   readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
 }
 

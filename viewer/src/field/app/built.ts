@@ -4,13 +4,14 @@ import { receiver } from "../place/fixes.ts";
 import { openLink } from "../link/link.ts";
 import { openShelf } from "../shelf/shelf.ts";
 import { install } from "../worker/install.ts";
+import { inTime } from "./intime.ts";
 import { KeptSheets, WorkerModel } from "./model.ts";
 import type { Parts } from "./parts.ts";
 
 const model = new WorkerModel();
 
 export const parts: Parts = {
-  openShelf: () => openShelf({ gather: (features) => model.gather(features) }),
+  openShelf: () => inTime(openShelf({ gather: (features) => model.gather(features) })),
   link: (shelf) => openLink(shelf),
   install,
   fixes: receiver(),

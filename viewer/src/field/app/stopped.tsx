@@ -1,15 +1,22 @@
-// What is shown when nothing can be recorded: it must not look like an empty page.
+// What is shown when nothing can be recorded: it must not look like an empty page, and it
+// has a way on for what is on the phone.
 
+import { askToRescue } from "../handover/rescue.ts";
+import { Button } from "../kit/button.tsx";
 import { Trouble } from "../kit/part.tsx";
 import type { Stop } from "./state.ts";
 
 export function Stopped({ stop }: { stop: Stop }) {
   return (
     <main class="screen">
+      <header class="head first"><h1 tabIndex={-1}>Nothing can be recorded now</h1></header>
       <div class="sheet">
-        <h1 tabIndex={-1}>Nothing can be recorded now</h1>
         <Trouble what={stop.what} todo={stop.todo} />
-        <button type="button" class="b-main wide" onClick={() => location.reload()}>Open again</button>
+        <p>What was recorded is not given up. If this comes again and again, save what can still be read to a file and give that to the office.</p>
+      </div>
+      <div class="actions">
+        <Button wide press={askToRescue}>Save what can be read</Button>
+        <Button rank="main" wide press={() => location.reload()}>Open again</Button>
       </div>
     </main>
   );

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { codeIn, mayNot } from "./code.ts";
+import { codeIn, codeScanned, mayNot } from "./code.ts";
 
 test("a code is read from what was typed, pasted or scanned", () => {
   const cases = [
@@ -12,6 +12,14 @@ test("a code is read from what was typed, pasted or scanned", () => {
     ["", ""],
   ] as const;
   for (const [text, want] of cases) assert.equal(codeIn(text), want, text);
+});
+
+test("what a camera reads is taken when it is a code of the office", () => {
+  assert.equal(codeScanned("https://office.example/field/#/enrol/r3d5x-xzcxm"), "R3D5X-XZCXM");
+  assert.equal(codeScanned("R3D5X-XZCXM"), "R3D5X-XZCXM");
+  for (const other of ["", "https://shop.example/tyres", "4006381333931", "https://office.example/field/#/enrol/"]) {
+    assert.equal(codeScanned(other), undefined, other);
+  }
 });
 
 test("nobody enrols where the browser would not keep what is recorded", () => {

@@ -6,6 +6,12 @@ export function codeIn(text: string): string {
   return (address ? decoded(address[1]!) : text).trim().toUpperCase();
 }
 
+/** The code in what a camera read; undefined when that is not one of the office's. */
+export function codeScanned(text: string): string | undefined {
+  const code = codeIn(text);
+  return /^[0-9A-Z]{5}-[0-9A-Z]{5}$/.test(code) ? code : undefined;
+}
+
 function decoded(text: string): string {
   try {
     return decodeURIComponent(text);

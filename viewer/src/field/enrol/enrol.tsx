@@ -2,6 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { Stopped } from "../app/stopped.tsx";
 import { keptWords, storageNow } from "../app/storage.ts";
 import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
@@ -33,6 +34,8 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   const [failed, setFailed] = useState<Told | null>(null);
   const [wrong, setWrong] = useState("");
   const [granted, setGranted] = useState<{ self: Self; kept: boolean | undefined } | null>(null);
+  const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
+  useEffect(() => void canScan().then(setScans), []);
   const refusal = mayNot(whereNow());
 
   const enrol = async () => {
@@ -51,6 +54,10 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
     setBusy(false);
   };
 
+  if (!self && (trouble?.kind === "damaged" || trouble?.kind === "closed")) {
+    // An enrolment would put an empty store beside captures that may still be read.
+    return <Stopped stop={{ what: trouble.message, todo: trouble.todo }} />;
+  }
   if (granted) {
     return (
       <Sheet title="This phone is enrolled" actions={<Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Go on</Button>}>
@@ -74,10 +81,11 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
       {!self && !trouble && <Elsewhere />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {scanning ? (
-        <Scanner found={(text) => (setCode(codeIn(text)), setScanning(false))} close={() => setScanning(false)} />
+        <Scanner found={(read) => (setCode(read), setScanning(false))} close={() => setScanning(false)} />
       ) : (
-        canScan() && <Button wide press={() => setScanning(true)}>Scan the code</Button>
+        scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>
       )}
+      {scans === false && <p>This browser cannot read the code’s picture. Type the code, or point the phone’s own camera at the picture and open what it offers.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
       <TextInput label="Your name" plain value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
     </Sheet>

@@ -21,7 +21,7 @@ export function Load(_: { params: Params }) {
     >
       <h2>{done ? "The property is on this phone" : "Loading the property"}</h2>
       {!done && !loading && <p class="soft">{state.link?.words}</p>}
-      {loading && !loading.photos && <Progress label="Entries" done={loading.entries} of={undefined} />}
+      {loading && !loading.photos && <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />}
       {loading?.photos && <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />}
       <p><b>{count(field.features.length, "thing", "things")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
       <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being put on this phone: keep it open."}</p>

@@ -5,13 +5,20 @@ interface Detector {
 }
 
 declare global {
-  var BarcodeDetector: (new (options: { formats: string[] }) => Detector) | undefined;
+  var BarcodeDetector: { new (options: { formats: string[] }): Detector; getSupportedFormats(): Promise<readonly string[]> } | undefined;
 }
 
-export const canScan = (): boolean => "BarcodeDetector" in globalThis && !!navigator.mediaDevices?.getUserMedia;
+/** Whether this browser reads QR codes: some know the word only. */
+export async function canScan(): Promise<boolean> {
+  if (!globalThis.BarcodeDetector || !navigator.mediaDevices?.getUserMedia) return false;
+  return (await globalThis.BarcodeDetector.getSupportedFormats().catch((): readonly string[] => [])).includes("qr_code");
+}
 
-/** Shows the camera in video and tells the first code it sees; the returned function stops. */
-export async function scan(video: HTMLVideoElement, found: (text: string) => void): Promise<() => void> {
+/**
+ * Shows the camera in video and gives what it reads to taken, until that says yes; the
+ * returned function stops.
+ */
+export async function scan(video: HTMLVideoElement, taken: (text: string) => boolean): Promise<() => void> {
   const detector = new globalThis.BarcodeDetector!({ formats: ["qr_code"] });
   const stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
   video.srcObject = stream;
@@ -24,10 +31,7 @@ export async function scan(video: HTMLVideoElement, found: (text: string) => voi
   const look = async () => {
     while (on) {
       const codes = await detector.detect(video).catch(() => []);
-      if (on && codes[0]) {
-        stop();
-        found(codes[0].rawValue);
-      }
+      if (on && codes.some((code) => taken(code.rawValue))) stop();
       await new Promise((wake) => setTimeout(wake, 250));
     }
   };

@@ -1,16 +1,24 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { Trouble } from "../kit/part.tsx";
+import { codeScanned } from "./code.ts";
 import { scan } from "./scan.ts";
 
-/** The camera's picture until a code is seen in it. */
-export function Scanner({ found, close }: { found: (text: string) => void; close: () => void }) {
+/** The camera's picture until a code of the office is seen in it. */
+export function Scanner({ found, close }: { found: (code: string) => void; close: () => void }) {
   const video = useRef<HTMLVideoElement>(null);
   const [failed, setFailed] = useState(false);
+  const [other, setOther] = useState(false); // a code is in sight that is not the office's
+  const taken = (text: string): boolean => {
+    const code = codeScanned(text);
+    setOther(code === undefined);
+    if (code !== undefined) found(code);
+    return code !== undefined;
+  };
   useEffect(() => {
     let here = true;
     let stop = () => {};
-    scan(video.current!, found).then(
+    scan(video.current!, taken).then(
       (end) => (here ? (stop = end) : end()),
       () => here && setFailed(true),
     );
@@ -21,7 +29,12 @@ export function Scanner({ found, close }: { found: (text: string) => void; close
   }, []);
   return (
     <div class="scanner">
-      {failed ? <Trouble what="The camera cannot be used." todo="Type the code instead." /> : <video ref={video} playsInline muted aria-label="Picture of the camera" />}
+      {failed ? (
+        <Trouble what="The camera cannot be used." todo="Allow it in the browser's settings for this page, or type the code." />
+      ) : (
+        <video ref={video} playsInline muted aria-label="Picture of the camera" />
+      )}
+      <p role="status">{other ? "That is not a code of the office." : failed ? "" : "Hold the phone so that the office's code is in the picture."}</p>
       <Button wide press={close}>Type it instead</Button>
     </div>
   );

@@ -17,7 +17,7 @@ export interface Holds {
 }
 
 /** Made of everything in the outbox as it stands. */
-export async function makeFile(outbox: Outbox, self: Self, madeAt: Date): Promise<HandoverFile> {
+export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "author">, madeAt: Date): Promise<HandoverFile> {
   const { entries, photos } = await outbox.all();
   const about = {
     format: "headcut hand-over",

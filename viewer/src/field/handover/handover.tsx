@@ -10,6 +10,7 @@ import { Frame } from "../kit/frame.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { makeFile } from "./file.ts";
 import { give, type Given } from "./give.ts";
+import { askToRescue } from "./rescue.ts";
 import { lastFile, onlyHere, rememberFile, type SavedFile } from "./saved.ts";
 
 interface Known {
@@ -62,7 +63,7 @@ export function Handover(_: { params: Params }) {
           </p>
         )}
         <p>For a day without any signal. Give the file to the office, on a stick or by any program of this phone: the office takes it in as if it had been sent.</p>
-        {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`} />}
+        {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`}><Button wide press={askToRescue}>Save what can be read</Button></Trouble>}
         <div role="status">
           {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Look that it is there.</p>}
           {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was handed to the program that you chose.</p>}

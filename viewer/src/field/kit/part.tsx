@@ -2,6 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import { grouped } from "../app/words.ts";
 
 /** Fields that are seldom needed, folded away under a word that says what they are. They are made when they are first looked at. */
 export function Fold({ title, children, open }: { title: string; children: ComponentChildren; open?: boolean }) {
@@ -30,15 +31,16 @@ export function Trouble({ what, todo, children }: { what: string; todo?: string;
   );
 }
 
-/** How far long work has come. */
+/** How far long work has come; of is undefined when nobody knows how much there is. */
 export function Progress({ label, done, of }: { label: string; done: number; of: number | undefined }) {
+  const words = of === undefined ? grouped(done) : `${grouped(done)} of ${grouped(of)}`;
   return (
     <div class="progress">
       <label>
         {label}
-        <progress value={of === undefined ? undefined : done} max={of} />
+        <progress value={of === undefined ? undefined : done} max={of} aria-valuetext={words} />
       </label>
-      <span class="soft">{of === undefined ? `${done}` : `${done} of ${of}`}</span>
+      <span class="soft" aria-hidden="true">{words}</span>
     </div>
   );
 }

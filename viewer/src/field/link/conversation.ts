@@ -11,7 +11,7 @@ import { LinkLost, Refusal } from "./trouble.ts";
 
 export interface Listening {
   acknowledged(): void; // receipts were kept
-  fetched(property: string, n: number): void; // the register came in up to n
+  fetched(property: string, n: number, last: number): void; // the register came in up to n, of last
   /** Whether the server refused an entry once: its number is missing there for ever. */
   refusedSome(): Promise<boolean>;
 }
@@ -93,7 +93,7 @@ export class Conversation {
   /** When the server was restored from an older copy it goes back to where both are the same, and sends again. */
   async #fetchNow(property: string): Promise<void> {
     for (;;) {
-      const forked = await pull(this.talk, this.outbox, property, this.load, (n) => this.listening.fetched(property, n));
+      const forked = await pull(this.talk, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
       if (!forked) return;
       await this.outbox.fork(property, forked.marks);
       this.#checked.delete(property); // the fork raised the doubt

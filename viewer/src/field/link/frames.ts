@@ -39,6 +39,7 @@ export interface Page {
   readonly first: number;
   readonly arrivedMS: readonly number[];
   readonly at: Position;
+  readonly last: number; // entries of the property in all; 0 when the server does not tell
   readonly more: boolean;
   readonly entries: readonly string[];
 }
@@ -111,7 +112,7 @@ const isObject = (v: unknown): v is { [name: string]: unknown } => typeof v === 
 const zeros: { readonly [type: string]: { readonly [member: string]: unknown } | undefined } = {
   welcome: { version: 0, device: "", clockMS: 0, properties: [], epoch: "", limits: { entries: 0, bytes: 0 } },
   receipts: { push: 0, property: "", receipts: [] },
-  page: { property: "", first: 0, arrivedMS: [], at: { epoch: "", n: 0, hash: "" }, more: false },
+  page: { property: "", first: 0, arrivedMS: [], at: { epoch: "", n: 0, hash: "" }, last: 0, more: false },
   forked: { property: "", marks: [] },
   lacks: { property: "", ids: [] },
   hint: { property: "", n: 0 },

@@ -46,6 +46,7 @@ export class PhoneLink implements Link {
   readonly #chance: () => number;
   readonly #counting: Counting;
   readonly #small: SmallPhotos;
+  readonly #first = new Set<string>(); // properties that are fetched from their beginning
   #talk: Talk | null = null; // the connection, while there is one
   #able = false; // enrolled, and the store is well
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
@@ -132,6 +133,7 @@ export class PhoneLink implements Link {
       const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint), unkept = problemOf(anyOf(conversation.unkept));
       this.#tell({ did: "trouble", untaken, unkept });
       if (conversation.fetchedAll) {
+        this.#first.clear();
         this.#tell({ did: "fetched" });
         if (nothingWaits(this.#facts.tally)) this.#acknowledged(talk.silentMS); // as of when it last spoke
         this.#small.goOn(talk);
@@ -150,14 +152,13 @@ export class PhoneLink implements Link {
   }
 
   #conversationOf(self: Self, talk: Talk): Conversation {
-    const first = new Set<string>(); // properties that are fetched from their beginning
     const properties = [...new Set([...talk.welcome.properties, ...self.properties.map((p) => p.id)])];
     for (const property of properties) {
-      void this.shelf.outbox.position(property).then((at) => !at && first.add(property), () => undefined);
+      void this.shelf.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
     }
     return new Conversation(talk, this.shelf.outbox, this.#load, properties, {
       acknowledged: () => this.#acknowledged(),
-      fetched: (property, n) => this.#tell({ did: "fetching", loading: first.has(property) ? { property, entries: n, photos: null } : null }),
+      fetched: (property, n, last) => this.#tell({ did: "fetching", loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null }),
       refusedSome: async () => (await this.shelf.tally()).refused > 0,
     }, () => this.#bell.ring());
   }

@@ -11,9 +11,9 @@ const applyEntries = 1000; // about how many go into one transaction
 /**
  * Reads from the shelf's position to the register's end. What came before a cut is kept.
  * It gives a Forked when that position is not of the server's register. each is called
- * with the number of the last entry that came.
+ * with the number of the last entry that came, and of the last that there is.
  */
-export async function pull(talk: Talk, outbox: Outbox, property: string, load: Load, each: (n: number) => void): Promise<Forked | null> {
+export async function pull(talk: Talk, outbox: Outbox, property: string, load: Load, each: (n: number, last: number) => void): Promise<Forked | null> {
   const at = await outbox.position(property);
   const answer = talk.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
   let pages: Pulled[] = [], entries = 0, through = false;
@@ -38,7 +38,7 @@ export async function pull(talk: Talk, outbox: Outbox, property: string, load: L
         through = true;
         pages.push(frame);
         entries += frame.entries.length;
-        each(frame.at.n);
+        each(frame.at.n, frame.last);
         if (!frame.more || entries >= applyEntries) await keep();
         if (!frame.more) return null;
         break;

@@ -30,7 +30,7 @@ export class SmallPhotos {
     let got = 0;
     for (const sha of lacking) {
       if (talk.ended) return false;
-      this.told({ property, entries: 0, photos: { got, of: lacking.length } });
+      this.told({ property, entries: 0, ofEntries: null, photos: { got, of: lacking.length } });
       if (await smallPicture(this.shelf, sha)) got++;
     }
     return true;

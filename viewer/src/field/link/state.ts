@@ -1,7 +1,7 @@
 // What the link tells the officer: the facts, how an event changes them, and the words.
 // Pure, and it never says more than is known: only a receipt makes an entry "on the server".
 
-import { clock, count, size } from "../app/words.ts";
+import { clock, count, grouped, size } from "../app/words.ts";
 import type { LinkState, Loading } from "../field.ts";
 import type { Tally } from "../shelf.ts";
 import type { Problem } from "./trouble.ts";
@@ -114,7 +114,8 @@ function kept(tally: Tally | null): string {
 
 function loadingWords(loading: Loading): string {
   if (loading.photos !== null) return `Loading photos: ${loading.photos.got} of ${loading.photos.of}`;
-  return `Loading: ${count(loading.entries, "entry", "entries")} so far`;
+  if (loading.ofEntries !== null) return `Loading: ${grouped(loading.entries)} of ${grouped(loading.ofEntries)} entries`;
+  return `Loading: ${grouped(loading.entries)} entries so far`;
 }
 
 const told = (problem: Problem): string => sentences(problem.reason, problem.fix ?? "");

@@ -26,6 +26,7 @@ export function Page() {
       {installed.state === "kept" && <p>It is on this phone and opens with no signal.</p>}
       {installed.state === "not-kept" && <Caution>{installed.why}</Caution>}
       {(installed.state === "asking" || installed.state === "fetching") && <p>It is being put on this phone. Keep it open where there is signal.</p>}
+      {installed.overtaken && <OpenAgain />}
       {installed.newer ? (
         <>
           <p>A newer version is on this phone.{unsafe > 0 && ` First send what only this phone has, or save it to a file: ${count(only?.entries ?? 0, "entry", "entries")}, ${count(only?.photos ?? 0, "photo", "photos")}.`}</p>
@@ -36,5 +37,15 @@ export function Page() {
         <Button wide press={() => (installation.look(), field.say("Looking for a newer version"))}>Look for a newer version</Button>
       )}
     </>
+  );
+}
+
+/** This page is of the version before: another tab has taken the newer one. */
+function OpenAgain() {
+  return (
+    <Caution>
+      A newer version was taken in another tab. This page goes on as it is; open it again to have the newer one too. What is recorded stays.
+      <Button wide press={() => location.reload()}>Open again</Button>
+    </Caution>
   );
 }

@@ -1,7 +1,7 @@
 // The page's end of the service worker: puts the page's files on the phone, notices a newer
 // version, and takes it only when the officer says so.
 
-import type { Asked, Which } from "./scope.ts";
+import { newsChannel, type Asked, type Taken, type Which } from "./scope.ts";
 
 /** How it stands with the page's files on this phone. */
 export interface Installed {
@@ -10,6 +10,8 @@ export interface Installed {
   readonly why: string;
   /** A newer version is on the phone and waits. */
   readonly newer: boolean;
+  /** Another tab has taken a newer version since this page was opened: it goes on as it is. */
+  readonly overtaken: boolean;
 }
 
 export interface Installation {
@@ -36,13 +38,16 @@ export function install(): Installation {
 }
 
 class Worker implements Installation {
-  private now: Installed = { state: "asking", why: "", newer: false };
+  private now: Installed = { state: "asking", why: "", newer: false, overtaken: false };
   private readonly watchers = new Set<() => void>();
   private registration: ServiceWorkerRegistration | undefined;
   private looked = Date.now();
 
   constructor() {
     void this.begin();
+    new BroadcastChannel(newsChannel).onmessage = ({ data }: MessageEvent<Taken>) => {
+      if (data.before !== undefined && data.before !== data.given) this.become({ overtaken: true });
+    };
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible" && Date.now() - this.looked > lookEveryMS) this.look();
     });

@@ -1,14 +1,16 @@
 // The files of the page as they are kept on the phone: one cache for each version, and a
-// note which of them is given. A version is given only when it is there whole.
+// note which of them is given. A version is given only when it is there whole. The one that
+// was given before it stays too: a page that was open then still asks for parts of it.
 
-import type { Shelved } from "./scope.ts";
+import { newsChannel, type Shelved, type Taken } from "./scope.ts";
 
 const prefix = "page-";
 const noteCache = "page.given"; // no version's: it has no dash
 const noteAddress = "/field/given-version";
+const beforeAddress = "/field/given-before";
 
-/** Tells the phone's other workers that another version is given from now on. */
-const news = new BroadcastChannel("headcut-given-version");
+/** Tells the phone's other workers and pages that another version is given from now on. */
+const news = new BroadcastChannel(newsChannel);
 
 /** The cache of the version that is given: looked up once, as every file of the page asks. */
 let known: Promise<Cache | undefined> | undefined;
@@ -18,34 +20,41 @@ news.onmessage = () => void (known = undefined);
 const atATime = 4;
 
 /** The version that the page is given; undefined when there is none yet. */
-export async function given(): Promise<string | undefined> {
-  const note = await (await caches.open(noteCache)).match(noteAddress);
+export const given = (): Promise<string | undefined> => noted(noteAddress);
+
+async function noted(address: string): Promise<string | undefined> {
+  const note = await (await caches.open(noteCache)).match(address);
   return note?.text();
 }
 
-/** From now on the page is given this version; the others are dropped. */
+/** From now on the page is given this version. */
 export async function give(version: string): Promise<void> {
-  await (await caches.open(noteCache)).put(noteAddress, new Response(version));
+  const notes = await caches.open(noteCache), before = await given();
+  if (before !== undefined && before !== version) await notes.put(beforeAddress, new Response(before));
+  await notes.put(noteAddress, new Response(version));
   known = undefined;
-  news.postMessage(version);
-  await drop(version);
+  news.postMessage({ given: version, before } satisfies Taken);
+  await dropOthers(version);
 }
 
-/** Drops all versions but these. */
-export async function drop(...but: readonly string[]): Promise<void> {
+/** Drops all versions but this one, the one that is given, and the one before that. */
+export async function dropOthers(version: string): Promise<void> {
+  const staying = [version, await given(), await noted(beforeAddress)];
   for (const name of await caches.keys()) {
-    if (name.startsWith(prefix) && !but.includes(name.slice(prefix.length))) await caches.delete(name);
+    if (name.startsWith(prefix) && !staying.includes(name.slice(prefix.length))) await caches.delete(name);
   }
 }
 
-/** The file of the version that is given, as an address asks for it. */
-export async function find(address: URL): Promise<Response | undefined> {
-  known ??= open().catch(() => (known = undefined)); // asked again for the next file
-  return (await known)?.match(address.pathname);
+/**
+ * The file of the version that is given, as an address asks for it. What that one does not
+ * have is asked for by a page that was opened with the version before.
+ */
+export async function find({ pathname }: URL): Promise<Response | undefined> {
+  known ??= given().then(cacheOf).catch(() => (known = undefined)); // asked again for the next file
+  return (await (await known)?.match(pathname)) ?? (await cacheOf(await noted(beforeAddress)))?.match(pathname);
 }
 
-async function open(): Promise<Cache | undefined> {
-  const version = await given();
+async function cacheOf(version: string | undefined): Promise<Cache | undefined> {
   if (version === undefined || !(await caches.has(prefix + version))) return undefined;
   return caches.open(prefix + version);
 }

@@ -31,6 +31,14 @@ export interface Shelved {
   readonly files: readonly { readonly url: string; readonly integrity: string }[];
 }
 
+/** Where workers tell that another version is given from now on. */
+export const newsChannel = "headcut-given-version";
+
+export interface Taken {
+  readonly given: string;
+  readonly before: string | undefined; // none when it is the first
+}
+
 /** What the page asks the worker. */
 export type Asked = "which" | "take over";
 

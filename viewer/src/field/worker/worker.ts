@@ -6,19 +6,14 @@
 // A new version is fetched beside the one in use and then waits. Neither closing the page
 // nor an empty battery makes it take over: only the officer's tap does (install.ts).
 
-import { drop, fill, find, give, given } from "./kept.ts";
+import { dropOthers, fill, find, give, given } from "./kept.ts";
 import type { Asked, WorkerScope, Which } from "./scope.ts";
 
 const worker = globalThis as unknown as WorkerScope & { readonly location: Location };
 const { version } = worker.shelved;
 
 worker.addEventListener("install", (event) => {
-  event.waitUntil(
-    fill(worker.shelved).then(async () => {
-      const now = await given();
-      await drop(version, now ?? version);
-    }),
-  );
+  event.waitUntil(fill(worker.shelved).then(() => dropOthers(version)));
 });
 
 worker.addEventListener("activate", (event) => {

@@ -1,0 +1,58 @@
+// The page that saves what can be read to a file when the store does not open.
+
+import { render } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { count, size } from "../app/words.ts";
+import { Button } from "../kit/button.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { makeFile } from "./file.ts";
+import { give, type Given } from "./give.ts";
+import { readRescued, type Rescued } from "./reading.ts";
+
+export function rescue(root: HTMLElement): void {
+  render(<Rescuing />, root);
+}
+
+function Rescuing() {
+  const [found, setFound] = useState<Rescued | null>(null);
+  const [failed, setFailed] = useState("");
+  const [done, setDone] = useState<{ given: Given; name: string; bytes: number } | null>(null);
+  useEffect(() => void readRescued().then(setFound, (why: unknown) => setFailed(String(why))), []);
+  const save = async (rescued: Rescued) => {
+    try {
+      const { name, bytes } = await makeFile(rescued.outbox, rescued.self, new Date());
+      setDone({ given: await give(name, bytes), name, bytes: bytes.size });
+    } catch (why) {
+      setFailed(String(why));
+    }
+  };
+  const nothing = found !== null && found.entries + found.photos === 0;
+  return (
+    <main class="screen">
+      <header class="head first"><h1 tabIndex={-1}>Save what can be read</h1></header>
+      <div class="sheet">
+        <div class="stack" role="status">
+          {!found && !failed && <p>Reading what is on this phone…</p>}
+          {found && !nothing && <p><b>{count(found.entries, "entry", "entries")}</b> and <b>{count(found.photos, "photo", "photos")}</b> that the server does not have can be read.</p>}
+          {nothing && <p>Nothing that can be read is missing on the server.</p>}
+          {found !== null && found.unreadable > 0 && <p>{count(found.unreadable, "record", "records")} cannot be read.</p>}
+          {done && <p>{wordsOf(done)}</p>}
+        </div>
+        {failed && (
+          <Trouble what="The browser does not give out what is on this phone." todo={`Close all other tabs of this page, start the phone anew, and try once more. If it stays so, take the phone to the office. (${failed})`} />
+        )}
+        <Caution>Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.</Caution>
+      </div>
+      <div class="actions">
+        {found && !nothing && <Button rank={done ? "plain" : "main"} wide press={() => void save(found)}>Save to a file</Button>}
+        <Button rank={found && !nothing && !done ? "plain" : "main"} wide press={() => location.reload()}>Open the page again</Button>
+      </div>
+    </main>
+  );
+}
+
+function wordsOf({ given, name, bytes }: { given: Given; name: string; bytes: number }): string {
+  if (given === "cancelled") return "No file was saved.";
+  const where = given === "shared" ? "was handed to the program that you chose" : "went to this phone’s downloads. Look that it is there";
+  return `${name}, ${size(bytes)}, ${where}. Give it to the office: it is taken in as if it had been sent.`;
+}
