@@ -4,24 +4,18 @@ package pages
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"strings"
 	"sync"
 	"testing"
-	"time"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/log"
-	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"headcut/viewer"
+	"headcut/viewer/tab"
 )
 
 // browser is one Chromium for all tests; each test opens a tab of its own.
@@ -30,31 +24,18 @@ var browser context.Context
 func TestMain(m *testing.M) { os.Exit(run(m)) }
 
 func run(m *testing.M) int {
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "chromium is not installed: run make test, which installs it")
-		return 1
-	}
 	profile, err := os.MkdirTemp("", "pages-profile")
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	defer os.RemoveAll(profile)
-	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(),
-		chromedp.ExecPath(path), chromedp.UserDataDir(profile),
-		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("hide-scrollbars", true),
-	)
-	defer stopAlloc()
-	ctx, stop := chromedp.NewContext(alloc)
-	defer stop()
-	if err := chromedp.Do(ctx); err != nil {
-		fmt.Fprintln(os.Stderr, "chromium does not start:", err)
+	ctx, leave, err := tab.Launch(profile)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
+	defer leave()
 	browser = ctx
 	return m.Run()
 }
@@ -122,118 +103,30 @@ func (s *site) answer(status int, land []byte) {
 	s.status, s.land = status, land
 }
 
-// tab is one open page, with all that it complained of and asked for.
-type tab struct {
-	t   *testing.T
-	ctx context.Context
-
-	mu       sync.Mutex
-	errors   []string
-	requests []string
+// page is the landholder's page in a tab.
+type page struct {
+	*tab.Tab
+	t *testing.T
 }
 
 // open loads the landholder's page of a site and waits until it shows something. When
-// the test ends, the page must have had no error and asked for nothing outside the site.
-func open(t *testing.T, s *site, size screen, setUp ...chromedp.Action[chromedp.Void]) *tab {
+// the test ends, the page must have asked for nothing outside the site.
+func open(t *testing.T, s *site, size screen, setUp ...func(*page)) *page {
 	t.Helper()
 	ctx, stop := chromedp.NewContext(browser)
 	t.Cleanup(stop)
-	p := &tab{t: t, ctx: ctx}
-	err := chromedp.Listen(ctx, func(event any) {
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		switch e := event.(type) {
-		case *runtime.EventExceptionThrown:
-			text := e.ExceptionDetails.Text
-			if e.ExceptionDetails.Exception != nil {
-				text += " " + e.ExceptionDetails.Exception.Description
-			}
-			p.errors = append(p.errors, text)
-		case *runtime.EventConsoleAPICalled:
-			if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning {
-				p.errors = append(p.errors, fmt.Sprintf("console: %s", e.Args[0].Value))
-			}
-		case *log.EventEntryAdded:
-			if e.Entry.Level == log.EntryLevelError || e.Entry.Level == log.EntryLevelWarning {
-				p.errors = append(p.errors, fmt.Sprintf("%s: %s %s", e.Entry.Source, e.Entry.Text, e.Entry.URL))
-			}
-		case *network.EventRequestWillBeSent:
-			p.requests = append(p.requests, e.Request.URL)
-		}
-	})
-	if err != nil {
-		t.Fatal(err)
+	p := &page{tab.New(t, ctx, size.width, size.height), t}
+	for _, one := range setUp {
+		one(p)
 	}
-	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
-		if _, err := cdp.Call(ctx, target, network.Enable, network.EnableParams{}); err != nil {
-			return err
-		}
-		_, err := cdp.Call(ctx, target, log.Enable, cdp.Empty{})
-		return err
-	}))
-	p.do(chromedp.EmulateViewport(size.width, size.height))
-	p.do(setUp...)
-	p.do(chromedp.Navigate(s.URL + linkPath))
-	p.waitFor(`document.querySelector("h1") !== null`)
-	t.Cleanup(func() {
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		for _, url := range p.requests {
-			if !strings.HasPrefix(url, s.URL+"/") {
-				t.Errorf("the page asked for %s, which is not on its own server", url)
-			}
-		}
-	})
+	p.Do(chromedp.Navigate(s.URL + linkPath))
+	p.WaitFor(`document.querySelector("h1") !== null`)
+	t.Cleanup(func() { p.WantOnly(strings.TrimPrefix(s.URL, "http://") + "/") })
 	return p
 }
 
-// wantQuiet fails the test when the page has logged an error or thrown one.
-func (p *tab) wantQuiet() {
-	p.t.Helper()
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	for _, e := range p.errors {
-		p.t.Errorf("the page complained: %s", e)
-	}
-}
-
-const patience = 30 * time.Second // for one step, on a busy machine
-
-func (p *tab) do(steps ...chromedp.Action[chromedp.Void]) {
-	p.t.Helper()
-	ctx, stop := context.WithTimeout(p.ctx, patience)
-	defer stop()
-	if err := chromedp.Do(ctx, steps...); err != nil {
-		p.t.Fatal(err)
-	}
-}
-
-// ask runs an action that gives something.
-func ask[T any](p *tab, action chromedp.Action[T]) T {
-	p.t.Helper()
-	ctx, stop := context.WithTimeout(p.ctx, patience)
-	defer stop()
-	result, err := chromedp.Run(ctx, action)
-	if err != nil {
-		p.t.Fatal(err)
-	}
-	return result
-}
-
 // eval runs an expression in the page and returns what it gives.
-func eval[T any](p *tab, expression string) T {
+func eval[T any](p *page, expression string) T {
 	p.t.Helper()
-	return ask(p, chromedp.Evaluate[T](expression))
-}
-
-// waitFor waits until an expression is true in the page.
-func (p *tab) waitFor(expression string) {
-	p.t.Helper()
-	_, err := chromedp.Run(p.ctx, chromedp.Poll[bool](expression, chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(10*time.Second)))
-	if errors.Is(err, chromedp.ErrPollingTimeout) {
-		p.t.Fatalf("never became true in the page: %s", expression)
-	}
-	if err != nil {
-		p.t.Fatalf("%s: %v", expression, err)
-	}
+	return tab.Eval[T](p.Tab, expression)
 }

@@ -13,18 +13,19 @@ import (
 	"github.com/tidwall/geodesic"
 
 	"headcut/model"
+	"headcut/viewer/tab"
 )
 
 // mapRect is where the map is on the screen.
-func (p *tab) mapRect() image.Rectangle {
+func (p *page) mapRect() image.Rectangle {
 	p.t.Helper()
 	r := eval[[4]float64](p, `(() => { const r = document.querySelector(".map").getBoundingClientRect(); return [r.left, r.top, r.right, r.bottom] })()`)
 	return image.Rect(int(r[0]), int(r[1]), int(r[2]), int(r[3]))
 }
 
-func (p *tab) picture() *image.RGBA {
+func (p *page) picture() *image.RGBA {
 	p.t.Helper()
-	shot := ask(p, chromedp.CaptureScreenshot())
+	shot := tab.Ask(p.Tab, chromedp.CaptureScreenshot())
 	img, err := png.Decode(bytes.NewReader(shot))
 	if err != nil {
 		p.t.Fatal(err)
@@ -35,18 +36,18 @@ func (p *tab) picture() *image.RGBA {
 }
 
 // waitForMap waits until the map has drawn itself and stands still.
-func (p *tab) waitForMap() {
+func (p *page) waitForMap() {
 	p.t.Helper()
-	p.waitFor(`document.querySelector(".scale") !== null`)
-	p.waitFor(`new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true), 400))))`)
+	p.WaitFor(`document.querySelector(".scale") !== null`)
+	p.WaitFor(`new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true), 400))))`)
 }
 
 // choose clicks a work in the list, opening its group when that is shut.
-func (p *tab) choose(id string) {
+func (p *page) choose(id string) {
 	p.t.Helper()
 	eval[bool](p, `(document.getElementById("work-`+id+`").closest("details").open = true)`)
-	p.do(chromedp.Click(chromedp.CSS("#work-" + id)))
-	p.waitFor(`document.querySelector("#work-` + id + `").getAttribute("aria-pressed") === "true"`)
+	p.Do(chromedp.Click(chromedp.CSS("#work-" + id)))
+	p.WaitFor(`document.querySelector("#work-` + id + `").getAttribute("aria-pressed") === "true"`)
 	eval[bool](p, `(scrollTo(0, 0), true)`)
 }
 
@@ -114,7 +115,7 @@ func TestWorksLieAtTheirPlaceAndScale(t *testing.T) {
 		if got := math.Atan2(x2-x1, y1-y2) * 180 / math.Pi; math.Abs(got-azimuth) > 1 {
 			t.Errorf("%v: the second work is drawn at %.1f° from north, want %.1f°", size, got, azimuth)
 		}
-		p.wantQuiet()
+		p.WantQuiet(nil)
 	}
 }
 
@@ -124,8 +125,8 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 	colour := kindColour(t, "revegetation")
 	_, box := coloured(p.picture(), p.mapRect(), colour)
 	x, y := middle(box)
-	p.do(chromedp.MouseClickXY(x, y))
-	p.waitFor(`document.querySelector("#chosen")?.textContent === "Sown flat"`)
+	p.Do(chromedp.MouseClickXY(x, y))
+	p.WaitFor(`document.querySelector("#chosen")?.textContent === "Sown flat"`)
 	text := eval[string](p, `document.querySelector(".panel").innerText`)
 	for _, want := range []string{
 		"Sown ground, built", "Ground sown so that plants cover and hold it.", "Built on 2 June 2026.",
@@ -156,7 +157,7 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 	for _, want := range []string{"Check dam, built", "Built on 12 May 2026.", "Needs attention", "0.20 m below the toe of Dam 2", "loose rock"} {
 		wantIn(t, "the panel of Dam 1", text, want)
 	}
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }
 
 func TestLegendCountsAndToggles(t *testing.T) {
@@ -199,5 +200,5 @@ func TestLegendCountsAndToggles(t *testing.T) {
 	if got := eval[float64](p, `document.querySelectorAll(".work").length`); got != 3 {
 		t.Errorf("works in the list without the built ones: got %v, want 3", got)
 	}
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }

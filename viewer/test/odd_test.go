@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"headcut/viewer/tab"
 )
 
 func TestEmptyRegister(t *testing.T) {
@@ -18,8 +20,8 @@ func TestEmptyRegister(t *testing.T) {
 	for _, want := range []string{"A property without a name", "Nothing with a place has been recorded here yet", "No works have been recorded here yet"} {
 		wantIn(t, "the empty page", text, want)
 	}
-	p.wantNoViolations("the empty page")
-	p.wantQuiet()
+	p.CheckAxe("the empty page")
+	p.WantQuiet(nil)
 }
 
 // Texts of the register are shown as they are: none becomes an element, a style or a
@@ -40,9 +42,7 @@ func TestHostileTextsStayText(t *testing.T) {
 	for _, id := range []string{"hostile", "long", "rtl"} {
 		p.choose(id)
 		p.waitForMap()
-		if got := eval[float64](p, `document.documentElement.scrollWidth`); got > float64(small.width) {
-			t.Errorf("with %s chosen the page is %v px wide on a screen of %d: %v", id, got, small.width, eval[[]string](p, overflowing))
-		}
+		p.CheckWidth("with " + id + " chosen")
 	}
 	if got := eval[string](p, `document.querySelector("h1").textContent`); got != hostile {
 		t.Errorf("the property's name is shown as %q, want %q", got, hostile)
@@ -53,8 +53,8 @@ func TestHostileTextsStayText(t *testing.T) {
 	if got := eval[string](p, `document.title`); strings.HasPrefix(got, "taken") {
 		t.Errorf("a text of the register ran as a script: the title is %q", got)
 	}
-	p.wantNoViolations("the page with hostile texts")
-	p.wantQuiet()
+	p.CheckAxe("the page with hostile texts")
+	p.WantQuiet(nil)
 }
 
 // A large property: drawn within the time a reader waits, and the list stays short.
@@ -86,8 +86,8 @@ func TestThousandWorks(t *testing.T) {
 		t.Errorf("the page is %v px high: long groups of the list should start shut", got)
 	}
 	p.choose("work-999")
-	p.waitFor(`document.querySelector("#chosen")?.textContent === "Dam 1099"`)
-	p.wantQuiet()
+	p.WaitFor(`document.querySelector("#chosen")?.textContent === "Dam 1099"`)
+	p.WantQuiet(nil)
 }
 
 // A property across the antimeridian is drawn in one piece.
@@ -108,7 +108,7 @@ func TestAcrossTheAntimeridian(t *testing.T) {
 	if west.Max.X >= east.Min.X {
 		t.Errorf("the western work is drawn at %v, the eastern at %v", west, east)
 	}
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }
 
 func TestPhotosOfAWork(t *testing.T) {
@@ -126,23 +126,23 @@ func TestPhotosOfAWork(t *testing.T) {
 	p.waitForMap()
 	p.choose("dam")
 	eval[bool](p, `(document.querySelector(".photo img").scrollIntoView(), true)`)
-	p.waitFor(`document.querySelector(".photo img").naturalWidth === 320`)
+	p.WaitFor(`document.querySelector(".photo img").naturalWidth === 320`)
 	if got := eval[string](p, `document.querySelector(".photo img").alt`); plainSpaces(got) != "Dam, 1 October 2026" {
 		t.Errorf("the photo is described as %q, want %q", got, "Dam, 1 October 2026")
 	}
 	wantIn(t, "the panel", eval[string](p, `document.querySelector(".panel").innerText`), "Last looked at on 1 October 2026: holding.")
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }
 
 func TestPrintsOnOneSheet(t *testing.T) {
 	p := open(t, newSite(t, landOf(t, "Stony Block", property(t)...)), phone)
 	p.waitForMap()
-	pdf := ask(p, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
+	pdf := tab.Ask(p.Tab, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
 	if n := bytes.Count(pdf, []byte("/Type /Page\n")) + bytes.Count(pdf, []byte("/Type /Page ")); n != 1 {
 		t.Errorf("the page prints on %d sheets, want 1", n)
 	}
 	if !bytes.Contains(pdf, []byte("/Subtype /Image")) {
 		t.Error("the printed sheet has no picture of the map")
 	}
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }

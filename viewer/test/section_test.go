@@ -97,7 +97,7 @@ func TestLongSectionIsToScale(t *testing.T) {
 	site := newSite(t, landOf(t, "Stony Block", gully(t, 0)...))
 	for _, size := range []screen{desktop, phone} {
 		p := open(t, site, size)
-		p.waitFor(`document.querySelector(".section svg") !== null`)
+		p.WaitFor(`document.querySelector(".section svg") !== null`)
 		d := eval[drawn](p, readSection)
 		x, y := axisOf(t, d.XTicks), axisOf(t, d.YTicks)
 
@@ -174,13 +174,13 @@ func TestLongSectionIsToScale(t *testing.T) {
 		if d.Width > float64(size.width) {
 			t.Errorf("%v: the section is %v px wide", size, d.Width)
 		}
-		p.wantQuiet()
+		p.WantQuiet(nil)
 	}
 }
 
 func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {
 	p := open(t, newSite(t, landOf(t, "Stony Block", gully(t, 0.5)...)), desktop)
-	p.waitFor(`document.querySelector(".section svg") !== null`)
+	p.WaitFor(`document.querySelector(".section svg") !== null`)
 	d := eval[drawn](p, readSection)
 	if d.BedDash == "" {
 		t.Error("the bed of a run that does not close is drawn as a full line")
@@ -195,12 +195,12 @@ func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {
 	}
 	wantIn(t, "the words below the section", d.Findings, "The bed is drawn dashed")
 	wantIn(t, "the words below the section", d.Findings, "Drawn dashed because they are not levelled, or not proven")
-	p.wantQuiet()
+	p.WantQuiet(nil)
 }
 
 func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 	p := open(t, newSite(t, landOf(t, "Stony Block", gully(t, 0)...)), desktop)
-	p.waitFor(`document.querySelector(".numbers") !== null`)
+	p.WaitFor(`document.querySelector(".numbers") !== null`)
 	rows := eval[[][]string](p, `[...document.querySelectorAll(".numbers tr")].map(r => [...r.cells].map(c => c.textContent))`)
 	want := [][]string{
 		{"Dam", "Metres up", "Toe, m", "Crest, m", "To the next dam up"},

@@ -31,11 +31,11 @@ func TestLinkThatDoesNotOpen(t *testing.T) {
 			if got := strings.Contains(text, "Try again"); got != c.again {
 				t.Errorf("%s: offers to try again: got %v, want %v", c.name, got, c.again)
 			}
-			p.wantNoViolations(c.name)
+			p.CheckAxe(c.name)
 			if c.again {
 				site.answer(http.StatusOK, landOf(t, "Stony Block", gully(t, 0)...))
-				p.do(chromedp.Click(chromedp.CSS(".message button")))
-				p.waitFor(`document.querySelector("h1").textContent === "Stony Block"`)
+				p.Do(chromedp.Click(chromedp.CSS(".message button")))
+				p.WaitFor(`document.querySelector("h1").textContent === "Stony Block"`)
 			}
 		})
 	}
@@ -46,22 +46,22 @@ func TestFetchingAgain(t *testing.T) {
 	p := open(t, site, desktop)
 	p.waitForMap()
 	p.choose("dam-1")
-	again := func() { p.do(chromedp.Click(chromedp.CSS(".title button"))) }
+	again := func() { p.Do(chromedp.Click(chromedp.CSS(".title button"))) }
 
 	site.answer(http.StatusOK, landOf(t, "Stony Block", append(gully(t, 0),
 		feature(t, "new", fields{"kind": "check-dam", "name": "New dam", "status": "proposed", "geometry": point(at(0, 110))}))...))
 	again()
-	p.waitFor(`document.querySelector("#work-new") !== null`)
+	p.WaitFor(`document.querySelector("#work-new") !== null`)
 	if !eval[bool](p, `document.querySelector("#chosen")?.textContent === "Dam 1"`) {
 		t.Error("fetching again lets go of the chosen work")
 	}
-	p.wantQuiet()
+	p.WantQuiet(nil)
 
 	// With the server gone the map stays, and the page says of which day it is.
 	site.CloseClientConnections()
 	site.Listener.Close()
 	again()
-	p.waitFor(`document.querySelector("[role=alert]") !== null`)
+	p.WaitFor(`document.querySelector("[role=alert]") !== null`)
 	text := eval[string](p, `document.querySelector("[role=alert]").innerText`)
 	wantIn(t, "the message", text, "No connection")
 	wantIn(t, "the message", text, "25 November 2026")
@@ -75,8 +75,8 @@ func TestLinkThatEndsWhileOpenTakesTheMapAway(t *testing.T) {
 	p := open(t, site, phone)
 	p.waitForMap()
 	site.answer(http.StatusGone, []byte(`{}`))
-	p.do(chromedp.Click(chromedp.CSS(".title button")))
-	p.waitFor(`document.querySelector("h1").textContent === "This link has ended"`)
+	p.Do(chromedp.Click(chromedp.CSS(".title button")))
+	p.WaitFor(`document.querySelector("h1").textContent === "This link has ended"`)
 	if text := eval[string](p, `document.body.innerText`); strings.Contains(text, "Stony") || strings.Contains(text, "Dam 1") {
 		t.Errorf("after the link has ended the page still shows %q", text)
 	}
