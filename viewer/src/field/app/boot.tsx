@@ -180,8 +180,12 @@ class Running {
     location.hash = self.properties.length > 1 ? "#/property" : "#/load";
   };
 
+  private given: Field | undefined;
+
+  /** What screens are given: the same until the property or its features change, so that they are not drawn in vain. */
   private field(property: Property): Field {
-    return {
+    if (this.given?.property === property && this.given.features === this.state.features) return this.given;
+    return (this.given = {
       shelf: this.shelf!,
       model: this.parts.model,
       fixes: this.parts.fixes,
@@ -192,13 +196,13 @@ class Running {
       go: (route) => void (location.hash = route),
       back: () => this.way.back("#/"),
       say: (words) => this.tell({ do: "say", words }),
-    };
+    });
   }
 
   private drawSoon(): void {
     if (this.drawing) return;
     this.drawing = true;
-    queueMicrotask(() => this.draw());
+    whenDrawn(() => this.drawing && this.draw());
   }
 
   private draw(): void {
@@ -216,6 +220,17 @@ class Running {
     const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;
   }
+}
+
+/** Runs something before the screen is next drawn; a page out of sight is not drawn, and still keeps up. */
+function whenDrawn(run: () => void): void {
+  let ran = false;
+  const once = () => {
+    if (!ran) run();
+    ran = true;
+  };
+  requestAnimationFrame(once);
+  setTimeout(once, 100);
 }
 
 function stopOf(error: unknown): { what: string; todo: string } {

@@ -1,9 +1,10 @@
 // The shell around every screen: which one is open, the line that says what was done, and
 // the status strip.
 
-import { useContext, useEffect, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { createContext } from "preact";
 import { FieldContext, type Field } from "../field.ts";
+import { Button } from "../kit/button.tsx";
 import { focusHeading } from "../kit/frame.tsx";
 import type { Parts } from "./parts.ts";
 import { screenAt, screens, type Params, type Screen } from "./screens.ts";
@@ -32,12 +33,17 @@ export function useApp(): App {
 }
 
 export function Shell({ app, field }: { app: App; field: Field }) {
-  const { row, params } = screenAt(app.state.address, screens);
+  const { address } = app.state;
+  // A screen is drawn again when what it asks for has changed, not whenever anything has.
+  const opened = useMemo(() => {
+    const { row, params } = screenAt(address, screens);
+    return <Opened key={address} load={row.load} title={row.title} params={params} />;
+  }, [address]);
   return (
     <AppContext.Provider value={app}>
       <FieldContext.Provider value={field}>
         <main class="screen" id="screen">
-          <Opened key={app.state.address} load={row.load} title={row.title} params={params} />
+          {opened}
         </main>
         <Strip />
       </FieldContext.Provider>
@@ -64,14 +70,23 @@ function Opened({ load, title, params }: { load: () => Screen | Promise<Screen>;
   useArrive(screen !== null);
   const Body = screen;
   if (Body) return <Body params={params} />;
-  return missing ? (
+  return missing ? <Missing title={title} /> : <p class="sheet">Opening…</p>;
+}
+
+/** In the place of a screen whose code cannot be had. */
+function Missing({ title }: { title: string }) {
+  const overtaken = useApp().state.installed?.overtaken ?? false;
+  return (
     <div class="sheet">
       <h1 tabIndex={-1}>{title}</h1>
-      <p role="alert">This screen is not on the phone yet. Open it once where there is signal; what is recorded is safe.</p>
+      {overtaken ? (
+        <p role="alert">A newer version of this page was taken in another tab. Open this one again to have it too; what is recorded is safe.</p>
+      ) : (
+        <p role="alert">This screen is not on the phone yet. Open it once where there is signal; what is recorded is safe.</p>
+      )}
+      {overtaken && <Button wide press={() => location.reload()}>Open again</Button>}
       <a class="button" href="#/">Back to today</a>
     </div>
-  ) : (
-    <p class="sheet">Opening…</p>
   );
 }
 

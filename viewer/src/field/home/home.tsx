@@ -1,5 +1,6 @@
 // The first screen: what was recorded today, and what to record next.
 
+import { useMemo } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { nameOf } from "../app/names.ts";
@@ -13,6 +14,7 @@ import { Button } from "../kit/button.tsx";
 import { Pending } from "../picture/pending.tsx";
 import { doings } from "./doing.ts";
 import { BegunLines } from "../line/unfinished.tsx";
+import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
 import { stampedAt, today } from "./today.ts";
 import { Unfinished } from "./unfinished.tsx";
@@ -20,7 +22,8 @@ import { Unfinished } from "./unfinished.tsx";
 export function Home(_: { params: Params }) {
   const field = useField();
   const { state } = useApp();
-  const done = today(field.features, state.self?.device ?? "", new Date());
+  const device = state.self?.device ?? "", day = new Date().toDateString();
+  const done = useMemo(() => today(field.features, device, new Date()), [field.features, device, day]);
   const several = (state.self?.properties.length ?? 0) > 1;
   return (
     <>
@@ -31,6 +34,7 @@ export function Home(_: { params: Params }) {
         </div>
       </header>
       <div class="sheet">
+        <NotKept />
         <Unfinished />
         <UnfinishedBook />
         <BegunLines />

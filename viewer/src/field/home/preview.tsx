@@ -1,6 +1,7 @@
 // A small picture of the property: where things are, without the map's code. It leads to
 // the map.
 
+import { useMemo } from "preact/hooks";
 import { screens } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
@@ -12,8 +13,11 @@ const height = 150;
 
 export function Preview({ features }: { features: readonly Feature[] }) {
   const { state } = useApp();
-  const here = state.fix ? ([state.fix.lon, state.fix.lat] as const) : undefined;
-  const drawn = drawing(features, here, width, height);
+  const { lon, lat } = state.fix ?? {};
+  const drawn = useMemo(
+    () => drawing(features, lon !== undefined && lat !== undefined ? [lon, lat] : undefined, width, height),
+    [features, lon, lat],
+  );
   if (!screens.some((s) => s.route === "#/map")) return null;
   return (
     <a class="preview" href="#/map" aria-label={`Map: ${drawn.total} things`}>

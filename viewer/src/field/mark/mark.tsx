@@ -1,7 +1,8 @@
 // Marking a point where one stands, in two taps: "Mark" starts the receiver, the kind
 // saves. The thing is on the phone from that moment; the form that opens only adds to it.
 
-import { useState } from "preact/hooks";
+import { useMemo, useRef, useState } from "preact/hooks";
+import { checked } from "../app/check.ts";
 import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { dayOf } from "../app/words.ts";
@@ -23,33 +24,35 @@ export function Mark({ params }: { params: Params }) {
   const { placing, tell } = averaging;
   const [made, setMade] = useState<{ feature: string; kind: Kind } | null>(null);
   const [failed, setFailed] = useState<Told | null>(null);
-  const [busy, setBusy] = useState(false);
+  const busy = useRef(false); // known to no drawing: the officer waits for "saved", not for buttons to turn grey
+  const kinds = useMemo(() => byLastUse(pointKinds, field.features), [field.features]);
 
   const mark = async (kind: Kind) => {
-    if (busy) return; // a second tap of a glove
-    setBusy(true);
+    if (busy.current) return; // a second tap of a glove
+    busy.current = true;
     const fix = toStore(placing);
     try {
       const said = `${kind.label} saved${fix ? "" : ", without a place yet"}`;
-      const [saved] = await field.capture([{ set: firstFields(kind, fix) }], said);
+      const [saved] = await field.capture(checked([{ set: firstFields(kind, fix) }], field.features), said);
+      await saidOnScreen();
       if (fix) tell({ do: "stored", fix });
       setMade({ feature: saved!.feature, kind });
     } catch (error) {
       setFailed(troubleOf(error));
     }
-    setBusy(false);
+    busy.current = false;
   };
 
   if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} />;
   const wanted = params["kind"];
   return (
-    <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide disabled={busy} press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
+    <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       <PlaceNote {...averaging} />
       {!wanted && (
         <div class="kinds" role="group" aria-label="What is here">
-          {byLastUse(pointKinds, field.features).map((kind) => (
-            <Button key={kind.name} disabled={busy} press={() => void mark(kind)}>
+          {kinds.map((kind) => (
+            <Button key={kind.name} press={() => void mark(kind)}>
               <KindMark kind={kind.name} />
               {kind.label}
             </Button>
@@ -58,6 +61,14 @@ export function Mark({ params }: { params: Params }) {
       )}
     </Frame>
   );
+}
+
+/** Resolves when what was drawn last stands on the screen, or could if the page were in sight. */
+function saidOnScreen(): Promise<void> {
+  return new Promise((done) => {
+    requestAnimationFrame(() => setTimeout(done));
+    setTimeout(done, 100);
+  });
 }
 
 /** What the second tap records: the kind, the day, and the place where there is one. */

@@ -110,6 +110,7 @@ async function within<T>(db: Database, tables: readonly Table[], job: (tx: Writi
   let result: T;
   try {
     result = await job(tx);
+    commit(tx);
   } catch (e) {
     try {
       tx.abort();
@@ -121,6 +122,15 @@ async function within<T>(db: Database, tables: readonly Table[], job: (tx: Writi
   }
   await complete;
   return result;
+}
+
+/** Says that nothing more is to be written, so that the browser need not wait and see. */
+function commit(tx: Writing): void {
+  try {
+    tx.commit();
+  } catch {
+    // it has ended already: how, its own events tell
+  }
 }
 
 /** Asks for a write whose failure ends the transaction, and so needs no waiting for. */

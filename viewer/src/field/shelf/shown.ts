@@ -4,10 +4,14 @@
 import type { Feature } from "../entry.ts";
 import type { Connection } from "./connection.ts";
 
+/** What watchers do when they are told takes an old phone longer than a drawing. */
+const drawnMS = 60;
+
 export class Shown {
   #properties = new Map<string, Promise<Map<string, Feature>>>();
   #watchers = new Set<() => void>();
   #channel: BroadcastChannel;
+  #telling = false;
 
   /** elsewhere is called when another page has written, before the watchers are. */
   constructor(readonly db: Connection, elsewhere: () => Promise<void> | void) {
@@ -47,10 +51,15 @@ export class Shown {
     return () => this.#watchers.delete(changed);
   }
 
-  /** Tells this page's watchers and the other pages. */
+  /** Tells this page's watchers and the other pages, once "saved" had its time to be drawn. */
   tell(): void {
-    this.#channel.postMessage("changed");
-    this.#call();
+    if (this.#telling) return;
+    this.#telling = true;
+    setTimeout(() => {
+      this.#telling = false;
+      this.#channel.postMessage("changed");
+      this.#call();
+    }, drawnMS);
   }
 
   #call(): void {
