@@ -67,7 +67,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.Tap("This is Gate post, 100.000")
 			p.Tap("Page (6)")
 			phone.Eval[bool](p.Page, `(document.querySelector(".bookrow").click(), true)`)
-			p.WaitText("Write backsight again")
+			p.WaitText("Strike out and write again")
 			look("page")
 		})
 	}

@@ -29,7 +29,7 @@ export interface Kind {
 }
 
 export const kinds = table.kinds as readonly Kind[];
-const commonFields = table.commonFields as readonly Field[];
+export const commonFields = table.commonFields as readonly Field[];
 const workFields = table.workFields as readonly Field[];
 
 const byName = new Map(kinds.map((k) => [k.name, k]));

@@ -5,12 +5,25 @@ import type { Feature, Fields } from "../entry.ts";
 import { textOf, numberOf } from "../entry.ts";
 import type { Cell, Row, Stand } from "./row.ts";
 import { live, rowsOf } from "./row.ts";
+import { metres, numberIn } from "./reading.ts";
 
 /** What reads the heights, as the level run keeps it in its field "instrument". */
 export const instruments = ["Dumpy level", "Laser, ordinary staff", "Laser, direct-reading staff"] as const;
 
 /** A direct-reading staff shows how much higher the ground is: the other way about. */
 export const readsDirect = (instrument: string): boolean => instrument === instruments[2];
+
+/** What a text on the pad says was read, as it is booked: a direct-reading staff the other way about. */
+export function staffIn(text: string, instrument: string): number | undefined {
+  const read = numberIn(text);
+  return read && readsDirect(instrument) ? -read : read;
+}
+
+/** A booked reading as the staff showed it: "1.435"; of a direct-reading one how much higher the ground is, "+0.340". */
+export function asRead(booked: number, instrument: string): string {
+  if (!readsDirect(instrument)) return metres(booked);
+  return booked < 0 ? `+${metres(-booked)}` : metres(booked && -booked);
+}
 
 /** Which numbers the pad types. */
 export type Box = "reading" | "known" | "chainage" | "distance";
@@ -26,6 +39,15 @@ export interface Pad {
   readonly stand: Stand | null;
   readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing
   readonly inverted: boolean;
+  readonly note: string;
+  /** Set while a row that was booked is written again. */
+  readonly mending: Mending | null;
+}
+
+/** What was aside of the pad when a booked row was taken up again. */
+export interface Mending {
+  readonly back: Pad; // the pad as it was, to go on with
+  readonly other: string; // what is typed of the change point's other reading
 }
 
 /** How much a run may be out by: k times the root of set-ups or of kilometres. */
@@ -82,26 +104,27 @@ export function openBook(feature: Feature): Book {
 /** The sights that may come next at a place in the book. */
 export function dueCells(rows: readonly Row[], at = rows.length): readonly Cell[] {
   const before = live(rows.slice(0, at));
-  const last = before[before.length - 1]?.row;
-  if (!last) return ["bs"];
-  return last.fs !== undefined && last.bs === undefined ? ["bs"] : ["is", "fs"];
+  return before.length === 0 || before.some(waits) ? ["bs"] : ["is", "fs"];
 }
+
+/** A foresight waits for the backsight on the same point, the last one or one that was booked as another sight. */
+const waits = ({ row }: { readonly row: Row }): boolean => row.fs !== undefined && row.bs === undefined;
 
 /** An empty pad for what comes next: after a foresight, the backsight on the same point. */
 export function padFor(rows: readonly Row[], stand: Stand | null = null): Pad {
-  const cell = dueCells(rows)[0]!;
-  const all = live(rows);
-  const last = all[all.length - 1];
-  const turning = cell === "bs" && last !== undefined;
+  const waiting = live(rows).find(waits);
+  const turning = waiting !== undefined;
   return {
-    at: turning ? last.at : rows.length,
-    cell,
+    at: turning ? waiting.at : rows.length,
+    cell: dueCells(rows)[0]!,
     box: "reading",
     texts: freshTexts,
     point: "",
     stand: turning ? null : stand,
     aside: turning ? stand : null,
-    inverted: turning && last.row.inverted === true,
+    inverted: turning && waiting.row.inverted === true,
+    note: "",
+    mending: null,
   };
 }
 

@@ -2,8 +2,9 @@
 
 import type { Feature } from "../entry.ts";
 import type { Shelf } from "../shelf.ts";
-import type { Book } from "./book.ts";
+import type { Book, Pad } from "./book.ts";
 import { newBook, openBook, padFor, unrecorded } from "./book.ts";
+import type { Row } from "./row.ts";
 
 const draftKey = (id: string): string => `level book ${id}`;
 const openKey = (property: string): string => `open level book ${property}`;
@@ -12,7 +13,10 @@ const openKey = (property: string): string => `open level book ${property}`;
 export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepDraft(draftKey(book.id), { ...book, past: [] });
 
 /** A book as it was left, if it was. */
-export const draftOf = (shelf: Shelf, id: string): Promise<Book | undefined> => shelf.draft<Book>(draftKey(id));
+export async function draftOf(shelf: Shelf, id: string): Promise<Book | undefined> {
+  const draft = await shelf.draft<Book>(draftKey(id));
+  return draft && { ...draft, pad: { ...padFor(draft.rows), ...draft.pad } }; // an older page kept less of its pad
+}
 
 /** Which book of the property is being written, if any. */
 export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
@@ -28,15 +32,25 @@ export async function loadBook(shelf: Shelf, id: string, name: string, day: stri
 export function chosen(draft: Book | undefined, feature: Feature | undefined): Book | undefined {
   const registered = feature && !feature.struck ? openBook(feature) : undefined;
   if (!draft) return registered;
-  if (!registered || unrecorded(draft) || halfWritten(draft)) return draft;
-  return { ...registered, pad: padFor(registered.rows, draft.pad.stand ?? draft.pad.aside) };
+  if (!registered || unrecorded(draft)) return draft;
+  return { ...registered, pad: padOver(registered.rows, draft) };
 }
 
-const halfWritten = (book: Book): boolean => Object.values(book.pad.texts).some((text) => text !== "") || book.pad.point !== "";
+/** What was keyed and not booked, over the rows that the register has now. */
+function padOver(rows: readonly Row[], { pad, rows: before }: Book): Pad {
+  const same = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b);
+  const fresh = padFor(rows, pad.stand ?? pad.aside);
+  if (!halfWritten(pad)) return fresh;
+  if (same(rows, before)) return pad;
+  if (!pad.mending) return { ...fresh, texts: pad.texts };
+  return same(rows[pad.at], before[pad.at]) ? { ...pad, mending: { ...pad.mending, back: fresh } } : fresh;
+}
+
+const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
 
 /** Forgets the draft of a book that the register has whole. */
 export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
-  if (unrecorded(book) || halfWritten(book)) return;
+  if (unrecorded(book) || halfWritten(book.pad)) return;
   await shelf.dropDraft(draftKey(book.id));
   if ((await openBookOf(shelf, property)) === book.id) await shelf.dropDraft(openKey(property));
 }

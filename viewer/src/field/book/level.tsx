@@ -1,6 +1,6 @@
 // One level book: the pad, the page, and the long section that its bed levels make.
 
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { useField } from "../field.ts";
 import { Button, Row as Buttons } from "../kit/button.tsx";
@@ -20,6 +20,17 @@ export function Level({ params }: { params: Params }) {
   const id = params["book"]!;
   const { book, act, levels, wrong, kept, trouble, record } = useBook(id);
   const [view, setView] = useState<View>("write");
+  const [see, setSee] = useState<number | null>(null);
+  const mended = useRef<{ at: number; rows: number } | null>(null);
+  useEffect(() => {
+    if (!book) return;
+    const was = mended.current;
+    mended.current = book.pad.mending ? { at: book.pad.at, rows: book.rows.length } : null;
+    if (!was && mended.current) for (const scrolled of document.querySelectorAll(".sheet, .screen")) scrolled.scrollTop = 0; // the page of the book was long
+    if (!was || mended.current) return;
+    setSee(was.at + (book.rows.length > was.rows ? 1 : 0)); // what was written stands below what it replaces
+    setView("page");
+  }, [book]);
   if (!book) return <Frame title="Level book">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const stands = standing(levels);
   const struck = field.features.some((f) => f.id === id && f.struck);
@@ -56,7 +67,11 @@ export function Level({ params }: { params: Params }) {
           <SightMore book={book} act={act} />
           {views /* below the pad's boxes: a reading comes first */}
           <Buttons label="More">
-            <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>
+            {book.pad.mending ? (
+              <Button press={() => act({ do: "leave" })}>Leave it as it was</Button>
+            ) : (
+              <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>
+            )}
             <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
             <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
           </Buttons>
@@ -64,7 +79,7 @@ export function Level({ params }: { params: Params }) {
         </>
       )}
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
-      {view === "page" && <Page book={book} act={act} levels={levels} write={() => setView("write")} />}
+      {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
     </Frame>
   );

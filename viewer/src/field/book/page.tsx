@@ -3,64 +3,45 @@
 import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
 import { Choice } from "../kit/choice.tsx";
-import { NumberInput, TextInput, numberIn } from "../kit/input.tsx";
-import { useState } from "preact/hooks";
+import { NumberInput, TextInput } from "../kit/input.tsx";
+import { numberIn } from "../kit/number.ts";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "./book.ts";
 import { instruments } from "./book.ts";
 import type { Levels } from "./levels.ts";
-import { millimetres, stepWords } from "./levels.ts";
+import { millimetres } from "./levels.ts";
+import { Line } from "./line.tsx";
 import { metres } from "./reading.ts";
-import type { Cell, Row } from "./row.ts";
-import { cellWords } from "./row.ts";
+import type { Stand } from "./row.ts";
 import type { Act } from "./write.ts";
 
 interface PageProps {
   readonly book: Book;
   readonly act: (act: Act) => void;
   readonly levels: Levels | null;
-  readonly write: () => void; // back to the pad
+  readonly mend: (at: number, stand: Stand | null) => void; // on the pad
+  readonly see: number | null; // the row that was written just now
 }
 
-export function Page({ book, act, levels, write }: PageProps) {
+export function Page({ book, act, levels, mend, see }: PageProps) {
   const [open, setOpen] = useState<number | null>(null);
+  const list = useRef<HTMLOListElement>(null);
+  useEffect(() => {
+    if (see !== null) list.current?.querySelectorAll<HTMLElement>(".bookrow")[see]?.focus();
+  }, [see]);
   return (
     <>
-      <ol class="bookrows">
-        {book.rows.map((row, i) => (
-          <li key={i} class={row.struck ? "struck" : undefined}>
-            <button type="button" class="bookrow" aria-expanded={open === i} onClick={() => setOpen(open === i ? null : i)}>
-              <span class="nth soft">{i + 1}</span>
-              <span class="point">{row.point || "no name"}{row.struck && <span class="soft">, struck out</span>}</span>
-              <span class="cells">{cellsOf(row)}</span>
-              <span class="reduced">{!row.struck && levels?.rows[i]?.levelM !== undefined && <b>{metres(levels.rows[i]!.levelM!)}</b>} <span class="soft">{row.struck ? "" : stepWords(levels?.rows[i])}</span></span>
-            </button>
-            {open === i && (
-              <Buttons label={`Row ${i + 1}`}>
-                <Button press={() => act({ do: "strike", at: i })}>{row.struck ? "Put back" : "Strike out"}</Button>
-                {!row.struck && cells.filter((c) => row[c] !== undefined).map((cell) => (
-                  <Button key={cell} press={() => { act({ do: "correct", at: i, cell }); write(); }}>Write {cellWords[cell].toLowerCase()} again</Button>
-                ))}
-                {row.knownLevelM !== undefined && i > 0 && <Button press={() => act({ do: "known", at: i, levelM: null })}>Level not known after all</Button>}
-              </Buttons>
-            )}
-          </li>
+      <ol class="bookrows" ref={list}>
+        {book.rows.map((_, i) => (
+          <Line key={i} book={book} at={i} reduced={levels?.rows[i]} open={open === i} toggle={() => setOpen(open === i ? null : i)} act={act} mend={mend} />
         ))}
       </ol>
       {book.rows.length === 0 && <p>Nothing is booked yet.</p>}
+      {book.past.length > 0 && <Buttons><Button press={() => act({ do: "take back" })}>Take back</Button></Buttons>}
       <Checks levels={levels} />
       <About book={book} act={act} />
     </>
   );
-}
-
-const cells: readonly Cell[] = ["fs", "is", "bs"];
-const short: { readonly [cell in Cell]: string } = { bs: "BS", is: "IS", fs: "FS" };
-
-function cellsOf(row: Row): string {
-  const read = cells.flatMap((c) => (row[c] === undefined ? [] : [`${short[c]} ${metres(row[c]!)}`]));
-  const known = row.knownLevelM === undefined ? [] : [`known ${metres(row.knownLevelM)}`];
-  const where = [row.inverted ? "upside down" : "", row.chainageM === undefined ? "" : `at ${row.chainageM} m`].filter(Boolean);
-  return [...read, ...known, ...where].join("  ");
 }
 
 /** The sums that the trade checks a page by; only a whole book has them. */

@@ -9,10 +9,21 @@ import { numberIn } from "./reading.ts";
 export function pointOf(book: Book): string {
   const { pad, rows } = book;
   if (pad.point.trim() !== "") return pad.point.trim();
-  if (pad.at < rows.length) return rows[pad.at]!.point;
+  const there = rows[pad.at];
+  if (there) return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there) ? standName(rows, pad.stand, pad.texts.chainage) : there.point;
   if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
   if (pad.cell === "bs") return next(rows, "BM");
   return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
+}
+
+const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
+  row.feature !== stand.feature || row.spot !== stand.spot || (stand.spot === "bed" && row.chainageM !== numberIn(chainage));
+
+/** Whether the name is one that the book gives, and not the officer's own. */
+function namedByBook({ point, feature, spot }: Row): boolean {
+  if (feature === undefined) return /^(BM|CP)?\d+$/.test(point);
+  const pattern = { bed: /^Bed( -?[\d.]+)?$/, peg: /^Peg \d+$/, toe: / toe$/, crest: / crest$/, mark: /./ };
+  return spot !== undefined && pattern[spot].test(point);
 }
 
 function standName(rows: readonly Row[], stand: Stand, chainage: string): string {

@@ -6,13 +6,16 @@ import { TextInput } from "../kit/input.tsx";
 import { numberOf, kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import type { Book, Box } from "./book.ts";
-import { dueCells, readsDirect } from "./book.ts";
+import { asRead, dueCells, readsDirect } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { knownPoints, stepWords } from "./levels.ts";
 import { NumberBox, onEnter } from "./box.tsx";
+import { cellsOf } from "./line.tsx";
+import { mendCells, readBefore } from "./mend.ts";
 import { NumberPad } from "./pad.tsx";
 import { pointOf } from "./point.ts";
 import { metres } from "./reading.ts";
+import type { Cell, Row } from "./row.ts";
 import { cellWords, live, wantsChainage } from "./row.ts";
 import { nameOf } from "./naming.ts";
 import { StandChooser } from "./stand.tsx";
@@ -28,8 +31,11 @@ export function Sight({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
   const isNew = pad.at === rows.length;
-  const turning = !isNew && pad.cell === "bs" && rows[pad.at]?.fs !== undefined;
+  const mending = pad.mending ? rows[pad.at]! : null;
+  const turning = !isNew && !mending;
   const first = !live(rows.slice(0, pad.at)).length;
+  const ended = turning && !live(rows.slice(pad.at + 1)).length;
+  const before = mending ? readBefore(mending, pad.cell) : undefined;
   const direct = readsDirect(book.instrument);
   const here = levels?.rows[pad.at];
   const box = (name: Box) => ({
@@ -44,31 +50,15 @@ export function Sight({ book, act, levels }: SightProps) {
       onSubmit={(e) => e.preventDefault()}
       onKeyDown={(e) => onEnter(e, () => act({ do: "book" }))}
     >
-      <p class="next">{first ? "First a backsight, on a point of known level; assume 100 if none is known." : turning ? `Move the level, then sight back on ${point}. Or end here.` : isNew ? "" : `Write again: ${cellWords[pad.cell].toLowerCase()} on ${point}.`}</p>
-      {isNew && !first && (
-        <Buttons label="Which sight">
-          {dueCells(rows).map((cell) => (
-            <Button key={cell} pressed={pad.cell === cell} press={() => act({ do: "sight", cell })}>{cell === "fs" ? "Foresight" : "Intermediate"}</Button>
-          ))}
-        </Buttons>
-      )}
-      {isNew && (
-        <StandChooser
-          stand={pad.stand}
-          pick={(stand, knownM) => {
-            act({ do: "stand", stand });
-            if (knownM !== undefined && pad.cell !== "is") act({ do: "text", box: "known", text: String(knownM) });
-            act({ do: "box", box: "reading" });
-          }}
-        />
-      )}
-      {turning && <Ending book={book} act={act} />}
+      <p class="next">{mending ? <MendWords book={book} row={mending} /> : first ? "First a backsight, on a point of known level; assume 100 if none is known." : ended ? `Move the level, then sight back on ${point}. Or end here.` : turning ? `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.` : ""}</p>
+      {!mending && <Where book={book} act={act} />}
+      {ended && <Ending book={book} act={act} />}
       <p class="level">
         {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}
         <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
-        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} />
+        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if you leave it`} />
         {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along it"} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
@@ -77,14 +67,51 @@ export function Sight({ book, act, levels }: SightProps) {
   );
 }
 
+/** Which sight it is, and what the staff stands on. */
+function Where({ book, act }: Pick<SightProps, "book" | "act">) {
+  const { pad, rows } = book;
+  const isNew = pad.at === rows.length;
+  const first = !live(rows.slice(0, pad.at)).length;
+  const sights = pad.mending ? mendCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
+  return (
+    <>
+      {sights.length > 1 && (
+        <Buttons label="Which sight">
+          {sights.map((cell) => (
+            <Button key={cell} pressed={pad.cell === cell} press={() => act({ do: "sight", cell })}>{sightWords[cell]}</Button>
+          ))}
+        </Buttons>
+      )}
+      {(isNew || pad.mending) && (
+        <StandChooser
+          stand={pad.stand}
+          pick={(stand, knownM) => {
+            act({ do: "stand", stand });
+            if (knownM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "text", box: "known", text: String(knownM) });
+            act({ do: "box", box: "reading" });
+          }}
+        />
+      )}
+    </>
+  );
+}
+
+/** What the line says, crossed out, while it is written again. */
+function MendWords({ book, row }: { book: Book; row: Row }) {
+  return <>Row {book.pad.at + 1}: <s>{cellsOf(row, book)}</s> is struck out when you book this.</>;
+}
+
+const sightWords: { readonly [cell in Cell]: string } = { bs: "Backsight", is: "Intermediate", fs: "Foresight" };
+
 /** What is seldom wanted of a row. */
 export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad } = book;
   const point = pointOf(book);
   const first = !live(book.rows.slice(0, pad.at)).length;
-  return (
-    <Fold title="Name, distance, overhead point">
+  const seldom = (
+    <Fold title="Name, note, distance, overhead point">
       <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
+      <TextInput label="Note" value={pad.note} change={(note) => act({ do: "note", note })} />
       <Buttons>
         <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
         {!first && <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Its level is known</Button>}
@@ -92,6 +119,8 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
       </Buttons>
     </Fold>
   );
+  // Of a line that is written again the reading is most often what was wrong: the rest stands below the pad.
+  return pad.mending ? <div class="sight"><Where book={book} act={act} />{seldom}</div> : seldom;
 }
 
 /** The pad: right below what it types, and at the thumb where the screen is high. */

@@ -16,15 +16,18 @@ export function UnfinishedBook() {
     const look = async () => {
       const id = await openBookOf(shelf, property.id);
       const draft = id === undefined ? undefined : await draftOf(shelf, id);
-      if (here) setBook(draft && unrecorded(draft) ? draft : undefined);
+      if (here) setBook(draft && (draft.pad.mending || unrecorded(draft)) ? draft : undefined);
     };
     look().catch(() => {}); // the books' own screen says what ails the store
     return () => void (here = false);
   }, [shelf, property.id]);
   if (!book) return null;
+  const { mending, at } = book.pad;
   return (
     <p class="caution">
-      You were writing a level book, {book.name}, with {count(book.rows.length, "row", "rows")}. It is kept on this phone and goes to the register when you open it.
+      {mending && !unrecorded(book)
+        ? `You were writing row ${at + 1} of the level book ${book.name} again. The old figure stands until the new one is booked.`
+        : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and goes to the register when you open it.`}
       <a class="button wide" href={`#/level/${book.id}`}>Go on with it</a>
     </p>
   );

@@ -2,6 +2,7 @@
 // set-up is done, when the screen is left, and when the officer says so.
 
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { checked } from "../app/check.ts";
 import type { Problem } from "../field.ts";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
@@ -84,8 +85,11 @@ export function useBook(id: string): OpenBook {
       if (current?.due) act({ do: "recorded", fields: { rows: current.rows } });
       return true;
     }
-    const work = run.current
-      .capture([...also, ...(fields ? [{ feature: current.id, set: fields }] : [])], said ?? `${current.name} saved`, false)
+    const capture = async () => {
+      const drafts = [...also, ...(fields ? [{ feature: current.id, set: fields }] : [])];
+      await run.current.capture(checked(drafts, run.current.features), said ?? `${current.name} saved`, false);
+    };
+    const work = capture()
       .then(
         () => {
           setTrouble(null);

@@ -18,6 +18,7 @@ function wrote(book: Book, keys: string): Book {
 
 const empty = (): Book => newBook("run", "Run 1", "2026-11-25");
 const begun = (): Book => wrote(empty(), "1.842=50.0=");
+const mend = (book: Book, at: number, stand: Stand | null = null): Book => write(book, { do: "mend", at, stand });
 const bed: Stand = { feature: "gully", name: "Main gully", spot: "bed" };
 
 test("a book begins with a backsight on a known level", () => {
@@ -41,9 +42,8 @@ test("a change point is a foresight and then a backsight on one row", () => {
 
 test("a mistake is struck through and stays beside what replaces it", () => {
   const wrong = wrote(begun(), "1.655=F0.975=2.46=1.12=");
-  let b = write(wrong, { do: "correct", at: 2, cell: "fs" });
-  assert.deepEqual(b.rows[2], { point: "CP1", fs: 0.975, bs: 2.46, struck: true });
-  assert.deepEqual(b.rows[3], { point: "CP1", bs: 2.46 });
+  let b = mend(wrong, 2);
+  assert.deepEqual(b.rows, wrong.rows, "nothing is struck before the new figure is booked");
   b = wrote(b, "0.957=");
   assert.deepEqual(b.rows.map((r) => [r.struck ?? false, r.fs, r.bs, r.is]), [
     [false, undefined, 1.842, undefined], [false, undefined, undefined, 1.655],
@@ -51,6 +51,7 @@ test("a mistake is struck through and stays beside what replaces it", () => {
   ]);
   assert.equal(b.due, true);
   assert.equal(b.pad.at, 5, "the pad goes on at the end");
+  assert.deepEqual(write(b, { do: "take back" }).rows, wrong.rows);
   b = write(b, { do: "strike", at: 4 });
   assert.equal(b.rows[4]!.struck, true);
   b = write(b, { do: "strike", at: 4 });
@@ -163,11 +164,13 @@ test("whatever is done, booked readings are never lost and one row at most waits
     const note = () => b.rows.forEach((r) => (["bs", "is", "fs"] as const).forEach((c) => r[c] !== undefined && booked.add(`${c} ${r[c]}`)));
     for (let i = 0; i < 40; i++) {
       const at = random(b.rows.length);
-      switch (random(7)) {
+      switch (random(11)) {
         case 0: b = write(b, { do: "strike", at }); break;
-        case 1: b = write(b, { do: "correct", at, cell: (["bs", "is", "fs"] as const)[random(3)]! }); break;
+        case 1: b = write(mend(b, at), { do: "sight", cell: (["bs", "is", "fs"] as const)[random(3)]! }); break;
         case 2: b = write(b, { do: "sight", cell: "fs" }); break;
         case 3: b = write(b, { do: "sight", cell: "is" }); break;
+        case 4: b = write(b, { do: "take back" }); booked.clear(); break; // what was booked last is back on the pad
+        case 5: b = write(b, { do: "leave" }); break;
         default: b = wrote(b, `${random(4)}.${100 + random(900)}=${random(2) ? "100=" : ""}`);
       }
       note();

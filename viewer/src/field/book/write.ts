@@ -4,12 +4,13 @@
 
 import type { Fields } from "../entry.ts";
 import type { Book, Box, Pad, Rule } from "./book.ts";
-import { freshTexts, padFor, dueCells, readsDirect } from "./book.ts";
+import { boxes, freshTexts, padFor, dueCells, readsDirect, staffIn } from "./book.ts";
 import type { Cell, Row, Stand } from "./row.ts";
 import { wantsChainage } from "./row.ts";
 import type { Key } from "./reading.ts";
 import { numberIn, press, tidy } from "./reading.ts";
 import { nextStand, pointOf } from "./point.ts";
+import { mendCells, mendedRow, mendSight, mendStand, padToMend, replacing } from "./mend.ts";
 
 export type Act =
   | { readonly do: "key"; readonly key: Key }
@@ -19,10 +20,12 @@ export type Act =
   | { readonly do: "point"; readonly point: string }
   | { readonly do: "stand"; readonly stand: Stand | null }
   | { readonly do: "invert" }
+  | { readonly do: "note"; readonly note: string }
   | { readonly do: "book" }
   | { readonly do: "add"; readonly row: Row } // a reading that another screen took
   | { readonly do: "strike"; readonly at: number } // or no longer
-  | { readonly do: "correct"; readonly at: number; readonly cell: Cell }
+  | { readonly do: "mend"; readonly at: number; readonly stand: Stand | null } // takes a booked row up, to write it again
+  | { readonly do: "leave" } // leaves a row that was taken up as it was
   | { readonly do: "known"; readonly at: number; readonly levelM: number | null }
   | { readonly do: "take back" }
   | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule }
@@ -40,25 +43,35 @@ export function write(book: Book, act: Act): Book {
     case "box":
       return onPad({ box: act.box });
     case "sight":
+      if (pad.mending) return mendCells(rows, pad.at).includes(act.cell) ? onPad(mendSight(pad, rows[pad.at]!, act.cell)) : book;
       return dueCells(rows).includes(act.cell) ? onPad(sighted(pad, act.cell)) : book;
     case "point":
       return onPad({ point: act.point });
     case "stand": {
+      if (pad.mending) return onPad(mendStand(pad, act.stand));
       const chainage = act.stand ? nextStand(rows, act.stand).chainage : "";
       return onPad({ stand: act.stand, point: "", texts: { ...pad.texts, chainage: act.stand && wantsChainage(act.stand.spot) ? chainage : "" } });
     }
     case "invert":
       return onPad({ inverted: !pad.inverted });
+    case "note":
+      return onPad({ note: act.note });
     case "book":
-      return bookRow(book);
+      return pad.mending ? bookMended(book, pad.mending.back) : bookRow(book);
     case "add":
-      return booked(book, [...rows, act.row], act.row.fs !== undefined, pad.at === rows.length ? { ...pad, at: rows.length + 1 } : pad);
+      return booked(book, [...rows, act.row], act.row.fs !== undefined, moved(pad, rows.length));
     case "strike": {
-      const now = rows.map((row, i) => (i === act.at ? withStruck(row, !row.struck) : row));
-      return booked(book, now, true, refit(pad, now));
+      // A line put back stands instead of what was written in its place.
+      const instead = rows[act.at]?.struck ? replacing(rows, act.at) : undefined;
+      const now = rows.map((row, i) => (i === act.at || i === instead ? withStruck(row, !row.struck) : row));
+      return booked(book, now, true, refit(pad.mending && now[pad.at]?.struck ? pad.mending.back : pad, now));
     }
-    case "correct":
-      return correct(book, act.at, act.cell);
+    case "mend": {
+      const taken = padToMend(book, act.at, act.stand);
+      return taken ? { ...book, pad: taken } : book;
+    }
+    case "leave":
+      return pad.mending ? { ...book, pad: pad.mending.back } : book;
     case "known": {
       const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM) : row));
       return booked(book, now, true, pad);
@@ -93,20 +106,24 @@ function sighted(pad: Pad, cell: Cell): Partial<Pad> {
 /** The row as it would be booked now; undefined while the pad says nothing. */
 export function padRow(book: Book): Row | undefined {
   const { pad, rows } = book;
-  const typed = numberIn(pad.texts.reading);
+  if (pad.mending) {
+    const row = mendedRow(book);
+    return row === rows[pad.at] ? undefined : row;
+  }
+  const typed = staffIn(pad.texts.reading, book.instrument);
   const known = numberIn(pad.texts.known);
   const distance = numberIn(pad.texts.distance);
   const chainage = numberIn(pad.texts.chainage);
   const there = rows[pad.at];
   if (typed === undefined && (known === undefined || !there)) return undefined;
-  const turned = typed !== undefined && readsDirect(book.instrument) && typed !== 0 ? -typed : typed;
   return {
     ...(there ?? { point: pointOf(book) }),
     ...(there && pad.point.trim() !== "" ? { point: pad.point.trim() } : {}),
-    ...(turned === undefined ? {} : { [pad.cell]: turned }),
+    ...(typed === undefined ? {} : { [pad.cell]: typed }),
     ...(known === undefined ? {} : { knownLevelM: known }),
     ...(distance === undefined ? {} : { distanceM: distance }),
     ...(pad.inverted ? { inverted: true } : {}),
+    ...(pad.note.trim() === "" ? {} : { remark: pad.note.trim() }),
     ...(pad.stand ? { feature: pad.stand.feature, spot: pad.stand.spot } : {}),
     ...(chainage === undefined || !pad.stand ? {} : { chainageM: chainage }),
   };
@@ -123,8 +140,10 @@ export function withPad(book: Book): readonly Row[] {
 function lacking(book: Book): Box | null {
   const { pad, rows } = book;
   const first = dueCells(rows, pad.at)[0] === "bs" && !rows.slice(0, pad.at).some((r) => !r.struck);
-  if (numberIn(pad.texts.reading) === undefined) return "reading";
-  if (first && numberIn(pad.texts.known) === undefined && rows[pad.at]?.knownLevelM === undefined) return "known";
+  if (numberIn(pad.texts.reading) === undefined && !(pad.mending && pad.texts.reading === "")) return "reading";
+  const half = boxes.find((box) => pad.texts[box] !== "" && numberIn(pad.texts[box]) === undefined);
+  if (half) return half;
+  if (first && numberIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
   if (pad.stand && wantsChainage(pad.stand.spot) && pad.texts.chainage === "" && pad.box !== "chainage") return "chainage";
   return null;
 }
@@ -144,13 +163,16 @@ function bookRow(book: Book): Book {
   return booked(book, rows, done, { ...pad, texts: { ...freshTexts, chainage } });
 }
 
-function correct(book: Book, at: number, cell: Cell): Book {
-  const row = book.rows[at];
-  if (!row || row.struck || row[cell] === undefined) return book;
-  const { [cell]: _wrong, ...rest } = row;
-  const rows = [...book.rows.slice(0, at), withStruck(row, true), rest, ...book.rows.slice(at + 1)];
-  const pad: Pad = { at: at + 1, cell, box: "reading", texts: freshTexts, point: "", stand: null, aside: null, inverted: row.inverted === true };
-  return booked(book, rows, false, pad);
+/** Rules the wrong line through and puts what was written again below it; the pad goes on where it was. */
+function bookMended(book: Book, back: Pad): Book {
+  const { pad, rows } = book;
+  const box = lacking(book);
+  if (box) return { ...book, pad: { ...pad, box } };
+  const row = padRow(book);
+  if (!row) return { ...book, pad: back };
+  const now = [...rows.slice(0, pad.at), withStruck(rows[pad.at]!, true), row, ...rows.slice(pad.at + 1)];
+  const on = refit(back.at < pad.at ? back : { ...back, at: back.at + 1 }, now);
+  return booked({ ...book, pad: back }, now, true, on);
 }
 
 const kept = 20; // steps that can be taken back
@@ -159,7 +181,14 @@ function booked(book: Book, rows: readonly Row[], due: boolean, pad: Pad): Book 
   return { ...book, rows, pad, due: book.due || due, past: [...book.past, { rows: book.rows, pad: book.pad }].slice(-kept) };
 }
 
+/** The pad after a row was added at a place before or at its own. */
+function moved(pad: Pad, at: number): Pad {
+  if (pad.mending) return { ...pad, mending: { ...pad.mending, back: moved(pad.mending.back, at) } };
+  return pad.at === at ? { ...pad, at: at + 1 } : pad;
+}
+
 function refit(pad: Pad, rows: readonly Row[]): Pad {
+  if (pad.mending) return { ...pad, mending: { ...pad.mending, back: refit(pad.mending.back, rows) } };
   const fresh = padFor(rows, pad.stand ?? pad.aside);
   return fresh.at === pad.at && dueCells(rows).includes(pad.cell) ? pad : { ...fresh, texts: pad.texts };
 }

@@ -50,13 +50,6 @@ export function DateInput({ label, value, change, hint, wrong, required }: Input
   );
 }
 
-/** The number a person typed, with a comma or a point; undefined for none, NaN for what is none. */
-export function numberIn(text: string): number | undefined {
-  const plain = text.trim().replace(",", ".");
-  if (plain === "") return undefined;
-  return /^[-+]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
-}
-
 interface Ids {
   readonly id: string;
   readonly "aria-describedby": string | undefined;

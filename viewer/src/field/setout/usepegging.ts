@@ -76,11 +76,13 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   });
   const barred = !book
     ? ""
-    : levels?.sightM === undefined
-      ? "The level is not set up in this book: read a backsight on a point of known level first."
-      : !dueCells(book.rows).includes("is")
-        ? "The book waits for a backsight since the last foresight: read it first, in the book."
-        : "";
+    : book.pad.mending
+      ? "A line of the book is being written again: book it, or leave it as it was, in the book."
+      : levels?.sightM === undefined
+        ? "The level is not set up in this book: read a backsight on a point of known level first."
+        : !dueCells(book.rows).includes("is")
+          ? "The book waits for a backsight since the last foresight: read it first, in the book."
+          : "";
   return {
     ...open, typed, set, box, take,
     press: (k) => set({ [box]: press(typed[box] ?? "", k, sort) }),

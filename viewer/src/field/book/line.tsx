@@ -1,0 +1,70 @@
+// One line of the book's page: what was booked, its level, and what can be done to it. A
+// line that is being written again shows both, the old one crossed out.
+
+import { Button, Row as Buttons } from "../kit/button.tsx";
+import { useField } from "../field.ts";
+import type { Book } from "./book.ts";
+import { asRead } from "./book.ts";
+import type { Reduced } from "./levels.ts";
+import { stepWords } from "./levels.ts";
+import { replacing } from "./mend.ts";
+import { nameOf } from "./naming.ts";
+import { metres } from "./reading.ts";
+import type { Cell, Row, Stand } from "./row.ts";
+import type { Act } from "./write.ts";
+import { padRow } from "./write.ts";
+
+interface LineProps {
+  readonly book: Book;
+  readonly at: number;
+  readonly reduced: Reduced | undefined;
+  readonly open: boolean;
+  readonly toggle: () => void;
+  readonly act: (act: Act) => void;
+  readonly mend: (at: number, stand: Stand | null) => void;
+}
+
+export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) {
+  const field = useField();
+  const row = book.rows[at]!;
+  const again = book.pad.mending && book.pad.at === at ? padRow(book) : undefined;
+  const instead = row.struck ? replacing(book.rows, at) : undefined;
+  const above = book.rows[at - 1];
+  const rewritten = !row.struck && above?.struck && above.point === row.point;
+  return (
+    <li class={row.struck ? "struck" : undefined}>
+      <button type="button" class="bookrow" aria-expanded={open} onClick={toggle}>
+        <span class="nth soft">{at + 1}</span>
+        <span class="point">{row.point || "no name"}{row.struck && <span class="soft">, struck out</span>}</span>
+        <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
+        {(row.remark || rewritten) && <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>}
+        <span class="reduced">{!row.struck && reduced?.levelM !== undefined && <b>{metres(reduced.levelM)}</b>} <span class="soft">{row.struck ? "" : stepWords(reduced)}</span></span>
+      </button>
+      {open && (
+        <Buttons label={`Row ${at + 1}`}>
+          {!row.struck && <Button rank="main" press={() => mend(at, standOf(row, (id) => field.features.find((f) => f.id === id)))}>Strike out and write again</Button>}
+          <Button press={() => act({ do: "strike", at })}>{!row.struck ? "Strike out" : instead === undefined ? "Put back" : `Put back instead of row ${instead + 1}`}</Button>
+          {!row.struck && row.knownLevelM !== undefined && at > 0 && <Button press={() => act({ do: "known", at, levelM: null })}>Level not known after all</Button>}
+        </Buttons>
+      )}
+    </li>
+  );
+}
+
+/** What the staff stood on, by the name it has here. */
+function standOf(row: Row, find: (id: string) => Parameters<typeof nameOf>[0] | undefined): Stand | null {
+  if (row.feature === undefined || row.spot === undefined) return null;
+  const thing = find(row.feature);
+  return { feature: row.feature, spot: row.spot, name: thing ? nameOf(thing) : "Something not on this phone" };
+}
+
+const cells: readonly Cell[] = ["fs", "is", "bs"];
+const short: { readonly [cell in Cell]: string } = { bs: "BS", is: "IS", fs: "FS" };
+
+/** "FS 0.975  BS 2.460", and what else the line says. */
+export function cellsOf(row: Row, book: Book): string {
+  const read = cells.flatMap((c) => (row[c] === undefined ? [] : [`${short[c]} ${asRead(row[c]!, book.instrument)}`]));
+  const known = row.knownLevelM === undefined ? [] : [`known ${metres(row.knownLevelM)}`];
+  const where = [row.inverted ? "upside down" : "", row.chainageM === undefined ? "" : `at ${row.chainageM} m`].filter(Boolean);
+  return [...read, ...known, ...where].join("  ");
+}
