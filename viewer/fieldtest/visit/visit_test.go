@@ -71,6 +71,59 @@ func TestFailedDamIsMarkedAsFailed(t *testing.T) {
 	}
 }
 
+// A number that cannot be is told at its field and not saved; one that the dam's own height
+// makes unlikely is asked about, with what was perhaps meant.
+func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
+	d := begin(t, []thing{dam})
+	d.Go("#/visit/" + dam.id)
+	d.Type("Sediment caught", "23")
+	d.WaitText("23 cannot be: give 0 to 10 m")
+	d.CheckFit("a number that cannot be")
+	d.Screenshot("visit-wrong")
+	d.Tap("Save: holding")
+	d.WaitSaid("Not saved: 23 cannot be: give 0 to 10 m")
+	d.Tap("23 cm: write 0.23 m")
+	d.WaitGone("cannot be")
+	d.Type("Sediment caught", "2.3")
+	d.WaitText("2.3 m of sediment? The crest is 0.4 m above the bed.")
+	d.CheckFit("an unlikely number")
+	d.Screenshot("visit-asked")
+	d.Tap("Save: holding")
+	d.WaitSaid("Not saved: 2.3 m of sediment?")
+	if got := len(d.Office.Entries(property)); got != 1 {
+		t.Errorf("the office has %d entries, want the dam alone", got)
+	}
+	d.Tap("It is 2.3 m")
+	d.WaitGone("2.3 m of sediment?")
+	d.Restart() // what was said stands
+	d.At(here)
+	d.Open("/field/#/visit/" + dam.id)
+	d.WaitText("This visit was begun before and not saved")
+	d.Tap("Save: holding")
+	d.WaitSaid("Visit to Third dam saved")
+	if got := value[float64](t, d.sent(1)[0], "sedimentDepthM"); got != 2.3 {
+		t.Errorf("sediment %v, want 2.3", got)
+	}
+}
+
+// A form tells at the field what the server would refuse, and saves nothing of it.
+func TestFormRefusesWhatTheServerWould(t *testing.T) {
+	d := begin(t, []thing{head})
+	d.Go("#/thing/" + head.id + "/edit")
+	d.Type("Depth of head", "160")
+	d.Tap("Save")
+	d.WaitSaid("Not saved: 160 cannot be: give 0 to 50 m")
+	d.CheckFit("a form with a number that cannot be")
+	d.Screenshot("form-wrong")
+	d.Tap("160 cm: write 1.6 m")
+	d.Type("Depth of head", "1.7")
+	d.Tap("Save")
+	d.WaitSaid("Lip corrected")
+	if got := value[float64](t, d.sent(1)[0], "headDepthM"); got != 1.7 {
+		t.Errorf("headDepthM %v, want 1.7", got)
+	}
+}
+
 func TestCoverCountedByThumb(t *testing.T) {
 	scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}
 	d := begin(t, []thing{scald})
@@ -179,8 +232,8 @@ func TestRetreatOfAHead(t *testing.T) {
 	d.WaitText("More than the measuring itself could be out")
 	d.CheckFit("visit to a head")
 	d.Screenshot("visit-head")
-	d.Type("Taped from the hub peg", "501")
-	d.WaitText("Give metres from 0 to 500")
+	d.Type("Taped from the hub peg", "10001")
+	d.WaitText("10001 cannot be: give 0 to 10000 m")
 	d.Type("Taped from the hub peg", "11.55")
 	d.Tap("Save: needs work")
 	d.WaitSaid("Visit to Lip saved")

@@ -5,6 +5,9 @@ import { called } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
+import { numberIn } from "../kit/number.ts";
+import { Ask } from "./ask.tsx";
+import { meantBy } from "./meant.ts";
 
 interface FieldInputProps {
   readonly field: Field;
@@ -20,7 +23,12 @@ export function FieldInput({ field, answer, change, wrong, features }: FieldInpu
   switch (field.type) {
     case "number":
     case "integer":
-      return <NumberInput {...given} unit={unitWord(field.unit)} />;
+      return (
+        <>
+          <NumberInput {...given} unit={unitWord(field.unit)} />
+          {wrong && <Ask meant={meantBy(field, numberIn(answer) ?? 0)} write={change} />}
+        </>
+      );
     case "date":
       return <DateInput {...given} />;
     case "yes-no":
@@ -40,7 +48,7 @@ const mostOffered = 8;
 
 /** One of the things of the property that the field can mean, the newest first. */
 function ReferenceInput({ field, value, change, features }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[] }) {
-  const meant = meantBy[field.name];
+  const meant = kindsMeant[field.name];
   const fits = features.filter((f) => !f.struck && (meant?.includes(kindOf(f)) ?? true));
   const offered = fits.slice().sort((a, b) => (a.id === value ? -1 : b.id === value ? 1 : a.stamp < b.stamp ? 1 : -1)).slice(0, mostOffered);
   if (offered.length === 0) return null; // nothing to choose from
@@ -54,4 +62,4 @@ function ReferenceInput({ field, value, change, features }: { field: Field; valu
   );
 }
 
-const meantBy: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };
+const kindsMeant: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };

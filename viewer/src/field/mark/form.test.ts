@@ -35,6 +35,9 @@ test("answers become values, and what cannot be is told with what to do", () => 
     ["sensitive", "yes", true],
     ["sensitive", "no", false],
     ["status", "built", "built"],
+    ["builtOn", "2026-11-25", "2026-11-25"],
+    ["builtOn", "12026-11-25", undefined, "12026-11-25 is not a day. Write the year with four figures"],
+    ["material", "gabion", undefined, "gabion cannot be chosen. Choose one of loose rock, netting and posts, brushwood, hay bales, timber"],
     ["notes", " rough ", "rough"],
   ];
   for (const [name, answer, value, wrong] of cases) {

@@ -1,8 +1,10 @@
 // What a form asks for a kind, and how what was typed becomes values of fields: pure.
 // Answers are kept as the text that was typed, so that half a number can be typed.
 
-import { fieldsOf, unitWord, type Field, type Kind } from "../app/kinds.ts";
+import { wrongValue } from "../app/check.ts";
+import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
+import { numberIn } from "../kit/number.ts";
 
 export type Answers = { readonly [field: string]: string };
 
@@ -72,28 +74,21 @@ export function answersOf(kind: Kind, fields: Fields): Answers {
 export function valueOf(field: Field, answer: string): { value: unknown; wrong?: string } {
   const text = answer.trim();
   if (text === "") return { value: null };
+  const value = meaning(field, text);
+  const wrong = Number.isNaN(value) ? `${text} is not a number. Write it as 1.6` : wrongValue(field, value);
+  return wrong === undefined ? { value } : { value: null, wrong };
+}
+
+function meaning(field: Field, text: string): unknown {
   switch (field.type) {
     case "number":
     case "integer":
-      return numberOf(field, text);
+      return numberIn(text);
     case "yes-no":
-      return { value: text === "yes" };
+      return text === "yes";
     default:
-      return { value: text };
+      return text;
   }
-}
-
-function numberOf(field: Field, text: string): { value: unknown; wrong?: string } {
-  const plain = text.replace(",", ".").replace("\u2212", "-");
-  const value = /^[-+]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
-  if (Number.isNaN(value)) return { value: null, wrong: `${text} is not a number. Write it as 1.6` };
-  if (field.type === "integer" && !Number.isInteger(value)) return { value: null, wrong: "Give a whole number" };
-  const [min, max] = [field.min ?? 0, field.max ?? 0];
-  const unit = unitWord(field.unit);
-  if (min !== max && (value < min || value > max)) {
-    return { value: null, wrong: `${text} cannot be: give ${min} to ${max}${unit && ` ${unit}`}` };
-  }
-  return { value };
 }
 
 export interface Filled {

@@ -26,6 +26,7 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
       <p class="place">
         <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}</span>
       </p>
+      {worth === "none" && <Caution>This position is too rough to be one. It is saved without a place, which can be given later.</Caution>}
       {worth === "poor" && <Caution>This position is poor. Wait here under open sky, or note a tape from something that is marked.</Caution>}
       {worth === "refused" && !anyway && (
         <Caution>

@@ -1,6 +1,7 @@
 // How a marked point gets its position: pure. The receiver's mean grows better while the
 // form is open; what is stored is the best of it, with its accuracy.
 
+import { commonFields } from "../app/kinds.ts";
 import type { Fields } from "../entry.ts";
 import type { Fix } from "../field.ts";
 import { metresBetween } from "../place/ground.ts";
@@ -10,10 +11,13 @@ export const poorM = 10;
 /** Beyond this a position is not stored unless the officer says so. Common practice, no source. */
 export const refusedM = 50;
 
+/** Beyond this the server takes no position, as it is none. */
+const mostM = commonFields.find((f) => f.name === "accuracyM")!.max!;
+
 export type Worth = "none" | "good" | "poor" | "refused";
 
 export function worthOf(fix: Fix | null): Worth {
-  if (!fix) return "none";
+  if (!fix || fix.accuracyM > mostM) return "none";
   return fix.accuracyM > refusedM ? "refused" : fix.accuracyM > poorM ? "poor" : "good";
 }
 

@@ -2,8 +2,8 @@
 
 import type { Fields, Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
-import { kindNamed } from "../app/kinds.ts";
-import { numberIn } from "../kit/input.tsx";
+import { kindNamed, type Field } from "../app/kinds.ts";
+import { valueOf } from "../mark/form.ts";
 import type { Draft } from "../shelf.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";
 import { judged, lastOf, type Look } from "./looks.ts";
@@ -18,14 +18,19 @@ export interface Form {
   readonly count: Count;
   readonly notes: string;
   readonly standsAgain: boolean; // a work that had failed was repaired
+  readonly sure?: { readonly [measure in Measure]?: string }; // unlikely numbers that are so, as typed
 }
+
+/** What is typed as a length. */
+export type Measure = "sediment" | "headOffset";
 
 export type FormAction =
   | { readonly do: "condition"; readonly condition: string | undefined }
   | { readonly do: "type"; readonly field: "sediment" | "headOffset" | "notes"; readonly text: string }
   | { readonly do: "head"; readonly place: Fields | undefined }
   | { readonly do: "count"; readonly count: CountAction }
-  | { readonly do: "stands-again"; readonly yes: boolean };
+  | { readonly do: "stands-again"; readonly yes: boolean }
+  | { readonly do: "sure"; readonly measure: Measure };
 
 /** A new visit: the condition of the last one stands until it is changed. */
 export function newForm(id: string, looks: readonly Look[]): Form {
@@ -45,6 +50,8 @@ export function formed(form: Form, action: FormAction): Form {
       return { ...form, count: counted(form.count, action.count) };
     case "stands-again":
       return { ...form, standsAgain: action.yes };
+    case "sure":
+      return { ...form, sure: { ...form.sure, [action.measure]: form[action.measure] } };
   }
 }
 
@@ -68,26 +75,30 @@ export function measures(kind: string): readonly ("head" | "sediment" | "cover")
   }
 }
 
-export interface Wrong {
-  readonly sediment?: string;
-  readonly headOffset?: string;
+const fieldNamed = (name: string): Field => kindNamed("visit").fields.find((f) => f.name === name)!;
+const fieldsMeasured: { readonly [measure in Measure]: Field } = { sediment: fieldNamed("sedimentDepthM"), headOffset: fieldNamed("headOffsetM") };
+
+/** A length as it is typed, and the field it is for; no metres while it says none. */
+export function measured(form: Form, measure: Measure): { readonly field: Field; readonly metres: number | undefined; readonly wrong: string | undefined } {
+  const field = fieldsMeasured[measure];
+  const { value, wrong } = valueOf(field, form[measure]);
+  return { field, metres: typeof value === "number" ? value : undefined, wrong };
 }
 
+export type Wrong = { readonly [measure in Measure]?: string };
+
+/** What cannot be, by the table that the server checks by. */
 export function wrongIn(form: Form): Wrong {
-  return {
-    ...(fine(form.sediment, 10) ? {} : { sediment: "Give metres from 0 to 10, as 0.35." }),
-    ...(fine(form.headOffset, 500) ? {} : { headOffset: "Give metres from 0 to 500, as 11.85." }),
-  };
-}
-
-function fine(text: string, most: number): boolean {
-  const v = numberIn(text);
-  return v === undefined || (v >= 0 && v <= most); // NaN is neither
+  const told = (["sediment", "headOffset"] as const).flatMap((m) => {
+    const { wrong } = measured(form, m);
+    return wrong === undefined ? [] : [[m, wrong]];
+  });
+  return Object.fromEntries(told);
 }
 
 /** The visit as drafts, and with it the status of the work where that changes. coverPct is package model's. */
 export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: number | undefined): readonly Draft[] {
-  const sedimentDepthM = numberIn(form.sediment), headOffsetM = numberIn(form.headOffset);
+  const sedimentDepthM = measured(form, "sediment").metres, headOffsetM = measured(form, "headOffset").metres;
   const notes = form.notes.trim();
   const visit: Draft = {
     feature: form.id,

@@ -1,5 +1,6 @@
 // Where a gully head stands now: taped from the hub peg, or by the receiver beside it.
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { accuracyWords, day } from "../app/words.ts";
 import type { Fields } from "../entry.ts";
@@ -15,13 +16,14 @@ interface HeadProps {
   readonly offset: string;
   readonly typed: (text: string) => void;
   readonly wrong: string | undefined;
+  readonly meaning: ComponentChildren; // what was perhaps meant
   readonly place: Fields | undefined;
   readonly put: (place: Fields | undefined) => void;
   readonly last: { readonly on: string; readonly headOffsetM?: number } | undefined;
   readonly compare: RetreatInput | undefined;
 }
 
-export function Head({ offset, typed, wrong, place, put, last, compare }: HeadProps) {
+export function Head({ offset, typed, wrong, meaning, place, put, last, compare }: HeadProps) {
   const { answer, problem } = useAnswer<Retreat>("retreat", compare);
   return (
     <section aria-labelledby="head">
@@ -34,6 +36,7 @@ export function Head({ offset, typed, wrong, place, put, last, compare }: HeadPr
         wrong={wrong}
         hint={last?.headOffsetM === undefined ? "The peg stands upstream of the head." : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`}
       />
+      {meaning}
       {answer && <RetreatFound retreat={answer} />}
       {problem && <p class="wrong">{problem.reason}. {problem.fix}</p>}
       <PlaceOfHead place={place} put={put} />

@@ -4,6 +4,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { kindNamed } from "../app/kinds.ts";
+import { checked } from "../app/check.ts";
 import { day, dayOf } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -11,15 +12,19 @@ import { newID } from "../shelf/uuid.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { NumberInput, TextInput, numberIn } from "../kit/input.tsx";
+import { NumberInput, TextInput } from "../kit/input.tsx";
+import { numberIn } from "../kit/number.ts";
 import { Caution, Fold, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
+import { Ask } from "../mark/ask.tsx";
+import { meantBy } from "../mark/meant.ts";
 import { nameOf } from "../picture/named.ts";
 import { useAnswer } from "./compute.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
 import { coverInput, coverWords, type Cover } from "./cover.ts";
-import { formed, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import { doubtsIn, type Doubt } from "./doubt.ts";
+import { formed, measured, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "./looks.ts";
 import { retreatInput } from "./retreat.ts";
@@ -71,12 +76,19 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     field.shelf.keepDraft(draftKey(thing.id), latest.current).catch(() => {}); // what is typed stays on the screen
   };
   const wrong = wrongIn(form);
+  const doubts = doubtsIn(form, thing, looks);
   const status = statusChange(form, thing);
   const save = async () => {
+    const stop = Object.values(wrong)[0] ?? doubts[0]?.question;
+    if (stop) {
+      field.say(`Not saved: ${stop}`);
+      document.querySelector(".sheet [data-ask], .sheet [aria-invalid]")?.scrollIntoView({ block: "center" });
+      return;
+    }
     setSaving(true);
     setTrouble(undefined);
     try {
-      await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${nameOf(thing)} saved`);
+      await field.capture(checked(visitDrafts(form, thing, today, cover?.coverPct), field.features), `Visit to ${nameOf(thing)} saved`);
       await field.shelf.dropDraft(draftKey(thing.id));
       field.back();
     } catch (error) {
@@ -90,12 +102,13 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const first = measures(kindOf(thing));
   const folded = (["head", "sediment", "cover"] as const).filter((m) => !first.includes(m));
   const last = lastOf(looks);
+  const doubtOf = (measure: Measure) => doubts.find((d) => d.measure === measure);
   const part = (measure: "head" | "sediment" | "cover") => {
     switch (measure) {
       case "head":
-        return <HeadPart key={measure} form={form} act={act} wrong={wrong.headOffset} thing={thing} looks={looks} seasons={seasons} today={today} />;
+        return <HeadPart key={measure} form={form} act={act} wrong={wrong.headOffset} doubt={doubtOf("headOffset")} thing={thing} looks={looks} seasons={seasons} today={today} />;
       case "sediment":
-        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
+        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} doubt={doubtOf("sediment")} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
       case "cover":
         return <CoverPart key={measure} form={form} cover={cover} open={() => setCounting(true)} />;
     }
@@ -105,7 +118,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       title={`Visit to ${nameOf(thing)}`}
       under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}</p>}
       actions={
-        <Button rank="main" wide press={() => void save()} disabled={saving || Object.keys(wrong).length > 0}>
+        <Button rank="main" wide press={() => void save()} disabled={saving}>
           {form.condition ? `Save: ${form.condition}` : "Save visit"}
         </Button>
       }
@@ -137,9 +150,18 @@ interface PartProps {
   readonly form: Form;
   readonly act: (action: FormAction) => void;
   readonly wrong: string | undefined;
+  readonly doubt: Doubt | undefined;
 }
 
-function Sediment({ form, act, wrong, last }: PartProps & { last: Look | undefined }) {
+/** What was perhaps meant by a length that cannot be, or hardly. */
+function Meaning({ form, act, wrong, doubt, measure }: PartProps & { measure: Measure }) {
+  const { field } = measured(form, measure);
+  const write = (text: string) => act({ do: "type", field: measure, text });
+  if (doubt) return <Ask question={doubt.question} meant={doubt.meant} write={write} keep={{ words: `It is ${doubt.metres} m`, press: () => act({ do: "sure", measure }) }} />;
+  return wrong ? <Ask meant={meantBy(field, numberIn(form[measure]) ?? 0)} write={write} /> : null;
+}
+
+function Sediment({ form, act, wrong, doubt, last }: PartProps & { last: Look | undefined }) {
   return (
     <>
       <NumberInput
@@ -150,13 +172,14 @@ function Sediment({ form, act, wrong, last }: PartProps & { last: Look | undefin
         wrong={wrong}
         hint={last ? `${last.sedimentDepthM} m on ${day(last.on)}` : "its depth at the dam"}
       />
+      <Meaning {...{ form, act, wrong, doubt }} measure="sediment" />
       {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the bank or a board.</Caution>}
     </>
   );
 }
 
-function HeadPart({ form, act, wrong, thing, looks, seasons, today }: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
-  const headOffsetM = wrong ? undefined : numberIn(form.headOffset);
+function HeadPart({ form, act, wrong, doubt, thing, looks, seasons, today }: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
+  const headOffsetM = measured(form, "headOffset").metres;
   const head = form.headPlace && headOf(form.headPlace);
   const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
   return (
@@ -164,6 +187,7 @@ function HeadPart({ form, act, wrong, thing, looks, seasons, today }: PartProps 
       offset={form.headOffset}
       typed={(text) => act({ do: "type", field: "headOffset", text })}
       wrong={wrong}
+      meaning={<Meaning {...{ form, act, wrong, doubt }} measure="headOffset" />}
       place={form.headPlace}
       put={(place) => act({ do: "head", place })}
       last={lastOf(looks.filter((l) => l.headOffsetM !== undefined))}
