@@ -2,7 +2,10 @@
 
 import type { Storage } from "./state.ts";
 
-/** How it stands, and asks for the promise first where ask is true. */
+/**
+ * How it stands, and asks for the promise first where ask is true. The room is the browser's
+ * guess: Chromium names what is used and 10 GiB more, whatever the phone has left.
+ */
 export async function storageNow(ask: boolean): Promise<Storage> {
   const storage: StorageManager | undefined = navigator.storage;
   let kept: boolean | undefined;

@@ -1,6 +1,7 @@
 // What the numbers of the status mean: pure.
 
 import type { Storage } from "../app/state.ts";
+import { count, grouped } from "../app/words.ts";
 import type { LinkState } from "../field.ts";
 
 /** From when a clock is told to be off: entries are ordered by it where nobody saw the other's. */
@@ -20,7 +21,36 @@ function lengthWords(s: number): string {
   return `${Math.round(s / 86_400)} days`;
 }
 
-/** A day of photos: 200 of 600 kB. */
-const dayOfPhotos = 120e6;
+/** A photo as it is kept, and as many as an officer takes in a day. */
+const photoBytes = 600e3;
+const dayOfPhotos = 200;
 
-export const scarce = (storage: Storage | null): boolean => storage?.freeBytes !== undefined && storage.freeBytes < dayOfPhotos;
+/** How many photos there would be room for at most; undefined where the browser does not say. */
+function photosAtMost(storage: Storage | null): number | undefined {
+  return storage?.freeBytes === undefined ? undefined : Math.floor(storage.freeBytes / photoBytes);
+}
+
+/**
+ * How much room there is. Browsers guess, and some name the same room whatever the phone
+ * has, so it is never more than "at most", and no finer than the guess deserves.
+ */
+export function roomWords(storage: Storage): string {
+  const photos = photosAtMost(storage);
+  if (photos === undefined) return "the browser does not say";
+  if (photos === 0) return "none";
+  return `at most ${grouped(coarse(photos))}; the browser only guesses`;
+}
+
+/** Words for when room is low; "" while it is not known to be. */
+export function scarceWords(storage: Storage | null): string {
+  const photos = photosAtMost(storage);
+  if (photos === undefined || photos >= dayOfPhotos) return "";
+  const room = photos === 0 ? "There is no room for another photo." : `Room is low: at most ${count(coarse(photos), "more photo", "more photos")}.`;
+  return `${room} Photos stop first; entries go on. Send, then clear other things from the phone.`;
+}
+
+/** Two figures, rounded down. */
+function coarse(n: number): number {
+  const step = 10 ** Math.max(0, Math.floor(Math.log10(n)) - 1);
+  return Math.floor(n / step) * step;
+}

@@ -10,7 +10,7 @@ import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution } from "../kit/part.tsx";
-import { clockWords, scarce } from "./judge.ts";
+import { clockWords, roomWords, scarceWords } from "./judge.ts";
 import { Page } from "./page.tsx";
 import { Refused } from "./refused.tsx";
 
@@ -37,7 +37,7 @@ export function Status(_: { params: Params }) {
         </div>
       }
     >
-      {link?.state === "refused" && <Caution>{link.words} What is recorded stays on this phone: save it to a file and give that to the office.</Caution>}
+      {link?.state === "refused" && <Caution>{link.words}</Caution>}
       {doubt && <Caution>{doubt}</Caution>}
       <h2>This phone and the server</h2>
       <dl class="facts">
@@ -56,11 +56,11 @@ export function Status(_: { params: Params }) {
           <Button wide press={ask}>Ask the browser again</Button>
         </Caution>
       )}
-      {scarce(storage) && <Caution>There is little room left. Photos stop first; entries go on. Send, or clear other things from the phone.</Caution>}
+      {scarceWords(storage) && <Caution>{scarceWords(storage)}</Caution>}
       <dl class="facts">
         <Row label="Kept by the browser" value={storage && (storage.kept ? "yes, promised" : "not promised")} />
         <Row label="Used" value={storage && size(storage.usedBytes)} />
-        <Row label="Free" value={storage && (storage.freeBytes === undefined ? "the browser does not say" : size(storage.freeBytes))} />
+        <Row label="Photos there is room for" value={storage && roomWords(storage)} />
       </dl>
       <Page />
       <h2>Who</h2>

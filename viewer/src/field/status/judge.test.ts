@@ -1,0 +1,23 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { roomWords, scarceWords } from "./judge.ts";
+
+const free = (freeBytes: number | undefined) => ({ kept: true, usedBytes: 1e6, freeBytes });
+
+test("room is told in photos, at most, and no finer than a guess is", () => {
+  // What Chromium names on every phone: 10 GiB beyond what is used.
+  assert.equal(roomWords(free(10 * 2 ** 30)), "at most 17,000; the browser only guesses");
+  assert.equal(roomWords(free(1000 * 600e3 - 1)), "at most 990; the browser only guesses");
+  assert.equal(roomWords(free(7.9 * 600e3)), "at most 7; the browser only guesses");
+  assert.equal(roomWords(free(599_999)), "none");
+  assert.equal(roomWords(free(undefined)), "the browser does not say");
+});
+
+test("room for less than a day's 200 photos is told as low", () => {
+  assert.equal(scarceWords(free(200 * 600e3)), "");
+  assert.match(scarceWords(free(200 * 600e3 - 1)), /^Room is low: at most 190 more photos\. Photos stop first/);
+  assert.match(scarceWords(free(600e3)), /at most 1 more photo\./);
+  assert.match(scarceWords(free(0)), /^There is no room for another photo\./);
+  assert.equal(scarceWords(free(undefined)), "");
+  assert.equal(scarceWords(null), "");
+});
