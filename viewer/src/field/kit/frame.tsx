@@ -9,13 +9,15 @@ interface FrameProps {
   readonly children: ComponentChildren;
   /** Buttons for the lower third, above the status strip. */
   readonly actions?: ComponentChildren;
+  /** What comes later than the rest: it stands where it pushes nothing that is pressed. */
+  readonly late?: ComponentChildren;
   /** What the way back does instead of going back. */
   readonly back?: () => void;
   /** Words under the heading. */
   readonly under?: ComponentChildren;
 }
 
-export function Frame({ title, children, actions, back, under }: FrameProps) {
+export function Frame({ title, children, actions, late, back, under }: FrameProps) {
   const field = useField();
   return (
     <>
@@ -26,7 +28,7 @@ export function Frame({ title, children, actions, back, under }: FrameProps) {
           {under}
         </div>
       </header>
-      <div class="sheet">{children}</div>
+      {late === undefined ? <div class="sheet">{children}</div> : <div class="sheet two-parts"><div>{children}</div><div class="late">{late}</div></div>}
       {actions && <div class="actions">{actions}</div>}
     </>
   );

@@ -2,19 +2,28 @@
 
 import { accuracyWords, clock, compass, distance } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
-import { placeOf, type Feature } from "../entry.ts";
+import { placeOf, type Feature, type Geometry } from "../entry.ts";
+import { Button } from "../kit/button.tsx";
 import { toward } from "./toward.ts";
 import { useHeading } from "./useheading.ts";
 
 export function Arrow({ feature }: { feature: Feature }) {
-  const { state } = useApp();
-  const { headingDeg, ask } = useHeading();
+  const { headingDeg, offered, ask } = useHeading();
   const place = placeOf(feature);
-  const { fix } = state;
   if (!place) return <p class="soft">No place is recorded.</p>;
-  if (!fix) return <p class="soft">{state.fixTrouble || "Looking for where you are…"}</p>;
+  return (
+    <>
+      <Way place={place} headingDeg={headingDeg} />
+      {offered && <Button wide disabled={!ask} press={() => ask?.()}>{headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}</Button>}
+    </>
+  );
+}
+
+function Way({ place, headingDeg }: { place: Geometry; headingDeg: number | undefined }) {
+  const { fix, fixTrouble } = useApp().state;
+  if (!fix) return <p class="toward soft">{fixTrouble || "Looking for where you are…"}</p>;
   const way = toward(fix, place);
-  if (!way) return null;
+  if (!way) return <p class="toward soft">It has no one place to walk to.</p>;
   const here = way.distanceM <= fix.accuracyM;
   const turn = way.bearingDeg - (headingDeg ?? 0);
   return (
@@ -27,9 +36,8 @@ export function Arrow({ feature }: { feature: Feature }) {
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
         {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
         <br />
-        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {state.fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
+        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
       </p>
-      {ask && <button type="button" onClick={ask}>Turn with the phone</button>}
     </div>
   );
 }

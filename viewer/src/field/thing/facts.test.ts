@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../entry.ts";
 import { kindNamed } from "../app/kinds.ts";
-import { factsOf, figureText, missing, tooRough } from "./facts.ts";
+import { glance, factsOf, figureText, missing, tooRough } from "./facts.ts";
 import { toward } from "./toward.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: ["notes"], saw: {}, stamp: "0", unsent: 0 });
@@ -39,4 +39,15 @@ test("the way to a thing leads to the nearest place of it", () => {
   const line = toward(from, { type: "LineString", coordinates: [[146.49, -20.251], [146.51, -20.251]] })!;
   assert.equal(Math.round(line.bearingDeg), 180);
   assert.equal(toward(from, { type: "MultiPoint", coordinates: [] } as never), undefined);
+});
+
+test("a glance tells the worst that came out, or that it is not there yet", () => {
+  const check = (verdict: "holds" | "fails" | "not levelled") => ({ name: verdict, verdict, text: "", rule: "" });
+  const sheet = (...verdicts: ("holds" | "fails" | "not levelled")[]) => ({ figures: [], checks: verdicts.map(check), cautions: [] });
+  assert.equal(glance(undefined, ""), "Working it out…");
+  assert.equal(glance(undefined, "not on this phone"), "Not worked out: see below");
+  assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Does not hold: see below");
+  assert.equal(glance(sheet("holds", "not levelled"), ""), "Not levelled: see below");
+  assert.equal(glance(sheet("holds"), ""), "Holds: see below");
+  assert.equal(glance(sheet(), ""), "Nothing to work out");
 });

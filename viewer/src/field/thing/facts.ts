@@ -1,7 +1,7 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
 import { fieldsOf, kindNamed, unitWord, type Field, type Kind } from "../app/kinds.ts";
-import type { Figure } from "../app/parts.ts";
+import type { Figure, Sheet } from "../app/parts.ts";
 import { called, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 
@@ -68,3 +68,15 @@ export function figureText(f: Figure): { value: string; how: string } {
 
 /** So rough that it must not be relied on. */
 export const tooRough = (f: Figure): boolean => f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;
+
+export const verdicts = { holds: "Holds", fails: "Does not hold", "not levelled": "Not levelled" } as const;
+
+/** What came out, short enough for one line; the worst of several checks is told. */
+export function glance(sheet: Sheet | undefined, why: string): string {
+  if (why) return "Not worked out: see below";
+  if (!sheet) return "Working it out…";
+  for (const verdict of ["fails", "not levelled", "holds"] as const) {
+    if (sheet.checks.some((c) => c.verdict === verdict)) return `${verdicts[verdict]}: see below`;
+  }
+  return sheet.figures.length > 0 ? "Worked out: see below" : "Nothing to work out";
+}

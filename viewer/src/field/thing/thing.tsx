@@ -14,7 +14,8 @@ import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "./facts.ts";
 import { Gone } from "./gone.tsx";
 import { Photos } from "./photos.tsx";
-import { Worked } from "./worked.tsx";
+import { useSheet } from "./usesheet.ts";
+import { Glance, Worked } from "./worked.tsx";
 
 export function Thing({ params }: { params: Params }) {
   const field = useField();
@@ -34,6 +35,7 @@ function Known({ feature }: { feature: Feature }) {
   };
   const lacks = missing(kind, feature);
   const facts = factsOf(feature, field.features);
+  const working = useSheet(feature);
   return (
     <Frame
       title={name}
@@ -44,9 +46,11 @@ function Known({ feature }: { feature: Feature }) {
           <a class="button main" href={`#/thing/${feature.id}/edit`}>Correct it</a>
         </Row>
       }
+      late={<Worked working={working} />}
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, and shows on no map.</Caution>}
       <Arrow feature={feature} />
+      <Glance working={working} />
       {lacks.length > 0 && <Caution>Not said yet: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
       {feature.clashes.length > 0 && <Caution>Two people recorded different things: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Correct it to settle which holds.</Caution>}
       <dl class="facts">
@@ -57,7 +61,6 @@ function Known({ feature }: { feature: Feature }) {
           </div>
         ))}
       </dl>
-      <Worked feature={feature} />
       <Photos feature={feature} />
       <Button wide press={strike}>{feature.struck ? "Put it back" : "Strike it out"}</Button>
     </Frame>

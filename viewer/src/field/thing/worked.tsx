@@ -1,26 +1,17 @@
 // What the computations say about a thing: figures, checks, and what to mind on the ground.
 
-import { useEffect, useState } from "preact/hooks";
-import type { Check, Sheet } from "../app/parts.ts";
-import { useApp } from "../app/shell.tsx";
-import type { Feature } from "../entry.ts";
-import { useField } from "../field.ts";
+import type { Check } from "../app/parts.ts";
 import { Caution } from "../kit/part.tsx";
-import { figureText, tooRough } from "./facts.ts";
+import { figureText, glance, tooRough, verdicts } from "./facts.ts";
+import type { Working } from "./usesheet.ts";
 
-export function Worked({ feature }: { feature: Feature }) {
-  const field = useField();
-  const { parts } = useApp();
-  const [sheet, setSheet] = useState<Sheet | undefined>();
-  const [why, setWhy] = useState("");
-  useEffect(() => {
-    let here = true;
-    parts.sheets.of(field.property.id, field.features, feature.id).then(
-      (s) => here && (setSheet(s), setWhy("")),
-      (error: unknown) => here && setWhy(typeof (error as { reason?: unknown }).reason === "string" ? (error as { reason: string }).reason : "The figures cannot be worked out now."),
-    );
-    return () => void (here = false);
-  }, [feature, field.features]);
+/** How it comes out, in one line that is there from the start. */
+export function Glance({ working }: { working: Working }) {
+  return <p class="glance" role="status">{glance(working.sheet, working.why)}</p>;
+}
+
+/** All of it. It comes late and is as long as it is: nothing to press may stand below it. */
+export function Worked({ working: { sheet, why } }: { working: Working }) {
   if (why) return <p class="soft">{why}</p>;
   if (!sheet) return null;
   return (
@@ -47,7 +38,6 @@ export function Worked({ feature }: { feature: Feature }) {
   );
 }
 
-const verdicts = { holds: "Holds", fails: "Does not hold", "not levelled": "Not levelled" } as const;
 const signs = { holds: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levelled": "M4 12h4M10 12h4M16 12h4" } as const;
 
 function Judged({ check }: { check: Check }) {

@@ -1,7 +1,8 @@
 // What to visit: what is due, then everything that can be visited, the nearest first.
 
-import { useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
 import { dayOf, distance } from "../app/words.ts";
 import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -22,9 +23,15 @@ export function Visits(_: { params: Params }) {
   const { fix } = useStanding();
   const [seasons, setSeasons] = useSeasons();
   const [all, setAll] = useState(false);
-  const due = seasons ? dueNow(field.features, dayOf(new Date()), seasons) : [];
+  const known = useApp().state.fix ?? undefined;
+  const [from, setFrom] = useState(known); // where the list is ordered from: it must not turn under the finger
+  const ordered = useMemo(() => nearestFirst(field.features, from), [field.features, from]);
+  if (!seasons) return <Frame title="Visit"><p>Looking what is due…</p></Frame>;
+  const here = fix ?? known;
+  const due = dueNow(field.features, dayOf(new Date()), seasons);
   const isDue = new Set(due.map((d) => d.feature.id));
-  const others = nearestFirst(field.features, fix).filter((n) => !isDue.has(n.feature.id));
+  const away = new Map(nearestFirst(field.features, here).map((n) => [n.feature.id, n.awayM]));
+  const others = ordered.filter((n) => !isDue.has(n.feature.id));
   return (
     <Frame title="Visit">
       <h2 id="due">{due.length ? `Due: ${due.length}` : "Nothing is due"}</h2>
@@ -34,16 +41,19 @@ export function Visits(_: { params: Params }) {
         ))}
       </ul>
       {others.length > 0 && <h2 id="others">Others</h2>}
+      {others.length > 1 && <div class="stack"><Button wide disabled={!here} press={() => setFrom(here)}>Nearest first</Button></div>}
       <ul class="list" aria-labelledby="others">
-        {others.slice(0, all ? others.length : few).map(({ feature, awayM }) => (
-          <Thing key={feature.id} feature={feature} href={`#/visit/${feature.id}`} words={awayM === undefined ? "" : `${distance(awayM)} away`} />
+        {others.slice(0, all ? others.length : few).map(({ feature }) => (
+          <Thing key={feature.id} feature={feature} href={`#/visit/${feature.id}`} words={awayWords(away.get(feature.id))} />
         ))}
       </ul>
       {!all && others.length > few && <Button wide press={() => setAll(true)}>All {others.length}</Button>}
-      {seasons && <SeasonSetting seasons={seasons} change={setSeasons} />}
+      <SeasonSetting seasons={seasons} change={setSeasons} />
     </Frame>
   );
 }
+
+const awayWords = (m: number | undefined): string => (m === undefined ? "\u00a0" : `${distance(m)} away`); // its line is kept before it is known
 
 function Thing({ feature, href, words }: { feature: Feature; href: string; words: string }) {
   return (
@@ -52,7 +62,7 @@ function Thing({ feature, href, words }: { feature: Feature; href: string; words
         <KindMark kind={kindOf(feature)} />
         <span class="word">
           <span class="name">{nameOf(feature)}</span>
-          {words && <span class="soft">{words}</span>}
+          <span class="soft">{words}</span>
         </span>
       </a>
     </li>

@@ -1,0 +1,110 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+const dam = "0199a000-0000-7000-8000-000000000005"
+
+// watchControls looks at every frame where the controls of a screen are, from the first
+// frame on which its heading is drawn. A control that stands elsewhere on the glass than
+// when it came, though nobody scrolled, has moved under a finger.
+const watchControls = `(() => {
+	globalThis.moved = [];
+	globalThis.frames = [];
+	let seen = new Map();
+	const look = () => {
+		requestAnimationFrame(look);
+		const heading = document.querySelector("#screen h1")?.innerText.trim();
+		if (heading !== %q) return;
+		frames.push(document.querySelector("#screen").innerText);
+		if (frames.length > 2) frames.splice(1, 1);
+		for (const e of document.querySelectorAll("#screen :is(a[href], button, summary, input)")) {
+			const r = e.getBoundingClientRect();
+			const now = [r.left, r.top, r.right, r.bottom].map(Math.round).join(" ");
+			const was = seen.get(e);
+			if (was !== undefined && was !== now) moved.push((e.innerText || e.ariaLabel || e.href) + ": from " + was + " to " + now);
+			seen.set(e, now);
+		}
+	};
+	look();
+})()`
+
+// stillWhile opens a screen in a fresh page and fails for each control that moves while
+// late things come. It gives what the screen showed on its first frame.
+func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()) (first string) {
+	t.Helper()
+	p.BeforeScripts(fmt.Sprintf(watchControls, heading))
+	p.Open("/field/?anew" + route) // another document, so that the computations load anew
+	p.WaitHeading(heading)
+	come()
+	for _, m := range phone.Eval[[]string](p.Page, "moved") {
+		t.Errorf("moved under the finger: %s", m)
+	}
+	frames := phone.Eval[[]string](p.Page, "frames")
+	if len(frames) < 2 {
+		t.Fatalf("%d frames of %q were seen: nothing was watched", len(frames), heading)
+	}
+	return frames[0]
+}
+
+// The figures and checks of a thing come seconds after its screen, and a position when it
+// likes: nothing that can be pressed makes room for them.
+func TestLateFiguresMoveNoControl(t *testing.T) {
+	planted := append(land(t), planted(t, dam, map[string]any{
+		"kind": "check-dam", "name": "Dam 9", "status": "built", "crestHeightM": 0.5, "builtOn": "2026-10-01", "observedOn": "2026-10-01",
+		"geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5004, -20.2491}},
+	})[0])
+	planted[len(planted)-1].DeviceSeq = uint64(len(planted))
+	for _, c := range []struct {
+		name          string
+		width, height int64
+		big           bool
+	}{{"usual", 412, 800, false}, {"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := enrolled(t, planted, phone.Size(c.width, c.height))
+			if c.big {
+				p.BigText()
+			}
+			first := stillWhile(t, p, "#/thing/"+dam, "Dam 9", func() {
+				p.WaitText("Not levelled: see below")
+				p.At(phone.Fix{Lon: here.Lon, Lat: here.Lat, AccuracyM: 12})
+				p.WaitText("±12 m")
+			})
+			for _, late := range []string{"0.50 ±", "±12 m"} {
+				if strings.Contains(first, late) {
+					t.Fatalf("%q was there on the first frame, so nothing came late:\n%s", late, first)
+				}
+			}
+			p.WaitText("0.50 ± 0.05 m by tape")
+			p.CheckFit("thing")
+			p.Screenshot(c.name + "-thing")
+		})
+	}
+}
+
+// What can be visited is listed nearest first, and stays where it is as the officer walks.
+func TestWalkingMovesNothingInTheListOfVisits(t *testing.T) {
+	p := enrolled(t, land(t))
+	var names string
+	order := `[...document.querySelectorAll("ul[aria-labelledby=others] .name")].map(e => e.innerText).join(", ")`
+	stillWhile(t, p, "#/visit", "Visit", func() {
+		p.WaitText("Others")
+		names = phone.Eval[string](p.Page, order)
+		p.At(phone.Fix{Lon: 146.5, Lat: -20.252, AccuracyM: 5}) // where the track begins
+		p.WaitText("0 m away")
+		p.At(phone.Fix{Lon: 146.5, Lat: -20.2502, AccuracyM: 5}) // at the gate post
+		p.WaitFor(`[...document.querySelectorAll("ul[aria-labelledby=others] li")].some(e => e.innerText.includes("Gate post") && e.innerText.includes("0 m away"))`)
+		if now := phone.Eval[string](p.Page, order); now != names {
+			t.Errorf("after a walk the list is %s, want it as it was: %s", now, names)
+		}
+	})
+	p.Screenshot("visits")
+	p.Tap("Nearest first")
+	p.WaitFor(order + `.startsWith("Gate post")`)
+	p.CheckFit("visits")
+}
