@@ -9,7 +9,7 @@ import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { Caution, Fold, Trouble } from "../kit/part.tsx";
+import { Fold, Trouble } from "../kit/part.tsx";
 import { metresBetween } from "../place/ground.ts";
 import { placed } from "../place/record.ts";
 import { newID } from "../shelf/uuid.ts";
@@ -57,22 +57,23 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", track ? along : undefined, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, stand, track ? along : undefined, name), [draft], `${name} pegged`, { top: String(aim.levelM), along: String(along), down: "", ...here });
   };
+  const noRows = table.name === "local" && own.wrong ? wrongWords(own.wrong) : "";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: "" };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{table.label}{soil && `, ${soil}`}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
-      {table.name === "local" && own.wrong && <Caution>{wrongWords(own.wrong)}<a class="button wide" href="#/peg/local-table">Rows of the local table</a></Caution>}
       {topM === undefined && <p>Stand the staff where water first runs along the track: at its top, or at the bank above. Then go down the track with the staff and a tape.</p>}
       <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
-      {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no bank is due by its fall." : advice?.why}</p>}
+      {topM !== undefined && <p class={noRows || refused ? "checked wrong" : "checked"}>{noRows ? noRows : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no bank is due by its fall." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Begin at another top</Button>}
-      <Fold title="Spacing table, track" open={topM === undefined}>
+      <Fold title="Spacing table, track" open={topM === undefined || noRows !== ""}>
         <Choice label="Spacing by" required of={tables.map((t) => ({ value: t.name, label: t.label }))} value={table.name} pick={(t) => t && set({ table: t })} hint="they differ threefold: take what holds where you are" />
-        {table.name === "local" && !own.wrong && <a class="button wide" href="#/peg/local-table">Rows of the local table</a>}
+        {noRows && <p class="wrong">{noRows}</p>}
+        {table.name === "local" && <a class="button" href="#/peg/local-table">Rows of the local table</a>}
         {table.soils.length > 0 && <Choice label="Soil or hazard" required of={table.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={(s) => s && set({ soil: s })} />}
         {tracks.length > 0 && <Choice label="Track or fence" of={tracks.map((f) => ({ value: f.id, label: nameOf(f) }))} value={track?.id} pick={(t) => set({ track: t ?? "" })} />}
       </Fold>
