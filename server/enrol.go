@@ -139,7 +139,7 @@ func (s *Server) admitToSync(_ context.Context, token string) (exchange.Grant, e
 	case token == "" || id == "":
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its captures are kept"}
 	case text(record, "revokedOn") != "":
-		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office; save what is unsent to a file"}
+		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
 	}
 	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: texts(record, "properties")}, nil
 }

@@ -25,6 +25,12 @@ func saveToFile(t *testing.T, p *phone.Phone, downloads string) string {
 	p.WaitHeading("Save to a file")
 	p.Tap("Save to a file")
 	p.WaitSaid("went to this phone’s downloads")
+	return downloaded(t, downloads)
+}
+
+// downloaded is the file that has come into the downloads.
+func downloaded(t *testing.T, downloads string) string {
+	t.Helper()
 	for deadline := time.Now().Add(phone.Patience); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
 		files, err := filepath.Glob(filepath.Join(downloads, "*.tar"))
 		if err != nil {

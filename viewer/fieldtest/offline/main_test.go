@@ -1,6 +1,6 @@
-// Package offline tests what makes the field page work where there is no signal: its files
-// on the phone, a newer version that waits, the addresses it refuses, and the file in
-// which captures are carried by hand.
+// Package offline tests the field page's doors, and what makes it work where there is no
+// signal: enrolling and what is refused, its files on the phone, a newer version that waits,
+// a store that does not open, and the file in which captures are carried by hand.
 package offline
 
 import (

@@ -132,6 +132,9 @@ func (o *Office) UsePages(dir string) { o.settings.Pages = dir }
 // Spoil makes the office answer wrongly for these paths from the next Start on; nil ends it.
 func (o *Office) Spoil(paths map[string]Spoil) { o.settings.Spoilt = paths }
 
+// SetClock makes the office's clock this much ahead from the next Start on.
+func (o *Office) SetClock(ahead time.Duration) { o.settings.Ahead = ahead }
+
 // Invite makes a one-time code for a property, which is made when it is not there.
 func (o *Office) Invite(property, author string) (code string) {
 	o.t.Helper()

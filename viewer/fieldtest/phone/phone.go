@@ -107,6 +107,9 @@ func (p *Phone) Start() {
 	p.Page = p.newPage(root)
 }
 
+// Promise lets the browser promise to keep what is stored the next time it is asked, or not.
+func (p *Phone) Promise(yes bool) { p.t.Helper(); p.allow("persistent-storage", yes) }
+
 // NewTab opens another tab of the same browser.
 func (p *Phone) NewTab() *Page {
 	p.t.Helper()

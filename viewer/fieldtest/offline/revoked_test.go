@@ -1,0 +1,49 @@
+package offline
+
+import (
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// self is the phone's number as it is enrolled.
+const self = `new Promise((yes, no) => {
+	const open = indexedDB.open("headcut");
+	open.onerror = () => no(open.error);
+	open.onsuccess = () => {
+		const asked = open.result.transaction("selves").objectStore("selves").get("self");
+		asked.onsuccess = () => { open.result.close(); yes(asked.result.device); };
+	};
+})`
+
+// The office takes the rights of a phone away while it is connected and quiet. The phone
+// says so soon, records on, keeps and counts what it cannot send, and hands it over by file.
+func TestRevokedWhileConnected(t *testing.T) {
+	office := phone.NewOffice(t)
+	p := enrolled(t, office)
+	mark(p)
+	p.WaitText("1 on phone")
+	p.WaitText("0 not sent")
+	office.Revoke(phone.Eval[string](p.Page, self))
+	if !p.Comes(shown("The server refuses this phone. What is recorded stays here."), 5*time.Second) {
+		t.Fatalf("5 s after its rights were taken away the phone says: %s", p.Text())
+	}
+	mark(p)
+	mark(p)
+	p.WaitText("2 not sent")
+	p.Go("#/status")
+	p.WaitText("This device's rights were taken away. Ask the office why.")
+	p.WaitText("2 entries not yet on the server: nothing is lost, it stays on this phone.")
+	p.Screenshot("revoked")
+	p.CheckFit("a phone without rights")
+	if got := phone.Eval[int](p.Page, unsent); got != 2 {
+		t.Errorf("the store holds %d entries that wait, want 2", got)
+	}
+	wantOnce(t, office, 1)
+	taken := office.TakeIn(saveToFile(t, p, p.Downloads()))
+	if taken.New != 2 || len(taken.Refused) > 0 {
+		t.Errorf("the office took %d entries in from the file and refused %v, want 2 and none", taken.New, taken.Refused)
+	}
+	wantOnce(t, office, 3)
+}
