@@ -46,6 +46,7 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 	}
 	var out ripWaterOut
 	var cautions []model.Caution
+	beyondM := 0.0
 	if in.Lip != nil {
 		if in.GroundSlopePct == nil {
 			return nil, nil, &model.Problem{Path: "groundSlopePct", Reason: "is missing, and what a lip holds hangs on it", Fix: "give the slope of the ground square to the lines"}
@@ -61,7 +62,7 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 		}
 		out.PondM3PerM, out.PondPlusMinusM3PerM = &pond.M3PerM, &pond.PlusMinusM3PerM
 		out.BackwaterM, out.BackwaterPlusMinusM = &pond.BackwaterM, &pond.BackwaterPlusMinM
-		out.M3PerM, out.PlusMinusM3PerM = pond.M3PerM, pond.PlusMinusM3PerM
+		out.M3PerM, out.PlusMinusM3PerM, beyondM = pond.M3PerM, pond.PlusMinusM3PerM, pond.BeyondM
 		if pond.BackwaterM > reach {
 			cautions = append(cautions, model.Caution{About: "waterHeldM3",
 				Text: fmt.Sprintf("Full, a lip would back water up %.1f m, past the next line %.1f m away: water is counted up to that line.", pond.BackwaterM, reach)})
@@ -77,6 +78,10 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 		out.M3PerM, out.PlusMinusM3PerM = out.M3PerM+m3PerM, math.Hypot(out.PlusMinusM3PerM, plusMinus)
 		cautions = append(cautions, model.Caution{About: "waterHeldM3", Text: "The open rip fills with crumbs within a few storms: this is what it holds on the day it is cut."})
 	}
+	ofSizes := out.PlusMinusM3PerM
+	if s := r.Spacing; s != nil && s.MeanPlusMinusM >= 0 { // the next line may cut the pond off elsewhere
+		out.PlusMinusM3PerM = math.Hypot(ofSizes, beyondM*s.MeanPlusMinusM)
+	}
 	out.TotalM3 = out.M3PerM * r.LengthM
 	if r.LengthPlusMinusM >= 0 {
 		plusMinus := math.Hypot(out.PlusMinusM3PerM*r.LengthM, out.M3PerM*r.LengthPlusMinusM)
@@ -87,8 +92,10 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 		perHa := 10 * mm
 		out.PerHaM3, out.DepthMm = &perHa, &mm
 		if s := r.Spacing; s.MeanPlusMinusM >= 0 && s.MeanM > 0 {
-			// Length over area is, but for ragged ends, one over the mean spacing.
-			plusMinus := 1000 * r.LengthM / r.AreaM2 * math.Hypot(out.PlusMinusM3PerM, out.M3PerM*s.MeanPlusMinusM/s.MeanM)
+			// Length over area is, but for ragged ends, one over the mean spacing; and lines
+			// farther apart hold more each where they cut their ponds off.
+			ofSpacing := (out.M3PerM/s.MeanM - beyondM) * s.MeanPlusMinusM
+			plusMinus := 1000 * r.LengthM / r.AreaM2 * math.Hypot(ofSizes, ofSpacing)
 			out.DepthPlusMinusMm = &plusMinus
 		}
 	}

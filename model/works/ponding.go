@@ -21,6 +21,9 @@ type Lip struct {
 type Pond struct {
 	M3PerM, PlusMinusM3PerM       float64
 	BackwaterM, BackwaterPlusMinM float64 // how far up the slope it reaches, from the toe
+	// BeyondM is how deep it stands where the next line cuts it off, 0 where it ends before;
+	// so much more water, m3/m, a metre of line holds for each metre farther that line stands.
+	BeyondM float64
 }
 
 // Bounds of what is taken for a lip and a slot. Common practice, no source, but for the
@@ -46,9 +49,9 @@ func (l Lip) Hold(reachM float64) (Pond, error) {
 		return Pond{}, err
 	}
 	h, s, z := l.HeightM, l.GroundSlopePct/100, l.FaceRunPerRise
-	p := Pond{BackwaterM: h / s}
 	// What the next line cuts off is a wedge too, as deep as the water stands there.
 	beyond := max(0, h-s*reachM)
+	p := Pond{BackwaterM: h / s, BeyondM: beyond}
 	p.M3PerM = (h*h-beyond*beyond)/(2*s) + z*h*h/2
 	dh, ds := (h-beyond)/s+z*h, -(h*h-beyond*beyond)/(2*s*s)
 	if beyond > 0 {

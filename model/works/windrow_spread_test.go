@@ -21,11 +21,14 @@ func TestWindrowsSpread(t *testing.T) {
 		{"turned-bearing", level(0, 120, 40, 2), level(0, 120, 0, 2), [2]RowGap{{30, 50}, {40, 70}}, 180, 2},
 		{"bent", bent, [][2]float64{{-10, 0}, {40, 3}, {90, 0}, {150, 5}}, [2]RowGap{{30, 60}, {60, 90}}, 186, 1},
 		{"backwards", [][2]float64{{130, 44}, {80, 46}, {45, 40}, {0, 42}}, [][2]float64{{-10, 0}, {60, 9}, {150, 5}}, [2]RowGap{{40, 70}, {30, 80}}, 175, 0},
+		{"slant-gap-in-front", [][2]float64{{0, 40}, {80, 70}}, [][2]float64{{-10, 0}, {90, 0}}, [2]RowGap{{25, 45}, {40, 70}}, 180, 1},
+		{"slant-below", [][2]float64{{0, 70}, {80, 70}}, [][2]float64{{-10, 0}, {90, 45}}, [2]RowGap{{25, 45}, {48, 70}}, 180, 1},
+		{"slant-both", [][2]float64{{0, 70}, {80, 50}}, [][2]float64{{-10, 0}, {90, 30}}, [2]RowGap{{25, 50}, {50, 65}}, 180, 1},
 		{"within", bent, [][2]float64{{-10, 0}, {40, 3}, {90, 0}, {150, 5}}, [2]RowGap{{30, 80}, {52, 70}}, 180, 1},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			const accuracyM, chainageM, draws = 0.8, 0.3, 10_000
+			const accuracyM, chainageM, draws = 0.8, 1.3, 10_000
 			random := rand.New(rand.NewPCG(20261125, 41))
 			scatter := func(line [][2]float64, by float64) [][2]float64 {
 				moved := make([][2]float64, len(line))
@@ -49,14 +52,16 @@ func TestWindrowsSpread(t *testing.T) {
 				return s.Pairs[0]
 			}
 			base := lay(0)
-			var overlap, shift spread
+			var overlap, shift, down spread
 			for range draws {
 				p := lay(1)
 				overlap.add(p.OverlapM - base.OverlapM)
 				shift.add(p.ShiftM - base.ShiftM)
+				down.add(p.DownM - base.DownM)
 			}
 			overlap.check(t, "overlap", base.OverlapPlusMinusM)
 			shift.check(t, "shift", base.ShiftPlusMinusM)
+			down.check(t, "the way down", base.DownPlusMinusM)
 		})
 	}
 }

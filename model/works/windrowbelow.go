@@ -239,26 +239,3 @@ func (h *hillside) pastEnd(upper *opening, below *windrowLine) float64 {
 	// A row's last position is where it is; a chainage has no part in it.
 	return math.Sqrt(v + h.accuracyM*h.accuracyM + turned*turned)
 }
-
-// downPlusMinus is that of the way down. With m the slope of the lower row, down against
-// across, it is moved by what moves the two square to that row:
-//
-//	d(down) = (e_down - m e_across)·(dlower - dupper)
-func (h *hillside) downPlusMinus(s sighting) float64 {
-	if !(h.accuracyM > 0) || s.row < 0 || s.lower.right == s.lower.left {
-		return -1
-	}
-	m := s.lower.riseDown / (s.lower.right - s.lower.left)
-	chainage := func(p rowPiece) float64 { // where the way stands on p
-		if p.right == p.left {
-			return p.chainL
-		}
-		return p.chainL + (p.chainR-p.chainL)*(s.acrossM-p.left)/(p.right-p.left)
-	}
-	lower, upper := &h.rows[s.lower.row], &h.rows[s.upper.row]
-	from, to := lower.chainageM[s.lower.segment], lower.chainageM[s.lower.segment+1]
-	t := (chainage(s.lower) - from) / (to - from)
-	v := h.accuracyM * h.accuracyM * (squared(upper.pull(chainage(s.upper), -m, 1)) + (1+m*m)*((1-t)*(1-t)+t*t))
-	turned := m * s.downM * h.turnRad
-	return math.Sqrt(v + turned*turned)
-}
