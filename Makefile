@@ -5,7 +5,7 @@ SHELL := /bin/bash
 .PHONY: build computations run test field-days tools pages pages-tools check-pages bench clean
 
 # Packages that open a browser and are quick enough for every change.
-quickpages := ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
+quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
 
 build: computations
 	go build -tags wasm_embedded -o bin/headcut ./server/headcut
