@@ -69,10 +69,17 @@ func TestAppleTabRefusesToEnrol(t *testing.T) {
 	p.WaitHeading(property)
 }
 
-// What the server has not had for three days is told on every screen, loudly.
+// What the server has not had for three days is told on every screen, loudly; on an iPhone
+// at the latest, which counts the days.
 func TestDaysWithoutSendingAreTold(t *testing.T) {
 	office := phone.NewOffice(t)
-	p := enrolled(t, office)
+	p := phone.New(t, office, phone.Durable(), phone.Agent(iPhone))
+	p.Standalone()
+	p.At(here)
+	p.Open("/field/#/enrol/" + office.Invite(property, "R. Field"))
+	p.Tap("Enrol this phone")
+	p.WaitHeading(property)
+	p.WaitFor(kept)
 	office.Kill()
 	mark(p)
 	for _, c := range []struct {

@@ -2,7 +2,7 @@
 // has a way on for what is on the phone.
 
 import { askToRescue } from "../handover/rescue.ts";
-import { Button } from "../kit/button.tsx";
+import { Button, Row } from "../kit/button.tsx";
 import { Trouble } from "../kit/part.tsx";
 import type { Stop } from "./state.ts";
 
@@ -15,8 +15,10 @@ export function Stopped({ stop }: { stop: Stop }) {
         <p>What was recorded is not given up. If this comes again and again, save what can still be read to a file and give that to the office.</p>
       </div>
       <div class="actions">
-        <Button wide press={askToRescue}>Save what can be read</Button>
-        <Button rank="main" wide press={() => location.reload()}>Open again</Button>
+        <Row>
+          <Button press={askToRescue}>Save what can be read</Button>
+          <Button rank="main" press={() => location.reload()}>Open again</Button>
+        </Row>
       </div>
     </main>
   );

@@ -73,6 +73,13 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
       </Sheet>
     );
   }
+  if (scanning) {
+    return (
+      <Sheet title="Scan the code">
+        <Scanner found={(read) => (setCode(read), setScanning(false))} close={() => setScanning(false)} />
+      </Sheet>
+    );
+  }
   return (
     <Sheet title={self ? "Enrol anew" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
@@ -80,11 +87,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
       <p>The office gives you a code. It works once, on one phone.</p>
       {!self && !trouble && <Elsewhere />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      {scanning ? (
-        <Scanner found={(read) => (setCode(read), setScanning(false))} close={() => setScanning(false)} />
-      ) : (
-        scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>
-      )}
+      {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot read the code’s picture. Type the code, or point the phone’s own camera at the picture and open what it offers.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
       <TextInput label="Your name" plain value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />

@@ -3,7 +3,7 @@
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { count, size } from "../app/words.ts";
-import { Button } from "../kit/button.tsx";
+import { Button, Row } from "../kit/button.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { makeFile } from "./file.ts";
 import { give, type Given } from "./give.ts";
@@ -44,8 +44,10 @@ function Rescuing() {
         <Caution>Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.</Caution>
       </div>
       <div class="actions">
-        {found && !nothing && <Button rank={done ? "plain" : "main"} wide press={() => void save(found)}>Save to a file</Button>}
-        <Button rank={found && !nothing && !done ? "plain" : "main"} wide press={() => location.reload()}>Open the page again</Button>
+        <Row>
+          <Button rank={found && !nothing && !done ? "plain" : "main"} press={() => location.reload()}>Open the page again</Button>
+          {found && !nothing && <Button rank={done ? "plain" : "main"} press={() => void save(found)}>Save to a file</Button>}
+        </Row>
       </div>
     </main>
   );
