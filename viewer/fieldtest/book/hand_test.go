@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -172,8 +173,13 @@ func TestReducedWithin50Milliseconds(t *testing.T) {
 	p.WaitText("Page (200)")
 	p.Throttle(4)
 	quick(t, p, "the level of a reading", "1.43", ".level b", "100.407")
-	clear(p)
 	p.Throttle(1)
+	key(p, "5")
+	time.Sleep(time.Second) // by now the whole book is worked out, which must say the same
+	if got := text(p, ".level"); got != "100.407 rise 0.065" {
+		t.Errorf("the whole book gives the last row %q, want 100.407, 0.065 above the sight before it at 1.500", got)
+	}
+	clear(p)
 	p.Tap("Peg out")
 	p.Tap("Check dams, toe by toe")
 	bookReading(p, "1.835")

@@ -8,8 +8,8 @@ import { cellWords, live } from "./row.ts";
 import { withPad } from "./write.ts";
 import { metres } from "./reading.ts";
 
-type RunInput = Types["level-run"]["input"];
-type RunOutput = Types["level-run"]["output"];
+export type RunInput = Types["level-run"]["input"];
+export type RunOutput = Types["level-run"]["output"];
 export type Reduced = RunOutput["rows"][number];
 
 export interface Levels {

@@ -11,11 +11,11 @@ import type { Book } from "./book.ts";
 import { fieldsOf, unrecorded } from "./book.ts";
 import { dropBook, keepBook, loadBook, setOpenBook, today } from "./drafts.ts";
 import { Keeper } from "./keeper.ts";
-import type { Levels } from "./levels.ts";
+import type { Levels, RunInput, RunOutput } from "./levels.ts";
 import { askFor, levelsOf, wrongWords } from "./levels.ts";
+import { askForPad, withPadLevel } from "./padlevel.ts";
 import type { Act } from "./write.ts";
 import { withPad, write } from "./write.ts";
-import type { Types } from "../../../wasm/types.ts";
 
 export interface OpenBook {
   readonly book: Book | null; // null while it is fetched
@@ -132,21 +132,36 @@ export function useBook(id: string): OpenBook {
 /** Whether there is anything in the book that could be lost. */
 const written = ({ rows, pad }: Book): boolean => rows.length > 0 || pad.texts.reading !== "" || pad.texts.known !== "";
 
-/** The levels of the book as it stands, a moment after it changed. */
+/** How long after the last key the whole book is worked out, when the row on the pad was beforehand. */
+const restMS = 300;
+
+/** The levels of the book as it stands, a moment after it changed: of the row on the pad at once, then of all. */
 function useLevels(book: Book | null): { levels: Levels | null; wrong: string } {
   const { model } = useField();
   const [answer, setAnswer] = useState<{ levels: Levels | null; wrong: string }>({ levels: null, wrong: "" });
   const asked = useRef(0);
+  const whole = useRef<{ of: Book; levels: Levels } | null>(null);
   useLayoutEffect(() => { // before the drawing: the answer is wanted at once
     const mine = ++asked.current;
     const show = (levels: Levels | null, wrong: string) => mine === asked.current && setAnswer({ levels, wrong });
+    const reduce = (input: RunInput) => model.compute<RunOutput>("level-run", input);
     const ask = book && askFor(book);
     if (!book || !ask) return void show(null, "");
     const rows = withPad(book);
-    model.compute<Types["level-run"]["output"]>("level-run", ask.input).then(
-      (run) => show(levelsOf(run, rows.length, ask.open), ""),
+    const all = () => reduce(ask.input).then(
+      (run) => {
+        const levels = levelsOf(run, rows.length, ask.open);
+        whole.current = { of: book, levels };
+        show(levels, "");
+      },
       (problem: unknown) => show(null, wrongWords(problem as Problem, rows)),
     );
+    const before = whole.current?.of.rows === book.rows ? whole.current.levels : null;
+    const pad = before && askForPad(book, before);
+    if (!before || !pad) return void all();
+    reduce(pad).then((run) => show(withPadLevel(book, before, run), ""), () => {}); // what is wrong the whole book tells
+    const rest = setTimeout(all, restMS);
+    return () => clearTimeout(rest);
   }, [book?.rows, book?.pad, book?.rule, book?.instrument, model]);
   return answer;
 }

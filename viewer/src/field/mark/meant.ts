@@ -11,11 +11,14 @@ export interface Meant {
 
 const smaller = [{ unit: "cm", of: 100 }, { unit: "mm", of: 1000 }] as const;
 
+/** Nothing smaller is measured here. Common practice, no source. */
+const leastM = 0.005;
+
 /** The lengths that a typed number may have been meant as, of those that the field and the thing let pass. */
 export function meantBy(field: Field, value: number, fits: (metres: number) => boolean = () => true): readonly Meant[] {
   if (field.unit !== "m" || !(value > 0)) return [];
   return smaller.flatMap(({ unit, of }) => {
     const metres = Number((value / of).toPrecision(12));
-    return within(field, metres) && fits(metres) ? [{ text: String(metres), words: `${value} ${unit}` }] : [];
+    return metres >= leastM && within(field, metres) && fits(metres) ? [{ text: String(metres), words: `${value} ${unit}` }] : [];
   });
 }
