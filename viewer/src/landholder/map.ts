@@ -6,10 +6,6 @@ import View from "ol/View.js";
 import Feature from "ol/Feature.js";
 import { createEmpty, extend, getCenter, isEmpty } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
-import MultiPolygon from "ol/geom/MultiPolygon.js";
-import Point from "ol/geom/Point.js";
-import MultiPoint from "ol/geom/MultiPoint.js";
-import Polygon from "ol/geom/Polygon.js";
 import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
 import DragPan from "ol/interaction/DragPan.js";
 import KeyboardPan from "ol/interaction/KeyboardPan.js";
@@ -23,7 +19,8 @@ import type { Land, Work } from "./land.ts";
 import { kindIndex, statusOf } from "./land.ts";
 import { crossesLayer } from "../land/crosses.ts";
 import type { WorkStyle } from "../land/dress.ts";
-import { dresser, symbolPlace } from "../land/dress.ts";
+import { dresser } from "../land/dress.ts";
+import { nearest } from "../land/finger.ts";
 import type { ScaleBar } from "../land/scale.ts";
 import { scaleBar } from "../land/scale.ts";
 import { ink } from "../land/symbols.ts";
@@ -45,7 +42,6 @@ export interface MapEvents {
   moved(groundMetresPerPx: number): void;
 }
 
-const closeEnoughPx = 26; // half of a comfortable target
 const closestResolution = 0.05;
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
@@ -146,28 +142,6 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     picture: () => pictureOf(map, target),
     dispose: () => map.setTarget(undefined),
   };
-}
-
-/** The work whose place, line, symbol or area lies under the finger; the nearest wins. */
-function nearest(works: Map<string, Feature<Geometry>>, at: number[], resolution: number): string | null {
-  let best: { id: string; distance: number } | null = null;
-  for (const [id, f] of works) {
-    const geometry = f.getGeometry();
-    if (!geometry) continue;
-    const distance = distancePx(geometry, at, resolution);
-    if (distance <= closeEnoughPx && (!best || distance < best.distance)) best = { id, distance };
-  }
-  return best && best.id;
-}
-
-function distancePx(geometry: Geometry, at: number[], resolution: number): number {
-  const px = (to: number[]) => Math.hypot(to[0]! - at[0]!, to[1]! - at[1]!) / resolution;
-  const toShape = geometry.intersectsCoordinate(at) ? 0 : px(geometry.getClosestPoint(at));
-  if (geometry instanceof Point || geometry instanceof MultiPoint) return toShape;
-  const toSymbol = px(symbolPlace(geometry).getClosestPoint(at));
-  const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
-  // A point or line inside an area is meant before the area around it.
-  return Math.min(toSymbol, area ? Math.max(toShape, closeEnoughPx - 1) : toShape);
 }
 
 function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {

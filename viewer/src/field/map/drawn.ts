@@ -5,10 +5,7 @@ import OLFeature from "ol/Feature.js";
 import type { Extent } from "ol/extent.js";
 import { buffer, containsExtent, getHeight, getWidth } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
-import MultiPoint from "ol/geom/MultiPoint.js";
-import MultiPolygon from "ol/geom/MultiPolygon.js";
 import Point from "ol/geom/Point.js";
-import Polygon from "ol/geom/Polygon.js";
 import VectorLayer from "ol/layer/Vector.js";
 import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
@@ -21,14 +18,14 @@ import type { Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { kindNamed } from "../app/kinds.ts";
 import type { Dresser, WorkStyle } from "../../land/dress.ts";
-import { dresser, symbolPlace } from "../../land/dress.ts";
+import { dresser } from "../../land/dress.ts";
+import { closeEnoughPx, nearest } from "../../land/finger.ts";
 import { statusOf } from "../../land/item.ts";
 import { offMap, onMap, project } from "../../land/place.ts";
 import { ink } from "../../land/symbols.ts";
 import type { Group, Scene } from "./scene.ts";
 import { geometryOf, inSight } from "./scene.ts";
 
-const closeEnoughPx = 28; // half of a target
 /** Names are written while so few things are in sight: laying them out costs more than drawing. */
 const namesUpTo = 150;
 /** How much more than the screen is drawn, so that a short pan shows no edge. */
@@ -101,12 +98,7 @@ export class Drawn {
 
   /** The thing whose place, line, symbol or area lies under the finger; the nearest wins. */
   nearest(at: readonly number[], resolution: number): string | null {
-    let best: { id: string; px: number } | null = null;
-    for (const [thing, f] of this.shown) {
-      const px = distancePx(f.getGeometry()!, at as number[], resolution);
-      if (px <= closeEnoughPx && (!best || px < best.px)) best = { id: thing.id, px };
-    }
-    return best && best.id;
+    return nearest(this.shown, at, resolution)?.id ?? null;
   }
 
   groupAt([x = 0, y = 0]: readonly number[], resolution: number): number[] | null {
@@ -148,14 +140,4 @@ function groupFeature(group: Group, near: number): OLFeature<Point> {
     zIndex: 40,
   }));
   return f;
-}
-
-function distancePx(geometry: Geometry, at: number[], resolution: number): number {
-  const px = (to: number[]) => Math.hypot(to[0]! - at[0]!, to[1]! - at[1]!) / resolution;
-  const toShape = geometry.intersectsCoordinate(at) ? 0 : px(geometry.getClosestPoint(at));
-  if (geometry instanceof Point || geometry instanceof MultiPoint) return toShape;
-  const toSymbol = px(symbolPlace(geometry).getClosestPoint(at));
-  const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
-  // A point or line inside an area is meant before the area around it.
-  return Math.min(toSymbol, area ? Math.max(toShape, closeEnoughPx - 1) : toShape);
 }
