@@ -1,6 +1,7 @@
 package book
 
 import (
+	"strings"
 	"testing"
 
 	"headcut/viewer/fieldtest/phone"
@@ -88,6 +89,7 @@ func TestPeggingFitsTheHand(t *testing.T) {
 			}
 			setUp(p)
 			p.Tap("Peg out")
+			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
 			p.CheckFit("tasks")
 			p.Screenshot(c.name + "-tasks")
 			p.Tap("Check dams, toe by toe")
@@ -98,6 +100,43 @@ func TestPeggingFitsTheHand(t *testing.T) {
 			p.CheckFit("dams")
 			p.TapSelector(".numberbox.large input")
 			p.Screenshot(c.name + "-dams")
+			p.Go("#/") // so that each opens anew
+			for task, heading := range map[string]string{"dams": "Next dam toe", "contour": "Contour pegs", "whoa-boys": "Whoa-boys"} {
+				p.Go("#/peg/" + task + "/" + book)
+				p.WaitHeading(heading)
+				p.WaitFor(`document.querySelector(".reader") !== null`)
+				told(t, p, task)
+				p.CheckFit(task)
+				p.Screenshot(c.name + "-" + task + "-opened")
+			}
+			p.Go("#/peg/local-table")
+			p.WaitText("Row 1")
+			p.CheckFit("local table")
+			p.Screenshot(c.name + "-local-table")
 		})
+	}
+}
+
+// told checks that what is dangerous on the ground is named where a set-out opens, without
+// scrolling, and told in full on the same screen.
+func told(t *testing.T, p *phone.Phone, task string) {
+	t.Helper()
+	glance, full := text(p, ".mind"), text(p, ".dangers")
+	if glance == "" {
+		t.Errorf("%s: no line at the top names the dangers", task)
+		return
+	}
+	for _, danger := range []string{"walls", "services", "heritage", "permits"} {
+		if !strings.Contains(glance, danger) {
+			t.Errorf("%s: the line at the top says %q, want %s in it", task, glance, danger)
+		}
+		if !strings.Contains(strings.ToLower(full), danger+":") {
+			t.Errorf("%s: nothing is told of %s in %q", task, danger, full)
+		}
+	}
+	// Its first line at the least: with large text its last may lie under what was said last.
+	if !phone.Eval[bool](p.Page, `(() => { const line = document.querySelector(".mind")?.getClientRects()[0], first = parseFloat(getComputedStyle(document.querySelector(".mind")).lineHeight);
+		return line.top >= 0 && line.top + first <= document.querySelector(".strip").getBoundingClientRect().top; })()`) {
+		t.Errorf("%s: the line that names the dangers is out of sight when the screen opens", task)
 	}
 }

@@ -59,12 +59,12 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   };
   const noRows = table.name === "local" && own.wrong ? wrongWords(own.wrong) : "";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: "" };
+  const firstWords = topM === undefined ? "Stand the staff where water first runs along the track: at its top, or at the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : "";
+  const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{table.label}{soil && `, ${soil}`}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
-      {topM === undefined && <p>Stand the staff where water first runs along the track: at its top, or at the bank above. Then go down the track with the staff and a tape.</p>}
       <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
