@@ -39,18 +39,22 @@ func grid(d DamBuild) (rockM3 float64) {
 	y2 := y1 + b.breadthM
 	const stepM = 0.01
 	for i := 1; i < len(a); i++ {
-		run := a[i][0] - a[i-1][0]
-		n := math.Ceil(run/stepM) + 20
-		for j := 0.0; j < n; j++ {
-			share := (j + 0.5) / n
-			x, h := a[i-1][0]+run*share, a[i-1][1]+(a[i][1]-a[i-1][1])*share
-			top := b.heightM
-			if x > from && x < to {
-				top -= d.NotchDepthM
-			}
-			for y := stepM / 2; y < y2+b.heightM*b.upstream; y += stepM {
-				roof := min(top, y/b.down, b.heightM-(y-y2)/b.upstream)
-				rockM3 += max(roof-h-b.bed*y, 0) * stepM * run / n
+		left, right := a[i-1], a[i]
+		edges := []float64{left[0], min(max(from, left[0]), right[0]), min(max(to, left[0]), right[0]), right[0]} // a column lies in the notch or beside it
+		for k := 1; k < len(edges); k++ {
+			run := edges[k] - edges[k-1]
+			n := math.Ceil(run/stepM) + 20
+			for j := 0.0; j < n && run > 0; j++ {
+				x := edges[k-1] + run*(j+0.5)/n
+				h := left[1] + (right[1]-left[1])*(x-left[0])/(right[0]-left[0])
+				top := b.heightM
+				if x > from && x < to {
+					top -= d.NotchDepthM
+				}
+				for y := stepM / 2; y < y2+b.heightM*b.upstream; y += stepM {
+					roof := min(top, y/b.down, b.heightM-(y-y2)/b.upstream)
+					rockM3 += max(roof-h-b.bed*y, 0) * stepM * run / n
+				}
 			}
 		}
 	}
