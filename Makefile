@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations run test field-days tools pages pages-tools check-pages bench clean
+.PHONY: build computations run test soak field-days tools pages pages-tools check-pages bench clean
 
 # Packages that open a browser and are quick enough for every change.
 quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
@@ -17,7 +17,9 @@ computations:
 run: build
 	bin/headcut demo --data demo-data
 
-# Every test: the oracles run live, so they are installed first.
+# Every test: the oracles run live, so they are installed first. Property tests draw the same
+# cases wherever they run, so that one commit has one answer; soak draws others.
+test: export RAPID_SEED = 20261125
 test: tools pages-tools build
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	go vet ./...
@@ -28,6 +30,12 @@ test: tools pages-tools build
 	cd viewer/bundle && go vet . && go test -count=1 .
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
 	go test -race -timeout 25m -p 1 ./server/doors $(quickpages) # each needs the browser for itself
+
+# Property tests with fresh cases, two hundred times as many.
+soak:
+	RAPID_SEED=0 RAPID_CHECKS=20000 RAPID_NOFAILFILE=1 go test -count=1 -timeout 60m ./model ./model/figures ./model/geodesy ./model/levelling \
+		./model/mapgrid ./model/monitor ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
+		./sync/handover ./sync/register ./export
 
 # The rest of the field page's days in a browser: some twenty minutes. The time limits in
 # them are for a machine that does nothing else.
