@@ -176,8 +176,8 @@ func TestReducedWithin50Milliseconds(t *testing.T) {
 	p.Throttle(1)
 	key(p, "5")
 	time.Sleep(time.Second) // by now the whole book is worked out, which must say the same
-	if got := text(p, ".level"); got != "100.407 rise 0.065" {
-		t.Errorf("the whole book gives the last row %q, want 100.407, 0.065 above the sight before it at 1.500", got)
+	if got := text(p, ".level"); got != "100.407 fall 0.185" {
+		t.Errorf("the whole book gives the last row %q, want 100.407, 0.185 below the sight before it at 1.250", got)
 	}
 	clear(p)
 	p.Tap("Peg out")

@@ -77,8 +77,8 @@ test("a line left as it was is not struck, half a number is not booked", () => {
 });
 
 test("the pad goes on where it was, with what was keyed on it", () => {
-  const b = mended(type(book(), "1.9"), 1, reading("1.6"));
-  assert.deepEqual([b.pad.at, b.pad.cell, b.pad.texts.reading, pointOf(b)], [5, "bs", "1.9", "CP2"]);
+  const b = mended(write(type(book(), "1.9"), { do: "note", note: "gate" }), 1, reading("1.6"));
+  assert.deepEqual([b.pad.at, b.pad.cell, b.pad.texts.reading, b.pad.note, pointOf(b)], [5, "bs", "1.9", "gate", "CP2"]);
   assert.equal(write(b, { do: "book" }).rows[5]!.bs, 1.9);
 });
 
