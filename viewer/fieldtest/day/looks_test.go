@@ -74,7 +74,10 @@ func TestScreensFitTheHand(t *testing.T) {
 			look("edit")
 			p.Go("#/status")
 			p.WaitText("It is on this phone")
+			p.WaitText("the browser only guesses") // of the room there is
 			look("status")
+			phone.Eval[bool](p.Page, `([...document.querySelectorAll("h2")].find(h => h.innerText === "Room on the phone").scrollIntoView(), true)`)
+			p.Screenshot(c.name + "-status-room")
 		})
 	}
 }
