@@ -56,7 +56,7 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         <p class="what">Works on the land</p>
         <h1>{land.property.name || "A property without a name"}</h1>
         <p class="when">
-          As recorded on {day(land.asOf)}.{" "}
+          As recorded on {breakable(day(land.asOf))}.{" "}
           <button type="button" class="quiet noprint" onClick={ask} disabled={state.asking}>
             {state.asking ? "Fetching…" : "Fetch again"}
           </button>
@@ -132,3 +132,6 @@ function LookAfter({ land, kind }: { land: Land; kind: (name: string) => Kind })
     </section>
   );
 }
+
+/** In large text a line may be too short for a whole date. */
+const breakable = (text: string) => text.replace(/\u00a0/g, " ");
