@@ -22,6 +22,7 @@ import (
 
 	"headcut/model/compute"
 	"headcut/viewer"
+	"headcut/viewer/tab"
 )
 
 // What TestMain makes ready: the command as make builds it, a server that it runs, and a
@@ -79,21 +80,11 @@ func prepared(m *testing.M) (code int, err error) {
 		return 1, fmt.Errorf("headcut serve said %q: %w", first, err)
 	}
 	_, office, _ = strings.Cut(strings.TrimSpace(first), " on ")
-	path, err := exec.LookPath("chromium")
+	browsing, leave, err := tab.Launch(filepath.Join(dir, "profile"))
 	if err != nil {
-		return 1, errors.New("chromium is not installed: run make test, which installs it")
+		return 1, err
 	}
-	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(),
-		chromedp.ExecPath(path), chromedp.UserDataDir(filepath.Join(dir, "profile")),
-		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
-	)
-	defer stopAlloc()
-	browsing, stopBrowser := chromedp.NewContext(alloc)
-	defer stopBrowser()
-	if err := chromedp.Do(browsing); err != nil {
-		return 1, fmt.Errorf("chromium does not start: %w", err)
-	}
+	defer leave()
 	chromium = browsing
 	return m.Run(), nil
 }
