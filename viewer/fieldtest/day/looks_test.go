@@ -86,12 +86,13 @@ func TestScreensFitTheHand(t *testing.T) {
 func TestNothingNeedsAHoveringPointer(t *testing.T) {
 	styles, err := filepath.Glob("../../src/field/*.css")
 	more, err2 := filepath.Glob("../../src/field/*/*.css")
+	shared, err4 := filepath.Glob("../../src/land/*.css")
 	scripts, err3 := filepath.Glob("../../src/field/*/*.tsx")
-	if err := errors.Join(err, err2, err3); err != nil || len(styles) == 0 || len(scripts) == 0 {
+	if err := errors.Join(err, err2, err3, err4); err != nil || len(styles) == 0 || len(shared) == 0 || len(scripts) == 0 {
 		t.Fatalf("%d styles and %d scripts to read: %v", len(styles), len(scripts), err)
 	}
 	hover := regexp.MustCompile(`:hover|\bonMouse(Enter|Over|Move)\b|\bonPointer(Enter|Over)\b|<[a-z]+ [^>]*\btitle="`)
-	for _, file := range slices.Concat(styles, more, scripts) {
+	for _, file := range slices.Concat(styles, more, shared, scripts) {
 		text, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
