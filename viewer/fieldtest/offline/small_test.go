@@ -16,6 +16,7 @@ func TestDoorsFitASmallPhone(t *testing.T) {
 	p.Open("/field/#/enrol/AAAAA-BBBBB")
 	p.Tap("Enrol this phone")
 	p.WaitText("This code is not known.")
+	p.WaitFor(`(r => r && r.top < innerHeight - 56 && r.bottom > 56)(document.querySelector(".trouble")?.getBoundingClientRect())`) // it is in sight
 	fits := func(name string) {
 		t.Helper()
 		p.Screenshot("small-" + name)

@@ -1,7 +1,7 @@
 // The first meeting: a one-time code from the office makes this phone known to the server.
 
 import type { ComponentChildren } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Stopped } from "../app/stopped.tsx";
 import { keptWords, storageNow } from "../app/storage.ts";
 import { Button } from "../kit/button.tsx";
@@ -32,6 +32,10 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
   const [failed, setFailed] = useState<Told | null>(null);
+  const refused = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (failed) refused.current?.scrollIntoView({ block: "center" }); // a small screen stands at the button
+  }, [failed]);
   const [wrong, setWrong] = useState("");
   const [granted, setGranted] = useState<{ self: Self; kept: boolean | undefined } | null>(null);
   const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
@@ -86,11 +90,11 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
       {self && <a class="button" href="#/">Back to today</a>}
       <p>The office gives you a code. It works once, on one phone.</p>
       {!self && !trouble && <Elsewhere />}
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot read the code’s picture. Type the code, or point the phone’s own camera at the picture and open what it offers.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
       <TextInput label="Your name" plain value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
+      <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
     </Sheet>
   );
 }
