@@ -3,7 +3,7 @@ import test from "node:test";
 import type { Feature, Fields } from "../entry.ts";
 import { album } from "./album.ts";
 import { within } from "./purpose.ts";
-import { nearestFirst } from "./nearest.ts";
+import { nearestFirst } from "../place/nearest.ts";
 
 const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0".repeat(16), unsent: 0, ...more });
 const sha = (c: string) => c.repeat(64);

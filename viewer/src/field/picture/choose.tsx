@@ -2,15 +2,14 @@
 
 import { useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
-import { distance } from "../app/words.ts";
 import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
+import { useNearest } from "../place/usenearest.ts";
 import { nameOf } from "./named.ts";
 import { Pending } from "./pending.tsx";
-import { nearestFirst } from "./nearest.ts";
 import { useStanding } from "./stand.ts";
 
 const first = 12; // as many as a thumb scrolls through
@@ -19,7 +18,7 @@ export function ChooseForPhoto(_: { params: Params }) {
   const field = useField();
   const { fix } = useStanding();
   const [all, setAll] = useState(false);
-  const things = nearestFirst(field.features, fix);
+  const { things, away, again } = useNearest(field.features, fix);
   return (
     <Frame
       title="Photo of what?"
@@ -27,14 +26,15 @@ export function ChooseForPhoto(_: { params: Params }) {
     >
       <Pending />
       {things.length === 0 && <p class="soft">Nothing is marked yet. Mark a thing, or a photo point, first.</p>}
+      {things.length > 1 && <div class="stack"><Button wide disabled={!again} press={() => again?.()}>Nearest first</Button></div>}
       <ul class="list">
-        {things.slice(0, all ? things.length : first).map(({ feature, awayM }) => (
+        {things.slice(0, all ? things.length : first).map((feature) => (
           <li key={feature.id}>
             <a href={`#/photo/${feature.id}`}>
               <KindMark kind={kindOf(feature)} />
               <span class="word">
                 <span class="name">{nameOf(feature)}</span>
-                {awayM !== undefined && <span class="soft">{distance(awayM)} away</span>}
+                <span class="soft">{away(feature)}</span>
               </span>
             </a>
           </li>

@@ -1,17 +1,16 @@
 // What to visit: what is due, then everything that can be visited, the nearest first.
 
-import { useMemo, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { dayOf, distance } from "../app/words.ts";
+import { dayOf } from "../app/words.ts";
 import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
 import { nameOf } from "../picture/named.ts";
-import { nearestFirst } from "../picture/nearest.ts";
 import { useStanding } from "../picture/stand.ts";
+import { useNearest } from "../place/usenearest.ts";
 import { dueNow } from "./due.ts";
 import { SeasonSetting } from "./seasonsetting.tsx";
 import { useSeasons } from "./settings.ts";
@@ -23,15 +22,11 @@ export function Visits(_: { params: Params }) {
   const { fix } = useStanding();
   const [seasons, setSeasons] = useSeasons();
   const [all, setAll] = useState(false);
-  const known = useApp().state.fix ?? undefined;
-  const [from, setFrom] = useState(known); // where the list is ordered from: it must not turn under the finger
-  const ordered = useMemo(() => nearestFirst(field.features, from), [field.features, from]);
+  const nearest = useNearest(field.features, fix);
   if (!seasons) return <Frame title="Visit"><p>Looking what is due…</p></Frame>;
-  const here = fix ?? known;
   const due = dueNow(field.features, dayOf(new Date()), seasons);
   const isDue = new Set(due.map((d) => d.feature.id));
-  const away = new Map(nearestFirst(field.features, here).map((n) => [n.feature.id, n.awayM]));
-  const others = ordered.filter((n) => !isDue.has(n.feature.id));
+  const others = nearest.things.filter((f) => !isDue.has(f.id));
   return (
     <Frame title="Visit">
       <h2 id="due">{due.length ? `Due: ${due.length}` : "Nothing is due"}</h2>
@@ -41,10 +36,10 @@ export function Visits(_: { params: Params }) {
         ))}
       </ul>
       {others.length > 0 && <h2 id="others">Others</h2>}
-      {others.length > 1 && <div class="stack"><Button wide disabled={!here} press={() => setFrom(here)}>Nearest first</Button></div>}
+      {others.length > 1 && <div class="stack"><Button wide disabled={!nearest.again} press={() => nearest.again?.()}>Nearest first</Button></div>}
       <ul class="list" aria-labelledby="others">
-        {others.slice(0, all ? others.length : few).map(({ feature }) => (
-          <Thing key={feature.id} feature={feature} href={`#/visit/${feature.id}`} words={awayWords(away.get(feature.id))} />
+        {others.slice(0, all ? others.length : few).map((feature) => (
+          <Thing key={feature.id} feature={feature} href={`#/visit/${feature.id}`} words={nearest.away(feature)} />
         ))}
       </ul>
       {!all && others.length > few && <Button wide press={() => setAll(true)}>All {others.length}</Button>}
@@ -52,8 +47,6 @@ export function Visits(_: { params: Params }) {
     </Frame>
   );
 }
-
-const awayWords = (m: number | undefined): string => (m === undefined ? "\u00a0" : `${distance(m)} away`); // its line is kept before it is known
 
 function Thing({ feature, href, words }: { feature: Feature; href: string; words: string }) {
   return (

@@ -1,7 +1,7 @@
 // Things in the order in which an officer who stands there means them. Pure.
 
 import { kindOf, placeOf, type Feature, type Geometry } from "../entry.ts";
-import { metresBetween, nearestOnLine, type Place } from "../place/ground.ts";
+import { metresBetween, nearestOnLine, type Place } from "./ground.ts";
 
 export interface Near {
   readonly feature: Feature;
