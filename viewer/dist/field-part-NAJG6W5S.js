@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-DT5GP6NW.js";import"./field-part-KWR4DN3E.js";import"./field-part-USCQAKB3.js";import"./field-part-WNSMINJR.js";import"./field-part-ORGL565A.js";export{b as BookList,a as Books};

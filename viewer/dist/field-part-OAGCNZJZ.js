@@ -1,1 +1,0 @@
-import{e as n}from"./field-part-4RBWO3JS.js";import{b as i}from"./field-part-MOXHVHNF.js";import{r}from"./field-part-ORGL565A.js";function a({kind:t}){let o=i(t);return r(n,{path:o.mark,colour:o.colour})}export{a};
