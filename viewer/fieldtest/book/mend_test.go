@@ -57,6 +57,7 @@ func misread(t *testing.T) (c modeltest.Case, entries []register.Entry) {
 // takeUp takes a row of the book up, to write it again.
 func takeUp(p *phone.Phone, row int) {
 	p.Tap("Page (5)")
+	p.WaitFor(`document.querySelector(".bookrow .reduced b") !== null`) // what stands above the rows is as high as it will be
 	p.TapSelector(fmt.Sprintf(".bookrows > li:nth-child(%d) .bookrow", row))
 	p.Tap("Strike out and write again")
 	p.WaitText("is struck out when you book this")
@@ -239,6 +240,7 @@ func TestMendingFitsTheHand(t *testing.T) {
 			p.Go("#/level/" + levelRun)
 			p.WaitText("Page (5)")
 			p.Tap("Page (5)")
+			p.WaitFor(`document.querySelector(".bookrow .reduced b") !== null`)
 			p.TapSelector(".bookrows > li:nth-child(4) .bookrow")
 			p.CheckFit("a line opened")
 			p.Screenshot(c.name + "-line-open")
