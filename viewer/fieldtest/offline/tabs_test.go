@@ -8,6 +8,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/network"
+
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -66,6 +69,8 @@ func TestOldTabGoesOnAfterAnUpdateElsewhere(t *testing.T) {
 	p.Screenshot("overtaken")
 	p.CheckFit("a page that was overtaken")
 	office.Kill()
+	// The browser's own cache may have the parts by chance; a full phone empties it.
+	p.Do(phone.Command(network.ClearBrowserCache, cdp.Empty{}))
 	for _, screen := range []struct{ route, heading string }{{"#/map", "Map"}, {"#/line", "Record a line or area"}, {"#/handover", "Save to a file"}} {
 		p.Go(screen.route)
 		if !p.Comes(`document.querySelector("h1")?.innerText.trim() === "`+screen.heading+`"`, 10*time.Second) || phone.Eval[bool](p.Page, `document.querySelector("#screen [role=alert]") !== null`) {
