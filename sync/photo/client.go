@@ -39,7 +39,8 @@ func (c *Client) Has(ctx context.Context, sha register.Hash) (Progress, error) {
 
 // Send sends what the server lacks of a photo, part by part, and returns when the server
 // has verified its hash. After an error it may be called again and goes on where the
-// server stands. When the server finds the bytes damaged they are sent once more from
+// server stands: where it has every byte and died before it had verified them, with an
+// empty part. When the server finds the bytes damaged they are sent once more from
 // the start; when that does not help either, the photo is damaged here.
 func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt, size int64) error {
 	have, err := c.Has(ctx, sha)
@@ -48,7 +49,7 @@ func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt,
 	}
 	damaged := false
 	for !have.Complete {
-		if have.Offset >= size { // the server holds more than there is: its parts are of another photo
+		if have.Offset > size { // its parts are of another photo
 			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server holds %d bytes of a photo of %d", have.Offset, size)}
 		}
 		began := time.Now()
@@ -88,9 +89,10 @@ var (
 
 // do asks for the state of a photo, or sends the part of it that begins at off.
 func (c *Client) do(ctx context.Context, method string, sha register.Hash, photo io.ReaderAt, off, size int64) (Progress, error) {
-	var body io.Reader
-	if photo != nil {
-		body = io.NewSectionReader(photo, off, min(c.partBytes(), size-off))
+	var body io.Reader = http.NoBody
+	part := min(c.partBytes(), size-off)
+	if photo != nil && part > 0 { // a reader of nothing would be sent without its length
+		body = io.NewSectionReader(photo, off, part)
 	}
 	request, err := http.NewRequestWithContext(ctx, method, c.Base+"/photos/"+sha.String(), body)
 	if err != nil {
@@ -98,7 +100,7 @@ func (c *Client) do(ctx context.Context, method string, sha register.Hash, photo
 	}
 	request.Header.Set("Authorization", "Bearer "+c.Token)
 	if photo != nil {
-		request.ContentLength = min(c.partBytes(), size-off)
+		request.ContentLength = part
 		request.Header.Set("Content-Type", "application/partial-upload")
 		request.Header.Set("Upload-Offset", strconv.FormatInt(off, 10))
 		request.Header.Set("Upload-Length", strconv.FormatInt(size, 10))

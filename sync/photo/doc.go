@@ -12,7 +12,8 @@
 //
 // The answer to a PATCH has the new Upload-Offset. The answer to the last one comes after
 // the hash has been verified and the photo is durable, and has Upload-Complete: ?1: that
-// is the receipt, and the device keeps the photo until it has it. Refusals are
+// is the receipt, and the device keeps the photo until it has it. A server that died between
+// the last byte and the receipt is sent an empty part, and then gives it. Refusals are
 // *model.Problem as JSON: 409 when the part does not begin at the offset (which the answer
 // names), 422 when the bytes do not give the hash and all parts were dropped, 413 when a
 // part or photo is too large, 507 when the disk is full.

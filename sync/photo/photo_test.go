@@ -11,6 +11,8 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -157,6 +159,33 @@ func TestRule11Cuts(t *testing.T) {
 			// A part cut short may have been lost whole, on its way or before its flush.
 			if most := int64(len(raw)) + int64(tries*max(pass, 0)); line.sent > most {
 				t.Errorf("%d bytes were sent of a photo of %d in %d tries, want at most %d", line.sent, len(raw), tries, most)
+			}
+		})
+	}
+}
+
+// TestRule11DiedBeforeTheReceipt: the server had every byte on its disk and died before it had
+// verified them. Nothing is sent again where they are good, all of it where they are not.
+func TestRule11DiedBeforeTheReceipt(t *testing.T) {
+	raw, sha := picture(12, 300_000)
+	spoilt := bytes.Clone(raw)
+	spoilt[77] ^= 1
+	for name, test := range map[string]struct {
+		there []byte
+		sent  int64
+	}{"whole": {raw, 0}, "spoilt": {spoilt, int64(len(raw))}} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			a, line := newAlbum(t, dir), &cutter{}
+			if err := os.WriteFile(filepath.Join(dir, "parts", sha.String()), test.there, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			if err := a.client(line).Send(t.Context(), sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
+				t.Fatal(err)
+			}
+			whole(t, a, sha, raw)
+			if line.sent != test.sent {
+				t.Errorf("%d bytes were sent, want %d", line.sent, test.sent)
 			}
 		})
 	}

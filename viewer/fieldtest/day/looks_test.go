@@ -15,6 +15,7 @@ import (
 // Every screen of these, as an eye, a gloved thumb and a screen reader meet it: on a usual
 // phone, on the smallest one, and with text of twice the size.
 func TestScreensFitTheHand(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64
@@ -84,6 +85,7 @@ func TestScreensFitTheHand(t *testing.T) {
 
 // Nothing of the page waits for a pointer that hovers: no style and no title.
 func TestNothingNeedsAHoveringPointer(t *testing.T) {
+	t.Parallel()
 	styles, err := filepath.Glob("../../src/field/*.css")
 	more, err2 := filepath.Glob("../../src/field/*/*.css")
 	shared, err4 := filepath.Glob("../../src/land/*.css")

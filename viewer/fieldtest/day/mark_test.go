@@ -8,6 +8,7 @@ import (
 
 // Two taps from the first screen to a mark that is on the phone, with its place.
 func TestMarkIsSavedInTwoTaps(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t)
 	p.Tap("Mark")
 	p.WaitText("±4 m")

@@ -1,8 +1,12 @@
 package link
 
 import (
+	"bytes"
+	"encoding/base64"
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -28,6 +32,7 @@ func (r rig) sendNow() { r.t.Helper(); phone.Eval[bool](r.Page, "rig.sendNow()")
 // TestServerKilled kills the server with SIGKILL at random moments while a phone records
 // and sends.
 func TestServerKilled(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.keepCapturing(25*time.Millisecond, 12, 200_000)
 	kills := phone.Campaign(5, 100)
@@ -58,9 +63,28 @@ func TestServerKilled(t *testing.T) {
 	t.Logf("%d kills, %d entries and %d photos", kills, saved, phone.Eval[int](r.Page, "rig.photos.length"))
 }
 
+// TestServerDiedBeforeTheReceipt: every byte of a photo had come, and the server died before
+// it had verified them.
+func TestServerDiedBeforeTheReceipt(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, phone.NewOffice(t))
+	r.waitState("quiet", 10*time.Second)
+	r.office.Kill()
+	raw := bytes.Repeat([]byte("all of it"), 20_000)
+	sha := phone.Eval[string](r.Page, fmt.Sprintf("rig.photograph(%q)", base64.StdEncoding.EncodeToString(raw)))
+	if err := os.WriteFile(filepath.Join(r.office.Data(), "photos", "parts", sha), raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.office.Start()
+	r.sendNow()
+	r.waitState("quiet", 20*time.Second)
+	r.checkNothingLost(true)
+}
+
 // TestOfflineAtRandom cuts the phone off at random moments while it records and sends: its
 // open socket swallows what is sent, and the page must find out by itself.
 func TestOfflineAtRandom(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.keepCapturing(25*time.Millisecond, 12, 200_000)
 	cuts := phone.Campaign(4, 40)

@@ -18,6 +18,7 @@ import (
 // TestWrongClock has the phone's clock set a day forward and a day back between two days
 // of recording. The link measures by how much it is wrong, and nothing is lost.
 func TestWrongClock(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	for i, wrong := range []time.Duration{26 * time.Hour, -26 * time.Hour, 0} {
 		r.SetClock(wrong)
@@ -37,6 +38,7 @@ func TestWrongClock(t *testing.T) {
 // TestRevokedPhone keeps what it recorded, says what to do, and sends all of it under a
 // new enrolment.
 func TestRevokedPhone(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(2)
 	r.waitState("quiet", 10*time.Second)
@@ -100,6 +102,7 @@ func TestTwoPhones(t *testing.T) {
 // TestFirstLoading brings a property that others recorded onto a new phone, and tells how
 // far it has come.
 func TestFirstLoading(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	office.Invite(property, "R. Field") // makes the property
 	const planted = 2500
@@ -127,6 +130,7 @@ func TestFirstLoading(t *testing.T) {
 // TestRestoredServer puts an older backup in the server's place. The phone finds out when it
 // fetches, and also when it has something to send, and offers again what was lost.
 func TestRestoredServer(t *testing.T) {
+	t.Parallel()
 	for name, more := range map[string]int{"nothing-new": 0, "a-new-entry": 1} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, phone.NewOffice(t))

@@ -123,6 +123,7 @@ func (r rig) checkNothingLost(all bool) {
 }
 
 func TestSendsByItself(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(3)
 	r.waitState("quiet", 10*time.Second)

@@ -18,6 +18,7 @@ import (
 // TestPhoneKilledWhileSending kills the browser with SIGKILL at random moments while it
 // records and sends, and opens it again on the same profile.
 func TestPhoneKilledWhileSending(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	kills := phone.Campaign(3, 100)
 	var saved, photos []string
@@ -73,6 +74,7 @@ func TestHiddenPage(t *testing.T) {
 
 // TestSecondTab does not send beside the first, says so, and takes over when the first closes.
 func TestSecondTab(t *testing.T) {
+	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	second := r
 	second.Page = r.phone.NewTab()
@@ -97,6 +99,7 @@ func TestSecondTab(t *testing.T) {
 
 // TestSmallPhotosComeAlong brings the small version of another phone's photo onto this one.
 func TestSmallPhotosComeAlong(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	a := newRig(t, office)
 	var picture bytes.Buffer

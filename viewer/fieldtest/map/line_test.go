@@ -25,6 +25,7 @@ func mapMiddle(p *phone.Phone) (x, y, pxPerM float64) {
 
 // A line put down point by point: tapped on the map, taken back, split in two.
 func TestTappedLine(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/rip-line/line")
 	p.WaitSaid("Nothing recorded yet")
@@ -76,6 +77,7 @@ func TestTappedLine(t *testing.T) {
 
 // With snapping on, what is put down near a gully's thalweg lies on it.
 func TestSnapToThalweg(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := phone.New(t, office, phone.Durable())
 	p.At(start)
@@ -120,6 +122,7 @@ func TestSnapToThalweg(t *testing.T) {
 // An area is measured as Planimeter of GeographicLib measures it; one that crosses itself
 // is refused with words that say what to do, and loses nothing.
 func TestArea(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/scald/area")
 	p.WaitSaid("Nothing recorded yet")
@@ -188,6 +191,7 @@ func planimeterM2(t *testing.T, ring [][2]float64) float64 {
 // The whole of a line by keyboard alone: the cross in the middle of the map takes the place
 // of a finger.
 func TestLineByKeyboard(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/windrow/line")
 	p.WaitSaid("Nothing recorded yet")

@@ -58,6 +58,7 @@ func loaded(t *testing.T, all []map[string]any, options ...phone.Option) (*phone
 // The map shows what is on the phone; a tap chooses the thing under it, and the list beside
 // it chooses the same.
 func TestMapChooses(t *testing.T) {
+	t.Parallel()
 	place := func(eastM, northM float64) map[string]any {
 		f := off(eastM, northM)
 		return map[string]any{"type": "Point", "coordinates": [2]float64{f.Lon, f.Lat}}
@@ -98,6 +99,7 @@ func TestMapChooses(t *testing.T) {
 
 // What was captured a moment ago is on the map.
 func TestMapHasTheDaysCaptures(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/mark/gully-head")
 	p.At(start)
@@ -114,6 +116,7 @@ func TestMapHasTheDaysCaptures(t *testing.T) {
 
 // Every screen fits the hand and the sun, on a wide phone, on a narrow one, and in large text.
 func TestFit(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64

@@ -9,6 +9,7 @@ import (
 
 // A phone whose owner allows only its rough position gives no place to record.
 func TestRoughPositionIsRefused(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/rip-line/line")
 	p.Tap("Walk it")
@@ -32,6 +33,7 @@ func TestRoughPositionIsRefused(t *testing.T) {
 
 // An old position is not where the officer stands.
 func TestOldPositionIsRefused(t *testing.T) {
+	t.Parallel()
 	p := phone.New(t, phone.NewOffice(t), phone.Durable())
 	p.BeforeScripts(`(() => {
 		let each;

@@ -13,6 +13,7 @@ import (
 // Ten places walked are ten positions in the line, each with its own accuracy, and the
 // length is that of GeodSolve.
 func TestWalkTakesEveryFix(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	height := 312.0
 	var places []phone.Fix
@@ -80,6 +81,7 @@ func number(v float64) string { return strconv.FormatFloat(v, 'f', 10, 64) }
 // A page that was out of sight has recorded nothing: what was walked meanwhile is a gap,
 // with its times in the notes, and is joined only when the officer says so.
 func TestHiddenPageLeavesAGap(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name, wantType, wantNotes string
 		join                      bool
@@ -130,6 +132,7 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 
 // A pause that ends where it began leaves no gap; one that ends elsewhere does.
 func TestPause(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/track/line")
 	p.Tap("Walk it")
@@ -153,6 +156,7 @@ func TestPause(t *testing.T) {
 // The browser dies in a walk: every position that the page had taken is there again, the
 // line goes on, and what was walked meanwhile is a gap.
 func TestWalkSurvivesTheBrowser(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	for round := range phone.Campaign(1, 10) {
 		p.Go("#/line/fence/line")
@@ -200,6 +204,7 @@ func keptPositions(kind string) string {
 
 // The screen's lock may be had or refused; the officer is told when the screen may sleep.
 func TestScreenMaySleep(t *testing.T) {
+	t.Parallel()
 	for name, refuse := range map[string]bool{"granted": false, "refused": true} {
 		t.Run(name, func(t *testing.T) {
 			p := phone.New(t, phone.NewOffice(t), phone.Durable())

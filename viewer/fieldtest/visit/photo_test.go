@@ -47,6 +47,7 @@ func (d day) heldPhoto(e phone.Held) ([]byte, image.Image) {
 }
 
 func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam, head})
 	d.photoOf(dam)
 	phone.Eval[bool](d.Page, `dispatchEvent(new DeviceOrientationEvent("deviceorientationabsolute", {alpha: 270, beta: 90, gamma: 0, absolute: true}))`)
@@ -96,6 +97,7 @@ func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
 
 // What one phone took is on another, small, when there is no signal any more.
 func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.photoOf(dam)
 	d.Tap("Take photo")
@@ -118,6 +120,7 @@ func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
 }
 
 func TestKilledBetweenTapAndChoice(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam, head})
 	d.photoOf(head)
 	d.Tap("Take photo")
@@ -148,6 +151,7 @@ func TestKilledBetweenTapAndChoice(t *testing.T) {
 }
 
 func TestPhotoThatWillNotBeTakenIsForgotten(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.photoOf(dam)
 	d.Tap("Take photo")
@@ -166,6 +170,7 @@ func TestPhotoThatWillNotBeTakenIsForgotten(t *testing.T) {
 // The original is on the phone before it is made smaller: killed at any moment after that
 // was said, the phone has recorded the photo once, or does so when it is opened again.
 func TestKilledWhileAPhotoIsBroughtToSize(t *testing.T) {
+	t.Parallel()
 	file := picture(t, 4000, 3000, 12, 85, 1)
 	for i := range phone.Campaign(3, 30) {
 		t.Run(fmt.Sprintf("kill-%d", i), func(t *testing.T) {
@@ -200,6 +205,7 @@ const draftsLeft = `new Promise((yes, no) => {
 })`
 
 func TestPictureLargerThanTheStoreTakes(t *testing.T) {
+	t.Parallel()
 	file := picture(t, 5000, 3500, 60, 95, 1)
 	if info, err := os.Stat(file); err != nil || info.Size() <= 8<<20 {
 		t.Fatalf("the picture has %v bytes (%v), want more than 8 MB", info.Size(), err)
@@ -216,6 +222,7 @@ func TestPictureLargerThanTheStoreTakes(t *testing.T) {
 }
 
 func TestFileThatIsNoPicture(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.photoOf(dam)
 	d.Tap("Gallery")
@@ -241,6 +248,7 @@ func TestFileThatIsNoPicture(t *testing.T) {
 
 // The made-up camera of Chromium shows a moving disc on green.
 func TestRetakeAgainstTheGhostOfTheLast(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam}, phone.Flag("use-fake-device-for-media-stream", true), phone.Flag("use-fake-ui-for-media-stream", true))
 	d.photoOf(dam)
 	d.Tap("Camera here")
@@ -292,6 +300,7 @@ func TestRetakeAgainstTheGhostOfTheLast(t *testing.T) {
 }
 
 func TestCameraThatIsRefused(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam}) // a browser without a camera
 	d.Go("#/photo/" + dam.id + "/again")
 	d.WaitText("The camera cannot be shown in this page")

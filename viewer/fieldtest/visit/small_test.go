@@ -8,6 +8,7 @@ import (
 
 // Every screen of this package on the smallest phone, and with text twice as large.
 func TestScreensOnASmallPhoneWithLargeText(t *testing.T) {
+	t.Parallel()
 	for name, large := range map[string]bool{"320": false, "320-large": true} {
 		t.Run(name, func(t *testing.T) {
 			scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}

@@ -29,6 +29,7 @@ func answer[T any](t *testing.T, name, input string) (out T) {
 
 // Two taps in the list of what is due record that a dam holds.
 func TestVisitOfTwoTaps(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam, head, visited("v1", dam.id, "2025-05-03", map[string]any{"condition": "holding", "sedimentDepthM": 0.12})})
 	d.Tap("Visit")
 	d.WaitText("not seen since the wet; last visit 3 May 2025")
@@ -55,6 +56,7 @@ func TestVisitOfTwoTaps(t *testing.T) {
 }
 
 func TestFailedDamIsMarkedAsFailed(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.Go("#/visit/" + dam.id)
 	d.Tap("Failed")
@@ -74,6 +76,7 @@ func TestFailedDamIsMarkedAsFailed(t *testing.T) {
 // A number that cannot be is told at its field and not saved; one that the dam's own height
 // makes unlikely is asked about, with what was perhaps meant.
 func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.Go("#/visit/" + dam.id)
 	d.Type("Sediment caught", "23")
@@ -108,6 +111,7 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 
 // A form tells at the field what the server would refuse, and saves nothing of it.
 func TestFormRefusesWhatTheServerWould(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{head})
 	d.Go("#/thing/" + head.id + "/edit")
 	d.Type("Depth of head", "160")
@@ -125,6 +129,7 @@ func TestFormRefusesWhatTheServerWould(t *testing.T) {
 }
 
 func TestCoverCountedByThumb(t *testing.T) {
+	t.Parallel()
 	scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}
 	d := begin(t, []thing{scald})
 	d.Go("#/visit/" + scald.id)
@@ -176,6 +181,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 }
 
 func TestCoverOfPlots(t *testing.T) {
+	t.Parallel()
 	scald := thing{"scald-1", map[string]any{"kind": "scald", "name": "Red scald"}}
 	d := begin(t, []thing{scald})
 	d.Go("#/visit/" + scald.id)
@@ -199,6 +205,7 @@ func TestCoverOfPlots(t *testing.T) {
 }
 
 func TestRetreatOfAHead(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{head,
 		visited("v1", head.id, "2024-11-26", map[string]any{"condition": "needs work", "headOffsetM": 12.4}),
 		visited("v2", head.id, "2025-05-14", map[string]any{"condition": "needs work", "headOffsetM": 11.85}),
@@ -243,6 +250,7 @@ func TestRetreatOfAHead(t *testing.T) {
 }
 
 func TestHeadPlacedByTheReceiver(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{head})
 	d.Go("#/visit/" + head.id)
 	d.Tap("I stand at the head: take its place")
@@ -260,6 +268,7 @@ func TestHeadPlacedByTheReceiver(t *testing.T) {
 }
 
 func TestSeasonIsASetting(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam, visited("v1", dam.id, "2025-05-03", map[string]any{"condition": "holding"})})
 	d.Go("#/visit")
 	d.WaitText("Due: 1")
@@ -276,6 +285,7 @@ func TestSeasonIsASetting(t *testing.T) {
 
 // A visit by keyboard alone, from the first screen.
 func TestVisitByKeyboard(t *testing.T) {
+	t.Parallel()
 	d := begin(t, []thing{dam})
 	d.focus("Visit")
 	d.press("Enter")

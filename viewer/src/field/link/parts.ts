@@ -39,14 +39,15 @@ export interface PhotoDoor {
 
 /**
  * Sends what the server lacks of a photo and returns when it has verified its hash. After
- * an error it may be called again and goes on where the server stands. Bytes that arrive
+ * an error it may be called again and goes on where the server stands: where it has every
+ * byte and died before it had verified them, with an empty part. Bytes that arrive
  * damaged are sent once more; when that does not help, the photo is damaged here.
  */
 export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer): Promise<void> {
   let have = progressOf(await ask(door, "HEAD", sha));
   for (let damaged = false; !have.complete;) {
     await door.first();
-    if (have.offset >= bytes.byteLength) {
+    if (have.offset > bytes.byteLength) { // its parts are of another photo
       throw new Refusal({ path: "sha", reason: `the server holds ${have.offset} bytes of a photo of ${bytes.byteLength}` }, false);
     }
     const began = performance.now();
