@@ -66,6 +66,7 @@ class Running {
     const self = shelf.self();
     this.tell({ do: "opened", self, property: self && chosenProperty(self) });
     this.tell({ do: "link", link: this.link.state() });
+    this.draw(); // the first screen, before the rest is begun
     void this.read();
     void storageNow(self !== null).then((storage) => this.tell({ do: "storage", storage }));
     this.watchReceiver();

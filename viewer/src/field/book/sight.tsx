@@ -54,7 +54,7 @@ export function Sight({ book, act, levels }: SightProps) {
       {!mending && <Where book={book} act={act} />}
       {ended && <Ending book={book} act={act} />}
       <p class="level">
-        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}
+        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}{" "}
         <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">

@@ -2,7 +2,7 @@
 
 import type { Self, ShelfTrouble } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
-import { Counted, emptyLedger } from "./ledger.ts";
+import { Counted, type Ledger } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { relabelAll } from "./relabel.ts";
 import type { HeldSelf } from "./schema.ts";
@@ -23,9 +23,8 @@ export function enrol(db: Connection, self: Self): Promise<void> {
 }
 
 /** Compares the database with the marks outside it. */
-export async function findTrouble(db: Connection, marks: HighMarks, self: HeldSelf | null): Promise<ShelfTrouble | null> {
+export function troubleIn(marks: HighMarks, self: HeldSelf | null, { seqs }: Ledger): ShelfTrouble | null {
   if (!self) return marks.any ? gone() : null;
-  const { seqs } = (await db.read((open) => open.get("ledger", "ledger"))) ?? emptyLedger;
   const less = marks.properties(self.device).some((property) => (seqs[property] ?? 0) < marks.high(self.device, property));
   return less ? behind() : null;
 }

@@ -14,14 +14,17 @@ export class HighMarks {
 
   constructor(readonly name: string) {}
 
-  /** Reads both copies; the greater of two numbers counts. */
+  /** Reads both copies, the nearer one at once; the greater of two numbers counts. */
   async load(): Promise<void> {
     this.#marks = {};
-    for (const copy of [this.#fromStorage(), await this.#fromCache()]) {
-      for (const [device, properties] of Object.entries(copy)) {
-        this.#marks[device] ??= {};
-        for (const [property, seq] of Object.entries(properties)) this.#raise(device, property, seq);
-      }
+    this.#take(this.#fromStorage());
+    this.#take(await this.#fromCache());
+  }
+
+  #take(copy: Marks): void {
+    for (const [device, properties] of Object.entries(copy)) {
+      this.#marks[device] ??= {};
+      for (const [property, seq] of Object.entries(properties)) this.#raise(device, property, seq);
     }
   }
 

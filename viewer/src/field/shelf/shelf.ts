@@ -8,7 +8,8 @@ import { capture, type Captured } from "./capture.ts";
 import { Connection } from "./connection.ts";
 import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
-import { enrol, findTrouble } from "./enrol.ts";
+import { enrol, troubleIn } from "./enrol.ts";
+import { emptyLedger } from "./ledger.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
@@ -32,9 +33,12 @@ export interface ShelfOptions {
 /** Opens the shelf. It opens in every case: what is wrong with it, trouble() tells. */
 export async function openShelf(options: ShelfOptions): Promise<PhoneShelf> {
   const name = options.name ?? "headcut";
-  const marks = new HighMarks(name);
-  await marks.load();
-  const shelf = new PhoneShelf(new Connection(name, marks.any, options.steps), marks, options);
+  const marks = new HighMarks(name), loading = marks.load();
+  if (!marks.any) await loading; // whether there must be a database is not known yet
+  const db = new Connection(name, marks.any, options.steps);
+  db.open().catch(() => undefined); // meanwhile; who uses it is told what is wrong
+  await loading;
+  const shelf = new PhoneShelf(db, marks, options);
   await shelf.begin(options.patienceMS ?? 500);
   // A page that was left may be kept whole, for the way back; it must not hold on to the shelf.
   addEventListener("pagehide", () => shelf.close());
@@ -75,8 +79,8 @@ export class PhoneShelf implements Shelf {
   /** Looks what there is, and asks to be the one page that records. */
   async begin(patienceMS: number): Promise<void> {
     this.#away = false;
-    await this.#lookAgain();
     await this.#writer.ask(patienceMS, () => this.#taken());
+    if (!this.#writer.held) await this.#lookAgain();
   }
 
   /** This page is now the one that records, or records for another device id. */
@@ -203,8 +207,9 @@ export class PhoneShelf implements Shelf {
 
   async #lookAgain(): Promise<void> {
     try {
-      this.#self = (await this.db.read((open) => open.get("selves", "self"))) ?? null;
-      this.#trouble = await findTrouble(this.db, this.marks, this.#self);
+      const [self, ledger] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
+      this.#self = self ?? null;
+      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? emptyLedger);
     } catch (e) {
       this.#trouble = troubleOf(e);
     }
