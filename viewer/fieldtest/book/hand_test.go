@@ -12,6 +12,7 @@ import (
 // A misread foresight is struck through and written again: the levels after it follow, and
 // the office has both rows.
 func TestMistakeIsStruckThroughNotErased(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, nil)
 	setUp(p)
 	bookReading(p, "1.655")
@@ -89,6 +90,7 @@ func focus(t *testing.T, p *phone.Phone, name string) {
 // A whole loop by keyboard, without a finger: digits go where the page asks for a number,
 // Enter books.
 func TestKeyboardAlone(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, nil)
 	p.Go("#/level")
 	p.WaitHeading("Level")
@@ -125,6 +127,7 @@ func TestKeyboardAlone(t *testing.T) {
 
 // What was keyed when the phone died is there again, up to the last key that was kept.
 func TestKeysSurviveAKill(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, nil)
 	setUp(p)
 	book := phone.Eval[string](p.Page, `location.hash`)
@@ -222,6 +225,7 @@ func quick(t *testing.T, p *phone.Phone, what, digits, selector, want string) {
 // While a number is keyed no key moves, also when what was booked before it is said to be
 // saved meanwhile: the next tap would land on another.
 func TestNoKeyMovesUnderTheThumb(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64

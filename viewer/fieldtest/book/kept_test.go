@@ -9,6 +9,7 @@ import (
 // The page never says that all keys are kept while it shows one that is not: whenever a new
 // figure comes on the screen, the word for it is taken back in the same drawing.
 func TestKeptIsNeverSaidTooEarly(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, nil)
 	setUp(p)
 	clear(p)

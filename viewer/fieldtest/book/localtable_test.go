@@ -16,6 +16,7 @@ func typeIn(p *phone.Phone, n int, text string) {
 // The officer's own table, typed on the phone: what is wrong with a row is told at the row,
 // and the spacing advised is the row's own. On a fall of 5 % the row "up to 6" holds.
 func TestLocalTable(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, land(t))
 	setUp(p)
 	p.Tap("Peg out")

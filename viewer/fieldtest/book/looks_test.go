@@ -9,6 +9,7 @@ import (
 
 // Every screen of the level book and of pegging, as an eye and a gloved thumb meet it.
 func TestScreensFitTheHand(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64
@@ -77,6 +78,7 @@ func TestScreensFitTheHand(t *testing.T) {
 // Pegging at the smallest size and with large text; TestNextDamToe and its neighbours look at
 // the usual one.
 func TestPeggingFitsTheHand(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64

@@ -66,6 +66,7 @@ func takeUp(p *phone.Phone, row int) {
 // A line of a run that was closed and is in the register is written again: the wrong figure
 // stays readable, everything is worked out again, and the office has both entries.
 func TestSavedLineIsWrittenAgain(t *testing.T) {
+	t.Parallel()
 	c, entries := misread(t)
 	p := enrolled(t, entries)
 	p.Go("#/level/" + levelRun)
@@ -136,6 +137,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 // What was booked as the wrong sight, on the wrong thing, or without a word is mended the
 // same way, with a laser's direct-reading staff too.
 func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
+	t.Parallel()
 	rows := []map[string]any{
 		{"point": "BM1", "bs": 0.0, "knownLevelM": 100},
 		{"point": "1", "is": -0.34},
@@ -187,6 +189,7 @@ func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 // A phone that dies between the wrong figure and the right one has the book as it was, and
 // offers the line again.
 func TestMendingSurvivesAKill(t *testing.T) {
+	t.Parallel()
 	_, entries := misread(t)
 	p := enrolled(t, entries)
 	p.Go("#/level/" + levelRun)
@@ -226,6 +229,7 @@ func TestMendingSurvivesAKill(t *testing.T) {
 
 // Writing a line again at the smallest size and with large text.
 func TestMendingFitsTheHand(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name          string
 		width, height int64

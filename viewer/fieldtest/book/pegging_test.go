@@ -65,6 +65,7 @@ func waitSent(t *testing.T, p *phone.Phone, rows int, struck bool) []model.Level
 // Dams are pegged up a gully: the wanted reading is the line of sight less the crest below,
 // and a staff that shows more stands too low.
 func TestNextDamToe(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, land(t))
 	setUp(p)
 	p.Tap("Peg out")
@@ -135,6 +136,7 @@ func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 
 // SO2 of survey.csv is a graded line; its first reading, kept, is the contour.
 func TestContourPegs(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, land(t))
 	setUp(p)
 	p.Tap("Peg out")
@@ -173,6 +175,7 @@ func TestContourPegs(t *testing.T) {
 // The spacing is Packer's printed one: on 5 % and general soil 40 m (table 9.1 in Roads for
 // Water, as model/track cites it).
 func TestWhoaBoySpacing(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, land(t))
 	setUp(p)
 	p.Tap("Peg out")

@@ -23,6 +23,7 @@ type printedLevel struct {
 // Books of teaching sheets, keyed with a fingertip: change points, sights of all sorts, a
 // staff upside down. The sources of LB1 to LB7 stand beside them in survey.csv.
 func TestPublishedBooksAreReducedAsPrinted(t *testing.T) {
+	t.Parallel()
 	for _, id := range []string{"LB1", "LB3", "LB7"} {
 		t.Run(id, func(t *testing.T) {
 			c := modeltest.Named(t, "survey", id)

@@ -55,6 +55,7 @@ func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()
 // The figures and checks of a thing come seconds after its screen, and a position when it
 // likes: nothing that can be pressed makes room for them.
 func TestLateFiguresMoveNoControl(t *testing.T) {
+	t.Parallel()
 	planted := append(land(t), planted(t, dam, map[string]any{
 		"kind": "check-dam", "name": "Dam 9", "status": "built", "crestHeightM": 0.5, "builtOn": "2026-10-01", "observedOn": "2026-10-01",
 		"geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5004, -20.2491}},
@@ -89,6 +90,7 @@ func TestLateFiguresMoveNoControl(t *testing.T) {
 
 // What can be visited is listed nearest first, and stays where it is as the officer walks.
 func TestWalkingMovesNothingInTheListOfVisits(t *testing.T) {
+	t.Parallel()
 	p := enrolled(t, land(t))
 	var names string
 	order := `[...document.querySelectorAll("ul[aria-labelledby=others] .name")].map(e => e.innerText).join(", ")`

@@ -11,6 +11,7 @@ import (
 // A plain-HTTP name other than this machine's is what a server in an office's network has
 // without a certificate. A half-working page is possible there: nothing must be recorded.
 func TestInsecureAddressRefusesToEnrol(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := phone.New(t, office)
 	p.Expect("untrustworthy") // browsers log what they leave out of an insecure page
@@ -31,6 +32,7 @@ func TestInsecureAddressRefusesToEnrol(t *testing.T) {
 // Under a second address of the same server the phone finds nothing. It must say so, and
 // where else to look.
 func TestSecondAddressTellsWhereToLook(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	mark(p)
@@ -52,6 +54,7 @@ const iPhone = "Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) AppleWebK
 // On an iPhone a tab loses what it stores after a week, and a tab and the home screen do
 // not share it: there a phone is enrolled only from the home screen.
 func TestAppleTabRefusesToEnrol(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := phone.New(t, office, phone.Agent(iPhone))
 	p.Open("/field/#/enrol/" + office.Invite(property, "R. Field"))
@@ -72,6 +75,7 @@ func TestAppleTabRefusesToEnrol(t *testing.T) {
 // What the server has not had for three days is told on every screen, loudly; on an iPhone
 // at the latest, which counts the days.
 func TestDaysWithoutSendingAreTold(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := phone.New(t, office, phone.Durable(), phone.Agent(iPhone))
 	p.Standalone()

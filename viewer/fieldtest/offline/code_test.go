@@ -9,6 +9,7 @@ import (
 
 // What is wrong with a code is told, with what to do, and the way on stays open.
 func TestCodesThatDoNotWork(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	used, late := office.Invite(property, "R. Field"), office.Invite(property, "R. Field")
 	other := phone.New(t, office, phone.Durable())
@@ -48,6 +49,7 @@ func TestCodesThatDoNotWork(t *testing.T) {
 // A browser that has not promised to keep what is stored may drop it: the first screen and
 // the status say so at every start, and what to do. One that has promised says that.
 func TestPromiseToKeepIsTold(t *testing.T) {
+	t.Parallel()
 	const ask = "The browser has not promised to keep what is on this phone. Send or save to a file every day."
 	office := phone.NewOffice(t)
 	p := phone.New(t, office) // it refuses

@@ -48,6 +48,7 @@ func downloaded(t *testing.T, downloads string) string {
 // holds the entries to the byte and the photos, goes in once, and when the phone has
 // signal after all, nothing is there twice and the phone's own count falls to none.
 func TestHandoverCarriesADay(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.WaitText("0 not sent")

@@ -14,6 +14,7 @@ import (
 // Every screen opens with the server dead and nothing but what is on the phone, the heavy
 // ones too, from the first day on: no second visit is needed.
 func TestEveryScreenOpensOffline(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	office.Kill()
@@ -78,6 +79,7 @@ const watchWorker = `(() => {
 // A version of which one file cannot be had, or has other bytes than the server says, is
 // not used at all; the next visit goes on with what has come by then.
 func TestHalfAVersionIsNotUsed(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name string
 		how  phone.Spoil

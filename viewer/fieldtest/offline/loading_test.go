@@ -25,6 +25,7 @@ const watchProgress = `(() => {
 // A property of many entries comes onto a new phone: how many of how many is told, in
 // figures and for a screen reader, and the count grows until all are there.
 func TestFirstLoadTellsHowMuchThereIs(t *testing.T) {
+	t.Parallel()
 	const planted = 2400
 	office := phone.NewOffice(t)
 	code := office.Invite(property, "R. Field")

@@ -28,6 +28,7 @@ const holdsOn = `new Promise((yes, no) => { const open = indexedDB.open("headcut
 // The opening of the database is held up for ever by another page. The officer is told what
 // to do, and when the other page is closed all is there as before.
 func TestStoreHeldUpForEver(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.Offline(true)
@@ -56,6 +57,7 @@ func TestStoreHeldUpForEver(t *testing.T) {
 // The database does not open, each time anew, though what is in it can be read: it goes to
 // the office by file. Once it opens again the phone has it too, and nothing is there twice.
 func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.Offline(true)
@@ -100,6 +102,7 @@ func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 // enrols nobody into an empty store beside them, and when they can be opened again all of
 // it is there.
 func TestStoreFailsToOpenEachTime(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.Offline(true)

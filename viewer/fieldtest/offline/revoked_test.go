@@ -20,6 +20,7 @@ const self = `new Promise((yes, no) => {
 // The office takes the rights of a phone away while it is connected and quiet. The phone
 // says so soon, records on, keeps and counts what it cannot send, and hands it over by file.
 func TestRevokedWhileConnected(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	mark(p)

@@ -34,6 +34,7 @@ const zbarReads = `(() => {
 // What 'headcut enrol' prints is held before a phone's camera, first a code of something
 // else: the page passes over that one, and enrols with the office's.
 func TestEnrolByScanning(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	office.Stop()
 	printed := printedCode(t, office)

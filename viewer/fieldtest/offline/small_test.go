@@ -8,6 +8,7 @@ import (
 
 // The doors on the smallest phone, with the text twice as large as usual.
 func TestDoorsFitASmallPhone(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := phone.New(t, office, phone.Size(320, 640)) // which promises nothing
 	p.At(here)

@@ -50,6 +50,7 @@ func otherPages(t *testing.T) string {
 // its parts on the phone, also those it never asked for, though the server has them no more
 // and then none at all; it says that it was overtaken, and keeps what is recorded in it.
 func TestOldTabGoesOnAfterAnUpdateElsewhere(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.Go("#/status") // of the tab's screens no other has been opened

@@ -37,6 +37,7 @@ const generation = `(document.querySelector("meta[name=generation]")?.content ??
 // empty battery makes it take over, nor a tap while captures are nowhere else; once they
 // are in a file, the tap does, and every capture reaches the server exactly once.
 func TestNewerVersionWaitsForTheOfficer(t *testing.T) {
+	t.Parallel()
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	p.WaitText("0 not sent")

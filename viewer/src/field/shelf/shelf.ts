@@ -79,8 +79,9 @@ export class PhoneShelf implements Shelf {
   /** Looks what there is, and asks to be the one page that records. */
   async begin(patienceMS: number): Promise<void> {
     this.#away = false;
-    await this.#writer.ask(patienceMS, () => this.#taken());
-    if (!this.#writer.held) await this.#lookAgain();
+    let looking: Promise<void> | undefined;
+    await this.#writer.ask(patienceMS, () => (looking = this.#taken()));
+    await (looking ?? this.#lookAgain()); // however long it takes: until then nobody knows what is here
   }
 
   /** This page is now the one that records, or records for another device id. */
