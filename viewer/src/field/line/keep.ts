@@ -1,6 +1,7 @@
 // The line being recorded, kept on the phone as it grows: each position is written when it
 // comes, so that a phone that dies loses none.
 
+import { Keeper } from "../kit/keeper.ts";
 import type { Shelf } from "../shelf.ts";
 import type { Course } from "./course.ts";
 import { resumed, spotsOf } from "./course.ts";
@@ -35,10 +36,9 @@ async function list(shelf: Shelf, property: string, { kind, shape }: Name, on: b
   await shelf.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
 }
 
-/** Writes one after the other; while one is being written only the newest of the rest waits. */
-export class Keeper {
-  private waiting: Course | null = null;
-  private writing: Promise<void> | null = null;
+/** Keeps a line as it grows, until it is saved. */
+export class LineKeeper {
+  private readonly keeper: Keeper<Course>;
   private dropped = false;
   private listed = false;
 
@@ -46,38 +46,28 @@ export class Keeper {
     private readonly shelf: Shelf,
     private readonly property: string,
     private readonly name: Name,
-    private readonly told: (kept: number | null) => void, // positions on the phone; null: it could not be written
-  ) {}
+    told: (kept: number | null) => void, // positions on the phone; null: it could not be written
+  ) {
+    this.keeper = new Keeper((course: Course) => this.write(course), (kept) => told(kept && spotsOf(kept).length));
+  }
 
   keep(course: Course): void {
-    if (this.dropped) return;
-    this.waiting = course;
-    this.writing ??= this.write().finally(() => (this.writing = null));
+    if (!this.dropped) this.keeper.keep(course);
   }
 
   /** Forgets the draft once its features are saved. */
   async drop(): Promise<void> {
     this.dropped = true;
-    this.waiting = null;
-    await this.writing;
+    await this.keeper.stop();
     await this.shelf.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
     await list(this.shelf, this.property, this.name, false);
   }
 
-  private async write(): Promise<void> {
+  private async write({ before, ...course }: Course): Promise<void> {
+    void before; // what could be undone is not worth its bytes
     const { kind, shape } = this.name;
-    for (let next = this.waiting; next; next = this.waiting) {
-      this.waiting = null;
-      const { before, ...course } = next;
-      void before; // what could be undone is not worth its bytes
-      try {
-        if (!this.listed) await list(this.shelf, this.property, this.name, true);
-        this.listed = true;
-        await this.shelf.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
-        this.told(spotsOf(next).length);
-      } catch {
-        this.told(null);
-      }
-    }
+    if (!this.listed) await list(this.shelf, this.property, this.name, true);
+    this.listed = true;
+    await this.shelf.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
   }
 }

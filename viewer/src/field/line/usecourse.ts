@@ -7,7 +7,7 @@ import { useField } from "../field.ts";
 import { keepAwake, type Wakefulness } from "../place/awake.ts";
 import type { Action, Course, Spot } from "./course.ts";
 import { begun, reduce } from "./course.ts";
-import { keptCourse, Keeper } from "./keep.ts";
+import { keptCourse, LineKeeper } from "./keep.ts";
 import { measure, roughly, type Measured } from "./measure.ts";
 
 /** A walk takes no fix worse than this: it would be beside the gully. Common practice, no source. */
@@ -34,8 +34,8 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   const [position, setPosition] = useState<{ fix: Fix | null; trouble: string }>({ fix: null, trouble: "" });
   const [wake, setWake] = useState<Wakefulness | null>(null);
   const [kept, setKept] = useState<number | null>(0);
-  const keeper = useRef<Keeper | null>(null);
-  keeper.current ??= new Keeper(shelf, property.id, { kind, shape }, setKept);
+  const keeper = useRef<LineKeeper | null>(null);
+  keeper.current ??= new LineKeeper(shelf, property.id, { kind, shape }, setKept);
 
   useEffect(() => {
     let here = true;

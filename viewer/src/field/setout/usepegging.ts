@@ -5,7 +5,7 @@ import { useCallback, useEffect, useMemo, useState } from "preact/hooks";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
 import { dueCells, readsDirect } from "../book/book.ts";
-import { Keeper } from "../book/keeper.ts";
+import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
 import { numberIn, press, tidy } from "../book/reading.ts";
 import { pointOf } from "../book/point.ts";
