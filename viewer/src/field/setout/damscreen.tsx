@@ -65,9 +65,16 @@ export function DamScreen({ params }: { params: Params }) {
     void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
   return (
-    <Frame title="Next dam toe" under={<p class="setup">{book.name}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+    <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}{sightM !== undefined && `; line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.gully} />
+      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
+        {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
+        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
+        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
+        {!lower && <PegBox pegging={pegging} name="chainage" label="Taped up the gully from its foot" note="if it is known" />}
+      </Reader>
+      <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Button wide press={() => setChoosing(!choosing)}>
         <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
       </Button>
@@ -78,13 +85,6 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); if (from === "typed") pegging.take("crest"); else setChoosing(false); }} />
         </div>
       )}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
-        {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
-        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
-        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
-        {!lower && <PegBox pegging={pegging} name="chainage" label="Taped up the gully from its foot" note="if it is known" />}
-      </Reader>
-      <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Fold title="Height, silt, gully">
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />

@@ -26,18 +26,26 @@ interface ReaderProps {
 
 export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
+  const read = (
+    <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+  );
   return (
     <>
       <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
         {barred && <p class="caution">{barred}</p>}
-        {!untargeted && <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>}
+        {!untargeted && (
+          <div class="staffline">
+            <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
+            {read}
+          </div>
+        )}
         <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
           <GuideSign state={guide.state} />
           <span>{guide.words || " "}</span>
         </p>
         {way && <p class="way">{way}</p>}
         <div class="boxes">
-          <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+          {untargeted && read}
           {children}
         </div>
       </form>
