@@ -7,6 +7,11 @@ SHELL := /bin/bash
 # Packages that open a browser and are quick enough for every change.
 quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
 
+# The field page's day in a browser, from each of its parts: marking, the book, the map, no
+# signal, visits, sending. The rest of it takes longer than a change should wait.
+fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/link
+fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestNextDamToe|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
+
 build: computations
 	go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
@@ -30,6 +35,7 @@ test: tools pages-tools build
 	cd viewer/bundle && go vet . && go test -count=1 .
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
 	go test -race -timeout 25m -p 1 ./server/doors $(quickpages) # each needs the browser for itself
+	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 
 # Property tests with fresh cases, two hundred times as many.
 soak:
@@ -37,8 +43,8 @@ soak:
 		./model/mapgrid ./model/monitor ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
 		./sync/handover ./sync/register ./export
 
-# The rest of the field page's days in a browser: some twenty minutes. The time limits in
-# them are for a machine that does nothing else.
+# All of the field page's days in a browser: some twenty-five minutes. The time limits in
+# them are for a machine that does nothing else; -campaign kills a hundred times.
 field-days: tools pages-tools build
 	go test -timeout 60m -p 1 ./viewer/fieldtest/...
 
