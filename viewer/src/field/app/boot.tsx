@@ -8,6 +8,8 @@ import type { Field, Link } from "../field.ts";
 import type { Feature } from "../entry.ts";
 import type { Installation } from "../worker/install.ts";
 import { Enrol } from "../enrol/enrol.tsx";
+import { troubleOf } from "../kit/trouble.ts";
+import { checked } from "./check.ts";
 import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
@@ -139,7 +141,7 @@ class Running {
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
     const shelf = this.shelf!;
     const before = this.state.features;
-    const saved = await shelf.capture(this.state.property!.id, drafts);
+    const saved = await shelf.capture(this.state.property!.id, checked(drafts, before)); // what the server would refuse is not called saved
     navigator.vibrate?.(40);
     this.tell({ do: "say", words: said, ...(undoable ? { undo: undoOf(drafts, saved, before) } : {}) });
     this.draw(); // at once: this is what the officer waits for
@@ -168,7 +170,7 @@ class Running {
     try {
       await this.capture(drafts, "Taken back", false);
     } catch (error) {
-      this.tell({ do: "say", words: stopOf(error).what });
+      this.tell({ do: "say", words: troubleOf(error).what });
     }
   };
 

@@ -2,7 +2,6 @@
 // set-up is done, when the screen is left, and when the officer says so.
 
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
-import { checked } from "../app/check.ts";
 import type { Problem } from "../field.ts";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
@@ -87,7 +86,7 @@ export function useBook(id: string): OpenBook {
     }
     const capture = async () => {
       const drafts = [...also, ...(fields ? [{ feature: current.id, set: fields }] : [])];
-      await run.current.capture(checked(drafts, run.current.features), said ?? `${current.name} saved`, false);
+      await run.current.capture(drafts, said ?? `${current.name} saved`, false);
     };
     const work = capture()
       .then(

@@ -1,7 +1,6 @@
 // Recording a line or an area: walked with the receiver, or put down point by point.
 
 import { useMemo, useRef, useState } from "preact/hooks";
-import { checked } from "../app/check.ts";
 import { kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { goInPlace } from "../app/way.ts";
@@ -74,7 +73,7 @@ export function LineScreen({ params }: { params: Params }) {
     const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
     const said = drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
-      const saved = await field.capture(checked(drafts, field.features), said);
+      const saved = await field.capture(drafts, said);
       await rec.drop();
       goInPlace(`#/thing/${saved[0]!.feature}`); // back leads past the recording, which is done
     } catch (error) {

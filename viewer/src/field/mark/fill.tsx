@@ -2,7 +2,6 @@
 // saves what was typed, as there is always an undo.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { checked } from "../app/check.ts";
 import type { Kind } from "../app/kinds.ts";
 import { dayOf } from "../app/words.ts";
 import type { Fields } from "../entry.ts";
@@ -54,7 +53,7 @@ export function Fill({ feature, kind, averaging }: FillProps) {
     }
     const fix = toStore(placing);
     const set = { ...withStatusDay(told.set, before, dayOf(new Date())), ...(fix ? placeFields(fix) : {}) };
-    if (Object.keys(set).length > 0) await field.capture(checked([{ feature, set }], field.features), `${kind.label} saved`);
+    if (Object.keys(set).length > 0) await field.capture([{ feature, set }], `${kind.label} saved`);
     if (fix) tell({ do: "stored", fix });
     await form.drop();
     return true;

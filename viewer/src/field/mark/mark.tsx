@@ -2,7 +2,6 @@
 // saves. The thing is on the phone from that moment; the form that opens only adds to it.
 
 import { useMemo, useRef, useState } from "preact/hooks";
-import { checked } from "../app/check.ts";
 import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { dayOf } from "../app/words.ts";
@@ -33,7 +32,7 @@ export function Mark({ params }: { params: Params }) {
     const fix = toStore(placing);
     try {
       const said = `${kind.label} saved${fix ? "" : ", without a place yet"}`;
-      const [saved] = await field.capture(checked([{ set: firstFields(kind, fix) }], field.features), said);
+      const [saved] = await field.capture([{ set: firstFields(kind, fix) }], said);
       await saidOnScreen();
       if (fix) tell({ do: "stored", fix });
       setMade({ feature: saved!.feature, kind });

@@ -2,7 +2,6 @@
 // register.
 
 import { useEffect, useState } from "preact/hooks";
-import { checked } from "../app/check.ts";
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { called, dayOf } from "../app/words.ts";
@@ -60,7 +59,7 @@ function Correcting({ feature }: { feature: Feature }) {
     if (first) return field.say(`Not saved: ${first}`);
     try {
       const set = withStatusDay(told.set, feature.fields, dayOf(new Date()));
-      if (Object.keys(set).length > 0) await field.capture(checked([{ feature: feature.id, set }], field.features), `${called(textOf(feature, "name"), kind.label)} corrected`);
+      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} corrected`);
       await form.drop();
       field.back();
     } catch (error) {

@@ -4,7 +4,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { kindNamed } from "../app/kinds.ts";
-import { checked } from "../app/check.ts";
 import { day, dayOf } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -88,7 +87,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     setSaving(true);
     setTrouble(undefined);
     try {
-      await field.capture(checked(visitDrafts(form, thing, today, cover?.coverPct), field.features), `Visit to ${nameOf(thing)} saved`);
+      await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${nameOf(thing)} saved`);
       await field.shelf.dropDraft(draftKey(thing.id));
       field.back();
     } catch (error) {
