@@ -160,6 +160,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 	p := enrolled(t, phone.NewOffice(t))
 	for round := range phone.Campaign(1, 10) {
 		p.Go("#/line/fence/line")
+		p.At(off(0, 0)) // back to where the line begins
 		p.Tap("Walk it")
 		walk(p, 0, off(0, 0), off(6, 0), off(12, 0), off(18, 0))
 		p.WaitFor(keptPositions("fence") + ".then(n => n === 4)")
