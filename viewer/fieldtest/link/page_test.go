@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -22,6 +23,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 	r := newRig(t, phone.NewOffice(t))
 	kills := phone.Campaign(3, 100)
 	var saved, photos []string
+	emptied := 0 // Chromium may take what a kill tore in its log for damage, and empty the store
 	for range kills {
 		r.keepCapturing(15*time.Millisecond, 8, 100_000)
 		time.Sleep(between(200*time.Millisecond, 1500*time.Millisecond))
@@ -30,7 +32,13 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 		r.phone.Restart()
 		r.Page = r.phone.Page
 		r.load()
+		if phone.Eval[bool](r.Page, `rig.trouble() === "gone"`) {
+			emptied++
+			photos = nil // their bytes were nowhere else
+			r.enrol()
+		}
 	}
+	t.Logf("%d kills, after %d of them the browser had emptied the store", kills, emptied)
 	r.sendNow()
 	r.waitState("quiet", time.Minute)
 	r.checkNothingLost(true)
@@ -51,6 +59,52 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 	if len(saved) < kills {
 		t.Errorf("%d entries were recorded during %d kills: too few to prove anything", len(saved), kills)
 	}
+}
+
+// TestStoreEmptiedByTheBrowser: what was not sent comes back from its copy, what was sent is
+// not sent twice, though one receipt never came.
+func TestStoreEmptiedByTheBrowser(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, phone.NewOffice(t))
+	r.capture(3)
+	r.waitState("quiet", 10*time.Second)
+	r.office.Kill()
+	r.capture(4)
+	saved := phone.Eval[[]string](r.Page, "rig.saved")
+	r.WaitFor(`caches.open("headcut-spare").then(c => c.keys()).then(all => all.length === 4)`)
+	// An entry that the office has, and that this phone still takes for unsent.
+	phone.Eval[bool](r.Page, `caches.open("headcut-spare").then(async c => { const one = (await c.keys())[0]; globalThis.unsure = await (await c.match(one)).json(); return true; })`)
+	unsure := phone.Eval[struct{ ID, Text string }](r.Page, "unsure")
+	phone.Eval[bool](r.Page, `rig.lose().then(() => true)`)
+	r.office.Start()
+	r.load()
+	if got := phone.Eval[string](r.Page, "rig.trouble()"); got != "gone" {
+		t.Fatalf("the trouble of an emptied store is %q, want gone", got)
+	}
+	r.office.Plant(property, entryOf(t, unsure.Text))
+	r.enrol()
+	r.waitState("quiet", 20*time.Second)
+	times := make(map[string]int)
+	for _, e := range r.office.Entries(property) {
+		times[string(e.ID)]++
+	}
+	for _, id := range saved {
+		if times[id] != 1 {
+			t.Errorf("entry %s was saved and is in the register %d times", id, times[id])
+		}
+	}
+	if times[unsure.ID] != 1 || len(times) != 7 {
+		t.Errorf("the register has %v, want 7 entries", times)
+	}
+}
+
+func entryOf(t *testing.T, text string) register.Entry {
+	t.Helper()
+	e, err := register.Decode([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
 }
 
 // TestHiddenPage does not connect while it is out of sight, and does at once when it is back.

@@ -93,6 +93,18 @@ export const tally = () => shelf.tally();
 export const state = (): unknown => JSON.parse(JSON.stringify(link.state()));
 export const features = (property: string) => shelf.features(property);
 export const self = () => shelf.self();
+export const trouble = () => shelf.trouble()?.kind ?? "";
+
+/** Loses the database, as a browser does that takes it for damaged. */
+export async function lose(): Promise<void> {
+  link.close();
+  shelf.close();
+  await new Promise((done, failed) => {
+    const asked = indexedDB.deleteDatabase(shelf.db.name);
+    asked.onsuccess = done;
+    asked.onerror = failed;
+  });
+}
 export const sendNow = (): boolean => (link.sendNow(), true);
 
 /** Ids of the entries that wait on this phone, and hashes of the photos. */

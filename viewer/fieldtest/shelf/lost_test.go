@@ -42,8 +42,21 @@ func wantAlarm(s tab, kind string) {
 	troubled(s, kind, `shelf.keepDraft("book", 1)`)
 }
 
+// spared waits until so many entries are copied outside of the database.
+func (s tab) spared(want int) {
+	s.t.Helper()
+	s.WaitFor(fmt.Sprintf(`caches.open("headcut-spare").then(c => c.keys()).then(all => all.filter(r => r.url.includes("/" + shelf.db.name + "/")).length === %d)`, want))
+}
+
 func deletedBetweenStarts(s tab) {
+	d := newDesk(s.t)
 	s.capture(about(`{kind: "gully-head"}`))
+	s.spared(1)
+	d.push(s)
+	s.spared(0) // what is sent is not copied any more
+	s.capture(about(`{headDepthM: 1.5}`))
+	s.capture(about(`{note: "roots bare"}`))
+	s.spared(2)
 	number(s, "(shelf.close(), 1)")
 	did[any](s, deleteDatabase)
 	for range 2 { // it does not go away by itself
@@ -56,12 +69,23 @@ func deletedBetweenStarts(s tab) {
 		}
 	}
 	s.enrol("phone-2")
+	s.want("after enrolling anew", count{Entries: 2, Unsent: 2}) // from the copy
 	s.capture(about(`{note: "after"}`))
-	s.want("after enrolling anew", count{Entries: 1, Unsent: 1})
+	for i, e := range s.unsent() {
+		if e.Device != "phone-2" || e.DeviceSeq != uint64(i+1) {
+			s.t.Errorf("entry %d is %d of %s, want %d of phone-2", i, e.DeviceSeq, e.Device, i+1)
+		}
+	}
 	s.load()
 	s.open(`{name: "deleted-between-starts"}`)
 	if got := trouble(s); got != "" {
 		s.t.Errorf("after enrolling anew and a start the trouble is %q, want none", got)
+	}
+	d.push(s)
+	s.want("sent after enrolling anew", count{Entries: 3})
+	s.spared(0)
+	if got := d.held(); len(got) != 4 {
+		s.t.Errorf("the register has %d entries, want the one sent before and the three since", len(got))
 	}
 }
 
@@ -86,6 +110,7 @@ func olderCopy(s tab) {
 	s.capture(about(`{kind: "gully-head"}`))
 	did[any](s, copyOf)
 	s.capture(about(`{headDepthM: 1}`))
+	s.spared(2)
 	did[any](s, putBack)
 	troubled(s, "behind", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property)) // noticed while open
 	for range 2 {
@@ -102,7 +127,7 @@ func olderCopy(s tab) {
 			s.t.Errorf("entry %d is %d of %s, want %d of phone-2", i, e.DeviceSeq, e.Device, i+1)
 		}
 	}
-	s.want("after enrolling anew", count{Entries: 2, Unsent: 2})
+	s.want("after enrolling anew", count{Entries: 3, Unsent: 3}) // what the older copy lacks came back
 	s.wantRefolded("after enrolling anew")
 }
 

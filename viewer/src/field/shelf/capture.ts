@@ -9,6 +9,7 @@ import { Counted } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { HeldSelf } from "./schema.ts";
+import type { Spared } from "./spare.ts";
 import { nextStamp } from "./stamp.ts";
 import { behind, gone, invalid, notEnrolled } from "./trouble.ts";
 import { newID } from "./uuid.ts";
@@ -18,6 +19,7 @@ export const photoBytes = 8 << 20; // the most a photo may have
 export interface Captured {
   readonly saved: readonly Saved[];
   readonly features: readonly Feature[]; // as they now stand
+  readonly entries: readonly Spared[]; // as they were written; none when that was before the connection was lost
   readonly device: string;
   readonly seq: number; // the last deviceSeq given
 }
@@ -68,17 +70,20 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
   if (!self) throw marks.any ? gone() : notEnrolled();
   if (counted.seq(property) < marks.high(self.device, property)) throw behind();
   const touched = new Map(ids.map((id, i) => [id, known[i] ?? unknownFeature(id, property)]));
+  const written: Spared[] = [];
   const done = (): Captured => ({
-    saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
+    entries: written, saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
     features: [...touched.values()], device: self.device, seq: counted.seq(property),
   });
   if (saved > 0) return done(); // before the connection was lost
   for (const p of prepared) {
     const before = touched.get(p.feature)!;
     const seq = counted.nextSeq(property), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
+    const text = encode(entry, performance.timeOrigin + performance.now());
+    written.push({ id: p.id, property, text });
     counted.entry(undefined, {
       id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
-      text: encode(entry, performance.timeOrigin + performance.now()), n: 0, arrivedMS: 0, savedMS: now.getTime(),
+      text, n: 0, arrivedMS: 0, savedMS: now.getTime(),
       mine: [property, place], waiting: [property, place], unsentOf: p.feature,
     });
     touched.set(p.feature, overlay(before, entry));

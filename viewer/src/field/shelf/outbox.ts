@@ -19,14 +19,16 @@ export interface Around {
   cloned(): Promise<void>; // another phone writes under the same id
   refold(): void; // entries got other device ids
   room(): Promise<void>; // there may be more room now
+  sent(ids: readonly string[]): void; // the server has them
 }
 
-export function outboxOf({ db, gather, reading, writing, changed, cloned, refold, room }: Around): Outbox {
+export function outboxOf({ db, gather, reading, writing, changed, cloned, refold, room, sent }: Around): Outbox {
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
     waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip)),
     settle: async (_, receipts) => {
       await changing(() => settle(db, receipts));
+      sent(receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id));
       if (receipts.some((r) => r.cloned)) await cloned();
     },
     position: (property) => reading(() => position(db, property)),

@@ -16,7 +16,9 @@ import { photosOf } from "./photos.ts";
 import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
+import { waitingEverywhere } from "./sent.ts";
 import { Shown } from "./shown.ts";
+import { Spare } from "./spare.ts";
 import { tally } from "./tally.ts";
 import { fullForPhotos, full, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
 import { Writer } from "./writer.ts";
@@ -46,6 +48,9 @@ export async function openShelf(options: ShelfOptions): Promise<PhoneShelf> {
   return shelf;
 }
 
+/** After which nobody waits for the first screen any more. */
+const calmMS = 3_000;
+
 export class PhoneShelf implements Shelf {
   readonly outbox: Outbox;
   #self: HeldSelf | null = null;
@@ -53,6 +58,7 @@ export class PhoneShelf implements Shelf {
   #ballast: Ballast;
   #drafts: Drafts;
   #shown: Shown;
+  #spare: Spare;
   #writer: Writer;
   #away = false; // closed, or left for another page
   #now: () => Date;
@@ -61,6 +67,7 @@ export class PhoneShelf implements Shelf {
   constructor(readonly db: Connection, readonly marks: HighMarks, options: ShelfOptions) {
     this.#ballast = new Ballast(db);
     this.#drafts = new Drafts(db);
+    this.#spare = new Spare(db.name);
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
@@ -73,6 +80,7 @@ export class PhoneShelf implements Shelf {
       cloned: () => this.#lookAgain(),
       refold: () => this.#refold(),
       room: () => this.#ballast.take(),
+      sent: (ids) => this.#spare.drop(ids),
     });
   }
 
@@ -93,6 +101,7 @@ export class PhoneShelf implements Shelf {
     void askToKeep();
     void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
     this.#refold();
+    setTimeout(() => this.#trouble || this.#spare.match(() => this.db.read(waitingEverywhere)), calmMS);
   }
 
   trouble(): ShelfTrouble | null {
@@ -124,7 +133,8 @@ export class PhoneShelf implements Shelf {
       throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
     }
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    await this.#telling(() => enrol(this.db, self));
+    const spared = await this.#spare.all();
+    await this.#telling(() => enrol(this.db, self, spared));
     this.marks.begin(self.device);
     await this.#taken();
   }
@@ -137,6 +147,7 @@ export class PhoneShelf implements Shelf {
       if (photos) await this.#roomForPhotos();
       const done = await this.#captureOnTheLastRoom(property, drafts, photos);
       this.marks.raise(done.device, property, done.seq);
+      this.#spare.keep(done.entries);
       this.#changed(done.features);
       return done.saved;
     });
