@@ -4,6 +4,9 @@
 
 const cacheName = "headcut-spare"; // not one of the service worker's, which it may delete
 
+const quietMS = 400; // without another capture
+const longestMS = 10_000; // however much is captured
+
 export interface Spared {
   readonly id: string;
   readonly property: string;
@@ -12,21 +15,37 @@ export interface Spared {
 
 export class Spare {
   #last: Promise<unknown> = Promise.resolve();
+  #soon = new Map<string, Spared>(); // to be copied when there is time
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #sinceMS = 0; // when the first of them came
 
   constructor(readonly name: string) {}
 
-  /** Copies entries that are on the disk of the database: soon, nobody waits for it. */
+  /** Copies entries that are on the disk of the database: when nothing is being recorded, as nobody waits for it. */
   keep(entries: readonly Spared[]): void {
+    if (entries.length === 0) return;
+    if (this.#soon.size === 0) this.#sinceMS = performance.now();
+    for (const e of entries) this.#soon.set(e.id, e);
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => this.#copy(), Math.max(0, Math.min(quietMS, this.#sinceMS + longestMS - performance.now())));
+  }
+
+  #copy(): void {
+    const entries = [...this.#soon.values()];
+    this.#soon.clear();
+    clearTimeout(this.#timer);
     if (entries.length > 0) this.#then((cache) => Promise.all(entries.map((e) => cache.put(this.#address(e.id), new Response(JSON.stringify(e))))));
   }
 
   /** Forgets entries that the server has. */
   drop(ids: readonly string[]): void {
+    for (const id of ids) this.#soon.delete(id);
     if (ids.length > 0) this.#then((cache) => Promise.all(ids.map((id) => cache.delete(this.#address(id)))));
   }
 
   /** Every entry that is copied, in the order of capture. */
   async all(): Promise<readonly Spared[]> {
+    this.#copy();
     await this.#last;
     try {
       const cache = await caches.open(cacheName);
