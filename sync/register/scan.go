@@ -224,7 +224,7 @@ func (s *scanner) escape() *model.Problem {
 	return nil
 }
 
-// unicode reads the six bytes of a \uXXXX escape at pos.
+// unicode reads the escape of six bytes at pos: \u and four hexadecimal digits.
 func (s *scanner) unicode() (rune, bool) {
 	if len(s.raw) < s.pos+6 || s.raw[s.pos] != '\\' || s.raw[s.pos+1] != 'u' {
 		return 0, false
