@@ -112,6 +112,7 @@ func bundle(root, entry, name string, pieces bool, out files, used map[string]bo
 		Charset:             api.CharsetUTF8,
 		LegalComments:       api.LegalCommentsNone, // NOTICE.txt holds every licence whole
 		Metafile:            true,
+		Plugins:             []api.Plugin{workers(root, name, out)},
 		Write:               false,
 		LogLevel:            api.LogLevelSilent,
 	})

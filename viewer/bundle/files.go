@@ -13,8 +13,8 @@ import (
 // files is the content of dist, by file name.
 type files map[string][]byte
 
-// write makes dir hold these files and no others.
-func (f files) write(dir string) error {
+// add writes these files beside what is in dir already.
+func (f files) add(dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
@@ -22,6 +22,14 @@ func (f files) write(dir string) error {
 		if err := os.WriteFile(filepath.Join(dir, name), content, 0o644); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// write makes dir hold these files and no others.
+func (f files) write(dir string) error {
+	if err := f.add(dir); err != nil {
+		return err
 	}
 	there, err := os.ReadDir(dir)
 	if err != nil {

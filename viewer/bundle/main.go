@@ -70,12 +70,14 @@ func runScript(root, script, out string) error {
 	if err != nil {
 		return err
 	}
-	module, err := transpile(root, script)
+	name := strings.TrimSuffix(filepath.Base(script), filepath.Ext(script))
+	built := files{}
+	module, err := transpile(root, script, workers(root, name, built))
 	if err != nil {
 		return err
 	}
-	name := strings.TrimSuffix(filepath.Base(script), filepath.Ext(script)) + ".js"
-	return os.WriteFile(filepath.Join(out, name), module, 0o644)
+	built[name+".js"] = module
+	return built.add(out)
 }
 
 func runComputations(root, dir string, packed bool) error {

@@ -45,7 +45,7 @@ func wantAlarm(s tab, kind string) {
 // spared waits until so many entries are copied outside of the database.
 func (s tab) spared(want int) {
 	s.t.Helper()
-	s.WaitFor(fmt.Sprintf(`caches.open("headcut-spare").then(c => c.keys()).then(all => all.filter(r => r.url.includes("/" + shelf.db.name + "/")).length === %d)`, want))
+	s.WaitFor(fmt.Sprintf(`shelf.copied().then(c => c?.entries === %d)`, want))
 }
 
 func deletedBetweenStarts(s tab) {

@@ -73,6 +73,13 @@ export class ShelfTrouble extends Error {
   }
 }
 
+/** What a second copy, outside of the database, has of that which the server has not. */
+export interface Copied {
+  readonly entries: number;
+  readonly photos: number;
+  readonly drafts: number; // what is being written
+}
+
 export interface Shelf {
   self(): Self | null;
   /**
@@ -84,6 +91,11 @@ export interface Shelf {
   cloned(): boolean;
   /** Under another device id than before, what is unsent goes over to it. */
   enrol(self: Self): Promise<void>;
+
+  /** What could be brought back after "gone" or "behind"; null when there is no copy. */
+  copied(): Promise<Copied | null>;
+  /** Puts the copy in the place of what was lost, and goes on as the same device: it needs no signal. */
+  bringBack(): Promise<void>;
 
   /**
    * Records drafts in one strict transaction: entries, photo bytes, deviceSeq and the

@@ -9,7 +9,8 @@ import { Counted } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { HeldSelf } from "./schema.ts";
-import type { Spared } from "./spare.ts";
+import type { Keeping } from "./sparecache.ts";
+import { entryRecord, photoRecord, seqRecord } from "./spared.ts";
 import { nextStamp } from "./stamp.ts";
 import { behind, gone, invalid, notEnrolled } from "./trouble.ts";
 import { newID } from "./uuid.ts";
@@ -19,7 +20,6 @@ export const photoBytes = 8 << 20; // the most a photo may have
 export interface Captured {
   readonly saved: readonly Saved[];
   readonly features: readonly Feature[]; // as they now stand
-  readonly entries: readonly Spared[]; // as they were written; none when that was before the connection was lost
   readonly device: string;
   readonly seq: number; // the last deviceSeq given
 }
@@ -34,13 +34,19 @@ interface Prepared {
   readonly photo: { readonly sha: string; readonly bytes: ArrayBuffer } | undefined;
 }
 
-/** Records drafts, seen now by the phone's clock where they do not say when. */
-export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date): Promise<Captured> {
+/** Where what is recorded goes at the same time. */
+export type Copying = (records: readonly Keeping[]) => void;
+
+/**
+ * Records drafts, seen now by the phone's clock where they do not say when. They are given
+ * to be copied while the database writes them; should it fail, that copy is of nothing.
+ */
+export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date, copying: Copying): Promise<Captured> {
   if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
   const tables = ["entries", "features", "selves", "ledger"] as const;
   const withPhotos = prepared.some((p) => p.photo);
-  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx, again) => keep(tx, marks, property, prepared, now, again));
+  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx, again) => keep(tx, marks, property, prepared, now, again, copying));
 }
 
 async function prepare(draft: Draft, now: Date): Promise<Prepared> {
@@ -63,16 +69,16 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   };
 }
 
-async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date, again: boolean): Promise<Captured> {
+async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date, again: boolean, copying: Copying): Promise<Captured> {
   const features = tx.objectStore("features"), ids = [...new Set(prepared.map((p) => p.feature))];
   const [self, counted, known, saved] = await Promise.all([tx.objectStore("selves").get("self"), Counted.in(tx),
     Promise.all(ids.map((id) => features.get(id))), again ? tx.objectStore("entries").count(prepared[0]!.id) : 0]);
   if (!self) throw marks.any ? gone() : notEnrolled();
   if (counted.seq(property) < marks.high(self.device, property)) throw behind();
   const touched = new Map(ids.map((id, i) => [id, known[i] ?? unknownFeature(id, property)]));
-  const written: Spared[] = [];
+  const copy: Keeping[] = [];
   const done = (): Captured => ({
-    entries: written, saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
+    saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
     features: [...touched.values()], device: self.device, seq: counted.seq(property),
   });
   if (saved > 0) return done(); // before the connection was lost
@@ -80,17 +86,19 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
     const before = touched.get(p.feature)!;
     const seq = counted.nextSeq(property), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
     const text = encode(entry, performance.timeOrigin + performance.now());
-    written.push({ id: p.id, property, text });
+    copy.push(entryRecord({ id: p.id, property, text }));
     counted.entry(undefined, {
       id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
       text, n: 0, arrivedMS: 0, savedMS: now.getTime(),
       mine: [property, place], waiting: [property, place], unsentOf: p.feature,
     });
     touched.set(p.feature, overlay(before, entry));
-    if (p.photo) await keepPhoto(counted, p.photo, p.feature, place);
+    if (p.photo) copy.push(await keepPhoto(counted, p.photo, p.feature, place));
   }
   for (const feature of touched.values()) request(features.put(feature));
+  copy.push(seqRecord({ device: self.device, property, seq: counted.seq(property) }));
   counted.close();
+  copying(copy);
   return done();
 }
 
@@ -111,12 +119,14 @@ function photosWith(before: unknown, sha: string): readonly unknown[] {
 }
 
 /** Keeps a photo in the same transaction as the entry that names it. */
-async function keepPhoto(counted: Counted, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<void> {
+async function keepPhoto(counted: Counted, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<Keeping> {
   const known = await counted.tx.objectStore("photos").get(photo.sha);
   if (known) { // taken for two features: the bytes are the same
-    counted.photo(known, { ...known, features: [...new Set([...known.features, feature])] });
-    return;
+    const features = [...new Set([...known.features, feature])];
+    counted.photo(known, { ...known, features });
+    return photoRecord(photo.sha, features, photo.bytes);
   }
   request(counted.tx.objectStore("photoBytes").put(photo.bytes, photo.sha));
   counted.photo(undefined, { sha: photo.sha, features: [feature], size: photo.bytes.byteLength, waiting: place });
+  return photoRecord(photo.sha, [feature], photo.bytes);
 }

@@ -2,13 +2,15 @@
 // being written the values between are passed over.
 
 import { request, type Connection } from "./connection.ts";
+import type { Spare } from "./spare.ts";
+import { draftKey, draftRecord } from "./spared.ts";
 
 export class Drafts {
   #next = new Map<string, { value: unknown }>(); // undefined drops the draft
   #writing: Promise<void> | null = null;
   #after: Promise<void> | null = null; // the write that follows the one under way
 
-  constructor(readonly db: Connection) {}
+  constructor(readonly db: Connection, readonly spare: Spare) {}
 
   /** Resolves when this value of the key, or a newer one, is on disk. */
   keep(key: string, value: unknown): Promise<void> {
@@ -34,14 +36,22 @@ export class Drafts {
     const batch = this.#next;
     this.#next = new Map();
     try {
+      const copied = this.#copy(batch);
       await this.db.write(["drafts"], async (tx) => {
         for (const [key, { value }] of batch) {
           request(value === undefined ? tx.objectStore("drafts").delete(key) : tx.objectStore("drafts").put(value, key));
         }
       });
+      await copied;
     } catch (e) {
       for (const [key, draft] of batch) if (!this.#next.has(key)) this.#next.set(key, draft);
       throw e;
     }
+  }
+
+  async #copy(batch: ReadonlyMap<string, { value: unknown }>): Promise<void> {
+    const dropped = [...batch].filter(([, { value }]) => value === undefined).map(([key]) => draftKey(key));
+    const kept = [...batch].filter(([, { value }]) => value !== undefined).map(([key, { value }]) => draftRecord(key, value));
+    await Promise.all([this.spare.keep(kept), this.spare.drop(dropped)]);
   }
 }

@@ -6,20 +6,20 @@ import { Counted, type Ledger } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { relabelAll } from "./relabel.ts";
 import type { HeldSelf } from "./schema.ts";
-import type { Spared } from "./spare.ts";
-import { takeBack } from "./takeback.ts";
+import type { Spared } from "./spared.ts";
+import { takeBack, takenBackTables } from "./takeback.ts";
 import { behind, gone } from "./trouble.ts";
 
 /**
  * Keeps who the phone is. What is unsent goes over to a new device id in the same
- * transaction, what the database has lost of it and the spare copy has kept too.
+ * transaction, and with it what the database has lost and the spare copy has kept.
  */
-export function enrol(db: Connection, self: Self, spared: readonly Spared[]): Promise<void> {
-  return db.write(["selves", "entries", "features", "notes", "ledger"], async (tx) => {
+export function enrol(db: Connection, self: Self, spared: Spared | null): Promise<void> {
+  return db.write(["selves", ...takenBackTables], async (tx) => {
     const before = await tx.objectStore("selves").get("self");
     if (before?.device !== self.device) {
       const counted = await Counted.in(tx);
-      await takeBack(counted, spared);
+      if (spared) await takeBack(counted, spared);
       await relabelAll(counted, self.device);
       counted.close();
     }

@@ -43,6 +43,11 @@ export class Counted {
     return seq;
   }
 
+  /** Goes on behind seq, where less was counted. */
+  atLeast(property: string, seq: number): void {
+    if (seq > this.seq(property)) this.#now.seqs = { ...this.#now.seqs, [property]: seq };
+  }
+
   /** A new device id counts from 1 on every property. */
   beginSeqs(): void {
     this.#now.seqs = {};

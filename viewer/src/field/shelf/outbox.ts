@@ -17,18 +17,18 @@ export interface Around {
   writing<T>(job: () => Promise<T>): Promise<T>; // refused when another page records
   changed(features: readonly Feature[]): void;
   cloned(): Promise<void>; // another phone writes under the same id
-  refold(): void; // entries got other device ids
+  again(): void; // entries wait again, and may have got other device ids
   room(): Promise<void>; // there may be more room now
-  sent(ids: readonly string[]): void; // the server has them
+  sent(entries: readonly string[], photos: readonly string[]): void; // the server has them
 }
 
-export function outboxOf({ db, gather, reading, writing, changed, cloned, refold, room, sent }: Around): Outbox {
+export function outboxOf({ db, gather, reading, writing, changed, cloned, again, room, sent }: Around): Outbox {
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
     waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip)),
     settle: async (_, receipts) => {
       await changing(() => settle(db, receipts));
-      sent(receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id));
+      sent(receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id), []);
       if (receipts.some((r) => r.cloned)) await cloned();
     },
     position: (property) => reading(() => position(db, property)),
@@ -39,11 +39,12 @@ export function outboxOf({ db, gather, reading, writing, changed, cloned, refold
     acknowledged: (property) => reading(() => own(db, property)),
     offerAgain: async (_, lacking, asked = []) => {
       await changing(() => offerAgain(db, lacking, asked));
-      refold();
+      again();
     },
     photosWaiting: () => reading(() => photosWaiting(db)),
     photoSent: (sha) => writing(async () => {
       await photoSent(db, sha);
+      sent([], [sha]);
       await room().catch(() => undefined); // tried again with the next photo
       changed([]);
     }),

@@ -5,8 +5,7 @@ import type { Receipt } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
 import { recount } from "./feature.ts";
 import { Counted } from "./ledger.ts";
-import type { Database, HeldEntry } from "./schema.ts";
-import type { Spared } from "./spare.ts";
+import type { HeldEntry } from "./schema.ts";
 
 const utf8 = new TextEncoder();
 
@@ -28,11 +27,6 @@ export function waiting(db: Connection, property: string, atMost: number, atMost
     }
     return found;
   });
-}
-
-/** What waits of every property. */
-export async function waitingEverywhere(open: Database): Promise<Spared[]> {
-  return (await open.getAllFromIndex("entries", "waiting")).map(({ id, property, text }) => ({ id, property, text }));
 }
 
 /** All keys of an index by property and place that are this property's. */

@@ -1,14 +1,16 @@
 // The phone's own store, in IndexedDB. What it promises is in ../shelf.ts.
 
 import type { Feature } from "../entry.ts";
-import type { ShelfTrouble, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
+import type { ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
 import { capture, type Captured } from "./capture.ts";
 import { Connection } from "./connection.ts";
+import { Copy } from "./copy.ts";
 import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
 import { enrol, troubleIn } from "./enrol.ts";
+import { bringInStep, held } from "./held.ts";
 import { emptyLedger } from "./ledger.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
@@ -16,9 +18,10 @@ import { photosOf } from "./photos.ts";
 import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
-import { waitingEverywhere } from "./sent.ts";
 import { Shown } from "./shown.ts";
 import { Spare } from "./spare.ts";
+import { entryKey, photoKey, sparedIn } from "./spared.ts";
+import { bringBack, bringBytes } from "./takeback.ts";
 import { tally } from "./tally.ts";
 import { fullForPhotos, full, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
 import { Writer } from "./writer.ts";
@@ -66,8 +69,8 @@ export class PhoneShelf implements Shelf {
 
   constructor(readonly db: Connection, readonly marks: HighMarks, options: ShelfOptions) {
     this.#ballast = new Ballast(db);
-    this.#drafts = new Drafts(db);
     this.#spare = new Spare(db.name);
+    this.#drafts = new Drafts(db, this.#spare);
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
@@ -78,9 +81,12 @@ export class PhoneShelf implements Shelf {
       writing: (job) => this.#writing(job),
       changed: (features) => this.#changed(features),
       cloned: () => this.#lookAgain(),
-      refold: () => this.#refold(),
+      again: () => {
+        this.#refold();
+        this.#copy(true);
+      },
       room: () => this.#ballast.take(),
-      sent: (ids) => this.#spare.drop(ids),
+      sent: (entries, photos) => void this.#spare.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
     });
   }
 
@@ -101,7 +107,7 @@ export class PhoneShelf implements Shelf {
     void askToKeep();
     void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
     this.#refold();
-    setTimeout(() => this.#trouble || this.#spare.match(() => this.db.read(waitingEverywhere)), calmMS);
+    setTimeout(() => this.#copy(false), calmMS);
   }
 
   trouble(): ShelfTrouble | null {
@@ -133,10 +139,31 @@ export class PhoneShelf implements Shelf {
       throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
     }
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    const spared = await this.#spare.all();
-    await this.#telling(() => enrol(this.db, self, spared));
+    const spared = lost(this.#trouble) || !this.#self ? sparedIn(await this.#spare.all()) : null;
+    await this.#telling(async () => {
+      if (spared) await bringBytes(this.db, this.#spare, spared);
+      await enrol(this.db, self, spared);
+    });
     this.marks.begin(self.device);
     await this.#taken();
+    this.#copy(true);
+  }
+
+  async copied(): Promise<Copied | null> {
+    if (!this.#writer.held) return null; // the other page writes it
+    const { self, entries, photos, drafts, byteDrafts } = sparedIn(await this.#spare.all());
+    return self && { entries: entries.length, photos: photos.length, drafts: drafts.size + byteDrafts.length };
+  }
+
+  async bringBack(): Promise<void> {
+    if (!this.#writer.held) throw otherTab();
+    if (!lost(this.#trouble)) return;
+    const spared = sparedIn(await this.#spare.all()), { self } = spared;
+    if (!self) throw this.#trouble;
+    if (this.#trouble?.kind === "gone") this.db.allowNew();
+    await this.#telling(() => bringBack(this.db, this.#spare, self, spared, this.marks));
+    await this.#taken();
+    this.#copy(true);
   }
 
   capture(property: string, drafts: readonly Draft[]): Promise<readonly Saved[]> {
@@ -145,9 +172,10 @@ export class PhoneShelf implements Shelf {
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
       const photos = drafts.some((d) => d.photo);
       if (photos) await this.#roomForPhotos();
-      const done = await this.#captureOnTheLastRoom(property, drafts, photos);
+      const copy = new Copy(this.#spare);
+      const done = await this.#captureOnTheLastRoom(property, drafts, photos, copy);
+      await copy.made();
       this.marks.raise(done.device, property, done.seq);
-      this.#spare.keep(done.entries);
       this.#changed(done.features);
       return done.saved;
     });
@@ -157,20 +185,32 @@ export class PhoneShelf implements Shelf {
   async #roomForPhotos(): Promise<void> {
     await this.#ballast.known();
     if (this.#ballast.givenUp) await this.#ballast.take();
+    if (this.#ballast.givenUp && (await this.#spare.giveUpBytes())) await this.#ballast.take();
     if (this.#ballast.givenUp) throw fullForPhotos();
   }
 
-  async #captureOnTheLastRoom(property: string, drafts: readonly Draft[], photos: boolean): Promise<Captured> {
+  async #captureOnTheLastRoom(property: string, drafts: readonly Draft[], photos: boolean, copy: Copy): Promise<Captured> {
     const now = this.#now();
+    const captured = () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying));
     try {
-      return await capture(this.db, this.marks, property, drafts, now);
+      return await this.#beforeCopies(captured);
     } catch (e) {
       if (!isFull(e)) throw e;
       const freed = await this.#ballast.free();
       if (photos) throw fullForPhotos();
       if (!freed) throw full();
     }
-    return capture(this.db, this.marks, property, drafts, now);
+    return captured();
+  }
+
+  /** What is new needs its room more than the copies of photos do. */
+  async #beforeCopies<T>(job: () => Promise<T>): Promise<T> {
+    try {
+      return await job();
+    } catch (e) {
+      if (!isFull(e) || !(await this.#spare.giveUpBytes())) throw e;
+      return job();
+    }
   }
 
   features(property: string): Promise<readonly Feature[]> {
@@ -195,7 +235,7 @@ export class PhoneShelf implements Shelf {
   }
 
   keepDraft(key: string, value: unknown): Promise<void> {
-    return this.#writing(() => this.#drafts.keep(key, value ?? null));
+    return this.#writing(() => this.#beforeCopies(() => this.#drafts.keep(key, value ?? null)));
   }
 
   draft<T>(key: string): Promise<T | undefined> {
@@ -213,6 +253,7 @@ export class PhoneShelf implements Shelf {
   /** Closes the database and lets another page record, until begin(). */
   close(): void {
     this.#away = true;
+    this.#spare.close();
     this.#writer.release();
     this.db.close();
   }
@@ -249,6 +290,12 @@ export class PhoneShelf implements Shelf {
     }
   }
 
+  /** Brings the spare copy in step with the database, when nobody waits for anything. */
+  #copy(relabelled: boolean): void {
+    const self = this.#self;
+    if (self && !this.#away && !this.trouble()) void bringInStep(this.#spare, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
+  }
+
   #refold(): void {
     refold(this.db, this.#gather).then((features) => features.length > 0 && this.#changed(features),
       () => undefined); // what is to be folded stays noted
@@ -260,3 +307,5 @@ export class PhoneShelf implements Shelf {
   }
 }
 
+/** Whether the database has lost something, which the spare copy may have. */
+const lost = (trouble: ShelfTrouble | null): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";

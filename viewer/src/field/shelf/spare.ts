@@ -1,91 +1,93 @@
-// A copy of the unsent entries outside of the database. A browser may take what a kill has
-// torn in its database's log for damage, and empty the database without a word: then the
-// entries come back from here when the phone is enrolled anew. Photos are too large for it.
+// A copy of all that only this phone has, outside of the database: entries and photos that
+// are not sent, and what is being written. A browser may take what a kill has torn in its
+// database's log for damage, and empty the database without a word: then all of it comes
+// back from here (takeback.ts). The copy is made by a worker, so that nobody waits for it.
 
-const cacheName = "headcut-spare"; // not one of the service worker's, which it may delete
+import address from "worker:./spareworker.ts";
+import type { SpareRecord } from "./journal.ts";
+import type { Keeping } from "./sparecache.ts";
+import type { SpareAnswer, SpareAsk, SpareQuestion } from "./spareworker.ts";
 
-const quietMS = 400; // without another capture
-const longestMS = 10_000; // however much is captured
-
-export interface Spared {
-  readonly id: string;
-  readonly property: string;
-  readonly text: string; // the exact text that was saved
-}
+/** How long what is saved waits for its copy, at most: the database is the one that counts. */
+const patienceMS = 150;
 
 export class Spare {
-  #last: Promise<unknown> = Promise.resolve();
-  #soon = new Map<string, Spared>(); // to be copied when there is time
-  #timer: ReturnType<typeof setTimeout> | undefined;
-  #sinceMS = 0; // when the first of them came
+  #worker: Worker | null = null;
+  #ready = false; // it is open: answers come at once
+  #asked = 0;
+  readonly #waiting = new Map<number, { yes: (done: unknown) => void; no: (why: Error) => void }>();
 
-  constructor(readonly name: string) {}
+  constructor(readonly name: string, readonly readOnly = false) {}
 
-  /** Copies entries that are on the disk of the database: when nothing is being recorded, as nobody waits for it. */
-  keep(entries: readonly Spared[]): void {
-    if (entries.length === 0) return;
-    if (this.#soon.size === 0) this.#sinceMS = performance.now();
-    for (const e of entries) this.#soon.set(e.id, e);
-    clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => this.#copy(), Math.max(0, Math.min(quietMS, this.#sinceMS + longestMS - performance.now())));
+  /** Copies what is on the disk of the database. It resolves when that is done or takes too long, and never rejects. */
+  async keep(records: readonly Keeping[]): Promise<void> {
+    if (records.length > 0) await this.#soon({ do: "keep", records });
   }
 
-  #copy(): void {
-    const entries = [...this.#soon.values()];
-    this.#soon.clear();
-    clearTimeout(this.#timer);
-    if (entries.length > 0) this.#then((cache) => Promise.all(entries.map((e) => cache.put(this.#address(e.id), new Response(JSON.stringify(e))))));
+  /** Forgets what the server has, or what is not wanted any more. */
+  async drop(keys: readonly string[]): Promise<void> {
+    if (keys.length > 0) await this.#soon({ do: "drop", keys });
   }
 
-  /** Forgets entries that the server has. */
-  drop(ids: readonly string[]): void {
-    for (const id of ids) this.#soon.delete(id);
-    if (ids.length > 0) this.#then((cache) => Promise.all(ids.map((id) => cache.delete(this.#address(id)))));
+  /** Gives up the copies of photos for the room they take. It tells whether there were any. */
+  async giveUpBytes(): Promise<boolean> {
+    return (await this.#ask({ do: "give up bytes" }).catch(() => false)) === true;
   }
 
-  /** Every entry that is copied, in the order of capture. */
-  async all(): Promise<readonly Spared[]> {
-    this.#copy();
-    await this.#last;
-    try {
-      const cache = await caches.open(cacheName);
-      const found = await Promise.all((await this.#keys(cache)).map(async (key) => sparedOf(await (await cache.match(key))?.text())));
-      return found.filter((e): e is Spared => e !== undefined).sort((a, b) => (a.id < b.id ? -1 : 1)); // ids rise with time
-    } catch {
-      return []; // the browser has no such place, or nothing in it
-    }
+  /** Everything that is copied; nothing where the browser has no such place. */
+  async all(): Promise<readonly SpareRecord[]> {
+    return ((await this.#ask({ do: "all" }).catch(() => undefined)) ?? []) as readonly SpareRecord[];
   }
 
-  /** Brings the copy in step with what waits in the database, after a page was killed in between. */
-  match(waiting: () => Promise<readonly Spared[]>): void {
-    this.#then(async (cache) => {
-      const copied = new Set((await this.#keys(cache)).map((key) => key.slice(key.lastIndexOf("/") + 1))); // first: what is captured meanwhile is not here
-      const waits = await waiting();
-      for (const { id } of waits) if (copied.has(id)) copied.delete(id);
-      await Promise.all([...copied].map((id) => cache.delete(this.#address(id))));
-      await Promise.all(waits.map(async (e) => (await cache.match(this.#address(e.id))) ?? cache.put(this.#address(e.id), new Response(JSON.stringify(e)))));
+  async keys(): Promise<readonly string[]> {
+    return ((await this.#ask({ do: "keys" }).catch(() => undefined)) ?? []) as readonly string[];
+  }
+
+  async bytes(key: string): Promise<ArrayBuffer | undefined> {
+    return (await this.#ask({ do: "bytes", key }).catch(() => undefined)) as ArrayBuffer | undefined;
+  }
+
+  /** Lets another page have the files. The next use opens them again. */
+  close(): void {
+    this.#worker?.postMessage({ id: 0, ask: { do: "close" } } satisfies SpareQuestion);
+    this.#gone("the page was left");
+  }
+
+  async #soon(ask: SpareAsk): Promise<void> {
+    const done = this.#ask(ask).catch(() => undefined); // refused or full: the database is the one that counts
+    if (this.#ready) await Promise.race([done, new Promise((late) => setTimeout(late, patienceMS))]);
+  }
+
+  #ask(ask: SpareAsk): Promise<unknown> {
+    this.#worker ??= this.#start();
+    return this.#put(ask);
+  }
+
+  #put(ask: SpareAsk): Promise<unknown> {
+    const id = ++this.#asked;
+    return new Promise((yes, no) => {
+      this.#waiting.set(id, { yes, no });
+      this.#worker!.postMessage({ id, ask } satisfies SpareQuestion);
     });
   }
 
-  async #keys(cache: Cache): Promise<string[]> {
-    return (await cache.keys()).map((request) => request.url).filter((url) => url.startsWith(this.#address("")));
+  #start(): Worker {
+    const worker = (this.#worker = new Worker(address, { type: "module" }));
+    worker.onmessage = ({ data: { id, done, failed } }: MessageEvent<SpareAnswer>) => {
+      const asked = this.#waiting.get(id);
+      this.#waiting.delete(id);
+      if (failed === undefined) asked?.yes(done);
+      else asked?.no(new Error(failed));
+    };
+    worker.onerror = () => this.#gone("the worker has ended");
+    this.#put({ do: "open", name: this.name, readOnly: this.readOnly }).then(() => (this.#ready = this.#worker === worker), () => undefined);
+    return worker;
   }
 
-  #then(job: (cache: Cache) => Promise<unknown>): void {
-    this.#last = this.#last.then(async () => job(await caches.open(cacheName))).catch(() => undefined); // refused or full: the database is the one that counts
-  }
-
-  #address(id: string): string {
-    return `${location.origin}/${cacheName}/${this.name}/${id}`;
-  }
-}
-
-function sparedOf(text: string | undefined): Spared | undefined {
-  try {
-    const { id, property, text: entry } = JSON.parse(text ?? "") as Partial<Spared>;
-    if (typeof id !== "string" || typeof property !== "string" || typeof entry !== "string") return undefined;
-    return (JSON.parse(entry) as { id?: unknown }).id === id ? { id, property, text: entry } : undefined;
-  } catch {
-    return undefined; // torn
+  #gone(why: string): void {
+    this.#worker = null;
+    this.#ready = false;
+    for (const { no } of this.#waiting.values()) no(new Error(why));
+    this.#waiting.clear();
   }
 }

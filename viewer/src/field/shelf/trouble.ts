@@ -4,7 +4,7 @@ import { ShelfTrouble } from "../shelf.ts";
 
 export const gone = () =>
   new ShelfTrouble("gone", "The captures of this phone are not in the browser any more: it has removed them, or they were cleared.",
-    "What was sent is on the server. Enrol this phone with a new code: what was not sent comes back from a copy, as far as the browser kept that, without its photos. Tell the office what is missing.");
+    "What was sent is on the server. Enrol this phone with a new code, and tell the office what is missing.");
 
 export const behind = () =>
   new ShelfTrouble("behind", "The browser has gone back to an older copy of this phone's captures: the newest are missing.",

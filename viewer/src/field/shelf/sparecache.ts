@@ -1,0 +1,110 @@
+// The spare copy as it lies in Cache Storage: pieces of its journal under numbers, and the
+// bytes of each photo. Cache Storage because it takes a response whole or not at all, and
+// because Chromium forgets, over a kill, how much of the quota the other file system of a
+// page has used. Runs in a worker: a response is slow to store.
+
+import { droppedLine, keptLine, replay, wholeLine, type SpareRecord } from "./journal.ts";
+
+export interface Keeping extends SpareRecord {
+  readonly bytes?: ArrayBuffer;
+}
+
+const roomLeftBytes = 64 << 20; // photos are copied as long as the browser would take so much more
+const mostPieces = 200; // of the journal, before it is written anew as one
+
+export class SpareCache {
+  #last = 0; // number of the newest piece
+  #pieces: string[] = []; // addresses
+  #full = false; // the room of photos' copies was needed for something better
+
+  private constructor(readonly cache: Cache, readonly at: string, readonly kept: Map<string, SpareRecord>) {}
+
+  /** Opens the copy of a database. Read only, it leaves alone what a page may be writing. */
+  static async open(name: string, readOnly: boolean): Promise<SpareCache> {
+    const cache = await caches.open(`headcut-spare/${name}`); // not one of the service worker's, which it may delete
+    const at = `${location.origin}/headcut-spare/`;
+    const addresses = (await cache.keys()).map(({ url }) => url);
+    const number = (address: string) => Number(address.slice(`${at}journal/`.length));
+    const pieces = addresses.filter((address) => address.startsWith(`${at}journal/`)).sort((a, b) => number(a) - number(b));
+    const texts = await Promise.all(pieces.map(async (address) => (await cache.match(address))?.text() ?? ""));
+    const spare = new SpareCache(cache, at, replay(texts));
+    const there = new Set(addresses);
+    for (const { key, size } of [...spare.kept.values()]) if (size !== undefined && !there.has(spare.#bytesAt(key))) spare.kept.delete(key);
+    if (readOnly) return spare;
+    spare.#pieces = pieces;
+    spare.#last = pieces.length > 0 ? number(pieces[pieces.length - 1]!) : 0;
+    if (pieces.length > 1) await spare.#shorten();
+    const named = new Set([...spare.#pieces, ...[...spare.kept.keys()].map((key) => spare.#bytesAt(key))]);
+    await Promise.all(addresses.filter((address) => !named.has(address)).map((address) => cache.delete(address)));
+    return spare;
+  }
+
+  async keep(records: readonly Keeping[]): Promise<void> {
+    let lines = "";
+    for (const { key, value, bytes } of records) {
+      if (bytes && !(await this.#keepBytes(key, bytes))) continue;
+      const record = bytes ? { key, value, size: bytes.byteLength } : { key, value };
+      this.kept.set(key, record);
+      lines += keptLine(record);
+    }
+    await this.#append(lines);
+  }
+
+  async drop(keys: readonly string[]): Promise<void> {
+    const held = keys.map((key) => this.kept.get(key)).filter((record) => record !== undefined);
+    if (held.length === 0) return;
+    for (const { key } of held) this.kept.delete(key);
+    // The bytes first: where there is no room for the line, that makes some.
+    await Promise.all(held.filter(({ size }) => size !== undefined).map(({ key }) => this.cache.delete(this.#bytesAt(key))));
+    await this.#append(droppedLine(held.map(({ key }) => key)));
+  }
+
+  /** Gives up the bytes that are copied, and copies no more until it is opened anew. It tells whether there were any. */
+  async giveUpBytes(): Promise<boolean> {
+    this.#full = true;
+    const large = [...this.kept.values()].filter(({ size }) => size !== undefined).map(({ key }) => key);
+    await this.drop(large);
+    return large.length > 0;
+  }
+
+  /** The bytes of a record; undefined when they are not there any more. */
+  async bytes(key: string): Promise<ArrayBuffer | undefined> {
+    return (await this.cache.match(this.#bytesAt(key)))?.arrayBuffer();
+  }
+
+  async #keepBytes(key: string, bytes: ArrayBuffer): Promise<boolean> {
+    if (this.#full) return false;
+    const { quota = Infinity, usage = 0 } = await navigator.storage.estimate();
+    if (quota - usage - bytes.byteLength < roomLeftBytes) return false; // the room is for what is not copied yet
+    try {
+      await this.cache.put(this.#bytesAt(key), new Response(bytes));
+      return true;
+    } catch {
+      return false; // no room: the database goes first
+    }
+  }
+
+  async #append(lines: string): Promise<void> {
+    if (lines === "") return;
+    await this.#piece(lines);
+    if (this.#pieces.length >= mostPieces) await this.#shorten();
+  }
+
+  /** Writes everything that is kept as one piece, and forgets the older ones. */
+  async #shorten(): Promise<void> {
+    const old = this.#pieces;
+    this.#pieces = [];
+    await this.#piece([...this.kept.values()].map(keptLine).join("") + wholeLine);
+    await Promise.all(old.map((address) => this.cache.delete(address)));
+  }
+
+  async #piece(lines: string): Promise<void> {
+    const address = `${this.at}journal/${++this.#last}`;
+    this.#pieces.push(address);
+    await this.cache.put(address, new Response(lines));
+  }
+
+  #bytesAt(key: string): string {
+    return `${this.at}bytes/${encodeURIComponent(key)}`;
+  }
+}
