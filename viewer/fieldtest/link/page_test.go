@@ -34,8 +34,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 		r.load()
 		if phone.Eval[bool](r.Page, `rig.trouble() === "gone"`) {
 			emptied++
-			photos = nil // their bytes were nowhere else
-			r.enrol()
+			phone.Eval[bool](r.Page, "rig.bringBack()")
 		}
 	}
 	t.Logf("%d kills, after %d of them the browser had emptied the store", kills, emptied)
@@ -64,25 +63,37 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 // TestStoreEmptiedByTheBrowser: what was not sent comes back from its copy, what was sent is
 // not sent twice, though one receipt never came.
 func TestStoreEmptiedByTheBrowser(t *testing.T) {
-	t.Parallel()
+	for name, back := range map[string]func(rig){
+		"brought-back":  func(r rig) { phone.Eval[bool](r.Page, "rig.bringBack()") },
+		"enrolled-anew": func(r rig) { r.enrol() },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			storeEmptied(t, back)
+		})
+	}
+}
+
+func storeEmptied(t *testing.T, back func(rig)) {
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(3)
 	r.waitState("quiet", 10*time.Second)
 	r.office.Kill()
 	r.capture(4)
-	saved := phone.Eval[[]string](r.Page, "rig.saved")
-	r.WaitFor(`caches.open("headcut-spare").then(c => c.keys()).then(all => all.length === 4)`)
+	phone.Eval[int](r.Page, "rig.capture(2, 1, 300_000)")
+	saved, photos := phone.Eval[[]string](r.Page, "rig.saved"), phone.Eval[[]string](r.Page, "rig.photos")
+	r.WaitFor(`rig.copied().then(c => c.entries === 6 && c.photos === 2)`)
 	// An entry that the office has, and that this phone still takes for unsent.
-	phone.Eval[bool](r.Page, `caches.open("headcut-spare").then(async c => { const one = (await c.keys())[0]; globalThis.unsure = await (await c.match(one)).json(); return true; })`)
-	unsure := phone.Eval[struct{ ID, Text string }](r.Page, "unsure")
+	unsure := phone.Eval[string](r.Page, "rig.firstUnsent()")
 	phone.Eval[bool](r.Page, `rig.lose().then(() => true)`)
 	r.office.Start()
 	r.load()
 	if got := phone.Eval[string](r.Page, "rig.trouble()"); got != "gone" {
 		t.Fatalf("the trouble of an emptied store is %q, want gone", got)
 	}
-	r.office.Plant(property, entryOf(t, unsure.Text))
-	r.enrol()
+	office := entryOf(t, unsure)
+	r.office.Plant(property, office)
+	back(r)
 	r.waitState("quiet", 20*time.Second)
 	times := make(map[string]int)
 	for _, e := range r.office.Entries(property) {
@@ -93,8 +104,18 @@ func TestStoreEmptiedByTheBrowser(t *testing.T) {
 			t.Errorf("entry %s was saved and is in the register %d times", id, times[id])
 		}
 	}
-	if times[unsure.ID] != 1 || len(times) != 7 {
-		t.Errorf("the register has %v, want 7 entries", times)
+	if times[string(office.ID)] != 1 || len(times) != 9 {
+		t.Errorf("the register has %v, want 9 entries", times)
+	}
+	for _, sha := range photos {
+		if _, ok := r.office.Photo(sha); !ok {
+			t.Errorf("photo %s was saved and is not in the office", sha)
+		}
+	}
+	r.capture(2)
+	r.waitState("quiet", 20*time.Second)
+	if got := len(r.office.Entries(property)); got != 11 {
+		t.Errorf("the register has %d entries after two more, want 11", got)
 	}
 }
 

@@ -105,6 +105,13 @@ export async function lose(): Promise<void> {
     asked.onerror = failed;
   });
 }
+/** Brings back from the second copy what the browser has lost. */
+export async function bringBack(): Promise<boolean> {
+  await shelf.bringBack();
+  link.sendNow();
+  return true;
+}
+export const copied = () => shelf.copied();
 export const sendNow = (): boolean => (link.sendNow(), true);
 
 /** Ids of the entries that wait on this phone, and hashes of the photos. */
@@ -112,6 +119,9 @@ export async function waiting(): Promise<{ entries: string[]; photos: string[] }
   const all = await shelf.outbox.all();
   return { entries: all.entries.map((e) => (JSON.parse(e.text) as { id: string }).id), photos: all.photos.map((p) => p.sha) };
 }
+
+/** The text of the oldest entry that waits. */
+export const firstUnsent = async (): Promise<string> => (await shelf.outbox.all()).entries[0]!.text;
 
 let looking: Promise<number>;
 

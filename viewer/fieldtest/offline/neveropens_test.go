@@ -99,8 +99,8 @@ func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 }
 
 // The browser's files of the database cannot be opened, each time anew. The page says so,
-// enrols nobody into an empty store beside them, and when they can be opened again all of
-// it is there.
+// enrols nobody into an empty store beside them, and saves what is in the second copy to a
+// file; when they can be opened again all of it is there.
 func TestStoreFailsToOpenEachTime(t *testing.T) {
 	t.Parallel()
 	office := phone.NewOffice(t)
@@ -118,8 +118,16 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 	if err := os.WriteFile(files, []byte("in its place"), 0o400); err != nil {
 		t.Fatal(err)
 	}
-	for range 2 {
+	downloads := ""
+	for _, copied := range []bool{true, false} {
+		if !copied {
+			removeCaches(t, p)
+			office.Start() // the page comes from there now
+		}
 		p.Start()
+		if copied {
+			downloads = p.Downloads()
+		}
 		p.Open("/field/#/enrol/ABCDE-FGHJK")
 		p.WaitHeading("Nothing can be recorded now")
 		p.WaitText("Clear nothing: they may still be read.")
@@ -129,9 +137,16 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 		p.Screenshot("fails-to-open")
 		p.CheckFit("a store that fails to open")
 		p.Tap("Save what can be read")
-		p.WaitText("The browser does not give out what is on this phone.")
-		p.Screenshot("rescue-fails")
-		p.CheckFit("nothing can be read")
+		if copied {
+			p.WaitText("1 entry and 0 photos that the server does not have can be read.")
+			p.CheckFit("what is in the second copy")
+			p.Tap("Save to a file")
+			p.WaitSaid("went to this phone’s downloads")
+		} else {
+			p.WaitText("The browser does not give out what is on this phone.")
+			p.Screenshot("rescue-fails")
+			p.CheckFit("nothing can be read")
+		}
 		p.Tap("Open the page again")
 		p.WaitHeading("Nothing can be recorded now")
 		p.Close()
@@ -142,7 +157,9 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 	if err := os.Rename(aside, files); err != nil {
 		t.Fatal(err)
 	}
-	office.Start()
+	if taken := office.TakeIn(downloaded(t, downloads)); taken.New != 1 || len(taken.Refused) > 0 {
+		t.Errorf("the office took %d entries in and refused %v, want 1 and none", taken.New, taken.Refused)
+	}
 	p.Start()
 	p.At(here)
 	p.Open("/field/#/")
@@ -150,6 +167,20 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 	p.WaitText("1 on phone")
 	p.WaitText("0 not sent")
 	wantOnce(t, office, 1)
+}
+
+// removeCaches takes the second copy away, and the page's files with it.
+func removeCaches(t *testing.T, p *phone.Phone) {
+	t.Helper()
+	found, err := filepath.Glob(filepath.Join(p.Profile(), "*", "Service Worker", "CacheStorage", "*"))
+	if err != nil || len(found) == 0 {
+		t.Fatalf("there are no caches in %s: %v", p.Profile(), err)
+	}
+	for _, dir := range found {
+		if err := os.RemoveAll(dir); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // storeFiles is the folder of the profile in which the browser keeps this page's databases.

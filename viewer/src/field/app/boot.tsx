@@ -10,11 +10,12 @@ import type { Installation } from "../worker/install.ts";
 import { Enrol } from "../enrol/enrol.tsx";
 import { troubleOf } from "../kit/trouble.ts";
 import { checked } from "./check.ts";
+import { copiedWords, Lost } from "./lost.tsx";
 import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
-import { reduce, start, undoOf, type Action, type State } from "./state.ts";
+import { hasLost, reduce, start, undoOf, type Action, type State } from "./state.ts";
 import { storageNow } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
 import { Way } from "./way.ts";
@@ -78,6 +79,7 @@ class Running {
   private lookAtTrouble(): void {
     const [trouble, cloned] = [this.shelf!.trouble(), this.shelf!.cloned()];
     if (trouble?.kind !== this.state.trouble?.kind || cloned !== this.state.cloned) this.tell({ do: "trouble", trouble, cloned });
+    if (hasLost(this.state) && this.state.copied === undefined) void this.shelf!.copied().then((copied) => this.tell({ do: "copied", copied }));
   }
 
   /** The accuracy in the strip: while the page is in sight, as the battery is low. */
@@ -174,12 +176,26 @@ class Running {
     }
   };
 
-  private readonly enrolled = async (self: Self): Promise<void> => {
-    await this.shelf!.enrol(self);
+  /** The phone is another device from now on, or has its records again. */
+  private begin(self: Self): void {
+    this.lookAtTrouble();
     this.tell({ do: "opened", self, property: chosenProperty(self) });
     this.onEnrolled();
     void this.read();
     this.link!.sendNow();
+  }
+
+  private readonly bringBack = async (): Promise<void> => {
+    const { copied } = this.state;
+    await this.shelf!.bringBack();
+    this.begin(this.shelf!.self()!);
+    if (copied) this.tell({ do: "say", words: `Brought back: ${copiedWords(copied)}` });
+    location.hash = "#/";
+  };
+
+  private readonly enrolled = async (self: Self): Promise<void> => {
+    await this.shelf!.enrol(self);
+    this.begin(self);
     location.hash = self.properties.length > 1 ? "#/property" : "#/load";
   };
 
@@ -216,7 +232,8 @@ class Running {
   private page() {
     const { state, shelf, parts, tell, undo } = this;
     if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !shelf) return <p class="sheet" role="status">Opening…</p>;
+    if (!state.opened || !shelf || (hasLost(state) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
+    if (hasLost(state) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
       return <Enrol address={state.address} self={state.self} trouble={state.trouble} enrolled={this.enrolled} />;
     }

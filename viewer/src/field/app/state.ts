@@ -3,7 +3,7 @@
 
 import type { Feature } from "../entry.ts";
 import type { Fix, LinkState } from "../field.ts";
-import type { Draft, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
+import type { Copied, Draft, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
 import type { Installed } from "../worker/install.ts";
 
 /** Why the page cannot go on, and what to do. */
@@ -34,6 +34,7 @@ export interface State {
   readonly features: readonly Feature[];
   readonly tally: Tally | null;
   readonly trouble: ShelfTrouble | null; // why nothing can be recorded now, though the page is open
+  readonly copied: Copied | null | undefined; // what can be brought back when the store has lost something; undefined until it is known
   readonly cloned: boolean; // another phone writes under this one's number
   readonly link: LinkState | null;
   readonly installed: Installed | null;
@@ -52,6 +53,7 @@ export type Action =
   | { readonly do: "changed"; readonly features: readonly Feature[] }
   | { readonly do: "tally"; readonly tally: Tally }
   | { readonly do: "trouble"; readonly trouble: ShelfTrouble | null; readonly cloned: boolean }
+  | { readonly do: "copied"; readonly copied: Copied | null }
   | { readonly do: "link"; readonly link: LinkState }
   | { readonly do: "installed"; readonly installed: Installed }
   | { readonly do: "fix"; readonly fix: Fix }
@@ -68,6 +70,7 @@ export const start = (address: string): State => ({
   features: [],
   tally: null,
   trouble: null,
+  copied: undefined,
   cloned: false,
   link: null,
   installed: null,
@@ -94,7 +97,9 @@ export function reduce(state: State, action: Action): State {
     case "tally":
       return { ...state, tally: action.tally };
     case "trouble":
-      return { ...state, trouble: action.trouble, cloned: action.cloned };
+      return { ...state, trouble: action.trouble, cloned: action.cloned, copied: action.trouble ? state.copied : undefined };
+    case "copied":
+      return { ...state, copied: action.copied };
     case "link":
       return { ...state, link: action.link };
     case "installed":
@@ -109,6 +114,9 @@ export function reduce(state: State, action: Action): State {
       return { ...state, said: { words: action.words, n: state.said.n + 1, ...(action.undo ? { undo: action.undo } : {}) } };
   }
 }
+
+/** Whether the store has lost something, which a second copy may have. */
+export const hasLost = ({ trouble }: State): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";
 
 /** The features with those that changed in their places, new ones at the end. */
 function merged(all: readonly Feature[], changed: readonly Feature[]): readonly Feature[] {

@@ -10,6 +10,8 @@ import type { SpareAnswer, SpareAsk, SpareQuestion } from "./spareworker.ts";
 
 /** How long what is saved waits for its copy, at most: the database is the one that counts. */
 const patienceMS = 150;
+/** After which a browser is not waited for that does not answer at all. */
+const deadMS = 15_000;
 
 export class Spare {
   #worker: Worker | null = null;
@@ -36,7 +38,9 @@ export class Spare {
 
   /** Everything that is copied; nothing where the browser has no such place. */
   async all(): Promise<readonly SpareRecord[]> {
-    return ((await this.#ask({ do: "all" }).catch(() => undefined)) ?? []) as readonly SpareRecord[];
+    const all = this.#ask({ do: "all" }).catch(() => undefined);
+    const late = new Promise<undefined>((none) => setTimeout(() => none(undefined), deadMS));
+    return ((await Promise.race([all, late])) ?? []) as readonly SpareRecord[];
   }
 
   async keys(): Promise<readonly string[]> {
