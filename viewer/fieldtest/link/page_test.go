@@ -113,7 +113,7 @@ func storeEmptied(t *testing.T, back func(rig)) {
 		}
 	}
 	r.capture(2)
-	r.waitState("quiet", 20*time.Second)
+	r.WaitFor("rig.tally().then(t => t.unsent === 0)")
 	if got := len(r.office.Entries(property)); got != 11 {
 		t.Errorf("the register has %d entries after two more, want 11", got)
 	}

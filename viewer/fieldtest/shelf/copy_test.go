@@ -160,7 +160,7 @@ func unsavedIsNoCopy(s tab) {
 	s.comesTo(copied{Entries: 1})
 }
 
-// With no mark left a phone seems new. Enrolling it brings back what was not sent.
+// With no mark left a phone would seem new, but for the copy.
 func bothMarksLost(s tab) {
 	s.capture(`[{set: {kind: "peg"}, photo: ` + photo + `}]`)
 	s.comesTo(copied{Entries: 1, Photos: 1})
@@ -169,6 +169,7 @@ func bothMarksLost(s tab) {
 	did[any](s, deleteDatabase)
 	s.load()
 	s.open(`{name: "both-marks-are-lost"}`)
+	wantAlarm(s, "gone")
 	s.enrol("phone-2")
 	s.want("enrolled anew", count{Entries: 1, Unsent: 1, PhotosUnsent: 1, PhotoBytesUnsent: 60_000})
 	if got := s.unsent(); got[0].Device != "phone-2" || got[0].DeviceSeq != 1 {

@@ -23,7 +23,7 @@ import { Spare } from "./spare.ts";
 import { entryKey, photoKey, sparedIn } from "./spared.ts";
 import { bringBack, bringBytes } from "./takeback.ts";
 import { tally } from "./tally.ts";
-import { fullForPhotos, full, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
+import { fullForPhotos, full, gone, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
 import { Writer } from "./writer.ts";
 
 export interface ShelfOptions {
@@ -139,7 +139,7 @@ export class PhoneShelf implements Shelf {
       throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
     }
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    const spared = lost(this.#trouble) || !this.#self ? sparedIn(await this.#spare.all()) : null;
+    const spared = lost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;
     await this.#telling(async () => {
       if (spared) await bringBytes(this.db, this.#spare, spared);
       await enrol(this.db, self, spared);
@@ -262,10 +262,15 @@ export class PhoneShelf implements Shelf {
     try {
       const [self, ledger] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
       this.#self = self ?? null;
-      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? emptyLedger);
+      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? emptyLedger) ?? (self ? null : await this.#copiedButGone());
     } catch (e) {
       this.#trouble = troubleOf(e);
     }
+  }
+
+  /** A phone with no mark of an enrolment may have been killed just after one: the copy knows. */
+  async #copiedButGone(): Promise<ShelfTrouble | null> {
+    return sparedIn(await this.#spare.all()).self ? gone() : null;
   }
 
   async #writing<T>(job: () => Promise<T>): Promise<T> {
