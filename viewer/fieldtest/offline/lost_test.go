@@ -19,6 +19,8 @@ func TestLostStoreComesBackWithNoSignal(t *testing.T) {
 	p.Offline(true)
 	mark(p)
 	sha := addPhoto(t, p)
+	p.Go("#/status")
+	p.WaitText("A second copy yes, of all that waits")
 	p.Go("#/level")
 	p.Tap("New level book")
 	p.WaitText("First a backsight")

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { roomWords, scarceWords } from "./judge.ts";
+import { copyWords, roomWords, scarceWords } from "./judge.ts";
 
 const free = (freeBytes: number | undefined) => ({ kept: true, usedBytes: 1e6, freeBytes });
 
@@ -20,4 +20,16 @@ test("room for less than a day's 200 photos is told as low", () => {
   assert.match(scarceWords(free(0)), /^There is no room for another photo\./);
   assert.equal(scarceWords(free(undefined)), "");
   assert.equal(scarceWords(null), "");
+});
+
+test("the second copy is told as it is", () => {
+  const waits = (unsent: number, refused: number, photosUnsent: number) => ({ entries: 9, unsent, refused, photosUnsent, photoBytesUnsent: 0, oldestUnsent: null });
+  const has = (entries: number, photos: number) => ({ entries, photos, drafts: 3 });
+  assert.equal(copyWords(null, has(1, 1)), undefined);
+  assert.equal(copyWords(waits(1, 0, 0), undefined), undefined);
+  assert.equal(copyWords(waits(0, 0, 0), null), "nothing waits");
+  assert.equal(copyWords(waits(2, 1, 1), null), "no: the browser has no place for one");
+  assert.equal(copyWords(waits(2, 1, 1), has(3, 1)), "yes, of all that waits");
+  assert.equal(copyWords(waits(2, 1, 0), has(2, 0)), "2 of 3 entries");
+  assert.equal(copyWords(waits(1, 0, 3), has(1, 1)), "1 of 1 entry, 1 of 3 photos"); // room ran short
 });

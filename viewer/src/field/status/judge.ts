@@ -3,6 +3,7 @@
 import type { Storage } from "../app/state.ts";
 import { count, grouped } from "../app/words.ts";
 import type { LinkState } from "../field.ts";
+import type { Copied, Tally } from "../shelf.ts";
 
 /** From when a clock is told to be off: entries are ordered by it where nobody saw the other's. */
 export const clockDoubtS = 60;
@@ -53,4 +54,15 @@ export function scarceWords(storage: Storage | null): string {
 function coarse(n: number): number {
   const step = 10 ** Math.max(0, Math.floor(Math.log10(n)) - 1);
   return Math.floor(n / step) * step;
+}
+
+/** How much of what waits is in a second place; undefined until both are known. */
+export function copyWords(tally: Tally | null, copied: Copied | null | undefined): string | undefined {
+  if (!tally || copied === undefined) return undefined;
+  const entries = tally.unsent + tally.refused, photos = tally.photosUnsent;
+  if (entries + photos === 0) return "nothing waits";
+  if (copied === null) return "no: the browser has no place for one";
+  if (copied.entries >= entries && copied.photos >= photos) return "yes, of all that waits";
+  const part = (has: number, of: number, one: string, more: string) => `${Math.min(has, of)} of ${count(of, one, more)}`;
+  return [part(copied.entries, entries, "entry", "entries"), ...(photos > 0 ? [part(copied.photos, photos, "photo", "photos")] : [])].join(", ");
 }

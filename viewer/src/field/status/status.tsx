@@ -7,10 +7,11 @@ import { useApp } from "../app/shell.tsx";
 import { keptWords, storageNow } from "../app/storage.ts";
 import { clock, size } from "../app/words.ts";
 import { useField } from "../field.ts";
+import type { Copied } from "../shelf.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution } from "../kit/part.tsx";
-import { clockWords, roomWords, scarceWords } from "./judge.ts";
+import { clockWords, copyWords, roomWords, scarceWords } from "./judge.ts";
 import { Page } from "./page.tsx";
 import { Refused } from "./refused.tsx";
 
@@ -18,7 +19,9 @@ export function Status(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
   const [now, setNow] = useState(() => new Date());
+  const [copied, setCopied] = useState<Copied | null>();
   const { tally, link, storage } = state;
+  useEffect(() => void field.shelf.copied().then(setCopied), [tally]);
   useEffect(() => {
     void storageNow(false).then((s) => tell({ do: "storage", storage: s }));
     const timer = setInterval(() => setNow(new Date()), 20_000);
@@ -59,6 +62,7 @@ export function Status(_: { params: Params }) {
       {scarceWords(storage) && <Caution>{scarceWords(storage)}</Caution>}
       <dl class="facts">
         <Row label="Kept by the browser" value={storage && (storage.kept ? "yes, promised" : "not promised")} />
+        <Row label="A second copy" value={copyWords(tally, copied)} />
         <Row label="Used" value={storage && size(storage.usedBytes)} />
         <Row label="Photos there is room for" value={storage && roomWords(storage)} />
       </dl>
