@@ -31,6 +31,7 @@ func TestRow20TwoTabs(t *testing.T) {
 	if got := string(second.features()[gully].Fields["headDepthM"]); got != "2" {
 		t.Errorf("the second tab shows depth %s, want what the first recorded, 2", got)
 	}
+	second.comesTo(copied{Entries: 2})
 	if got := trouble(first); got != "" {
 		t.Errorf("in the first tab the trouble is %q, want none", got)
 	}

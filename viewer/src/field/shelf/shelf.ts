@@ -150,8 +150,9 @@ export class PhoneShelf implements Shelf {
   }
 
   async copied(): Promise<Copied | null> {
-    if (!this.#writer.held) return null; // the other page writes it
-    const { self, entries, photos, drafts, byteDrafts } = sparedIn(await this.#spare.all());
+    const spare = this.#writer.held ? this.#spare : new Spare(this.db.name, true); // another page writes it
+    const { self, entries, photos, drafts, byteDrafts } = sparedIn(await spare.all());
+    if (spare !== this.#spare) spare.close();
     return self && { entries: entries.length, photos: photos.length, drafts: drafts.size + byteDrafts.length };
   }
 
