@@ -15,13 +15,13 @@ import (
 // with no signal when the browser has lost the database.
 func TestCopy(t *testing.T) {
 	parts(t, map[string]func(tab){
-		"all-comes-back":       allComesBack,
-		"counts-on":            countsOn,
-		"sent-is-not-copied":   sentIsNotCopied,
-		"unsaved-is-no-copy":   unsavedIsNoCopy,
-		"both-marks-are-lost":  bothMarksLost,
-		"older-copy-goes-on":   olderCopyGoesOn,
-		"long-journal":         longJournal,
+		"all-comes-back":      allComesBack,
+		"counts-on":           countsOn,
+		"sent-is-not-copied":  sentIsNotCopied,
+		"unsaved-is-no-copy":  unsavedIsNoCopy,
+		"both-marks-are-lost": bothMarksLost,
+		"older-copy-goes-on":  olderCopyGoesOn,
+		"long-journal":        longJournal,
 	})
 }
 

@@ -104,6 +104,7 @@ export class PhoneShelf implements Shelf {
     this.#shown.forget();
     this.#shown.tell();
     if (this.#trouble || !this.#self) return;
+    this.#spare.begin();
     void askToKeep();
     void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
     this.#refold();

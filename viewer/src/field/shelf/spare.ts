@@ -10,16 +10,23 @@ import type { SpareAnswer, SpareAsk, SpareQuestion } from "./spareworker.ts";
 
 /** How long what is saved waits for its copy, at most: the database is the one that counts. */
 const patienceMS = 150;
+/** The same while the copy is being opened. */
+const openingMS = 2_000;
 /** After which a browser is not waited for that does not answer at all. */
 const deadMS = 15_000;
 
 export class Spare {
   #worker: Worker | null = null;
-  #ready = false; // it is open: answers come at once
+  #state: "opening" | "open" | "not here" = "opening"; // "not here": the browser has no place for it
   #asked = 0;
   readonly #waiting = new Map<number, { yes: (done: unknown) => void; no: (why: Error) => void }>();
 
   constructor(readonly name: string, readonly readOnly = false) {}
+
+  /** Opens it, so that nothing has to wait for that later. */
+  begin(): void {
+    this.#worker ??= this.#start();
+  }
 
   /** Copies what is on the disk of the database. It resolves when that is done or takes too long, and never rejects. */
   async keep(records: readonly Keeping[]): Promise<void> {
@@ -59,11 +66,12 @@ export class Spare {
 
   async #soon(ask: SpareAsk): Promise<void> {
     const done = this.#ask(ask).catch(() => undefined); // refused or full: the database is the one that counts
-    if (this.#ready) await Promise.race([done, new Promise((late) => setTimeout(late, patienceMS))]);
+    if (this.#state === "not here") return;
+    await Promise.race([done, new Promise((late) => setTimeout(late, this.#state === "open" ? patienceMS : openingMS))]);
   }
 
   #ask(ask: SpareAsk): Promise<unknown> {
-    this.#worker ??= this.#start();
+    this.begin();
     return this.#put(ask);
   }
 
@@ -83,14 +91,18 @@ export class Spare {
       if (failed === undefined) asked?.yes(done);
       else asked?.no(new Error(failed));
     };
-    worker.onerror = () => this.#gone("the worker has ended");
-    this.#put({ do: "open", name: this.name, readOnly: this.readOnly }).then(() => (this.#ready = this.#worker === worker), () => undefined);
+    worker.onerror = () => {
+      this.#gone("the worker has ended");
+      this.#state = "not here";
+    };
+    const become = (state: "open" | "not here") => () => void (this.#worker === worker && (this.#state = state));
+    this.#put({ do: "open", name: this.name, readOnly: this.readOnly }).then(become("open"), become("not here"));
     return worker;
   }
 
   #gone(why: string): void {
     this.#worker = null;
-    this.#ready = false;
+    this.#state = "opening";
     for (const { no } of this.#waiting.values()) no(new Error(why));
     this.#waiting.clear();
   }
