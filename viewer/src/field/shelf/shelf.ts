@@ -152,9 +152,9 @@ export class PhoneShelf implements Shelf {
 
   async copied(): Promise<Copied | null> {
     const spare = this.#writer.held ? this.#spare : new Spare(this.db.name, true); // another page writes it
-    const { self, entries, photos, drafts, byteDrafts } = sparedIn(await spare.all());
+    const count = await spare.count();
     if (spare !== this.#spare) spare.close();
-    return self && { entries: entries.length, photos: photos.length, drafts: drafts.size + byteDrafts.length };
+    return count;
   }
 
   async bringBack(): Promise<void> {
@@ -272,7 +272,7 @@ export class PhoneShelf implements Shelf {
 
   /** A phone with no mark of an enrolment may have been killed just after one: the copy knows. */
   async #copiedButGone(): Promise<ShelfTrouble | null> {
-    return sparedIn(await this.#spare.all()).self ? gone() : null;
+    return (await this.#spare.count()) ? gone() : null;
   }
 
   async #writing<T>(job: () => Promise<T>): Promise<T> {

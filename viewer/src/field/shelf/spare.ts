@@ -4,6 +4,7 @@
 // back from here (takeback.ts). The copy is made by a worker, so that nobody waits for it.
 
 import address from "worker:./spareworker.ts";
+import type { Copied } from "../shelf.ts";
 import type { SpareRecord } from "./journal.ts";
 import type { Keeping } from "./sparecache.ts";
 import type { SpareAnswer, SpareAsk, SpareQuestion } from "./spareworker.ts";
@@ -40,22 +41,25 @@ export class Spare {
 
   /** Gives up the copies of photos for the room they take. It tells whether there were any. */
   async giveUpBytes(): Promise<boolean> {
-    return (await this.#ask({ do: "give up bytes" }).catch(() => false)) === true;
+    return (await this.#answer<boolean>({ do: "give up bytes" })) ?? false;
   }
 
   /** Everything that is copied; nothing where the browser has no such place. */
   async all(): Promise<readonly SpareRecord[]> {
-    const all = this.#ask({ do: "all" }).catch(() => undefined);
-    const late = new Promise<undefined>((none) => setTimeout(() => none(undefined), deadMS));
-    return ((await Promise.race([all, late])) ?? []) as readonly SpareRecord[];
+    return (await this.#answer<readonly SpareRecord[]>({ do: "all" })) ?? [];
   }
 
   async keys(): Promise<readonly string[]> {
-    return ((await this.#ask({ do: "keys" }).catch(() => undefined)) ?? []) as readonly string[];
+    return (await this.#answer<readonly string[]>({ do: "keys" })) ?? [];
   }
 
-  async bytes(key: string): Promise<ArrayBuffer | undefined> {
-    return (await this.#ask({ do: "bytes", key }).catch(() => undefined)) as ArrayBuffer | undefined;
+  /** How much is copied; null where there is no copy. */
+  async count(): Promise<Copied | null> {
+    return (await this.#answer<Copied | null>({ do: "count" })) ?? null;
+  }
+
+  bytes(key: string): Promise<ArrayBuffer | undefined> {
+    return this.#answer<ArrayBuffer>({ do: "bytes", key });
   }
 
   /** Lets another page have the files. The next use opens them again. */
@@ -68,6 +72,12 @@ export class Spare {
     const done = this.#ask(ask).catch(() => undefined); // refused or full: the database is the one that counts
     if (this.#state === "not here") return;
     await Promise.race([done, new Promise((late) => setTimeout(late, this.#state === "open" ? patienceMS : openingMS))]);
+  }
+
+  /** What the worker answers; undefined when it cannot, or does not answer at all. */
+  #answer<T>(ask: SpareAsk): Promise<T | undefined> {
+    const late = new Promise<undefined>((none) => setTimeout(() => none(undefined), deadMS));
+    return Promise.race([this.#ask(ask) as Promise<T>, late]).catch(() => undefined);
   }
 
   #ask(ask: SpareAsk): Promise<unknown> {

@@ -1,7 +1,7 @@
 // What the spare copy holds, as records of its journal and back.
 
 import type { Entry } from "../entry.ts";
-import type { Self } from "../shelf.ts";
+import type { Copied, Self } from "../shelf.ts";
 import type { SpareRecord } from "./journal.ts";
 import type { Keeping } from "./sparecache.ts";
 
@@ -58,6 +58,18 @@ export const isSeq = (key: string): boolean => key.startsWith(prefix.seq);
 
 export const draftRecord = (key: string, value: unknown): Keeping =>
   value instanceof ArrayBuffer ? { key: draftKey(key), value: null, bytes: value } : { key: draftKey(key), value };
+
+/** How much records hold; null when they do not tell whose it is. */
+export function copiedIn(records: Iterable<SpareRecord>): Copied | null {
+  let self = false, entries = 0, photos = 0, drafts = 0;
+  for (const { key } of records) {
+    if (key === selfKey) self = true;
+    else if (key.startsWith(prefix.entry)) entries++;
+    else if (key.startsWith(prefix.photo)) photos++;
+    else if (key.startsWith(prefix.draft)) drafts++;
+  }
+  return self ? { entries, photos, drafts } : null;
+}
 
 /** Reads records; what is not as it was written is passed over. */
 export function sparedIn(records: readonly SpareRecord[]): Spared {

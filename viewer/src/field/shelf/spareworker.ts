@@ -1,12 +1,14 @@
 // The worker in which the spare copy is written: each message when the one before is done.
 
 import { SpareCache, type Keeping } from "./sparecache.ts";
+import { copiedIn } from "./spared.ts";
 
 export type SpareAsk =
   | { readonly do: "open"; readonly name: string; readonly readOnly: boolean }
   | { readonly do: "keep"; readonly records: readonly Keeping[] }
   | { readonly do: "drop"; readonly keys: readonly string[] }
   | { readonly do: "keys" }
+  | { readonly do: "count" }
   | { readonly do: "all" }
   | { readonly do: "give up bytes" }
   | { readonly do: "bytes"; readonly key: string }
@@ -43,6 +45,8 @@ async function did(ask: SpareAsk): Promise<unknown> {
       return copy.drop(ask.keys);
     case "keys":
       return [...copy.kept.keys()];
+    case "count":
+      return copiedIn(copy.kept.values());
     case "all":
       return [...copy.kept.values()];
     case "give up bytes":
