@@ -1,7 +1,7 @@
 // Brings together what happens during a recording: the receiver, the page going out of
 // sight, the screen's wake lock and the draft.
 
-import { useEffect, useReducer, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useReducer, useRef, useState } from "preact/hooks";
 import type { Fix } from "../field.ts";
 import { useField } from "../field.ts";
 import { keepAwake, type Wakefulness } from "../place/awake.ts";
@@ -51,7 +51,7 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   }, []);
 
   const begunYet = useRef(false);
-  useEffect(() => {
+  useLayoutEffect(() => { // with the drawing that shows it: a screen left before the picture would drop it
     begunYet.current ||= course.pieces.some((p) => p.length > 0);
     if (loaded.ready && begunYet.current) keeper.current!.keep(course);
   }, [course.pieces, course.gaps, course.joins, course.closed, course.walk, course.pending, loaded.ready]);
