@@ -5,13 +5,15 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
+
 	"headcut/viewer/fieldtest/phone"
 )
 
 const dam = "0199a000-0000-7000-8000-000000000005"
 
-// watchControls looks at every frame where the controls of a screen are, from the first
-// frame on which its heading is drawn. A control that stands elsewhere on the glass than
+// watchControls looks at every frame where the controls and lists of a screen are, from the
+// first frame on which its heading is drawn. One that stands elsewhere on the glass than
 // when it came, though nobody scrolled, has moved under a finger.
 const watchControls = `(() => {
 	globalThis.moved = [];
@@ -23,12 +25,13 @@ const watchControls = `(() => {
 		if (heading !== %q) return;
 		frames.push(document.querySelector("#screen").innerText);
 		if (frames.length > 2) frames.splice(1, 1);
-		for (const e of document.querySelectorAll("#screen :is(a[href], button, summary, input)")) {
+		const glass = document.querySelector(".strip").getBoundingClientRect().top;
+		for (const e of document.querySelectorAll("#screen :is(a[href], button, summary, input, ul)")) {
 			const r = e.getBoundingClientRect();
-			const now = [r.left, r.top, r.right, r.bottom].map(Math.round).join(" ");
+			const now = [r.left, r.top, r.right, ...(e.matches("ul") ? [] : [r.bottom])].map(Math.round).join(" "); // a list grows at its end
 			const was = seen.get(e);
-			if (was !== undefined && was !== now) moved.push((e.innerText || e.ariaLabel || e.href) + ": from " + was + " to " + now);
-			seen.set(e, now);
+			if (was !== undefined && was.on && was.now !== now) moved.push((e.innerText || e.ariaLabel || e.href) + ": from " + was.now + " to " + now);
+			seen.set(e, { now, on: r.top < glass && r.bottom > 0 });
 		}
 	};
 	look();
@@ -50,6 +53,60 @@ func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()
 		t.Fatalf("%d frames of %q were seen: nothing was watched", len(frames), heading)
 	}
 	return frames[0]
+}
+
+// What was begun and not saved is told on the first screen from the first picture on which
+// there is anything to press in it: what is said of it pushes nothing down.
+func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name          string
+		width, height int64
+		big           bool
+	}{{"usual", 412, 800, false}, {"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
+		t.Run(c.name, func(t *testing.T) {
+			_, entries := misread(t)
+			p := enrolled(t, entries, phone.Size(c.width, c.height))
+			p.Go("#/mark")
+			p.WaitFor(`document.querySelector(".place b") !== null`)
+			p.Tap("Peg")
+			p.WaitSaid("Peg saved")
+			p.Go("#/level/" + levelRun)
+			p.WaitText("Page (5)")
+			takeUp(p, 4)
+			kept(p)
+			p.Go("#/line/rip-line/line")
+			p.At(here)
+			p.Tap("Add where I stand")
+			p.WaitSaid("1 position")
+			peg := phone.Eval[string](p.Page, `(location.hash = "#/", new Promise(yes => setTimeout(function look() {
+				const link = document.querySelector(".list a");
+				if (link) yes(link.hash.split("/").pop()); else setTimeout(look, 30);
+			})))`)
+			p.Go("#/photo/" + peg)
+			p.Do(phone.Command(page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true}))
+			p.Tap("Take photo")
+			p.WaitFor(`document.querySelector("input[type=file]") !== null`)
+			p.Restart() // the phone needs its memory for the camera
+			p.At(here)
+			if c.big {
+				p.BigText()
+			}
+			stillWhile(t, p, "#/", property, func() {
+				p.WaitText("Today: 1 thing")
+				for _, unfinished := range []string{
+					"You were writing row 4 of the level book North loop again.",
+					"A rip line of 1 position is not saved yet.",
+					"The photo of Peg did not come back from the camera",
+				} {
+					p.WaitText(unfinished)
+				}
+				p.WaitText("±4 m")
+			})
+			p.CheckFit("unfinished work")
+			p.Screenshot(c.name + "-unfinished")
+		})
+	}
 }
 
 // The figures and checks of a thing come seconds after its screen, and a position when it

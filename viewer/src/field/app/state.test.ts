@@ -22,6 +22,7 @@ test("a feature that changed takes its place, a new one goes to the end", () => 
 test("features that were asked for before another property was chosen are not shown as its own", () => {
   const state = on(opened, { do: "property", property: { id: "q", name: "Lower Flat" } }, { do: "features", property: "p", features: [feature("a")] });
   assert.deepEqual(state.features, []);
+  assert.equal(state.featuresRead, false);
 });
 
 test("the same words said twice are news", () => {

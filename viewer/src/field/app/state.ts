@@ -32,6 +32,7 @@ export interface State {
   readonly self: Self | null;
   readonly property: Property | null;
   readonly features: readonly Feature[];
+  readonly featuresRead: boolean; // none before that does not mean that there are none
   readonly tally: Tally | null;
   readonly trouble: ShelfTrouble | null; // why nothing can be recorded now, though the page is open
   readonly copied: Copied | null | undefined; // what can be brought back when the store has lost something; undefined until it is known
@@ -68,6 +69,7 @@ export const start = (address: string): State => ({
   self: null,
   property: null,
   features: [],
+  featuresRead: false,
   tally: null,
   trouble: null,
   copied: undefined,
@@ -89,9 +91,9 @@ export function reduce(state: State, action: Action): State {
     case "go":
       return { ...state, address: action.address };
     case "property":
-      return { ...state, property: action.property, features: [] };
+      return { ...state, property: action.property, features: [], featuresRead: false };
     case "features": // of the property that was chosen when they were asked for
-      return action.property === state.property?.id ? { ...state, features: action.features } : state;
+      return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
       return { ...state, features: merged(state.features, action.features.filter((f) => f.property === state.property?.id)) };
     case "tally":

@@ -2,18 +2,26 @@
 
 import type { Storage } from "./state.ts";
 
+/** Whether the browser has promised; undefined when it does not say. */
+export async function keptNow(): Promise<boolean | undefined> {
+  try {
+    return await navigator.storage?.persisted?.();
+  } catch {
+    return undefined;
+  }
+}
+
 /**
  * How it stands, and asks for the promise first where ask is true. The room is the browser's
  * guess: Chromium names what is used and 10 GiB more, whatever the phone has left.
  */
 export async function storageNow(ask: boolean): Promise<Storage> {
   const storage: StorageManager | undefined = navigator.storage;
-  let kept: boolean | undefined;
+  let kept = await keptNow();
   try {
-    kept = await storage?.persisted?.();
     if (kept === false && ask) kept = await storage.persist();
   } catch {
-    kept = undefined; // the browser does not say
+    kept = undefined;
   }
   try {
     const { usage = 0, quota } = (await storage?.estimate?.()) ?? {};

@@ -1,13 +1,13 @@
 // The level runs of the property, and a new one.
 
 import type { ComponentChildren } from "preact";
-import { useEffect, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { count } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
+import { useRead } from "../kit/useread.ts";
 import { newID } from "../shelf/uuid.ts";
 import { openBookOf } from "./drafts.ts";
 import { live, rowsOf } from "./row.ts";
@@ -24,27 +24,24 @@ interface BookListProps {
   readonly children?: ComponentChildren;
 }
 
+const none = ""; // no book is being written, or it cannot be read which
+
 /** Chooses a book, for writing or for pegging with its set-up. */
 export function BookList({ title, to, newTo = to, newWord, children }: BookListProps) {
   const field = useField();
-  const [open, setOpen] = useState<string | undefined>();
-  useEffect(() => {
-    let here = true;
-    openBookOf(field.shelf, field.property.id).then((id) => here && setOpen(id), () => {}); // no book is then offered first
-    return () => void (here = false);
-  }, [field.property.id]);
+  const open = useRead(async () => (await openBookOf(field.shelf, field.property.id)) ?? none, none, field.property.id);
   const runs = field.features.filter((f) => kindOf(f) === "level-run" && !f.struck).reverse();
   const known = runs.some((f) => f.id === open);
   const sorted = [...runs.filter((f) => f.id === open), ...runs.filter((f) => f.id !== open)];
   return (
     <Frame title={title} actions={<Button rank="main" wide press={() => field.go(newTo(newID()))}>{newWord}</Button>}>
       {children}
-      {runs.length === 0 && !open && <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>}
+      {runs.length === 0 && open === none && <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>}
       <ul class="list books">
         {open && !known && (
           <li><Button wide press={() => field.go(to(open))}>Go on with the book begun on this phone</Button></li>
         )}
-        {sorted.map((f) => (
+        {open !== undefined && sorted.map((f) => (
           <li key={f.id}>
             <Button wide press={() => field.go(to(f.id))}>
               <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", being written"}</span>

@@ -22,6 +22,13 @@ export async function draftOf(shelf: Shelf, id: string): Promise<Book | undefine
 export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
 export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
 
+/** The book of a property that was left with rows, or a row half mended, that the register does not have. */
+export async function unfinishedBook(shelf: Shelf, property: string): Promise<Book | undefined> {
+  const id = await openBookOf(shelf, property);
+  const draft = id === undefined ? undefined : await draftOf(shelf, id);
+  return draft && (draft.pad.mending || unrecorded(draft)) ? draft : undefined;
+}
+
 /** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
 export async function loadBook(shelf: Shelf, id: string, name: string, day: string): Promise<Book> {
   const [draft, feature] = await Promise.all([draftOf(shelf, id), shelf.feature(id)]);

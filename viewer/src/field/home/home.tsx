@@ -1,6 +1,6 @@
 // The first screen: what was recorded today, and what to record next.
 
-import { useMemo } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { nameOf } from "../app/names.ts";
@@ -11,9 +11,11 @@ import { UnfinishedBook } from "../book/unfinished.tsx";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
-import { Pending } from "../picture/pending.tsx";
+import { useRead } from "../kit/useread.ts";
+import { UnfinishedLine } from "../line/unfinished.tsx";
+import { Asked, Developing, usePending } from "../picture/pending.tsx";
+import { begunWork, nothingBegun, type Begun } from "./begun.ts";
 import { doings } from "./doing.ts";
-import { BegunLines } from "../line/unfinished.tsx";
 import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
 import { stampedAt, today } from "./today.ts";
@@ -22,8 +24,7 @@ import { Unfinished } from "./unfinished.tsx";
 export function Home(_: { params: Params }) {
   const field = useField();
   const { state } = useApp();
-  const device = state.self?.device ?? "", day = new Date().toDateString();
-  const done = useMemo(() => today(field.features, device, new Date()), [field.features, device, day]);
+  const begun = useRead(() => begunWork(field.shelf, field.property.id), nothingBegun, field.property.id);
   const several = (state.self?.properties.length ?? 0) > 1;
   return (
     <>
@@ -33,17 +34,8 @@ export function Home(_: { params: Params }) {
           {several && <a class="quiet" href="#/property">Another property</a>}
         </div>
       </header>
-      <div class="sheet">
-        <NotKept />
-        <Unfinished />
-        <UnfinishedBook />
-        <BegunLines />
-        <Pending />
-        <Preview features={field.features} />
-        <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : "Nothing recorded today yet"}</h2>
-        <ul class="list" aria-labelledby="today">
-          {done.map((f) => <Done key={f.id} feature={f} />)}
-        </ul>
+      <div class={begun && state.featuresRead ? "sheet" : "sheet coming"}>
+        {begun && <Sheet begun={begun} />}
       </div>
       <nav class="actions doings" aria-label="Record">
         {doings.filter((d) => screens.some((s) => s.route === d.route)).map((d) => (
@@ -53,6 +45,31 @@ export function Home(_: { params: Params }) {
           </a>
         ))}
       </nav>
+    </>
+  );
+}
+
+function Sheet({ begun: { kept, form, book, lines, shots } }: { begun: Begun }) {
+  const field = useField();
+  const { state } = useApp();
+  const device = state.self?.device ?? "", day = new Date().toDateString();
+  const done = useMemo(() => today(field.features, device, new Date()), [field.features, device, day]);
+  const { asked, ...pending } = usePending(undefined, shots);
+  const [atFirst] = useState(() => new Set(asked.map((s) => s.id)));
+  return (
+    <>
+      {kept !== true && <NotKept kept={kept} />}
+      {form && <Unfinished form={form} />}
+      {book && <UnfinishedBook book={book} />}
+      {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
+      {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
+      <Preview features={field.features} />
+      <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
+      <ul class="list" aria-labelledby="today">
+        {done.map((f) => <Done key={f.id} feature={f} />)}
+      </ul>
+      {asked.filter((s) => !atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
+      <Developing {...pending} />
     </>
   );
 }

@@ -6,14 +6,17 @@ import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
+import { useRead } from "../kit/useread.ts";
 import { byLastUse } from "../mark/lastused.ts";
-import { BegunLines } from "./unfinished.tsx";
+import { begunLines } from "./keep.ts";
+import { UnfinishedLine } from "./unfinished.tsx";
 
 const hasShape = (kind: Kind, shape: "line" | "area") => kind.shapes.includes(shape);
 const lineKinds = kinds.filter((k) => hasShape(k, "line") || hasShape(k, "area"));
 
 export function ChooseLine(_: { params: Params }) {
   const field = useField();
+  const begun = useRead(() => begunLines(field.shelf, field.property.id), [], field.property.id);
   const ordered = byLastUse(lineKinds, field.features);
   const row = (shape: "line" | "area") => (
     <div class="kinds" role="group" aria-label={shape === "line" ? "Lines" : "Areas"}>
@@ -27,11 +30,15 @@ export function ChooseLine(_: { params: Params }) {
   );
   return (
     <Frame title="Record a line or area">
-      <BegunLines />
-      <h2>A line</h2>
-      {row("line")}
-      <h2>An area</h2>
-      {row("area")}
+      {begun && (
+        <>
+          {begun.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
+          <h2>A line</h2>
+          {row("line")}
+          <h2>An area</h2>
+          {row("area")}
+        </>
+      )}
     </Frame>
   );
 }

@@ -26,13 +26,28 @@ export interface Name {
 
 const listKey = (property: string): string => `lines ${property}`;
 
-/** The lines of a property that were begun and not saved; some may have come to nothing. */
-export async function begunLines(shelf: Shelf, property: string): Promise<readonly Name[]> {
+/** A line that was begun, and how far it came. */
+export interface BegunLine extends Name {
+  readonly positions: number;
+}
+
+/** The lines of a property that were begun and not saved. */
+export async function begunLines(shelf: Shelf, property: string): Promise<readonly BegunLine[]> {
+  const names = await listed(shelf, property);
+  const courses = await Promise.all(names.map(({ kind, shape }) => keptCourse(shelf, property, kind, shape)));
+  return names.flatMap((name, i) => {
+    const course = courses[i];
+    return course ? [{ ...name, positions: spotsOf(course).length }] : [];
+  });
+}
+
+/** The names of those that were begun; some may have come to nothing. */
+async function listed(shelf: Shelf, property: string): Promise<readonly Name[]> {
   return (await shelf.draft<readonly Name[]>(listKey(property))) ?? [];
 }
 
 async function list(shelf: Shelf, property: string, { kind, shape }: Name, on: boolean): Promise<void> {
-  const others = (await begunLines(shelf, property)).filter((n) => n.kind !== kind || n.shape !== shape);
+  const others = (await listed(shelf, property)).filter((n) => n.kind !== kind || n.shape !== shape);
   await shelf.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
 }
 

@@ -9,7 +9,7 @@ import { Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
 import { useNearest } from "../place/usenearest.ts";
 import { nameOf } from "./named.ts";
-import { Pending } from "./pending.tsx";
+import { PendingPhotos } from "./pending.tsx";
 import { useStanding } from "./stand.ts";
 
 const first = 12; // as many as a thumb scrolls through
@@ -24,7 +24,7 @@ export function ChooseForPhoto(_: { params: Params }) {
       title="Photo of what?"
       actions={screens.some((s) => s.route === "#/mark/:kind") && <a class="button wide main" href="#/mark/photo-point">New photo point here</a>}
     >
-      <Pending />
+      <PendingPhotos />
       {things.length === 0 && <p class="soft">Nothing is marked yet. Mark a thing, or a photo point, first.</p>}
       {things.length > 1 && <div class="stack"><Button wide disabled={!again} press={() => again?.()}>Nearest first</Button></div>}
       <ul class="list">

@@ -14,11 +14,18 @@ import type { Shot } from "./roll.ts";
 import { useStanding } from "./stand.ts";
 import { toldOf, useTaking } from "./taking.ts";
 
-/** Of one thing, or of all. */
-export function Pending({ of }: { of?: string }) {
+/** What there is to say of the photos that are not recorded. */
+export interface Pending {
+  readonly asked: readonly Shot[]; // wanted again
+  readonly waiting: number; // safe, and being brought to size
+  readonly trouble: Told | undefined;
+}
+
+/** Of one thing, or of all, and records what waits; first is what is known of them already. */
+export function usePending(of?: string, first: readonly Shot[] = []): Pending {
   const field = useField();
   const film = filmOf(field.shelf);
-  const [shots, setShots] = useState<readonly Shot[]>([]);
+  const [shots, setShots] = useState(first);
   const [trouble, setTrouble] = useState<Told | undefined>();
   useEffect(() => {
     let here = true;
@@ -32,17 +39,31 @@ export function Pending({ of }: { of?: string }) {
     };
   }, [field.property.id]);
   const mine = shots.filter((s) => s.property === field.property.id && (of === undefined || s.of === of));
-  const waiting = mine.filter((s) => s.stage === "kept" && !s.trouble);
+  const asked = mine.filter((s) => s.stage === "expected" || s.trouble);
+  return { asked, waiting: mine.length - asked.length, trouble };
+}
+
+/** All of it, for a thing or a property. */
+export function PendingPhotos({ of }: { of?: string }) {
+  const { asked, ...rest } = usePending(of);
   return (
     <>
-      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
-      {mine.filter((s) => s.stage === "expected" || s.trouble).map((shot) => <Asked key={shot.id} shot={shot} />)}
-      {waiting.length > 0 && <p class="soft" role="status">{waiting.length === 1 ? "A photo is" : `${waiting.length} photos are`} being brought to size; safe on this phone.</p>}
+      {asked.map((shot) => <Asked key={shot.id} shot={shot} />)}
+      <Developing {...rest} />
     </>
   );
 }
 
-function Asked({ shot }: { shot: Shot }) {
+export function Developing({ waiting, trouble }: Omit<Pending, "asked">) {
+  return (
+    <>
+      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
+      {waiting > 0 && <p class="soft" role="status">{waiting === 1 ? "A photo is" : `${waiting} photos are`} being brought to size; safe on this phone.</p>}
+    </>
+  );
+}
+
+export function Asked({ shot }: { shot: Shot }) {
   const field = useField();
   const taking = useTaking();
   const film = filmOf(field.shelf);

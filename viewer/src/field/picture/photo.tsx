@@ -11,7 +11,7 @@ import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
 import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
-import { Pending } from "./pending.tsx";
+import { PendingPhotos } from "./pending.tsx";
 import { sizes, type Purpose } from "./purpose.ts";
 import { Album } from "./show.tsx";
 import { useStanding, type Standing } from "./stand.ts";
@@ -43,7 +43,7 @@ function PhotosOf({ of }: { of: Feature }) {
         </>
       }
     >
-      <Pending of={of.id} />
+      <PendingPhotos of={of.id} />
       {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
       <StandingWords standing={standing} busy={taking.busy} />
       <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>

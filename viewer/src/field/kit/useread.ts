@@ -1,0 +1,19 @@
+// What a screen reads from the phone's store as it opens, and draws its list together with:
+// what came a moment after the list would push it from under a finger.
+
+import { useLayoutEffect, useState } from "preact/hooks";
+
+/**
+ * What was read; undefined until it is there. It is asked for with the first draw, not after
+ * the first picture, so that a quick phone shows both at once. When it cannot be read, it
+ * is otherwise: the shell tells what ails the store.
+ */
+export function useRead<T>(read: () => Promise<T>, otherwise: T, of: string): T | undefined {
+  const [found, set] = useState<{ of: string; value: T } | undefined>();
+  useLayoutEffect(() => {
+    let here = true;
+    read().catch(() => otherwise).then((value) => here && set({ of, value }));
+    return () => void (here = false);
+  }, [of]);
+  return found?.of === of ? found.value : undefined;
+}
