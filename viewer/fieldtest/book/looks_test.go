@@ -92,6 +92,7 @@ func TestPeggingFitsTheHand(t *testing.T) {
 			setUp(p)
 			p.Tap("Peg out")
 			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+			p.WaitHeading("Peg out")
 			p.CheckFit("tasks")
 			p.Screenshot(c.name + "-tasks")
 			p.Tap("Check dams, toe by toe")

@@ -1,5 +1,6 @@
 // One thing: what is known of it, what is worked out about it, and the way there.
 
+import { useRef } from "preact/hooks";
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import { screens, type Params } from "../app/screens.ts";
 import { nameOf } from "../app/names.ts";
@@ -39,7 +40,7 @@ function Known({ feature }: { feature: Feature }) {
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><KindMark kind={kind.name} />{underName(feature, name, kind.label)}</p>}
+      under={<p class="soft kindline"><KindMark kind={kind.name} /><span>{name === kind.label ? "no name yet" : kind.label}<Unsent n={feature.unsent} /></span></p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
@@ -67,9 +68,11 @@ function Known({ feature }: { feature: Feature }) {
   );
 }
 
-function underName(feature: Feature, name: string, label: string): string {
-  const words = [name === label ? "no name yet" : label, ...(feature.unsent > 0 ? ["not yet on the server"] : [])];
-  return words.join(", ");
+/** Told until the server has it; the place of the words stays, as it has it while something is pressed. */
+function Unsent({ n }: { n: number }) {
+  const told = useRef(false);
+  told.current ||= n > 0;
+  return told.current ? <span class={n > 0 ? undefined : "unseen"}>, not yet on the server</span> : null;
 }
 
 const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));
