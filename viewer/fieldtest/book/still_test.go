@@ -1,7 +1,6 @@
 package book
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 
@@ -12,47 +11,15 @@ import (
 
 const dam = "0199a000-0000-7000-8000-000000000005"
 
-// watchControls looks at every frame where the controls and lists of a screen are, from the
-// first frame on which its heading is drawn. One that stands elsewhere on the glass than
-// when it came, though nobody scrolled, has moved under a finger.
-const watchControls = `(() => {
-	globalThis.moved = [];
-	globalThis.frames = [];
-	let seen = new Map();
-	const look = () => {
-		requestAnimationFrame(look);
-		const heading = document.querySelector("#screen h1")?.innerText.trim();
-		if (heading !== %q) return;
-		frames.push(document.querySelector("#screen").innerText);
-		if (frames.length > 2) frames.splice(1, 1);
-		const glass = document.querySelector(".strip").getBoundingClientRect().top;
-		for (const e of document.querySelectorAll("#screen :is(a[href], button, summary, input, ul)")) {
-			const r = e.getBoundingClientRect();
-			const now = [r.left, r.top, r.right, ...(e.matches("ul") ? [] : [r.bottom])].map(Math.round).join(" "); // a list grows at its end
-			const was = seen.get(e);
-			if (was !== undefined && was.on && was.now !== now) moved.push((e.innerText || e.ariaLabel || e.href) + ": from " + was.now + " to " + now);
-			seen.set(e, { now, on: r.top < glass && r.bottom > 0 });
-		}
-	};
-	look();
-})()`
-
 // stillWhile opens a screen in a fresh page and fails for each control that moves while
 // late things come. It gives what the screen showed on its first frame.
 func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()) (first string) {
 	t.Helper()
-	p.BeforeScripts(fmt.Sprintf(watchControls, heading))
+	p.WatchFrom(heading)
 	p.Open("/field/?anew" + route) // another document, so that the computations load anew
 	p.WaitHeading(heading)
 	come()
-	for _, m := range phone.Eval[[]string](p.Page, "moved") {
-		t.Errorf("moved under the finger: %s", m)
-	}
-	frames := phone.Eval[[]string](p.Page, "frames")
-	if len(frames) < 2 {
-		t.Fatalf("%d frames of %q were seen: nothing was watched", len(frames), heading)
-	}
-	return frames[0]
+	return p.WantStill()
 }
 
 // What was begun and not saved is told on the first screen from the first picture on which

@@ -1,7 +1,8 @@
 // The strip at the foot of every screen: what is on this phone, what the server does not
-// have yet, how good the position is; above it what was done last, with a way to undo it.
+// have yet, how good the position is; above it what was done last, with a way to undo it, or
+// else who records on which property.
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { loudest } from "./loud.ts";
 import { useApp } from "./shell.tsx";
@@ -32,20 +33,27 @@ export function Strip() {
 
 const shownMS = 30_000;
 
+/**
+ * What was done last, or else who records on which property. The place of the words is there
+ * before they come and stays when they go: nothing above it makes room under a finger.
+ */
 function SaidLine() {
   const { state, undo } = useApp();
-  const { said } = state;
-  const [gone, setGone] = useState(0); // the number of the words that were shown long enough
+  const { said, self, property, address } = state;
+  const line = useRef<HTMLDivElement>(null);
+  const [gone, setGone] = useState({ n: 0, address: "", highPx: 0 }); // the words that were shown long enough, and what room they had
   useEffect(() => {
     if (!said.words) return;
-    const timer = setTimeout(() => setGone(said.n), shownMS);
+    const timer = setTimeout(() => setGone({ n: said.n, address: location.hash || "#/", highPx: line.current!.offsetHeight }), shownMS);
     return () => clearTimeout(timer);
   }, [said.n]);
-  const shown = said.words !== "" && gone !== said.n;
+  const shown = said.words !== "" && gone.n !== said.n;
+  const held = !shown && gone.n === said.n && gone.address === address; // long words leave their room to the screen that they were on
   return (
-    <div class={shown ? "said" : "said empty"}>
+    <div ref={line} class={shown ? "said news" : "said"} style={{ minHeight: held ? `${gone.highPx}px` : "" }}>
       <p role="status" id="said">{shown ? <span key={said.n}>{said.words}</span> : ""}</p>
       {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo()}>Undo</Button>}
+      {!shown && <p class="soft">{[self?.author, property?.name].filter(Boolean).join(", ")}</p>}
     </div>
   );
 }

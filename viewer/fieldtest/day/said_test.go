@@ -1,0 +1,110 @@
+package day
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// shown is long enough for words to be gone.
+const shown = 32 * time.Second
+
+// The words for what was saved come unasked, and go after half a minute, while the officer
+// presses something else: no control makes room for them or moves into theirs.
+func TestSavedWordsMoveNothing(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name          string
+		width, height int64
+		big           bool
+	}{
+		{"usual", 412, 800, false},
+		{"smallest", 320, 640, false},
+		{"big-text", 412, 800, true},
+		{"smallest-big-text", 320, 640, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			p := enrolled(t, phone.Size(c.width, c.height))
+			if c.big {
+				p.BigText()
+			}
+			p.Go("#/status")
+			p.WaitHeading("How it stands")
+			p.WaitText("the browser only guesses")
+			p.WaitText("All that was recorded here is on the server")
+			top := stripTop(p)
+			still := func(when string) {
+				t.Helper()
+				p.CheckFit(when)
+				if now := stripTop(p); math.Abs(now-top) > 0.5 {
+					t.Errorf("%s: the strip begins at %.0f px, and at %.0f without words", when, now, top)
+				}
+			}
+			p.Go("#/mark")
+			p.WaitFor(placed)
+			still("no words yet")
+			p.Tap("Peg")
+			p.WaitSaid("Peg saved")
+			p.WaitHeading("Peg")
+			still("saved, with a way to undo it")
+			p.Screenshot(c.name + "-said")
+			p.Tap("Undo")
+			p.WaitSaid("Taken back")
+			still("taken back")
+
+			p.Go("#/status")
+			p.WaitHeading("How it stands")
+			p.WaitText("Look for a newer version")
+			p.WatchNow()
+			phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Look for a newer version").click(), true)`)
+			p.WaitSaid("Looking for a newer version")
+			still("words alone")
+			time.Sleep(shown)
+			if said := p.Said(); said != "" {
+				t.Errorf("after %s the page still says %q", shown, said)
+			}
+			still("words gone")
+			p.Screenshot(c.name + "-silent")
+			p.WantStill()
+		})
+	}
+}
+
+// Words too long for their place take more of it, and leave that to the screen when they go.
+func TestLongWordsLeaveTheirRoom(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, phone.Size(320, 640))
+	p.Tap("Mark")
+	p.WaitFor(placed)
+	p.Tap("Peg")
+	p.WaitSaid("Peg saved")
+	p.TapSelector("summary")
+	p.Type("Name", "Peg at the big red gum below the second fence of the lower flat, the old one")
+	p.Tap("Save")
+	p.WaitHeading("Stony Block")
+	top := stripTop(p)
+	p.TapSelector(".list a")
+	p.Tap("Strike it out")
+	p.WaitSaid("the old one struck out")
+	p.WaitText("This is struck out")
+	if stripTop(p) >= top {
+		t.Fatal("the words have room enough: they are not long")
+	}
+	p.WatchNow()
+	time.Sleep(shown)
+	p.WaitGone("the old one struck out")
+	p.WantStill()
+	p.CheckFit("long words gone")
+	p.Tap("Back")
+	p.WaitHeading("Stony Block")
+	if now := stripTop(p); now != top {
+		t.Errorf("on the next screen the strip begins at %.0f px, want %.0f", now, top)
+	}
+}
+
+func stripTop(p *phone.Phone) float64 {
+	return phone.Eval[float64](p.Page, `document.querySelector(".strip").getBoundingClientRect().top`)
+}
