@@ -183,6 +183,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 		if len(pieces) != 2 || len(pieces[0]) != 4 || len(pieces[1]) != 2 {
 			t.Errorf("pieces %v, want the 4 positions from before the browser died and 2 after", pieces)
 		}
+		p.WaitFor(`location.hash.startsWith("#/thing/")`) // where saving leads
 		p.Go("#/line")
 		p.WaitHeading("Record a line or area")
 		if p.Has("Go on with the fence") {

@@ -130,17 +130,19 @@ function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMidd
     return <div class="lineactions">{takeBack}<Button rank="main" press={pause}>Pause</Button></div>;
   }
   if (course.closed) {
-    return <div class="lineactions"><Button press={open}>Open it again</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
+    return <div class="lineactions closed"><Button press={open}>Open it again</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
   }
-  const closable = course.shape === "area" && spotsOf(course).length > 2 && course.gaps.length === 0;
-  return (
-    <div class="lineactions">
+  const area = course.shape === "area", closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
+  const main = closable ? "close" : savable ? "save" : "walk";
+  const rank = (of: typeof main) => (of === main ? "main" : "plain");
+  return ( // all of them from the beginning: none moves when another can be pressed
+    <div class="lineactions all">
       <Button press={addHere} disabled={!fix}>Add where I stand</Button>
       <Button press={addMiddle}>Add at the cross</Button>
       {takeBack}
-      <Button rank={savable ? "plain" : "main"} press={walk}>{course.walk === "paused" ? "Walk on" : "Walk it"}</Button>
-      {closable && <Button press={close}>Close it</Button>}
-      {savable && <Button rank="main" press={save} disabled={busy}>{course.shape === "area" ? "Save open" : "Save"}</Button>}
+      <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Walk on" : "Walk it"}</Button>
+      <Button rank={rank("save")} press={save} disabled={busy || !savable}>{area ? "Save open" : "Save"}</Button>
+      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Close it</Button>}
     </div>
   );
 }
