@@ -34,8 +34,11 @@ const (
 	farApartDegrees = 0.0004
 )
 
-// firstLoad follows what a page's script imports at once, by the address in its text.
-var imported = regexp.MustCompile(`(?:import|export)\s*(?:[\w${},*\s]+from)?\s*"(\.\/[^"]+\.js)"`)
+// What a page's script imports at once, and the workers it may start, by the addresses in its text.
+var (
+	imported = regexp.MustCompile(`(?:import|export)\s*(?:[\w${},*\s]+from)?\s*"(\.\/[^"]+\.js)"`)
+	worker   = regexp.MustCompile(`"(/assets/field-[^"]+\.js)"`)
+)
 
 func TestScriptIsSmall(t *testing.T) {
 	office := phone.NewOffice(t)
@@ -54,6 +57,9 @@ func TestScriptIsSmall(t *testing.T) {
 		total += packed(t, script)
 		for _, part := range imported.FindAllStringSubmatch(string(script), -1) {
 			waiting = append(waiting, "/assets/"+strings.TrimPrefix(part[1], "./"))
+		}
+		for _, other := range worker.FindAllStringSubmatch(string(script), -1) {
+			waiting = append(waiting, other[1])
 		}
 	}
 	t.Logf("%d bytes, gzip, in %d files before the first screen", total, len(seen))
