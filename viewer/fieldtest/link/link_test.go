@@ -67,9 +67,15 @@ func (r rig) state() state {
 	return phone.Eval[state](r.Page, "rig.state()")
 }
 
+// waitState waits until the link is in a state; "quiet" once it has also counted what was
+// recorded a moment ago.
 func (r rig) waitState(want string, within time.Duration) {
 	r.t.Helper()
-	if !r.Comes(fmt.Sprintf("rig.state().state === %q", want), within) {
+	state := fmt.Sprintf("rig.state().state === %q", want)
+	if want == "quiet" {
+		state = "rig.tally().then(t => t.unsent + t.photosUnsent === 0 && " + state + ")"
+	}
+	if !r.Comes(state, within) {
 		r.t.Fatalf("the link is not %q within %v: it says %+v, after\n%s", want, within, r.state(), r.told())
 	}
 }

@@ -118,6 +118,8 @@ export interface Shelf {
 
   /** Called after every change of what is stored, by this page or by sync. */
   watch(changed: () => void): () => void;
+  /** Whether something has been stored that the watchers were not called for yet. */
+  untold(): boolean;
 
   /** The sender's side. */
   readonly outbox: Outbox;

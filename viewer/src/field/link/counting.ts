@@ -7,6 +7,7 @@ export interface Numbers {
   readonly tally: Tally | null; // null when it could not be read
   readonly enrolled: boolean;
   readonly able: boolean; // enrolled, and the store is well
+  readonly old: boolean; // the store has changed since
 }
 
 export class Counting {
@@ -14,8 +15,12 @@ export class Counting {
   #changed = false;
   #last: Tally | null = null;
 
-  constructor(readonly shelf: Shelf, readonly told: (numbers: Numbers) => void) {
-    shelf.watch(() => void this.count());
+  /** changed is called at once whenever there is something to count. */
+  constructor(readonly shelf: Shelf, readonly told: (numbers: Numbers) => void, readonly changed: () => void) {
+    shelf.watch(() => {
+      changed();
+      void this.count();
+    });
     void this.count();
   }
 
@@ -31,7 +36,7 @@ export class Counting {
       this.#changed = false;
       this.#last = await this.shelf.tally().catch(() => this.#last);
       const enrolled = this.shelf.self() !== null;
-      this.told({ tally: this.#last, enrolled, able: enrolled && this.shelf.trouble() === null });
+      this.told({ tally: this.#last, enrolled, able: enrolled && this.shelf.trouble() === null, old: this.#changed });
     }
   }
 }

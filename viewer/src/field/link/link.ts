@@ -57,13 +57,14 @@ export class PhoneLink implements Link {
     this.#chance = options.chance ?? Math.random;
     this.#again = new Reconnect(this.#chance);
     this.#small = new SmallPhotos(shelf, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
-    this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers));
+    this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers),
+      () => void (this.#facts = next(this.#facts, { did: "changed" }))); // what the page shows waits for the numbers
     addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
 
   state(): LinkState {
-    return linkState(this.#facts, new Date());
+    return linkState({ ...this.#facts, counting: this.#facts.counting || this.shelf.untold() }, new Date());
   }
 
   watch(changed: () => void): () => void {
@@ -202,7 +203,7 @@ export class PhoneLink implements Link {
   /** Tells the numbers, and has what is new sent. */
   #counted(numbers: Numbers): void {
     const more = numbers.tally !== null && numbers.tally.unsent > (this.#facts.tally?.unsent ?? 0);
-    this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled });
+    this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled, old: numbers.old });
     if (numbers.able && !this.#able) this.#hurry.ring();
     this.#able = numbers.able;
     if (more) this.#bell.ring();

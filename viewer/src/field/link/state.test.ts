@@ -8,7 +8,7 @@ const at1042 = new Date(2026, 10, 25, 10, 42).getTime();
 
 const tally = (unsent: number, photosUnsent = 0, photoBytesUnsent = 0): LinkEvent => {
   const all: Tally = { entries: 40, unsent, refused: 0, photosUnsent, photoBytesUnsent, oldestUnsent: null };
-  return { did: "tally", tally: all, enrolled: true };
+  return { did: "tally", tally: all, enrolled: true, old: false };
 };
 
 function after(...events: LinkEvent[]): Facts {
@@ -29,6 +29,8 @@ const cases: { name: string; did: LinkEvent[]; state: string; words: string }[] 
     words: "Sending: 1 photo (600 kB) not yet on the server. Keep this page open. Last sent 10:42." },
   { name: "quiet", did: [...up, tally(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }], state: "quiet",
     words: "All that was recorded here is on the server. Last sent 10:42." },
+  { name: "what is not counted yet ends the quiet", did: [...up, tally(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, { did: "changed" }], state: "sending",
+    words: "Counting what was recorded." },
   { name: "a capture ends the quiet", did: [...up, tally(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, tally(1)], state: "sending",
     words: "Sending: 1 entry not yet on the server. Keep this page open. Last sent 10:42." },
   { name: "lost with nothing to send", did: [{ did: "acknowledged", atMS: at1042 }, ...up, tally(0), { did: "lost", later: false, trouble: null }], state: "no-answer",

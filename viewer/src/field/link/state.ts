@@ -10,6 +10,7 @@ export interface Facts {
   readonly line: "down" | "trying" | "up";
   readonly enrolled: boolean;
   readonly tally: Tally | null; // null until it has been read
+  readonly counting: boolean; // there is more than the tally tells
   readonly fetching: boolean;
   readonly lastSentMS: number | null;
   readonly clockOffS: number;
@@ -22,7 +23,8 @@ export interface Facts {
 }
 
 export type LinkEvent =
-  | { readonly did: "tally"; readonly tally: Tally | null; readonly enrolled: boolean }
+  | { readonly did: "changed" }
+  | { readonly did: "tally"; readonly tally: Tally | null; readonly enrolled: boolean; readonly old: boolean }
   | { readonly did: "trying" }
   | { readonly did: "welcomed"; readonly clockOffS: number }
   | { readonly did: "acknowledged"; readonly atMS: number }
@@ -33,14 +35,16 @@ export type LinkEvent =
   | { readonly did: "refused"; readonly problem: Problem };
 
 export function begin(remembered: { lastSentMS: number | null; clockOffS: number }): Facts {
-  return { line: "down", enrolled: false, tally: null, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
+  return { line: "down", enrolled: false, tally: null, counting: false, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
     later: false, loading: null, ...remembered };
 }
 
 export function next(facts: Facts, event: LinkEvent): Facts {
   switch (event.did) {
+    case "changed":
+      return { ...facts, counting: true };
     case "tally":
-      return { ...facts, tally: event.tally, enrolled: event.enrolled };
+      return { ...facts, tally: event.tally, enrolled: event.enrolled, counting: event.old };
     case "trying":
       return { ...facts, line: "trying", later: false };
     case "welcomed": // from here until all is compared, nothing is known to be complete
@@ -73,7 +77,7 @@ function stateOf(facts: Facts): LinkState["state"] {
   if (facts.line === "trying") return "trying";
   if (facts.line === "down") return facts.lastSentMS === null ? "never" : "no-answer";
   if (facts.untaken) return "no-answer";
-  return nothingWaits(facts.tally) && !facts.fetching ? "quiet" : "sending";
+  return nothingWaits(facts.tally) && !facts.counting && !facts.fetching ? "quiet" : "sending";
 }
 
 function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
@@ -87,7 +91,8 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
         facts.unkept ? "What others recorded could not be taken in" : "", facts.unkept ? told(facts.unkept) : "");
     case "sending":
       if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not yet on the server`);
-      return unsent ? sentences(`Sending: ${unsent} not yet on the server`, "Keep this page open", last) : "Fetching what others recorded.";
+      if (unsent) return sentences(`Sending: ${unsent} not yet on the server`, "Keep this page open", last);
+      return facts.counting ? "Counting what was recorded." : "Fetching what others recorded.";
     case "trying":
       return sentences("Looking for the server", unsent && `${unsent} not yet on the server`, last);
     default:

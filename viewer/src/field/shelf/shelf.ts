@@ -252,6 +252,10 @@ export class PhoneShelf implements Shelf {
     return this.#shown.watch(changed);
   }
 
+  untold(): boolean {
+    return this.#shown.untold;
+  }
+
   /** Closes the database and lets another page record, until begin(). */
   close(): void {
     this.#away = true;

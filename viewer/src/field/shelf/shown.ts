@@ -51,6 +51,11 @@ export class Shown {
     return () => this.#watchers.delete(changed);
   }
 
+  /** Whether watchers are still to be told of something. */
+  get untold(): boolean {
+    return this.#telling;
+  }
+
   /** Tells this page's watchers and the other pages, once "saved" had its time to be drawn. */
   tell(): void {
     if (this.#telling) return;
