@@ -22,6 +22,8 @@ func TestCopy(t *testing.T) {
 		"both-marks-are-lost": bothMarksLost,
 		"older-copy-goes-on":  olderCopyGoesOn,
 		"long-journal":        longJournal,
+		"numbers-never-fall":  numbersNeverFall,
+		"not-sent-too-early":  notSentTooEarly,
 	})
 }
 
@@ -193,6 +195,53 @@ func olderCopyGoesOn(s tab) {
 	}
 	s.want("brought back", count{Entries: 3, Unsent: 3})
 	s.wantRefolded("brought back")
+}
+
+// The copy is brought in step with the database while more is recorded: what it says of
+// the numbers given must not fall behind by that.
+func numbersNeverFall(s tab) {
+	fell := did[[]string](s, fmt.Sprintf(`(async () => {
+		const cache = await caches.open("headcut-spare/numbers-never-fall"), fell = [];
+		const said = async () => { let seq = 0;
+			const pieces = (await cache.keys()).map(r => r.url).filter(u => u.includes("/journal/")).sort((a, b) => a.split("/").at(-1) - b.split("/").at(-1));
+			for (const piece of pieces) for (const line of (await (await cache.match(piece)).text()).split("\n")) {
+				const {keep, value} = JSON.parse(line || "{}");
+				if (keep?.startsWith("seq/")) seq = value;
+			}
+			return seq; };
+		for (let given = 1; given <= 12; given++) {
+			await Promise.all([shelf.outbox.offerAgain(%q, [], []), new Promise(r => setTimeout(r, given)).then(() => shelf.capture(%q, [{set: {kind: "peg"}}]))]);
+			await new Promise(r => setTimeout(r, 120));
+			if (await said() !== given) fell.push(await said() + " of " + given);
+		}
+		return fell; })()`, property, property))
+	if len(fell) > 0 {
+		s.t.Errorf("the copy tells fewer numbers than were given: %v", fell)
+	}
+}
+
+// The server must not know a number that only the database has: what is not copied yet
+// is not sent.
+func notSentTooEarly(s tab) {
+	s.capture(about(`{kind: "gully-head"}`))
+	s.comesTo(copied{Entries: 1})
+	did[any](s, `(Worker.prototype.put = Worker.prototype.postMessage, Worker.prototype.postMessage = function (...of) { setTimeout(() => this.put(...of), 100); }, 1)`) // a slow copy
+	early := did[[]int](s, fmt.Sprintf(`(async () => {
+		const kept = shelf.capture(%q, [{feature: %q, set: {headDepthM: 1}}]), seen = [];
+		let done = false;
+		void kept.then(() => (done = true));
+		while (!done) { const n = (await shelf.outbox.waiting(%q, 10, 1e6)).length; if (!done) seen.push(n); }
+		seen.push((await shelf.outbox.waiting(%q, 10, 1e6)).length);
+		return seen; })()`, property, gully, property, property))
+	for _, n := range early[:len(early)-1] {
+		if n != 1 {
+			s.t.Errorf("%d entries would be sent while one of them is not copied yet: %v", n, early)
+			break
+		}
+	}
+	if early[len(early)-1] != 2 {
+		s.t.Errorf("once saved %d entries would be sent, want 2", early[len(early)-1])
+	}
 }
 
 // A journal of many pieces is written anew as one, and says the same.

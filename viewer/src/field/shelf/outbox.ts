@@ -19,13 +19,14 @@ export interface Around {
   cloned(): Promise<void>; // another phone writes under the same id
   again(): void; // entries wait again, and may have got other device ids
   room(): Promise<void>; // there may be more room now
+  notYet(entry: string): boolean; // whether it is not to be sent yet
   sent(entries: readonly string[], photos: readonly string[]): void; // the server has them
 }
 
-export function outboxOf({ db, gather, reading, writing, changed, cloned, again, room, sent }: Around): Outbox {
+export function outboxOf({ db, gather, reading, writing, changed, cloned, again, room, notYet, sent }: Around): Outbox {
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
-    waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip)),
+    waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip, notYet)),
     settle: async (_, receipts) => {
       await changing(() => settle(db, receipts));
       sent(receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id), []);

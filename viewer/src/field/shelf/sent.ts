@@ -11,9 +11,10 @@ const utf8 = new TextEncoder();
 
 /**
  * The oldest unsent entries of a property in the order of their capture, but for those to
- * skip, which are on their way; at least one if there is any and none is on its way.
+ * skip, which are on their way; at least one if there is any and none is on its way. It
+ * ends before the first that is not to be sent yet.
  */
-export function waiting(db: Connection, property: string, atMost: number, atMostBytes: number, skip: ReadonlySet<string>): Promise<{ id: string; text: string }[]> {
+export function waiting(db: Connection, property: string, atMost: number, atMostBytes: number, skip: ReadonlySet<string>, notYet: (id: string) => boolean): Promise<{ id: string; text: string }[]> {
   return db.read(async (open) => {
     const found: { id: string; text: string }[] = [];
     let bytes = 0;
@@ -21,6 +22,7 @@ export function waiting(db: Connection, property: string, atMost: number, atMost
     for (let cursor = await index.openCursor(of(property)); cursor && found.length < atMost; cursor = await cursor.continue()) {
       const { id, text } = cursor.value;
       if (skip.has(id)) continue;
+      if (notYet(id)) break;
       bytes += utf8.encode(text).length + 1;
       if (bytes > atMostBytes && found.length + skip.size > 0) break;
       found.push({ id, text });

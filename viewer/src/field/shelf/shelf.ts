@@ -86,6 +86,7 @@ export class PhoneShelf implements Shelf {
         this.#copy(true);
       },
       room: () => this.#ballast.take(),
+      notYet: (entry) => this.#spare.isUnderWay(entryKey(entry)), // the server must not know a number that only the database has
       sent: (entries, photos) => void this.#spare.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
     });
   }

@@ -7,6 +7,7 @@ import { droppedLine, keptLine, replay, wholeLine, type SpareRecord } from "./jo
 
 export interface Keeping extends SpareRecord {
   readonly bytes?: ArrayBuffer;
+  readonly rises?: true; // a number, of which the greatest is kept
 }
 
 const roomLeftBytes = 64 << 20; // photos are copied as long as the browser would take so much more
@@ -41,7 +42,8 @@ export class SpareCache {
 
   async keep(records: readonly Keeping[]): Promise<void> {
     let lines = "";
-    for (const { key, value, bytes } of records) {
+    for (const { key, value, bytes, rises } of records) {
+      if (rises && Number(this.kept.get(key)?.value ?? -1) >= Number(value)) continue;
       if (bytes && !(await this.#keepBytes(key, bytes))) continue;
       const record = bytes ? { key, value, size: bytes.byteLength } : { key, value };
       this.kept.set(key, record);

@@ -52,7 +52,7 @@ export const entryRecord = ({ id, property, text }: SparedEntry): Keeping => ({ 
 
 export const photoRecord = (sha: string, features: readonly string[], bytes: ArrayBuffer): Keeping => ({ key: photoKey(sha), value: { features }, bytes });
 
-export const seqRecord = ({ device, property, seq }: SparedSeq): Keeping => ({ key: prefix.seq + property, value: { device, seq } });
+export const seqRecord = ({ device, property, seq }: SparedSeq): Keeping => ({ key: `${prefix.seq}${device}/${property}`, value: seq, rises: true });
 
 export const isSeq = (key: string): boolean => key.startsWith(prefix.seq);
 
@@ -82,7 +82,7 @@ export function sparedIn(records: readonly SpareRecord[]): Spared {
     else if (key.startsWith(prefix.draft) && size !== undefined) byteDrafts.push(of);
     else if (key.startsWith(prefix.draft)) drafts.set(of, value);
     else if (key.startsWith(prefix.photo) && size !== undefined) photos.push({ sha: of, features: told["features"] as string[], size });
-    else if (key.startsWith(prefix.seq)) seqs.push({ property: of, device: told["device"] as string, seq: told["seq"] as number });
+    else if (key.startsWith(prefix.seq)) seqs.push({ device: of.slice(0, of.indexOf("/")), property: rest(of), seq: value as number });
     else if (key.startsWith(prefix.entry)) entries.push(placed(of, told["property"] as string, told["text"] as string));
   }
   entries.sort((a, b) => compared(a.property, b.property) || compared(a.device, b.device) || a.seq - b.seq); // ids of one millisecond do not tell
