@@ -58,7 +58,7 @@ export class PhoneLink implements Link {
     this.#again = new Reconnect(this.#chance);
     this.#small = new SmallPhotos(shelf, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
     this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers),
-      () => void (this.#facts = next(this.#facts, { did: "changed" }))); // what the page shows waits for the numbers
+      () => this.#changed());
     addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
@@ -200,13 +200,16 @@ export class PhoneLink implements Link {
     remember({ lastSentMS, clockOffS });
   }
 
-  /** Tells the numbers, and has what is new sent. */
+  /** Has what is new sent. What the page shows waits for the numbers. */
+  #changed(): void {
+    this.#facts = next(this.#facts, { did: "changed" });
+    this.#bell.ring();
+  }
+
   #counted(numbers: Numbers): void {
-    const more = numbers.tally !== null && numbers.tally.unsent > (this.#facts.tally?.unsent ?? 0);
     this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled, old: numbers.old });
     if (numbers.able && !this.#able) this.#hurry.ring();
     this.#able = numbers.able;
-    if (more) this.#bell.ring();
   }
 
   #seen(): void {

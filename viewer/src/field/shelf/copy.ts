@@ -7,7 +7,8 @@ import { isSeq } from "./spared.ts";
 export class Copy {
   #making: Promise<void> = Promise.resolve();
 
-  constructor(readonly spare: Spare) {}
+  /** underWay has the keys of all that is being copied, of every capture. */
+  constructor(readonly spare: Spare, readonly underWay: Set<string>) {}
 
   /** Runs a write that gives what to copy. What was not written is not to be copied either. */
   async of<T>(write: (copying: Copying) => Promise<T>): Promise<T> {
@@ -15,7 +16,8 @@ export class Copy {
     try {
       return await write((records) => {
         keys = records.map(({ key }) => key).filter((key) => !isSeq(key)); // a number given in vain is only a gap
-        this.#making = this.spare.keep(records);
+        for (const key of keys) this.underWay.add(key);
+        this.#making = this.spare.keep(records).then(() => keys.forEach((key) => this.underWay.delete(key)));
       });
     } catch (e) {
       void this.spare.drop(keys);

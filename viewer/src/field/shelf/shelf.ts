@@ -62,6 +62,7 @@ export class PhoneShelf implements Shelf {
   #drafts: Drafts;
   #shown: Shown;
   #spare: Spare;
+  readonly #underWay = new Set<string>(); // keys of what is captured and not copied yet
   #writer: Writer;
   #away = false; // closed, or left for another page
   #now: () => Date;
@@ -86,7 +87,7 @@ export class PhoneShelf implements Shelf {
         this.#copy(true);
       },
       room: () => this.#ballast.take(),
-      notYet: (entry) => this.#spare.isUnderWay(entryKey(entry)), // the server must not know a number that only the database has
+      notYet: (entry) => this.#underWay.has(entryKey(entry)), // the server must not know a number that only the database has
       sent: (entries, photos) => void this.#spare.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
     });
   }
@@ -175,7 +176,7 @@ export class PhoneShelf implements Shelf {
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
       const photos = drafts.some((d) => d.photo);
       if (photos) await this.#roomForPhotos();
-      const copy = new Copy(this.#spare);
+      const copy = new Copy(this.#spare, this.#underWay);
       const done = await this.#captureOnTheLastRoom(property, drafts, photos, copy);
       await copy.made();
       this.marks.raise(done.device, property, done.seq);

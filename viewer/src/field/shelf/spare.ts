@@ -22,14 +22,7 @@ export class Spare {
   #asked = 0;
   readonly #waiting = new Map<number, { yes: (done: unknown) => void; no: (why: Error) => void }>();
 
-  readonly #underWay = new Set<string>(); // keys
-
   constructor(readonly name: string, readonly readOnly = false) {}
-
-  /** Whether something is being copied and still waited for. */
-  isUnderWay(key: string): boolean {
-    return this.#underWay.has(key);
-  }
 
   /** Opens it, so that nothing has to wait for that later. */
   begin(): void {
@@ -38,10 +31,7 @@ export class Spare {
 
   /** Copies what is on the disk of the database. It resolves when that is done or takes too long, and never rejects. */
   async keep(records: readonly Keeping[]): Promise<void> {
-    if (records.length === 0) return;
-    for (const { key } of records) this.#underWay.add(key);
-    await this.#soon({ do: "keep", records });
-    for (const { key } of records) this.#underWay.delete(key);
+    if (records.length > 0) await this.#soon({ do: "keep", records });
   }
 
   /** Forgets what the server has, or what is not wanted any more. */
