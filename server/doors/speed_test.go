@@ -23,13 +23,15 @@ import (
 const (
 	slowed     = 4
 	mostMillis = 20.0
+	tries      = 8 // more than that a machine that does other things is not given
 )
 
 // TestAnswersAreQuick: any golden computation, in a slowed browser, median of 20 calls
-// after warming up: browsers compile what is called often a second time, and well. When other programs hold up the browser, so that the median is over the
-// limit, the processor's time for 20 calls is judged instead, which is the time that an
-// idle phone would take. First calls are told; the ratio is to this process on the same input,
-// not slowed.
+// after warming up: browsers compile what is called often a second time, and well. When
+// other programs hold up the browser, so that the median is over the limit, the processor's
+// time for 20 calls is judged too, which is the time that an idle phone would take, and
+// both a few times more: others can only make it slower. First calls are told; the ratio
+// is to this process on the same input, not slowed.
 func TestAnswersAreQuick(t *testing.T) {
 	p := loaded(t)
 	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
@@ -59,10 +61,11 @@ func TestAnswersAreQuick(t *testing.T) {
 		for _, g := range modeltest.Goldens(t, c.Name) {
 			timed := fmt.Sprintf("timed(%s, %s)", inScript(t, c.Name), inScript(t, string(g.In())))
 			got := eval[times](p, timed)
-			if got.Median > mostMillis {
+			for try := 0; try < tries && got.Median > mostMillis; try++ {
+				time.Sleep(time.Duration(try) * 500 * time.Millisecond)
 				held, before := got.Median, p.taskMillis()
 				eval[times](p, strings.Replace(timed, "timed", "again", 1))
-				got.Median = min(held, (p.taskMillis()-before)/20)
+				got.Median = min(held, (p.taskMillis()-before)/20, eval[times](p, timed).Median)
 				t.Logf("%s %s: %.2f ms by the clock, %.2f ms of the processor", c.Name, g.Name, held, got.Median)
 			}
 			if got.Median > mostMillis {
