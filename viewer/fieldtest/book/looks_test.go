@@ -10,36 +10,28 @@ import (
 // Every screen of the level book and of pegging, as an eye and a gloved thumb meet it.
 func TestScreensFitTheHand(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{
-		{"usual", 412, 800, false},
-		{"smallest", 320, 640, false},
-		{"big-text", 412, 800, true},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			p := enrolled(t, land(t), phone.Size(c.width, c.height))
-			if c.big {
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(c.Width, c.Height))
+			if c.Big {
 				p.BigText()
 			}
 			look := func(name string) {
 				t.Helper()
 				kept(p)
 				p.CheckFit(name)
-				p.Screenshot(c.name + "-" + name)
+				p.Screenshot(c.Name + "-" + name)
 			}
 			p.Go("#/level")
 			p.WaitHeading("Level")
 			p.CheckFit("books")
-			p.Screenshot(c.name + "-books")
+			p.Screenshot(c.Name + "-books")
 			p.Tap("New level book")
 			p.WaitText("First a backsight")
 			look("first")
 			p.Tap("Staff on nothing marked")
 			p.CheckFit("stand")
-			p.Screenshot(c.name + "-stand")
+			p.Screenshot(c.Name + "-stand")
 			p.Tap("Gate post, mark")
 			bookReading(p, "1.842")
 			for _, r := range []struct{ up, read string }{{"0", "1.655"}, {"10", "1.31"}, {"20", "0.902"}, {"30", "0.61"}} {

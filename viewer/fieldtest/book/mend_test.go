@@ -230,15 +230,11 @@ func TestMendingSurvivesAKill(t *testing.T) {
 // Writing a line again at the smallest size and with large text.
 func TestMendingFitsTheHand(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{{"usual", 412, 800, false}, {"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
-		t.Run(c.name, func(t *testing.T) {
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
 			_, entries := misread(t)
-			p := enrolled(t, entries, phone.Size(c.width, c.height))
-			if c.big {
+			p := enrolled(t, entries, phone.Size(c.Width, c.Height))
+			if c.Big {
 				p.BigText()
 			}
 			p.Go("#/level/" + levelRun)
@@ -247,17 +243,17 @@ func TestMendingFitsTheHand(t *testing.T) {
 			p.WaitFor(`document.querySelector(".bookrow .reduced b") !== null`)
 			p.TapSelector(".bookrows > li:nth-child(4) .bookrow")
 			p.CheckFit("a line opened")
-			p.Screenshot(c.name + "-line-open")
+			p.Screenshot(c.Name + "-line-open")
 			p.Tap("Strike out and write again")
 			key(p, "2.40")
 			kept(p)
 			p.CheckFit("a line written again")
-			p.Screenshot(c.name + "-line-again")
+			p.Screenshot(c.Name + "-line-again")
 			key(p, "4")
 			enter(p)
 			p.WaitSaid("North loop saved")
 			p.CheckFit("a line mended")
-			p.Screenshot(c.name + "-line-mended")
+			p.Screenshot(c.Name + "-line-mended")
 		})
 	}
 }

@@ -26,14 +26,10 @@ func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()
 // there is anything to press in it: what is said of it pushes nothing down.
 func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{{"usual", 412, 800, false}, {"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
-		t.Run(c.name, func(t *testing.T) {
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
 			_, entries := misread(t)
-			p := enrolled(t, entries, phone.Size(c.width, c.height))
+			p := enrolled(t, entries, phone.Size(c.Width, c.Height))
 			p.Go("#/mark")
 			p.WaitFor(`document.querySelector(".place b") !== null`)
 			p.Tap("Peg")
@@ -56,7 +52,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 			p.WaitFor(`document.querySelector("input[type=file]") !== null`)
 			p.Restart() // the phone needs its memory for the camera
 			p.At(here)
-			if c.big {
+			if c.Big {
 				p.BigText()
 			}
 			stillWhile(t, p, "#/", property, func() {
@@ -71,7 +67,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 				p.WaitText("±4 m")
 			})
 			p.CheckFit("unfinished work")
-			p.Screenshot(c.name + "-unfinished")
+			p.Screenshot(c.Name + "-unfinished")
 		})
 	}
 }
@@ -85,14 +81,10 @@ func TestLateFiguresMoveNoControl(t *testing.T) {
 		"geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5004, -20.2491}},
 	})[0])
 	planted[len(planted)-1].DeviceSeq = uint64(len(planted))
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{{"usual", 412, 800, false}, {"smallest", 320, 640, false}, {"big-text", 412, 800, true}} {
-		t.Run(c.name, func(t *testing.T) {
-			p := enrolled(t, planted, phone.Size(c.width, c.height))
-			if c.big {
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
+			p := enrolled(t, planted, phone.Size(c.Width, c.Height))
+			if c.Big {
 				p.BigText()
 			}
 			first := stillWhile(t, p, "#/thing/"+dam, "Dam 9", func() {
@@ -107,7 +99,7 @@ func TestLateFiguresMoveNoControl(t *testing.T) {
 			}
 			p.WaitText("0.50 ± 0.05 m by tape")
 			p.CheckFit("thing")
-			p.Screenshot(c.name + "-thing")
+			p.Screenshot(c.Name + "-thing")
 		})
 	}
 }

@@ -16,27 +16,19 @@ import (
 // phone, on the smallest one, and with text of twice the size.
 func TestScreensFitTheHand(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{
-		{"usual", 412, 800, false},
-		{"smallest", 320, 640, false},
-		{"big-text", 412, 800, true},
-	} {
-		t.Run(c.name, func(t *testing.T) {
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
 			office := phone.NewOffice(t)
-			p := phone.New(t, office, phone.Durable(), phone.Size(c.width, c.height))
+			p := phone.New(t, office, phone.Durable(), phone.Size(c.Width, c.Height))
 			p.At(here)
 			p.Open("/field/")
-			if c.big {
+			if c.Big {
 				p.BigText()
 			}
 			look := func(name string) {
 				t.Helper()
 				p.CheckFit(name)
-				p.Screenshot(c.name + "-" + name)
+				p.Screenshot(c.Name + "-" + name)
 			}
 			p.WaitHeading("Enrol")
 			look("enrol")
@@ -78,7 +70,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.WaitText("the browser only guesses") // of the room there is
 			look("status")
 			phone.Eval[bool](p.Page, `([...document.querySelectorAll("h2")].find(h => h.innerText === "Room on the phone").scrollIntoView(), true)`)
-			p.Screenshot(c.name + "-status-room")
+			p.Screenshot(c.Name + "-status-room")
 		})
 	}
 }

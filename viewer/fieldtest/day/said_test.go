@@ -2,6 +2,7 @@ package day
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -15,20 +16,11 @@ const shown = 32 * time.Second
 // presses something else: no control makes room for them or moves into theirs.
 func TestSavedWordsMoveNothing(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct {
-		name          string
-		width, height int64
-		big           bool
-	}{
-		{"usual", 412, 800, false},
-		{"smallest", 320, 640, false},
-		{"big-text", 412, 800, true},
-		{"smallest-big-text", 320, 640, true},
-	} {
-		t.Run(c.name, func(t *testing.T) {
+	for _, c := range append(slices.Clip(phone.Hands), phone.Hand{Name: "smallest-big-text", Width: 320, Height: 640, Big: true}) {
+		t.Run(c.Name, func(t *testing.T) {
 			t.Parallel()
-			p := enrolled(t, phone.Size(c.width, c.height))
-			if c.big {
+			p := enrolled(t, phone.Size(c.Width, c.Height))
+			if c.Big {
 				p.BigText()
 			}
 			p.Go("#/status")
@@ -50,7 +42,7 @@ func TestSavedWordsMoveNothing(t *testing.T) {
 			p.WaitSaid("Peg saved")
 			p.WaitHeading("Peg")
 			still("saved, with a way to undo it")
-			p.Screenshot(c.name + "-said")
+			p.Screenshot(c.Name + "-said")
 			p.Tap("Undo")
 			p.WaitSaid("Taken back")
 			still("taken back")
@@ -67,7 +59,7 @@ func TestSavedWordsMoveNothing(t *testing.T) {
 				t.Errorf("after %s the page still says %q", shown, said)
 			}
 			still("words gone")
-			p.Screenshot(c.name + "-silent")
+			p.Screenshot(c.Name + "-silent")
 			p.WantStill()
 		})
 	}
