@@ -80,6 +80,9 @@ export interface Copied {
   readonly drafts: number; // what is being written
 }
 
+/** Whether the store has lost something, which its copy may have. */
+export const hasLost = (trouble: ShelfTrouble | null): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";
+
 export interface Shelf {
   self(): Self | null;
   /**

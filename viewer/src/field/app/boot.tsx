@@ -3,7 +3,7 @@
 
 import { render } from "preact";
 import type { Draft, Property, Saved, Self, Shelf } from "../shelf.ts";
-import { ShelfTrouble } from "../shelf.ts";
+import { hasLost, ShelfTrouble } from "../shelf.ts";
 import type { Field, Link } from "../field.ts";
 import type { Feature } from "../entry.ts";
 import type { Installation } from "../worker/install.ts";
@@ -15,7 +15,7 @@ import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
-import { hasLost, reduce, start, undoOf, type Action, type State } from "./state.ts";
+import { reduce, start, undoOf, type Action, type State } from "./state.ts";
 import { storageNow } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
 import { Way } from "./way.ts";
@@ -79,7 +79,7 @@ class Running {
   private lookAtTrouble(): void {
     const [trouble, cloned] = [this.shelf!.trouble(), this.shelf!.cloned()];
     if (trouble?.kind !== this.state.trouble?.kind || cloned !== this.state.cloned) this.tell({ do: "trouble", trouble, cloned });
-    if (hasLost(this.state) && this.state.copied === undefined) void this.shelf!.copied().then((copied) => this.tell({ do: "copied", copied }));
+    if (hasLost(this.state.trouble) && this.state.copied === undefined) void this.shelf!.copied().then((copied) => this.tell({ do: "copied", copied }));
   }
 
   /** The accuracy in the strip: while the page is in sight, as the battery is low. */
@@ -232,8 +232,8 @@ class Running {
   private page() {
     const { state, shelf, parts, tell, undo } = this;
     if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !shelf || (hasLost(state) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
-    if (hasLost(state) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
+    if (!state.opened || !shelf || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
+    if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
       return <Enrol address={state.address} self={state.self} trouble={state.trouble} enrolled={this.enrolled} />;
     }

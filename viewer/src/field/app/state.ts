@@ -117,9 +117,6 @@ export function reduce(state: State, action: Action): State {
   }
 }
 
-/** Whether the store has lost something, which a second copy may have. */
-export const hasLost = ({ trouble }: State): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";
-
 /** The features with those that changed in their places, new ones at the end. */
 function merged(all: readonly Feature[], changed: readonly Feature[]): readonly Feature[] {
   if (changed.length === 0) return all;

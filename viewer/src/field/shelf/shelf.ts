@@ -1,6 +1,7 @@
 // The phone's own store, in IndexedDB. What it promises is in ../shelf.ts.
 
 import type { Feature } from "../entry.ts";
+import { hasLost } from "../shelf.ts";
 import type { ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
@@ -142,7 +143,7 @@ export class PhoneShelf implements Shelf {
       throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
     }
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    const spared = lost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;
+    const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;
     await this.#telling(async () => {
       if (spared) await bringBytes(this.db, this.#spare, spared);
       await enrol(this.db, self, spared);
@@ -161,7 +162,7 @@ export class PhoneShelf implements Shelf {
 
   async bringBack(): Promise<void> {
     if (!this.#writer.held) throw otherTab();
-    if (!lost(this.#trouble)) return;
+    if (!hasLost(this.#trouble)) return;
     const spared = sparedIn(await this.#spare.all()), { self } = spared;
     if (!self) throw this.#trouble;
     if (this.#trouble?.kind === "gone") this.db.allowNew();
@@ -319,6 +320,3 @@ export class PhoneShelf implements Shelf {
     this.#shown.tell();
   }
 }
-
-/** Whether the database has lost something, which the spare copy may have. */
-const lost = (trouble: ShelfTrouble | null): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";

@@ -1,1 +1,0 @@
-var o=class extends Error{constructor(t,n,a){super(n);this.kind=t;this.todo=a}};function l(e){if(e instanceof o)return{what:e.message,todo:e.todo};let r=e;return typeof r?.reason=="string"?{what:r.reason,todo:typeof r.fix=="string"?r.fix:""}:{what:"It could not be saved.",todo:`What you typed is still here. Try again. (${String(e)})`}}export{o as a,l as b};
