@@ -64,9 +64,8 @@ func allComesBack(s tab) {
 	head := s.capture(`[{set: {kind: "gully-head", name: "with a photo"}, photo: ` + photo + `}, {set: {kind: "peg"}, photo: ` + photo + `}]`)
 	did[any](s, fmt.Sprintf(`shelf.capture(%q, [{feature: %q, strike: true}])`, property, head[1].Feature))
 	did[any](s, `shelf.keepDraft("book 1", {rows: [{bs: 1.435}], texts: {reading: "0.9"}})`)
-	did[any](s, `shelf.keepDraft("photo/raw", new Uint8Array([255, 216, 255, 7]).buffer)`)
 	did[any](s, `shelf.keepDraft("gone", 1)`)
-	did[any](s, `shelf.dropDraft("gone")`)
+	did[any](s, `shelf.keepDrafts(new Map([["photo/raw", new Uint8Array([255, 216, 255, 7]).buffer], ["gone", undefined]]))`)
 	s.comesTo(copied{Entries: 4, Photos: 2, Drafts: 2})
 	before := struct {
 		tally    count

@@ -95,6 +95,25 @@ func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
 	d.Screenshot("thing-photo")
 }
 
+// A photo that is asked for again stands on a screen from its first picture: it pushes nothing
+// from under a finger.
+func TestBegunPhotoMovesNothing(t *testing.T) {
+	t.Parallel()
+	d := begin(t, []thing{dam, head})
+	d.photoOf(head)
+	d.Tap("Take photo")
+	d.WaitFor(`document.querySelector("input[type=file]") !== null`)
+	for route, heading := range map[string]string{"#/photo": "Photo of what?", "#/photo/" + head.id: "Photos of Lip"} {
+		d.Restart() // the phone needs its memory for the camera
+		d.At(here)
+		d.WatchFrom(heading)
+		d.Open("/field/" + route)
+		d.WaitText("The photo of Lip did not come back from the camera")
+		d.WaitText("4 m")
+		d.WantStill()
+	}
+}
+
 // What one phone took is on another, small, when there is no signal any more.
 func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
 	t.Parallel()

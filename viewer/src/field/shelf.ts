@@ -118,6 +118,8 @@ export interface Shelf {
   keepDraft(key: string, value: unknown): Promise<void>;
   draft<T>(key: string): Promise<T | undefined>;
   dropDraft(key: string): Promise<void>;
+  /** Keeps several, and drops those that are undefined: all of it or nothing. */
+  keepDrafts(drafts: ReadonlyMap<string, unknown>): Promise<void>;
 
   /** Called after every change of what is stored, by this page or by sync. */
   watch(changed: () => void): () => void;

@@ -1,6 +1,7 @@
 // Keeps photos that are not yet recorded among the phone's drafts: the roll under one key,
-// the bytes of each under a key of their own. A photo's bytes are written before anything
-// else is done with it; when keep has resolved, a dead battery does not lose it.
+// the bytes of each under a key of their own, changed together or not at all. A photo's
+// bytes are written before anything else is done with it; when keep has resolved, a dead
+// battery does not lose it.
 
 import type { Shelf } from "../shelf.ts";
 import { roll, type RollAction, type Shot } from "./roll.ts";
@@ -44,41 +45,20 @@ function newFilm(shelf: Shelf): Film {
     return mine;
   };
   const read = async () => (await shelf.draft<readonly Shot[]>(rollKey)) ?? [];
-  const write = async (action: RollAction) => {
-    await shelf.keepDraft(rollKey, roll(await read(), action));
+  const write = async (action: RollAction, ...bytes: readonly (readonly [string, ArrayBuffer | undefined])[]) => {
+    await shelf.keepDrafts(new Map<string, unknown>([...bytes, [rollKey, roll(await read(), action)]]));
     watchers.forEach((changed) => changed());
   };
   return {
-    shots: () => inTurn(() => recovered(shelf, read)),
+    shots: () => inTurn(read),
     expect: (shot) => inTurn(() => write({ do: "expect", shot })),
-    keep: async (id, bytes, ready) => {
-      await inTurn(() => shelf.keepDraft(bytesKey(id), bytes));
-      // From here it is safe: should this note be lost, the bytes are found by their key.
-      inTurn(() => write({ do: "keep", id, ready })).catch(() => {});
-    },
+    keep: (id, bytes, ready) => inTurn(() => write({ do: "keep", id, ready }, [bytesKey(id), bytes])),
     bytes: (id) => shelf.draft<ArrayBuffer>(bytesKey(id)),
     note: (action) => inTurn(() => write(action)),
-    done: (id) =>
-      inTurn(async () => {
-        await write({ do: "done", id });
-        await shelf.dropDraft(bytesKey(id));
-      }),
+    done: (id) => inTurn(() => write({ do: "done", id }, [bytesKey(id), undefined])),
     watch(changed) {
       watchers.add(changed);
       return () => void watchers.delete(changed);
     },
   };
 }
-
-/** The roll, with photos taken up whose bytes were written just before the phone died. */
-async function recovered(shelf: Shelf, read: () => Promise<readonly Shot[]>): Promise<readonly Shot[]> {
-  let shots = await read();
-  for (const shot of shots) {
-    if (shot.stage === "expected" && (await shelf.draft(bytesKey(shot.id)))) {
-      shots = roll(shots, { do: "keep", id: shot.id, ready: false });
-      await shelf.keepDraft(rollKey, shots);
-    }
-  }
-  return shots;
-}
-

@@ -8,6 +8,7 @@ import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Trouble } from "../kit/part.tsx";
 import type { Told } from "../kit/trouble.ts";
+import { useRead } from "../kit/useread.ts";
 import { developAll } from "./darkroom.ts";
 import { filmOf } from "./film.ts";
 import type { Shot } from "./roll.ts";
@@ -22,7 +23,7 @@ export interface Pending {
 }
 
 /** Of one thing, or of all, and records what waits; first is what is known of them already. */
-export function usePending(of?: string, first: readonly Shot[] = []): Pending {
+export function usePending(of: string | undefined, first: readonly Shot[]): Pending {
   const field = useField();
   const film = filmOf(field.shelf);
   const [shots, setShots] = useState(first);
@@ -43,9 +44,15 @@ export function usePending(of?: string, first: readonly Shot[] = []): Pending {
   return { asked, waiting: mine.length - asked.length, trouble };
 }
 
+/** The photos that were begun, for a screen to draw together with the rest; undefined until they are read. */
+export function useShots(): readonly Shot[] | undefined {
+  const field = useField();
+  return useRead(() => filmOf(field.shelf).shots(), [], field.property.id);
+}
+
 /** All of it, for a thing or a property. */
-export function PendingPhotos({ of }: { of?: string }) {
-  const { asked, ...rest } = usePending(of);
+export function PendingPhotos({ of, first }: { of?: string; first: readonly Shot[] }) {
+  const { asked, ...rest } = usePending(of, first);
   return (
     <>
       {asked.map((shot) => <Asked key={shot.id} shot={shot} />)}

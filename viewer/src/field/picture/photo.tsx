@@ -11,7 +11,7 @@ import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
 import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
-import { PendingPhotos } from "./pending.tsx";
+import { PendingPhotos, useShots } from "./pending.tsx";
 import { sizes, type Purpose } from "./purpose.ts";
 import { Album } from "./show.tsx";
 import { useStanding, type Standing } from "./stand.ts";
@@ -30,6 +30,7 @@ function PhotosOf({ of }: { of: Feature }) {
   const taking = useTaking();
   const [purpose, setPurpose] = useState<Purpose>("record");
   const pictures = album(of.id, field.features);
+  const begun = useShots();
   return (
     <Frame
       title={`Photos of ${nameOf(of)}`}
@@ -43,21 +44,25 @@ function PhotosOf({ of }: { of: Feature }) {
         </>
       }
     >
-      <PendingPhotos of={of.id} />
-      {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
-      <StandingWords standing={standing} busy={taking.busy} />
-      <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
-        <Choice
-          label="Kept as"
-          required
-          of={sizes.map((s) => ({ value: s.purpose, label: s.label }))}
-          value={purpose}
-          pick={(p) => p && setPurpose(p as Purpose)}
-        />
-        <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
-      </Fold>
-      {pictures.length === 0 && <p class="soft">None yet.</p>}
-      <Album of={of.id} pictures={pictures} />
+      {begun && (
+        <>
+          <PendingPhotos of={of.id} first={begun} />
+          {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+          <StandingWords standing={standing} busy={taking.busy} />
+          <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
+            <Choice
+              label="Kept as"
+              required
+              of={sizes.map((s) => ({ value: s.purpose, label: s.label }))}
+              value={purpose}
+              pick={(p) => p && setPurpose(p as Purpose)}
+            />
+            <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
+          </Fold>
+          {pictures.length === 0 && <p class="soft">None yet.</p>}
+          <Album of={of.id} pictures={pictures} />
+        </>
+      )}
     </Frame>
   );
 }

@@ -11,14 +11,15 @@ export interface Mean {
 
 export const noMean: Mean = { fixes: [], aside: [] };
 
-/** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad. */
+/** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad; as many as there are in the mean do, too. */
 const movedAfter = 3;
 /** Ten minutes at a fix a second; the oldest go. */
 const mostFixes = 600;
 
 /**
  * Takes in a fix. One that lies farther off than both can doubt is put aside; when three in
- * a row do, the officer has moved, and the mean begins anew with them.
+ * a row do, or as many as the mean had, the officer has moved, and the mean begins anew with
+ * them: a lone fix of a moment ago is no better than the one that contradicts it.
  */
 export function taken(mean: Mean, fix: RawFix): Mean {
   const now = meanOf(mean);
@@ -26,7 +27,7 @@ export function taken(mean: Mean, fix: RawFix): Mean {
     return { fixes: [...mean.fixes, fix].slice(-mostFixes), aside: [] };
   }
   const aside = [...mean.aside, fix];
-  return aside.length < movedAfter ? { ...mean, aside } : { fixes: aside, aside: [] };
+  return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside } : { fixes: aside, aside: [] };
 }
 
 /**

@@ -68,6 +68,13 @@ test("a hundred fixes claim no more than one", () => {
   assert.ok(Math.abs(meanOf(fixes.reduce(taken, noMean))!.accuracyM - 5) < 1e-9);
 });
 
+test("a lone fix gives way to the next one elsewhere", () => {
+  const alone = taken(noMean, fixAt(0, 0, 4));
+  assert.deepEqual(taken(alone, fixAt(1000, 0, 23)).fixes, [fixAt(1000, 0, 23)]);
+  const two = taken(alone, fixAt(1, 0, 4));
+  assert.deepEqual(meanOf(taken(two, fixAt(1000, 0, 23))), meanOf(two), "one fix outweighed two");
+});
+
 test("a fix elsewhere is put aside, three begin anew", () => {
   const here = [fixAt(0, 0, 3), fixAt(1, 0, 3), fixAt(0, 1, 3)].reduce(taken, noMean);
   const astray = taken(here, fixAt(80, 0, 3));

@@ -12,9 +12,9 @@ export class Drafts {
 
   constructor(readonly db: Connection, readonly spare: Spare) {}
 
-  /** Resolves when this value of the key, or a newer one, is on disk. */
-  keep(key: string, value: unknown): Promise<void> {
-    this.#next.set(key, { value });
+  /** Resolves when these values of their keys, or newer ones, are on disk: all at once. */
+  keep(drafts: ReadonlyMap<string, unknown>): Promise<void> {
+    for (const [key, value] of drafts) this.#next.set(key, { value });
     if (!this.#writing) return this.#begin();
     return (this.#after ??= this.#writing.then(() => this.#begin(), () => this.#begin()));
   }
@@ -52,6 +52,6 @@ export class Drafts {
   async #copy(batch: ReadonlyMap<string, { value: unknown }>): Promise<void> {
     const dropped = [...batch].filter(([, { value }]) => value === undefined).map(([key]) => draftKey(key));
     const kept = [...batch].filter(([, { value }]) => value !== undefined).map(([key, { value }]) => draftRecord(key, value));
-    await Promise.all([this.spare.keep(kept), this.spare.drop(dropped)]);
+    await this.spare.keep(kept, dropped);
   }
 }

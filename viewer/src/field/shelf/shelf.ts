@@ -240,7 +240,7 @@ export class PhoneShelf implements Shelf {
   }
 
   keepDraft(key: string, value: unknown): Promise<void> {
-    return this.#writing(() => this.#beforeCopies(() => this.#drafts.keep(key, value ?? null)));
+    return this.keepDrafts(new Map([[key, value ?? null]]));
   }
 
   draft<T>(key: string): Promise<T | undefined> {
@@ -248,7 +248,11 @@ export class PhoneShelf implements Shelf {
   }
 
   dropDraft(key: string): Promise<void> {
-    return this.#writing(() => this.#drafts.keep(key, undefined));
+    return this.keepDrafts(new Map([[key, undefined]]));
+  }
+
+  keepDrafts(drafts: ReadonlyMap<string, unknown>): Promise<void> {
+    return this.#writing(() => this.#beforeCopies(() => this.#drafts.keep(drafts)));
   }
 
   watch(changed: () => void): () => void {

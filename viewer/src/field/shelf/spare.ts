@@ -29,14 +29,16 @@ export class Spare {
     this.#worker ??= this.#start();
   }
 
-  /** Copies what is on the disk of the database. It resolves when that is done or takes too long, and never rejects. */
-  async keep(records: readonly Keeping[]): Promise<void> {
-    if (records.length > 0) await this.#soon({ do: "keep", records });
+  /**
+   * Copies what is on the disk of the database, and forgets what the server has or what is
+   * not wanted any more. It resolves when that is done or takes too long, and never rejects.
+   */
+  async keep(records: readonly Keeping[], dropped: readonly string[] = []): Promise<void> {
+    if (records.length + dropped.length > 0) await this.#soon({ do: "keep", records, dropped });
   }
 
-  /** Forgets what the server has, or what is not wanted any more. */
-  async drop(keys: readonly string[]): Promise<void> {
-    if (keys.length > 0) await this.#soon({ do: "drop", keys });
+  drop(keys: readonly string[]): Promise<void> {
+    return this.keep([], keys);
   }
 
   /** Gives up the copies of photos for the room they take. It tells whether there were any. */

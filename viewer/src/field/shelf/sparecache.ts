@@ -40,8 +40,9 @@ export class SpareCache {
     return spare;
   }
 
-  async keep(records: readonly Keeping[]): Promise<void> {
-    let lines = "";
+  /** Keeps records and drops others, by one piece of the journal. */
+  async keep(records: readonly Keeping[], dropped: readonly string[]): Promise<void> {
+    let lines = await this.#dropped(dropped);
     for (const { key, value, bytes, rises } of records) {
       if (rises && Number(this.kept.get(key)?.value ?? -1) >= Number(value)) continue;
       if (bytes && !(await this.#keepBytes(key, bytes))) continue;
@@ -52,20 +53,21 @@ export class SpareCache {
     await this.#append(lines);
   }
 
-  async drop(keys: readonly string[]): Promise<void> {
+  /** Drops records, and gives the line that says so. */
+  async #dropped(keys: readonly string[]): Promise<string> {
     const held = keys.map((key) => this.kept.get(key)).filter((record) => record !== undefined);
-    if (held.length === 0) return;
+    if (held.length === 0) return "";
     for (const { key } of held) this.kept.delete(key);
     // The bytes first: where there is no room for the line, that makes some.
     await Promise.all(held.filter(({ size }) => size !== undefined).map(({ key }) => this.cache.delete(this.#bytesAt(key))));
-    await this.#append(droppedLine(held.map(({ key }) => key)));
+    return droppedLine(held.map(({ key }) => key));
   }
 
   /** Gives up the bytes that are copied, and copies no more until it is opened anew. It tells whether there were any. */
   async giveUpBytes(): Promise<boolean> {
     this.#full = true;
     const large = [...this.kept.values()].filter(({ size }) => size !== undefined).map(({ key }) => key);
-    await this.drop(large);
+    await this.keep([], large);
     return large.length > 0;
   }
 

@@ -5,8 +5,7 @@ import { copiedIn } from "./spared.ts";
 
 export type SpareAsk =
   | { readonly do: "open"; readonly name: string; readonly readOnly: boolean }
-  | { readonly do: "keep"; readonly records: readonly Keeping[] }
-  | { readonly do: "drop"; readonly keys: readonly string[] }
+  | { readonly do: "keep"; readonly records: readonly Keeping[]; readonly dropped: readonly string[] }
   | { readonly do: "keys" }
   | { readonly do: "count" }
   | { readonly do: "all" }
@@ -40,9 +39,7 @@ async function did(ask: SpareAsk): Promise<unknown> {
   if (!copy) throw new Error("the spare copy is not open");
   switch (ask.do) {
     case "keep":
-      return copy.keep(ask.records);
-    case "drop":
-      return copy.drop(ask.keys);
+      return copy.keep(ask.records, ask.dropped);
     case "keys":
       return [...copy.kept.keys()];
     case "count":
