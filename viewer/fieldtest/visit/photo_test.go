@@ -105,10 +105,11 @@ func TestBegunPhotoMovesNothing(t *testing.T) {
 	d.WaitFor(`document.querySelector("input[type=file]") !== null`)
 	for route, heading := range map[string]string{"#/photo": "Photo of what?", "#/photo/" + head.id: "Photos of Lip"} {
 		d.Restart() // the phone needs its memory for the camera
-		d.At(here)
+		d.NoFix()
 		d.WatchFrom(heading)
 		d.Open("/field/" + route)
 		d.WaitText("The photo of Lip did not come back from the camera")
+		d.At(here)
 		d.WaitText("4 m")
 		d.WantStill()
 	}

@@ -67,10 +67,17 @@ function PhotosOf({ of }: { of: Feature }) {
   );
 }
 
-/** What the next photo will know of its place and direction. */
+/** What the next photo will know of its place and direction. It has room for the longest of these words from the start. */
 export function StandingWords({ standing, busy }: { standing: Standing; busy: string }) {
-  if (busy) return <p class="soft" role="status">{busy}</p>;
-  const way = standing.bearingDeg === undefined ? "no compass" : `looking ${compass(standing.bearingDeg)}, ${standing.bearingDeg}°`;
-  if (standing.fix) return <p class="soft">Place known to {Math.max(1, Math.ceil(standing.fix.accuracyM))} m; {way}.</p>;
-  return <p class="soft">{standing.trouble || "No place yet."} Until then a photo is kept without a place; {way}.</p>;
+  const { fix, trouble, bearingDeg } = standing;
+  const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
+  return (
+    <div class="standing soft">
+      {busy ? <p role="status">{busy}</p> : <p>{fix ? `Place known to ${Math.max(1, Math.ceil(fix.accuracyM))} m; ${way}.` : placelessWords(trouble, way)}</p>}
+      <p class="room" aria-hidden="true">{placelessWords("", lookingWords(202))}</p>
+    </div>
+  );
 }
+
+const lookingWords = (bearingDeg: number) => `looking ${compass(bearingDeg)}, ${bearingDeg}°`;
+const placelessWords = (trouble: string, way: string) => `${trouble || "No place yet."} Until then a photo is kept without a place; ${way}.`;
