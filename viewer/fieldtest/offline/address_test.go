@@ -89,13 +89,13 @@ func TestDaysWithoutSendingAreTold(t *testing.T) {
 	for _, c := range []struct {
 		ahead time.Duration
 		loud  string
-	}{{2*24*time.Hour + time.Hour, ""}, {3*24*time.Hour + time.Hour, "Nothing has been sent for 3 days."}, {8 * 24 * time.Hour, "Nothing has been sent for 8 days."}} {
+	}{{2*24*time.Hour + time.Hour, ""}, {3*24*time.Hour + time.Hour, "Something on this phone has not been sent for 3 days."}, {8 * 24 * time.Hour, "Something on this phone has not been sent for 8 days."}} {
 		p.SetClock(c.ahead)
 		p.Open("/field/#/")
 		p.Reload()
 		p.WaitText("1 not sent")
 		if c.loud == "" {
-			if strings.Contains(p.Text(), "Nothing has been sent") {
+			if strings.Contains(p.Text(), "has not been sent") {
 				t.Errorf("%v after the capture the page is loud already", c.ahead)
 			}
 			continue
@@ -105,5 +105,5 @@ func TestDaysWithoutSendingAreTold(t *testing.T) {
 	p.Screenshot("eight-days")
 	p.CheckFit("eight days without sending")
 	p.Go("#/mark")
-	p.WaitText("Nothing has been sent for 8 days.")
+	p.WaitText("Something on this phone has not been sent for 8 days.")
 }

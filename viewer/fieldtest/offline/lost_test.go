@@ -49,7 +49,7 @@ func TestLostStoreComesBackWithNoSignal(t *testing.T) {
 	p.Tap("Bring it back")
 	p.WaitSaid("Brought back: 2 entries, 1 photo and what was begun")
 	p.WaitHeading(property)
-	p.WaitText("2 not sent")
+	p.WaitText("2 + 1 photo not sent")
 	p.Screenshot("brought-back")
 	if got := phone.Eval[int](p.Page, unsent); got != waits {
 		t.Errorf("%d entries wait, want the %d of before", got, waits)
@@ -61,7 +61,7 @@ func TestLostStoreComesBackWithNoSignal(t *testing.T) {
 	p.WaitFor(`[...document.querySelectorAll("input")].some(i => i.value === "1.4")`)
 	mark(p)
 	p.Reload()
-	p.WaitText("3 not sent")
+	p.WaitText("3 + 1 photo not sent")
 	office.Start()
 	p.Go("#/status")
 	p.Tap("Send now")

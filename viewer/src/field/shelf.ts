@@ -44,7 +44,7 @@ export interface Tally {
   readonly refused: number;
   readonly photosUnsent: number;
   readonly photoBytesUnsent: number;
-  readonly oldestUnsent: Date | null;
+  readonly oldestUnsent: Date | null; // when the oldest entry or photo of them was recorded
 }
 
 export interface Refusal {

@@ -23,13 +23,13 @@ export function loudest(state: State, now: Date): Loud | undefined {
   if (link?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
   if (tally && tally.refused > 0) return { words: `The server did not take ${count(tally.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
   const days = daysWaiting(tally, now);
-  if (days >= loudDays) return { words: `Nothing has been sent for ${days} days.`, route: "#/status", doing: "Send" };
+  if (days >= loudDays) return { words: `Something on this phone has not been sent for ${days} days.`, route: "#/status", doing: "Send" };
   if (storage && storage.kept !== true && days >= 1) return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };
   return undefined;
 }
 
-/** Whole days that the oldest unsent entry has waited; 0 when none waits. */
+/** Whole days that the oldest of what is unsent has waited; 0 when nothing waits. */
 export function daysWaiting(tally: Tally | null, now: Date): number {
-  if (!tally || tally.unsent === 0 || !tally.oldestUnsent) return 0;
+  if (!tally?.oldestUnsent) return 0;
   return Math.max(0, Math.floor((now.getTime() - tally.oldestUnsent.getTime()) / 86_400_000));
 }

@@ -53,9 +53,9 @@ const tally = (more: Partial<Tally>): Tally => ({ entries: 5, unsent: 0, refused
 const now = new Date("2026-11-25T09:00:00+10:00");
 const ago = (days: number) => new Date(now.getTime() - days * 86_400_000);
 
-test("days of waiting count from the oldest unsent entry", () => {
+test("days of waiting count from the oldest of what is unsent", () => {
   assert.equal(daysWaiting(tally({}), now), 0);
-  assert.equal(daysWaiting(tally({ oldestUnsent: ago(9) }), now), 0, "sent entries do not wait");
+  assert.equal(daysWaiting(tally({ photosUnsent: 1, oldestUnsent: ago(9) }), now), 9, "a photo waits like an entry");
   assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(2.9) }), now), 2);
   assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(-1) }), now), 0, "a clock that was put back");
 });

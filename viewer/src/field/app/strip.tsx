@@ -4,6 +4,8 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
+import { cameraPath, Sign } from "../kit/sign.tsx";
+import { nothingWaits } from "../link/state.ts";
 import { loudest } from "./loud.ts";
 import { useApp } from "./shell.tsx";
 import { accuracyWords } from "./words.ts";
@@ -24,11 +26,18 @@ export function Strip() {
       <a href="#/status" class="numbers">
         <span class="hidden">How it stands: </span>
         <span><b>{tally?.entries ?? "…"}</b> on phone<i class="hidden">,</i></span>
-        <span class={tally?.unsent ? "waiting" : undefined}><b>{tally?.unsent ?? "…"}</b> not sent<i class="hidden">,</i></span>
+        <span class={nothingWaits(tally) || !tally ? undefined : "waiting"}>
+          <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent<i class="hidden">,</i>
+        </span>
         <span><b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS</span>
       </a>
     </footer>
   );
+}
+
+/** Photos that wait too: their number and a camera. */
+function Photos({ n }: { n: number }) {
+  return <> + {n}<Sign path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></>;
 }
 
 const shownMS = 30_000;

@@ -1,5 +1,7 @@
 // What the first screen offers to do, by the address it opens.
 
+import { cameraPath } from "../kit/sign.tsx";
+
 export interface Doing {
   readonly route: string;
   readonly label: string;
@@ -11,6 +13,6 @@ export const doings: readonly Doing[] = [
   { route: "#/line", label: "Line", sign: "M4 19l5-9 5 4 6-10M4 19h.1M20 4h.1" },
   { route: "#/level", label: "Level", sign: "M4 6h16v4H4zM12 10v4M12 14l-5 7M12 14l5 7" },
   { route: "#/peg", label: "Peg out", sign: "M6 3v18M6 4h10l-3 3 3 3H6" },
-  { route: "#/photo", label: "Photo", sign: "M3 8h5l2-3h4l2 3h5v11H3zM9 13a3 3 0 1 0 6 0 3 3 0 1 0-6 0" },
+  { route: "#/photo", label: "Photo", sign: cameraPath },
   { route: "#/visit", label: "Visit", sign: "M12 6v6l4 3M12 3a9 9 0 1 0 .1 0" },
 ];

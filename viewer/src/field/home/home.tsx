@@ -11,6 +11,7 @@ import { UnfinishedBook } from "../book/unfinished.tsx";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
+import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
 import { UnfinishedLine } from "../line/unfinished.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
@@ -40,7 +41,7 @@ export function Home(_: { params: Params }) {
       <nav class="actions doings" aria-label="Record">
         {doings.filter((d) => screens.some((s) => s.route === d.route)).map((d) => (
           <a key={d.route} class="button" href={d.route}>
-            <svg class="sign" viewBox="0 0 24 24" aria-hidden="true"><path d={d.sign} /></svg>
+            <Sign path={d.sign} />
             {d.label}
           </a>
         ))}

@@ -72,7 +72,7 @@ export function StandingWords({ standing, busy }: { standing: Standing; busy: st
   const { fix, trouble, bearingDeg } = standing;
   const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
   return (
-    <div class="standing soft">
+    <div class="stands soft">
       {busy ? <p role="status">{busy}</p> : <p>{fix ? `Place known to ${Math.max(1, Math.ceil(fix.accuracyM))} m; ${way}.` : placelessWords(trouble, way)}</p>}
       <p class="room" aria-hidden="true">{placelessWords("", lookingWords(202))}</p>
     </div>

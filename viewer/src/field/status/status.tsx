@@ -45,8 +45,9 @@ export function Status(_: { params: Params }) {
       <h2>This phone and the server</h2>
       <dl class="facts">
         <Row label="Entries on this phone" value={tally && String(tally.entries)} />
-        <Row label="Not yet on the server" value={tally && `${tally.unsent}${tally.oldestUnsent ? `, the oldest of ${clock(tally.oldestUnsent, now)}` : ""}`} />
+        <Row label="Not yet on the server" value={tally && String(tally.unsent)} />
         <Row label="Photos not yet on the server" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
+        {tally?.oldestUnsent && <Row label="The oldest of these" value={clock(tally.oldestUnsent, now)} />}
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
         {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
       </dl>

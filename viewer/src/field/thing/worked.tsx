@@ -2,6 +2,7 @@
 
 import type { Check } from "../app/parts.ts";
 import { Caution } from "../kit/part.tsx";
+import { Sign } from "../kit/sign.tsx";
 import { figureText, glance, tooRough, verdicts } from "./facts.ts";
 import type { Working } from "./usesheet.ts";
 
@@ -43,7 +44,7 @@ const signs = { holds: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not lev
 function Judged({ check }: { check: Check }) {
   return (
     <div class={`check ${check.verdict === "fails" ? "fails" : ""}`}>
-      <h2><svg class="sign" viewBox="0 0 24 24" aria-hidden="true"><path d={signs[check.verdict]} /></svg>{verdicts[check.verdict]}</h2>
+      <h2><Sign path={signs[check.verdict]} />{verdicts[check.verdict]}</h2>
       <p>{check.text}</p>
     </div>
   );

@@ -1,0 +1,36 @@
+package offline
+
+import (
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/network"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// A photo that does not go through waits like an entry: the strip counts it, and after days
+// it is told loudly, though every entry is on the server.
+func TestPhotoThatWaitsIsTold(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, phone.NewOffice(t))
+	p.Expect("ERR_BLOCKED_BY_CLIENT")
+	p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{
+		URLPatterns: []*network.BlockPattern{{URLPattern: "*://*:*/photos/*", Block: true}},
+	}))
+	mark(p)
+	addPhoto(t, p)
+	p.WaitFor(unsent + ".then(n => n === 0)")
+	p.WaitText("0 + 1 photo not sent")
+	p.CheckFit("a photo that waits")
+	p.Screenshot("photo-waits")
+	p.Go("#/status")
+	p.WaitText("The oldest of these")
+	p.SetClock(4*24*time.Hour + time.Hour)
+	p.Reload()
+	p.WaitText("Something on this phone has not been sent for 4 days.")
+	p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{}))
+	p.Tap("Send now")
+	p.WaitText("0 not sent")
+	p.WaitGone("has not been sent for")
+}
