@@ -58,8 +58,8 @@ const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !==
 /** Forgets the draft of a book that the register has whole. */
 export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
   if (unrecorded(book) || halfWritten(book.pad)) return;
-  await shelf.dropDraft(draftKey(book.id));
-  if ((await openBookOf(shelf, property)) === book.id) await shelf.dropDraft(openKey(property));
+  const open = await openBookOf(shelf, property);
+  await shelf.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
 }
 
 /** Today where the officer stands. */
