@@ -76,7 +76,7 @@ func schema(t *table) kml.Element {
 			continue
 		}
 		label := c.label
-		if unit := unitSign(c.unit); unit != "" {
+		if unit := model.UnitInWords(c.unit); unit != "" {
 			label += " (" + unit + ")"
 		}
 		s.Append(kml.SimpleField(c.name, kmlType(c.of), kml.DisplayName(label)))
@@ -94,23 +94,4 @@ func kmlType(of model.FieldType) string {
 		return "bool"
 	}
 	return "string"
-}
-
-// unitSign is how people write a UCUM unit; "" for a plain number.
-func unitSign(unit string) string {
-	switch unit {
-	case "1":
-		return ""
-	case "m2":
-		return "m²"
-	case "m3":
-		return "m³"
-	case "har":
-		return "ha"
-	case "kg/har":
-		return "kg/ha"
-	case "deg":
-		return "°"
-	}
-	return unit
 }

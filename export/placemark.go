@@ -76,7 +76,7 @@ func appendMeasure(dst []byte, f model.Figure) []byte {
 	if f.PlusMinus >= 0 && !math.IsInf(f.PlusMinus, 0) {
 		dst = appendHundredths(append(dst, " ± "...), f.PlusMinus)
 	}
-	if unit := unitSign(f.Unit); unit != "" {
+	if unit := model.UnitInWords(f.Unit); unit != "" {
 		dst = append(append(dst, ' '), unit...)
 	}
 	dst = appendXMLofHTML(append(dst, " ("...), string(f.Basis))

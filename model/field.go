@@ -155,10 +155,10 @@ func (f Field) wrongNumber(raw json.RawMessage) string {
 
 // unitWords is the unit after a word, nothing for a plain number.
 func (f Field) unitWords(word string) string {
-	if f.Unit == "" || f.Unit == "1" {
-		return ""
+	if unit := UnitInWords(f.Unit); unit != "" {
+		return word + unit
 	}
-	return word + f.Unit
+	return ""
 }
 
 func (f Field) fix() string {

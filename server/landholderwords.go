@@ -72,7 +72,7 @@ func factsOf(kind *model.Kind, f model.Feature, figured map[string]bool) []landF
 		switch field.Type {
 		case model.Number, model.Integer:
 			v, _ := f.Number(field.Name)
-			text = strconv.FormatFloat(v, 'f', -1, 64) + unitInWords(field.Unit)
+			text = strconv.FormatFloat(v, 'f', -1, 64) + afterNumber(field.Unit)
 		case model.Choice:
 			text = f.Text(field.Name)
 		case model.YesNo:
@@ -92,24 +92,14 @@ func factsOf(kind *model.Kind, f model.Feature, figured map[string]bool) []landF
 	return facts
 }
 
-// unitInWords is what follows a number on the page: a no-break space and the unit as
-// people write it.
-func unitInWords(ucum string) string {
-	switch ucum {
-	case "", "1":
-		return ""
-	case "m2":
-		return "\u00a0m²"
-	case "m3":
-		return "\u00a0m³"
-	case "har":
-		return "\u00a0ha"
-	case "kg/har":
-		return "\u00a0kg/ha"
-	case "deg":
-		return "°"
+// afterNumber is what follows a number on the page: a no-break space and the unit, a degree
+// without the space.
+func afterNumber(ucum string) string {
+	words := model.UnitInWords(ucum)
+	if words == "" || words == "°" {
+		return words
 	}
-	return "\u00a0" + ucum
+	return "\u00a0" + words
 }
 
 func isDate(text string) bool {

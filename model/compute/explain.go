@@ -1,6 +1,10 @@
 package compute
 
-import "strings"
+import (
+	"strings"
+
+	"headcut/model"
+)
 
 // Explain is the computation's description in plain text, for a terminal: what it does,
 // its inputs and outputs with their units, its limits, cautions and sources.
@@ -29,8 +33,8 @@ func list(b *strings.Builder, parameters []Parameter, depth int, inputs bool) {
 			b.WriteString("*")
 		}
 		b.WriteString("  " + p.Type)
-		if p.Unit != "" && p.Unit != "1" { // a plain count says so by its type
-			b.WriteString(", " + p.Unit)
+		if unit := model.UnitInWords(p.Unit); unit != "" { // a plain count says so by its type
+			b.WriteString(", " + unit)
 		}
 		if p.Choices != nil {
 			b.WriteString(" (" + strings.Join(p.Choices, ", ") + ")")

@@ -1,7 +1,7 @@
 // Command kindtable writes viewer/src/kinds.json: the kinds of model.Kinds with all the
-// fields of each, for the forms, marks and legends of the pages. The file is committed, so
-// that pages are built and checked without Go; a test tells when it is not what the table
-// of kinds is.
+// fields of each, for the forms, marks and legends of the pages; and viewer/src/units.json:
+// how the units of fields and figures are written. The files are committed, so that pages
+// are built and checked without Go; a test tells when they are not what model has.
 package main
 
 import (
@@ -12,26 +12,47 @@ import (
 	"path/filepath"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
-//go:generate go run . ../src/kinds.json
+//go:generate go run . ../src
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "kindtable: give the file to write")
+		fmt.Fprintln(os.Stderr, "kindtable: give the folder to write to")
 		os.Exit(2)
 	}
-	text, err := table()
-	if err == nil {
-		err = os.WriteFile(filepath.Clean(os.Args[1]), text, 0o644)
-	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "kindtable:", err)
-		os.Exit(1)
+	for name, made := range files {
+		text, err := made()
+		if err == nil {
+			err = os.WriteFile(filepath.Join(os.Args[1], name), text, 0o644)
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "kindtable:", err)
+			os.Exit(1)
+		}
 	}
 }
 
-// table is the whole file: one kind a line, so that a changed kind is a changed line.
+var files = map[string]func() ([]byte, error){"kinds.json": table, "units.json": units}
+
+// units is a file of how each unit is written, by its UCUM code.
+func units() ([]byte, error) {
+	words := map[string]string{"har": model.UnitInWords("har")} // in which the pages write large areas
+	for _, kind := range model.Kinds {
+		for _, field := range kind.AllFields() {
+			words[field.Unit] = model.UnitInWords(field.Unit)
+		}
+		for _, figure := range figures.Columns(kind.Name) {
+			words[figure.Unit] = model.UnitInWords(figure.Unit)
+		}
+	}
+	delete(words, "") // of fields that are no numbers
+	text, err := line(words)
+	return append(text, '\n'), err
+}
+
+// table is the file of kinds: one kind a line, so that a changed kind is a changed line.
 func table() ([]byte, error) {
 	common, err := line(model.CommonFields)
 	if err != nil {

@@ -1,6 +1,7 @@
 // Numbers, dates and outcomes as a person says them. Pure: no page, no clock.
 
 import { number } from "../section/number.ts";
+import { unitInWords } from "../land/unit.ts";
 import type { Basis, Figure, Status } from "./land.ts";
 
 export { shortened } from "../land/item.ts";
@@ -17,11 +18,9 @@ export function decimalsFor(value: number, plusMinus: number): number {
   return size < 10 ? 2 : size < 100 ? 1 : 0;
 }
 
-const unitWords: Record<string, string> = { m: "m", m2: "m²", m3: "m³", har: "ha", "%": "%", deg: "°", "kg/har": "kg/ha" };
-
 function withUnit(text: string, unit: string): string {
-  if (unit === "1" || unit === "") return text;
-  return unit === "deg" ? `${text}°` : `${text}${noBreak}${unitWords[unit] ?? unit}`;
+  const words = unitInWords(unit);
+  return words === "" || words === "°" ? text + words : text + noBreak + words;
 }
 
 /** A figure in the unit a landholder uses: large areas in hectares, long ways in kilometres. */

@@ -4,12 +4,13 @@
 // It is model.CheckFields once more. The cases in check.cases.json are read by the tests of
 // both, which must agree on each.
 
+import { unitInWords } from "../../land/unit.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf } from "../entry.ts";
 import type { Problem } from "../field.ts";
 import type { Draft } from "../shelf.ts";
 import { wrongPlace } from "./checkplace.ts";
-import { commonFields, fieldsOf, kinds, unitWord, type Field } from "./kinds.ts";
+import { commonFields, fieldsOf, kinds, type Field } from "./kinds.ts";
 
 const levelRowLimit = 10_000;
 
@@ -50,7 +51,7 @@ function wrongNumber(field: Field, value: unknown): string | undefined {
   if (!isNumber(value)) return `${String(value)} is not a number. Write it as 1.6`;
   if (field.type === "integer" && !Number.isInteger(value)) return "Give a whole number";
   if (within(field, value)) return undefined;
-  const unit = unitWord(field.unit);
+  const unit = unitInWords(field.unit);
   return `${value} cannot be: give ${field.min ?? 0} to ${field.max ?? 0}${unit && ` ${unit}`}`;
 }
 

@@ -46,9 +46,3 @@ export function fieldsOf(kind: Kind): readonly Field[] {
 
 /** The kinds that are marked by standing there. A visit has a screen of its own. */
 export const pointKinds: readonly Kind[] = kinds.filter((k) => k.shapes.includes("point") && k.name !== "visit");
-
-/** A UCUM code as the trade writes the unit, "" for a plain number. */
-export function unitWord(code: string | undefined): string {
-  const words: { [code: string]: string } = { "1": "", har: "ha", "kg/har": "kg/ha", deg: "°", m2: "m²", m3: "m³" };
-  return code === undefined ? "" : (words[code] ?? code);
-}

@@ -1,6 +1,7 @@
 // One field of a form, by its type.
 
-import { unitWord, kindNamed, type Field } from "../app/kinds.ts";
+import { unitInWords } from "../../land/unit.ts";
+import { kindNamed, type Field } from "../app/kinds.ts";
 import { called } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { Choice, YesNo } from "../kit/choice.tsx";
@@ -25,7 +26,7 @@ export function FieldInput({ field, answer, change, wrong, features }: FieldInpu
     case "integer":
       return (
         <>
-          <NumberInput {...given} unit={unitWord(field.unit)} />
+          <NumberInput {...given} unit={unitInWords(field.unit)} />
           {wrong && <Ask meant={meantBy(field, numberIn(answer) ?? 0)} write={change} />}
         </>
       );

@@ -1,6 +1,7 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
-import { fieldsOf, kindNamed, unitWord, type Field, type Kind } from "../app/kinds.ts";
+import { unitInWords } from "../../land/unit.ts";
+import { fieldsOf, kindNamed, type Field, type Kind } from "../app/kinds.ts";
 import type { Figure, Sheet } from "../app/parts.ts";
 import { called, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
@@ -29,7 +30,7 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
   switch (field.type) {
     case "number":
     case "integer":
-      return [String(value), unitWord(field.unit)].filter(Boolean).join(" ");
+      return [String(value), unitInWords(field.unit)].filter(Boolean).join(" ");
     case "yes-no":
       return value === true ? "yes" : "no";
     case "date":
@@ -60,7 +61,7 @@ const bases: { readonly [basis: string]: string } = {
 /** "9.0 ± 0.4 m" and "by tape". */
 export function figureText(f: Figure): { value: string; how: string } {
   const decimals = f.plusMinus > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(f.plusMinus)))) : Math.abs(f.value) < 10 ? 2 : 1;
-  const unit = unitWord(f.unit);
+  const unit = unitInWords(f.unit);
   const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
   const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
   return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", how close is not known" : ""}` };
