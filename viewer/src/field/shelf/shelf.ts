@@ -5,7 +5,7 @@ import { hasLost } from "../shelf.ts";
 import type { ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
-import { capture, type Captured } from "./capture.ts";
+import { capture } from "./capture.ts";
 import { Connection } from "./connection.ts";
 import { Copy } from "./copy.ts";
 import { Drafts } from "./drafts.ts";
@@ -13,6 +13,7 @@ import { isAuthor, isID } from "./encode.ts";
 import { enrol, troubleIn } from "./enrol.ts";
 import { bringInStep, held } from "./held.ts";
 import { emptyLedger } from "./ledger.ts";
+import { LastRoom } from "./lastroom.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
@@ -24,7 +25,7 @@ import { Spare } from "./spare.ts";
 import { entryKey, photoKey, sparedIn } from "./spared.ts";
 import { bringBack, bringBytes } from "./takeback.ts";
 import { tally } from "./tally.ts";
-import { fullForPhotos, full, gone, invalid, isFull, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
+import { gone, invalid, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
 import { Writer } from "./writer.ts";
 
 export interface ShelfOptions {
@@ -63,6 +64,7 @@ export class PhoneShelf implements Shelf {
   #drafts: Drafts;
   #shown: Shown;
   #spare: Spare;
+  #lastRoom: LastRoom;
   readonly #underWay = new Set<string>(); // keys of what is captured and not copied yet
   #writer: Writer;
   #away = false; // closed, or left for another page
@@ -73,6 +75,7 @@ export class PhoneShelf implements Shelf {
     this.#ballast = new Ballast(db);
     this.#spare = new Spare(db.name);
     this.#drafts = new Drafts(db, this.#spare);
+    this.#lastRoom = new LastRoom(this.#ballast, this.#spare);
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
@@ -175,47 +178,14 @@ export class PhoneShelf implements Shelf {
     return this.#writing(async () => {
       if (!this.#self) throw notEnrolled();
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
-      const photos = drafts.some((d) => d.photo);
-      if (photos) await this.#roomForPhotos();
-      const copy = new Copy(this.#spare, this.#underWay);
-      const done = await this.#captureOnTheLastRoom(property, drafts, photos, copy);
+      const copy = new Copy(this.#spare, this.#underWay), now = this.#now();
+      const done = await this.#lastRoom.forCapture(drafts.some((d) => d.photo),
+        () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)));
       await copy.made();
       this.marks.raise(done.device, property, done.seq);
       this.#changed(done.features);
       return done.saved;
     });
-  }
-
-  /** Photos are not to take the room that is kept for entries. */
-  async #roomForPhotos(): Promise<void> {
-    await this.#ballast.known();
-    if (this.#ballast.givenUp) await this.#ballast.take();
-    if (this.#ballast.givenUp && (await this.#spare.giveUpBytes())) await this.#ballast.take();
-    if (this.#ballast.givenUp) throw fullForPhotos();
-  }
-
-  async #captureOnTheLastRoom(property: string, drafts: readonly Draft[], photos: boolean, copy: Copy): Promise<Captured> {
-    const now = this.#now();
-    const captured = () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying));
-    try {
-      return await this.#beforeCopies(captured);
-    } catch (e) {
-      if (!isFull(e)) throw e;
-      const freed = await this.#ballast.free();
-      if (photos) throw fullForPhotos();
-      if (!freed) throw full();
-    }
-    return captured();
-  }
-
-  /** What is new needs its room more than the copies of photos do. */
-  async #beforeCopies<T>(job: () => Promise<T>): Promise<T> {
-    try {
-      return await job();
-    } catch (e) {
-      if (!isFull(e) || !(await this.#spare.giveUpBytes())) throw e;
-      return job();
-    }
   }
 
   features(property: string): Promise<readonly Feature[]> {
@@ -252,7 +222,7 @@ export class PhoneShelf implements Shelf {
   }
 
   keepDrafts(drafts: ReadonlyMap<string, unknown>): Promise<void> {
-    return this.#writing(() => this.#beforeCopies(() => this.#drafts.keep(drafts)));
+    return this.#writing(() => this.#lastRoom.beforeCopies(() => this.#drafts.keep(drafts)));
   }
 
   watch(changed: () => void): () => void {
