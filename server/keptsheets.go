@@ -2,6 +2,7 @@ package server
 
 import (
 	"iter"
+	"maps"
 	"slices"
 	"sync"
 
@@ -74,4 +75,11 @@ func (k *keptProperties) of(id string) *keptSheets {
 	k.last = slices.Insert(k.last, 0, p)
 	k.last = k.last[:min(len(k.last), mostKept)]
 	return p.sheets
+}
+
+// nameless is a feature that sentences about its neighbours cannot call by its name.
+func nameless(f model.Feature) model.Feature {
+	f.Fields = maps.Clone(f.Fields)
+	delete(f.Fields, "name")
+	return f
 }

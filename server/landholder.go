@@ -1,11 +1,8 @@
 package server
 
 import (
-	"cmp"
 	"encoding/json"
-	"fmt"
 	"iter"
-	"maps"
 	"slices"
 	"time"
 
@@ -13,86 +10,6 @@ import (
 	"headcut/model/figures"
 	"headcut/sync/register"
 )
-
-// landView is what a share link shows of a property: an allow-list. A value is in it
-// because a line of this file put it there; notes, authors, devices, clashes, accuracies
-// and fields of newer programs never are. Struck and sensitive features are left out.
-type landView struct {
-	Property landProperty  `json:"property"`
-	AsOf     string        `json:"asOf"`  // date on which the view was made
-	Kinds    []landKind    `json:"kinds"` // rows in use, in the table's order
-	Works    []landWork    `json:"works"`
-	Others   []landOther   `json:"others"` // what the works lie among
-	Sections []landSection `json:"sections"`
-	Cautions []landDanger  `json:"cautions"` // dangers of the place as a whole
-}
-
-type landProperty struct {
-	Name string `json:"name"`
-}
-
-type landKind struct {
-	Name   string `json:"name"`
-	Label  string `json:"label"`
-	Plural string `json:"plural"`
-	Work   bool   `json:"work"`
-	Mark   string `json:"mark"`
-	Colour string `json:"colour"`
-	What   string `json:"what,omitempty"`
-	Care   string `json:"care,omitempty"`
-}
-
-type landWork struct {
-	ID       string          `json:"id"`
-	Kind     string          `json:"kind"`
-	Name     string          `json:"name,omitempty"`
-	Status   model.Status    `json:"status,omitempty"`
-	StatusOn string          `json:"statusOn,omitempty"` // date, when it is known
-	Geometry json.RawMessage `json:"geometry"`           // GeoJSON; null when no place is known
-	Figures  []landFigure    `json:"figures"`
-	Facts    []landFact      `json:"facts"` // what the officer wrote down, as a person reads it
-	Checks   []landCheck     `json:"checks"`
-	Cautions []string        `json:"cautions"`
-	Plain    []string        `json:"plain"` // sentences on how far the work has come
-	Photos   []landPhoto     `json:"photos"`
-}
-
-type landFigure struct {
-	Name      string      `json:"name"`
-	Label     string      `json:"label"`
-	Value     float64     `json:"value"`
-	Unit      string      `json:"unit"`
-	PlusMinus float64     `json:"plusMinus"` // one standard deviation; negative: not known
-	Basis     model.Basis `json:"basis"`
-}
-
-type landFact struct {
-	Label string `json:"label"`
-	Text  string `json:"text"`
-}
-
-type landCheck struct {
-	Verdict model.Verdict `json:"verdict"`
-	Text    string        `json:"text"`
-}
-
-type landPhoto struct {
-	SHA string `json:"sha"`
-	On  string `json:"on,omitempty"` // date
-}
-
-type landOther struct {
-	ID       string          `json:"id"`
-	Kind     string          `json:"kind"`
-	Name     string          `json:"name,omitempty"`
-	Geometry json.RawMessage `json:"geometry"`
-	Photos   []landPhoto     `json:"photos"`
-}
-
-type landDanger struct {
-	Name   string `json:"name,omitempty"`
-	Danger string `json:"danger"`
-}
 
 // sharedOthers are the kinds besides works that a landholder sees: enough to know the
 // place by, and what can hurt.
@@ -199,34 +116,12 @@ func landViewOf(property string, asOf time.Time, kept *keptSheets, features iter
 	return v, nil
 }
 
-// nameless is a feature that sentences about its neighbours cannot call by its name.
-func nameless(f model.Feature) model.Feature {
-	f.Fields = maps.Clone(f.Fields)
-	delete(f.Fields, "name")
-	return f
-}
-
 // alone is what a feature tells of itself when nothing is known of the others. Checks are
 // against the others, so there are none.
 func alone(f model.Feature) figures.Sheet {
 	sheet := figures.Survey(func(yield func(model.Feature) bool) { yield(f) }).Of(f)
 	sheet.Checks = nil
 	return sheet
-}
-
-// sort puts works and others in the order of the kinds' table, then by name as people
-// count ("Dam 2" before "Dam 10"), then by id.
-func (v *landView) sort() {
-	rank := map[string]int{}
-	for i, k := range model.Kinds {
-		rank[k.Name] = i
-	}
-	slices.SortFunc(v.Works, func(a, b landWork) int {
-		return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
-	slices.SortFunc(v.Others, func(a, b landOther) int {
-		return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
 }
 
 func landWorkOf(kind *model.Kind, f model.Feature, sheet figures.Sheet, looks []look) landWork {
@@ -267,65 +162,6 @@ func landOtherOf(f model.Feature, looks []look) landOther {
 
 func placeOf(f model.Feature) json.RawMessage { return model.AppendGeometry(nil, f.Geometry) }
 
-// look is a dated visit to a feature, of which the day, the condition and the photos are shared.
-type look struct {
-	of, on, condition string
-	photos            []string
-}
-
-func lookOf(visit model.Feature) look {
-	l := look{of: visit.Text("of"), on: visit.Text("observedOn"), photos: photoList(visit)}
-	kind, _ := model.KindNamed("visit")
-	if field, ok := kind.FieldNamed("condition"); ok && slices.Contains(field.Choices, visit.Text("condition")) {
-		l.condition = visit.Text("condition")
-	}
-	return l
-}
-
-// photosOf lists the photos of a feature and of the visits to it, oldest first, each once.
-func photosOf(f model.Feature, looks []look) []landPhoto {
-	photos := []landPhoto{}
-	add := func(shas []string, on string) {
-		for _, sha := range shas {
-			if !slices.ContainsFunc(photos, func(p landPhoto) bool { return p.SHA == sha }) {
-				photos = append(photos, landPhoto{SHA: sha, On: on})
-			}
-		}
-	}
-	add(photoList(f), f.Text("observedOn"))
-	for _, l := range looks {
-		add(l.photos, l.on)
-	}
-	slices.SortStableFunc(photos, func(a, b landPhoto) int { return cmp.Compare(a.On, b.On) })
-	return photos
-}
-
-func photoList(f model.Feature) []string {
-	var shas []string
-	raw, ok := f.Fields["photos"]
-	field := model.Field{Name: "photos", Type: model.Photos}
-	if !ok || field.Check(raw) != nil || json.Unmarshal(raw, &shas) != nil {
-		return nil
-	}
-	return shas
-}
-
-// sharedPhotos lists the photos that the view shows: no others may be fetched by its link.
-func (v *landView) sharedPhotos() map[string]bool {
-	all := map[string]bool{}
-	for _, w := range v.Works {
-		for _, p := range w.Photos {
-			all[p.SHA] = true
-		}
-	}
-	for _, o := range v.Others {
-		for _, p := range o.Photos {
-			all[p.SHA] = true
-		}
-	}
-	return all
-}
-
 // LandJSON is the body of land.json: what a share link shows of a property, as its page
 // reads it. Features may be run over more than once.
 func LandJSON(property string, asOf time.Time, features iter.Seq2[register.Folded, error]) ([]byte, error) {
@@ -334,12 +170,4 @@ func LandJSON(property string, asOf time.Time, features iter.Seq2[register.Folde
 		return nil, err
 	}
 	return encodeLandView(v)
-}
-
-func encodeLandView(v landView) ([]byte, error) {
-	body, err := json.Marshal(v)
-	if err != nil {
-		return nil, fmt.Errorf("the shared view of %q: %w", v.Property.Name, err)
-	}
-	return body, nil
 }
