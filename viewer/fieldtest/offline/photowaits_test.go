@@ -13,24 +13,31 @@ import (
 // it is told loudly, though every entry is on the server.
 func TestPhotoThatWaitsIsTold(t *testing.T) {
 	t.Parallel()
-	p := enrolled(t, phone.NewOffice(t))
-	p.Expect("ERR_BLOCKED_BY_CLIENT")
-	p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{
-		URLPatterns: []*network.BlockPattern{{URLPattern: "*://*:*/photos/*", Block: true}},
-	}))
-	mark(p)
-	addPhoto(t, p)
-	p.WaitFor(unsent + ".then(n => n === 0)")
-	p.WaitText("0 + 1 photo not sent")
-	p.CheckFit("a photo that waits")
-	p.Screenshot("photo-waits")
-	p.Go("#/status")
-	p.WaitText("The oldest of these")
-	p.SetClock(4*24*time.Hour + time.Hour)
-	p.Reload()
-	p.WaitText("Something on this phone has not been sent for 4 days.")
-	p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{}))
-	p.Tap("Send now")
-	p.WaitText("0 not sent")
-	p.WaitGone("has not been sent for")
+	for _, c := range phone.Hands {
+		t.Run(c.Name, func(t *testing.T) {
+			p := enrolled(t, phone.NewOffice(t), phone.Size(c.Width, c.Height))
+			if c.Big {
+				p.BigText()
+			}
+			p.Expect("ERR_BLOCKED_BY_CLIENT")
+			p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{
+				URLPatterns: []*network.BlockPattern{{URLPattern: "*://*:*/photos/*", Block: true}},
+			}))
+			mark(p)
+			addPhoto(t, p)
+			p.WaitFor(unsent + ".then(n => n === 0)")
+			p.WaitText("0 + 1 photo not sent")
+			p.CheckFit("a photo that waits")
+			p.Screenshot(c.Name + "-photo-waits")
+			p.Go("#/status")
+			p.WaitText("The oldest of these")
+			p.SetClock(4*24*time.Hour + time.Hour)
+			p.Reload()
+			p.WaitText("Something on this phone has not been sent for 4 days.")
+			p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{}))
+			p.Tap("Send now")
+			p.WaitText("0 not sent")
+			p.WaitGone("has not been sent for")
+		})
+	}
 }

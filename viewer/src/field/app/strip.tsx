@@ -37,7 +37,7 @@ export function Strip() {
 
 /** Photos that wait too: their number and a camera. */
 function Photos({ n }: { n: number }) {
-  return <> + {n}<Sign path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></>;
+  return <span class="also"> + {n}<Sign path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></span>;
 }
 
 const shownMS = 30_000;
