@@ -45,7 +45,7 @@ export function Status(_: { params: Params }) {
       <h2>This phone and the server</h2>
       <dl class="facts">
         <Row label="Entries on this phone" value={tally && String(tally.entries)} />
-        <Row label="Not yet on the server" value={tally && String(tally.unsent)} />
+        <Row label="Entries not yet on the server" value={tally && String(tally.unsent)} />
         <Row label="Photos not yet on the server" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
         {tally?.oldestUnsent && <Row label="The oldest of these" value={clock(tally.oldestUnsent, now)} />}
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
