@@ -37,10 +37,16 @@ func TestPhotoThatWaitsIsTold(t *testing.T) {
 			p.Reload()
 			p.WaitText("Something on this phone has not been sent for 4 days.")
 			p.Screenshot(c.Name + "-photo-waits-loud")
+			if !p.Comes(`document.body.innerText.includes("Photos do not get through to the server.")`, time.Minute) {
+				t.Errorf("the page does not tell that photos do not get through: %s", p.Text())
+			}
 			p.Do(phone.Command(network.SetBlockedURLs, network.SetBlockedURLsParams{}))
 			p.Tap("Send now")
-			p.WaitText("0 not sent")
+			if !p.Comes(`document.querySelector(".numbers .waiting") === null`, 10*time.Second) { // the page by itself waits for 20 s
+				t.Errorf("a photo that was broken off is not sent when somebody asks for it: %s", p.Text())
+			}
 			p.WaitGone("has not been sent for")
+			p.WaitText("All that was recorded here is on the server")
 		})
 	}
 }

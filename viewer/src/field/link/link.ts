@@ -48,6 +48,7 @@ export class PhoneLink implements Link {
   readonly #small: SmallPhotos;
   readonly #first = new Set<string>(); // properties that are fetched from their beginning
   #talk: Talk | null = null; // the connection, while there is one
+  #photos: Photos | null = null; // of that connection
   #able = false; // enrolled, and the store is well
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
   #closed = false;
@@ -77,6 +78,7 @@ export class PhoneLink implements Link {
     this.#asked = true;
     this.#hurry.ring();
     this.#bell.ring();
+    this.#photos?.hurry();
   }
 
   /** Ends the link, as when another takes its place. */
@@ -100,19 +102,19 @@ export class PhoneLink implements Link {
 
   /** One connection, from trying to its end. It gives how long to wait before the next. */
   async #connection(self: Self): Promise<number> {
-    let talk: Talk | null = null, photos: Photos | null = null, upMS = 0;
+    let talk: Talk | null = null, upMS = 0;
     try {
       if (this.shelf.cloned()) throw cloned();
       const trouble = this.shelf.trouble();
       if (trouble) throw trouble;
       if (this.#asked) this.#tell({ did: "trying" });
       this.#asked = false;
-      const opened = await Talk.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (photos?.busy ?? 0) > 0 });
+      const opened = await Talk.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (this.#photos?.busy ?? 0) > 0 });
       talk = this.#talk = opened;
       upMS = performance.now();
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
       this.#remember();
-      photos = this.#photosOf(self, opened, () => conversation);
+      const photos = (this.#photos = this.#photosOf(self, opened, () => conversation));
       const conversation = this.#conversationOf(self, opened);
       await this.#live(self, opened, conversation, photos);
       return 0;
@@ -120,7 +122,8 @@ export class PhoneLink implements Link {
       return await this.#ended(e, talk, upMS === 0 ? 0 : performance.now() - upMS);
     } finally {
       this.#talk = null;
-      photos?.stop();
+      this.#photos?.stop();
+      this.#photos = null;
       talk?.hangUp();
     }
   }

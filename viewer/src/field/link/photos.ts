@@ -7,6 +7,8 @@ import { Refusal } from "./trouble.ts";
 
 const atOnce = 2;
 const againMS = 5_000; // after the line broke a photo off, doubled with each time
+const stuckAfter = 3; // times in a row: it is not the line alone, which carries the entries
+const stuck = new Refusal({ reason: "photos do not get through to the server", fix: "Keep this page open: they are tried again and again. Or save them to a file" }, false);
 
 export interface PhotoSending {
   readonly origin: string;
@@ -22,7 +24,7 @@ export interface PhotoSending {
 export class Photos {
   /** Being sent now. */
   busy = 0;
-  /** Why a photo is not taken, of the last one that was not. */
+  /** Why photos do not go: of the last one that was not taken, or that none gets through. */
   complaint: Refusal | null = null;
 
   readonly #part: PartSize;
@@ -51,6 +53,13 @@ export class Photos {
     }
   }
 
+  /** Does not wait any longer with what was broken off: somebody asks for it. */
+  hurry(): void {
+    clearTimeout(this.#again);
+    this.#again = undefined;
+    this.goOn();
+  }
+
   stop(): void {
     clearTimeout(this.#again);
     this.#stop.abort();
@@ -67,6 +76,7 @@ export class Photos {
         await sendPhoto(door, next.sha, await next.bytes());
         await this.how.outbox.photoSent(next.sha);
         this.#fails = 0;
+        if (this.complaint === stuck) this.complaint = null;
         this.how.sent();
       } catch (e) {
         this.#failed(next.sha, e);
@@ -97,5 +107,6 @@ export class Photos {
       this.#again = undefined;
       this.goOn();
     }, Math.min(againMS * 2 ** this.#fails++, 60_000));
+    if (this.#fails >= stuckAfter) this.complaint ??= stuck;
   }
 }
