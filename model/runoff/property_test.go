@@ -145,3 +145,22 @@ func TestRationalLaws(t *testing.T) {
 		}
 	})
 }
+
+// TestAlikePartsKeepTheirCoefficient: however a catchment of one cover is parted, the
+// coefficient is the one that was given, to the last bit.
+func TestAlikePartsKeepTheirCoefficient(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.Float64Range(0.01, 1).Draw(t, "coefficient")
+		var c Catchment
+		for range rapid.IntRange(1, 6).Draw(t, "parts") {
+			c = append(c, Part{exactly(rapid.Float64Range(0.1, 1).Draw(t, "area ha")), exactly(k)})
+		}
+		peak, err := c.Rational(exactly(50), AreaLimits[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if peak.Coefficient.Value != k {
+			t.Fatalf("parts of coefficient %v are given %v", k, peak.Coefficient.Value)
+		}
+	})
+}

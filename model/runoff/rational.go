@@ -60,13 +60,14 @@ func (c Catchment) Rational(intensityMmH Quantity, limit AreaLimit) (Peak, error
 		return Peak{}, p
 	}
 	area, shed, spread := Quantity{}, 0.0, 0.0 // ha; ha that shed all their rain; the plus-minus of those
+	mean := Quantity{}                         // kept as a running mean, so that alike parts give what was given
 	for _, part := range c {
 		a, k := part.AreaHa, part.Coefficient
 		area = Quantity{area.Value + a.Value, together(area.PlusMinus, a.PlusMinus)}
+		mean.Value += (k.Value - mean.Value) * (a.Value / area.Value)
 		shed += k.Value * a.Value
 		spread = together(spread, times(k.Value*a.Value, ofProduct(k.relative(), a.relative())))
 	}
-	mean := Quantity{Value: shed / area.Value}
 	for _, part := range c {
 		mean.PlusMinus = together(mean.PlusMinus,
 			times(part.AreaHa.Value/area.Value, part.Coefficient.PlusMinus),
