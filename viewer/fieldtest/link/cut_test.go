@@ -37,7 +37,8 @@ func TestServerKilled(t *testing.T) {
 	r.keepCapturing(25*time.Millisecond, 12, 200_000)
 	kills := phone.Campaign(5, 100)
 	held := 0 // entries the office had before the last kill
-	for range kills {
+	for kill := range kills {
+		r.WaitFor(fmt.Sprintf("rig.saved.length >= %d", 10*(kill+1))) // on a slow machine too there is something to lose
 		time.Sleep(between(20*time.Millisecond, 900*time.Millisecond))
 		r.office.Kill()
 		time.Sleep(between(0, 400*time.Millisecond))
@@ -51,9 +52,6 @@ func TestServerKilled(t *testing.T) {
 		r.sendNow()
 	}
 	saved := r.stopCapturing()
-	if saved < 10*kills {
-		t.Errorf("%d entries were recorded during %d kills: too few to prove anything", saved, kills)
-	}
 	r.sendNow()
 	r.waitState("quiet", time.Minute)
 	r.checkNothingLost(true)
