@@ -8,6 +8,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"iter"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -168,6 +169,13 @@ func damagePart(args []string) error {
 			return fmt.Errorf("cut to %d of %d bytes in use, and it was %s", length, len(used), found)
 		}
 	}
+	for at, broken := range ledAstray(used, int(meta.pageSize)) {
+		found, err := readBroken(path, broken, want)
+		if err != nil {
+			return fmt.Errorf("the branch key at byte %d taken for another: %w", at, err)
+		}
+		counts[found]++
+	}
 	if counts["told by a new epoch"] == 0 {
 		return errors.New("a broken meta page was not told")
 	}
@@ -175,8 +183,39 @@ func damagePart(args []string) error {
 	return nil
 }
 
+// ledAstray gives copies of a file in which a branch page has the key of one element at
+// another, so that a search goes to the wrong page, with the place of what was changed.
+func ledAstray(file []byte, pageSize int) iter.Seq2[int, []byte] {
+	return func(yield func(int, []byte) bool) {
+		for page := 0; page < len(file); page += pageSize {
+			if order.Uint64(file[page:]) != uint64(page/pageSize) || order.Uint16(file[page+8:]) != branchPage {
+				continue // what is no page's beginning, and leaves
+			}
+			elements := page + pageHeader
+			for i := range int(order.Uint16(file[page+10:])) {
+				for _, j := range []int{i - 1, i + 1} {
+					if j < 0 || j >= int(order.Uint16(file[page+10:])) {
+						continue
+					}
+					broken := bytes.Clone(file)
+					at := elements + 16*i // places of keys are told from the element
+					order.PutUint32(broken[at:], uint32(int(order.Uint32(file[elements+16*j:]))+16*(j-i)))
+					if !yield(at, broken) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// endless is how long nothing takes that a broken file may do.
+const endless = time.Minute
+
 // readBroken tells what became of a broken file; the error is what must not be.
 func readBroken(path string, file []byte, want string) (found string, err error) {
+	late := time.AfterFunc(endless, func() { panic("reading a broken file does not end") })
+	defer late.Stop()
 	// A new file each time: what a broken one still holds locked is no matter here.
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err

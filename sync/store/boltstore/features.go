@@ -102,7 +102,10 @@ func readFeatures(tx *bbolt.Tx, p property, last []byte) (page []featureRow, err
 	prefix := u32(p.number)
 	from := append(u32(p.number), last...)
 	c := tx.Bucket(featuresBucket).Cursor()
-	key, sealed := c.Seek(from)
+	key, sealed, err := seek(c, from)
+	if err != nil {
+		return nil, err
+	}
 	if last != nil && bytes.Equal(key, from) {
 		key, sealed = c.Next()
 	}

@@ -1,11 +1,14 @@
 package boltstore
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
 	"hash/crc32"
 	"strings"
+
+	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
 	"headcut/sync/store"
@@ -73,6 +76,17 @@ func unsealSized(key, sealed []byte, size int) ([]byte, error) {
 
 func damaged(format string, args ...any) error {
 	return fmt.Errorf("%w: %s", store.ErrDamaged, fmt.Sprintf(format, args...))
+}
+
+// seek puts a cursor at the first key that is not before from. Where a branch of the tree is
+// broken a search goes astray; who went on from a key before it would come there again, for
+// ever.
+func seek(c *bbolt.Cursor, from []byte) (key, value []byte, err error) {
+	key, value = c.Seek(from)
+	if key != nil && bytes.Compare(key, from) < 0 {
+		return nil, nil, damaged("the search for key %x led back to %x", from, key)
+	}
+	return key, value, nil
 }
 
 func beU32(b []byte) uint32 { return binary.BigEndian.Uint32(b) }

@@ -261,7 +261,9 @@ func checkProperties(tx *bbolt.Tx) error {
 		if number == math.MaxUint32 {
 			break
 		}
-		key, _ = entries.Seek(u32(number + 1))
+		if key, _, err = seek(entries, u32(number+1)); err != nil {
+			return err
+		}
 	}
 	return nil
 }

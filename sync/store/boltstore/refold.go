@@ -65,7 +65,10 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 	}
 	var page []*feature
 	c := b.features.Cursor()
-	key, sealed := c.Seek(append(last, 0))
+	key, sealed, err := seek(c, append(last, 0))
+	if err != nil {
+		return nil, err
+	}
 	for ; key != nil && len(page) < pageEntries; key, sealed = c.Next() {
 		v, err := unseal(key, sealed)
 		if err != nil {
