@@ -8,6 +8,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -184,6 +186,47 @@ func TestPhotoThatWillNotBeTakenIsForgotten(t *testing.T) {
 	d.WaitText("None yet")
 	if d.Text(); d.Has("Take it again") {
 		t.Error("the photo is asked for again after it was given up")
+	}
+}
+
+// noteWrites notes for each write of the phone's store which drafts it keeps and drops.
+const noteWrites = `(() => {
+	globalThis.writes = [];
+	const of = new WeakMap();
+	const note = (store, what) => {
+		if (store.name !== "drafts") return;
+		if (!of.has(store.transaction)) writes.push(of.set(store.transaction, []).get(store.transaction));
+		of.get(store.transaction).push(what);
+	};
+	const {put, delete: drop} = IDBObjectStore.prototype;
+	IDBObjectStore.prototype.put = function (value, key) { note(this, "keep " + key); return put.call(this, value, ...(key === undefined ? [] : [key])); };
+	IDBObjectStore.prototype.delete = function (key) { note(this, "drop " + key); return drop.call(this, key); };
+})()`
+
+// A photo's bytes and the note of it come and go in one write: killed between two, the
+// phone would hold bytes that nobody asks for, or ask for bytes that it has not.
+func TestPhotoAndItsNoteAreOneWrite(t *testing.T) {
+	t.Parallel()
+	d := begin(t, []thing{dam})
+	d.BeforeScripts(noteWrites)
+	d.Reload()
+	d.photoOf(dam)
+	d.Tap("Take photo")
+	d.choose(picture(t, 2400, 1800, 10, 85, 1))
+	d.WaitSaid("Photo of Third dam saved")
+	d.WaitFor(draftsLeft + " .then(keys => keys.length === 0)")
+	moved := 0
+	for _, write := range phone.Eval[[][]string](d.Page, "writes") {
+		bytes := slices.ContainsFunc(write, func(w string) bool { return strings.Contains(w, " photo/") })
+		if bytes {
+			moved++
+		}
+		if bytes && !slices.Contains(write, "keep photos") {
+			t.Errorf("a write has a photo's bytes and no note of it: %q", write)
+		}
+	}
+	if moved != 2 {
+		t.Errorf("%d writes have a photo's bytes, want one that keeps them and one that drops them", moved)
 	}
 }
 

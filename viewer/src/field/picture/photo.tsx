@@ -9,6 +9,7 @@ import { Button, Row } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
+import { roughWords } from "../place/fixes.ts";
 import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
 import { PendingPhotos, useShots } from "./pending.tsx";
@@ -74,10 +75,10 @@ export function StandingWords({ standing, busy }: { standing: Standing; busy: st
   return (
     <div class="stands soft">
       {busy ? <p role="status">{busy}</p> : <p>{fix ? `Place known to ${Math.max(1, Math.ceil(fix.accuracyM))} m; ${way}.` : placelessWords(trouble, way)}</p>}
-      <p class="room" aria-hidden="true">{placelessWords("", lookingWords(202))}</p>
+      <p class="room" aria-hidden="true">{placelessWords(roughWords(2500), "")}</p>
     </div>
   );
 }
 
 const lookingWords = (bearingDeg: number) => `looking ${compass(bearingDeg)}, ${bearingDeg}°`;
-const placelessWords = (trouble: string, way: string) => `${trouble || "No place yet."} Until then a photo is kept without a place; ${way}.`;
+const placelessWords = (trouble: string, way: string) => (trouble ? `${trouble} A photo is kept without a place.` : `No place yet. Until then a photo is kept without a place; ${way}.`);
