@@ -30,7 +30,7 @@ func TestLocalTable(t *testing.T) {
 	p.WaitText("Row 1")
 	typeIn(p, 0, "4")
 	typeIn(p, 1, "30")
-	p.WaitText("The row holds up to a fall of 4 %")
+	p.WaitText("The row covers grades up to 4 %")
 	p.Tap("Another row")
 	typeIn(p, 2, "6,0")
 	typeIn(p, 3, "33")
@@ -56,7 +56,7 @@ func TestLocalTable(t *testing.T) {
 	key(p, "1.5")
 	p.Tap("Taped down the track from there")
 	key(p, "20") // a metre in 20: 5 %
-	guided(p, "Go on 13 m down the track")
+	guided(p, "Go 13 m down the track")
 	p.WaitText("The track falls 5.0 %: banks at most 33 m apart by the local table (Shire office, sheet 4).")
 	p.CheckFit("whoa-boys by the local table")
 	p.Screenshot("whoa-boys-local")

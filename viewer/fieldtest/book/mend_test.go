@@ -124,7 +124,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 		t.Errorf("the office's run ends at %v, want %s as on the page", last, standing[4].Level)
 	}
 
-	p.Tap("Take back")
+	p.Tap("Undo")
 	p.WaitFor(`document.querySelectorAll(".bookrows > li").length === 5`)
 	if got := text(p, ".standing"); got != "Does not close: out by 408 mm" {
 		p.WaitFor(`document.querySelector(".standing").innerText === "Does not close: out by 408 mm"`)
@@ -209,7 +209,7 @@ func TestMendingSurvivesAKill(t *testing.T) {
 		if n := len(p.Office.Entries(property)); n != 1 {
 			t.Errorf("the office has %d entries after the kill, want the one run as it was", n)
 		}
-		p.Tap("Go on with it")
+		p.Tap("Continue")
 		p.WaitText("is struck out when you book this")
 		if got := phone.Eval[string](p.Page, `document.querySelector(".numberbox.large input").value`); got != typed {
 			t.Errorf("after the kill %q is keyed, want %q", got, typed)

@@ -72,13 +72,13 @@ func TestNextDamToe(t *testing.T) {
 	p.Tap("Check dams, toe by toe")
 	p.WaitText("no crest: the first dam")
 	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
-	p.WaitText("Place ±4 m")
+	p.WaitText("Position ±4 m")
 	key(p, "1.835") // the first dam where the officer wants it: its toe at 100.007
 	p.WaitText("Level here 100.007")
 	enter(p)
 	p.WaitSaid("Dam 1 pegged, toe at 100.007")
 	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
-	p.WaitText("Place ±4 m")
+	p.WaitText("Position ±4 m")
 	// 0.4 m high, so the next toe is at 100.407 and the staff reads 101.842 - 100.407.
 	p.WaitText("Staff 1.435")
 	p.WaitText("Dam 1, crest 100.407")
@@ -162,7 +162,7 @@ func TestContourPegs(t *testing.T) {
 	p.Screenshot("peg-contour")
 	enter(p)
 	p.WaitSaid("Peg 2 of Top line saved")
-	p.WaitText("All 2 pegs are within 0.03 m of their mean level; Peg 1 is 0.007 m high. The book must close before that proves anything.")
+	p.WaitText("All 2 pegs are within 0.03 m of their mean level; Peg 1 is 0.007 m high. Not yet checked by a closed level run.")
 	if at := phone.Eval[string](p.Page, `document.querySelector(".boxes .numberbox:last-child input").value`); at != "40" {
 		t.Errorf("the next peg is foreseen at %q, want 40", at)
 	}
@@ -186,7 +186,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	key(p, "1.5") // a metre lower
 	p.Tap("Taped down the track from there")
 	key(p, "20") // 5 %
-	if got := guided(p, "Go on 20 m down the track"); got != "down" {
+	if got := guided(p, "Go 20 m down the track"); got != "down" {
 		t.Errorf("20 m down a fall of 5 %%: the page tells %q, want down", got)
 	}
 	p.WaitText("The track falls 5.0 %: banks at most 40 m apart")

@@ -56,7 +56,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 				p.BigText()
 			}
 			stillWhile(t, p, "#/", property, func() {
-				p.WaitText("Today: 1 thing")
+				p.WaitText("Today: 1 item")
 				for _, unfinished := range []string{
 					"You were writing row 4 of the level book North loop again.",
 					"A rip line of 1 position is not saved yet.",

@@ -54,16 +54,16 @@ func TestPlaceIsToldAsItIs(t *testing.T) {
 	}
 	p.Screenshot("mark-poor")
 
-	rough := mark(&phone.Fix{Lon: 146.52, Lat: -20.25, AccuracyM: 180}, "too rough to store", "Peg saved, without a place yet")
+	rough := mark(&phone.Fix{Lon: 146.52, Lat: -20.25, AccuracyM: 180}, "GPS is too poor to save", "Peg saved, without a position yet")
 	if _, has := rough["geometry"]; has {
 		t.Errorf("a place good to 180 m was stored unasked: %v", rough)
 	}
 	p.Screenshot("mark-rough")
-	p.Tap("Store it all the same")
-	p.WaitSaid("Place of the peg saved")
+	p.Tap("Save anyway")
+	p.WaitSaid("Position of the peg saved")
 
-	mark(nil, "No position", "Peg saved, without a place yet")
+	mark(nil, "No position", "Peg saved, without a position yet")
 	p.Screenshot("mark-none")
 	p.At(phone.Fix{Lon: 146.53, Lat: -20.25, AccuracyM: 5}) // the sky comes back while the form is open
-	p.WaitSaid("Place of the peg saved")
+	p.WaitSaid("Position of the peg saved")
 }

@@ -24,9 +24,9 @@ func TestSavedWordsMoveNothing(t *testing.T) {
 				p.BigText()
 			}
 			p.Go("#/status")
-			p.WaitHeading("How it stands")
+			p.WaitHeading("Sync status")
 			p.WaitText("the browser only guesses")
-			p.WaitText("All that was recorded here is on the server")
+			p.WaitText("Everything recorded here is sent")
 			top := stripTop(p)
 			still := func(when string) {
 				t.Helper()
@@ -48,11 +48,11 @@ func TestSavedWordsMoveNothing(t *testing.T) {
 			still("taken back")
 
 			p.Go("#/status")
-			p.WaitHeading("How it stands")
-			p.WaitText("Look for a newer version")
+			p.WaitHeading("Sync status")
+			p.WaitText("Check for a newer version")
 			p.WatchNow()
-			phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Look for a newer version").click(), true)`)
-			p.WaitSaid("Looking for a newer version")
+			phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Check for a newer version").click(), true)`)
+			p.WaitSaid("Checking for a newer version")
 			still("words alone")
 			time.Sleep(shown)
 			if said := p.Said(); said != "" {

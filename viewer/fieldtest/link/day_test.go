@@ -45,7 +45,7 @@ func TestRevokedPhone(t *testing.T) {
 	r.load()
 	phone.Eval[int](r.Page, "rig.capture(3, 3, 5000)")
 	r.waitState("refused", 15*time.Second)
-	if !r.Comes(`(w => w.includes("3 entries and 1 photo (5 kB) not yet on the server") && w.includes("Save it to a file"))(rig.state().words)`, 5*time.Second) {
+	if !r.Comes(`(w => w.includes("3 entries and 1 photo (5 kB) not sent yet") && w.includes("Save it to a file"))(rig.state().words)`, 5*time.Second) {
 		t.Errorf("a revoked phone says %q, want what it holds and that it can be saved to a file", r.state().Words)
 	}
 	r.sendNow()

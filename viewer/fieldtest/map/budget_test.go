@@ -116,7 +116,7 @@ func TestFiftyThousand(t *testing.T) {
 	p.Reload()
 	p.WaitHeading(property)
 	p.Go("#/")
-	if !p.Comes(`document.querySelector("a.preview")?.getAttribute("aria-label") === "Map: 50000 things"`, time.Minute) {
+	if !p.Comes(`document.querySelector("a.preview")?.getAttribute("aria-label") === "Map: 50,000 items"`, time.Minute) {
 		t.Fatal("the 50,000 things were not read from the phone's store within a minute")
 	}
 	p.Throttle(slow)
@@ -127,7 +127,7 @@ func TestFiftyThousand(t *testing.T) {
 	}
 	p.Screenshot("fifty-thousand")
 	p.At(start)
-	p.Tap("Show where I stand")
+	p.Tap("Show where I am")
 	p.WaitFor(`/^[1-9]\d* 0$/.test(document.querySelector(".map").dataset.drawn)`)
 	frames := bestOf(3, func() time.Duration { return p95(pan(p)) })
 	heap := heapMB(p)

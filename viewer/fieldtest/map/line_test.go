@@ -36,12 +36,12 @@ func TestTappedLine(t *testing.T) {
 		p.WaitSaid(positions(i + 1))
 	}
 	p.TapAt(x, y+90)
-	p.WaitSaid("5 positions")
-	p.Tap("Take back")
-	p.WaitSaid("4 positions")
+	p.WaitSaid("5 points")
+	p.Tap("Undo")
+	p.WaitSaid("4 points")
 	p.Screenshot("tapped")
 	p.TapAt(x+40, y) // an existing position is chosen, not doubled
-	p.WaitText("Position 3 of 4")
+	p.WaitText("Point 3 of 4")
 	p.Tap("2 m north")
 	p.Tap("Split here")
 	p.WaitText("Split here into lines 1 and 2")
@@ -87,29 +87,29 @@ func TestSnapToThalweg(t *testing.T) {
 	plant(t, office, []map[string]any{{"kind": "thalweg", "name": "Near Gully", "geometry": map[string]any{"type": "LineString", "coordinates": thalweg}}})
 	p.Open("/field/#/enrol/" + code)
 	p.Tap("Enrol this phone")
-	p.WaitText("1 thing of the property")
+	p.WaitText("1 item of the property")
 	p.Go("#/line/check-dam/line")
-	p.Tap("Put positions on the gully's thalweg")
+	p.Tap("Snap to the gully bed")
 	p.At(off(-20, 3)) // 3 m beside it, with a fix good to 4 m
 	p.WaitSaid("GPS ±4 m")
 	p.Tap("Add where I stand")
 	p.WaitSaid("1 position")
-	p.Tap("Put positions on the gully's thalweg")
+	p.Tap("Snap to the gully bed")
 	far := off(-10, 12)
 	p.At(far)
-	p.Tap("Walk it") // and off again: the mean of standing begins anew
-	p.WaitSaid("2 positions")
+	p.Tap("Walk") // and off again: the mean of standing begins anew
+	p.WaitSaid("2 points")
 	p.Tap("Pause")
 	p.Screenshot("snap")
-	if p.Has("Join straight over gap 1") {
-		p.Tap("Join straight over gap 1")
+	if p.Has("Join straight across gap 1") {
+		p.Tap("Join straight across gap 1")
 	}
 	p.Tap("Save")
 	p.WaitSaid("Check dam saved")
 	f := saved(t, p, "check-dam")
 	line := coordinates[[][2]float64](t, f, "LineString")
 	if math.Abs(line[0][1]-start.Lat) > 1e-7 {
-		t.Errorf("a position put on the thalweg has latitude %v, the thalweg %v", line[0][1], start.Lat)
+		t.Errorf("a position snapped to the gully bed has latitude %v, the thalweg %v", line[0][1], start.Lat)
 	}
 	if math.Abs(line[1][1]-far.Lat) > 1e-7 {
 		t.Errorf("a position recorded without snapping has latitude %v, the phone was at %v", line[1][1], far.Lat)
@@ -133,18 +133,18 @@ func TestArea(t *testing.T) {
 		p.TapAt(x+c[0], y+c[1])
 		p.WaitSaid(positions(i + 1))
 	}
-	p.Tap("Close it")
+	p.Tap("Close")
 	p.WaitSaid("The boundary crosses itself")
 	p.Screenshot("crossing")
-	p.Tap("Take back")
-	p.Tap("Take back")
-	p.Tap("Take back")
+	p.Tap("Undo")
+	p.Tap("Undo")
+	p.Tap("Undo")
 	for i, c := range [][2]float64{{100, -60}, {100, 60}, {-100, 60}} {
 		p.TapAt(x+c[0], y+c[1])
 		p.WaitSaid(positions(i + 2))
 	}
-	p.Tap("Close it")
-	p.WaitSaid("Closed, 4 positions")
+	p.Tap("Close")
+	p.WaitSaid("Closed, 4 points")
 	p.WaitFor(`/ ± [0-9.]+ (ha|m²)/.test(document.querySelector(".big").innerText)`)
 	p.Screenshot("area")
 	said := phone.Eval[[2]string](p.Page, `document.querySelector(".big").innerText.match(/([0-9.]+) ± [0-9.]+ (ha|m²)/).slice(1)`)
@@ -210,7 +210,7 @@ func TestLineByKeyboard(t *testing.T) {
 	press(`document.querySelector(".map")`, kb.ArrowRight)
 	phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 400))`) // the map glides
 	press(button("Add at the cross"), kb.Enter)
-	p.WaitSaid("2 positions")
+	p.WaitSaid("2 points")
 	press(button("Save"), kb.Enter)
 	p.WaitSaid("Timber windrow saved")
 	line := coordinates[[][2]float64](t, saved(t, p, "windrow"), "LineString")

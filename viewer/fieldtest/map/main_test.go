@@ -57,7 +57,7 @@ func positions(n int) string {
 	if n == 1 {
 		return "1 position"
 	}
-	return fmt.Sprintf("%d positions", n)
+	return fmt.Sprintf("%d points", n)
 }
 
 // feature is one thing that the phone holds, by its own store.

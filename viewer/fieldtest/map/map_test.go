@@ -51,7 +51,7 @@ func loaded(t *testing.T, all []map[string]any, options ...phone.Option) (*phone
 	p.At(start)
 	p.Open("/field/#/enrol/" + code)
 	p.Tap("Enrol this phone")
-	p.WaitFor(fmt.Sprintf(`document.body.innerText.includes("%d thing")`, len(all)))
+	p.WaitFor(fmt.Sprintf(`document.body.innerText.includes("%d item")`, len(all)))
 	return p, ids
 }
 
@@ -72,8 +72,8 @@ func TestMapChooses(t *testing.T) {
 	p.Go("#/map")
 	p.WaitHeading("Map")
 	p.At(start)
-	p.Tap("Everything on the map as a list")
-	p.WaitText("3 things, the nearest first")
+	p.Tap("List of items")
+	p.WaitText("3 items, nearest first")
 	rows := phone.Eval[[]string](p.Page, `[...document.querySelectorAll(".list .word")].map(e => e.innerText.replace(/\s+/g, " "))`)
 	want := []string{"Lowest Check dam, 60 m east", "Top head Gully head, 60 m west", "Hazard Hazard, 120 m north"}
 	if strings.Join(rows, "; ") != strings.Join(want, "; ") {
@@ -82,8 +82,8 @@ func TestMapChooses(t *testing.T) {
 	p.TapSelector(".list li:nth-child(2) button")
 	p.WaitSaid("Top head")
 	p.Screenshot("map-chosen")
-	p.Tap("Leave it")
-	p.Tap("Show where I stand")
+	p.Tap("Deselect")
+	p.Tap("Show where I am")
 	phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 600))`)
 	x, y, pxPerM := mapMiddle(p)
 	if r := 60 * pxPerM; r > 190 {
@@ -137,8 +137,8 @@ func TestFit(t *testing.T) {
 			p.At(start)
 			p.WaitSaid("Thing 1")
 			look("map")
-			p.Tap("Everything on the map as a list")
-			p.WaitText("12 things")
+			p.Tap("List of items")
+			p.WaitText("12 items")
 			look("map-list")
 			p.Go("#/line")
 			p.WaitHeading("Record a line or area")
@@ -147,17 +147,17 @@ func TestFit(t *testing.T) {
 			p.At(start)
 			p.WaitSaid("Nothing recorded yet")
 			look("line-empty")
-			p.Tap("Walk it")
+			p.Tap("Walk")
 			walk(p, 0, off(0, 0), off(12, 3), off(24, 9))
 			look("line-walking")
 			p.Tap("Pause")
 			p.At(off(60, 20))
-			p.Tap("Walk on")
+			p.Tap("Continue")
 			p.WaitText("Not recorded from")
 			walk(p, 4, off(70, 20))
 			p.Tap("Pause")
 			look("line-gap")
-			p.Tap("Change a position")
+			p.Tap("Edit a point")
 			look("line-position")
 		})
 	}

@@ -12,18 +12,18 @@ func TestRoughPositionIsRefused(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/rip-line/line")
-	p.Tap("Walk it")
+	p.Tap("Walk")
 	walk(p, 0, off(0, 0))
 	rough := off(900, 0)
 	rough.AccuracyM = 3000
 	p.At(rough)
-	p.WaitText("The phone gives its position only to 3.0 km")
+	p.WaitText("The phone gives its position only to within 3.0 km")
 	poor := off(40, 0)
 	poor.AccuracyM = 80
 	p.At(poor)
-	p.WaitText("Too poor to record")
+	p.WaitText("GPS is too poor to record")
 	p.At(off(12, 0))
-	p.WaitSaid("Walking, 2 positions")
+	p.WaitSaid("Walking, 2 points")
 	if text := p.Text(); strings.Contains(text, "only to") || strings.Contains(text, "Too poor") {
 		t.Errorf("the trouble is still told after a good fix: %s", text)
 	}
@@ -45,10 +45,10 @@ func TestOldPositionIsRefused(t *testing.T) {
 	p.Tap("Enrol this phone")
 	p.WaitHeading(property)
 	p.Go("#/line/rip-line/line")
-	p.Tap("Walk it")
+	p.Tap("Walk")
 	phone.Eval[bool](p.Page, "(give(146.5, 600), true)")
 	p.WaitText("The phone gave a position 10 minutes old")
-	p.WaitSaid("Walking, 0 positions")
+	p.WaitSaid("Walking, 0 points")
 	phone.Eval[bool](p.Page, "(give(146.5, 0.2), true)")
 	p.WaitSaid("Walking, 1 position")
 }

@@ -25,12 +25,12 @@ func TestWalkTakesEveryFix(t *testing.T) {
 	p.At(places[0])
 	p.Go("#/line/rip-line/line")
 	p.WaitSaid("GPS ±3 m")
-	p.Tap("Walk it")
+	p.Tap("Walk")
 	walk(p, 0, places...)
 	p.Screenshot("walk")
 	p.WaitFor(`/^[0-9.]+ ± /.test(document.querySelector(".big").innerText)`) // the computations are there
 	p.Tap("Pause")
-	p.WaitSaid("Paused, 10 positions")
+	p.WaitSaid("Paused, 10 points")
 	p.Tap("Save")
 	p.WaitSaid("Rip line saved")
 	f := saved(t, p, "rip-line")
@@ -87,12 +87,12 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 		join                      bool
 	}{
 		{"left", "MultiLineString", "the page was out of sight", false},
-		{"joined", "LineString", "Joined straight over", true},
+		{"joined", "LineString", "Joined straight across", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := enrolled(t, phone.NewOffice(t))
 			p.Go("#/line/gully-edge/line")
-			p.Tap("Walk it")
+			p.Tap("Walk")
 			walk(p, 0, off(0, 0), off(6, 0), off(12, 0))
 			p.Hide(true)
 			p.At(off(40, 30)) // walked while hidden: must not be taken
@@ -104,7 +104,7 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 			p.Screenshot("gap")
 			p.Tap("Pause")
 			if c.join {
-				p.Tap("Join straight over gap 1")
+				p.Tap("Join straight across gap 1")
 				p.WaitGone("Not recorded from")
 			}
 			p.Tap("Save")
@@ -135,20 +135,20 @@ func TestPause(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t))
 	p.Go("#/line/track/line")
-	p.Tap("Walk it")
+	p.Tap("Walk")
 	walk(p, 0, off(0, 0), off(10, 0))
 	p.Tap("Pause")
 	p.At(off(12, 30)) // off to look at something
-	p.WaitSaid("Paused, 2 positions")
+	p.WaitSaid("Paused, 2 points")
 	p.At(off(13, 0))
-	p.Tap("Walk on")
-	p.WaitSaid("Walking, 3 positions")
+	p.Tap("Continue")
+	p.WaitSaid("Walking, 3 points")
 	if text := p.Text(); strings.Contains(text, "Not recorded") {
 		t.Errorf("a pause that ended 3 m on, with fixes good to 4 m, left a gap: %s", text)
 	}
 	p.Tap("Pause")
 	p.At(off(80, 0))
-	p.Tap("Walk on")
+	p.Tap("Continue")
 	p.WaitText("Not recorded from")
 	p.WaitText("(paused): 67 m between the ends")
 }
@@ -161,18 +161,18 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 	for round := range phone.Campaign(1, 10) {
 		p.Go("#/line/fence/line")
 		p.At(off(0, 0)) // back to where the line begins
-		p.Tap("Walk it")
+		p.Tap("Walk")
 		walk(p, 0, off(0, 0), off(6, 0), off(12, 0), off(18, 0))
 		p.WaitFor(keptPositions("fence") + ".then(n => n === 4)")
 		p.Restart()
 		p.At(off(60, 0))
 		p.Open("/field/#/")
-		p.Tap("Go on with the fence")
-		p.WaitSaid("Paused, 4 positions")
-		p.Tap("Walk on")
-		p.WaitSaid("5 positions")
+		p.Tap("Continue the fence")
+		p.WaitSaid("Paused, 4 points")
+		p.Tap("Continue")
+		p.WaitSaid("5 points")
 		p.At(off(66, 0))
-		p.WaitSaid("6 positions")
+		p.WaitSaid("6 points")
 		p.Tap("Pause")
 		p.Tap("Save")
 		p.WaitSaid("Fence saved")
@@ -186,7 +186,7 @@ func TestWalkSurvivesTheBrowser(t *testing.T) {
 		p.WaitFor(`location.hash.startsWith("#/thing/")`) // where saving leads
 		p.Go("#/line")
 		p.WaitHeading("Record a line or area")
-		if p.Has("Go on with the fence") {
+		if p.Has("Continue the fence") {
 			t.Error("the saved line is offered again as unfinished")
 		}
 	}
@@ -220,7 +220,7 @@ func TestScreenMaySleep(t *testing.T) {
 			p.Tap("Enrol this phone")
 			p.WaitHeading(property)
 			p.Go("#/line/rip-line/line")
-			p.Tap("Walk it")
+			p.Tap("Walk")
 			walk(p, 0, off(0, 0))
 			if refuse {
 				p.WaitText("The screen may sleep")

@@ -37,11 +37,11 @@ func TestSecondAddressTellsWhereToLook(t *testing.T) {
 	p := enrolled(t, office)
 	mark(p)
 	p.OpenAt(strings.Replace(office.URL, "localhost", "127.0.0.1", 1) + "/field/")
-	p.WaitText("There is no data here. Looked for another address?")
-	p.WaitText("Look at " + strings.TrimPrefix(office.URL, "http://"))
+	p.WaitText("There is no data here. Is this the right address?")
+	p.WaitText("Open " + strings.TrimPrefix(office.URL, "http://"))
 	p.Screenshot("second-address")
 	p.CheckFit("a second address")
-	p.Tap("Look at " + strings.TrimPrefix(office.URL, "http://"))
+	p.Tap("Open " + strings.TrimPrefix(office.URL, "http://"))
 	p.WaitHeading(property)
 	if got := phone.Eval[string](p.Page, "location.origin"); got != office.URL {
 		t.Errorf("the link leads to %s, want %s", got, office.URL)
@@ -68,7 +68,7 @@ func TestAppleTabRefusesToEnrol(t *testing.T) {
 	p.Reload()
 	p.Tap("Enrol this phone")
 	p.WaitText("This phone is enrolled") // and the browser has not promised to keep it
-	p.Tap("Go on")
+	p.Tap("Continue")
 	p.WaitHeading(property)
 }
 

@@ -58,7 +58,7 @@ func TestPromiseToKeepIsTold(t *testing.T) {
 	p.Tap("Enrol this phone")
 	p.WaitHeading("This phone is enrolled")
 	p.WaitText(ask)
-	p.Tap("Go on")
+	p.Tap("Continue")
 	p.WaitHeading(property)
 	for range 2 { // at every start
 		p.Open("/field/#/")
@@ -68,7 +68,7 @@ func TestPromiseToKeepIsTold(t *testing.T) {
 	p.Screenshot("not-promised")
 	p.CheckFit("the first screen without a promise")
 	p.Go("#/status")
-	p.WaitHeading("How it stands")
+	p.WaitHeading("Sync status")
 	p.WaitText(ask)
 	p.WaitText("not promised")
 	p.CheckFit("the status without a promise")

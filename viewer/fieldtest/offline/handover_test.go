@@ -63,7 +63,7 @@ func TestHandoverCarriesADay(t *testing.T) {
 	file := saveToFile(t, p, downloads)
 	p.Screenshot("handover")
 	p.CheckFit("the hand-over")
-	p.WaitText("All that is unsent is in it.")
+	p.WaitText("Everything not sent yet is in it.")
 
 	if out, err := exec.Command("tar", "-tf", file).CombinedOutput(); err != nil || !strings.Contains(string(out), "entries.ndjson") || !strings.Contains(string(out), "photos/") {
 		t.Errorf("GNU tar lists %q (%v)", out, err)
@@ -149,7 +149,7 @@ func addPhoto(t *testing.T, p *phone.Phone) string {
 		t.Fatal(err)
 	}
 	p.Go("#/photo/" + last.Feature)
-	p.WaitText("Place known")
+	p.WaitText("Position ±")
 	p.Upload(func() { p.Tap("Take photo") }, "input[type=file]", file)
 	p.WaitSaid("saved")
 	p.WaitFor(waitingPhoto + `.then(s => s !== "")`)

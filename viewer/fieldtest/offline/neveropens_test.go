@@ -41,7 +41,7 @@ func TestStoreHeldUpForEver(t *testing.T) {
 	p.BeforeScripts(asksForMore(false))
 	p.Reload()
 	p.WaitHeading("Nothing can be recorded now")
-	p.WaitText("The browser does not open this phone's captures. Close all other tabs of this page and open it again.")
+	p.WaitText("The browser does not open this phone's entries. Close all other tabs of this page and open it again.")
 	p.Screenshot("never-opens")
 	p.CheckFit("a store that never opens")
 	phone.Eval[bool](holder, "(held.close(), true)")
@@ -73,7 +73,7 @@ func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 		t.Error("a phone whose captures do not open can be enrolled into an empty store")
 	}
 	p.Tap("Save what can be read")
-	p.WaitText(fmt.Sprintf("%d entries and 1 photo that the server does not have can be read.", want))
+	p.WaitText(fmt.Sprintf("%d entries and 1 photo that are not sent yet can be read.", want))
 	p.Screenshot("rescue")
 	p.CheckFit("what can be read")
 	downloads := p.Downloads()
@@ -130,7 +130,7 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 		}
 		p.Open("/field/#/enrol/ABCDE-FGHJK")
 		p.WaitHeading("Nothing can be recorded now")
-		p.WaitText("Clear nothing: they may still be read.")
+		p.WaitText("Clear nothing: they may still be readable.")
 		if p.Has("Enrol this phone") {
 			t.Error("a phone whose captures cannot be opened can be enrolled into an empty store")
 		}
@@ -138,7 +138,7 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 		p.CheckFit("a store that fails to open")
 		p.Tap("Save what can be read")
 		if copied {
-			p.WaitText("1 entry and 0 photos that the server does not have can be read.")
+			p.WaitText("1 entry and 0 photos that are not sent yet can be read.")
 			p.CheckFit("what is in the second copy")
 			p.Tap("Save to a file")
 			p.WaitSaid("went to this phone’s downloads")

@@ -30,7 +30,7 @@ func TestPhotoThatWaitsIsTold(t *testing.T) {
 			p.CheckFit("a photo that waits")
 			p.Screenshot(c.Name + "-photo-waits")
 			p.Go("#/status")
-			p.WaitText("The oldest of these")
+			p.WaitText("Oldest not sent yet")
 			p.CheckFit("how it stands with a photo that waits")
 			p.Screenshot(c.Name + "-photo-waits-status")
 			p.SetClock(4*24*time.Hour + time.Hour)
@@ -46,7 +46,7 @@ func TestPhotoThatWaitsIsTold(t *testing.T) {
 				t.Errorf("a photo that was broken off is not sent when somebody asks for it: %s", p.Text())
 			}
 			p.WaitGone("has not been sent for")
-			p.WaitText("All that was recorded here is on the server")
+			p.WaitText("Everything recorded here is sent")
 		})
 	}
 }

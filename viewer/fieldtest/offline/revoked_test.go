@@ -35,7 +35,7 @@ func TestRevokedWhileConnected(t *testing.T) {
 	p.WaitText("2 not sent")
 	p.Go("#/status")
 	p.WaitText("This device's rights were taken away. Ask the office why.")
-	p.WaitText("2 entries not yet on the server: nothing is lost, it stays on this phone.")
+	p.WaitText("2 entries not sent yet: nothing is lost, it stays on this phone.")
 	p.Screenshot("revoked")
 	p.CheckFit("a phone without rights")
 	if got := phone.Eval[int](p.Page, unsent); got != 2 {

@@ -50,7 +50,7 @@ func TestEnrolByScanning(t *testing.T) {
 	p.Open("/field/")
 	p.WaitHeading("Enrol")
 	if !phone.Eval[bool](p.Page, `"BarcodeDetector" in globalThis`) {
-		p.WaitText("This browser cannot read the code’s picture. Type the code,")
+		p.WaitText("This browser cannot scan codes. Type the code,")
 		if p.Has("Scan the code") {
 			t.Error("a browser that cannot scan offers to")
 		}
@@ -62,7 +62,7 @@ func TestEnrolByScanning(t *testing.T) {
 	p.Tap("Scan the code")
 	p.WaitText("Hold the phone so that the office's code is in the picture.")
 	phone.Eval[bool](p.Page, `(answers.push("https://shop.example/tyres"), true)`)
-	p.WaitSaid("That is not a code of the office.")
+	p.WaitSaid("That is not a code from the office.")
 	p.Screenshot("scanning")
 	p.CheckFit("scanning")
 	text := ""

@@ -169,8 +169,8 @@ func TestColdStartOfflineDrawsTheMap(t *testing.T) {
 	if got := phone.Eval[string](p.Page, `document.querySelector(".map").dataset.drawn`); got != fmt.Sprintf("%d 0", pointsOnTheMap) {
 		t.Errorf("the map says that it has drawn %s things and groups, want each of the %d", got, pointsOnTheMap)
 	}
-	p.Tap("Everything on the map as a list")
-	p.WaitText(fmt.Sprintf("%d things", pointsOnTheMap))
+	p.Tap("List of items")
+	p.WaitText(fmt.Sprintf("%d items", pointsOnTheMap))
 }
 
 // mainThread measures the processor's time of the page's main thread, in milliseconds from

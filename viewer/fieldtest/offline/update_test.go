@@ -48,7 +48,7 @@ func TestNewerVersionWaitsForTheOfficer(t *testing.T) {
 	office.UsePages(newerPages(t))
 	office.Start()
 	p.Go("#/status")
-	p.Tap("Look for a newer version")
+	p.Tap("Check for a newer version")
 	p.WaitText("A newer version is on this phone. First send what only this phone has, or save it to a file: 2 entries, 0 photos.")
 	p.Screenshot("newer-version")
 	p.CheckFit("a newer version")

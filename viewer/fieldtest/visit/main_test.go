@@ -65,7 +65,7 @@ func begin(t *testing.T, things []thing, options ...phone.Option) day {
 	d.Open("/field/#/enrol/" + code)
 	d.Tap("Enrol this phone")
 	d.WaitHeading(property)
-	d.WaitText(fmt.Sprintf("%d thing", len(things)))
+	d.WaitText(fmt.Sprintf("%d item", len(things)))
 	d.Go("#/")
 	d.WaitText("Nothing recorded today yet")
 	return d

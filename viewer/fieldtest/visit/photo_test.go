@@ -23,7 +23,7 @@ func (d day) photoOf(of thing) {
 	d.Go("#/photo/" + of.id)
 	d.WaitHeading("Photos of " + of.fields["name"].(string))
 	d.At(here) // anew: a fix of some seconds ago is not taken for where the phone is now
-	d.WaitText("Place known to 4 m")
+	d.WaitText("Position ±4 m")
 }
 
 // heldPhoto is the photo that an entry names, as the office holds it.
@@ -131,7 +131,7 @@ func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
 	other.At(here)
 	other.Open("/field/#/enrol/" + d.Office.Invite(property, "B. Second"))
 	other.Tap("Enrol this phone")
-	other.WaitText("2 things")
+	other.WaitText("2 items")
 	other.WaitFor(`caches.open("photos-small").then(c => c.keys()).then(keys => keys.length === 1)`)
 	d.Office.Kill()
 	other.Go("#/photo/" + dam.id)
@@ -247,7 +247,7 @@ func TestKilledWhileAPhotoIsBroughtToSize(t *testing.T) {
 			d.Restart()
 			d.At(here)
 			d.Open("/field/#/")
-			d.WaitText("Today: 1 thing")
+			d.WaitText("Today: 1 item")
 			e := d.sent(1)[0]
 			if _, img := d.heldPhoto(e); img.Bounds().Dx() != 2048 {
 				t.Errorf("the photo is %v, want 2048 wide", img.Bounds())
@@ -317,7 +317,7 @@ func TestRetakeAgainstTheGhostOfTheLast(t *testing.T) {
 	d.Tap("Camera here")
 	d.WaitHeading("Photo of Third dam")
 	d.At(here)
-	d.WaitText("Place known to 4 m")
+	d.WaitText("Position ±4 m")
 	if phone.Eval[bool](d.Page, `document.querySelector(".ghost") !== null`) {
 		t.Error("there is a ghost before there is a photo")
 	}

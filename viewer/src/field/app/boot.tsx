@@ -170,7 +170,7 @@ class Running {
     const drafts = this.state.said.undo;
     if (!drafts?.length) return;
     try {
-      await this.capture(drafts, "Taken back", false);
+      await this.capture(drafts, "Undone", false);
     } catch (error) {
       this.tell({ do: "say", words: troubleOf(error).what });
     }

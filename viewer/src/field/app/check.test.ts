@@ -28,6 +28,6 @@ test("drafts are checked by the kind they set, else by the kind of their feature
   const good = [{ feature: "dam", set: { crestHeightM: 0.5 } }, { feature: "dam", strike: true }, { set: { kind: "peg", crestHeightM: 50 } }];
   assert.equal(checked(good, [dam]), good);
   for (const draft of [{ feature: "dam", set: { crestHeightM: 50 } }, { set: { kind: "check-dam", crestHeightM: 50 } }, { feature: "new", set: { accuracyM: 1e5 } }]) {
-    assert.throws(() => checked([...good, draft], [dam]), (problem: { reason: string; fix: string }) => /cannot be: give 0 to/.test(problem.reason) && problem.fix !== "", JSON.stringify(draft));
+    assert.throws(() => checked([...good, draft], [dam]), (problem: { reason: string; fix: string }) => /is out of range: give 0 to/.test(problem.reason) && problem.fix !== "", JSON.stringify(draft));
   }
 });

@@ -26,17 +26,17 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
     case "yes-no":
       return typeof value === "boolean" ? undefined : "This is neither yes nor no. Choose one";
     case "date":
-      return typeof value === "string" && isDate(value) ? undefined : `${String(value)} is not a day. Write the year with four figures`;
+      return typeof value === "string" && isDate(value) ? undefined : `${String(value)} is not a date. Write the year with four digits`;
     case "instant":
       return typeof value === "string" && isInstant(value) ? undefined : `${String(value)} is not a time. Write it as 2026-11-25T09:30:00+10:00`;
     case "choice":
       return typeof value === "string" && field.choices?.includes(value) ? undefined : `${String(value)} cannot be chosen. Choose one of ${field.choices?.join(", ") ?? "none"}`;
     case "feature":
-      return typeof value === "string" && value !== "" ? undefined : "This names no thing. Choose one";
+      return typeof value === "string" && value !== "" ? undefined : "There is no such item. Choose one";
     case "geometry":
       return wrongPlace(value);
     case "photos":
-      return isList(value) && value.every((sha) => typeof sha === "string" && /^[0-9a-f]{64}$/.test(sha)) ? undefined : "The photos are not listed by their numbers. Take the photo again";
+      return isList(value) && value.every((sha) => typeof sha === "string" && /^[0-9a-f]{64}$/.test(sha)) ? undefined : "The list of photos cannot be read. Take the photo again";
     case "numbers":
       return isList(value) && value.every((n) => n === null || isNumber(n)) ? undefined : "This is not a list of numbers. Type it again";
     case "level-rows":
@@ -52,7 +52,7 @@ function wrongNumber(field: Field, value: unknown): string | undefined {
   if (field.type === "integer" && !Number.isInteger(value)) return "Give a whole number";
   if (within(field, value)) return undefined;
   const unit = unitInWords(field.unit);
-  return `${value} cannot be: give ${field.min ?? 0} to ${field.max ?? 0}${unit && ` ${unit}`}`;
+  return `${value} is out of range: give ${field.min ?? 0} to ${field.max ?? 0}${unit && ` ${unit}`}`;
 }
 
 /** Whether the table's bounds, if it has any, let the number pass. */
@@ -116,7 +116,7 @@ export function checked(drafts: readonly Draft[], features: readonly Feature[]):
     const known = features.find((f) => f.id === feature);
     const kind = "kind" in set ? (typeof set["kind"] === "string" ? set["kind"] : "") : known ? kindOf(known) : "";
     const refused = refusedOf(kind, set)[0];
-    if (refused) throw { path: refused.field.name, reason: `${refused.field.label}: ${refused.wrong}.`, fix: "It is not saved. Put it right and save again." } satisfies Problem;
+    if (refused) throw { path: refused.field.name, reason: `${refused.field.label}: ${refused.wrong}.`, fix: "It is not saved. Change it and save again." } satisfies Problem;
   }
   return drafts;
 }

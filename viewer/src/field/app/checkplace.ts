@@ -6,7 +6,7 @@ const deepest = 8; // of geometries within geometries
 /** What is wrong with a place, and what to do; undefined when nothing is. */
 export function wrongPlace(value: unknown, depth = 0): string | undefined {
   if (value === null) return undefined;
-  if (depth > deepest || typeof value !== "object" || Array.isArray(value)) return "The place cannot be read. Give it again";
+  if (depth > deepest || typeof value !== "object" || Array.isArray(value)) return "The position cannot be read. Give it again";
   const { type, coordinates, geometries } = value as { readonly type?: unknown; readonly coordinates?: unknown; readonly geometries?: unknown };
   switch (type) {
     case "Point":
@@ -24,12 +24,12 @@ export function wrongPlace(value: unknown, depth = 0): string | undefined {
     case "GeometryCollection":
       return each(geometries, (one) => wrongPlace(one, depth + 1));
     default:
-      return "The place is of no known shape. Give it again";
+      return "The geometry is of no known type. Give it again";
   }
 }
 
 function each(list: unknown, check: (one: unknown) => string | undefined): string | undefined {
-  if (!Array.isArray(list)) return "The place has no positions. Give it again";
+  if (!Array.isArray(list)) return "The geometry has no positions. Give it again";
   for (const one of list) {
     const wrong = check(one);
     if (wrong !== undefined) return wrong;
@@ -38,13 +38,13 @@ function each(list: unknown, check: (one: unknown) => string | undefined): strin
 }
 
 function position(value: unknown): string | undefined {
-  if (!Array.isArray(value) || value.length < 2 || !value.every((n) => typeof n === "number" && Number.isFinite(n))) return "A position is not two numbers. Give the place again";
+  if (!Array.isArray(value) || value.length < 2 || !value.every((n) => typeof n === "number" && Number.isFinite(n))) return "A position is not two numbers. Give it again";
   const [lon, lat] = value as [number, number];
-  return Math.abs(lat) > 90 || Math.abs(lon) > 180 ? "A position is not on the earth. Give the place again" : undefined;
+  return Math.abs(lat) > 90 || Math.abs(lon) > 180 ? "A position is not on the earth. Give it again" : undefined;
 }
 
 function line(value: unknown): string | undefined {
-  return Array.isArray(value) && value.length < 2 ? "A line has fewer than two positions. Add one" : each(value, position);
+  return Array.isArray(value) && value.length < 2 ? "A line has fewer than two points. Add one" : each(value, position);
 }
 
 const area = (value: unknown): string | undefined => each(value, ring);
@@ -54,6 +54,6 @@ function ring(value: unknown): string | undefined {
   if (wrong !== undefined) return wrong;
   const all = value as readonly (readonly [number, number])[];
   const [first, last] = [all[0], all[all.length - 1]];
-  if (!first || !last || all.length < 4) return "A boundary has fewer than three corners. Add one";
+  if (!first || !last || all.length < 4) return "A boundary has fewer than three points. Add one";
   return first[0] === last[0] && first[1] === last[1] ? undefined : "A boundary is not closed. Close it";
 }

@@ -14,5 +14,5 @@ export function inTime<T>(opening: Promise<T>, withinMS = patienceMS): Promise<T
 }
 
 const neverOpened = () =>
-  new ShelfTrouble("damaged", "The browser does not open this phone's captures.",
-    "Close all other tabs of this page and open it again. If that does not help, start the phone anew. Clear nothing: they may still be read.");
+  new ShelfTrouble("damaged", "The browser does not open this phone's entries.",
+    "Close all other tabs of this page and open it again. If that does not help, restart the phone. Clear nothing: they may still be readable.");

@@ -23,15 +23,15 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
   };
   return (
     <main class="screen">
-      <header class="head first"><h1 tabIndex={-1}>The browser has lost this phone’s records</h1></header>
+      <header class="head first"><h1 tabIndex={-1}>The browser has lost this phone’s entries</h1></header>
       <div class="sheet">
         <div class="stack">
           <p role="status">{busy ? "Bringing it back… Leave the page open." : `There is a second copy of what was not sent: ${copiedWords(copied)}.`}</p>
           <p>What was sent is on the server, and comes to this phone again when there is signal.</p>
         </div>
         {failed && <Trouble what={failed.what} todo={failed.todo} />}
-        <Caution>Afterwards look through today’s list. Should something be missing, write it down now and tell the office.</Caution>
-        {failed && <a class="button" href="#/enrol">Enrol this phone anew</a>}
+        <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>
+        {failed && <a class="button" href="#/enrol">Enrol this phone again</a>}
       </div>
       <div class="actions">
         <Button rank="main" wide disabled={busy} press={() => void bring()}>Bring it back</Button>
@@ -40,11 +40,11 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
   );
 }
 
-/** "12 entries, 3 photos and what was begun". */
+/** "12 entries, 3 photos and unfinished work". */
 export function copiedWords({ entries, photos, drafts }: Copied): string {
   const parts = [count(entries, "entry", "entries")];
   if (photos > 0) parts.push(count(photos, "photo", "photos"));
-  if (drafts > 0) parts.push("what was begun");
+  if (drafts > 0) parts.push("unfinished work");
   const last = parts.pop()!;
   return parts.length > 0 ? `${parts.join(", ")} and ${last}` : last;
 }

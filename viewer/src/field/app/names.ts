@@ -1,4 +1,4 @@
-// What a thing is called: pure.
+// What an item is called: pure.
 
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { kindNamed } from "./kinds.ts";

@@ -27,8 +27,8 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/property", title: "Properties", load: () => ChooseProperty },
   { route: "#/mark", title: "Mark", load: () => Mark },
   { route: "#/mark/:kind", title: "Mark", load: () => Mark },
-  { route: "#/thing/:id", title: "Thing", load: () => Thing },
-  { route: "#/thing/:id/edit", title: "Correct", load: () => Edit },
+  { route: "#/thing/:id", title: "Item", load: () => Thing },
+  { route: "#/thing/:id/edit", title: "Edit", load: () => Edit },
   { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
   { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
@@ -48,7 +48,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => import("../setout/whoaboyscreen.tsx").then((m) => m.WhoaBoyScreen) },
   { route: "#/peg/local-table", title: "Local table", load: () => import("../setout/localtablescreen.tsx").then((m) => m.LocalTableScreen) },
   { route: "#/handover", title: "Save to a file", load: () => import("../handover/handover.tsx").then((m) => m.Handover) },
-  { route: "#/status", title: "Status", load: () => Status },
+  { route: "#/status", title: "Sync status", load: () => Status },
 ];
 
 /** The row of an address and what it names; the first screen for one that nobody has. */

@@ -80,7 +80,7 @@ function Missing({ title }: { title: string }) {
     <div class="sheet">
       <h1 tabIndex={-1}>{title}</h1>
       {overtaken ? (
-        <p role="alert">A newer version of this page was taken in another tab. Open this one again to have it too; what is recorded is safe.</p>
+        <p role="alert">A newer version of this page was installed in another tab. Open this page again to get it; what is recorded is safe.</p>
       ) : (
         <p role="alert">This screen is not on the phone yet. Open it once where there is signal; what is recorded is safe.</p>
       )}

@@ -12,7 +12,7 @@ export function Stopped({ stop }: { stop: Stop }) {
       <header class="head first"><h1 tabIndex={-1}>Nothing can be recorded now</h1></header>
       <div class="sheet">
         <Trouble what={stop.what} todo={stop.todo} />
-        <p>What was recorded is not given up. If this comes again and again, save what can still be read to a file and give that to the office.</p>
+        <p>What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the office.</p>
       </div>
       <div class="actions">
         <Row>

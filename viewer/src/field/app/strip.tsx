@@ -24,10 +24,10 @@ export function Strip() {
         </div>
       )}
       <a href="#/status" class="numbers">
-        <span class="hidden">How it stands: </span>
+        <span class="hidden">Sync status: </span>
         <span><b>{tally?.entries ?? "…"}</b> on phone<i class="hidden">,</i></span>
         <span class={nothingWaits(tally) || !tally ? undefined : "waiting"}>
-          <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent<i class="hidden">,</i>
+          <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
         </span>
         <span><b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS</span>
       </a>

@@ -1,18 +1,19 @@
 // How the page words numbers, times and distances.
 
-export const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
-
 /** "1,200": so that a number of many digits is read at a glance. */
 export const grouped = (n: number): string => String(n).replace(/\B(?=(\d{3})+$)/g, ",");
 
+/** "1 entry", "1,200 entries". */
+export const count = (n: number, one: string, many: string): string => `${grouped(n)} ${n === 1 ? one : many}`;
+
 /**
- * "10:42" on the same day, else "10:42 on 24 Nov". By hand: the browser's own formatting
+ * "10:42" on the same day, else "10:42 on 24 November 2026". By hand: the browser's own formatting
  * takes an old phone longer than drawing the screen.
  */
 export function clock(at: Date, now: Date): string {
   const time = `${two(at.getHours())}:${two(at.getMinutes())}`;
   if (at.toDateString() === now.toDateString()) return time;
-  return `${time} on ${at.getDate()} ${monthNames[at.getMonth()]!.slice(0, 3)}`;
+  return `${time} on ${day(dayOf(at))}`;
 }
 
 /** "3 m", "450 m", "1.2 km": as a person paces it. */
@@ -56,5 +57,5 @@ export function dayOf(at: Date): string {
 
 const two = (n: number) => String(n).padStart(2, "0");
 
-/** What a thing is called: its own name, or else its kind. */
+/** What an item is called: its own name, or else its kind. */
 export const called = (name: string, kindLabel: string): string => (name.trim() ? name.trim() : kindLabel);

@@ -2,7 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import type { Params } from "../app/screens.ts";
-import { count } from "../app/words.ts";
+import { count, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -39,12 +39,12 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
       {runs.length === 0 && open === none && <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>}
       <ul class="list books">
         {open && !known && (
-          <li><Button wide press={() => field.go(to(open))}>Go on with the book begun on this phone</Button></li>
+          <li><Button wide press={() => field.go(to(open))}>Continue the book begun on this phone</Button></li>
         )}
         {open !== undefined && sorted.map((f) => (
           <li key={f.id}>
             <Button wide press={() => field.go(to(f.id))}>
-              <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", being written"}</span>
+              <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", open"}</span>
             </Button>
           </li>
         ))}
@@ -54,5 +54,5 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
 }
 
 function about(f: Feature): string {
-  return [count(live(rowsOf(f)).length, "row", "rows"), textOf(f, "observedOn")].filter(Boolean).join(", ");
+  return [count(live(rowsOf(f)).length, "row", "rows"), day(textOf(f, "observedOn"))].filter(Boolean).join(", ");
 }

@@ -55,8 +55,8 @@ export function Level({ params }: { params: Params }) {
       {view !== "write" && views}
       {trouble && <Trouble {...trouble} />}
       {struck && (
-        <Trouble what="This level run is struck out." todo="What you book in it counts for nothing until it is put back.">
-          <Button press={() => void field.capture([{ feature: id, strike: false }], `${book.name} put back`, false)}>Put back</Button>
+        <Trouble what="This level run is struck out." todo="What you book in it counts for nothing until it is restored.">
+          <Button press={() => void field.capture([{ feature: id, strike: false }], `${book.name} restored`, false)}>Restore</Button>
         </Trouble>
       )}
       {wrong && <p class="wrong">{wrong}</p>}
@@ -68,14 +68,14 @@ export function Level({ params }: { params: Params }) {
           {views /* below the pad's boxes: a reading comes first */}
           <Buttons label="More">
             {book.pad.mending ? (
-              <Button press={() => act({ do: "leave" })}>Leave it as it was</Button>
+              <Button press={() => act({ do: "leave" })}>Keep the old row</Button>
             ) : (
-              <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Take back</Button>
+              <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Undo</Button>
             )}
             <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
             <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
           </Buttons>
-          <p class="soft note">Every key is kept on this phone. The book goes to the register at each foresight, when you leave it, and when you save it.</p>
+          <p class="soft note">Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
         </>
       )}
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}

@@ -53,15 +53,15 @@ export interface Standing {
 }
 
 export function standing(levels: Levels | null): Standing {
-  if (!levels) return { state: "empty", words: "Nothing to work out yet.", short: "Nothing booked yet" };
+  if (!levels) return { state: "empty", words: "Nothing to calculate yet.", short: "Nothing booked yet" };
   const { run, open } = levels;
   const out = run.misclosureM === undefined ? "" : `out by ${millimetres(run.misclosureM)}`;
   const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;
   if (run.closures.some((c) => !c.closed) || !run.arithmeticOK) {
-    return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels prove nothing: level it again.`, short: `Does not close${out && `: ${out}`}` };
+    return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels cannot be used: level it again.`, short: `Does not close${out && `: ${out}`}` };
   }
   if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.`, short: `Closed: ${out}` };
-  return { state: "open", words: "Not closed: proves nothing yet. End with a foresight on a point of known level.", short: "Not closed: proves nothing yet" };
+  return { state: "open", words: "Not closed yet. End with a foresight on a point of known level.", short: "Not closed yet" };
 }
 
 export const millimetres = (m: number): string => `${Math.round(Math.abs(m) * 10000) / 10} mm`;

@@ -35,7 +35,7 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
     <li class={row.struck ? "struck" : undefined}>
       <button type="button" class="bookrow" aria-expanded={open} onClick={toggle}>
         <span class="nth soft">{at + 1}</span>
-        <span class="point">{row.point || "no name"}{row.struck && <span class="soft">, struck out</span>}</span>
+        <span class="point">{row.point || "unnamed"}{row.struck && <span class="soft">, struck out</span>}</span>
         <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
         {(row.remark || rewritten) && <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>}
         <span class="reduced">{!row.struck && reduced?.levelM !== undefined && <b>{metres(reduced.levelM)}</b>} <span class="soft">{row.struck ? "" : stepWords(reduced)}</span></span>
@@ -43,8 +43,8 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
       {open && (
         <Buttons label={`Row ${at + 1}`}>
           {!row.struck && <Button rank="main" press={() => mend(at, standOf(row, (id) => field.features.find((f) => f.id === id)))}>Strike out and write again</Button>}
-          <Button press={() => act({ do: "strike", at })}>{!row.struck ? "Strike out" : instead === undefined ? "Put back" : `Put back instead of row ${instead + 1}`}</Button>
-          {!row.struck && row.knownLevelM !== undefined && at > 0 && <Button press={() => act({ do: "known", at, levelM: null })}>Level not known after all</Button>}
+          <Button press={() => act({ do: "strike", at })}>{!row.struck ? "Strike out" : instead === undefined ? "Restore" : `Restore instead of row ${instead + 1}`}</Button>
+          {!row.struck && row.knownLevelM !== undefined && at > 0 && <Button press={() => act({ do: "known", at, levelM: null })}>Clear known level</Button>}
         </Buttons>
       )}
     </li>
@@ -55,7 +55,7 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
 function standOf(row: Row, find: (id: string) => Parameters<typeof nameOf>[0] | undefined): Stand | null {
   if (row.feature === undefined || row.spot === undefined) return null;
   const thing = find(row.feature);
-  return { feature: row.feature, spot: row.spot, name: thing ? nameOf(thing) : "Something not on this phone" };
+  return { feature: row.feature, spot: row.spot, name: thing ? nameOf(thing) : "An item not on this phone" };
 }
 
 const cells: readonly Cell[] = ["fs", "is", "bs"];

@@ -23,16 +23,16 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const thalweg = picked && all.includes(picked) ? picked : all[0];
   const section = useMemo(() => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null), [thalweg, levels, book.rows, field.features]);
   const pairs = useSteps(section);
-  if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape how far up the gully each reading is.</p>;
+  if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each reading.</p>;
   const named = field.features.find((f) => f.id === thalweg);
   const name = named ? nameOf(named) : "the gully";
   return (
     <section class="section" aria-label={`Long section of ${name}`}>
       {all.length > 1 && <Choice label="Gully" required of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))} value={thalweg} pick={setPicked} />}
       <Drawing section={{ ...section, pairs }} name={name} />
-      {!section.proven && <Caution>Drawn dashed: the book is not closed, so these levels prove nothing yet.</Caution>}
+      {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       <table class="bedlevels">
-        <thead><tr><th scope="col">Metres up</th><th scope="col">Bed, m</th></tr></thead>
+        <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
         <tbody>{section.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{metres(b.levelM)}</td></tr>)}</tbody>
       </table>
     </section>
@@ -58,7 +58,7 @@ function Drawing({ section, name }: { section: Section; name: string }) {
   return (
     <div ref={box} class="paper">
       {!canDraw(section) ? (
-        <p>One place on the bed so far. A second makes a section.</p>
+        <p>One point on the bed so far. A second makes a section.</p>
       ) : (
         paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} numbers="Its levels are in the table below." />
       )}

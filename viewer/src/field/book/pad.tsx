@@ -19,11 +19,11 @@ export function NumberPad({ press, enter, enterWord, sign }: NumberPadProps) {
         {figures.map(key)}
         {key("0")}
         {key(".")}
-        <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Rub out one figure">
+        <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Delete digit">
           <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" /></svg>
         </button>
         {sign && (
-          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Plus or minus">±</button>
+          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Change sign">±</button>
         )}
         <button type="button" class="key enter" onClick={enter}>{enterWord}</button>
       </div>

@@ -37,7 +37,7 @@ export function Page({ book, act, levels, mend, see }: PageProps) {
         ))}
       </ol>
       {book.rows.length === 0 && <p>Nothing is booked yet.</p>}
-      {book.past.length > 0 && <Buttons><Button press={() => act({ do: "take back" })}>Take back</Button></Buttons>}
+      {book.past.length > 0 && <Buttons><Button press={() => act({ do: "take back" })}>Undo</Button></Buttons>}
       <Checks levels={levels} />
       <About book={book} act={act} />
     </>
@@ -53,7 +53,7 @@ function Checks({ levels }: { levels: Levels | null }) {
     <section aria-label="Checks">
       <h2>Checks</h2>
       {open ? (
-        <p>The sums are drawn up once the book ends with a foresight.</p>
+        <p>The sums are shown once the book ends with a foresight.</p>
       ) : (
         <dl class="sums">
           <dt>Backsights less foresights</dt><dd>{metres(sums.bs)} − {metres(sums.fs)} = {metres(sums.bs - sums.fs)}</dd>
@@ -79,10 +79,10 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
       <h2>About the run</h2>
       <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
       <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument} pick={(i) => i && act({ do: "about", instrument: i })}
-        hint={book.rows.length > 0 ? "ordinary or direct-reading is settled by the first row" : undefined} />
-      <Choice label="May be out by" required of={[{ value: "set-up", label: "for each root set-up" }, { value: "km", label: "for each root kilometre" }]} value={book.rule.per}
+        hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
+      <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.rule.per}
         pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.rule.per === "km" ? "needs distances along the route" : undefined} />
-      <NumberInput label="Millimetres" unit="mm" required value={k} wrong={right ? undefined : "Give millimetres above 0, at most 1000."} change={(text) => {
+      <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give millimetres above 0, at most 1000."} change={(text) => {
         setK(text);
         const typed = numberIn(text);
         if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });

@@ -58,8 +58,8 @@ export function Sight({ book, act, levels }: SightProps) {
         <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
-        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if you leave it`} />
-        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Taped up the gully" : "Taped along it"} />}
+        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
+        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
@@ -110,7 +110,7 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   const first = !live(book.rows.slice(0, pad.at)).length;
   const seldom = (
     <Fold title="Name, note, distance, overhead point">
-      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if you leave it`} />
+      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if left empty`} />
       <TextInput label="Note" value={pad.note} change={(note) => act({ do: "note", note })} />
       <Buttons>
         <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>

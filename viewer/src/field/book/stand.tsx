@@ -36,7 +36,7 @@ export function StandChooser({ stand, pick }: StandChooserProps) {
     <fieldset class="choice stands">
       <legend>What the staff stands on</legend>
       <Button wide pressed={!stand} press={() => { setOpen(false); pick(null); }}>Nothing marked</Button>
-      {things.length === 0 && <p class="soft">Nothing on this property is levelled yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
+      {things.length === 0 && <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
       <ul>
         {things.map((f) => (
           <li key={f.id}>

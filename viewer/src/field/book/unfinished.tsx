@@ -10,9 +10,9 @@ export function UnfinishedBook({ book }: { book: Book }) {
   return (
     <p class="caution">
       {mending && !unrecorded(book)
-        ? `You were writing row ${at + 1} of the level book ${book.name} again. The old figure stands until the new one is booked.`
-        : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and goes to the register when you open it.`}
-      <a class="button wide" href={`#/level/${book.id}`}>Go on with it</a>
+        ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
+        : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
+      <a class="button wide" href={`#/level/${book.id}`}>Continue</a>
     </p>
   );
 }

@@ -31,14 +31,14 @@ export interface Where {
 export function mayNot(where: Where): { what: string; todo: string } | undefined {
   if (!where.secure) {
     return {
-      what: "This address is not a secure one, so the browser keeps nothing safely here.",
+      what: "This address is not secure, so the browser keeps nothing safely here.",
       todo: "Ask the office for the address that begins with https, and open that.",
     };
   }
   if (where.appleMobile && !where.installed) {
     return {
       what: "On this phone the browser throws away what a page in a tab has stored, after a week without a visit.",
-      todo: "Press the Share sign, choose Add to Home Screen, open it from there and enrol then.",
+      todo: "Press the Share button, choose Add to Home Screen, open it from there and enrol then.",
     };
   }
   return undefined;

@@ -64,7 +64,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   }
   if (granted) {
     return (
-      <Sheet title="This phone is enrolled" actions={<Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Go on</Button>}>
+      <Sheet title="This phone is enrolled" actions={<Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Continue</Button>}>
         <Caution>{keptWords(granted.kept)} Putting this page on the home screen usually makes it promise.</Caution>
         {failed && <Trouble what={failed.what} todo={failed.todo} />}
       </Sheet>
@@ -72,7 +72,7 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   }
   if (refusal) {
     return (
-      <Sheet title="Not here">
+      <Sheet title="Cannot enrol here">
         <Trouble what={refusal.what} todo={refusal.todo} />
       </Sheet>
     );
@@ -85,15 +85,15 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
     );
   }
   return (
-    <Sheet title={self ? "Enrol anew" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
+    <Sheet title={self ? "Enrol again" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       {self && <a class="button" href="#/">Back to today</a>}
       <p>The office gives you a code. It works once, on one phone.</p>
       {!self && !trouble && <Elsewhere />}
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
-      {scans === false && <p>This browser cannot read the code’s picture. Type the code, or point the phone’s own camera at the picture and open what it offers.</p>}
+      {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
-      <TextInput label="Your name" plain value={author} change={setAuthor} hint="Left empty, it is the name that the office gave with the code." />
+      <TextInput label="Your name" plain value={author} change={setAuthor} hint="If left empty, the name the office gave with the code." />
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
     </Sheet>
   );

@@ -24,8 +24,8 @@ export function Load(_: { params: Params }) {
       {loading && !loading.photos && <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />}
       {loading?.photos && <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />}
       <div class="stack">
-        <p><b>{count(field.features.length, "thing", "things")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
-        <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being put on this phone: keep it open."}</p>
+        <p><b>{count(field.features.length, "item", "items")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
+        <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being saved on this phone: keep it open."}</p>
       </div>
     </Frame>
   );

@@ -32,9 +32,9 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
       {failed ? (
         <Trouble what="The camera cannot be used." todo="Allow it in the browser's settings for this page, or type the code." />
       ) : (
-        <video ref={video} playsInline muted aria-label="Picture of the camera" />
+        <video ref={video} playsInline muted aria-label="Camera" />
       )}
-      <p role="status">{other ? "That is not a code of the office." : failed ? "" : "Hold the phone so that the office's code is in the picture."}</p>
+      <p role="status">{other ? "That is not a code from the office." : failed ? "" : "Hold the phone so that the office's code is in the picture."}</p>
       <Button wide press={close}>Type it instead</Button>
     </div>
   );

@@ -54,31 +54,31 @@ export function Handover(_: { params: Params }) {
     >
       <div class="stack">
         {nothing ? (
-          <p>The server has all that was recorded on this phone. There is nothing to save.</p>
+          <p>Everything recorded on this phone is sent. There is nothing to save.</p>
         ) : (
           <p>
             <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
-            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not yet on the server.
+            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not sent yet.
             {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
           </p>
         )}
-        <p>For a day without any signal. Give the file to the office, on a stick or by any program of this phone: the office takes it in as if it had been sent.</p>
+        <p>For a day without any signal. Give the file to the office, on a USB stick, or with any app of this phone: the office takes it in as if it had been sent.</p>
         {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`}><Button wide press={askToRescue}>Save what can be read</Button></Trouble>}
         <div role="status">
-          {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Look that it is there.</p>}
-          {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was handed to the program that you chose.</p>}
+          {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Check that it is there.</p>}
+          {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was passed to the app you chose.</p>}
           {done && done.given === "cancelled" && <p>No file was saved.</p>}
         </div>
         {known?.last && !nothing && (
           <p>
             Last file: {clock(new Date(known.last.atMS), new Date())}.{" "}
             {known.only.entries + known.only.photos === 0
-              ? "All that is unsent is in it."
+              ? "Everything not sent yet is in it."
               : `Since then: ${count(known.only.entries, "entry", "entries")}, ${count(known.only.photos, "photo", "photos")}.`}
           </p>
         )}
       </div>
-      <Caution>What is saved stays on this phone until the server has it. Do not clear the browser’s data, even with the file in hand.</Caution>
+      <Caution>What is in the file stays on this phone until it is sent. Do not clear the browser’s data, even with the file in hand.</Caution>
     </Frame>
   );
 }

@@ -33,13 +33,13 @@ function Rescuing() {
       <div class="sheet">
         <div class="stack" role="status">
           {!found && !failed && <p>Reading what is on this phone…</p>}
-          {found && !nothing && <p><b>{count(found.entries, "entry", "entries")}</b> and <b>{count(found.photos, "photo", "photos")}</b> that the server does not have can be read.</p>}
-          {nothing && <p>Nothing that can be read is missing on the server.</p>}
+          {found && !nothing && <p><b>{count(found.entries, "entry", "entries")}</b> and <b>{count(found.photos, "photo", "photos")}</b> that are not sent yet can be read.</p>}
+          {nothing && <p>Everything that can be read is sent.</p>}
           {found !== null && found.unreadable > 0 && <p>{count(found.unreadable, "record", "records")} cannot be read.</p>}
           {done && <p>{wordsOf(done)}</p>}
         </div>
         {failed && (
-          <Trouble what="The browser does not give out what is on this phone." todo={`Close all other tabs of this page, start the phone anew, and try once more. If it stays so, take the phone to the office. (${failed})`} />
+          <Trouble what="The browser does not give out what is on this phone." todo={`Close all other tabs of this page, restart the phone, and try once more. If it stays so, take the phone to the office. (${failed})`} />
         )}
         <Caution>Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.</Caution>
       </div>
@@ -55,6 +55,6 @@ function Rescuing() {
 
 function wordsOf({ given, name, bytes }: { given: Given; name: string; bytes: number }): string {
   if (given === "cancelled") return "No file was saved.";
-  const where = given === "shared" ? "was handed to the program that you chose" : "went to this phone’s downloads. Look that it is there";
+  const where = given === "shared" ? "was passed to the app you chose" : "went to this phone’s downloads. Check that it is there";
   return `${name}, ${size(bytes)}, ${where}. Give it to the office: it is taken in as if it had been sent.`;
 }

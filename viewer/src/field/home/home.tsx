@@ -65,7 +65,7 @@ function Sheet({ begun: { kept, form, book, lines, shots } }: { begun: Begun }) 
       {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
       {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
       <Preview features={field.features} />
-      <h2 id="today">{done.length ? `Today: ${count(done.length, "thing", "things")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
+      <h2 id="today">{done.length ? `Today: ${count(done.length, "item", "items")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
       <ul class="list" aria-labelledby="today">
         {done.map((f) => <Done key={f.id} feature={f} />)}
       </ul>
@@ -81,18 +81,18 @@ function Done({ feature }: { feature: Feature }) {
   const name = nameOf(feature, field.features);
   const at = clock(stampedAt(feature), new Date());
   const strike = () =>
-    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch(() => field.say("It could not be saved. Try again."));
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "restored" : "struck out"}`).catch(() => field.say("It could not be saved. Try again."));
   return (
     <li class={feature.struck ? "struck" : undefined}>
       <a href={`#/thing/${feature.id}`}>
         <KindMark kind={kind.name} />
         <span class="word">
           <span class="name">{name}</span>
-          <span class="soft">{at}{feature.unsent > 0 && ", not sent"}{feature.struck && ", struck out"}</span>
+          <span class="soft">{at}{feature.unsent > 0 && ", not sent yet"}{feature.struck && ", struck out"}</span>
         </span>
       </a>
-      <Button rank="quiet" press={() => void strike()} label={`${feature.struck ? "Put back" : "Strike out"} ${name} of ${at}`}>
-        {feature.struck ? "Put back" : "Strike out"}
+      <Button rank="quiet" press={() => void strike()} label={`${feature.struck ? "Restore" : "Strike out"} ${name} of ${at}`}>
+        {feature.struck ? "Restore" : "Strike out"}
       </Button>
     </li>
   );

@@ -3,6 +3,7 @@
 
 import { useMemo } from "preact/hooks";
 import { screens } from "../app/screens.ts";
+import { count } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, type Feature } from "../entry.ts";
@@ -20,7 +21,7 @@ export function Preview({ features }: { features: readonly Feature[] }) {
   );
   if (!screens.some((s) => s.route === "#/map")) return null;
   return (
-    <a class="preview" href="#/map" aria-label={`Map: ${drawn.total} things`}>
+    <a class="preview" href="#/map" aria-label={`Map: ${count(drawn.total, "item", "items")}`}>
       <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
         {drawn.shapes.map((s) => (
           <path key={s.id} d={pathOf(s)} stroke={kindNamed(kindOf(s.feature)).colour} class={s.shape} />

@@ -7,7 +7,7 @@ export function Unfinished({ form }: { form: OpenForm }) {
   return (
     <p class="caution">
       You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
-      <a class="button wide" href={`#/thing/${form.feature}/edit`}>Go on with it</a>
+      <a class="button wide" href={`#/thing/${form.feature}/edit`}>Continue</a>
     </p>
   );
 }

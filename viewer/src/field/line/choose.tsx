@@ -33,9 +33,9 @@ export function ChooseLine(_: { params: Params }) {
       {begun && (
         <>
           {begun.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
-          <h2>A line</h2>
+          <h2>Line</h2>
           {row("line")}
-          <h2>An area</h2>
+          <h2>Area</h2>
           {row("area")}
         </>
       )}

@@ -49,7 +49,7 @@ test("what a walk records", () => {
 test("a silence at rest is kept among the joins", () => {
   const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
   assert.deepEqual(course.joins.map((j) => [j.why, j.fromMS, j.toMS]), [["no-fix", 1 * s, 100 * s]]);
-  assert.match(finished(course, {}, "p")[0]!["notes"] as string, /^Joined straight over 4 m/);
+  assert.match(finished(course, {}, "p")[0]!["notes"] as string, /^Joined straight across 4 m/);
 });
 
 test("a position put down by hand does not bridge an untold gap", () => {
@@ -91,10 +91,10 @@ test("a gap is joined by the officer alone, and told", () => {
   const gap = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), fix(65, 61), { do: "pause" });
   const open = finished(gap, {}, "p")[0]!;
   assert.equal((open["geometry"] as { type: string }).type, "MultiLineString");
-  assert.match(open["notes"] as string, /^Not recorded from .* \(the page was out of sight\): 55 m between the ends\.$/);
+  assert.match(open["notes"] as string, /^Not recorded from .* \(the page was hidden\): 55 m between the ends\.$/);
   const joined = finished(reduce(gap, { do: "join", gap: 0 }), {}, "p")[0]!;
   assert.equal((joined["geometry"] as { type: string }).type, "LineString");
-  assert.match(joined["notes"] as string, /^Joined straight over 55 m that was not recorded from .*\.$/);
+  assert.match(joined["notes"] as string, /^Joined straight across 55 m not recorded from .*\.$/);
 });
 
 test("a draft comes back paused, and what was walked meanwhile is a gap", () => {
@@ -177,7 +177,7 @@ test("a line too long for an entry is several, and none of it is lost", () => {
 test("lone positions between gaps are told, not lost silently", () => {
   const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121));
   const got = finished(course, {}, "p")[0]! as { notes: string; receiver: { lone: number[][] } };
-  assert.match(got.notes, /One position stands alone between gaps and is in no line\./);
+  assert.match(got.notes, /1 point between gaps is not in the line\./);
   assert.equal(got.receiver.lone.length, 1);
 });
 

@@ -1,7 +1,7 @@
 // From a recorded course to what is saved: one feature for each line between splits.
 
 import type { Fields } from "../entry.ts";
-import { distance } from "../app/words.ts";
+import { distance, grouped } from "../app/words.ts";
 import { metresBetween } from "../place/ground.ts";
 import { rounded } from "../place/record.ts";
 import type { Course, Gap, Join, Spot, Why } from "./course.ts";
@@ -51,7 +51,7 @@ function lineFields({ pieces, gaps }: Line, course: Course): Placed {
   const told = [
     course.shape === "area" ? "The boundary is not closed." : "",
     ...gaps.map((gap, i) => gapWords(gap, metresBetween(last(pieces[i]!), pieces[i + 1]![0]!))),
-    ...(lone.length ? [`${lone.length === 1 ? "One position stands" : `${lone.length} positions stand`} alone between gaps and ${lone.length === 1 ? "is" : "are"} in no line.`] : []),
+    ...(lone.length ? [`${lone.length === 1 ? "1 point between gaps is" : `${lone.length} points between gaps are`} not in the line.`] : []),
     ...joinsTold(course),
   ];
   const coordinates = whole.map((piece) => piece.map(position));
@@ -64,7 +64,7 @@ function area(course: Course): Placed {
   const every = Math.ceil(all.length / mostSpots);
   const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
   const ring = [...kept, kept[0]!];
-  const told = [...joinsTold(course), every > 1 ? `Every ${every}th position of ${all.length} is kept.` : ""];
+  const told = [...joinsTold(course), every > 1 ? `1 in ${every} of ${grouped(all.length)} points was kept.` : ""];
   return {
     geometry: { type: "Polygon", coordinates: [ring.map(position)] },
     ...common(ring, told),
@@ -103,12 +103,12 @@ const last = (piece: readonly Spot[]) => piece[piece.length - 1]!;
 
 const whyWords: { readonly [why in Why]: string } = {
   paused: "paused",
-  hidden: "the page was out of sight",
-  "no-fix": "the receiver gave no position",
+  hidden: "the page was hidden",
+  "no-fix": "no GPS position",
   split: "split",
 };
 
-const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", second: "2-digit", hour12: false });
+const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" });
 
 export function gapWords(gap: Gap, apartM: number): string {
   return `Not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}): ${distance(apartM)} between the ends.`;
@@ -118,5 +118,5 @@ export function gapWords(gap: Gap, apartM: number): string {
 const joinsTold = (course: Course) => course.joins.filter((j) => j.lengthM >= stepM).map(joinWords);
 
 function joinWords(join: Join): string {
-  return `Joined straight over ${distance(join.lengthM)} that was not recorded from ${minute(join.fromMS)} to ${minute(join.toMS)} (${whyWords[join.why]}).`;
+  return `Joined straight across ${distance(join.lengthM)} not recorded from ${minute(join.fromMS)} to ${minute(join.toMS)} (${whyWords[join.why]}).`;
 }

@@ -16,7 +16,7 @@ export function Gaps({ course, join }: { course: Course; join: (gap: number) => 
         return (
           <li key={`${gap.fromMS} ${i}`}>
             <p>{split ? `Split here into lines ${i + 1} and ${i + 2}.` : gapWords(gap, apartM)}</p>
-            <Button press={() => join(i)} label={split ? `Join lines ${i + 1} and ${i + 2} again` : `Join straight over gap ${i + 1}`}>{split ? "Join again" : "Join straight"}</Button>
+            <Button press={() => join(i)} label={split ? `Join lines ${i + 1} and ${i + 2} again` : `Join straight across gap ${i + 1}`}>{split ? "Join again" : "Join straight"}</Button>
           </li>
         );
       })}

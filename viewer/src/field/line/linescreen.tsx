@@ -88,22 +88,22 @@ export function LineScreen({ params }: { params: Params }) {
   return (
     <Frame title={kind.label} actions={course.chosen ? <Position course={course} act={change} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
       <div class="course">
-        <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">round</span> {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
+        <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">perimeter</span>, {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
         <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}</p>
       </div>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      {rec.kept === null && <Trouble what="The last positions could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
-      {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Go on with it, or save it as it is.</p>}
+      {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
+      {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
       {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
       {rec.trouble && <Caution>{rec.trouble}</Caution>}
-      {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>The position is poor: what is recorded now lies anywhere within {accuracyWords(fix.accuracyM)}.</Caution>}
-      {fault && <Trouble what="The boundary crosses itself in the ring on the map." todo="Take back positions, or choose one there and move it or take it out. It can be saved as an open line meanwhile." />}
+      {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}
+      {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line." />}
       {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
       <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} beginsHere aim={course.walk !== "on" && !course.closed && !course.chosen} follow={course.walk === "on"} handle={map}>
-        {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Put positions on the gully's thalweg</Button></div>}
+        {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the gully bed</Button></div>}
       </MapPane>
       <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
-      {n > 0 && !course.chosen && <Button rank="quiet" press={() => act({ do: "choose", chosen: lastPlace(course) })}>Change a position</Button>}
+      {n > 0 && !course.chosen && <Button rank="quiet" press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
     </Frame>
   );
 }
@@ -125,12 +125,12 @@ interface ActionsProps {
 
 function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
   const undoable = course.before.length > 0 || course.walked > 0;
-  const takeBack = <Button press={undo} disabled={!undoable}>Take back</Button>;
+  const takeBack = <Button press={undo} disabled={!undoable}>Undo</Button>;
   if (course.walk === "on") {
     return <div class="lineactions">{takeBack}<Button rank="main" press={pause}>Pause</Button></div>;
   }
   if (course.closed) {
-    return <div class="lineactions closed"><Button press={open}>Open it again</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
+    return <div class="lineactions closed"><Button press={open}>Reopen</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
   }
   const area = course.shape === "area", closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
   const main = closable ? "close" : savable ? "save" : "walk";
@@ -140,9 +140,9 @@ function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMidd
       <Button press={addHere} disabled={!fix}>Add where I stand</Button>
       <Button press={addMiddle}>Add at the cross</Button>
       {takeBack}
-      <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Walk on" : "Walk it"}</Button>
+      <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Continue" : "Walk"}</Button>
       <Button rank={rank("save")} press={save} disabled={busy || !savable}>{area ? "Save open" : "Save"}</Button>
-      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Close it</Button>}
+      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Close</Button>}
     </div>
   );
 }

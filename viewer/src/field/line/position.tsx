@@ -19,14 +19,14 @@ export function Position({ course, act }: { course: Course; act: (action: Action
   const go = (to: number) => act({ do: "choose", chosen: all[(to + all.length) % all.length]! });
   const nudge = (eastM: number, northM: number) => act({ do: "nudge", eastM: eastM * stepM, northM: northM * stepM });
   const inner = course.shape === "line" && chosen.spot > 0 && chosen.spot < course.pieces[chosen.piece]!.length - 1;
-  const how = spot.snappedTo ? "on the thalweg" : spot.how === "tapped" ? "tapped on the map" : spot.how;
+  const how = spot.snappedTo ? "snapped to the gully bed" : spot.how === "tapped" ? "tapped on the map" : spot.how;
   return (
-    <section class="position" aria-label="One position">
-      <p role="status">Position {at + 1} of {all.length}, <span class="soft">{how}, {accuracyWords(spot.accuracyM)}</span></p>
+    <section class="position" aria-label="Point">
+      <p role="status">Point {at + 1} of {all.length}, <span class="soft">{how}, {accuracyWords(spot.accuracyM)}</span></p>
       <div class="row">
         <Button press={() => go(at - 1)}>Earlier</Button>
         <Button press={() => go(at + 1)}>Later</Button>
-        <Button press={() => setStep(steps[(steps.indexOf(stepM) + 1) % steps.length]!)} label={`Moves by ${stepM} m: change`}>by {stepM} m</Button>
+        <Button press={() => setStep(steps[(steps.indexOf(stepM) + 1) % steps.length]!)} label={`Moves by ${stepM} m: change the step`}>by {stepM} m</Button>
       </div>
       <div class="nudge" role="group" aria-label="Move it">
         <Arrow label={`${stepM} m west`} path="M20 12H4M11 5l-7 7 7 7" press={() => nudge(-1, 0)} />
@@ -35,7 +35,7 @@ export function Position({ course, act }: { course: Course; act: (action: Action
         <Arrow label={`${stepM} m east`} path="M4 12h16M13 5l7 7-7 7" press={() => nudge(1, 0)} />
       </div>
       <div class="row">
-        <Button press={() => act({ do: "take-out" })}>Take it out</Button>
+        <Button press={() => act({ do: "take-out" })}>Remove</Button>
         {inner && <Button press={() => act({ do: "split" })}>Split here</Button>}
         <Button rank="main" press={() => act({ do: "choose", chosen: null })}>Done</Button>
       </div>

@@ -8,8 +8,8 @@ export function UnfinishedLine({ line: { kind, shape, positions } }: { line: Beg
   const label = kindNamed(kind).label.toLowerCase();
   return (
     <p class="caution">
-      {/^[aeiou]/.test(label) ? "An" : "A"} {label} of {count(positions, "position", "positions")} is not saved yet.
-      <a class="button wide" href={`#/line/${kind}/${shape}`}>Go on with the {label}</a>
+      {/^[aeiou]/.test(label) ? "An" : "A"} {label} of {count(positions, "point", "points")} is not saved yet.
+      <a class="button wide" href={`#/line/${kind}/${shape}`}>Continue the {label}</a>
     </p>
   );
 }

@@ -62,7 +62,7 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
     if (!walking) return fixes.average((fix) => setPosition({ fix, trouble: "" }), trouble);
     return fixes.watch((fix) => {
       if (document.visibilityState !== "visible") return; // it was under way when the page was hidden
-      if (fix.accuracyM > walkWorstM) return setPosition({ fix, trouble: "Too poor to record: stand in the open until it is better." });
+      if (fix.accuracyM > walkWorstM) return setPosition({ fix, trouble: "GPS is too poor to record: stand in the open until it is better." });
       setPosition({ fix, trouble: "" });
       act({ do: "fix", spot: spotOf(fix, "walked") });
     }, trouble);

@@ -26,7 +26,7 @@ function within(value: number, doubt: number): string {
 export function stateWords(course: Course): string {
   const n = spotsOf(course).length;
   const gaps = course.gaps.filter((g) => g.why !== "split").length;
-  const many = count(n, "position", "positions") + (gaps ? `, ${count(gaps, "gap", "gaps")}` : "");
+  const many = count(n, "point", "points") + (gaps ? `, ${count(gaps, "gap", "gaps")}` : "");
   if (course.closed) return `Closed, ${many}`;
   if (course.walk === "on") return course.pending?.why === "hidden" ? "Not recording: waiting for a position" : `Walking, ${many}`;
   if (course.walk === "paused") return `Paused, ${many}`;

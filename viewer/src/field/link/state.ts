@@ -87,19 +87,19 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.tally), last);
   switch (stateOf(facts)) {
     case "quiet":
-      return sentences("All that was recorded here is on the server", lastSent ? `Last sent ${clock(lastSent, now)}` : "",
-        facts.unkept ? "What others recorded could not be taken in" : "", facts.unkept ? told(facts.unkept) : "");
+      return sentences("Everything recorded here is sent", lastSent ? `Last sent ${clock(lastSent, now)}` : "",
+        facts.unkept ? "What others recorded could not be loaded" : "", facts.unkept ? told(facts.unkept) : "");
     case "sending":
-      if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not yet on the server`);
-      if (unsent) return sentences(`Sending: ${unsent} not yet on the server`, "Keep this page open", last);
+      if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not sent yet`);
+      if (unsent) return sentences(`Sending: ${unsent} not sent yet`, "Keep this page open", last);
       return facts.counting ? "Counting what was recorded." : "Fetching what others recorded.";
     case "trying":
-      return sentences("Looking for the server", unsent && `${unsent} not yet on the server`, last);
+      return sentences("Looking for the server", unsent && `${unsent} not sent yet`, last);
     default:
-      if (facts.untaken && facts.line === "up") return sentences("The server has not taken everything", told(facts.untaken), unsent && `${unsent} not yet on the server`, last);
-      if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not yet on the server`, last);
+      if (facts.untaken && facts.line === "up") return sentences("The server has not accepted everything", told(facts.untaken), unsent && `${unsent} not sent yet`, last);
+      if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not sent yet`, last);
       return sentences(facts.later ? "The server asked to wait a moment" : "No answer from the server",
-        unsent ? `${unsent} not yet on it` : "Nothing waits to be sent", last);
+        unsent ? `${unsent} not sent yet` : "Everything recorded here is sent", last);
   }
 }
 
@@ -114,7 +114,7 @@ export function unsentWords(tally: Tally | null): string {
 
 function kept(tally: Tally | null): string {
   const unsent = unsentWords(tally);
-  return unsent ? `${unsent} not yet on the server: nothing is lost, it stays on this phone. Save it to a file and hand that in` : "Everything recorded here is on the server";
+  return unsent ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office` : "Everything recorded here is sent";
 }
 
 function loadingWords(loading: Loading): string {

@@ -34,8 +34,8 @@ export const refusal = (told: Told): Refusal =>
 
 /** Another phone writes under this phone's id, as after a phone was copied from a backup. */
 export const cloned = (): Refusal =>
-  new Refusal({ path: "device", reason: "another phone records under this phone's name",
-    fix: "enrol this phone with a new code from the office: it gets a name of its own and sends all that is unsent" }, true);
+  new Refusal({ path: "device", reason: "another phone records under this phone's device number",
+    fix: "enrol this phone with a new code from the office: it gets a number of its own, and all that is not sent yet is sent" }, true);
 
 /** Anything that went wrong, in words; null stays null. */
 export function problemOf(e: unknown): Problem | null {

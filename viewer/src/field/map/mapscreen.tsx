@@ -40,10 +40,10 @@ function Chosen({ thing, from, leave }: { thing: Feature; from: Place | null; le
   const [way] = useMemo(() => nearest(sceneOf([thing]), from, 1), [thing, from?.lon, from?.lat]);
   const words = [kind.label, textOf(thing, "status"), way && wayWords(way)].filter(Boolean).join(", ");
   return (
-    <section class="chosen" aria-label="Chosen on the map">
+    <section class="chosen" aria-label="Selected on the map">
       <p class="chosen-name" role="status"><KindMark kind={kind.name} /><span><b>{nameOf(thing)}</b><br />{words}</span></p>
       <div class="row">
-        <Button press={leave}>Leave it</Button>
+        <Button press={leave}>Deselect</Button>
         <Button rank="main" press={() => field.go(`#/thing/${thing.id}`)}>Open</Button>
       </div>
     </section>
@@ -64,8 +64,8 @@ function Everything({ features, from, selected, pick }: { features: readonly Fea
   const total = scene?.things.length ?? 0;
   return (
     <details class="fold" open={open} onToggle={(e) => setOpen(e.currentTarget.open)}>
-      <summary>Everything on the map as a list</summary>
-      {scene && <p class="soft">{count(total, "thing", "things")}{sortedFrom ? ", the nearest first" : ""}</p>}
+      <summary>List of items</summary>
+      {scene && <p class="soft">{count(total, "item", "items")}{sortedFrom ? ", nearest first" : ""}</p>}
       <ul class="list">
         {list.map((near) => (
           <li key={near.thing.id}>

@@ -73,7 +73,7 @@ export function Fill({ feature, kind, averaging }: FillProps) {
   useEffect(() => {
     if (!found) return;
     tell({ do: "stored", fix: found });
-    field.capture([{ feature, set: placeFields(found) }], `Place of the ${kind.label.toLowerCase()} saved`).catch((error: unknown) => setFailed(troubleOf(error)));
+    field.capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`).catch((error: unknown) => setFailed(troubleOf(error)));
   }, [found !== null]);
 
   return (

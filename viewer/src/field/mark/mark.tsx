@@ -31,7 +31,7 @@ export function Mark({ params }: { params: Params }) {
     busy.current = true;
     const fix = toStore(placing);
     try {
-      const said = `${kind.label} saved${fix ? "" : ", without a place yet"}`;
+      const said = `${kind.label} saved${fix ? "" : ", without a position yet"}`;
       const [saved] = await field.capture([{ set: firstFields(kind, fix) }], said);
       await saidOnScreen();
       if (fix) tell({ do: "stored", fix });

@@ -13,11 +13,11 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   if (!mean) {
     return trouble ? (
       <Caution>
-        No position: {trouble} It is saved without a place, which can be given later.
-        {isRough(trouble) && !anyway && <Button press={takeAnyway} wide>Take it all the same</Button>}
+        No position: {trouble} It is saved without one, which can be added later.
+        {isRough(trouble) && !anyway && <Button press={takeAnyway} wide>Save anyway</Button>}
       </Caution>
     ) : (
-      <p class="place">Looking for the position…</p>
+      <p class="place">Waiting for GPS…</p>
     );
   }
   const good = `${accuracyWords(mean.accuracyM)}`;
@@ -26,12 +26,12 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
       <p class="place">
         <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}</span>
       </p>
-      {worth === "none" && <Caution>This position is too rough to be one. It is saved without a place, which can be given later.</Caution>}
-      {worth === "poor" && <Caution>This position is poor. Wait here under open sky, or note a tape from something that is marked.</Caution>}
+      {worth === "none" && <Caution>GPS is too poor to save a position. It is saved without one, which can be added later.</Caution>}
+      {worth === "poor" && <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>}
       {worth === "refused" && !anyway && (
         <Caution>
-          This position is too rough to store. Wait under open sky, or see that the browser may use the precise position.
-          <Button press={takeAnyway} wide>Store it all the same</Button>
+          GPS is too poor to save a position. Wait under open sky, or allow precise location in the browser's settings.
+          <Button press={takeAnyway} wide>Save anyway</Button>
         </Caution>
       )}
     </>

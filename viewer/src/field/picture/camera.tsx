@@ -22,7 +22,7 @@ import { useTaking } from "./taking.ts";
 export function Camera({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <Frame title="Photo"><p>This thing is not on the phone.</p></Frame>;
+  if (!of) return <Frame title="Photo"><p>This item is not on this phone.</p></Frame>;
   return <Retake of={of} />;
 }
 
@@ -93,7 +93,7 @@ function useCamera(video: { readonly current: HTMLVideoElement | null }): { seei
         await video.current!.play();
         setSeeing(video.current!.videoWidth > 0);
       } catch {
-        if (here) setRefused("The camera cannot be shown in this page: it was not allowed, or another program has it.");
+        if (here) setRefused("The camera cannot be shown in this page: it was not allowed, or another app is using it.");
       }
     };
     void start();

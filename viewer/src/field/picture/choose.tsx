@@ -28,7 +28,7 @@ export function ChooseForPhoto(_: { params: Params }) {
       {begun && (
         <>
           <PendingPhotos first={begun} />
-          {things.length === 0 && <p class="soft">Nothing is marked yet. Mark a thing, or a photo point, first.</p>}
+          {things.length === 0 && <p class="soft">Nothing is marked yet. Mark an item, or a photo point, first.</p>}
           {things.length > 1 && <div class="stack"><Button wide disabled={!again} press={() => again?.()}>Nearest first</Button></div>}
           <ul class="list">
             {things.slice(0, all ? things.length : first).map((feature) => (

@@ -38,7 +38,7 @@ async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
   const known = before?.fields["photos"];
   if (shot.sha && Array.isArray(known) && known.includes(shot.sha)) return film.done(shot.id); // saved just before the phone died
   const original = await film.bytes(shot.id);
-  if (!original) return film.note({ do: "stuck", id: shot.id, trouble: "Its bytes are not on the phone any more." });
+  if (!original) return film.note({ do: "stuck", id: shot.id, trouble: "The photo is no longer on the phone." });
   let bytes = original;
   try {
     if (!shot.ready) bytes = await develop(original, shot.purpose);

@@ -1,5 +1,5 @@
 // Photos that are not recorded yet: asked for again when the camera was opened and nothing
-// came back, told when they cannot be brought to size. Photos that lie on the phone are
+// came back, told when they cannot be resized. Photos that lie on the phone are
 // recorded as soon as this is on the screen.
 
 import { useEffect, useState } from "preact/hooks";
@@ -65,7 +65,7 @@ export function Developing({ waiting, trouble }: Omit<Pending, "asked">) {
   return (
     <>
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
-      {waiting > 0 && <p class="soft" role="status">{waiting === 1 ? "A photo is" : `${waiting} photos are`} being brought to size; safe on this phone.</p>}
+      {waiting > 0 && <p class="soft" role="status">{waiting === 1 ? "A photo is" : `${waiting} photos are`} being resized; safe on this phone.</p>}
     </>
   );
 }

@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { compass } from "../app/words.ts";
+import { accuracyWords, compass } from "../app/words.ts";
 import type { Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
@@ -21,7 +21,7 @@ import { useTaking } from "./taking.ts";
 export function Photo({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <Frame title="Photo"><p>This thing is not on the phone.</p></Frame>;
+  if (!of) return <Frame title="Photo"><p>This item is not on this phone.</p></Frame>;
   return <PhotosOf of={of} />;
 }
 
@@ -60,7 +60,7 @@ function PhotosOf({ of }: { of: Feature }) {
             />
             <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
           </Fold>
-          {pictures.length === 0 && <p class="soft">None yet.</p>}
+          {pictures.length === 0 && <p class="soft">No photos yet.</p>}
           <Album of={of.id} pictures={pictures} />
         </>
       )}
@@ -74,11 +74,11 @@ export function StandingWords({ standing, busy }: { standing: Standing; busy: st
   const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
   return (
     <div class="stands soft">
-      {busy ? <p role="status">{busy}</p> : <p>{fix ? `Place known to ${Math.max(1, Math.ceil(fix.accuracyM))} m; ${way}.` : placelessWords(trouble, way)}</p>}
+      {busy ? <p role="status">{busy}</p> : <p>{fix ? `Position ${accuracyWords(fix.accuracyM)}; ${way}.` : placelessWords(trouble, way)}</p>}
       <p class="room" aria-hidden="true">{placelessWords(roughWords(2500), "")}</p>
     </div>
   );
 }
 
 const lookingWords = (bearingDeg: number) => `looking ${compass(bearingDeg)}, ${bearingDeg}°`;
-const placelessWords = (trouble: string, way: string) => (trouble ? `${trouble} A photo is kept without a place.` : `No place yet. Until then a photo is kept without a place; ${way}.`);
+const placelessWords = (trouble: string, way: string) => (trouble ? `${trouble} Photos are saved without a position.` : `No position yet: photos are saved without one; ${way}.`);

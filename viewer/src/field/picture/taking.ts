@@ -46,7 +46,7 @@ export function useTaking(): Taking {
   };
   const record = async () => {
     field.say("Photo safe on this phone");
-    setBusy("Bringing it to size…");
+    setBusy("Resizing…");
     await developAll(field);
   };
   const ask = (shot: Shot, from: "camera" | "gallery", cancelled: () => Promise<void>) => {

@@ -17,7 +17,7 @@ test("words", () => {
     [90, 80, "Turn 10° to the right."],
     [350, 10, "Turn 20° to the left."],
     [2, 358, "You look the same way."],
-    [120, undefined, "It looked 120°."],
+    [120, undefined, "It looked towards 120°."],
     [undefined, 10, ""],
   ] as const) {
     assert.equal(turnWords(wanted, now), want, `turnWords(${wanted}, ${now})`);

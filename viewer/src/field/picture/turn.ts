@@ -11,7 +11,7 @@ const sameDeg = 5;
 
 export function turnWords(wantedDeg: number | undefined, nowDeg: number | undefined): string {
   if (wantedDeg === undefined) return "";
-  if (nowDeg === undefined) return `It looked ${Math.round(wantedDeg)}°.`;
+  if (nowDeg === undefined) return `It looked towards ${Math.round(wantedDeg)}°.`;
   const turn = Math.round(turnDeg(wantedDeg, nowDeg));
   if (Math.abs(turn) <= sameDeg) return "You look the same way.";
   return `Turn ${Math.abs(turn)}° to the ${turn > 0 ? "right" : "left"}.`;

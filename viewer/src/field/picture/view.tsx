@@ -16,7 +16,7 @@ export function View({ params }: { params: Params }) {
   const pictures = of ? album(of.id, field.features) : [];
   const at = pictures.findIndex((p) => p.sha === params["sha"]);
   const picture = pictures[at];
-  if (!of || !picture) return <Frame title="Photo"><p>This photo is not on the phone.</p></Frame>;
+  if (!of || !picture) return <Frame title="Photo"><p>This photo is not on this phone.</p></Frame>;
   const go = (to: number) => goInPlace(`#/photo/${of.id}/${pictures[to]!.sha}`);
   return (
     <Frame

@@ -35,7 +35,7 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
   const tellTrouble = (what: string) => listeners.forEach((l) => l.trouble(what));
   const heard = (position: GeolocationPosition) => {
     const fix = rawFix(position);
-    if (!fix) return tellTrouble("The receiver gave a position that is not on the earth. Wait for the next.");
+    if (!fix) return tellTrouble("GPS gave a position that is not on the earth. Wait for the next one.");
     const judged = age(clocks, fix.atMS, steadyMS());
     clocks = judged.clocks;
     if (judged.ageMS > oldMS) return tellTrouble(`The phone gave a position ${agoWords(judged.ageMS)} old. Waiting for a fresh one: stand in the open.`);
@@ -65,7 +65,7 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
   const listen = (each: Listener["each"], trouble: Listener["trouble"]) => {
     const listener = { each, trouble };
     listeners.add(listener);
-    if (!source) trouble("This browser has no receiver to ask. Use a phone with GPS.");
+    if (!source) trouble("This browser gives no position. Use a phone with GPS.");
     const known = newest;
     if (watch !== null && known && steadyMS() - known.heardMS < oldMS) {
       queueMicrotask(() => listeners.has(listener) && each(known.fix));
@@ -104,7 +104,7 @@ function agoWords(ms: number): string {
   return s < 5400 ? `${Math.round(s / 60)} minutes` : `${Math.round(s / 3600)} hours`;
 }
 
-const roughStart = "The phone gives its position only to";
+const roughStart = "The phone gives its position only to within";
 
 /** Whether trouble is that fixes are too rough, so that acceptRough would let them pass. */
 export const isRough = (trouble: string): boolean => trouble.startsWith(roughStart);
@@ -117,10 +117,10 @@ export function roughWords(accuracyM: number): string {
 function troubleWords(code: number): string {
   switch (code) {
     case 1:
-      return "The phone keeps its position from this page. Allow location for it in the browser's settings.";
+      return "Location is blocked for this page. Allow it in the browser's settings.";
     case 3:
-      return "No position yet. Stand in the open, away from banks and trees.";
+      return "No position yet. Stand in the open, away from gully walls and trees.";
     default:
-      return "The receiver gives no position. Turn location on, and stand in the open.";
+      return "No GPS position. Turn location on, and stand in the open.";
   }
 }

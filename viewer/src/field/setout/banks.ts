@@ -60,7 +60,7 @@ export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: st
   if (!bank) return null;
   const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
   const goM = allowedM - distanceM;
-  const words = Math.abs(goM) <= withinM ? "Here: peg the bank" : goM > 0 ? `Go on ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
+  const words = Math.abs(goM) <= withinM ? "Here: peg the bank" : goM > 0 ? `Go ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
   return {
     state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
     words, slopePct: bank.slopePct, allowedM,

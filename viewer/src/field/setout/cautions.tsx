@@ -33,13 +33,13 @@ export const dangers = { gully, slope, track } as const;
 
 /** In a line, for a glance. */
 export function Mind({ of }: { of: readonly Danger[] }) {
-  return <p class="mind"><b>Mind:</b> {of.map((d) => d.what.toLowerCase()).join(", ")}</p>;
+  return <p class="mind"><b>Danger:</b> {of.map((d) => d.what.toLowerCase()).join(", ")}</p>;
 }
 
 /** In full. */
 export function Cautions({ of }: { of: readonly Danger[] }) {
   return (
-    <section class="caution dangers" aria-label="What to mind on the ground">
+    <section class="caution dangers" aria-label="Dangers on the ground">
       <ul>
         {of.map((d) => <li key={d.what}><b>{d.what}:</b> {d.mind}</li>)}
       </ul>

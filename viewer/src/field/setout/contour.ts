@@ -44,7 +44,7 @@ export function contourWords(checked: ContourCheck["output"], toleranceM: number
   const off = `${Math.abs(worst.offM).toFixed(3)} m ${worst.offM > 0 ? "high" : "low"}`;
   if (Math.abs(worst.offM) > toleranceM + 1e-9) return `${name} is ${off}: move it ${worst.offM > 0 ? "downhill" : "uphill"}.`;
   const within = `All ${checked.offsM.length} pegs are within ${toleranceM.toFixed(2)} m of their mean level; ${name} is ${off}.`;
-  return checked.verdict === "not levelled" ? `${within} The book must close before that proves anything.` : within;
+  return checked.verdict === "not levelled" ? `${within} Not yet checked by a closed level run.` : within;
 }
 
 /** The next line's name of a kind: "Rip line 3". */

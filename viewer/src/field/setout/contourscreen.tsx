@@ -72,11 +72,11 @@ export function ContourScreen({ params }: { params: Params }) {
       </Reader>
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
       {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
-      {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be told.</p>}
-      <Fold title="How far off, another line">
+      {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be calculated.</p>}
+      <Fold title="Tolerance, another line">
         <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
         {pegs.length > 0 && (
-          <Choice label="Go on with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0" })} />
+          <Choice label="Continue with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0" })} />
         )}
       </Fold>
       <Cautions of={dangers.slope} />

@@ -14,7 +14,7 @@ test("rows are read as they are typed, with a comma or a point, empty ones left 
 
 test("what is no table is told at the row and the box", () => {
   assert.match(readTable(noTable).wrong!.words, /no row yet/);
-  assert.deepEqual(readTable(table([["4", "60"], ["6", ""]])).wrong, { row: 1, box: "apart", words: "Is missing." });
+  assert.deepEqual(readTable(table([["4", "60"], ["6", ""]])).wrong, { row: 1, box: "apart", words: "Missing." });
   for (const odd of ["abc", "-4", "1e3", "4 %", ".", "Infinity"]) {
     const { wrong } = readTable(table([[odd, "60"]]));
     assert.deepEqual([wrong?.row, wrong?.box], [0, "upTo"], odd);
@@ -53,5 +53,5 @@ test("the officer's rows go to the computation with who made them", () => {
   assert.ok(!("rows" in askBank(fall, { table: "southern-regional" })!), "a printed table takes no rows");
   assert.deepEqual(askRows(rows).track.map((p) => p.levelM), [0, 0], "no fall: only the rows are judged");
   assert.equal(localName("Shire office"), "the local table (Shire office)");
-  assert.match(localName(" "), /source is not told/);
+  assert.match(localName(" "), /source not given/);
 });

@@ -56,8 +56,8 @@ export function readTable(table: LocalTable): Read {
   for (const [i, row] of table.rows.entries()) {
     if (isEmpty(row)) continue;
     for (const box of ["upTo", "apart"] as const) {
-      if (row[box].trim() === "") return { wrong: { row: i, box, words: "Is missing." } };
-      if (Number.isNaN(numberIn(row[box]))) return { wrong: { row: i, box, words: `"${row[box].trim()}" is no number: write it like 4.5.` } };
+      if (row[box].trim() === "") return { wrong: { row: i, box, words: "Missing." } };
+      if (Number.isNaN(numberIn(row[box]))) return { wrong: { row: i, box, words: `"${row[box].trim()}" is not a number: write it like 4.5.` } };
     }
     rows.push({ upToPct: numberIn(row.upTo), spacingM: numberIn(row.apart) });
     at.push(i);
@@ -89,4 +89,4 @@ export function wrongOf(problem: Problem, at: readonly number[]): Wrong {
 export const wrongWords = (wrong: Wrong): string => (wrong.row === undefined ? wrong.words : `Row ${wrong.row + 1} of the local table: ${wrong.words.slice(0, 1).toLowerCase()}${wrong.words.slice(1)}`);
 
 /** The table by its name and by who made it: "the local table (Shire office, sheet 4)". */
-export const localName = (source: string): string => `the local table${source.trim() ? ` (${source.trim()})` : ", whose source is not told"}`;
+export const localName = (source: string): string => `the local table${source.trim() ? ` (${source.trim()})` : ", source not given"}`;

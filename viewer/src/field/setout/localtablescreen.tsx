@@ -26,23 +26,23 @@ export function LocalTableScreen(_: { params: Params }) {
         </div>
       }
     >
-      {unkept && <Caution>What you typed could not be kept on the phone: it is lost when this screen closes.</Caution>}
-      <p>Copy the table that holds where you are, gentlest fall first. A row holds from where the one before it ends.</p>
+      {unkept && <Caution>What you typed could not be saved on the phone: it is lost when this screen closes.</Caution>}
+      <p>Copy the table used in your district, gentlest grade first. Each row starts where the row before it ends.</p>
       {table.rows.map((row, at) => (
         <fieldset class="spacings" key={at}>
           <legend>Row {at + 1}</legend>
-          <NumberInput required label="Falls up to" unit="%" value={row.upTo} change={(upTo) => change(withRow(table, at, { upTo }))} wrong={wrong?.row === at && wrong.box === "upTo" ? wrong.words : undefined} />
-          <NumberInput required label="Banks apart at most" unit="m" value={row.apart} change={(apart) => change(withRow(table, at, { apart }))} wrong={wrong?.row === at && wrong.box !== "upTo" ? wrong.words : undefined} />
+          <NumberInput required label="Grade up to" unit="%" value={row.upTo} change={(upTo) => change(withRow(table, at, { upTo }))} wrong={wrong?.row === at && wrong.box === "upTo" ? wrong.words : undefined} />
+          <NumberInput required label="Maximum spacing" unit="m" value={row.apart} change={(apart) => change(withRow(table, at, { apart }))} wrong={wrong?.row === at && wrong.box !== "upTo" ? wrong.words : undefined} />
         </fieldset>
       ))}
       <p class="state" role="status">{stateWords(wrong && wrong.row === undefined ? wrong.words : wrong ? `Row ${wrong.row! + 1} cannot be used yet.` : undefined, rows?.length, steepest)}</p>
-      <TextInput label="Who the table comes from" value={table.source} change={(source) => change({ ...table, source } satisfies LocalTable)} hint="an office, the sheet and its year: it is told with every spacing" />
+      <TextInput label="Who the table comes from" value={table.source} change={(source) => change({ ...table, source } satisfies LocalTable)} hint="an office, the sheet and its year: it is shown with every spacing" />
     </Frame>
   );
 }
 
 function stateWords(wrong: string | undefined, rows: number | undefined, steepestPct: number | undefined): string {
   if (wrong) return wrong;
-  if (rows === undefined) return "Looking at the rows…";
-  return `${rows === 1 ? "The row holds" : `The ${rows} rows hold`} up to a fall of ${steepestPct} %; steeper than that no spacing is told.`;
+  if (rows === undefined) return "Checking the rows…";
+  return `${rows === 1 ? "The row covers" : `The ${rows} rows cover`} grades up to ${steepestPct} %; no spacing is given for steeper ground.`;
 }

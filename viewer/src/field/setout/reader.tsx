@@ -51,7 +51,7 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
       </form>
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
       <p class={aim.wrong ? "level wrong" : "level"}>{aim.wrong || (aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>)}</p>
-      <p class="soft note">{fix ? `Place ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without a place."}</p>
+      <p class="soft note">{fix ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without one."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
     </>
   );

@@ -77,7 +77,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const barred = !book
     ? ""
     : book.pad.mending
-      ? "A line of the book is being written again: book it, or leave it as it was, in the book."
+      ? "A row of the book is being written again. In the book, book it or keep the old row first."
       : levels?.sightM === undefined
         ? "The level is not set up in this book: read a backsight on a point of known level first."
         : !dueCells(book.rows).includes("is")

@@ -68,10 +68,10 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
-      {topM !== undefined && <p class={noRows || refused ? "checked wrong" : "checked"}>{noRows ? noRows : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no bank is due by its fall." : advice?.why}</p>}
-      {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Begin at another top</Button>}
+      {topM !== undefined && <p class={noRows || refused ? "checked wrong" : "checked"}>{noRows ? noRows : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
+      {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Start at another top</Button>}
       <Fold title="Spacing table, track" open={topM === undefined || noRows !== ""}>
-        <Choice label="Spacing by" required of={tables.map((t) => ({ value: t.name, label: t.label }))} value={table.name} pick={(t) => t && set({ table: t })} hint="they differ threefold: take what holds where you are" />
+        <Choice label="Spacing by" required of={tables.map((t) => ({ value: t.name, label: t.label }))} value={table.name} pick={(t) => t && set({ table: t })} hint="they differ threefold: use the one for your district" />
         {noRows && <p class="wrong">{noRows}</p>}
         {table.name === "local" && <a class="button" href="#/peg/local-table">Rows of the local table</a>}
         {table.soils.length > 0 && <Choice label="Soil or hazard" required of={table.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={(s) => s && set({ soil: s })} />}

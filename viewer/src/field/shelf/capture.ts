@@ -51,14 +51,14 @@ export async function capture(db: Connection, marks: HighMarks, property: string
 
 async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   const { photo, set, strike } = draft;
-  if (strike !== undefined && (set || photo)) throw invalid("A record either sets fields or strikes out.", "Record the two apart.");
+  if (strike !== undefined && (set || photo)) throw invalid("An entry either sets fields or strikes out.", "Save the two separately.");
   if (strike === undefined && !set && !photo) throw invalid("There is nothing to record.", "Fill in a field.");
   if (photo && !(photo.bytes instanceof ArrayBuffer)) throw invalid("The photo is not in memory.", "Take it again.");
   if (photo && (photo.bytes.byteLength === 0 || photo.bytes.byteLength > photoBytes)) {
     throw invalid(`A photo may have 8 MB and this one has ${(photo.bytes.byteLength / 2 ** 20).toFixed(1)}.`, "Take it at a lower quality.");
   }
   const feature = draft.feature ?? (photo?.takenFor || newID(now.getTime()));
-  if (!isID(feature)) throw invalid(`“${feature}” is not the number of a feature.`, "Open it from the map or the list.");
+  if (!isID(feature)) throw invalid(`“${feature}” is not the id of an item.`, "Open it from the map or the list.");
   return {
     id: newID(now.getTime()),
     feature,

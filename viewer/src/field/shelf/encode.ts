@@ -28,7 +28,7 @@ export function encode(e: Entry, steadyMS?: number): string {
     ...(steadyMS !== undefined && { steadyMS: Math.round(steadyMS) }),
   });
   if (utf8.encode(text).length > entryBytes) {
-    throw invalid("This record is too long to be sent.", "Record it in parts.");
+    throw invalid("This entry is too long to be sent.", "Save it in parts.");
   }
   return text;
 }
@@ -46,7 +46,7 @@ export function cleaned(set: Fields): Fields {
   const given = Object.entries(set).filter(([, value]) => value !== undefined);
   if (given.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   if (given.length > fieldsPerEntry) {
-    throw invalid(`A record has ${given.length} fields and may have ${fieldsPerEntry}.`, "Record them in parts.");
+    throw invalid(`This entry has ${given.length} fields and may have ${fieldsPerEntry}.`, "Save it in parts.");
   }
   return Object.fromEntries(given.map(([name, value]) => {
     if (!isFieldName(name)) throw invalid(`“${name}” cannot be a field's name.`, "Use letters, digits and spaces.");
@@ -61,7 +61,7 @@ function isFieldName(name: string): boolean {
 
 /** A copy that JSON writes as it is: texts without broken characters, numbers that are numbers. */
 function plain(value: unknown, field: string, depth: number): unknown {
-  if (depth > nestingLimit) throw invalid(`“${field}” is nested too deep.`, "Record it in parts.");
+  if (depth > nestingLimit) throw invalid(`“${field}” is nested too deep.`, "Save it in parts.");
   switch (typeof value) {
     case "string":
       return value.replace(/\p{Cs}/gu, "\ufffd");
@@ -76,7 +76,7 @@ function plain(value: unknown, field: string, depth: number): unknown {
       return Object.fromEntries(Object.entries(value).filter(([, v]) => v !== undefined)
         .map(([name, v]) => [plain(name, field, depth), plain(v, field, depth + 1)]));
     default:
-      throw invalid(`“${field}” cannot be written down.`, "Type it again.");
+      throw invalid(`“${field}” cannot be saved.`, "Type it again.");
   }
 }
 

@@ -139,11 +139,11 @@ export class PhoneShelf implements Shelf {
     if (!isID(self.device) || !self.properties.every((p) => isID(p.id))) {
       throw invalid("The server's answer to the enrolment cannot be read.", "Ask the office for a new code.");
     }
-    if (!isAuthor(self.author)) throw invalid("The name of who records is missing or too long.", "Type your name.");
+    if (!isAuthor(self.author)) throw invalid("Your name is missing or too long.", "Type your name.");
     if (!this.#writer.held) throw otherTab();
     if (this.#trouble?.kind === "damaged") throw this.#trouble;
     if (this.#trouble && self.device === this.#self?.device) {
-      throw invalid("This phone's number has been used already.", "Enrol it with a new code.");
+      throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
     if (this.#trouble?.kind === "gone") this.db.allowNew();
     const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;

@@ -3,16 +3,16 @@
 import { ShelfTrouble } from "../shelf.ts";
 
 export const gone = () =>
-  new ShelfTrouble("gone", "The captures of this phone are not in the browser any more: it has removed them, or they were cleared.",
+  new ShelfTrouble("gone", "The entries of this phone are no longer in the browser: it has removed them, or they were cleared.",
     "What was sent is on the server. Enrol this phone with a new code, and tell the office what is missing.");
 
 export const behind = () =>
-  new ShelfTrouble("behind", "The browser has gone back to an older copy of this phone's captures: the newest are missing.",
+  new ShelfTrouble("behind", "The browser has gone back to an older copy of this phone's entries: the newest are missing.",
     "Save what is here to a file, then enrol this phone with a new code. Nothing here is lost by that.");
 
 export const damaged = (why: unknown) =>
-  new ShelfTrouble("damaged", `The browser cannot open this phone's captures: ${said(why)}`,
-    "Close the browser, start the phone anew and open this page again. Clear nothing: they may still be read.");
+  new ShelfTrouble("damaged", `The browser cannot open this phone's entries: ${said(why)}`,
+    "Close the browser, restart the phone and open this page again. Clear nothing: they may still be readable.");
 
 export const closed = (why: unknown) =>
   new ShelfTrouble("closed", `The browser has closed the store: ${said(why)}`, "What you typed is still here: press save again.");
@@ -22,18 +22,18 @@ export const outdated = () =>
 
 export const otherTab = () =>
   new ShelfTrouble("other-tab", "This page is open twice, and the other one records.",
-    "Go on in the other one, or close it: then this one records.");
+    "Continue in the other one, or close it: then this one records.");
 
 export const notEnrolled = () =>
   new ShelfTrouble("not-enrolled", "This phone is not enrolled.", "Enrol it with a code from the office.");
 
 export const full = () =>
   new ShelfTrouble("full", "The phone's storage is full: this was not saved.",
-    "Free some storage on the phone, or send what is unsent, then press save again.");
+    "Free some storage on the phone, or send what is not sent yet, then press save again.");
 
 export const fullForPhotos = () =>
   new ShelfTrouble("full", "There is no room for photos on the phone any more: this one was not saved.",
-    "Go on without photos: there is room kept for the rest. Free some storage on the phone, or send the photos.");
+    "Continue without photos: room is kept for entries. Free some storage on the phone, or send the photos.");
 
 export const invalid = (what: string, todo: string) => new ShelfTrouble("invalid", what, todo);
 

@@ -27,9 +27,9 @@ test("the second copy is told as it is", () => {
   const has = (entries: number, photos: number) => ({ entries, photos, drafts: 3 });
   assert.equal(copyWords(null, has(1, 1)), undefined);
   assert.equal(copyWords(waits(1, 0, 0), undefined), undefined);
-  assert.equal(copyWords(waits(0, 0, 0), null), "nothing waits");
-  assert.equal(copyWords(waits(2, 1, 1), null), "no: the browser has no place for one");
-  assert.equal(copyWords(waits(2, 1, 1), has(3, 1)), "yes, of all that waits");
+  assert.equal(copyWords(waits(0, 0, 0), null), "not needed: everything is sent");
+  assert.equal(copyWords(waits(2, 1, 1), null), "no: this browser cannot keep one");
+  assert.equal(copyWords(waits(2, 1, 1), has(3, 1)), "yes, of all not sent yet");
   assert.equal(copyWords(waits(2, 1, 0), has(2, 0)), "2 of 3 entries");
   assert.equal(copyWords(waits(1, 0, 3), has(1, 1)), "1 of 1 entry, 1 of 3 photos"); // room ran short
 });

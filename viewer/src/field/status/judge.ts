@@ -60,9 +60,9 @@ function coarse(n: number): number {
 export function copyWords(tally: Tally | null, copied: Copied | null | undefined): string | undefined {
   if (!tally || copied === undefined) return undefined;
   const entries = tally.unsent + tally.refused, photos = tally.photosUnsent;
-  if (entries + photos === 0) return "nothing waits";
-  if (copied === null) return "no: the browser has no place for one";
-  if (copied.entries >= entries && copied.photos >= photos) return "yes, of all that waits";
+  if (entries + photos === 0) return "not needed: everything is sent";
+  if (copied === null) return "no: this browser cannot keep one";
+  if (copied.entries >= entries && copied.photos >= photos) return "yes, of all not sent yet";
   const part = (has: number, of: number, one: string, more: string) => `${Math.min(has, of)} of ${count(of, one, more)}`;
   return [part(copied.entries, entries, "entry", "entries"), ...(photos > 0 ? [part(copied.photos, photos, "photo", "photos")] : [])].join(", ");
 }

@@ -18,7 +18,7 @@ export function Page() {
   if (!installed) return null;
   const unsafe = only ? only.entries + only.photos : 1; // not known counts as unsafe
   const update = () => {
-    installation.update(unsafe).catch(() => setFailed("The newer version could not be taken. Go on with this one and try again later."));
+    installation.update(unsafe).catch(() => setFailed("The newer version could not be installed. Keep using this one and try again later."));
   };
   return (
     <>
@@ -34,7 +34,7 @@ export function Page() {
           <Button wide disabled={unsafe > 0} press={update}>Update</Button>
         </>
       ) : (
-        <Button wide press={() => (installation.look(), field.say("Looking for a newer version"))}>Look for a newer version</Button>
+        <Button wide press={() => (installation.look(), field.say("Checking for a newer version"))}>Check for a newer version</Button>
       )}
     </>
   );
@@ -44,7 +44,7 @@ export function Page() {
 function OpenAgain() {
   return (
     <Caution>
-      A newer version was taken in another tab. This page goes on as it is; open it again to have the newer one too. What is recorded stays.
+      A newer version was installed in another tab. This page keeps working; open it again to get the newer one. What is recorded stays.
       <Button wide press={() => location.reload()}>Open again</Button>
     </Caution>
   );

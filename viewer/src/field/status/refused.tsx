@@ -20,7 +20,7 @@ export function Refused({ n }: { n: number }) {
       <ul class="list">
         {refusals.map((r) => {
           const f = field.features.find((one) => one.id === r.feature);
-          const name = f ? nameOf(f, field.features) : "A thing of another property";
+          const name = f ? nameOf(f, field.features) : "An item of another property";
           return (
             <li key={r.entry}>
               <a href={`#/thing/${r.feature}/edit`}>
@@ -30,7 +30,7 @@ export function Refused({ n }: { n: number }) {
           );
         })}
       </ul>
-      <p class="soft">They are kept on this phone. Correct the thing, and the correction is sent.</p>
+      <p class="soft">They are kept on this phone. Edit the item, and the edit is sent.</p>
     </>
   );
 }

@@ -1,11 +1,11 @@
-// How it stands, and nothing better than it stands: what is on this phone, what the server
+// Sync status, and no better than it is: what is on this phone, what the server
 // has, what it refused, how much room there is, and whether the clock is right.
 
 import { useEffect, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { keptWords, storageNow } from "../app/storage.ts";
-import { clock, size } from "../app/words.ts";
+import { clock, grouped, size } from "../app/words.ts";
 import { useField } from "../field.ts";
 import type { Copied } from "../shelf.ts";
 import { Button } from "../kit/button.tsx";
@@ -32,7 +32,7 @@ export function Status(_: { params: Params }) {
   const hasFile = screens.some((s) => s.route === "#/handover");
   return (
     <Frame
-      title="How it stands"
+      title="Sync status"
       actions={
         <div class="row">
           {hasFile && <a class="button" href="#/handover">Save to a file</a>}
@@ -44,10 +44,10 @@ export function Status(_: { params: Params }) {
       {doubt && <Caution>{doubt}</Caution>}
       <h2>This phone and the server</h2>
       <dl class="facts">
-        <Row label="Entries on this phone" value={tally && String(tally.entries)} />
-        <Row label="Entries not yet on the server" value={tally && String(tally.unsent)} />
-        <Row label="Photos not yet on the server" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
-        {tally?.oldestUnsent && <Row label="The oldest of these" value={clock(tally.oldestUnsent, now)} />}
+        <Row label="Entries on this phone" value={tally && grouped(tally.entries)} />
+        <Row label="Entries not sent yet" value={tally && grouped(tally.unsent)} />
+        <Row label="Photos not sent yet" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
+        {tally?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(tally.oldestUnsent, now)} />}
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
         {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
       </dl>
@@ -63,7 +63,7 @@ export function Status(_: { params: Params }) {
       {scarceWords(storage) && <Caution>{scarceWords(storage)}</Caution>}
       <dl class="facts">
         <Row label="Kept by the browser" value={storage && (storage.kept ? "yes, promised" : "not promised")} />
-        <Row label="A second copy" value={copyWords(tally, copied)} />
+        <Row label="Second copy" value={copyWords(tally, copied)} />
         <Row label="Used" value={storage && size(storage.usedBytes)} />
         <Row label="Photos there is room for" value={storage && roomWords(storage)} />
       </dl>
@@ -72,11 +72,11 @@ export function Status(_: { params: Params }) {
       <dl class="facts">
         <Row label="Recorded by" value={state.self?.author} />
         <Row label="Property" value={field.property.name} />
-        <Row label="This phone's number" value={state.self?.device} />
+        <Row label="This phone's device number" value={state.self?.device} />
       </dl>
       <div class="stack">
         {(state.self?.properties.length ?? 0) > 1 && <a class="button" href="#/property">Another property</a>}
-        <a class="button" href="#/enrol">Enrol this phone anew</a>
+        <a class="button" href="#/enrol">Enrol this phone again</a>
       </div>
     </Frame>
   );

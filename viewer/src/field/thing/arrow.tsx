@@ -10,7 +10,7 @@ import { useHeading } from "./useheading.ts";
 export function Arrow({ feature }: { feature: Feature }) {
   const { headingDeg, offered, ask } = useHeading();
   const place = placeOf(feature);
-  if (!place) return <p class="soft">No place is recorded.</p>;
+  if (!place) return <p class="soft">No position recorded.</p>;
   return (
     <>
       <Way place={place} headingDeg={headingDeg} />
@@ -21,7 +21,7 @@ export function Arrow({ feature }: { feature: Feature }) {
 
 function Way({ place, headingDeg }: { place: Geometry; headingDeg: number | undefined }) {
   const { fix, fixTrouble } = useApp().state;
-  if (!fix) return <p class="toward soft">{fixTrouble || "Looking for where you are…"}</p>;
+  if (!fix) return <p class="toward soft">{fixTrouble || "Waiting for GPS…"}</p>;
   const way = toward(fix, place);
   if (!way) return <p class="toward soft">It has no one place to walk to.</p>;
   const here = way.distanceM <= fix.accuracyM;
@@ -36,7 +36,7 @@ function Way({ place, headingDeg }: { place: Geometry; headingDeg: number | unde
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
         {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
         <br />
-        <span class="soft">{here ? "as near as the position tells" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
+        <span class="soft">{here ? "as near as GPS can tell" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
       </p>
     </div>
   );

@@ -59,7 +59,7 @@ function Correcting({ feature }: { feature: Feature }) {
     if (first) return field.say(`Not saved: ${first}`);
     try {
       const set = withStatusDay(told.set, feature.fields, dayOf(new Date()));
-      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} corrected`);
+      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} edited`);
       await form.drop();
       field.back();
     } catch (error) {
@@ -68,11 +68,11 @@ function Correcting({ feature }: { feature: Feature }) {
   };
 
   return (
-    <Frame title={`Correct ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
+    <Frame title={`Edit ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       <FormFields kind={kind} answers={answers} wrong={wrong} change={change} features={field.features} />
       {(placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
-        <Fold title="Its place"><Moved feature={feature} /></Fold>
+        <Fold title="Position"><Moved feature={feature} /></Fold>
       )}
     </Frame>
   );
@@ -85,14 +85,14 @@ function Moved({ feature }: { feature: Feature }) {
   const { placing, tell } = averaging;
   const fix = toStore(placing);
   const move = (to: NonNullable<typeof fix>) =>
-    field.capture([{ feature: feature.id, set: placeFields(to) }], "Place corrected").then(
+    field.capture([{ feature: feature.id, set: placeFields(to) }], "Position edited").then(
       () => tell({ do: "stored", fix: to }),
       (error: unknown) => field.say(troubleOf(error).what),
     );
   return (
     <>
       <PlaceNote {...averaging} />
-      <Button wide disabled={!fix} press={() => fix && void move(fix)}>It is where I stand now</Button>
+      <Button wide disabled={!fix} press={() => fix && void move(fix)}>Move it to where I stand</Button>
     </>
   );
 }

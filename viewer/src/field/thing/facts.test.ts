@@ -23,7 +23,7 @@ test("a figure is told with as many decimals as it deserves", () => {
     [{ ...figure, value: 9.04, unit: "m", plusMinus: 7.2, basis: "GPS" }, "9 ± 7 m", "by GPS"],
     [{ ...figure, value: 0.1845, unit: "m", plusMinus: 0.0028, basis: "levelled" }, "0.184 ± 0.003 m", "by level and staff"],
     [{ ...figure, value: 3, unit: "1", plusMinus: 0, basis: "taped" }, "3.00", "by tape"],
-    [{ ...figure, value: 512.3, unit: "m2", plusMinus: -1, basis: "unproven" }, "512.3 m²", "not proven, how close is not known"],
+    [{ ...figure, value: 512.3, unit: "m2", plusMinus: -1, basis: "unproven" }, "512.3 m²", "not yet checked by a closed level run, ± not known"],
     [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12 ± 1°", "by GPS"],
   ] as const;
   for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
@@ -44,10 +44,10 @@ test("the way to a thing leads to the nearest place of it", () => {
 test("a glance tells the worst that came out, or that it is not there yet", () => {
   const check = (verdict: "holds" | "fails" | "not levelled") => ({ name: verdict, verdict, text: "", rule: "" });
   const sheet = (...verdicts: ("holds" | "fails" | "not levelled")[]) => ({ figures: [], checks: verdicts.map(check), cautions: [] });
-  assert.equal(glance(undefined, ""), "Working it out…");
-  assert.equal(glance(undefined, "not on this phone"), "Not worked out: see below");
+  assert.equal(glance(undefined, ""), "Calculating…");
+  assert.equal(glance(undefined, "not on this phone"), "Not calculated: see below");
   assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Does not hold: see below");
   assert.equal(glance(sheet("holds", "not levelled"), ""), "Not levelled: see below");
   assert.equal(glance(sheet("holds"), ""), "Holds: see below");
-  assert.equal(glance(sheet(), ""), "Nothing to work out");
+  assert.equal(glance(sheet(), ""), "No figures for this item");
 });

@@ -37,7 +37,7 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
       return day(String(value));
     case "feature": {
       const meant = features.find((f) => f.id === value);
-      return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "a thing that is not on this phone";
+      return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "an item that is not on this phone";
     }
     case "level-rows":
       return Array.isArray(value) ? `${value.length} rows` : "not a book";
@@ -55,7 +55,7 @@ const bases: { readonly [basis: string]: string } = {
   levelled: "by level and staff",
   taped: "by tape",
   GPS: "by GPS",
-  unproven: "not proven",
+  unproven: "not yet checked by a closed level run",
 };
 
 /** "9.0 ± 0.4 m" and "by tape". */
@@ -64,7 +64,7 @@ export function figureText(f: Figure): { value: string; how: string } {
   const unit = unitInWords(f.unit);
   const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
   const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
-  return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", how close is not known" : ""}` };
+  return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", ± not known" : ""}` };
 }
 
 /** So rough that it must not be relied on. */
@@ -74,10 +74,10 @@ export const verdicts = { holds: "Holds", fails: "Does not hold", "not levelled"
 
 /** What came out, short enough for one line; the worst of several checks is told. */
 export function glance(sheet: Sheet | undefined, why: string): string {
-  if (why) return "Not worked out: see below";
-  if (!sheet) return "Working it out…";
+  if (why) return "Not calculated: see below";
+  if (!sheet) return "Calculating…";
   for (const verdict of ["fails", "not levelled", "holds"] as const) {
     if (sheet.checks.some((c) => c.verdict === verdict)) return `${verdicts[verdict]}: see below`;
   }
-  return sheet.figures.length > 0 ? "Worked out: see below" : "Nothing to work out";
+  return sheet.figures.length > 0 ? "Figures: see below" : "No figures for this item";
 }

@@ -1,10 +1,10 @@
 import { Frame } from "../kit/frame.tsx";
 
-/** A thing that is not, or not yet, on this phone. */
+/** An item that is not, or not yet, on this phone. */
 export function Gone() {
   return (
     <Frame title="Not on this phone">
-      <p>This thing is not on this phone. It may be of another property, or not loaded yet.</p>
+      <p>This item is not on this phone. It may belong to another property, or not be loaded yet.</p>
     </Frame>
   );
 }

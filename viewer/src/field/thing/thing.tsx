@@ -29,7 +29,7 @@ function Known({ feature }: { feature: Feature }) {
   const kind = kindNamed(kindOf(feature));
   const name = nameOf(feature, field.features);
   const strike = () => {
-    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "put back" : "struck out"}`).catch((error: unknown) => {
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "restored" : "struck out"}`).catch((error: unknown) => {
       const { what, todo } = troubleOf(error);
       field.say(`${what} ${todo}`);
     });
@@ -40,20 +40,20 @@ function Known({ feature }: { feature: Feature }) {
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><KindMark kind={kind.name} /><span>{name === kind.label ? "no name yet" : kind.label}<Unsent n={feature.unsent} /></span></p>}
+      under={<p class="soft kindline"><KindMark kind={kind.name} /><span>{name === kind.label ? "unnamed" : kind.label}<Unsent n={feature.unsent} /></span></p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
-          <a class="button main" href={`#/thing/${feature.id}/edit`}>Correct it</a>
+          <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
         </Row>
       }
       late={<Worked working={working} />}
     >
-      {feature.struck && <Caution>This is struck out. It is kept, as in a level book, and shows on no map.</Caution>}
+      {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
       <Glance working={working} />
-      {lacks.length > 0 && <Caution>Not said yet: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
-      {feature.clashes.length > 0 && <Caution>Two people recorded different things: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Correct it to settle which holds.</Caution>}
+      {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
+      {feature.clashes.length > 0 && <Caution>Two people recorded different things: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Edit it to settle which is right.</Caution>}
       <dl class="facts">
         {facts.map((f) => (
           <div key={f.name}>
@@ -63,7 +63,7 @@ function Known({ feature }: { feature: Feature }) {
         ))}
       </dl>
       <Photos feature={feature} />
-      <Button wide press={strike}>{feature.struck ? "Put it back" : "Strike it out"}</Button>
+      <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
     </Frame>
   );
 }

@@ -31,5 +31,5 @@ const nothing: Sheet = { figures: [], checks: [], cautions: [] };
 
 const reasonOf = (error: unknown): string => {
   const reason = (error as { reason?: unknown } | null)?.reason;
-  return typeof reason === "string" ? reason : "The figures cannot be worked out now.";
+  return typeof reason === "string" ? reason : "The figures cannot be calculated now.";
 };

@@ -20,7 +20,7 @@ export function Worked({ working: { sheet, why } }: { working: Working }) {
       {sheet.checks.map((check) => <Judged key={check.name} check={check} />)}
       {sheet.figures.length > 0 && (
         <>
-          <h2>Worked out</h2>
+          <h2>Figures</h2>
           <dl class="facts">
             {sheet.figures.map((f) => {
               const words = figureText(f);

@@ -43,5 +43,5 @@ test("plots are asked as the other doors ask them, and told", () => {
   assert.equal(targetPct, 60);
   const plots = [40, 55, 62, 48, 70].reduce((c, pct) => counted(c, { do: "plot", pct }), counts({ do: "way", way: "plots" }));
   assert.deepEqual(coverInput(plots, "2024-03-02", { wet: { firstMonth: 12, lastMonth: 4 }, retakeMonths: 12 }), rest);
-  assert.deepEqual(coverWords(answer), { pct: "55 %", limits: "between 40 % and 70 %", target: "Cannot tell yet whether it meets the target: count more." });
+  assert.deepEqual(coverWords(answer), { pct: "55 %", limits: "between 40 % and 70 %", target: "Too few to say whether it meets the target: count more." });
 });

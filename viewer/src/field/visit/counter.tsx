@@ -42,7 +42,7 @@ export function Counter({ count, act, seasons, change, done }: CounterProps) {
             <Plot add={(pct) => act({ do: "plot", pct })} />
           )}
           <Row>
-            <Button press={() => act({ do: "undo" })} disabled={isEmpty(count)}>Undo</Button>
+            <Button press={() => act({ do: "undo" })} disabled={isEmpty(count)}>Remove last</Button>
             <Button rank="main" press={done}>Done</Button>
           </Row>
         </>

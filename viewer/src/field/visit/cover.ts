@@ -9,9 +9,9 @@ export type Cover = Types["cover"]["output"];
 
 /** The published thresholds, which answer different questions: none is a default. */
 export const targets = [
-  { value: "runoff-50", label: "50 %", why: "runoff and erosion are small above it" },
-  { value: "soil-loss-70", label: "70 %", why: "soil loss is a tenth of bare ground's from it" },
-  { value: "sediment-75", label: "75 %", why: "loss of sediment falls most above it" },
+  { value: "runoff-50", label: "50 %", why: "above it runoff and erosion are small" },
+  { value: "soil-loss-70", label: "70 %", why: "above it soil loss is a tenth of bare ground's" },
+  { value: "sediment-75", label: "75 %", why: "above it sediment loss falls most" },
 ] as const;
 
 export function coverInput(count: Count, today: string, seasons: Seasons): CoverInput | undefined {
@@ -31,11 +31,11 @@ export function coverWords(c: Cover): { pct: string; limits: string; target: str
   const target = {
     yes: "Meets the target: even the low end reaches it.",
     no: "Misses the target: even the high end is below it.",
-    "cannot tell": "Cannot tell yet whether it meets the target: count more.",
+    "cannot tell": "Too few to say whether it meets the target: count more.",
   };
   return {
     pct: whole(c.coverPct),
-    limits: c.limits === "none" ? "How sure cannot be told from this: count more." : `between ${whole(c.lowPct)} and ${whole(c.highPct)}`,
+    limits: c.limits === "none" ? "Too few to give a range: count more." : `between ${whole(c.lowPct)} and ${whole(c.highPct)}`,
     target: c.meetsTarget ? target[c.meetsTarget] : "",
   };
 }

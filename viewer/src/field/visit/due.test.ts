@@ -26,10 +26,10 @@ test("a work is due when a wet season has gone over it unseen", () => {
     feature("head", { kind: "gully-head", observedOn: "2025-10-10" }),
   ), [
     ["never", "visit", "never visited"],
-    ["old", "visit", "not visited since 1 August 2025"],
-    ["only-a-photo", "visit", "not visited since 1 September 2025"],
-    ["head", "visit", "not visited since 10 October 2025"],
-    ["in-the-wet", "visit", "not seen since the wet; last visit 30 April 2026"],
+    ["old", "visit", "built 1 August 2025, not visited yet"],
+    ["only-a-photo", "visit", "built 1 September 2025, not visited yet"],
+    ["head", "visit", "recorded 10 October 2025, not visited yet"],
+    ["in-the-wet", "visit", "not visited since the wet; last visit 30 April 2026"],
   ]);
 });
 
@@ -43,6 +43,6 @@ test("a photo point is due a year after its last photo", () => {
   ), [
     ["none", "photo", "no photo yet"],
     ["judged", "photo", "no photo yet"],
-    ["own", "photo", "photo of 25 November 2025: take it again"],
+    ["own", "photo", "last photo 25 November 2025: retake it"],
   ]);
 });

@@ -38,7 +38,7 @@ function visitDue(feature: Feature, looks: readonly Look[], wetEnded: string): D
   const seen = lastOf(looks.filter(judged))?.on;
   const since = seen ?? (textOf(feature, "builtOn") || textOf(feature, "observedOn"));
   if (since !== "" && since >= wetEnded) return [];
-  const words = seen ? `not seen since the wet; last visit ${day(seen)}` : since ? `not visited since ${day(since)}` : "never visited";
+  const words = seen ? `not visited since the wet; last visit ${day(seen)}` : since ? `${textOf(feature, "builtOn") ? "built" : "recorded"} ${day(since)}, not visited yet` : "never visited";
   return [{ feature, what: "visit", since, words }];
 }
 
@@ -47,5 +47,5 @@ function photoDue(feature: Feature, looks: readonly Look[], photoBy: string): Du
   if (photosOf(feature).length > 0) dates.push(textOf(feature, "observedOn"));
   const since = lastOf(dates.sort()) ?? "";
   if (since > photoBy) return [];
-  return [{ feature, what: "photo", since, words: since ? `photo of ${day(since)}: take it again` : "no photo yet" }];
+  return [{ feature, what: "photo", since, words: since ? `last photo ${day(since)}: retake it` : "no photo yet" }];
 }

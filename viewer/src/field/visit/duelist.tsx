@@ -23,7 +23,7 @@ export function Visits(_: { params: Params }) {
   const [seasons, setSeasons] = useSeasons();
   const [all, setAll] = useState(false);
   const nearest = useNearest(field.features, fix);
-  if (!seasons) return <Frame title="Visit"><p>Looking what is due…</p></Frame>;
+  if (!seasons) return <Frame title="Visit"><p>Checking what is due…</p></Frame>;
   const due = dueNow(field.features, dayOf(new Date()), seasons);
   const isDue = new Set(due.map((d) => d.feature.id));
   const others = nearest.things.filter((f) => !isDue.has(f.id));

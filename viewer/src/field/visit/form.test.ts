@@ -46,7 +46,7 @@ test("a built work that failed is failed from today, a repaired one is built", (
 test("numbers that cannot be are told", () => {
   const typed = (sediment: string, headOffset: string) => wrongIn(after(newForm("v", []), { do: "type", field: "sediment", text: sediment }, { do: "type", field: "headOffset", text: headOffset }));
   for (const text of ["-1", "10.5", "1e2", "abc", "1.2.3"]) assert.ok(typed(text, "").sediment, `sediment ${text}`);
-  assert.equal(typed("23", "").sediment, "23 cannot be: give 0 to 10 m");
+  assert.equal(typed("23", "").sediment, "23 is out of range: give 0 to 10 m");
   for (const text of ["", "0", "0.35", "10", ".5", "0,4"]) assert.deepEqual(typed(text, ""), {}, `sediment ${text}`);
   assert.ok(typed("", "10001").headOffset);
 });

@@ -40,7 +40,7 @@ export function Head({ offset, typed, wrong, meaning, place, put, last, compare 
       {answer && <RetreatFound retreat={answer} />}
       {problem && <p class="wrong">{problem.reason}. {problem.fix}</p>}
       <PlaceOfHead place={place} put={put} />
-      <Caution>Stay off undercut banks and cracked ground. Read the head from the side.</Caution>
+      <Caution>Stay off undercut walls and cracked ground. Read the head from the side.</Caution>
     </section>
   );
 }
@@ -70,16 +70,16 @@ function PlaceOfHead({ place, put }: { place: Fields | undefined; put: (place: F
   if (place) {
     return (
       <p class="kept">
-        Place of the head taken, {accuracyWords(Number(place["accuracyM"]))}.
-        <Button rank="quiet" press={() => put(undefined)}>Leave it out</Button>
+        Position of the head taken, {accuracyWords(Number(place["accuracyM"]))}.
+        <Button rank="quiet" press={() => put(undefined)}>Remove</Button>
       </p>
     );
   }
-  if (!open) return <Button wide press={() => setOpen(true)}>I stand at the head: take its place</Button>;
+  if (!open) return <Button wide press={() => setOpen(true)}>I stand at the head: take its position</Button>;
   return (
     <div>
-      <p role="status">{mean ? `${accuracyWords(mean.accuracyM)} from ${mean.count} fixes. Stay here for a better one.` : trouble || "Waiting for a fix…"}</p>
-      <Button wide press={() => { put(placed(mean!)); setOpen(false); }} disabled={!mean}>Keep this place</Button>
+      <p role="status">{mean ? `${accuracyWords(mean.accuracyM)} from ${mean.count} fixes. Stay here for a better one.` : trouble || "Waiting for GPS…"}</p>
+      <Button wide press={() => { put(placed(mean!)); setOpen(false); }} disabled={!mean}>Keep this position</Button>
     </div>
   );
 }

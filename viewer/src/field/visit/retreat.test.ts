@@ -17,8 +17,8 @@ test("taped offsets are asked as the other doors ask them, and told", () => {
   const asked = retreatInput(head(), [look("2023-03-01", { headOffsetM: 12.4 }), look("2023-05-01", { condition: "holding" })], { on: "2023-10-30", headOffsetM: 11.85 }, wet);
   assert.deepEqual(asked?.visits, input.visits);
   assert.deepEqual(retreatWords(answer), {
-    moved: "0.55 m back since 1 March 2023, give or take 0.07 m",
-    sure: "More than the measuring itself could be out. Less than 0.14 m could not be told from none.",
+    moved: "0.55 ± 0.07 m back since 1 March 2023",
+    sure: "More than measurement error. Less than 0.14 m is too small to detect.",
     rate: "",
   });
 });

@@ -42,18 +42,19 @@ function headVisit(date: string, position: readonly [number, number], accuracyM:
   return { date, position: [position[0], position[1]], ...(accuracyM === undefined ? {} : { accuracyM }) };
 }
 
-const metres = (m: number): string => `${Math.abs(m).toFixed(2)} m`;
+const figure = (m: number): string => Math.abs(m).toFixed(2);
+const metres = (m: number): string => `${figure(m)} m`;
 
 export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
   const last = lastOf(r.steps) ?? r;
-  const give = last.plusMinusM >= 0 ? `, give or take ${metres(last.plusMinusM)}` : "";
+  const length = last.plusMinusM >= 0 ? `${figure(last.retreatM)} ± ${metres(last.plusMinusM)}` : metres(last.retreatM);
   const way = last.retreatM < 0 ? "down the gully" : r.basis === "GPS" && !r.trend ? "from where it was" : "back";
-  const least = last.leastProvableM >= 0 ? ` Less than ${metres(last.leastProvableM)} could not be told from none.` : "";
+  const least = last.leastProvableM >= 0 ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
   const sure = {
-    yes: "More than the measuring itself could be out.",
-    no: "No more than the measuring itself could be out: this does not show that it moved.",
-    "cannot tell": "Whether it moved cannot be told: nobody knows how good the fixes are.",
+    yes: "More than measurement error.",
+    no: "No more than measurement error: this does not show that it moved.",
+    "cannot tell": "Whether it moved cannot be said: the accuracy of the fixes is not known.",
   };
   const overall = r.steps.length > 1 ? `Since ${day(r.from)} ${metres(r.retreatM)}, ${r.rateMPerYear.toFixed(2)} m a year.` : "";
-  return { moved: `${metres(last.retreatM)} ${way} since ${day(last.from)}${give}`, sure: sure[last.moreThanNoise] + least, rate: overall };
+  return { moved: `${length} ${way} since ${day(last.from)}`, sure: sure[last.moreThanNoise] + least, rate: overall };
 }

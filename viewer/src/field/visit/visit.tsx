@@ -45,7 +45,7 @@ export function Visit({ params }: { params: Params }) {
     field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
     return () => void (here = false);
   }, []);
-  if (!thing) return <Frame title="Visit"><p>This thing is not on the phone.</p></Frame>;
+  if (!thing) return <Frame title="Visit"><p>This item is not on this phone.</p></Frame>;
   if (!seasons || draft === undefined) return <Frame title={`Visit to ${nameOf(thing)}`}><p>Opening…</p></Frame>;
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
@@ -122,13 +122,13 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         </Button>
       }
     >
-      {draft && <p class="caution">This visit was begun before and not saved. What you put in is still here.</p>}
+      {draft && <p class="caution">This visit was begun and not saved. What you entered is still here.</p>}
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
       <div class="condition">
         <Choice
           label="Condition"
           of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
-          hint={!form.asked ? (last?.condition ? "as last time" : "change it if it is not so") : undefined}
+          hint={!form.asked ? (last?.condition ? "as last time" : "change it if it is wrong") : undefined}
           value={form.condition || undefined}
           pick={(condition) => act({ do: "condition", condition })}
         />
@@ -172,7 +172,7 @@ function Sediment({ form, act, wrong, doubt, last }: PartProps & { last: Look | 
         hint={last ? `${last.sedimentDepthM} m on ${day(last.on)}` : "its depth at the dam"}
       />
       <Meaning {...{ form, act, wrong, doubt }} measure="sediment" />
-      {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the bank or a board.</Caution>}
+      {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the side or from a board.</Caution>}
     </>
   );
 }
@@ -211,7 +211,7 @@ function CoverPart({ form, cover, open }: { form: Form; cover: Cover | undefined
           {form.count.way === "points" ? `${hits(form.count)} of ${form.count.points.length} points` : `${form.count.plotsPct.length} plots`}
         </p>
       )}
-      <Button wide press={open}>{isEmpty(form.count) ? "Count cover" : "Count on"}</Button>
+      <Button wide press={open}>{isEmpty(form.count) ? "Count cover" : "Continue"}</Button>
     </section>
   );
 }

@@ -24,14 +24,14 @@ export function Elsewhere() {
   return (
     <div class="stack">
       <p>
-        There is no data here. Looked for another address? What was recorded on this phone under another address is still there,
-        and cannot be seen from this one.
+        There is no data here. Is this the right address? What was recorded on this phone under another address is still there,
+        but cannot be seen from this one.
       </p>
       {where.length > 0 && (
         <ul class="stack">
           {where.map((address) => (
             <li key={address}>
-              <a class="button wide" href={`${address}/field/`}>Look at {address.replace(/^https?:\/\//, "")}</a>
+              <a class="button wide" href={`${address}/field/`}>Open {address.replace(/^https?:\/\//, "")}</a>
             </li>
           ))}
         </ul>
