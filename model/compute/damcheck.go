@@ -24,19 +24,25 @@ type damCheckIn struct {
 }
 
 type damPairOut struct {
-	Lower             string  `json:"lower" doc:"the dam downstream"`
-	Upper             string  `json:"upper" doc:"the next dam upstream"`
-	SpacingM          float64 `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
-	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
-	StepM             float64 `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
-	StepPlusMinusM    float64 `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
-	Verdict           string  `json:"verdict" doc:"level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels"`
-	Basis             string  `json:"basis" doc:"what the step rests on"`
+	Lower             string   `json:"lower" doc:"the dam downstream"`
+	Upper             string   `json:"upper" doc:"the next dam upstream"`
+	SpacingM          float64  `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
+	SpacingPlusMinusM float64  `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	StepM             float64  `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
+	StepPlusMinusM    float64  `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	Verdict           string   `json:"verdict" doc:"level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels"`
+	Basis             string   `json:"basis" doc:"what the step rests on"`
+	Hump              *humpOut `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
+}
+
+type humpOut struct {
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"where"`
+	AboveM    float64 `json:"aboveM" unit:"m" doc:"above the crest below and the deposit's rise to there"`
 }
 
 type damCheckOut struct {
 	Pairs    []damPairOut    `json:"pairs" doc:"neighbouring dams, from the lowest up"`
-	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair with the largest step either way; none for fewer than two dams"`
+	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair that does most harm: the largest gap, which scours, before any drowned toe, which does not; none for fewer than two dams"`
 	Cautions []model.Caution `json:"cautions" doc:"what to mind on the ground"`
 }
 
@@ -75,9 +81,9 @@ var damCheck = define(Doc{
 	if err != nil {
 		return damCheckOut{}, err
 	}
-	out := damCheckOut{Cautions: c.Cautions()}
+	out := damCheckOut{Cautions: c.Cautions(pairs)}
 	for _, p := range pairs {
-		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis)})
+		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), (*humpOut)(p.Hump)})
 	}
 	if worst >= 0 {
 		out.Worst = &out.Pairs[worst]

@@ -30,7 +30,7 @@ type rockDamIn struct {
 	WastagePct           float64      `json:"wastagePct,omitempty" unit:"%" doc:"rock lost and left over, of all rock; none if not given"`
 	BulkTonnesPerM3      float64      `json:"bulkTonnesPerM3,omitempty" unit:"t/m3" doc:"of rock as it lies in the dam; no tonnes if not given"`
 	CatchmentHa          float64      `json:"catchmentHa,omitempty" unit:"har" doc:"above the dam; bounds where bales may stand"`
-	FlowM3S              *float64     `json:"flowM3S,omitempty" unit:"m3/s" doc:"over the notch, to size the stone of the apron by; not sized if not given"`
+	FlowM3S              *float64     `json:"flowM3S,omitempty" unit:"m3/s" doc:"over the notch, to size the stone of the face and the apron by; not sized if not given"`
 	Fences               *fencesIn    `json:"fences,omitempty" doc:"of a dam of netting and posts"`
 	Brush                *brushIn     `json:"brush,omitempty" doc:"of a dam of brushwood"`
 	Bale                 *baleIn      `json:"bale,omitempty" doc:"of a dam of hay bales, which needs it"`
@@ -118,7 +118,10 @@ type rockDamOut struct {
 	Items                []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	HeightRules          []heightRuleOut `json:"heightRules" doc:"whether each handbook that speaks of this kind would have it so high"`
 	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"what each handbook would build it of; none for brush and bales"`
-	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron by the flow, a factor of 1.2 included; none without a flow and a notch, and on beds outside 2 to 40 %"`
+	FaceStoneMM          *float64        `json:"faceStoneMM,omitempty" unit:"mm" doc:"median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 %"`
+	FaceStoneRule        string          `json:"faceStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
+	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`
+	ApronStoneRule       string          `json:"apronStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
 	Basis                string          `json:"basis" doc:"what the figures come from"`
 	Cautions             []model.Caution `json:"cautions" doc:"what to mind on the ground"`
 }
@@ -153,7 +156,7 @@ var rockDam = define(Doc{
 		"Faces steeper than the named stone lies are refused. Brushwood is refused in gullies of 3 m or wider, bales where they would be stacked, on beds above 20 %, and below catchments above 0.4 ha (0.2 ha on beds above 15 %).",
 		"An undercut bank, whose offsets go back, is refused.",
 		"The plus-minus takes the errors of all sizes as independent; a bed slope, rates of wastage and the bulk density are taken as exact. Where two points are equally the lowest of a section it is up to a sixth too small.",
-		"Scour and strength are not looked at, and the flow for the apron's stone alone.",
+		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. No printed rule for stone on faces steeper than 40 % (1 in 2.5) was found: no size is given there.",
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),
 	Sources:  rockDamSources(),
@@ -176,15 +179,18 @@ var rockDam = define(Doc{
 		Items: quantitiesOut(q.Items()), Basis: string(basisOr(in.Basis, model.Taped)), Cautions: q.Cautions,
 	}
 	if in.FlowM3S != nil {
-		medianM, fitted, err := d.ApronStoneM(*in.FlowM3S)
+		stone, err := d.FlowStone(*in.FlowM3S)
 		if err != nil {
 			return rockDamOut{}, err
 		}
-		if fitted {
-			out.ApronStoneMM = some(1000 * medianM)
-		} else {
-			out.Cautions = append(out.Cautions, model.Caution{About: "apronStoneMM", Text: "The apron's stone could not be sized by the flow: that takes a notch, and a bed of 2 to 40 %."})
+		if stone.FaceM != nil {
+			out.FaceStoneMM = some(1000 * *stone.FaceM)
 		}
+		out.FaceStoneRule, out.ApronStoneRule = stone.FaceRule, stone.ApronRule
+		if out.ApronLengthM > 0 {
+			out.ApronStoneMM = some(1000 * stone.ApronM)
+		}
+		out.Cautions = append(out.Cautions, stone.Cautions...)
 	}
 	for _, r := range works.HeightRules {
 		if r.Holds(q.Kind) {
@@ -226,7 +232,10 @@ func quantitiesOut(all []works.Quantity) []quantityOut {
 func rockDamSources() []model.Source {
 	all := []model.Source{
 		{Title: "Volume between plane faces over a section, integrated exactly", How: model.Derived},
-		{Title: "Robinson, Rice and Kadavy 1998, rock chutes, as quoted in NRCS slides on Standard 468", Place: "stone of the apron, for 2 to 40 %; inches and cubic feet a second are from memory", How: model.LookedUp},
+		{Title: "Robinson, Rice and Kadavy 1998, rock chutes, as quoted in NRCS slides on Standard 468", Place: "stone of a face and of the apron it runs out on, for 2 to 40 %", How: model.LookedUp},
+		{Title: "Isbash's stone in very turbulent water, coefficient 0.86, as two public pages on the size of riprap give it", Place: "apron below an upright or steeper face", How: model.LookedUp},
+		{Title: "Speed at the foot of a fall with no energy lost on the way", How: model.Derived},
+		{Title: "USDA EFH notice on rock chutes (June 2006)", Place: "not steeper than 1 in 3", How: model.LookedUp},
 		{Title: "Factor of 1.2 on it: Catchments & Creeks, Gully Erosion Part 3, Design of rock chutes", How: model.LookedUp},
 		{Title: "NRCS Wyoming, Straw Bale Check Dam fact sheet", Place: "limits by slope and catchment, 6 inches let in, ends of the row", How: model.LookedUp},
 		{Title: "Brushwood in gullies under 3 m: Desta and others 2005, as cited by waterproductivity.org", Place: "gully plugging", How: model.LookedUp},

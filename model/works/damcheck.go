@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"headcut/model"
 	"headcut/model/section"
@@ -50,6 +51,15 @@ type DamPair struct {
 	StepPlusMinusM    float64
 	Verdict           Meeting
 	Basis             model.Basis // of the step
+	Hump              *Hump       // where the bed between them stands above the crest; nil where it does not, or was not surveyed
+}
+
+// Hump is a place between two dams where the bed rises above the silt that the lower dam can
+// hold, and above the upper dam's toe: water falls from it onto bare bed, though crest and
+// toe may meet.
+type Hump struct {
+	ChainageM float64
+	AboveM    float64 // above the crest below and the deposit's rise to there
 }
 
 // DamCheck judges whether each dam's crest is level with the toe of the next dam
@@ -63,7 +73,7 @@ type DamCheck struct {
 }
 
 // Pairs returns the pairs from the lowest up, none for fewer than two dams, and the index
-// of the pair with the largest step either way, -1 when there is none. Levels that no
+// of the pair that does most harm, -1 when there is none. Levels that no
 // closed run stands behind never pass and never fail: their verdict is "not levelled",
 // though the step is still worked out. It returns a *model.Problem with a path like
 // "dams[1].crestLevelM" for what cannot be judged.
@@ -76,17 +86,49 @@ func (c DamCheck) Pairs() (pairs []DamPair, worst int, err error) {
 	for i := 1; i < len(dams); i++ {
 		pair := c.pair(dams[i-1], dams[i])
 		pairs = append(pairs, pair)
-		if worst < 0 || math.Abs(pair.StepM) > math.Abs(pairs[worst].StepM) {
+		if worst < 0 || c.harmsMore(pair, pairs[worst]) {
 			worst = len(pairs) - 1
 		}
 	}
 	return pairs, worst, nil
 }
 
+// harmsMore tells whether p does more harm than q. Over a gap water falls onto bare bed and
+// scours it, so the larger gap is worse than any drowned toe, which silt only buries.
+func (c DamCheck) harmsMore(p, q DamPair) bool {
+	switch scoursP, scoursQ := p.StepM > c.ToleranceM, q.StepM > c.ToleranceM; {
+	case scoursP != scoursQ:
+		return scoursP
+	case scoursP:
+		return p.StepM > q.StepM
+	}
+	return math.Abs(p.StepM) > math.Abs(q.StepM)
+}
+
+// hump finds the highest place of the surveyed bed between two dams above the silt of the
+// lower one, where it also stands above the upper toe; nil where none does by more than the
+// tolerance.
+func (c DamCheck) hump(lower, upper Dam) *Hump {
+	var highest *Hump
+	// The bed is straight between its stations, so that its highest places are stations.
+	first := sort.Search(len(c.Bed), func(i int) bool { return c.Bed[i].ChainageM > lower.ChainageM })
+	for _, s := range c.Bed[first:] {
+		if s.ChainageM >= upper.ChainageM {
+			break
+		}
+		silt := lower.CrestLevelM + c.DepositSlopePct/100*(s.ChainageM-lower.ChainageM)
+		above := min(s.LevelM-silt, s.LevelM-upper.ToeLevelM)
+		if above > c.ToleranceM && (highest == nil || s.LevelM-silt > highest.AboveM) {
+			highest = &Hump{s.ChainageM, s.LevelM - silt}
+		}
+	}
+	return highest
+}
+
 func (c DamCheck) pair(lower, upper Dam) DamPair {
 	p := DamPair{Lower: lower.Name, Upper: upper.Name, SpacingM: upper.ChainageM - lower.ChainageM,
 		SpacingPlusMinusM: together(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
-		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis)}
+		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis), Hump: c.hump(lower, upper)}
 	rise := c.DepositSlopePct / 100
 	p.StepM = upper.ToeLevelM - lower.CrestLevelM - rise*p.SpacingM
 	p.StepPlusMinusM = together(lower.LevelPlusMinusM, upper.LevelPlusMinusM)
@@ -184,13 +226,24 @@ func (c DamCheck) settle(d *Dam) *model.Problem {
 	return nil
 }
 
-// Cautions are those of the dams that were checked.
-func (c DamCheck) Cautions() []model.Caution {
+// Cautions are those of the dams that were checked, and of the pairs that Pairs returned.
+func (c DamCheck) Cautions(pairs []DamPair) []model.Caution {
 	all := append([]model.Caution(nil), DamCautions...)
-	for i, d := range c.Dams {
-		if height := d.CrestLevelM - d.ToeLevelM; height > MaxCrestM {
-			name := cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
-			all = append(all, model.Caution{About: "dams", Text: fmt.Sprintf("%s is %.2f m high: a porous dam above %v m is a matter for an engineer.", name, height, MaxCrestM)})
+	add := func(about, format string, args ...any) {
+		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
+	}
+	dams, err := c.check()
+	if err != nil {
+		return all
+	}
+	for _, d := range dams {
+		if height := d.CrestLevelM - d.ToeLevelM; height > MaxCrestM+1e-9 {
+			add("dams", "%s is %.2f m high: a porous dam above %v m is a matter for an engineer.", d.Name, height, MaxCrestM)
+		}
+	}
+	for _, p := range pairs {
+		if p.Hump != nil {
+			add("pairs", "Between %s and %s the bed rises %.2f m above what the lower dam can fill, at chainage %.1f m: water falls from there onto bare bed. Level it again, or give that place a dam of its own.", p.Lower, p.Upper, p.Hump.AboveM, p.Hump.ChainageM)
 		}
 	}
 	return all

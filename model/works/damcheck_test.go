@@ -54,8 +54,13 @@ func TestDamCheckVerdicts(t *testing.T) {
 func TestDamCheckFindsTheWorst(t *testing.T) {
 	c := DamCheck{ToleranceM: 0.05, Dams: []Dam{dam("a", 0, 100, 100.4), dam("b", 8, 100.5, 100.9), dam("c", 16, 100.6, 101), dam("d", 24, 101, 101.4)}}
 	pairs, worst, err := c.Pairs()
-	if err != nil || len(pairs) != 3 || pairs[worst].Lower != "b" || pairs[worst].Verdict != Drowned {
-		t.Errorf("Pairs() = %+v, worst %d, %v; want b to c drowned", pairs, worst, err)
+	// b to c is drowned by 0.30 m, the largest step; a to b is a gap of 0.10 m, and scours.
+	if err != nil || len(pairs) != 3 || pairs[worst].Lower != "a" || pairs[worst].Verdict != Gap {
+		t.Errorf("Pairs() = %+v, worst %d, %v; want a to b, the gap", pairs, worst, err)
+	}
+	without := DamCheck{ToleranceM: 0.05, Dams: c.Dams[1:]} // no gap among b, c and d
+	if pairs, worst, err := without.Pairs(); err != nil || pairs[worst].Lower != "b" || pairs[worst].Verdict != Drowned {
+		t.Errorf("without a gap: %+v, worst %d, %v; want b to c drowned", pairs, worst, err)
 	}
 	if pairs, worst, err := (DamCheck{Dams: c.Dams[:1]}).Pairs(); pairs != nil || worst != -1 || err != nil {
 		t.Errorf("one dam: %v, %d, %v; want no pairs", pairs, worst, err)
@@ -128,13 +133,61 @@ func TestDamCheckRefuses(t *testing.T) {
 
 func TestDamCheckCautionsHighDams(t *testing.T) {
 	c := DamCheck{Dams: []Dam{dam("weir", 0, 100, 101.2), dam("b", 8, 100.4, 100.8)}}
-	has := slices.ContainsFunc(c.Cautions(), func(c model.Caution) bool { return strings.HasPrefix(c.Text, "weir is 1.20 m high") })
-	if !has {
-		t.Errorf("Cautions() = %v, want one about the weir", c.Cautions())
+	told := func(start string) bool {
+		return slices.ContainsFunc(c.Cautions(nil), func(c model.Caution) bool { return strings.HasPrefix(c.Text, start) })
+	}
+	if !told("weir is 1.20 m high") {
+		t.Errorf("Cautions() = %v, want one about the weir", c.Cautions(nil))
+	}
+	c.Bed, c.Dams[0].ToeLevelM = bedOf(0, 99.9, 20, 101), math.NaN() // its toe is the bed's
+	if !told("weir is 1.30 m high") {
+		t.Errorf("Cautions() = %v, want one about the weir above the bed", c.Cautions(nil))
 	}
 	c.Dams = c.Dams[1:]
-	if got := len(c.Cautions()); got != len(DamCautions) {
+	if got := len(c.Cautions(nil)); got != len(DamCautions) {
 		t.Errorf("%d cautions for a low dam, want the %d general ones", got, len(DamCautions))
+	}
+}
+
+func TestDamCheckTellsOfABedAboveTheCrest(t *testing.T) {
+	a, b := dam("a", 0, 100, 100.4), dam("b", 20, 100.4, 100.8)
+	for name, c := range map[string]struct {
+		bed         []float64
+		depositPct  float64
+		at, aboveM  float64
+		wantVerdict Meeting
+	}{
+		"hump":                {[]float64{0, 100, 8, 100.9, 14, 100.2, 20, 100.4, 30, 101}, 0, 8, 0.5, Level},
+		"higher-of-two":       {[]float64{0, 100, 5, 100.6, 7, 100.3, 8, 100.9, 14, 100.2, 20, 100.4}, 0, 8, 0.5, Level},
+		"even-bed":            {[]float64{0, 100, 10, 100.2, 20, 100.4, 30, 101}, 0, 0, 0, Level},
+		"within-tolerance":    {[]float64{0, 100, 10, 100.44, 20, 100.4, 30, 101}, 0, 0, 0, Level},
+		"under-the-deposit":   {[]float64{0, 100, 10, 100.5, 20, 100.4, 30, 101}, 2, 0, 0, Drowned},
+		"above-the-deposit":   {[]float64{0, 100, 10, 100.9, 20, 100.4, 30, 101}, 2, 10, 0.3, Drowned},
+		"surveyed-only-below": {[]float64{-0, 99, 0.5, 99.2}, 0, 0, 0, Level},
+	} {
+		t.Run(name, func(t *testing.T) {
+			check := DamCheck{Bed: bedOf(c.bed...), BedBasis: model.Levelled, Dams: []Dam{a, b}, ToleranceM: 0.05, DepositSlopePct: c.depositPct}
+			pairs, _, err := check.Pairs()
+			if err != nil || pairs[0].Verdict != c.wantVerdict {
+				t.Fatalf("Pairs() = %+v, %v; want %s", pairs, err, c.wantVerdict)
+			}
+			h := pairs[0].Hump
+			if (h != nil) != (c.aboveM > 0) || h != nil && (h.ChainageM != c.at || math.Abs(h.AboveM-c.aboveM) > 1e-9) {
+				t.Fatalf("hump %+v, want %v m above at %v m", h, c.aboveM, c.at)
+			}
+			if told := len(check.Cautions(pairs)) > len(DamCautions); told != (h != nil) {
+				t.Errorf("cautions %v, want one about the bed only where it rises", check.Cautions(pairs))
+			}
+		})
+	}
+}
+
+// A bed that climbs steadily to a toe that stands too high is a gap, and told once.
+func TestGapIsNoHump(t *testing.T) {
+	c := DamCheck{Bed: bedOf(0, 100, 10, 100.5, 20, 101), BedBasis: model.Levelled, ToleranceM: 0.05, Dams: []Dam{dam("a", 0, 100, 100.4), dam("b", 20, 101, 101.4)}}
+	pairs, _, err := c.Pairs()
+	if err != nil || pairs[0].Verdict != Gap || pairs[0].Hump != nil {
+		t.Errorf("Pairs() = %+v, %v; want a gap without a hump", pairs, err)
 	}
 }
 
@@ -169,7 +222,7 @@ func FuzzDamCheck(f *testing.F) {
 		if len(pairs) != 1 || worst != 0 || !slices.Contains(Meetings, pairs[0].Verdict) || math.IsNaN(pairs[0].StepM) || pairs[0].SpacingM <= 0 {
 			t.Fatalf("Pairs(%+v) = %+v, %d", c, pairs, worst)
 		}
-		c.Cautions()
+		c.Cautions(pairs)
 	})
 }
 
