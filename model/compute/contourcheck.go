@@ -7,7 +7,7 @@ import (
 
 type contourCheckIn struct {
 	Pegs              []contourPeg `json:"pegs" doc:"the pegs, in order along the line"`
-	ToleranceM        float64      `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down"`
+	ToleranceM        float64      `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down; at most 1"`
 	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
 	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
 	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
@@ -23,19 +23,29 @@ type contourPeg struct {
 }
 
 type contourCheckOut struct {
-	MeanLevelM         float64     `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64     `json:"plusMinusM" unit:"m" doc:"of the mean level; negative when not known"`
-	Worst              worstPeg    `json:"worst" doc:"the peg farthest off the mean"`
-	OffsM              []float64   `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
-	GradesPct          []float64   `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64   `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; negative when not known"`
-	LowPoints          []lowPoint  `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
-	DrainsTo           string      `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
-	Verdict            string      `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
-	Basis              string      `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about"`
-	Reasons            []string    `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
-	Reaches            []reachOut  `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
-	Holding            *holdingOut `json:"holding,omitempty" doc:"how much of the line holds water behind its lip; none without lipM"`
+	MeanLevelM         float64         `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
+	PlusMinusM         float64         `json:"plusMinusM" unit:"m" doc:"of the mean level; negative when not known"`
+	Worst              worstPeg        `json:"worst" doc:"the peg farthest off the mean"`
+	OffsM              []float64       `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
+	GradesPct          []float64       `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
+	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; negative when not known"`
+	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
+	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
+	Verdict            string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
+	Basis              string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about"`
+	Reasons            []string        `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
+	Reaches            []reachOut      `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
+	Holding            *holdingOut     `json:"holding,omitempty" doc:"how much of the line holds water behind its lip; none without lipM"`
+	Cautions           []model.Caution `json:"cautions" doc:"what to mind"`
+}
+
+// contourCautions go with every line that is checked.
+func contourCautions() []model.Caution {
+	return []model.Caution{
+		{About: "gradesPct", Text: "With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %."},
+		{About: "lowPoints", Text: "A low point that breaks over can start a new gully below the line."},
+		{Text: "A furrow a few hundredths deep holds little once it falls: stops or a tighter tolerance matter more than spacing."},
+	}
 }
 
 type reachOut struct {
@@ -88,14 +98,10 @@ var contourCheck = define(Doc{
 	Limits: []string{
 		"Only levels by level and staff, from a run that closes, can hold; from a GPS or an unproven run the verdict is always \"not levelled\".",
 		"Between pegs the line is taken as straight in level.",
-		"No published tolerance for rip lines or timber rows is known: the tolerance is the officer's.",
+		"No published tolerance for rip lines or timber rows is known: the tolerance is the officer's, at most 1 m, and above 0.1 m it is cautioned.",
 		"A lip is of one height above the ground at the pegs, from 0.01 to 1 m, and holds; water that stands is still. Stops are counted with both ends stopped too.",
 	},
-	Cautions: []string{
-		"With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %.",
-		"A low point that breaks over can start a new gully below the line.",
-		"A furrow a few hundredths deep holds little once it falls: stops or a tighter tolerance matter more than spacing.",
-	},
+	Cautions: cautionTexts(contourCautions()),
 	Sources: []model.Source{
 		{Title: "mean, differences from it and grades between neighbours", How: model.Derived},
 		{Title: "spread of a peg about the mean of n: s*sqrt(1 - 1/n)", How: model.Derived},
@@ -125,7 +131,7 @@ var contourCheck = define(Doc{
 		MeanLevelM: c.MeanLevelM, PlusMinusM: *micron(&c.MeanPlusMinusM),
 		Worst:     worstPeg{Peg: c.Worst.Peg, Name: c.Worst.Name, OffM: c.Worst.OffM, PlusMinusM: *micron(&c.OffPlusMinusM)},
 		GradesPct: c.GradesPct, GradesPlusMinusPct: c.GradesPlusMinusPct,
-		DrainsTo: string(c.Drains), Verdict: string(c.Verdict), Basis: string(c.Basis), Reasons: c.Reasons,
+		DrainsTo: string(c.Drains), Verdict: string(c.Verdict), Basis: string(c.Basis), Reasons: c.Reasons, Cautions: append(contourCautions(), c.Cautions...),
 	}
 	for _, off := range c.Offs {
 		out.OffsM = append(out.OffsM, off.OffM)

@@ -46,13 +46,13 @@ type retreatIn struct {
 type retreatStep struct {
 	From                  string   `json:"from" doc:"day of the earlier visit"`
 	To                    string   `json:"to" doc:"day of the later visit"`
-	Years                 float64  `json:"years" unit:"a" doc:"between them, of 365.2425 days"`
+	Years                 float64  `json:"years" unit:"a" doc:"between them, by the calendar: an anniversary is a whole number of years"`
 	RetreatM              float64  `json:"retreatM" unit:"m" doc:"up the gully; negative is down it"`
 	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
 	RateMPerYear          float64  `json:"rateMPerYear" unit:"m/a" doc:"retreat over years"`
 	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; negative when not known"`
 	WetSeasons            *float64 `json:"wetSeasons,omitempty" unit:"1" doc:"wet seasons between, a started one by its part"`
-	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where none passed"`
+	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where less than half of one lies between"`
 	LeastProvableM        float64  `json:"leastProvableM" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; negative when not known"`
 	MoreThanNoise         string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
 }

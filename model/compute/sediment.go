@@ -3,6 +3,7 @@ package compute
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"headcut/model"
 	"headcut/model/monitor"
@@ -65,7 +66,7 @@ var sediment = define(Doc{
 	Summary: "silt caught behind check dams, how far each has filled, and what it weighs",
 	Limits: []string{
 		"The gully behind a dam is taken as a trapezoid on an even bed: a bend, a hollow or a neighbouring dam within the silt's reach is not seen.",
-		"Crests from 0.05 to 5 m, beds from 0.1 to 100 % and steeper than the silt; silt up to 0.5 m above the crest.",
+		"Crests from 0.05 to 5 m, beds from 0.1 to 100 % and steeper than the silt; silt up to 0.5 m above the crest, which is questioned.",
 		"Probes start at the dam, 100 at most; beyond the last the silt runs out as a wedge.",
 		"The plus-minus takes every measurement as independent; the slope's is not known unless given.",
 	},
@@ -93,7 +94,7 @@ var sediment = define(Doc{
 	if err != nil {
 		return sedimentOut{}, err
 	}
-	out := sedimentOut{Basis: string(model.Taped), Cautions: monitor.TrapCautions}
+	out := sedimentOut{Basis: string(model.Taped), Cautions: slices.Clone(monitor.TrapCautions)}
 	all := make([]monitor.Caught, len(in.Dams))
 	for i, d := range in.Dams {
 		path := fmt.Sprintf("dams[%d]", i)
@@ -107,9 +108,10 @@ var sediment = define(Doc{
 			}
 			return sedimentOut{}, p.Within(path)
 		}
-		c := all[i]
+		c, name := all[i], cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
+		out.Cautions = append(out.Cautions, d.trap().Cautions(name)...)
 		tonnes, _ := mass(c.CaughtM3, c.CaughtPlusMinusM3)
-		out.Dams = append(out.Dams, siltCaught{cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1)), c.CaughtM3, c.CaughtPlusMinusM3, tonnes,
+		out.Dams = append(out.Dams, siltCaught{name, c.CaughtM3, c.CaughtPlusMinusM3, tonnes,
 			c.CapacityM3, c.CapacityPlusMinusM3, c.FilledPct, c.WedgeM3, c.SiltHeightM, c.ReachM, string(c.State)})
 		if c.State == monitor.Filled {
 			out.FilledDams++

@@ -68,6 +68,10 @@ func (k *Keeper) drop(id string) bool {
 		k.land.near = nil
 	case "check-dam":
 		delete(k.land.dams, id)
+	case "catchment":
+		delete(k.land.mapped, id)
+		k.dropHeads()
+		return false
 	case "level-run":
 		r := k.land.runs[id]
 		delete(k.land.runs, id)
@@ -82,6 +86,15 @@ func (k *Keeper) drop(id string) bool {
 	return true
 }
 
+// dropHeads forgets the sheets of gully heads, which are compared with mapped catchments.
+func (k *Keeper) dropHeads() {
+	for id := range k.sheets {
+		if k.features[id].Kind == "gully-head" {
+			delete(k.sheets, id)
+		}
+	}
+}
+
 // add surveys a feature; true when dams must be stood again.
 func (k *Keeper) add(f model.Feature) bool {
 	switch f.Kind {
@@ -90,6 +103,10 @@ func (k *Keeper) add(f model.Feature) bool {
 		k.land.near = nil
 	case "check-dam":
 		k.land.dams[f.ID] = newDam(f)
+	case "catchment":
+		k.land.mapped[f.ID] = newCatchment(f)
+		k.dropHeads()
+		return false
 	case "level-run":
 		k.land.level(f)
 		for _, s := range k.land.runs[f.ID].spots {

@@ -12,13 +12,14 @@ import (
 )
 
 // Land is what one pass over a property's features leaves for the figures of each: its
-// thalwegs, level runs and dams, by id. It does not grow with features of other kinds.
+// thalwegs, level runs, dams and mapped catchments, by id. It does not grow with features of other kinds.
 // Once made it is only read, so goroutines may share it.
 type Land struct {
 	runs     map[string]*run
 	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
 	dams     map[string]*dam
+	mapped   map[string]*catchment
 	near     *grid // of the thalwegs; nil until a dam asks
 	did      Work
 }
@@ -32,7 +33,7 @@ type Work struct {
 }
 
 func newLand() *Land {
-	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}}
+	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, mapped: map[string]*catchment{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
@@ -49,6 +50,8 @@ func Survey(features iter.Seq[model.Feature]) *Land {
 			runs[f.ID] = f
 		case "check-dam":
 			l.dams[f.ID] = newDam(f)
+		case "catchment":
+			l.mapped[f.ID] = newCatchment(f)
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(runs)) {
@@ -107,6 +110,8 @@ func (l *Land) Of(f model.Feature) Sheet {
 		if r := l.runs[f.ID]; r != nil {
 			s.judgeRun(r)
 		}
+	case "gully-head":
+		l.judgeHead(&s, f)
 	default:
 		l.judgeContour(&s, f)
 	}

@@ -15,6 +15,14 @@ type Peg struct {
 	LevelM    float64
 }
 
+// Bounds of a tolerance. A line a metre off its contour is no contour line; and water held
+// by a furrow or a windrow is a hand deep, so that beyond WideToleranceM a line that passes
+// may still run. Common practice, no source.
+const (
+	MaxToleranceM  = 1.0
+	WideToleranceM = 0.1
+)
+
 // ContourOptions are the choices that go with a line of pegs.
 type ContourOptions struct {
 	ToleranceM        float64     // how far a peg may be off the mean level, up or down
@@ -69,6 +77,7 @@ type Contour struct {
 	Verdict            model.Verdict
 	Basis              model.Basis
 	Reasons            []string // why it does not hold, or why nobody can tell
+	Cautions           []model.Caution
 }
 
 // CheckContour tells how well pegs stand on one level. They come in order along the line;
@@ -117,6 +126,10 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 		c.Holding = hold(pegs, o.Lip, levelPM)
 	}
 	c.judge(o)
+	if o.ToleranceM > WideToleranceM+1e-9 {
+		c.Cautions = append(c.Cautions, model.Caution{About: "toleranceM", Text: fmt.Sprintf(
+			"A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)})
+	}
 	return c, nil
 }
 
@@ -195,7 +208,7 @@ func checkPegs(pegs []Peg, o *ContourOptions) error {
 		path  string
 		value float64
 		most  float64
-	}{{"toleranceM", o.ToleranceM, 10}, {"gradeTolerancePct", o.GradeTolerancePct, 1000}, {"levelPlusMinusM", o.PlusMinusM, 100}} {
+	}{{"toleranceM", o.ToleranceM, MaxToleranceM}, {"gradeTolerancePct", o.GradeTolerancePct, 1000}, {"levelPlusMinusM", o.PlusMinusM, 100}} {
 		if !(limit.value >= 0 && limit.value <= limit.most) {
 			return &model.Problem{Path: limit.path, Reason: fmt.Sprintf("%v is not between 0 and %v", limit.value, limit.most)}
 		}

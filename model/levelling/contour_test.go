@@ -159,6 +159,7 @@ func TestContoursThatAreRefused(t *testing.T) {
 		{"backwards", []Peg{{ChainageM: 5}, {ChainageM: 4}}, levelled, "pegs[1].chainageM"},
 		{"chainage-infinite", []Peg{{}, {ChainageM: math.Inf(1)}}, levelled, "pegs[1].chainageM"},
 		{"tolerance-negative", line(50, 50), with(func(o *ContourOptions) { o.ToleranceM = -0.1 }), "toleranceM"},
+		{"tolerance-over-a-metre", line(50, 50), with(func(o *ContourOptions) { o.ToleranceM = 1.01 }), "toleranceM"},
 		{"tolerance-not-a-number", line(50, 50), with(func(o *ContourOptions) { o.ToleranceM = math.NaN() }), "toleranceM"},
 		{"grade-infinite", line(50, 50), with(func(o *ContourOptions) { o.GradeTolerancePct = math.Inf(1) }), "gradeTolerancePct"},
 		{"plus-minus-negative", line(50, 50), with(func(o *ContourOptions) { o.PlusMinusM = -1 }), "levelPlusMinusM"},
@@ -172,6 +173,15 @@ func TestContoursThatAreRefused(t *testing.T) {
 				t.Errorf("%v, want a problem at %s", err, test.path)
 			}
 		})
+	}
+}
+
+func TestWideTolerancesAreCautioned(t *testing.T) {
+	for tolerance, want := range map[float64]int{0: 0, 0.05: 0, 0.1: 0, 0.101: 1, 1: 1} {
+		c, err := CheckContour(line(50, 50), ContourOptions{ToleranceM: tolerance, Basis: model.Levelled})
+		if err != nil || len(c.Cautions) != want {
+			t.Errorf("tolerance %v m: cautions %v, %v; want %d", tolerance, c.Cautions, err, want)
+		}
 	}
 }
 

@@ -58,7 +58,10 @@ func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 		}
 	}
 	if out.Overall.Years < 1 {
-		add("rateMPerYear", "Less than a year lies between the visits: heads move in the wet, so that the rate for a year hangs on what part of it was wet.")
+		add("rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
+	}
+	if s := out.Overall.Seasons; r.Season != nil && s < LeastSeason {
+		add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100*s)
 	}
 	return all
 }
@@ -67,6 +70,22 @@ func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 var TrapCautions = []model.Caution{
 	{Text: "Fresh silt may not bear a person: probe from the bank or a board."},
 	{About: "siltHeightM", Text: "A dam that has filled has done its job; look at whether grass has started on the silt before thinking of another dam on top."},
+}
+
+// Cautions is what to ask of a dam, by its name, whose silt stands above its crest; none otherwise.
+func (s SiltTrap) Cautions(name string) []model.Caution {
+	highest := 0.0
+	if s.SiltHeightM != nil {
+		highest = *s.SiltHeightM
+	}
+	for _, p := range s.Probes {
+		highest = max(highest, p.DepthM)
+	}
+	if highest <= s.CrestHeightM {
+		return nil
+	}
+	return []model.Caution{{About: "siltHeightM", Text: fmt.Sprintf(
+		"%s: %.2f m of silt behind a crest of %.2f m. Silt seldom stands above the crest that holds it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)}}
 }
 
 // CoverCautions go with every assessment of cover.

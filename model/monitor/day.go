@@ -10,9 +10,6 @@ import (
 // Day is a calendar day, counted from 1970-01-01.
 type Day int
 
-// DaysPerYear is the mean year of the calendar, in which rates are given.
-const DaysPerYear = 365.2425
-
 // ParseDay reads a date as ISO 8601 writes it, "2024-11-30", from 1900 to 2199.
 func ParseDay(text string) (Day, error) {
 	number, ok := calendar.Parse(text)
@@ -47,8 +44,18 @@ func (d Day) Month() int {
 	return month
 }
 
-// yearsTo is the time from d to a later day in mean years.
-func (d Day) yearsTo(later Day) float64 { return float64(later-d) / DaysPerYear }
+// yearsTo is the time from d to a later day in years of the calendar: 1 on the first
+// anniversary, leap year or not, and between two anniversaries by the days of that year.
+// The anniversary of 29 February is 1 March where there is none.
+func (d Day) yearsTo(later Day) float64 {
+	year, month, day := calendar.Date(int(d))
+	anniversary := func(n int) Day { return firstOf(year+n, month) + Day(day-1) }
+	n := later.year() - year
+	if anniversary(n) > later {
+		n--
+	}
+	return float64(n) + float64(later-anniversary(n))/float64(anniversary(n+1)-anniversary(n))
+}
 
 // Season is a part of each year by whole months, both included; it may run over the new
 // year, as a wet season from November (11) to April (4) does.

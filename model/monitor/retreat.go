@@ -20,6 +20,11 @@ const (
 	MaxMoveM  = 2000.0
 )
 
+// LeastSeason is how much of a season must lie between two visits for their retreat to be
+// one of seasons: a few wet days at the ends of a dry are no wet season. Common practice, no
+// source.
+const LeastSeason = 0.5
+
 // Visit is one look at a gully head: where its lip stood, as a position or as the distance
 // taped to it from a stake. One record holds visits of one sort only.
 type Visit struct {
@@ -49,7 +54,7 @@ type Step struct {
 	RateMPerYear          float64
 	RatePlusMinusMPerYear float64
 	Seasons               float64 // of the record's season, negative when it has none
-	RetreatMPerSeason     float64 // NaN where no season passed
+	RetreatMPerSeason     float64 // NaN where less than LeastSeason of one passed
 	LeastProvableM        float64 // the least retreat that is more than noise at 95 %; negative when not known
 	MoreThanNoise         Answer
 }
@@ -209,7 +214,7 @@ func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
 	s.MoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
 	if r.Season != nil {
 		s.Seasons = r.Season.Between(a.Day, b.Day)
-		if s.Seasons > 0 {
+		if s.Seasons >= LeastSeason {
 			s.RetreatMPerSeason = s.RetreatM / s.Seasons
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -102,7 +103,7 @@ func TestRetreatLaws(t *testing.T) {
 		even := rapid.Bool().Draw(t, "even")
 		var h HeadRecord
 		for _, d := range days {
-			offset := 250 - rate*float64(d)/DaysPerYear
+			offset := 250 - rate*(day("2001-01-01")+Day(slices.Min(days))).yearsTo(day("2001-01-01")+Day(d))
 			if !even {
 				offset = rapid.Float64Range(0, 400).Draw(t, "offset")
 			}
@@ -242,7 +243,7 @@ func TestGrowthOfASquare(t *testing.T) {
 		return orb.Ring{frame.Position(0, 0), frame.Position(side, 0), frame.Position(side, side), frame.Position(0, side), frame.Position(0, 0)}
 	}
 	overall, _, err := GrowthOf([]Outline{{day("2023-01-01"), square(10), 0.1}, {day("2025-01-01"), square(11), 0.1}})
-	if err != nil || math.Abs(overall.GrowthM2-21) > 1e-4 || math.Abs(overall.RateM2PerYear-21/(731/DaysPerYear)) > 1e-4 || overall.MoreThanNoise != Yes {
+	if err != nil || math.Abs(overall.GrowthM2-21) > 1e-4 || math.Abs(overall.RateM2PerYear-21.0/2) > 1e-4 || overall.MoreThanNoise != Yes {
 		t.Errorf("GrowthOf() = %+v, %v; want 21 m2 over two years", overall, err)
 	}
 }
@@ -261,6 +262,68 @@ func TestDays(t *testing.T) {
 		if d, err := ParseDay(bad); err == nil {
 			t.Errorf("ParseDay(%q) = %v, want a problem", bad, d)
 		}
+	}
+}
+
+// An exact anniversary is a whole number of years, whatever leap days lie between.
+func TestYears(t *testing.T) {
+	for _, c := range []struct {
+		from, to string
+		want     float64
+	}{
+		{"2024-05-03", "2025-05-03", 1},
+		{"2023-05-03", "2024-05-03", 1}, // with a leap day
+		{"2021-05-03", "2025-05-03", 4},
+		{"2024-02-29", "2028-02-29", 4},
+		{"2024-02-29", "2025-03-01", 1},
+		{"2024-05-03", "2025-05-02", 364.0 / 365},
+		{"2024-05-03", "2024-05-04", 1.0 / 365},
+		{"2023-11-01", "2025-05-01", 1 + 181.0/365},
+		{"2023-12-31", "2024-01-01", 1.0 / 366},
+	} {
+		if got := day(c.from).yearsTo(day(c.to)); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("years from %s to %s: %v, want %v", c.from, c.to, got, c.want)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		from := day("1990-01-01") + Day(rapid.IntRange(0, 20_000).Draw(t, "from"))
+		later := from + Day(rapid.IntRange(1, 20_000).Draw(t, "days"))
+		years, next := from.yearsTo(later), from.yearsTo(later+1)
+		if !(next > years) || math.Abs(years-float64(later-from)/365.2425) > 0.01 {
+			t.Fatalf("years from %v to %v: %v, and %v a day later", from, later, years, next)
+		}
+	})
+}
+
+// What a head lost in the dry is not what it loses in a wet season: a few days of one at
+// either end once gave 0.4 m of retreat the rate of 36 m a season.
+func TestDrySeasonIsNoWetSeason(t *testing.T) {
+	wet := &Season{11, 4}
+	for _, c := range []struct {
+		name, from, to string
+		perSeason      float64 // 0: none is given
+	}{
+		{"the-dry-between", "2024-04-29", "2024-11-02", 0},
+		{"the-dry-exactly", "2024-05-01", "2024-10-31", 0},
+		{"a-month-of-the-wet", "2024-05-01", "2024-12-01", 0},
+		{"most-of-a-wet", "2024-05-01", "2025-04-01", 0.4 / (151.0 / 181)},
+		{"a-whole-wet", "2024-05-01", "2025-05-01", 0.4},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			before, after := 5.0, 4.6
+			h := HeadRecord{Season: wet, Visits: []Visit{{Day: day(c.from), OffsetM: &before, PlusMinusM: 0.05}, {Day: day(c.to), OffsetM: &after, PlusMinusM: 0.05}}}
+			r, err := h.Retreat()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := r.Overall.RetreatMPerSeason; math.IsNaN(got) != (c.perSeason == 0) || c.perSeason > 0 && math.Abs(got-c.perSeason) > 1e-9 {
+				t.Errorf("%v m a season over %v seasons, want %v", got, r.Overall.Seasons, c.perSeason)
+			}
+			told := slices.ContainsFunc(h.Cautions(r), func(c model.Caution) bool { return c.About == "retreatMPerSeason" })
+			if told != (c.perSeason == 0) {
+				t.Errorf("cautions %v; want one about the season only where none lies between", h.Cautions(r))
+			}
+		})
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -185,4 +186,22 @@ func FuzzCaught(f *testing.F) {
 			t.Fatalf("Caught(%+v) = %+v", s, out)
 		}
 	})
+}
+
+func TestSiltAboveTheCrestIsQuestioned(t *testing.T) {
+	at := func(m float64) *float64 { return &m }
+	for name, c := range map[string]struct {
+		trap SiltTrap
+		want bool
+	}{
+		"below":        {SiltTrap{CrestHeightM: 0.5, SiltHeightM: at(0.45)}, false},
+		"level":        {SiltTrap{CrestHeightM: 0.5, SiltHeightM: at(0.5)}, false},
+		"above":        {SiltTrap{CrestHeightM: 0.5, SiltHeightM: at(0.62)}, true},
+		"probed-above": {SiltTrap{CrestHeightM: 0.5, Probes: []Probe{{0, 0.4}, {2, 0.6}}}, true},
+		"probed-below": {SiltTrap{CrestHeightM: 0.5, Probes: []Probe{{0, 0.4}, {2, 0.3}}}, false},
+	} {
+		if got := c.trap.Cautions("dam 3"); (len(got) == 1) != c.want || c.want && !strings.HasPrefix(got[0].Text, "dam 3: ") {
+			t.Errorf("%s: Cautions() = %v, want one: %t", name, got, c.want)
+		}
+	}
 }

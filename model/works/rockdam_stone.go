@@ -22,7 +22,7 @@ const StoneFactor = 1.2
 
 // The rules that size stone by the flow.
 const (
-	ChuteRule  = "rock chute"        // ChuteStoneM, on a slope of 2 to 40 %
+	ChuteRule  = "rock chute"       // ChuteStoneM, on a slope of 2 to 40 %
 	ImpactRule = "foot of the fall" // ImpactStoneM, where water falls or a face is steeper
 )
 
