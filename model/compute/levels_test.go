@@ -51,7 +51,8 @@ func TestAnswersAboutLevels(t *testing.T) {
 				`"gradesPct":[0,0.9,-0.9],"gradesPlusMinusPct":[0.04,0.04,0.04],"lowPoints":[],"drainsTo":"both ends","verdict":"fails","basis":"levelled",` +
 				`"reasons":["Peg third is 0.068 m high: move it downhill."],` +
 				`"reaches":[{"fromM":18.0556,"fromPlusMinusM":0.207686,"toM":21.9444,"toPlusMinusM":0.207686,"offM":0.0675,"plusMinusM":0.002449,"worstPeg":3,"worstName":"third","sure":true,` +
-				`"waterRuns":"both ways","drainsToPegs":[1,4],"text":"From 18.1 to 21.9 m the line runs up to 0.068 m above the contour (peg third): water runs both ways, to peg 1 and peg 4."}]}`},
+				`"waterRuns":"both ways","drainsToPegs":[1,4],"text":"From 18.1 to 21.9 m the line runs up to 0.068 m above the contour (peg third): water runs both ways, to peg 1 and peg 4."}],` +
+				`"cautions":` + contourCautionsJSON + `}`},
 	}
 	for _, test := range tests {
 		got, err := Run(test.name, []byte(test.in))
@@ -169,3 +170,8 @@ func TestLevelRunTakesStoredRows(t *testing.T) {
 		t.Errorf("a stored row has %d columns, level-run %d: %q", len(stored), len(known), known)
 	}
 }
+
+// contourCautionsJSON are the cautions of every line within its usual tolerance.
+const contourCautionsJSON = `[{"about":"gradesPct","text":"With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %."},` +
+	`{"about":"lowPoints","text":"A low point that breaks over can start a new gully below the line."},` +
+	`{"about":"","text":"A furrow a few hundredths deep holds little once it falls: stops or a tighter tolerance matter more than spacing."}]`

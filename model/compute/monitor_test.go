@@ -57,9 +57,9 @@ func TestGullyVolumeDoor(t *testing.T) {
 func TestRetreatDoor(t *testing.T) {
 	c := modeltest.Named(t, "gully", "RT09")
 	var out retreatOut
-	run(t, "retreat", `{"wetSeason": {"firstMonth": 11, "lastMonth": 4}, "visits": [{"date": "2023-03-01", "offsetM": `+toJSON(t, c.Number(t, "d1"))+`}, {"date": "2023-10-30", "offsetM": `+toJSON(t, c.Number(t, "d2"))+`}]}`, &out)
+	run(t, "retreat", `{"wetSeason": {"firstMonth": 11, "lastMonth": 4}, "visits": [{"date": "2022-03-01", "offsetM": `+toJSON(t, c.Number(t, "d1"))+`}, {"date": "2022-10-30", "offsetM": `+toJSON(t, c.Number(t, "d2"))+`}]}`, &out)
 	c.Check(t, "rate", out.RateMPerYear)
-	// March and April, 61 days less none, of a wet that ran from November 2022: 61/181.
+	// March and April, 61 days less none, of a wet that ran from November 2021: 61/181.
 	if out.MoreThanNoise != "yes" || out.WetSeasons == nil || math.Abs(*out.WetSeasons-61.0/181) > 1e-12 || out.Basis != "taped" || out.Trend != nil {
 		t.Errorf("retreat = %+v", out)
 	}

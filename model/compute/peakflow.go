@@ -9,10 +9,10 @@ import (
 type coverIn struct {
 	Coefficient          *float64 `json:"coefficient,omitempty" unit:"1" doc:"share of the rain's rate that runs off; or name a table"`
 	CoefficientPlusMinus *float64 `json:"coefficientPlusMinus,omitempty" unit:"1" doc:"one standard deviation; of a table that gives a range, range/√12; not known otherwise"`
-	Table                string   `json:"table,omitempty" choices:"Schwab|California" doc:"published table to take the coefficient from"`
-	Cover                string   `json:"cover,omitempty" choices:"pasture|woodland|cultivated|bare smooth|bare rough" doc:"row of the table; bare ground is in California's alone, cultivated in Schwab's"`
-	Soil                 string   `json:"soil,omitempty" choices:"open sandy loam|clay and silt loam|tight clay|heavy|sandy" doc:"column of the table: the first three are Schwab's, the last two California's"`
-	SlopePct             *float64 `json:"slopePct,omitempty" unit:"%" doc:"of the land, for Schwab's table"`
+	Table                string   `json:"table,omitempty" choices:"land-by-slope-and-soil|bare-and-grazed-ground" doc:"published table to take the coefficient from: land-by-slope-and-soil by Schwab and others, bare-and-grazed-ground by the California Clean Water Team; neither knows scalded or degraded ground"`
+	Cover                string   `json:"cover,omitempty" choices:"pasture|woodland|cultivated|bare smooth|bare rough" doc:"row of the table; bare ground is in bare-and-grazed-ground alone, cultivated in land-by-slope-and-soil"`
+	Soil                 string   `json:"soil,omitempty" choices:"open sandy loam|clay and silt loam|tight clay|heavy|sandy" doc:"column of the table: the first three of land-by-slope-and-soil, the last two of bare-and-grazed-ground"`
+	SlopePct             *float64 `json:"slopePct,omitempty" unit:"%" doc:"of the land, for land-by-slope-and-soil"`
 }
 
 type partIn struct {
@@ -26,7 +26,7 @@ type peakFlowIn struct {
 	AreaPlusMinusHa *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
 	coverIn
 	Parts                           []partIn `json:"parts,omitempty" doc:"pieces of the catchment that shed differently, instead of areaHa and one coefficient"`
-	AreaLimit                       string   `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit holds; 20 acres, the strictest, if not given"`
+	AreaLimit                       string   `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit holds; 25 km2, the widest, if not given"`
 	IntensityMmH                    *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"of the design storm over the time of concentration; or give durations"`
 	IntensityPlusMinusPct           *float64 `json:"intensityPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the table's intensities; not known if not given"`
 	TimeOfConcentrationMin          *float64 `json:"timeOfConcentrationMin,omitempty" unit:"min" doc:"duration to read durations at"`
@@ -70,7 +70,8 @@ var peakFlow = define(Doc{
 	Name:    "peak-flow",
 	Summary: "the peak of a design storm from a small catchment, by the rational method",
 	Limits: []string{
-		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: areaLimit names the one that holds, and a larger catchment is refused.",
+		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest holds unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts is told so.",
+		runoff.NoDegraded,
 		"The rainfall is the officer's own table; it is never read beyond its durations. A time shorter than a first duration of at most 6 min is read at that duration.",
 		"Coefficients from 0.01 to 1. The tables disagree and are not blended; the officer's own figure may stand instead.",
 		"No flood is routed: storage in dams, swamps and banks is not looked at.",
@@ -82,7 +83,7 @@ var peakFlow = define(Doc{
 	if err != nil {
 		return peakFlowOut{}, err
 	}
-	limit := runoff.AreaLimits[0]
+	limit := runoff.WidestLimit
 	for _, l := range runoff.AreaLimits {
 		if l.Name == in.AreaLimit {
 			limit = l

@@ -40,7 +40,7 @@ func TestFromGroundToAbutment(t *testing.T) {
 		t.Errorf("time-of-concentration = %+v, want two others, both longer", time)
 	}
 	var peak peakFlowOut
-	run(t, "peak-flow", fmt.Sprintf(`{"areaHa": %v, "table": "Schwab", "cover": "pasture", "soil": "clay and silt loam", "slopePct": 7,
+	run(t, "peak-flow", fmt.Sprintf(`{"areaHa": %v, "table": "land-by-slope-and-soil", "cover": "pasture", "soil": "clay and silt loam", "slopePct": 7,
 		"durations": %s, "timeOfConcentrationMin": %v, "event": "10 %% AEP", "tableDate": "2016-11-30"}`, c.Number(t, "A_ha"), durations(t, c, "idf"), time.Minutes), &peak)
 	c.Check(t, "I_mm_h", peak.IntensityMmH)
 	c.Check(t, "Q_m3_s", peak.FlowM3S)
@@ -81,7 +81,10 @@ func TestPeakFlowSaysWhatIsDoubtful(t *testing.T) {
 	for _, c := range []struct{ name, in, about, says string }{
 		{"no-event", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "tableDate": "2016"}`, "event", "not told"},
 		{"no-date", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "event": "10 % AEP"}`, "tableDate", "not told"},
-		{"range", `{"areaHa": 3.6, "table": "California", "cover": "bare smooth", "intensityMmH": 100}`, "coefficient", "0.6 m3/s"},
+		{"range", `{"areaHa": 3.6, "table": "bare-and-grazed-ground", "cover": "bare smooth", "intensityMmH": 100}`, "coefficient", "0.6 m3/s"},
+		{"beyond-a-stricter-text", `{"areaHa": 14, "coefficient": 0.36, "intensityMmH": 80}`, "areaHa", "8.1 ha (American farm engineering text"},
+		{"degraded-ground", `{"areaHa": 5, "table": "land-by-slope-and-soil", "cover": "pasture", "soil": "tight clay", "slopePct": 3, "intensityMmH": 80}`, "coefficient", "scalded"},
+		{"degraded-part", `{"parts": [{"areaHa": 5, "table": "bare-and-grazed-ground", "cover": "pasture", "soil": "heavy"}], "intensityMmH": 80}`, "coefficient", "scalded"},
 		{"below-the-table", `{"areaHa": 5, "coefficient": 0.36, "timeOfConcentrationMin": 2.4, ` + rain + `}`, "timeOfConcentrationMin", "first duration, 5 min"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -101,15 +104,15 @@ func TestRunoffDoorsNameTheFault(t *testing.T) {
 	const rain = `"durations": [{"minutes": 5, "intensityMmH": 160}, {"minutes": 10, "intensityMmH": 125}]`
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"no-coefficient", "peak-flow", `{"areaHa": 5, "intensityMmH": 80}`, "coefficient"},
-		{"coefficient-and-table", "peak-flow", `{"areaHa": 5, "coefficient": 0.3, "table": "Schwab", "intensityMmH": 80}`, "coefficient"},
+		{"coefficient-and-table", "peak-flow", `{"areaHa": 5, "coefficient": 0.3, "table": "land-by-slope-and-soil", "intensityMmH": 80}`, "coefficient"},
 		{"plus-minus-below-nought", "peak-flow", `{"areaHa": 5, "coefficient": 0.3, "coefficientPlusMinus": -1, "intensityMmH": 80}`, "coefficientPlusMinus"},
 		{"area-and-parts", "peak-flow", `{"areaHa": 5, "parts": [{"areaHa": 5, "coefficient": 0.3}], "intensityMmH": 80}`, "parts"},
 		{"coefficient-and-parts", "peak-flow", `{"coefficient": 0.3, "parts": [{"areaHa": 5, "coefficient": 0.3}], "intensityMmH": 80}`, "parts"},
 		{"no-parts", "peak-flow", `{"parts": [], "intensityMmH": 80}`, "parts"},
 		{"bad-part", "peak-flow", `{"parts": [{"areaHa": 2, "coefficient": 0.3}, {"areaHa": 2, "coefficient": 30}], "intensityMmH": 80}`, "parts[1].coefficient"},
-		{"part-of-an-unknown-soil", "peak-flow", `{"parts": [{"areaHa": 2, "table": "Schwab", "cover": "pasture", "soil": "sandy", "slopePct": 3}], "intensityMmH": 80}`, "parts[0].soil"},
-		{"parts-beyond-the-limit", "peak-flow", `{"parts": [{"areaHa": 5, "coefficient": 0.3}, {"areaHa": 5, "coefficient": 0.3}], "intensityMmH": 80}`, "parts"},
-		{"area-beyond-the-limit", "peak-flow", `{"areaHa": 10, "coefficient": 0.3, "intensityMmH": 80}`, "areaHa"},
+		{"part-of-an-unknown-soil", "peak-flow", `{"parts": [{"areaHa": 2, "table": "land-by-slope-and-soil", "cover": "pasture", "soil": "sandy", "slopePct": 3}], "intensityMmH": 80}`, "parts[0].soil"},
+		{"parts-beyond-the-limit", "peak-flow", `{"areaLimit": "20 acres", "parts": [{"areaHa": 5, "coefficient": 0.3}, {"areaHa": 5, "coefficient": 0.3}], "intensityMmH": 80}`, "parts"},
+		{"area-beyond-the-limit", "peak-flow", `{"areaHa": 10, "areaLimit": "20 acres", "coefficient": 0.3, "intensityMmH": 80}`, "areaHa"},
 		{"intensity-and-rain", "peak-flow", `{"areaHa": 5, "coefficient": 0.3, "intensityMmH": 80, ` + rain + `}`, "intensityMmH"},
 		{"no-intensity", "peak-flow", `{"areaHa": 5, "coefficient": 0.3}`, "intensityMmH"},
 		{"rain-without-time", "peak-flow", `{"areaHa": 5, "coefficient": 0.3, ` + rain + `}`, "timeOfConcentrationMin"},

@@ -3,6 +3,7 @@ package compute
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"headcut/model"
@@ -122,6 +123,17 @@ func (in peakFlowIn) cautions(out peakFlowOut) []model.Caution {
 	}
 	if out.DurationMin != nil && in.TimeOfConcentrationMin != nil && *out.DurationMin != *in.TimeOfConcentrationMin {
 		all = append(all, model.Caution{About: "timeOfConcentrationMin", Text: fmt.Sprintf("%.4g min is shorter than the table: the intensity of its first duration, %v min, was taken.", *in.TimeOfConcentrationMin, *out.DurationMin)})
+	}
+	if beyond := runoff.Stricter(out.AreaHa); len(beyond) > 0 && in.AreaLimit == "" {
+		texts := make([]string, len(beyond))
+		for i, l := range beyond {
+			texts[i] = fmt.Sprintf("%v ha (%s)", l.Ha, l.Source)
+		}
+		all = append(all, model.Caution{About: "areaHa", Text: fmt.Sprintf("Other texts end the rational method at a smaller catchment than %.6g ha: %s. Over a large one rain, soil and cover are not of one kind: have an engineer check the flow.", out.AreaHa, strings.Join(texts, "; "))})
+	}
+	grazed := slices.ContainsFunc(append(in.Parts, partIn{coverIn: in.coverIn}), func(p partIn) bool { return p.Table != "" && p.Cover == "pasture" })
+	if grazed {
+		all = append(all, model.Caution{About: "coefficient", Text: runoff.NoDegraded})
 	}
 	return all
 }

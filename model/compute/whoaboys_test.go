@@ -14,7 +14,7 @@ import (
 func TestWhoaBoysDoor(t *testing.T) {
 	c := modeltest.Named(t, "runoff", "SPL1")
 	length := c.Number(t, "track_length_m")
-	in := fmt.Sprintf(`{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": %v, "levelM": %v}], "table": "packer-waterbar", "soil": "highly erodible", "side": "left"}`,
+	in := fmt.Sprintf(`{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": %v, "levelM": %v}], "table": "water-bars-two-soils", "soil": "highly erodible", "side": "left"}`,
 		length, 100-length*c.Number(t, "grade_pct")/100)
 	var out whoaBoysOut
 	run(t, "whoa-boys", in, &out)
@@ -31,7 +31,7 @@ func TestWhoaBoysDoor(t *testing.T) {
 func TestWhoaBoysLineBetweenRows(t *testing.T) {
 	c := modeltest.Named(t, "runoff", "SPI1")
 	for between, name := range map[string]string{"straight line": "linear_m", "log-log": "loglog_m", "steeper": ""} {
-		in := fmt.Sprintf(`{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": %v}], "table": "packer-waterbar", "soil": "highly erodible", "between": %q}`,
+		in := fmt.Sprintf(`{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": %v}], "table": "water-bars-two-soils", "soil": "highly erodible", "between": %q}`,
 			100-c.Number(t, "grade_pct"), between)
 		var out whoaBoysOut
 		run(t, "whoa-boys", in, &out)
@@ -51,7 +51,7 @@ func TestWhoaBoysLineBetweenRows(t *testing.T) {
 func TestWhoaBoysBankShape(t *testing.T) {
 	c := modeltest.Named(t, "gully", "WB09")
 	var out whoaBoysOut
-	run(t, "whoa-boys", `{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 95}], "table": "southern-regional", "angleDeg": 90, "trackWidthM": 29, "pastEdgeM": 0.5, "oneIn": 300, "settledHeightM": 0.3, "settlePct": 25}`, &out)
+	run(t, "whoa-boys", `{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 95}], "table": "water-bars-one-soil", "angleDeg": 90, "trackWidthM": 29, "pastEdgeM": 0.5, "oneIn": 300, "settledHeightM": 0.3, "settlePct": 25}`, &out)
 	if out.BankLengthM == nil || out.BankFallM == nil || out.BuiltHeightM == nil {
 		t.Fatalf("whoa-boys = %+v", out)
 	}
@@ -65,7 +65,7 @@ func TestWhoaBoysBankShape(t *testing.T) {
 }
 
 func TestWhoaBoyCheckDoor(t *testing.T) {
-	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}], "table": "packer-waterbar", "soil": "general"`
+	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}], "table": "water-bars-two-soils", "soil": "general"`
 	for _, c := range []struct{ name, in, verdict, intervals, outlets string }{
 		{"holds", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 40, "side": "left"}, {"chainageM": 60, "side": "left"}, {"chainageM": 80, "side": "left"}]`, "holds", "ok ok ok ok ok", "ok ok ok ok"},
 		{"one-missing", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 60}, {"chainageM": 80}]`, "fails", "ok too far ok ok", "ok not known not known"},
@@ -91,26 +91,26 @@ func TestWhoaBoyCheckDoor(t *testing.T) {
 
 func TestWhoaBoyDoorsNameTheFault(t *testing.T) {
 	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}]`
-	bySite := `"track": [{"position": [148, -25], "levelM": 100}, {"position": [148.001, -25], "levelM": 92}], "table": "southern-regional"`
+	bySite := `"track": [{"position": [148, -25], "levelM": 100}, {"position": [148.001, -25], "levelM": 92}], "table": "water-bars-one-soil"`
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"table-missing", "whoa-boys", track, "table"},
 		{"table-unknown", "whoa-boys", track + `, "table": "packer"`, "table"},
 		{"local-without-rows", "whoa-boys", track + `, "table": "local"`, "rows"},
 		{"local-millimetres", "whoa-boys", track + `, "table": "local", "rows": [{"upToPct": 10, "spacingM": 25000}]`, "rows[0].spacingM"},
-		{"rows-beside-a-table", "whoa-boys", track + `, "table": "southern-regional", "rows": [{"upToPct": 10, "spacingM": 25}]`, "rows"},
-		{"soil", "whoa-boys", track + `, "table": "packer-waterbar", "soil": "erosive"`, "soil"},
-		{"between", "whoa-boys", track + `, "table": "keller-sherar-dip", "soil": "erosive", "between": "log-log"`, "between"},
-		{"level-missing", "whoa-boys", `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100}], "table": "southern-regional"`, "track[1].levelM"},
-		{"level-millimetres", "whoa-boys", `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92000}], "table": "southern-regional"`, "track[1].levelM"},
-		{"plus-minus", "whoa-boys", track + `, "table": "southern-regional", "levelPlusMinusM": -1`, "levelPlusMinusM"},
-		{"angle-in-radians", "whoa-boys", track + `, "table": "southern-regional", "angleDeg": 0.8`, "angleDeg"},
-		{"side-reach", "whoa-boys", track + `, "table": "southern-regional", "sides": [{"fromM": 10, "toM": 5, "side": "left"}]`, "sides[0].toM"},
+		{"rows-beside-a-table", "whoa-boys", track + `, "table": "water-bars-one-soil", "rows": [{"upToPct": 10, "spacingM": 25}]`, "rows"},
+		{"soil", "whoa-boys", track + `, "table": "water-bars-two-soils", "soil": "erosive"`, "soil"},
+		{"between", "whoa-boys", track + `, "table": "dips-and-culverts", "soil": "erosive", "between": "log-log"`, "between"},
+		{"level-missing", "whoa-boys", `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100}], "table": "water-bars-one-soil"`, "track[1].levelM"},
+		{"level-millimetres", "whoa-boys", `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92000}], "table": "water-bars-one-soil"`, "track[1].levelM"},
+		{"plus-minus", "whoa-boys", track + `, "table": "water-bars-one-soil", "levelPlusMinusM": -1`, "levelPlusMinusM"},
+		{"angle-in-radians", "whoa-boys", track + `, "table": "water-bars-one-soil", "angleDeg": 0.8`, "angleDeg"},
+		{"side-reach", "whoa-boys", track + `, "table": "water-bars-one-soil", "sides": [{"fromM": 10, "toM": 5, "side": "left"}]`, "sides[0].toM"},
 		{"head-twice-placed", "whoa-boys", bySite + `, "gullyHeads": [{"chainageM": 1, "position": [148, -25]}]`, "gullyHeads[0].position"},
 		{"head-side-of-a-position", "whoa-boys", bySite + `, "gullyHeads": [{"side": "left", "position": [148, -25]}]`, "gullyHeads[0].position"},
-		{"head-plus-minus", "whoa-boys", track + `, "table": "southern-regional", "gullyHeads": [{"chainageM": 1, "plusMinusM": -3}]`, "gullyHeads[0].plusMinusM"},
-		{"bank-without-place", "whoa-boy-check", track + `, "table": "southern-regional", "banks": [{}]`, "banks[0].chainageM"},
+		{"head-plus-minus", "whoa-boys", track + `, "table": "water-bars-one-soil", "gullyHeads": [{"chainageM": 1, "plusMinusM": -3}]`, "gullyHeads[0].plusMinusM"},
+		{"bank-without-place", "whoa-boy-check", track + `, "table": "water-bars-one-soil", "banks": [{}]`, "banks[0].chainageM"},
 		{"bank-off-the-track", "whoa-boy-check", bySite + `, "banks": [{"position": [148.0005, -25.01]}]`, "banks[0].position"},
-		{"banks-missing", "whoa-boy-check", track + `, "table": "southern-regional"`, "banks"},
+		{"banks-missing", "whoa-boy-check", track + `, "table": "water-bars-one-soil"`, "banks"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			out, err := Run(c.compute, []byte("{"+c.in+"}"))

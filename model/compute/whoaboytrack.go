@@ -50,8 +50,8 @@ type gullyHead struct {
 // spacedTrack is what both computations about whoa-boys take.
 type spacedTrack struct {
 	Track      []trackPoint  `json:"track" doc:"surveyed points along the track, lowest chainage first, at least two"`
-	Table      string        `json:"table" choices:"packer-waterbar|keller-sherar-dip|keller-sherar-waterbar|california-waterbreak|southern-regional|orange-county-dip|local" doc:"whose spacings; they differ threefold and are never blended"`
-	Soil       string        `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: packer-waterbar general, highly erodible; keller-sherar low to non-erosive, erosive; california-waterbreak extreme, high, moderate, low hazard; orange-county-dip near end of range, far end of range; the others have one column"`
+	Table      string        `json:"table" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended"`
+	Soil       string        `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column"`
 	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what holds between two printed grades: the steeper row if not given, since no table says otherwise"`
 	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first"`
 	RowsSource string        `json:"rowsSource,omitempty" doc:"who published the local table"`

@@ -16,6 +16,9 @@ type Coefficient struct {
 	Source    string  // as a page shows it; empty for the officer's own figure
 }
 
+// NoDegraded says what no table that was read gives, and what to take instead.
+const NoDegraded = "No published table read for this has a coefficient for scalded, overgrazed or degraded ground. Bare packed ground, 0.30 to 0.60 in the table bare-and-grazed-ground, is the nearest: ground in poor condition sheds more than pasture on the same soil, so take the upper figure, or compare covers with storm-runoff, whose curve numbers tell poor from good."
+
 // CoefficientTable is a published table of coefficients by cover, and by slope and soil
 // where it tells them apart.
 type CoefficientTable struct {
@@ -35,11 +38,13 @@ type CoverRow struct {
 // Span is from the lowest to the highest figure that a source gives.
 type Span struct{ Low, High float64 }
 
-// Coefficients lists the tables. They disagree: hilly pasture on tight clay is 0.60 in one
-// and at most 0.45 in the other.
+// Coefficients lists the tables, each named by what it is for; who printed it is its source.
+// They disagree: hilly pasture on tight clay is 0.60 in one and at most 0.45 in the other.
+// Neither knows scalded, overgrazed or degraded ground, and no table that was read does: see
+// NoDegraded.
 var Coefficients = []CoefficientTable{
 	{
-		Name:   "Schwab",
+		Name:   "land-by-slope-and-soil",
 		Soils:  []string{"open sandy loam", "clay and silt loam", "tight clay"},
 		Source: model.Source{Title: "Schwab et al., Soil and Water Conservation Engineering, 4th ed.", Place: "pp 71-73", How: model.LookedUp},
 		Rows: []CoverRow{
@@ -55,7 +60,7 @@ var Coefficients = []CoefficientTable{
 		},
 	},
 	{
-		Name:   "California",
+		Name:   "bare-and-grazed-ground",
 		Soils:  []string{"heavy", "sandy"},
 		Source: model.Source{Title: "California Clean Water Team fact sheet 5.1.3 (2011)", Place: "runoff coefficients", How: model.LookedUp},
 		Rows: []CoverRow{
@@ -89,7 +94,7 @@ func Lookup(table, cover, soil string, slopePct float64) (Coefficient, error) {
 	column := 0
 	if len(row.C) > 1 {
 		if column = slices.Index(t.Soils, soil); column < 0 {
-			return Coefficient{}, &model.Problem{Path: "soil", Reason: fmt.Sprintf("%q is no soil of the table by %s", soil, t.Name), Fix: "take one of " + strings.Join(t.Soils, ", ")}
+			return Coefficient{}, &model.Problem{Path: "soil", Reason: fmt.Sprintf("%q is no soil of the table %s", soil, t.Name), Fix: "take one of " + strings.Join(t.Soils, ", ")}
 		}
 	}
 	c := row.C[column]
@@ -112,14 +117,14 @@ func (t CoefficientTable) row(cover string, slopePct float64) (CoverRow, *model.
 		}
 	}
 	if len(classes) == 0 {
-		return CoverRow{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%q is no cover of the table by %s", cover, t.Name), Fix: "take one of " + strings.Join(covers, "; ")}
+		return CoverRow{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%q is no cover of the table %s", cover, t.Name), Fix: "take one of " + strings.Join(covers, "; ")}
 	}
 	steepest := classes[len(classes)-1]
 	if steepest.ToSlopePct == 0 {
 		return steepest, nil
 	}
 	if !(slopePct >= 0 && slopePct <= steepest.ToSlopePct) {
-		return CoverRow{}, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v is outside the slopes of the table by %s, 0 to %v %%", slopePct, t.Name, steepest.ToSlopePct), Fix: "give the land's slope in percent"}
+		return CoverRow{}, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v is outside the slopes of the table %s, 0 to %v %%", slopePct, t.Name, steepest.ToSlopePct), Fix: "give the land's slope in percent"}
 	}
 	for _, r := range classes {
 		if slopePct < r.ToSlopePct {

@@ -13,16 +13,16 @@ func TestLookup(t *testing.T) {
 		slopePct                 float64
 		want                     Quantity
 	}{
-		{"rm4-rolling-pasture", "Schwab", "pasture", "clay and silt loam", 7, Unsure(0.36)},
-		{"rm5-hilly-pasture", "Schwab", "pasture", "tight clay", 12, Unsure(0.60)},
-		{"rm6-rolling-pasture", "Schwab", "pasture", "open sandy loam", 7, Unsure(0.16)},
-		{"rm7-flat-pasture", "Schwab", "pasture", "tight clay", 2, Unsure(0.40)},
-		{"just-flat", "Schwab", "woodland", "open sandy loam", 4.99, Unsure(0.10)},
-		{"border-is-the-steeper", "Schwab", "woodland", "open sandy loam", 5, Unsure(0.25)},
-		{"steepest", "Schwab", "cultivated", "tight clay", 30, Unsure(0.82)},
-		{"level", "Schwab", "cultivated", "clay and silt loam", 0, Unsure(0.50)},
-		{"range", "California", "pasture", "heavy", math.NaN(), Quantity{0.30, 0.30 / math.Sqrt(12)}},
-		{"soil-does-not-matter", "California", "bare smooth", "", math.NaN(), Quantity{0.45, 0.30 / math.Sqrt(12)}},
+		{"rm4-rolling-pasture", "land-by-slope-and-soil", "pasture", "clay and silt loam", 7, Unsure(0.36)},
+		{"rm5-hilly-pasture", "land-by-slope-and-soil", "pasture", "tight clay", 12, Unsure(0.60)},
+		{"rm6-rolling-pasture", "land-by-slope-and-soil", "pasture", "open sandy loam", 7, Unsure(0.16)},
+		{"rm7-flat-pasture", "land-by-slope-and-soil", "pasture", "tight clay", 2, Unsure(0.40)},
+		{"just-flat", "land-by-slope-and-soil", "woodland", "open sandy loam", 4.99, Unsure(0.10)},
+		{"border-is-the-steeper", "land-by-slope-and-soil", "woodland", "open sandy loam", 5, Unsure(0.25)},
+		{"steepest", "land-by-slope-and-soil", "cultivated", "tight clay", 30, Unsure(0.82)},
+		{"level", "land-by-slope-and-soil", "cultivated", "clay and silt loam", 0, Unsure(0.50)},
+		{"range", "bare-and-grazed-ground", "pasture", "heavy", math.NaN(), Quantity{0.30, 0.30 / math.Sqrt(12)}},
+		{"soil-does-not-matter", "bare-and-grazed-ground", "bare smooth", "", math.NaN(), Quantity{0.45, 0.30 / math.Sqrt(12)}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := Lookup(c.table, c.cover, c.soil, c.slopePct)
@@ -37,12 +37,12 @@ func TestLookup(t *testing.T) {
 		path                     string
 	}{
 		{"no-table", "", "pasture", "heavy", 5, "table"},
-		{"no-cover", "Schwab", "", "tight clay", 5, "cover"},
-		{"cover-of-the-other-table", "Schwab", "bare smooth", "tight clay", 5, "cover"},
-		{"soil-of-the-other-table", "Schwab", "pasture", "heavy", 5, "soil"},
-		{"no-soil", "California", "pasture", "", math.NaN(), "soil"},
-		{"no-slope", "Schwab", "pasture", "tight clay", math.NaN(), "slopePct"},
-		{"too-steep", "Schwab", "pasture", "tight clay", 30.1, "slopePct"},
+		{"no-cover", "land-by-slope-and-soil", "", "tight clay", 5, "cover"},
+		{"cover-of-the-other-table", "land-by-slope-and-soil", "bare smooth", "tight clay", 5, "cover"},
+		{"soil-of-the-other-table", "land-by-slope-and-soil", "pasture", "heavy", 5, "soil"},
+		{"no-soil", "bare-and-grazed-ground", "pasture", "", math.NaN(), "soil"},
+		{"no-slope", "land-by-slope-and-soil", "pasture", "tight clay", math.NaN(), "slopePct"},
+		{"too-steep", "land-by-slope-and-soil", "pasture", "tight clay", 30.1, "slopePct"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got, err := Lookup(c.table, c.cover, c.soil, c.slopePct); !refused(err, c.path) {
@@ -76,7 +76,7 @@ func TestTablesAreWhole(t *testing.T) {
 
 // Schwab's rolling pasture on clay and silt loam under 80 mm/h.
 func ExampleCatchment_Rational() {
-	c, err := Lookup("Schwab", "pasture", "clay and silt loam", 7)
+	c, err := Lookup("land-by-slope-and-soil", "pasture", "clay and silt loam", 7)
 	if err != nil {
 		fmt.Println(err)
 		return

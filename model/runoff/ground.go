@@ -39,7 +39,7 @@ func (g Ground) fits() *model.Problem {
 		return nil
 	}
 	if most := math.Pi * g.LengthM.Value * g.LengthM.Value / 1e4; g.AreaHa.Value > most {
-		return &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("no catchment whose longest path is %v m has more than %.3g ha, and this has %v", g.LengthM.Value, most, g.AreaHa.Value),
+		return &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("no catchment whose longest path is %v m has more than %s ha, and this has %v", g.LengthM.Value, model.RoundedDown(most, 2), g.AreaHa.Value),
 			Fix: "check the units of both"}
 	}
 	return nil

@@ -14,12 +14,33 @@ type AreaLimit struct {
 	Source model.Source
 }
 
-// AreaLimits lists the limits, the strictest first, which is the default: low structures
-// have small catchments, and over a larger one rain, soil and cover are not of one kind.
+// AreaLimits lists the limits, the strictest first. The widest, which is of small rural
+// catchments, is the default; a catchment beyond the others is told so, see Stricter. The
+// acres are a round figure, and so are the hectares.
 var AreaLimits = []AreaLimit{
-	{"20 acres", 20 * 0.40468564224, model.Source{Title: "American farm engineering text", Place: "rational method, under 20 acres", How: model.LookedUp}},
+	{"20 acres", 8.1, model.Source{Title: "American farm engineering text", Place: "rational method, under 20 acres", How: model.LookedUp}},
 	{"12 km2", 1200, model.Source{Title: "Water resources text", Place: "rational method, under 12 km2", How: model.LookedUp}},
 	{"25 km2", 2500, model.Source{Title: "Australian guidance on small rural catchments", Place: "chapter 5, up to 25 km2", How: model.LookedUp}},
+}
+
+// WidestLimit is the limit that holds where none is named.
+var WidestLimit = AreaLimits[len(AreaLimits)-1]
+
+// Stricter lists the limits that a catchment of so many hectares is beyond.
+func Stricter(areaHa float64) []AreaLimit {
+	var beyond []AreaLimit
+	for _, l := range AreaLimits {
+		if l.refuses(areaHa) {
+			beyond = append(beyond, l)
+		}
+	}
+	return beyond
+}
+
+// refuses tells whether an area is beyond the limit, which takes in the figure it prints.
+func (l AreaLimit) refuses(areaHa float64) bool {
+	const rounding = 1e-9 // of a sum of parts
+	return areaHa > l.Ha*(1+rounding)
 }
 
 // Part is a piece of a catchment with one coefficient.
@@ -93,7 +114,7 @@ func (c Catchment) check(limit AreaLimit) *model.Problem {
 	total := 0.0
 	for i, part := range c {
 		at := fmt.Sprintf("parts[%d]", i)
-		if p := (bound{"areaHa", minPartHa, AreaLimits[len(AreaLimits)-1].Ha, "an area", " ha", "give hectares: 100 ha is 1 km2; a larger catchment is for an engineer"}).check(part.AreaHa, "areaPlusMinusHa"); p != nil {
+		if p := (bound{"areaHa", minPartHa, WidestLimit.Ha, "an area", " ha", "give hectares: 100 ha is 1 km2; a larger catchment is for an engineer"}).check(part.AreaHa, "areaPlusMinusHa"); p != nil {
 			return p.Within(at)
 		}
 		if p := checkCoefficient(part.Coefficient); p != nil {
@@ -101,9 +122,9 @@ func (c Catchment) check(limit AreaLimit) *model.Problem {
 		}
 		total += part.AreaHa.Value
 	}
-	if total > limit.Ha {
-		return &model.Problem{Path: "parts", Reason: fmt.Sprintf("%.4g ha is beyond the rational method's limit of %.4g ha (%s)", total, limit.Ha, limit.Source),
-			Fix: "take the catchment of this structure alone, or name a wider areaLimit and have an engineer check the flow"}
+	if limit.refuses(total) {
+		return &model.Problem{Path: "parts", Reason: fmt.Sprintf("%.6g ha is beyond the rational method's limit of %v ha (%s)", total, limit.Ha, limit.Source),
+			Fix: "take the catchment of this structure alone; beyond the widest limit have an engineer work out the flow"}
 	}
 	return nil
 }

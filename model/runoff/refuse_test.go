@@ -2,7 +2,10 @@ package runoff
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -139,6 +142,43 @@ func TestRationalRefuses(t *testing.T) {
 	}
 	if _, err := (Catchment{good}).Rational(exactly(80), AreaLimits[0]); err != nil {
 		t.Errorf("5 ha within 20 acres: %v", err)
+	}
+}
+
+// A limit takes in the figure that its refusal prints: 20 acres were told as 8.094 ha, and
+// 8.094 ha refused.
+func TestLimitsTakeWhatTheyPrint(t *testing.T) {
+	for _, l := range AreaLimits {
+		_, err := Catchment{{exactly(l.Ha * 1.01), exactly(0.36)}}.Rational(exactly(80), AreaLimits[0])
+		p, ok := errors.AsType[*model.Problem](err)
+		if !ok {
+			t.Fatalf("%v ha: %v, want a refusal", l.Ha*1.01, err)
+		}
+		if _, err := (Catchment{{exactly(l.Ha), exactly(0.36)}}).Rational(exactly(80), l); err != nil || !strings.Contains(p.Reason, " ha") {
+			t.Errorf("%s: %v ha are refused: %v", l.Name, l.Ha, err)
+		}
+		third := Part{exactly(l.Ha / 3), exactly(0.36)}
+		if _, err := (Catchment{third, third, third}).Rational(exactly(80), l); err != nil {
+			t.Errorf("%s in three parts: %v", l.Name, err)
+		}
+	}
+	printed := regexp.MustCompile(`limit of ([0-9.]+) ha`)
+	_, err := Catchment{{exactly(9), exactly(0.36)}}.Rational(exactly(80), AreaLimits[0])
+	found := printed.FindStringSubmatch(fmt.Sprint(err))
+	if found == nil {
+		t.Fatalf("%v names no limit", err)
+	}
+	ha, _ := strconv.ParseFloat(found[1], 64)
+	if _, err := (Catchment{{exactly(ha), exactly(0.36)}}).Rational(exactly(80), AreaLimits[0]); err != nil {
+		t.Errorf("the printed %s ha are refused: %v", found[1], err)
+	}
+}
+
+func TestStricterLimitsAreNamed(t *testing.T) {
+	for ha, want := range map[float64]int{8.1: 0, 8.2: 1, 14: 1, 1200: 1, 1201: 2, 2500: 2} {
+		if got := Stricter(ha); len(got) != want {
+			t.Errorf("Stricter(%v) = %v, want %d", ha, got, want)
+		}
 	}
 }
 

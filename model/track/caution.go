@@ -66,7 +66,7 @@ func slopeCautions(t Track, r Rule, slopes []Slope) []model.Caution {
 		if !s.FootEnd {
 			feet++
 		}
-		if r.Table == "keller-sherar-dip" && s.GradePct() > 15 {
+		if r.Table == "dips-and-culverts" && s.GradePct() > 15 {
 			add("Rolling dips are for tracks to 15 %% (Texas Forest Service); from chainage %.0f m it falls by %.1f %%.", s.Top.ChainageM, s.GradePct())
 		}
 	}

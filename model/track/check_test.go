@@ -60,7 +60,7 @@ func TestCheckIntervals(t *testing.T) {
 		{"crest", profile(0, 98, 50, 100, 100, 98), built(10, 90), []Spacing{OK, OK, OK, OK}, model.Holds},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := check(t, Check{Track: c.track, Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM, Banks: c.banks})
+			r := check(t, Check{Track: c.track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM, Banks: c.banks})
 			var got []Spacing
 			for _, n := range r.Intervals {
 				got = append(got, n.Verdict)
@@ -76,7 +76,7 @@ func TestCheckIntervals(t *testing.T) {
 }
 
 func TestCheckTellsTheInterval(t *testing.T) {
-	r := check(t, Check{Track: profile(0, 92, 100, 100), Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM,
+	r := check(t, Check{Track: profile(0, 92, 100, 100), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM,
 		Banks: []Built{{Name: "gate", ChainageM: 80}, {ChainageM: 40}}})
 	want := []struct {
 		from, to                     string
@@ -108,7 +108,7 @@ func TestCheckTellsOfClose(t *testing.T) {
 		{"grade-near-the-next-row", 20, 90.01, OK, true}, // 9.99 ± 0.05 %: 18 m beyond 10 %
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := check(t, Check{Track: profile(0, 100, 100, c.levelM), Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM, Banks: built(c.at)})
+			r := check(t, Check{Track: profile(0, 100, 100, c.levelM), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM, Banks: built(c.at)})
 			if n := r.Intervals[0]; n.Verdict != c.verdict || n.Close != c.close {
 				t.Errorf("%+v, want %s, close %v", n, c.verdict, c.close)
 			}
@@ -159,7 +159,7 @@ func TestLayoutPassesCheck(t *testing.T) {
 }
 
 func TestCheckRefuses(t *testing.T) {
-	good := Check{Track: profile(0, 100, 100, 92), Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM}
+	good := Check{Track: profile(0, 100, 100, 92), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM}
 	for _, c := range []struct {
 		name  string
 		banks []Built

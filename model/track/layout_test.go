@@ -104,7 +104,7 @@ func TestRealProfiles(t *testing.T) {
 		{"shorter-than-a-spacing", []float64{0, 100, 24, 97.6}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := lay(t, Layout{Track: profile(c.profile...), Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM})
+			p := lay(t, Layout{Track: profile(c.profile...), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM})
 			if got := chainages(p); !near(got, c.want, 1e-5) {
 				t.Errorf("banks at %v, want %v", got, c.want)
 			}
@@ -115,10 +115,10 @@ func TestRealProfiles(t *testing.T) {
 // TestEveryTableOnOneTrack: the same track by each named table. 12 % for 400 m: the row
 // that holds, and floor(400/spacing) banks, one less where the last falls on the foot.
 func TestEveryTableOnOneTrack(t *testing.T) {
-	want := map[string]int{"packer-waterbar/general": 22, "packer-waterbar/highly erodible": 36, "keller-sherar-dip/low to non-erosive": 6, "keller-sherar-dip/erosive": 11,
-		"keller-sherar-waterbar/low to non-erosive": 8, "keller-sherar-waterbar/erosive": 19, "california-waterbreak/extreme": 17, "california-waterbreak/high": 13,
-		"california-waterbreak/moderate": 8, "california-waterbreak/low": 6, "southern-regional/": 21, "orange-county-dip/near end of range": -1, "orange-county-dip/far end of range": -1}
-	l := Layout{Track: profile(0, 100, 400, 52), Rule: rule(t, "southern-regional", ""), Outlets: anySide, HumpM: HumpM}
+	want := map[string]int{"water-bars-two-soils/general": 22, "water-bars-two-soils/highly erodible": 36, "dips-and-culverts/low to non-erosive": 6, "dips-and-culverts/erosive": 11,
+		"water-bars-by-class/low to non-erosive": 8, "water-bars-by-class/erosive": 19, "legal-maximum-by-hazard/extreme": 17, "legal-maximum-by-hazard/high": 13,
+		"legal-maximum-by-hazard/moderate": 8, "legal-maximum-by-hazard/low": 6, "water-bars-one-soil/": 21, "broad-based-dips/near end of range": -1, "broad-based-dips/far end of range": -1}
+	l := Layout{Track: profile(0, 100, 400, 52), Rule: rule(t, "water-bars-one-soil", ""), Outlets: anySide, HumpM: HumpM}
 	all := l.ByTables()
 	if len(all) != len(want) {
 		t.Errorf("%d columns, want %d", len(all), len(want))
@@ -131,7 +131,7 @@ func TestEveryTableOnOneTrack(t *testing.T) {
 }
 
 func TestLayoutRefuses(t *testing.T) {
-	r := rule(t, "packer-waterbar", "general")
+	r := rule(t, "water-bars-two-soils", "general")
 	good := Layout{Track: profile(0, 100, 100, 95), Rule: r, Outlets: anySide, HumpM: HumpM}
 	change := func(f func(*Layout)) Layout { l := good; f(&l); return l }
 	reach := func(from, to float64, side Side) []SideReach { return []SideReach{{FromM: from, ToM: to, Side: side}} }
@@ -173,7 +173,7 @@ func TestLayoutRefuses(t *testing.T) {
 func TestLayoutTellsOfTheNextRow(t *testing.T) {
 	// 4.99 %, on which 40 m is allowed; with levels to 0.05 m, twice the plus-minus over 40 m
 	// is 0.35 %, and from 5 % on 25 m is.
-	l := Layout{Track: profile(0, 100, 100, 95.01), Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM}
+	l := Layout{Track: profile(0, 100, 100, 95.01), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM}
 	l.Track.Quality.LevelPlusMinusM = 0.05
 	p := lay(t, l)
 	if p.Sites[0].OtherAllowedM != 25 || !strings.Contains(fmt.Sprint(l.Cautions(p)), "otherAllowedM") {
@@ -188,7 +188,7 @@ func TestLayoutTellsOfTheNextRow(t *testing.T) {
 // ExampleLayout lays banks by Packer's table, as Roads for Water prints it, on 100 m of
 // highly erodible track at 5 %: one every 25 m.
 func ExampleLayout() {
-	table, _ := Named("packer-waterbar")
+	table, _ := Named("water-bars-two-soils")
 	rule, _ := table.Rule("highly erodible", Steeper)
 	plan, _ := Layout{Track: profile(0, 120, 100, 115), Rule: rule, Outlets: Outlets{Side: Left}, HumpM: HumpM}.Lay()
 	for _, s := range plan.Sites {
@@ -202,7 +202,7 @@ func ExampleLayout() {
 
 // BenchmarkLayout lays banks on 10 km of hilly track levelled at 10,000 points.
 func BenchmarkLayout(b *testing.B) {
-	l := Layout{Track: hilly(10_000), Rule: rule(b, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM}
+	l := Layout{Track: hilly(10_000), Rule: rule(b, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM}
 	for b.Loop() {
 		if p, err := l.Lay(); err != nil || len(p.Sites) < 100 {
 			b.Fatal(len(p.Sites), err)

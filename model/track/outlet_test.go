@@ -69,7 +69,7 @@ func TestOutletsMoveBanks(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			// The level at 26 m is 97.92.
-			p := lay(t, Layout{Track: profile(0, 100, 100, 92), Rule: rule(t, "packer-waterbar", "general"), Outlets: c.o, HumpM: HumpM})
+			p := lay(t, Layout{Track: profile(0, 100, 100, 92), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: c.o, HumpM: HumpM})
 			if got := chainages(p); !near(got, c.want, 1e-6) {
 				t.Fatalf("banks at %v, want %v", got, c.want)
 			}
@@ -119,7 +119,7 @@ func TestCheckOutlets(t *testing.T) {
 		{"both-ends-one-into-the-head", Built{ChainageM: 45, Side: Either}, Unsafe, "the right is safe", math.Hypot(5, 10)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := check(t, Check{Track: profile(0, 100, 100, 92), Rule: rule(t, "packer-waterbar", "general"), HumpM: HumpM, Banks: []Built{c.bank},
+			r := check(t, Check{Track: profile(0, 100, 100, 92), Rule: rule(t, "water-bars-two-soils", "general"), HumpM: HumpM, Banks: []Built{c.bank},
 				Outlets: Outlets{Side: Either, ClearanceM: 26, Heads: heads, NoOutlet: []SideReach{{FromM: 80, ToM: 90, Side: Right, Why: "neighbour"}}}})
 			o := r.Outlets[0]
 			if o.Verdict != c.verdict || !strings.Contains(o.Reason, c.reason) || (c.reason == "") != (o.Reason == "") || math.Abs(o.HeadM-c.headM) > 1e-9 {
@@ -152,7 +152,7 @@ func hairpin(t testing.TB) Track {
 // water of the lower limb does not run up.
 func TestHairpin(t *testing.T) {
 	track := hairpin(t)
-	r := check(t, Check{Track: track, Rule: rule(t, "packer-waterbar", "general"), Outlets: anySide, HumpM: HumpM,
+	r := check(t, Check{Track: track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM,
 		Banks: []Built{{Name: "upper-in", ChainageM: 40, Side: Right}, {Name: "upper-out", ChainageM: 45, Side: Left}, {Name: "lower-in", ChainageM: 170, Side: Right}, {Name: "lower-out", ChainageM: 175, Side: Left}}})
 	for i, want := range []Outfall{Unsafe, Safe, Safe, Safe} {
 		if o := r.Outlets[i]; o.Verdict != want {
@@ -163,7 +163,7 @@ func TestHairpin(t *testing.T) {
 	if got := r.Outlets[0].Reason; !strings.Contains(got, "back on to the track at chainage 172 m") {
 		t.Errorf("reason %q, want chainage 172 m", got)
 	}
-	p := lay(t, Layout{Track: track, Rule: rule(t, "packer-waterbar", "general"), Outlets: Outlets{Side: Right, ClearanceM: 30}, HumpM: HumpM})
+	p := lay(t, Layout{Track: track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: Outlets{Side: Right, ClearanceM: 30}, HumpM: HumpM})
 	for _, s := range p.Sites {
 		if s.ChainageM < 75 {
 			t.Errorf("a bank at %v m drains %s on to the lower limb", s.ChainageM, s.Side)
@@ -172,7 +172,7 @@ func TestHairpin(t *testing.T) {
 	if len(p.Unserved) == 0 {
 		t.Error("nothing is unserved on the inside of a hairpin")
 	}
-	p = lay(t, Layout{Track: track, Rule: rule(t, "packer-waterbar", "general"), Outlets: Outlets{Side: Right, ClearanceM: 10}, HumpM: HumpM})
+	p = lay(t, Layout{Track: track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: Outlets{Side: Right, ClearanceM: 10}, HumpM: HumpM})
 	if len(p.Unserved) != 0 || p.Sites[0].ChainageM != 25 {
 		t.Errorf("with 10 m clear of a limb 12 m off: %+v, want all served", p)
 	}

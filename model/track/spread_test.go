@@ -63,7 +63,7 @@ func TestGradeSpread(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := rand.New(rand.NewPCG(20261125, uint64(c.picked)))
-			rule := rule(t, "keller-sherar-waterbar", "erosive")
+			rule := rule(t, "water-bars-by-class", "erosive")
 			n := check(t, Check{Track: c.track, Rule: rule, Outlets: anySide, HumpM: HumpM, Banks: built(c.banks...)}).Intervals[c.picked]
 			again := func() Interval {
 				banks := built(c.banks...)
@@ -80,7 +80,7 @@ func TestGradeSpread(t *testing.T) {
 
 // TestLayoutSpread lays the first bank on the track surveyed again and again, and pegs it.
 func TestLayoutSpread(t *testing.T) {
-	packer, _ := Named("packer-waterbar")
+	packer, _ := Named("water-bars-two-soils")
 	for _, c := range []struct {
 		name    string
 		track   Track
@@ -116,7 +116,7 @@ func TestHeadSpread(t *testing.T) {
 	bank := Built{ChainageM: 40, Side: Left}
 	r := rand.New(rand.NewPCG(20261125, 9))
 	outlet := func(h Head, b Built) Outlet {
-		return check(t, Check{Track: track, Rule: rule(t, "southern-regional", ""), Outlets: Outlets{Side: Either, ClearanceM: 30, Heads: []Head{h}}, HumpM: HumpM, Banks: []Built{b}}).Outlets[0]
+		return check(t, Check{Track: track, Rule: rule(t, "water-bars-one-soil", ""), Outlets: Outlets{Side: Either, ClearanceM: 30, Heads: []Head{h}}, HumpM: HumpM, Banks: []Built{b}}).Outlets[0]
 	}
 	seen := spread(func() float64 {
 		h, b := head, bank
@@ -132,8 +132,8 @@ func TestPlusMinusNotKnown(t *testing.T) {
 	for _, q := range []section.Quality{{Basis: model.GPS, LevelPlusMinusM: -1, ChainagePlusMinusM: 5}, {Basis: model.Levelled, LevelPlusMinusM: 0.005, ChainagePlusMinusM: -1}} {
 		track := profile(0, 100, 100, 92)
 		track.Quality = q
-		s := lay(t, Layout{Track: track, Rule: rule(t, "southern-regional", ""), Outlets: anySide, HumpM: HumpM}).Sites[0]
-		n := check(t, Check{Track: track, Rule: rule(t, "southern-regional", ""), Outlets: anySide, HumpM: HumpM, Banks: built(20)}).Intervals[0]
+		s := lay(t, Layout{Track: track, Rule: rule(t, "water-bars-one-soil", ""), Outlets: anySide, HumpM: HumpM}).Sites[0]
+		n := check(t, Check{Track: track, Rule: rule(t, "water-bars-one-soil", ""), Outlets: anySide, HumpM: HumpM, Banks: built(20)}).Intervals[0]
 		if s.GradePlusMinusPct != -1 || n.GradePlusMinusPct != -1 || n.Close || (q.ChainagePlusMinusM < 0) != (s.SpacingPlusMinusM < 0) || (q.ChainagePlusMinusM < 0) != (n.SpacingPlusMinusM < 0) {
 			t.Errorf("with %+v: %+v, %+v", q, s, n)
 		}

@@ -28,8 +28,8 @@ func rule(t testing.TB, table, soil string) Rule {
 
 // The names that testdata/reference/runoff.csv has for tables and columns.
 var (
-	tableOf = map[string]string{"packer_waterbar": "packer-waterbar", "keller_sherar_rolling_dip": "keller-sherar-dip", "keller_sherar_waterbar": "keller-sherar-waterbar",
-		"california_waterbreak": "california-waterbreak", "southern_regional_waterbar": "southern-regional", "orange_county_nc_broad_based_dip": "orange-county-dip"}
+	tableOf = map[string]string{"packer_waterbar": "water-bars-two-soils", "keller_sherar_rolling_dip": "dips-and-culverts", "keller_sherar_waterbar": "water-bars-by-class",
+		"california_waterbreak": "legal-maximum-by-hazard", "southern_regional_waterbar": "water-bars-one-soil", "orange_county_nc_broad_based_dip": "broad-based-dips"}
 	soilOf = map[string]string{"general": "general", "highly_erodible": "highly erodible", "low_to_nonerosive": "low to non-erosive", "erosive": "erosive",
 		"extreme": "extreme", "high": "high", "moderate": "moderate", "low": "low"}
 )
@@ -56,7 +56,7 @@ func TestPrintedRows(t *testing.T) {
 			case c.Expects("spacing_m_range"):
 				ends := modeltest.Want[[2]float64](t, c, "spacing_m_range")
 				want["near end of range"], want["far end of range"] = ends[0], ends[1]
-			case name == "southern-regional":
+			case name == "water-bars-one-soil":
 				want[""] = modeltest.Want[float64](t, c, "spacing_m")
 			default:
 				for soil, m := range modeltest.Want[map[string]float64](t, c, "spacing_m") {
@@ -87,7 +87,7 @@ func TestPrintedRows(t *testing.T) {
 // WB08), which is in feet.
 func TestSouthernRegionalInFeet(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "gully", "water_bar_spacing_ft") {
-		c.Check(t, "ft", rule(t, "southern-regional", "").SpacingM(c.Number(t, "grade_pct"))/footM)
+		c.Check(t, "ft", rule(t, "water-bars-one-soil", "").SpacingM(c.Number(t, "grade_pct"))/footM)
 	}
 }
 
@@ -107,7 +107,7 @@ func TestLinesBetweenRows(t *testing.T) {
 		}
 		c.Check(t, name, r.SpacingM(c.Number(t, "grade_pct")))
 	}
-	if got := rule(t, "packer-waterbar", "highly erodible").SpacingM(7); got != 15 {
+	if got := rule(t, "water-bars-two-soils", "highly erodible").SpacingM(7); got != 15 {
 		t.Errorf("without a line between rows 7 %% allows %v m, want the steeper row's 15", got)
 	}
 }
@@ -124,8 +124,8 @@ func TestTablesDisagree(t *testing.T) {
 		for _, one := range []struct {
 			table, soil string
 			want        float64
-		}{{"packer-waterbar", "highly erodible", c.packer}, {"keller-sherar-dip", "erosive", c.dip}, {"keller-sherar-waterbar", "erosive", c.bar},
-			{"california-waterbreak", "extreme", c.extreme}, {"california-waterbreak", "high", c.high}} {
+		}{{"water-bars-two-soils", "highly erodible", c.packer}, {"dips-and-culverts", "erosive", c.dip}, {"water-bars-by-class", "erosive", c.bar},
+			{"legal-maximum-by-hazard", "extreme", c.extreme}, {"legal-maximum-by-hazard", "high", c.high}} {
 			if got := rule(t, one.table, one.soil).SpacingM(c.gradePct); math.Abs(got-one.want) > 1e-9 {
 				t.Errorf("%s, %s at %v %%: %v m, want %v", one.table, one.soil, c.gradePct, got, one.want)
 			}
@@ -139,17 +139,17 @@ func TestReadingOfGrades(t *testing.T) {
 		gradePct, want    float64
 		row, why          string
 	}{
-		{"in-a-class", "keller-sherar-dip", "erosive", 5, 50, "4-6 %", ""},
-		{"in-the-gap-of-classes", "keller-sherar-dip", "erosive", 3.4, 50, "4-6 %", "between the rows 0-3 % and 4-6 %"},
-		{"at-the-end-of-a-class", "keller-sherar-dip", "erosive", 3, 75, "0-3 %", ""},
-		{"rounding-at-an-end", "keller-sherar-dip", "erosive", 3 + 1e-10, 75, "0-3 %", ""},
-		{"over-the-last", "keller-sherar-dip", "erosive", 60, 30, "over 12 %", ""},
-		{"at-a-point", "packer-waterbar", "general", 10, 25, "10 %", ""},
-		{"between-points", "packer-waterbar", "general", 5.1, 25, "10 %", "between the rows 5 % and 10 %"},
-		{"gentler-than-all", "packer-waterbar", "general", 0.5, 75, "2 %", "gentler"},
-		{"level", "packer-waterbar", "general", 0, 75, "2 %", "gentler"},
-		{"beyond-the-table", "packer-waterbar", "general", 31, 10, "none", "ends at 30 %"},
-		{"beyond-the-dips", "orange-county-dip", "near end of range", 11, 140 * footM, "none", "ends at 10 %"},
+		{"in-a-class", "dips-and-culverts", "erosive", 5, 50, "4-6 %", ""},
+		{"in-the-gap-of-classes", "dips-and-culverts", "erosive", 3.4, 50, "4-6 %", "between the rows 0-3 % and 4-6 %"},
+		{"at-the-end-of-a-class", "dips-and-culverts", "erosive", 3, 75, "0-3 %", ""},
+		{"rounding-at-an-end", "dips-and-culverts", "erosive", 3 + 1e-10, 75, "0-3 %", ""},
+		{"over-the-last", "dips-and-culverts", "erosive", 60, 30, "over 12 %", ""},
+		{"at-a-point", "water-bars-two-soils", "general", 10, 25, "10 %", ""},
+		{"between-points", "water-bars-two-soils", "general", 5.1, 25, "10 %", "between the rows 5 % and 10 %"},
+		{"gentler-than-all", "water-bars-two-soils", "general", 0.5, 75, "2 %", "gentler"},
+		{"level", "water-bars-two-soils", "general", 0, 75, "2 %", "gentler"},
+		{"beyond-the-table", "water-bars-two-soils", "general", 31, 10, "none", "ends at 30 %"},
+		{"beyond-the-dips", "broad-based-dips", "near end of range", 11, 140 * footM, "none", "ends at 10 %"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := rule(t, c.table, c.soil)
@@ -170,11 +170,11 @@ func TestRuleRefuses(t *testing.T) {
 		between           Between
 		path              string
 	}{
-		{"no-soil", "packer-waterbar", "", Steeper, "soil"},
-		{"soil-of-another-table", "packer-waterbar", "erosive", Steeper, "soil"},
-		{"soil-where-there-is-one", "southern-regional", "general", Steeper, "soil"},
-		{"line-through-classes", "keller-sherar-dip", "erosive", StraightLine, "between"},
-		{"unknown-line", "packer-waterbar", "general", "spline", "between"},
+		{"no-soil", "water-bars-two-soils", "", Steeper, "soil"},
+		{"soil-of-another-table", "water-bars-two-soils", "erosive", Steeper, "soil"},
+		{"soil-where-there-is-one", "water-bars-one-soil", "general", Steeper, "soil"},
+		{"line-through-classes", "dips-and-culverts", "erosive", StraightLine, "between"},
+		{"unknown-line", "water-bars-two-soils", "general", "spline", "between"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			table, _ := Named(c.table)

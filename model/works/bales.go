@@ -57,7 +57,7 @@ func (b Bale) check() *model.Problem {
 func (b Bale) fits(d DamBuild) *model.Problem {
 	const rounding = 1e-9
 	if above := b.HeightM - b.EmbedM; d.CrestHeightM > above+rounding {
-		return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is more than the one bale that may stand, %.2f m above the bed", d.CrestHeightM, above),
+		return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is more than the one bale that may stand, %s m above the bed", d.CrestHeightM, model.RoundedDown(above, 2)),
 			Fix: "lower the crest, or build of rock: bales are not stacked (NRCS Wyoming)"}
 	}
 	if d.NotchDepthM != 0 {
@@ -69,7 +69,7 @@ func (b Bale) fits(d DamBuild) *model.Problem {
 			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
 	}
 	if d.CatchmentHa > limit.catchmentHa {
-		return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %.1f ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, limit.catchmentHa, limit.slopePct),
+		return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %s ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, model.RoundedDown(limit.catchmentHa, 1), limit.slopePct),
 			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
 	}
 	return nil

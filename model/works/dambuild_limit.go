@@ -55,7 +55,7 @@ func (d DamBuild) checkHeightRule() *model.Problem {
 			return &model.Problem{Path: "heightRule", Reason: fmt.Sprintf("%s says nothing of %s", r.Name, d.Kind), Fix: "name another rule"}
 		}
 		if !r.Allows(d.CrestHeightM) {
-			return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is above the %.2f m of the rule named, %s", d.CrestHeightM, r.MaxM, r.Source.Title), Fix: "build more and lower dams"}
+			return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is above the %s m of the rule named, %s", d.CrestHeightM, model.RoundedDown(r.MaxM, 2), r.Source.Title), Fix: "build more and lower dams"}
 		}
 		return nil
 	}

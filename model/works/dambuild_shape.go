@@ -40,7 +40,7 @@ func (d DamBuild) checkShape() *model.Problem {
 func (d DamBuild) checkFace(path string, run float64) *model.Problem {
 	s, p := stone(d.Stone)
 	if p == nil && run < s.RunPerRise-1e-9 {
-		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than stone lies that is %s, %.2f to 1", run, s.Name, s.RunPerRise),
+		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than stone lies that is %s, %s to 1", run, s.Name, model.RoundedUp(s.RunPerRise, 2)),
 			Fix: "flatten it; " + s.Source.String()}
 	}
 	return p
@@ -51,7 +51,7 @@ func (d DamBuild) checkNotch() *model.Problem {
 		return &model.Problem{Path: "notchLengthM", Reason: "a notch needs both its depth and its length", Fix: "give both, or neither"}
 	}
 	if left, right := d.gully().banks(d.CrestHeightM); d.NotchLengthM > right-left {
-		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the sill, %.2f m", d.NotchLengthM, right-left),
+		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the sill, %s m", d.NotchLengthM, model.RoundedDown(right-left, 2)),
 			Fix: "shorten the notch and deepen it, or choose a wider place"}
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -357,6 +358,28 @@ func TestEachHeightRuleIsHeldTo(t *testing.T) {
 		d.CrestHeightM += 0.0005
 		if q, err := d.Quantities(); err == nil {
 			t.Errorf("%v m by %s: %+v, want a refusal", d.CrestHeightM, r.Name, q)
+		}
+	}
+}
+
+// A refusal's limit, given as it is printed, is taken.
+func TestFaceLimitsTakeWhatTheyPrint(t *testing.T) {
+	for _, stone := range Stones {
+		d := cased()
+		d.Stone, d.UpstreamRunPerRise, d.DownstreamRunPerRise = stone.Name, 3, 0.5
+		_, err := d.Quantities()
+		p, ok := errors.AsType[*model.Problem](err)
+		if !ok || p.Path != "downstreamRunPerRise" {
+			t.Fatalf("%s: %v, want a refusal of the face", stone.Name, err)
+		}
+		words := strings.Fields(p.Reason)
+		run, err := strconv.ParseFloat(words[len(words)-3], 64)
+		if err != nil {
+			t.Fatalf("%q ends in no slope", p.Reason)
+		}
+		d.DownstreamRunPerRise = run
+		if _, err := d.Quantities(); err != nil {
+			t.Errorf("%s: the printed %v to 1 is refused: %v", stone.Name, run, err)
 		}
 	}
 }

@@ -706,8 +706,15 @@ export interface Types {
         verdict: string;
         /** what the step rests on */
         basis: string;
+        /** where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not */
+        hump?: {
+          /** [m] where */
+          chainageM: number;
+          /** [m] above the crest below and the deposit's rise to there */
+          aboveM: number;
+        };
       }[];
-      /** the pair with the largest step either way; none for fewer than two dams */
+      /** the pair that does most harm: the largest gap, which scours, before any drowned toe, which does not; none for fewer than two dams */
       worst?: {
         /** the dam downstream */
         lower: string;
@@ -725,6 +732,13 @@ export interface Types {
         verdict: string;
         /** what the step rests on */
         basis: string;
+        /** where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not */
+        hump?: {
+          /** [m] where */
+          chainageM: number;
+          /** [m] above the crest below and the deposit's rise to there */
+          aboveM: number;
+        };
       };
       /** what to mind on the ground */
       cautions: {
@@ -841,13 +855,13 @@ export interface Types {
       coefficient?: number | null;
       /** one standard deviation; of a table that gives a range, range/√12; not known otherwise */
       coefficientPlusMinus?: number | null;
-      /** published table to take the coefficient from */
-      table?: "Schwab" | "California" | null;
-      /** row of the table; bare ground is in California's alone, cultivated in Schwab's */
+      /** published table to take the coefficient from: land-by-slope-and-soil by Schwab and others, bare-and-grazed-ground by the California Clean Water Team; neither knows scalded or degraded ground */
+      table?: "land-by-slope-and-soil" | "bare-and-grazed-ground" | null;
+      /** row of the table; bare ground is in bare-and-grazed-ground alone, cultivated in land-by-slope-and-soil */
       cover?: "pasture" | "woodland" | "cultivated" | "bare smooth" | "bare rough" | null;
-      /** column of the table: the first three are Schwab's, the last two California's */
+      /** column of the table: the first three of land-by-slope-and-soil, the last two of bare-and-grazed-ground */
       soil?: "open sandy loam" | "clay and silt loam" | "tight clay" | "heavy" | "sandy" | null;
-      /** [%] of the land, for Schwab's table */
+      /** [%] of the land, for land-by-slope-and-soil */
       slopePct?: number | null;
       /** pieces of the catchment that shed differently, instead of areaHa and one coefficient */
       parts?: ({
@@ -859,16 +873,16 @@ export interface Types {
         coefficient?: number | null;
         /** one standard deviation; of a table that gives a range, range/√12; not known otherwise */
         coefficientPlusMinus?: number | null;
-        /** published table to take the coefficient from */
-        table?: "Schwab" | "California" | null;
-        /** row of the table; bare ground is in California's alone, cultivated in Schwab's */
+        /** published table to take the coefficient from: land-by-slope-and-soil by Schwab and others, bare-and-grazed-ground by the California Clean Water Team; neither knows scalded or degraded ground */
+        table?: "land-by-slope-and-soil" | "bare-and-grazed-ground" | null;
+        /** row of the table; bare ground is in bare-and-grazed-ground alone, cultivated in land-by-slope-and-soil */
         cover?: "pasture" | "woodland" | "cultivated" | "bare smooth" | "bare rough" | null;
-        /** column of the table: the first three are Schwab's, the last two California's */
+        /** column of the table: the first three of land-by-slope-and-soil, the last two of bare-and-grazed-ground */
         soil?: "open sandy loam" | "clay and silt loam" | "tight clay" | "heavy" | "sandy" | null;
-        /** [%] of the land, for Schwab's table */
+        /** [%] of the land, for land-by-slope-and-soil */
         slopePct?: number | null;
       })[] | null;
-      /** the text whose limit holds; 20 acres, the strictest, if not given */
+      /** the text whose limit holds; 25 km2, the widest, if not given */
       areaLimit?: "20 acres" | "12 km2" | "25 km2" | null;
       /** [mm/h] of the design storm over the time of concentration; or give durations */
       intensityMmH?: number | null;
@@ -1186,7 +1200,7 @@ export interface Types {
       bulkTonnesPerM3?: number | null;
       /** [har] above the dam; bounds where bales may stand */
       catchmentHa?: number | null;
-      /** [m3/s] over the notch, to size the stone of the apron by; not sized if not given */
+      /** [m3/s] over the notch, to size the stone of the face and the apron by; not sized if not given */
       flowM3S?: number | null;
       /** of a dam of netting and posts */
       fences?: {
@@ -1324,8 +1338,14 @@ export interface Types {
         /** who advises it */
         source: string;
       }[];
-      /** [mm] median stone of the apron by the flow, a factor of 1.2 included; none without a flow and a notch, and on beds outside 2 to 40 % */
+      /** [mm] median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 % */
+      faceStoneMM?: number;
+      /** which rule sized it */
+      faceStoneRule?: "rock chute" | "foot of the fall";
+      /** [mm] median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow */
       apronStoneMM?: number;
+      /** which rule sized it */
+      apronStoneRule?: "rock chute" | "foot of the fall";
       /** what the figures come from */
       basis: string;
       /** what to mind on the ground */
@@ -1350,8 +1370,8 @@ export interface Types {
         levelM: number;
       })[];
       /** whose spacings; they differ threefold and are never blended */
-      table: "packer-waterbar" | "keller-sherar-dip" | "keller-sherar-waterbar" | "california-waterbreak" | "southern-regional" | "orange-county-dip" | "local";
-      /** column of that table: packer-waterbar general, highly erodible; keller-sherar low to non-erosive, erosive; california-waterbreak extreme, high, moderate, low hazard; orange-county-dip near end of range, far end of range; the others have one column */
+      table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
+      /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
       soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
       /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
       between?: "steeper" | "straight line" | "log-log" | null;
@@ -1563,8 +1583,8 @@ export interface Types {
         levelM: number;
       })[];
       /** whose spacings; they differ threefold and are never blended */
-      table: "packer-waterbar" | "keller-sherar-dip" | "keller-sherar-waterbar" | "california-waterbreak" | "southern-regional" | "orange-county-dip" | "local";
-      /** column of that table: packer-waterbar general, highly erodible; keller-sherar low to non-erosive, erosive; california-waterbreak extreme, high, moderate, low hazard; orange-county-dip near end of range, far end of range; the others have one column */
+      table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
+      /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
       soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
       /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
       between?: "steeper" | "straight line" | "log-log" | null;
@@ -1718,7 +1738,7 @@ export interface Types {
         /** [m] level of the ground at the peg */
         levelM: number;
       })[];
-      /** [m] how far a peg may be off the mean level, up or down */
+      /** [m] how far a peg may be off the mean level, up or down; at most 1 */
       toleranceM: number;
       /** [%] how steep the line may run between neighbours, either way; not checked if not given */
       gradeTolerancePct?: number | null;
@@ -1823,6 +1843,13 @@ export interface Types {
         /** [m] chainages at which to stop the furrow or leave it unripped; none when there are too many */
         stopsAtM: number[];
       };
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
     };
   };
   /** length, spacing and treated area of rip lines, and the water they hold */
@@ -2715,7 +2742,7 @@ export interface Types {
       from: string;
       /** day of the later visit */
       to: string;
-      /** [a] between them, of 365.2425 days */
+      /** [a] between them, by the calendar: an anniversary is a whole number of years */
       years: number;
       /** [m] up the gully; negative is down it */
       retreatM: number;
@@ -2727,7 +2754,7 @@ export interface Types {
       ratePlusMinusMPerYear: number;
       /** wet seasons between, a started one by its part */
       wetSeasons?: number;
-      /** [m] retreat for each wet season; none where none passed */
+      /** [m] retreat for each wet season; none where less than half of one lies between */
       retreatMPerSeason?: number;
       /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
       leastProvableM: number;
@@ -2739,7 +2766,7 @@ export interface Types {
         from: string;
         /** day of the later visit */
         to: string;
-        /** [a] between them, of 365.2425 days */
+        /** [a] between them, by the calendar: an anniversary is a whole number of years */
         years: number;
         /** [m] up the gully; negative is down it */
         retreatM: number;
@@ -2751,7 +2778,7 @@ export interface Types {
         ratePlusMinusMPerYear: number;
         /** wet seasons between, a started one by its part */
         wetSeasons?: number;
-        /** [m] retreat for each wet season; none where none passed */
+        /** [m] retreat for each wet season; none where less than half of one lies between */
         retreatMPerSeason?: number;
         /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
         leastProvableM: number;
@@ -3077,7 +3104,7 @@ export interface Types {
           bulkTonnesPerM3?: number | null;
           /** [har] above the dam; bounds where bales may stand */
           catchmentHa?: number | null;
-          /** [m3/s] over the notch, to size the stone of the apron by; not sized if not given */
+          /** [m3/s] over the notch, to size the stone of the face and the apron by; not sized if not given */
           flowM3S?: number | null;
           /** of a dam of netting and posts */
           fences?: {

@@ -12,12 +12,12 @@ type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
 /** The officer's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
 export const tables: readonly { readonly name: TableName; readonly label: string; readonly soils: readonly Soil[] }[] = [
   { name: "local", label: "Local table", soils: [] },
-  { name: "packer-waterbar", label: "Packer, water bars", soils: ["general", "highly erodible"] },
-  { name: "keller-sherar-waterbar", label: "Keller and Sherar, water bars", soils: ["low to non-erosive", "erosive"] },
-  { name: "keller-sherar-dip", label: "Keller and Sherar, dips", soils: ["low to non-erosive", "erosive"] },
-  { name: "california-waterbreak", label: "California, water breaks by hazard", soils: ["extreme", "high", "moderate", "low"] },
-  { name: "southern-regional", label: "Southern Regional", soils: [] },
-  { name: "orange-county-dip", label: "Orange County, dips", soils: ["near end of range", "far end of range"] },
+  { name: "water-bars-two-soils", label: "Water bars, two soils (Packer 1967)", soils: ["general", "highly erodible"] },
+  { name: "water-bars-by-class", label: "Water bars by class of grade (Keller and Sherar 2003)", soils: ["low to non-erosive", "erosive"] },
+  { name: "dips-and-culverts", label: "Dips and culverts (Keller and Sherar 2003)", soils: ["low to non-erosive", "erosive"] },
+  { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard (California Code of Regulations)", soils: ["extreme", "high", "moderate", "low"] },
+  { name: "water-bars-one-soil", label: "Water bars, one column for all soils (Southern Regional Extension Forestry)", soils: [] },
+  { name: "broad-based-dips", label: "Broad-based dips (Orange County, North Carolina)", soils: ["near end of range", "far end of range"] },
 ];
 
 export interface Fall {

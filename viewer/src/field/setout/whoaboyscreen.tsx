@@ -25,7 +25,7 @@ import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "whoa-boys", { reading: "", down: "", top: "", along: "0", table: "packer-waterbar", soil: "general", track: "", lon: "", lat: "" });
+  const pegging = usePegging(params["book"]!, "whoa-boys", { reading: "", down: "", top: "", along: "0", table: "water-bars-two-soils", soil: "general", track: "", lon: "", lat: "" });
   const { book, typed, set, read, direct, sightM, trouble, pegs } = pegging;
   const fix = usePosition(pegs);
   const aim = useAim(sightM, undefined, read, direct);

@@ -1,0 +1,32 @@
+package model
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestLimitsAreRoundedInwards(t *testing.T) {
+	for _, c := range []struct {
+		v        float64
+		decimals int
+		down, up string
+	}{
+		{1.1587, 2, "1.15", "1.16"}, {1.1504, 2, "1.15", "1.16"}, {0.381, 2, "0.38", "0.39"}, {8.1, 1, "8.1", "8.1"},
+		{0.1 + 0.2, 1, "0.3", "0.3"}, {-1.25, 1, "-1.3", "-1.2"}, {0, 2, "0.00", "0.00"}, {4.04685, 1, "4.0", "4.1"},
+	} {
+		if down, up := RoundedDown(c.v, c.decimals), RoundedUp(c.v, c.decimals); down != c.down || up != c.up {
+			t.Errorf("%v to %d decimals: %s and %s, want %s and %s", c.v, c.decimals, down, up, c.down, c.up)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		v, decimals := rapid.Float64Range(-1e4, 1e4).Draw(t, "v"), rapid.IntRange(0, 4).Draw(t, "decimals")
+		down, _ := strconv.ParseFloat(RoundedDown(v, decimals), 64)
+		up, _ := strconv.ParseFloat(RoundedUp(v, decimals), 64)
+		if slack := 1e-12 * math.Max(1, math.Abs(v)) * 10; down > v+slack || up < v-slack || up-down > 1.0001*math.Pow10(-decimals) {
+			t.Fatalf("%v to %d decimals: %v and %v", v, decimals, down, up)
+		}
+	})
+}
