@@ -85,9 +85,9 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	case text(o.records[id], "usedOn") != "":
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
 	case s.now().After(until):
-		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has run out", Fix: "ask the office for a new one"}, nil
+		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
 	case o.find(deviceRecord, "device", req.Device) != "":
-		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol anew under a fresh device id"}, nil
+		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol again with a new code"}, nil
 	}
 	author := strings.TrimSpace(req.Author)
 	if author == "" {
@@ -137,7 +137,7 @@ func (s *Server) admitToSync(_ context.Context, token string) (exchange.Grant, e
 	record := o.records[id]
 	switch {
 	case token == "" || id == "":
-		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its captures are kept"}
+		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
 	case text(record, "revokedOn") != "":
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
 	}

@@ -71,7 +71,7 @@ var (
 	ErrNotEnrolled = errors.New("the device is not enrolled: enrol it with a code from the office")
 	// ErrEnrolAnew: another device writes under this device's id, as after a phone was
 	// copied from a backup. Enrol gives it an id of its own and keeps all that is unsent.
-	ErrEnrolAnew = errors.New("another device has this device's id: enrol anew, nothing on this device is lost")
+	ErrEnrolAnew = errors.New("another device has this device's id: enrol again, nothing on this device is lost")
 )
 
 // Open opens the device kept in dir, or installs a new one there. Only one process can

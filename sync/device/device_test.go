@@ -260,7 +260,7 @@ func TestRule9ClonedDevice(t *testing.T) {
 	if err := second.Sync(t.Context()); !errors.Is(err, device.ErrEnrolAnew) {
 		t.Fatalf("the copy's Sync: got %v, want ErrEnrolAnew", err)
 	}
-	note(second, "second, told to enrol anew")
+	note(second, "second, told to enrol again")
 	must(t, second.Enrol(t.Context(), of.url, "open", "an officer"))
 	if second.ID() == old {
 		t.Fatal("enrolled anew, the copy has kept its id")

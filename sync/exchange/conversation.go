@@ -124,7 +124,7 @@ func (c *conversation) refuse(about wire.Problem, err error) error {
 	problem, ok := errors.AsType[*model.Problem](err)
 	if !ok {
 		c.log.Error("trouble on our side", "error", err)
-		problem = &model.Problem{Reason: "the server has a trouble of its own", Fix: "nothing was taken: keep it and send it again later"}
+		problem = &model.Problem{Reason: "the server has an internal error", Fix: "nothing was stored: keep it and send it again later"}
 	} else {
 		c.log.Info("refused", "problem", problem)
 	}

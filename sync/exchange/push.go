@@ -70,10 +70,10 @@ func (c *conversation) check(raw []byte, property string) (register.ID, *model.P
 func (c *conversation) untaken(about wire.Problem, err error) error {
 	switch {
 	case errors.Is(err, store.ErrFull):
-		return c.refuse(about, &model.Problem{Reason: "the server's disk is full", Fix: "nothing was taken: keep it and send it again later"})
+		return c.refuse(about, &model.Problem{Reason: "the server's disk is full", Fix: "nothing was stored: keep it and send it again later"})
 	case errors.Is(err, store.ErrStopped), errors.Is(err, store.ErrDamaged):
 		c.log.Error("the store takes no more", "error", err)
-		return c.later(about, &model.Problem{Reason: "the server's store has stopped", Fix: "nothing was taken: keep it and send it again later"})
+		return c.later(about, &model.Problem{Reason: "the server's store has stopped", Fix: "nothing was stored: keep it and send it again later"})
 	}
 	return c.refuse(about, err)
 }

@@ -79,7 +79,7 @@ func (c *conversation) hello() error {
 	}
 	if hello.Device != c.grant.Device {
 		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "device",
-			Reason: fmt.Sprintf("is %q and the token belongs to another device", hello.Device), Fix: "enrol this device anew"})
+			Reason: fmt.Sprintf("is %q and the token belongs to another device", hello.Device), Fix: "enrol this device again"})
 	}
 	c.log = c.log.With("device", c.grant.Device)
 	now := c.x.Now()

@@ -181,7 +181,7 @@ func (h *Handler) refuse(w http.ResponseWriter, status int, err error) {
 			logger = slog.Default()
 		}
 		logger.Error("trouble with a photo", "error", err)
-		status, problem = http.StatusInternalServerError, &model.Problem{Reason: "the server has a trouble of its own", Fix: "keep the photo and send it again later"}
+		status, problem = http.StatusInternalServerError, &model.Problem{Reason: "the server has an internal error", Fix: "keep the photo and send it again later"}
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)

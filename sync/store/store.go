@@ -100,7 +100,7 @@ type Receipt struct {
 	N       uint64      `json:"n,omitempty"`       // its number; 0 when refused
 	Known   bool        `json:"known,omitempty"`   // it was here already and nothing changed
 	Refused string      `json:"refused,omitempty"` // why it was not taken, and what to do
-	Cloned  bool        `json:"cloned,omitempty"`  // refused because another entry has its device and DeviceSeq: two devices share an id, enrol anew
+	Cloned  bool        `json:"cloned,omitempty"`  // refused because another entry has its device and DeviceSeq: two devices share an id, enrol again
 	HighSeq uint64      `json:"highSeq"`           // the device's highest DeviceSeq with none missing below it
 
 	// ClockOffS is how many seconds the entry's stamp is ahead of its arrival, negative

@@ -41,7 +41,7 @@
 //	         property
 //	         receipts   one for each line, in order: id, n, highSeq; known when it was there
 //	                    already; refused, why, when it was not taken, with cloned when another
-//	                    entry has its device and deviceSeq and the device must enrol anew;
+//	                    entry has its device and deviceSeq and the device must enrol again;
 //	                    clockOffS, by how much the stamp is ahead, when by a day or more
 //	page     property
 //	         first      number of the first entry

@@ -97,8 +97,8 @@ func clonedDevice(t T, s store.Register) {
 	clone := *a
 	appendAll(t, s, "p", a.Entry("f", nil, "name", `"original"`))
 	got := send(t, s, "p", clone.Entry("f", nil, "name", `"clone"`))[0]
-	if !got.Cloned || !strings.Contains(got.Refused, "enrol anew") || got.N != 0 || got.HighSeq != 2 {
-		t.Errorf("receipt of a cloned device's entry = %+v, want cloned, refused with \"enrol anew\", highSeq 2", got)
+	if !got.Cloned || !strings.Contains(got.Refused, "enrol again") || got.N != 0 || got.HighSeq != 2 {
+		t.Errorf("receipt of a cloned device's entry = %+v, want cloned, refused with \"enrol again\", highSeq 2", got)
 	}
 	anew := &Maker{Property: "p", Device: "anew"}
 	appendAll(t, s, "p", anew.Entry("f", map[string]uint64{"a": 1}, "name", `"clone"`))

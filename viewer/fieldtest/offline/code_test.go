@@ -37,7 +37,7 @@ func TestCodesThatDoNotWork(t *testing.T) {
 	office.Stop()
 	office.SetClock(25 * time.Hour)
 	office.Start()
-	refused("expired", late, "This code has run out.", "Ask the office for a new one.")
+	refused("expired", late, "This code has expired.", "Ask the office for a new one.")
 	office.Kill()
 	refused("unheard", late, "The server does not answer.", "Enrol where there is signal. After that the page works without.")
 	office.Start()

@@ -231,12 +231,12 @@ func TestRetreatOfAHead(t *testing.T) {
 		t.Fatalf("5 cm by tape is %q", little.MoreThanNoise)
 	}
 	d.WaitText(fmt.Sprintf("%.2f ± %.2f m back since 14 May 2025", little.RetreatM, little.PlusMinusM))
-	d.WaitText("No more than the measuring itself could be out")
-	d.WaitText(fmt.Sprintf("Less than %.2f m could not be told from none.", little.LeastProvableM))
+	d.WaitText("No more than measurement error")
+	d.WaitText(fmt.Sprintf("Less than %.2f m is too small to detect.", little.LeastProvableM))
 	d.Type("Taped from the hub peg", "11.55")
 	much := ask("11.55").Steps[1]
-	d.WaitText(fmt.Sprintf("%.2f m back since 14 May 2025", much.RetreatM))
-	d.WaitText("More than the measuring itself could be out")
+	d.WaitText(fmt.Sprintf("%.2f ± %.2f m back since 14 May 2025", much.RetreatM, much.PlusMinusM))
+	d.WaitText("More than measurement error")
 	d.CheckFit("visit to a head")
 	d.Screenshot("visit-head")
 	d.Type("Taped from the hub peg", "10001")

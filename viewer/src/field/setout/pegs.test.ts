@@ -80,7 +80,7 @@ test("the track is taken to fall on as it has fallen", () => {
   assert.deepEqual([bankAdvice(answer(40), 20)!.state, bankAdvice(answer(40), 20)!.words], ["on", "Go 20 m down the track"]);
   assert.deepEqual([bankAdvice(answer(40), 46.5)!.state, bankAdvice(answer(40), 46.5)!.words], ["back", "Come back 7 m up the track"]);
   assert.equal(bankAdvice(answer(40), 39.4)!.state, "here");
-  assert.equal(bankAdvice(answer(40, 35), 20)!.words, "Go on 15 m down the track", "the closer of two spacings");
+  assert.equal(bankAdvice(answer(40, 35), 20)!.words, "Go 15 m down the track", "the closer of two spacings");
   assert.equal(nextBankName([feature("w", { kind: "whoa-boy", name: "Whoa-boy 4" })]), "Whoa-boy 5");
 });
 
