@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io/fs"
 	"net/http"
-	"strings"
 
 	"headcut/viewer"
 )
@@ -101,6 +100,9 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 		return list, err
 	}
 	for _, name := range parts { // by name
+		if isPacked(name) {
+			continue
+		}
 		if name == fieldWorker {
 			content, err := fs.ReadFile(s.pages, name)
 			if err != nil {
@@ -118,7 +120,7 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 		return list, err
 	}
 	for _, name := range computing {
-		if strings.HasSuffix(name, ".br") || strings.HasSuffix(name, ".gz") {
+		if isPacked(name) {
 			continue // the browser gets the file that they are made of
 		}
 		if err := add(s.computations, name, "/assets/"+name); err != nil {

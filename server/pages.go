@@ -2,7 +2,9 @@ package server
 
 import (
 	"io/fs"
+	"mime"
 	"net/http"
+	"path"
 	"strings"
 
 	"headcut/model"
@@ -38,15 +40,21 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request, name string, statu
 // for ever.
 func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
-	if strings.HasSuffix(name, ".html") || name == fieldWorker || name == fieldManifest {
+	if strings.HasSuffix(name, ".html") || name == fieldWorker || name == fieldManifest || isPacked(name) {
 		http.NotFound(w, r)
 		return
 	}
 	if s.handleComputationsFile(w, r, name) {
 		return
 	}
+	content, err := fs.ReadFile(s.pages, name)
+	if err != nil {
+		http.NotFound(w, r)
+		return
+	}
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
-	http.ServeFileFS(w, r, s.pages, name)
+	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
+	sendBuilt(w, r, s.pages, name, content)
 }
 
 func refuseLink(w http.ResponseWriter, state linkState) {

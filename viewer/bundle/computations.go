@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"compress/gzip"
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
@@ -11,7 +9,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/andybalholm/brotli"
 	"github.com/evanw/esbuild/pkg/api"
 )
 
@@ -72,43 +69,6 @@ func (f files) named(stem, ending string, content []byte) string {
 	return name
 }
 
-// compress adds a .br and a .gz of each file but the list, the smallest that either can
-// do: they are made once and sent often. Those of kept, an earlier result, are not made anew.
-func (f files) compress(kept files) error {
-	packed := files{}
-	for name, content := range f {
-		if name == "compute.json" {
-			continue
-		}
-		if kept[name+".br"] != nil && kept[name+".gz"] != nil && bytes.Equal(kept[name], content) {
-			packed[name+".br"], packed[name+".gz"] = kept[name+".br"], kept[name+".gz"]
-			continue
-		}
-		var br, gz bytes.Buffer
-		b := brotli.NewWriterOptions(&br, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: 24})
-		z, err := gzip.NewWriterLevel(&gz, gzip.BestCompression)
-		if err != nil {
-			return err
-		}
-		for _, w := range []interface {
-			Write([]byte) (int, error)
-			Close() error
-		}{b, z} {
-			if _, err := w.Write(content); err != nil {
-				return err
-			}
-			if err := w.Close(); err != nil {
-				return err
-			}
-		}
-		packed[name+".br"], packed[name+".gz"] = br.Bytes(), gz.Bytes()
-	}
-	for name, content := range packed {
-		f[name] = content
-	}
-	return nil
-}
-
 // seldom are the packages of the standard library that no computation spends its time in.
 // They are not inlined, which makes the program smaller.
 var seldom = []string{"errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "syscall", "syscall/js", "time"}
@@ -156,19 +116,4 @@ func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
 		return nil, fmt.Errorf("%s", strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
 	}
 	return result.OutputFiles[0].Contents, nil
-}
-
-// read is what a folder holds, nothing when it is not there.
-func read(dir string) files {
-	f := files{}
-	there, err := os.ReadDir(dir)
-	if err != nil {
-		return f
-	}
-	for _, e := range there {
-		if content, err := os.ReadFile(filepath.Join(dir, e.Name())); err == nil {
-			f[e.Name()] = content
-		}
-	}
-	return f
 }

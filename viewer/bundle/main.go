@@ -58,6 +58,13 @@ func run(root, out string, check bool) error {
 	if out != "" {
 		dist = out
 	}
+	var before files
+	if !check {
+		before = read(dist)
+	}
+	if err := built.compress(before); err != nil {
+		return err
+	}
 	if check {
 		return built.compare(dist)
 	}

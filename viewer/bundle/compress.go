@@ -1,0 +1,66 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+
+	"github.com/andybalholm/brotli"
+)
+
+// hashed are the names that carry a hash of the content: those files never change, so that
+// a compressed copy is made once and sent often.
+var hashed = regexp.MustCompile(`-[0-9A-Z]{8}\.(js|css|svg|wasm)$`)
+
+// compress adds a .br and a .gz, the smallest that either can do, of each file whose name
+// carries a hash. Those of kept, an earlier result, are not made again.
+func (f files) compress(kept files) error {
+	packed := files{}
+	for name, content := range f {
+		if !hashed.MatchString(name) {
+			continue
+		}
+		if kept[name+".br"] != nil && kept[name+".gz"] != nil && bytes.Equal(kept[name], content) {
+			packed[name+".br"], packed[name+".gz"] = kept[name+".br"], kept[name+".gz"]
+			continue
+		}
+		var br, gz bytes.Buffer
+		b := brotli.NewWriterOptions(&br, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: 24})
+		z, err := gzip.NewWriterLevel(&gz, gzip.BestCompression)
+		if err != nil {
+			return err
+		}
+		for _, w := range []interface {
+			Write([]byte) (int, error)
+			Close() error
+		}{b, z} {
+			if _, err := w.Write(content); err != nil {
+				return err
+			}
+			if err := w.Close(); err != nil {
+				return err
+			}
+		}
+		packed[name+".br"], packed[name+".gz"] = br.Bytes(), gz.Bytes()
+	}
+	maps.Copy(f, packed)
+	return nil
+}
+
+// read is what a folder holds, nothing when it is not there.
+func read(dir string) files {
+	f := files{}
+	there, err := os.ReadDir(dir)
+	if err != nil {
+		return f
+	}
+	for _, e := range there {
+		if content, err := os.ReadFile(filepath.Join(dir, e.Name())); err == nil {
+			f[e.Name()] = content
+		}
+	}
+	return f
+}
