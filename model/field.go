@@ -17,22 +17,23 @@ type FieldType string
 
 // The types of fields.
 const (
-	Text      FieldType = "text"
-	Number    FieldType = "number"
-	Integer   FieldType = "integer"
-	YesNo     FieldType = "yes-no"  // true or false
-	Date      FieldType = "date"    // "2026-11-25", the day where the officer stood
-	Instant   FieldType = "instant" // RFC 3339 with its offset
-	Choice    FieldType = "choice"  // one of Field.Choices
-	Reference FieldType = "feature" // the id of another feature
-	Place     FieldType = "geometry"
-	Photos    FieldType = "photos"     // list of SHA-256 in lower-case hex
-	Numbers   FieldType = "numbers"    // list of numbers, null where one is unknown
-	LevelRows FieldType = "level-rows" // list of LevelRow
+	Text        FieldType = "text"
+	Number      FieldType = "number"
+	Integer     FieldType = "integer"
+	YesNo       FieldType = "yes-no"  // true or false
+	Date        FieldType = "date"    // "2026-11-25", the day where the officer stood
+	Instant     FieldType = "instant" // RFC 3339 with its offset
+	Choice      FieldType = "choice"  // one of Field.Choices
+	Reference   FieldType = "feature" // the id of another feature
+	Place       FieldType = "geometry"
+	Photos      FieldType = "photos"       // list of SHA-256 in lower-case hex
+	Numbers     FieldType = "numbers"      // list of numbers, null where one is unknown
+	LevelRows   FieldType = "level-rows"   // list of LevelRow
+	SpacingRows FieldType = "spacing-rows" // list of SpacingRow
 )
 
 // FieldTypes lists every type.
-var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows}
+var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows, SpacingRows}
 
 // Field describes one value a feature may have. Names of measured fields end in their
 // unit, so that no reader has to guess it.
@@ -133,6 +134,8 @@ func (f Field) wrong(raw json.RawMessage) string {
 		if err := json.Unmarshal(raw, &rows); err != nil {
 			return "is not a list of level-book rows"
 		}
+	case SpacingRows:
+		return wrongSpacings(raw)
 	default:
 		return "has the unknown type " + string(f.Type)
 	}

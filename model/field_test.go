@@ -35,6 +35,9 @@ var fieldCases = map[FieldType]struct {
 	Numbers: {Field{}, []string{`[]`, `[1.5,null,-3]`}, map[string]string{`["1"]`: "not a list", `5`: "not a list", `[1e400]`: "not a list"}},
 	LevelRows: {Field{}, []string{`[]`, `[{"point":"BM","bs":1.2,"knownLevelM":100}]`, `[{"point":"P","fs":-2.1,"inverted":true}]`},
 		map[string]string{`[{"point":"BM","bs":"1.2"}]`: "not a list", `{}`: "not a list", `[5]`: "not a list"}},
+	SpacingRows: {Field{}, []string{`[]`, `[{"upToPct":4,"spacingM":60},{"upToPct":6,"spacingM":33.5}]`},
+		map[string]string{`[{"upToPct":4}]`: "row 1", `[{"upToPct":"4","spacingM":60}]`: "not a list", `[{"upToPct":4,"spacingM":60},null]`: "row 2",
+			`[{"upToPct":4,"spacingM":-60}]`: "row 1", `{}`: "not a list", `[[4,60]]`: "not a list", "[" + strings.Repeat(`{"upToPct":4,"spacingM":60},`, 100) + `{"upToPct":4,"spacingM":60}]`: "101 rows"}},
 }
 
 func TestEveryFieldTypeChecks(t *testing.T) {

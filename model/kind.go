@@ -60,6 +60,14 @@ var WorkFields = []Field{
 	{Name: "removedOn", Label: "Removed on", Type: Date},
 }
 
+// SettingsKind is a property's own settings, which its computations need: one feature with
+// the id SettingsID. It is no item: it stands on no map and in no list of items.
+const SettingsKind = "settings"
+
+// SettingsID is the id of the feature that holds a property's settings. It follows from
+// the property's own id, so that two phones with no signal write to one feature.
+func SettingsID(property string) string { return SettingsKind + "-" + property }
+
 // Kinds is the table of kinds. Adding a kind is adding a row.
 var Kinds = []Kind{
 	{
@@ -93,6 +101,9 @@ var Kinds = []Kind{
 			{Name: "thalweg", Label: "In the gully", Type: Reference},
 			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end"},
 			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
+			{Name: "toeLevelM", Label: "Toe as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
+			{Name: "targetCrestLevelM", Label: "Crest to be built to", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "on the datum of the level run"},
+			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
 		},
 		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b",
 		What: "A low wall across the gully floor that slows the water and catches silt.",
@@ -237,6 +248,16 @@ var Kinds = []Kind{
 			{Name: "bearingDeg", Label: "Camera bearing", Type: Number, Unit: "deg", Min: 0, Max: 360},
 		},
 		Mark: "M12 4v8l5 3M12 4a9 9 0 1 0 .1 0", Colour: "#46525f",
+	},
+	{
+		Name: SettingsKind, Label: "Settings of the property", Plural: "Settings of properties", Shapes: []Shape{NoShape},
+		Fields: []Field{
+			{Name: "whoaBoyTable", Label: "Spacing table of whoa-boys", Type: Text, Hint: "as the computation whoa-boys names it; local for rows of the property's own"},
+			{Name: "whoaBoySoil", Label: "Soil or hazard in that table", Type: Text},
+			{Name: "whoaBoyRows", Label: "Spacings of the local table", Type: SpacingRows},
+			{Name: "whoaBoySource", Label: "Source of the local table", Type: Text, Hint: "who it comes from, the sheet and its year"},
+		},
+		Mark: "M4 7h10M18 7h2M4 17h4M12 17h8M14 4v6M8 14v6", Colour: "#4a4a4a",
 	},
 	{
 		Name: "unsorted", Label: "Unsorted", Plural: "Unsorted", Shapes: []Shape{PointShape, LineShape, AreaShape, NoShape},

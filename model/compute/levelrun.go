@@ -46,6 +46,7 @@ type levelRunOut struct {
 	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
 	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows to there; absent when it cannot be told"`
 	Closed       bool         `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
+	ClosedToRow  *int         `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
 	Closures     []closure    `json:"closures" doc:"each known level after the first, against the known level before it"`
 	AdjustedBy   string       `json:"adjustedBy" choices:"none|set-ups|distance" doc:"how the misclosure was spread"`
 	Basis        string       `json:"basis" choices:"levelled|unproven" doc:"of the run's levels"`
@@ -61,7 +62,7 @@ type reducedRow struct {
 	RiseM            *float64 `json:"riseM,omitempty" unit:"m" doc:"rise from the sight before"`
 	FallM            *float64 `json:"fallM,omitempty" unit:"m" doc:"fall from the sight before"`
 	InstrumentLevelM *float64 `json:"instrumentLevelM,omitempty" unit:"m" doc:"level of the line of sight after this row's backsight"`
-	AdjustedLevelM   *float64 `json:"adjustedLevelM,omitempty" unit:"m" doc:"level after spreading the misclosure, to 0.1 mm"`
+	AdjustedLevelM   *float64 `json:"adjustedLevelM,omitempty" unit:"m" doc:"level after spreading the misclosure, to 0.1 mm; past a known level, carried from that"`
 	PlusMinusM       *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation against the start of the run: that of a reading times the root of twice the set-ups"`
 	Basis            string   `json:"basis,omitempty" choices:"levelled|unproven" doc:"unproven where the run fails here or before, or hangs"`
 }
@@ -93,8 +94,8 @@ var levelRun = define(Doc{
 	Limits: []string{
 		"Readings and known levels are exact to 0.1 mm; finer digits are refused.",
 		"Levels are on the run's own datum. Heights from a GPS are not levels and must not start or close a run.",
-		"A run that does not end on a known level, or is out by more than the allowable, is reduced and told as not closed; its levels are unproven.",
-		"levelM is carried from the first known level alone; known levels on the way are compared, and used only by the adjustment.",
+		"A run that does not end on a known level, or is out by more than the allowable, is reduced and told as not closed; its levels are unproven, but for those to closedToRow.",
+		"levelM is carried from the first known level alone; known levels on the way are compared, and used by the adjustment: adjustedLevelM goes on from the last of them.",
 	},
 	Cautions: []string{
 		"No check of the arithmetic sees a misread staff: only closing on a known level does, and never for an intermediate sight.",
@@ -132,6 +133,10 @@ func runLevels(in levelRunIn) (levelRunOut, error) {
 		ArithmeticOK: run.ArithmeticOK, Setups: run.SetUps, MisclosureM: run.MisclosureM, AllowableM: micron(run.AllowableM),
 		Closed: run.Closed, AdjustedBy: string(run.Method), Basis: string(run.Basis()), Reasons: run.Reasons,
 		Cautions: cautions(run.Cautions),
+	}
+	if run.ClosedTo != nil {
+		row := *run.ClosedTo + 1
+		out.ClosedToRow = &row
 	}
 	for _, r := range run.Rows {
 		row := reducedRow{Point: r.Point, Struck: r.Struck}

@@ -37,7 +37,7 @@ func TestAnswersAboutLevels(t *testing.T) {
 				`{"point":"slip","struck":true,"setup":0},` +
 				`{"point":"B","setup":1,"levelM":10.5,"fallM":3,"adjustedLevelM":10.502,"plusMinusM":0.002828,"basis":"levelled"}],` +
 				`"sums":{"bs":1,"fs":0.5,"rise":3.5,"fall":3},"arithmeticOK":true,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true,` +
-				`"closures":[{"row":4,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true}],"adjustedBy":"set-ups","basis":"levelled","reasons":[],` +
+				`"closedToRow":4,"closures":[{"row":4,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true}],"adjustedBy":"set-ups","basis":"levelled","reasons":[],` +
 				`"cautions":[{"about":"levelM","text":"A run that closes can still hide a staff misread on an intermediate sight: nothing hangs on it, so nothing checks it."}]}`},
 		{"level-run", `{"rows":[{"bs":1,"knownLevelM":10},{"fs":2}]}`,
 			`{"rows":[{"point":"","setup":0,"levelM":10,"instrumentLevelM":11,"plusMinusM":0,"basis":"unproven"},` +

@@ -41,7 +41,7 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 	}
 	note(untaped, "%d bed levels have no taped chainage and were left out.")
 	note(absurd, "%d bed levels have a chainage that is none and were left out.")
-	closed := slices.DeleteFunc(slices.Clone(all), func(s *spot) bool { return !s.run.proven() })
+	closed := slices.DeleteFunc(slices.Clone(all), func(s *spot) bool { return !s.run.proven })
 	b.quality = section.LevelledAndTaped
 	if len(closed) >= 2 {
 		note(len(all)-len(closed), "%d bed levels are from a run that is not closed and were left out.")

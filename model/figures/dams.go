@@ -24,6 +24,8 @@ type dam struct {
 	thalweg   string   // id of the one it is said to stand in
 	tapedM    *float64 // chainage
 	heightM   *float64 // crest above bed as typed in
+	peggedM   *float64 // level of the toe when it was pegged
+	targetM   *float64 // level that its crest was to be built to
 
 	in         *thalweg  // nil: not known, or it is not on the map
 	at         *standing // nil: not known
@@ -43,6 +45,12 @@ func newDam(f model.Feature) *dam {
 	}
 	if m, ok := f.Number("crestHeightM"); ok && m > 0 {
 		d.heightM = &m
+	}
+	if m, ok := f.Number("toeLevelM"); ok {
+		d.peggedM = &m
+	}
+	if m, ok := f.Number("targetCrestLevelM"); ok {
+		d.targetM = &m
 	}
 	return d
 }
@@ -144,16 +152,23 @@ func (l *Land) thalwegOf(d *dam) *thalweg {
 }
 
 // settle picks the levels of toe and crest: from the best run that went to both, else
-// each from the best that went there. The crest counts where it is lowest.
+// each from the best that went there. The crest counts where it is lowest. A dam that is
+// pegged and not yet built has a toe alone.
 func (d *dam) settle(spots []*spot) {
 	d.toe, d.crest = nil, nil
 	toes, crests := runsAt(spots, model.ToeSpot), runsAt(spots, model.CrestSpot)
 	if len(toes) == 0 || len(crests) == 0 {
+		if len(toes) > 0 {
+			d.toe = lowest(spots, toes[0], model.ToeSpot)
+		}
+		if len(crests) > 0 {
+			d.crest = lowest(spots, crests[0], model.CrestSpot)
+		}
 		return
 	}
 	toeRun, crestRun := toes[0], crests[0]
 	for _, r := range toes {
-		if slices.Contains(crests, r) && (r.proven() || !toeRun.proven() || !crestRun.proven()) {
+		if slices.Contains(crests, r) && (r.proven || !toeRun.proven || !crestRun.proven) {
 			toeRun, crestRun = r, r
 			break
 		}
@@ -191,6 +206,7 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 		d = newDam(f)
 	}
 	d.tellHeight(s)
+	d.tellLevels(s)
 	if d.at != nil {
 		d.at.tell(s, d.in, d.accuracyM)
 	} else if d.tapedM != nil {
@@ -224,6 +240,32 @@ func (d *dam) tellHeight(s *Sheet) {
 	}
 }
 
+// tellLevels tells the level of the toe, best from a run, and what the crest is built to.
+func (d *dam) tellLevels(s *Sheet) {
+	basis, plusMinusM := model.Unproven, -1.0
+	switch {
+	case d.toe != nil:
+		basis, plusMinusM = d.toe.run.basis(), d.toe.plusMinusM
+		s.Figures = append(s.Figures, toeLevel.figure(d.toe.levelM, plusMinusM, basis))
+	case d.peggedM != nil:
+		s.Figures = append(s.Figures, toeLevel.figure(*d.peggedM, plusMinusM, basis))
+	}
+	if d.targetM == nil {
+		return
+	}
+	s.Figures = append(s.Figures, targetCrest.figure(*d.targetM, plusMinusM, basis))
+	if d.crest == nil {
+		return
+	}
+	if off := d.crest.levelM - *d.targetM; math.Abs(off) > works.DamToleranceM {
+		word := "above"
+		if off < 0 {
+			word = "below"
+		}
+		s.caution(targetCrest.name(), fmt.Sprintf("Its crest stands %.2f m %s the level it was pegged for, %.2f m.", math.Abs(off), word, *d.targetM))
+	}
+}
+
 func (d *dam) tellHigh(s *Sheet, heightM float64) {
 	if heightM > works.MaxCrestM {
 		s.caution(crestHeight.name(), fmt.Sprintf("At %.2f m it is higher than a porous dam should be: have an engineer look at it.", heightM))
@@ -248,13 +290,19 @@ func (p *pair) tell(s *Sheet) {
 func (d *dam) checks() []model.Check {
 	check := model.Check{Name: "dam-check", Verdict: model.NotLevelled, Rule: step.rule}
 	switch {
-	case d.toe == nil || d.crest == nil:
+	case d.toe == nil && d.crest == nil:
 		check.Text = "Its toe and crest have not been levelled."
+	case d.crest == nil && d.toe.run.proven:
+		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m; its crest is not: level it once it is built.", d.toe.levelM)
+	case d.crest == nil:
+		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, which is not closed; its crest is not levelled.", d.toe.levelM, d.toe.run.called())
+	case d.toe == nil:
+		check.Text = fmt.Sprintf("Its crest is levelled, at %.2f m; its toe is not.", d.crest.levelM)
 	case d.crest.levelM <= d.toe.levelM:
 		check.Text = fmt.Sprintf("Its crest is booked at %.2f m, not above its toe at %.2f m: level it again.", d.crest.levelM, d.toe.levelM)
 	case d.basis() != model.Levelled:
 		bad := d.toe.run
-		if bad.proven() {
+		if bad.proven {
 			bad = d.crest.run
 		}
 		check.Text = fmt.Sprintf("Its levels come from %s, which is not closed: level it again.", bad.called())

@@ -27,7 +27,9 @@ var (
 	offContour   = definition{"offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs"}
 	misclosure   = definition{"misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level"}
 	allowable    = definition{"allowable", "M", "Allowed misclosure", "m", "level-run: k times the root of kilometres or set-ups"}
-	damFigures   = []definition{crestHeight, chainage, offset, spacing, step}
+	toeLevel     = definition{"toeLevel", "M", "Toe level", "m", "level-run: level of the lowest place of the toe; else as pegged"}
+	targetCrest  = definition{"targetCrestLevel", "M", "Crest to be built to", "m", "level of the pegged toe and the height to be built"}
+	damFigures   = []definition{crestHeight, toeLevel, targetCrest, chainage, offset, spacing, step}
 	contourKinds = []string{"rip-line", "windrow", "whoa-boy"}
 )
 

@@ -73,13 +73,14 @@ func (k *Keeper) drop(id string) bool {
 		k.dropHeads()
 		return false
 	case "level-run":
-		r := k.land.runs[id]
-		delete(k.land.runs, id)
-		for i := range r.spots {
-			at := r.spots[i].feature
-			k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
-			delete(k.sheets, at)
+		for r := k.land.runs[id]; r != nil; r = r.later {
+			for i := range r.spots {
+				at := r.spots[i].feature
+				k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
+				delete(k.sheets, at)
+			}
 		}
+		delete(k.land.runs, id)
 	default:
 		return false
 	}
@@ -109,9 +110,12 @@ func (k *Keeper) add(f model.Feature) bool {
 		return false
 	case "level-run":
 		k.land.level(f)
-		for _, s := range k.land.runs[f.ID].spots {
-			slices.SortStableFunc(k.land.spots[s.feature], byRun)
-			delete(k.sheets, s.feature)
+		for r := k.land.runs[f.ID]; r != nil; r = r.later {
+			for i := range r.spots {
+				at := r.spots[i].feature
+				slices.SortStableFunc(k.land.spots[at], byRun)
+				delete(k.sheets, at)
+			}
 		}
 	default:
 		return false

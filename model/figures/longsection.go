@@ -21,7 +21,8 @@ type LongSection struct {
 	Notes   []string          `json:"notes"`
 }
 
-// SectionDam is a dam on the long section; one that was not levelled has no levels.
+// SectionDam is a dam on the long section; one that was not levelled has
+// no levels, one that is pegged has that of its toe.
 type SectionDam struct {
 	ID                 string       `json:"id"`
 	Name               string       `json:"name,omitempty"`
@@ -75,8 +76,11 @@ func (t *thalweg) longSection(b levelledBed) LongSection {
 	for _, d := range t.dams {
 		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
 			ChainagePlusMinusM: max(d.at.plusMinusM, -1), ChainageBasis: d.at.basis, Basis: d.basis()}
-		if d.toe != nil && d.crest != nil {
-			one.ToeLevelM, one.CrestLevelM = &d.toe.levelM, &d.crest.levelM
+		if d.toe != nil {
+			one.ToeLevelM = &d.toe.levelM
+		}
+		if d.crest != nil {
+			one.CrestLevelM = &d.crest.levelM
 		}
 		s.Dams = append(s.Dams, one)
 	}

@@ -11,22 +11,22 @@ import (
 	"headcut/model/levelling"
 )
 
-// run is what other figures need of a level run once it is reduced.
+// run is what other figures need of a level run once it is reduced: of its part that is
+// closed, or of what was booked after that and is not. A run with both is two of these,
+// so that pegging on from a closed run takes nothing from what it had levelled.
 type run struct {
 	id, name   string
 	observedOn string
 	reduced    levelling.Run // without its rows
 	fault      *model.Problem
+	proven     bool   // its levels may decide something
+	after      string // point on which the run closed before this part; "" for a part that begins it
+	later      *run   // what was booked after the closed part; nil when nothing was
 	spots      []spot // the rows that levelled a place of a feature, in order
 }
 
-// proven tells whether levels of this run may decide anything. A run that closes on its
-// way but not at its end is not: an officer who sees one level of it marked good would
-// trust them all.
-func (r *run) proven() bool { return r.fault == nil && r.reduced.Proven() }
-
 func (r *run) basis() model.Basis {
-	if r.proven() {
+	if r.proven {
 		return model.Levelled
 	}
 	return model.Unproven
@@ -34,16 +34,23 @@ func (r *run) basis() model.Basis {
 
 // called is how a sentence speaks of the run.
 func (r *run) called() string {
+	name := "the level run"
 	if r.name != "" {
-		return "level run " + r.name
+		name = "level run " + r.name
 	}
-	return "the level run"
+	if r.later != nil {
+		name = "the closed part of " + name
+	}
+	if r.after != "" {
+		name = "what " + name + " booked after it closed on " + r.after
+	}
+	return name
 }
 
 // better orders runs that levelled the same spot: a proven one first, then the later one.
 func better(a, b *run) int {
-	if a.proven() != b.proven() {
-		if a.proven() {
+	if a.proven != b.proven {
+		if a.proven {
 			return -1
 		}
 		return 1
@@ -85,16 +92,32 @@ func (l *Land) level(f model.Feature) {
 	if r.fault != nil {
 		return
 	}
+	r.part(rows)
 	for i, row := range rows {
 		if row.Struck || row.Feature == "" || i >= len(levels) {
 			continue
 		}
-		r.spots = append(r.spots, spot{run: r, feature: row.Feature, place: row.Spot, point: row.Point,
+		of := r
+		if r.later != nil && !levels[i].Proven {
+			of = r.later
+		}
+		of.spots = append(of.spots, spot{run: of, feature: row.Feature, place: row.Spot, point: row.Point,
 			chainageM: row.ChainageM, levelM: levels[i].BestM(), plusMinusM: levels[i].PlusMinusM})
 	}
-	for i := range r.spots { // once the slice has stopped growing
-		s := &r.spots[i]
-		l.spots[s.feature] = append(l.spots[s.feature], s)
+	for of := r; of != nil; of = of.later {
+		for i := range of.spots { // once the slice has stopped growing
+			s := &of.spots[i]
+			l.spots[s.feature] = append(l.spots[s.feature], s)
+		}
+	}
+}
+
+// part tells apart what of the run is proven and what is not.
+func (r *run) part(rows []model.LevelRow) {
+	to := r.reduced.ClosedTo
+	r.proven = to != nil
+	if to != nil && slices.ContainsFunc(rows[*to+1:], func(row model.LevelRow) bool { return !row.Struck }) {
+		r.later = &run{id: r.id, name: r.name, observedOn: r.observedOn, after: cmp.Or(rows[*to].Point, fmt.Sprintf("row %d", *to+1))}
 	}
 }
 
@@ -135,19 +158,29 @@ func (s *Sheet) judgeRun(r *run) {
 			s.Figures = append(s.Figures, allowable.figure(*a, 0, model.Levelled))
 		}
 	}
-	if r.proven() {
+	switch {
+	case r.proven && r.reduced.Proven():
 		check.Verdict = model.Holds
-		check.Text = fmt.Sprintf("The run closes: it is out by %.1f mm", 1000**r.reduced.MisclosureM)
-		if a := r.reduced.AllowableM; a != nil {
-			check.Text += fmt.Sprintf(" where %.1f mm is allowed", 1000**a)
-		}
-		check.Text += "."
-	} else {
+		check.Text = "The run closes: it is " + r.outBy() + "."
+	case r.proven:
+		check.Verdict = model.Holds
+		check.Text = fmt.Sprintf("The run is closed as far as %s. %s", r.later.after, strings.Join(r.reduced.Reasons, " "))
+		s.caution("", fmt.Sprintf("What was booked after %s is not checked by a closed run yet: close on a known level.", r.later.after))
+	default:
 		check.Text = strings.Join(r.reduced.Reasons, " ")
 		s.caution("", "This run is not closed: every level from it is unproven until it is levelled again.")
 	}
 	s.Checks = append(s.Checks, check)
 	s.Cautions = append(s.Cautions, r.reduced.Cautions...)
+}
+
+// outBy is by how much the run is out, and how much it may be.
+func (r *run) outBy() string {
+	text := fmt.Sprintf("out by %.1f mm", 1000**r.reduced.MisclosureM)
+	if a := r.reduced.AllowableM; a != nil {
+		text += fmt.Sprintf(" where %.1f mm is allowed", 1000**a)
+	}
+	return text
 }
 
 func sortedRuns(all []*run) []*run {

@@ -3,6 +3,7 @@ package figures
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -157,5 +158,73 @@ func TestLongSectionOfAGully(t *testing.T) {
 	}
 	if text := asJSON(t, sections); strings.Contains(text, "null") {
 		t.Errorf("long section has nulls where a page expects lists: %s", text)
+	}
+}
+
+// An officer who pegs on from a closed run has not unlevelled what it closed: the bed stays
+// levelled, and the toe pegged since is told for what it is until the run closes again.
+func TestPeggingOnFromAClosedRun(t *testing.T) {
+	m := func(v float64) *float64 { return &v }
+	closed := book(0, staff{"t", model.BedSpot, 0, 99.9}, staff{"t", model.BedSpot, 20, 101})
+	last := len(closed) - 1
+	on := append(closed[:last:last], closed[last])
+	on[last].BS = m(1.5) // on the benchmark again, from where the level was carried
+	sightM := *on[last].KnownLevelM + 1.5
+	on = append(on, model.LevelRow{Point: "toe", IS: m(sightM - 100.2), Feature: "p", Spot: model.ToeSpot})
+	on = append(on, model.LevelRow{Point: "1", FS: m(1.4)})
+	pegged := damAt("p", 10, 0, "status", "pegged", "chainageM", 10, "crestHeightM", 0.4, "toeLevelM", 100.2, "targetCrestLevelM", 100.6)
+	run := feature("level-run", "run", nil, "name", "Loop", "rows", on)
+
+	before := survey(gully(), feature("level-run", "run", nil, "rows", closed))
+	l := survey(gully(), pegged, run)
+	for name, l := range map[string]*Land{"before": before, "after": l} {
+		s := l.LongSections()[0]
+		if !s.Proven || len(s.Bed) != 2 {
+			t.Errorf("%s pegging on: bed %+v proven %t, want both levels proven", name, s.Bed, s.Proven)
+		}
+		want(t, l.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
+	}
+	check(t, l.Of(run), model.Holds, "closed as far as")
+	warns(t, l.Of(run), "", "not checked by a closed run yet")
+	s := l.Of(pegged)
+	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by what level run Loop booked after it closed")
+	want(t, s, "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
+	want(t, s, "targetCrestLevelM", 100.6, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
+	if d := l.LongSections()[0].Dams; len(d) != 1 || d[0].ToeLevelM == nil || d[0].CrestLevelM != nil {
+		t.Errorf("the long section has the dam as %+v, want its toe alone levelled", d)
+	}
+
+	on[len(on)-1] = model.LevelRow{Point: "BM", FS: m(1.5), KnownLevelM: on[last].KnownLevelM}
+	l = survey(gully(), pegged, feature("level-run", "run", nil, "name", "Loop", "rows", on))
+	s = l.Of(pegged)
+	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m; its crest is not")
+	want(t, s, "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Levelled)
+
+	// Built, and levelled lower than it was pegged for.
+	crest := book(0, staff{"p", model.ToeSpot, -1, 100.2}, staff{"p", model.CrestSpot, -1, 100.5})
+	built := damAt("p", 10, 0, "chainageM", 10, "crestHeightM", 0.4, "toeLevelM", 100.2, "targetCrestLevelM", 100.6)
+	l = survey(gully(), built, feature("level-run", "built", nil, "rows", crest))
+	warns(t, l.Of(built), "targetCrestLevelM", "0.10 m below the level it was pegged for, 100.60 m")
+}
+
+// What keeps the figures of a phone follows each change of such a run.
+func TestKeeperFollowsARunThatGoesOn(t *testing.T) {
+	m := func(v float64) *float64 { return &v }
+	rows := book(0, staff{"t", model.BedSpot, 0, 99.9}, staff{"t", model.BedSpot, 20, 101})
+	last := len(rows) - 1
+	on := append(rows[:last:last], rows[last])
+	on[last].BS = m(1.5)
+	on = append(on, model.LevelRow{Point: "toe", IS: m(1.2), Feature: "p", Spot: model.ToeSpot}, model.LevelRow{Point: "1", FS: m(1.4)})
+	pegged := damAt("p", 10, 0, "chainageM", 10)
+	k := NewKeeper()
+	for _, rows := range [][]model.LevelRow{rows, on, rows, on} {
+		run := feature("level-run", "run", nil, "rows", rows)
+		k.Change(slices.Values([]model.Feature{gully(), pegged, run}), nil)
+		for _, f := range []model.Feature{gully(), pegged, run} {
+			got, _ := k.Sheet(f.ID)
+			if a, b := asJSON(t, got), asJSON(t, survey(gully(), pegged, run).Of(f)); a != b {
+				t.Errorf("%s: kept %s, worked out anew %s", f.ID, a, b)
+			}
+		}
 	}
 }

@@ -12,30 +12,20 @@ import (
 //	c = c0 + (c1 - c0) * i/n    i of n set-ups, or metres, from the known level before
 //
 // with c0 and c1 the corrections of the two known levels. Every sight of a set-up,
-// intermediate ones too, takes the set-up's share. What hangs beyond the last known level
-// takes its correction. Source: R. Rode, Collimation method to reduce a levelling field
+// intermediate ones too, takes the set-up's share. What goes on from a known level takes
+// its correction, closed or not: a backsight on a benchmark starts from the benchmark's
+// level, not from what the run made of it. Source: R. Rode, Collimation method to reduce a levelling field
 // book page, for set-ups (looked up); by distance is common in textbooks (from memory).
 func (run *Run) adjust(r reduced, o Options) {
-	if run.MisclosureM == nil || o.Adjust == AdjustNever || (o.Adjust == AdjustWhenClosed && !run.Closed) {
+	if run.MisclosureM == nil || o.Adjust == AdjustNever {
 		return
 	}
-	run.Method = BySetUps
-	measured := 0
-	for _, s := range r.book[1:] {
-		if s.distanceM != nil {
-			measured++
-		}
+	to := len(r.book) - 1 // what a misclosure is spread over
+	if o.Adjust == AdjustWhenClosed {
+		to = run.closedTo
 	}
-	switch {
-	case measured == len(r.book)-1:
-		run.Method = ByDistance
-	case measured > 1:
-		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
-			Text: "Some rows lack their distance, so the misclosure was spread equally over the set-ups."})
-	}
-	if !run.Closed {
-		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
-			Text: "The run was adjusted as asked although it does not close: its levels stay unproven."})
+	if to > 0 {
+		run.choose(r, to)
 	}
 	from := 0
 	var c0, c1 tenths
@@ -44,13 +34,48 @@ func (run *Run) adjust(r reduced, o Options) {
 			continue
 		}
 		c1 = *r.book[k].known - r.levels[k]
-		for j := from; j <= k; j++ {
-			run.correct(r, j, c0+run.share(r, c1-c0, from, j, k))
+		switch {
+		case k <= to:
+			for j := from; j <= k; j++ {
+				run.correct(r, j, c0+run.share(r, c1-c0, from, j, k))
+			}
+		case from > 0:
+			for j := from + 1; j <= k; j++ {
+				run.correct(r, j, c0)
+			}
+		}
+		if k > to && r.book[k].bs != nil {
+			run.correct(r, k, c1)
 		}
 		from, c0 = k, c1
 	}
-	for j := from + 1; j < len(r.book); j++ {
-		run.correct(r, j, c0)
+	if from > 0 {
+		for j := from + 1; j < len(r.book); j++ {
+			run.correct(r, j, c0)
+		}
+	}
+}
+
+// choose sets how the misclosure is spread over the book as far as a place, and says what
+// is doubtful about it.
+func (run *Run) choose(r reduced, to int) {
+	run.Method = BySetUps
+	measured := 0
+	for _, s := range r.book[1 : to+1] {
+		if s.distanceM != nil {
+			measured++
+		}
+	}
+	switch {
+	case measured == to:
+		run.Method = ByDistance
+	case measured > 1:
+		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
+			Text: "Some rows lack their distance, so the misclosure was spread equally over the set-ups."})
+	}
+	if to > run.closedTo {
+		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
+			Text: "The run was adjusted as asked although it does not close: its levels stay unproven."})
 	}
 }
 

@@ -3,7 +3,6 @@ package levelling
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // close compares the run with every known level after its start. Foresights carry the
@@ -45,6 +44,31 @@ func (run *Run) close(r reduced, o Options) {
 		run.Closed = false
 		run.Reasons = append(run.Reasons, fmt.Sprintf("The whole run is out by %v m; %.1f mm is allowed.", nearest(*run.MisclosureM), *run.AllowableM*1000))
 	}
+	if run.closedTo = run.lastClosed(r, o); run.closedTo > 0 {
+		run.ClosedTo = &r.book[run.closedTo].row
+	}
+}
+
+// lastClosed is the place of the last known level to which everything is in order: each
+// closure before it, the whole run to there, since stretches that each pass can add up to
+// more than is allowed, and the arithmetic. What is booked after it cannot change that:
+// an officer who pegs on from a closed run has not unlevelled it.
+func (run *Run) lastClosed(r reduced, o Options) int {
+	last := 0
+	for _, c := range run.Closures {
+		if !c.Closed || c.place >= run.faultAt {
+			break
+		}
+		if c.OnSight {
+			continue
+		}
+		allowed := o.allowableM(r.stretch(0, c.place), r.distance(0, c.place))
+		if allowed == nil || !within(r.levels[c.place]-*r.book[c.place].known, *allowed) {
+			break
+		}
+		last = c.place
+	}
+	return last
 }
 
 func (run *Run) why(c Closure) string {
@@ -101,28 +125,24 @@ func within(misclosure tenths, allowedM float64) bool {
 // closes there. A fault leaves every level after it unproven, until the end; so is what
 // hangs beyond the last known level.
 func (run *Run) judge(r reduced, o Options) {
-	for _, s := range r.book {
+	for k, s := range r.book {
 		row := &run.Rows[s.row]
 		row.PlusMinusM = o.plusMinusM(row.SetUp)
+		row.Proven = run.closedTo > 0 && k <= run.closedTo
 	}
-	each := !slices.ContainsFunc(run.Closures, func(c Closure) bool { return !c.Closed })
-	holds := run.ArithmeticOK && !(each && !run.wholeAllowed()) // nobody can say which stretch is to blame
 	from, worst := 0, 0.0
 	for _, c := range run.Closures {
-		holds = holds && c.Closed
 		if !c.Closed {
 			worst = max(worst, math.Abs(c.MisclosureM))
 		}
 		if c.OnSight {
 			continue
 		}
-		to := c.place
-		run.Rows[r.book[0].row].Proven = run.Rows[r.book[0].row].Proven || holds
-		for _, s := range r.book[from+1 : to+1] {
+		for _, s := range r.book[from+1 : c.place+1] {
 			row := &run.Rows[s.row]
-			row.Proven, row.PlusMinusM = holds, max(row.PlusMinusM, worst)
+			row.PlusMinusM = max(row.PlusMinusM, worst)
 		}
-		from, worst = to, 0
+		from, worst = c.place, 0
 	}
 }
 

@@ -116,8 +116,9 @@ func reduceBook(book []sight) reduced {
 // checkArithmetic also compares what the officer reduced by hand, where the book has it,
 // to the millimetre that books are kept to.
 func (run *Run) checkArithmetic(r reduced) {
-	run.ArithmeticOK = r.sums.agree() && len(r.differ) == 0
+	run.ArithmeticOK, run.faultAt = r.sums.agree() && len(r.differ) == 0, len(r.book)
 	if !run.ArithmeticOK {
+		run.faultAt = 0
 		run.Reasons = append(run.Reasons, "The two ways of reducing the book disagree.")
 	}
 	const halfMillimetre = 5
@@ -126,7 +127,7 @@ func (run *Run) checkArithmetic(r reduced) {
 			continue
 		}
 		if off := *s.booked - r.levels[k]; off > halfMillimetre || off < -halfMillimetre {
-			run.ArithmeticOK = false
+			run.ArithmeticOK, run.faultAt = false, min(run.faultAt, k)
 			run.Reasons = append(run.Reasons, fmt.Sprintf("%s is booked at %v m; its readings give %v m.", run.name(s.row), *s.booked, r.levels[k]))
 		}
 	}

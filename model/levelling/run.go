@@ -59,7 +59,7 @@ type Row struct {
 	LevelM           float64  // as reduced from the start, before any adjustment
 	RiseM, FallM     *float64 // from the sight before; one of the two, neither at the start
 	InstrumentLevelM *float64 // level of the line of sight after this row's backsight
-	AdjustedLevelM   *float64 // to 0.1 mm, where the run was adjusted
+	AdjustedLevelM   *float64 // to 0.1 mm, where the run was adjusted or goes on from a known level
 
 	// PlusMinusM is one standard deviation against the start of the run,
 	//
@@ -69,7 +69,7 @@ type Row struct {
 	// common practice). In a stretch that failed to close it is the misclosure if that
 	// is more.
 	PlusMinusM float64
-	Proven     bool // the arithmetic holds and the run closes here and on every known level before
+	Proven     bool // the arithmetic holds and the run closes here and on every known level before: nothing booked later changes that
 }
 
 // BestM is the adjusted level, or the reduced one where there was no adjustment.
@@ -112,9 +112,13 @@ type Run struct {
 	MisclosureM        *float64 // reduced less known at the last known level closed on; nil when the run never closes on one
 	AllowableM         *float64 // for the whole run to there
 	Closed             bool     // ends on a known level, and every closure is within its allowable
+	ClosedTo           *int     // index in the book of the last row that is proven; nil when none is
 	Method             Method
 	Reasons            []string // why it is not closed, or the arithmetic not in order
 	Cautions           []model.Caution
+
+	closedTo int // ClosedTo among the rows that are not struck, 0 for none
+	faultAt  int // the first of them where the arithmetic is not in order, their number for none
 }
 
 // Proven tells whether levels of the run may be relied on: it closes and its sums agree.

@@ -105,7 +105,7 @@ export interface Types {
         fallM?: number;
         /** [m] level of the line of sight after this row's backsight */
         instrumentLevelM?: number;
-        /** [m] level after spreading the misclosure, to 0.1 mm */
+        /** [m] level after spreading the misclosure, to 0.1 mm; past a known level, carried from that */
         adjustedLevelM?: number;
         /** [m] one standard deviation against the start of the run: that of a reading times the root of twice the set-ups */
         plusMinusM?: number;
@@ -133,6 +133,8 @@ export interface Types {
       allowableM?: number;
       /** the run ends on a known level and is within the allowable on every known level */
       closed: boolean;
+      /** row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is */
+      closedToRow?: number;
       /** each known level after the first, against the known level before it */
       closures: {
         /** row of the book, counted from 1 */

@@ -41,6 +41,8 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
       return isList(value) && value.every((n) => n === null || isNumber(n)) ? undefined : "This is not a list of numbers. Type it again";
     case "level-rows":
       return wrongRows(value);
+    case "spacing-rows":
+      return wrongSpacings(value);
   }
 }
 
@@ -93,6 +95,19 @@ function isRow(row: unknown): boolean {
     const type = rowShape[name];
     return type === undefined || value === null || value === undefined || (type === "number" ? isNumber(value) : typeof value === type);
   });
+}
+
+const spacingRowLimit = 100;
+
+/** As model.SpacingRow has them; whether their numbers make a table is for the computation to say. */
+function wrongSpacings(value: unknown): string | undefined {
+  if (!isList(value)) return "This is not a table of spacings";
+  if (value.length > spacingRowLimit) return `The table has ${value.length} rows and may have ${spacingRowLimit}`;
+  const at = value.findIndex((row) => {
+    const { upToPct, spacingM } = (row ?? {}) as { upToPct?: unknown; spacingM?: unknown };
+    return !isNumber(upToPct) || !isNumber(spacingM) || upToPct <= 0 || spacingM <= 0;
+  });
+  return at < 0 ? undefined : `Row ${at + 1} of the table lacks its fall or its spacing. Write it again`;
 }
 
 export interface Refused {

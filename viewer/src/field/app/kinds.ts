@@ -6,7 +6,7 @@ import table from "../../kinds.json" with { type: "json" };
 export interface Field {
   readonly name: string;
   readonly label: string;
-  readonly type: "text" | "number" | "integer" | "yes-no" | "date" | "instant" | "choice" | "feature" | "geometry" | "photos" | "numbers" | "level-rows";
+  readonly type: "text" | "number" | "integer" | "yes-no" | "date" | "instant" | "choice" | "feature" | "geometry" | "photos" | "numbers" | "level-rows" | "spacing-rows";
   readonly unit?: string; // UCUM
   readonly min?: number; // bounds, when min and max differ; one that is 0 is left out
   readonly max?: number;

@@ -9,8 +9,8 @@ import { numberIn } from "../kit/number.ts";
 export type Answers = { readonly [field: string]: string };
 
 /** Fields that no form asks: they are measured, or have a screen of their own. */
-const unasked = new Set(["kind", "geometry", "accuracyM", "gpsHeightM", "gpsHeightsM", "photos"]);
-const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
+const unasked = new Set(["kind", "geometry", "accuracyM", "gpsHeightM", "gpsHeightsM", "photos", "toeLevelM", "targetCrestLevelM", "levelRun"]);
+const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "spacing-rows", "instant"]);
 
 /** The fields that a kind's form asks, in the table's order. */
 export function askedOf(kind: Kind): readonly Field[] {

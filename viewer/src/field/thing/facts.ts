@@ -39,6 +39,8 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
       const meant = features.find((f) => f.id === value);
       return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "an item that is not on this phone";
     }
+    case "spacing-rows":
+      return Array.isArray(value) ? `${value.length} rows` : "no table";
     case "level-rows":
       return Array.isArray(value) ? `${value.length} rows` : "not a book";
     default:
