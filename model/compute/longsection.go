@@ -89,7 +89,7 @@ var longSection = define(Doc{
 	},
 	Cautions: []string{
 		"GPS heights err by metres: a long section needs a level run.",
-		"Stay off undercut banks while surveying.",
+		"Stay off undercut walls while surveying.",
 	},
 	Sources: []model.Source{
 		{Title: "Slope is rise over horizontal distance", How: model.Derived},

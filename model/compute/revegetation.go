@@ -74,7 +74,7 @@ func aloneVerdict(whole treatment.Truth) string {
 
 var revegetationCautions = []model.Caution{
 	{Text: "Likely is not certain: look again after each wet season, and act when an edge has moved."},
-	{Text: "Stay off undercut banks and cracked ground while measuring."},
+	{Text: "Stay off undercut walls and cracked ground while measuring."},
 	{Text: "Sown plants, fences and fertiliser near water may need leave; some pasture grasses are weeds elsewhere: ask locally."},
 }
 

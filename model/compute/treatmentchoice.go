@@ -104,7 +104,7 @@ type sizeOut struct {
 var choiceCautions = []model.Caution{
 	{Text: "A table of rules knows no place: walk it with someone who has seen such works hold and fail."},
 	{Text: "Works in a watercourse, clearing and turned water may need a permit; services or heritage may lie below: ask before digging. Local codes and a licensed engineer go before this list."},
-	{Text: "Stay off undercut banks and cracked ground, and keep machines back from edges."},
+	{Text: "Stay off undercut walls and cracked ground, and keep machines back from edges."},
 }
 
 var sizeSource = model.Source{Title: "FAO Conservation Guide 13/2 (1986), size classes of gullies", How: model.FromMemory}

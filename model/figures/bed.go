@@ -48,7 +48,7 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 		all = closed
 	} else if len(all) > 0 {
 		b.quality.Basis, b.quality.LevelPlusMinusM = model.Unproven, -1
-		b.notes = append(b.notes, "The bed's levels are from a run that is not closed: they prove nothing.")
+		b.notes = append(b.notes, "The bed's levels are not yet checked by a closed level run.")
 	}
 	slices.SortStableFunc(all, func(x, y *spot) int {
 		return cmp.Or(cmp.Compare(*x.chainageM, *y.chainageM), better(x.run, y.run))

@@ -7,7 +7,7 @@ import (
 
 // groundCaution goes with every work that moves earth, stone or timber. General duty and
 // common practice.
-const groundCaution = "Before digging, ask about permits, buried services and heritage; keep machines and people off undercut banks."
+const groundCaution = "Before digging, ask about permits, buried services and heritage; keep machines and people off undercut walls."
 
 // kindCautions are what to mind at a work of each kind, in a sentence. Kinds without a row
 // have groundCaution alone.
@@ -15,9 +15,9 @@ var kindCautions = map[string]string{
 	"whoa-boy":     "Turn the water out on stable grassed ground, never towards a gully head or a neighbour.",
 	"rip-line":     "Do not rip dispersive or tunnelled ground without advice: a line off the contour gathers water and starts a gully.",
 	"windrow":      "Stagger the gaps from row to row, so that none lies below another.",
-	"batter":       "Turn water away from the top first, and cover bare subsoil: dispersive banks melt.",
-	"revegetation": "Sow after the works above hold, and keep stock out until it has seeded.",
-	"exclosure":    "Keep the fence back from the rim by what the bank may still retreat.",
+	"batter":       "Turn water away from the top first, and cover bare subsoil: dispersive walls slump and wash away.",
+	"revegetation": "Sow once the works above are sound, and keep stock out until it has seeded.",
+	"exclosure":    "Keep the fence back from the rim by as far as the wall may still retreat.",
 }
 
 // mind adds the cautions of a work on the ground.

@@ -40,7 +40,7 @@ func (l *Land) judgeContour(s *Sheet, f model.Feature) {
 	best := runs[0]
 	pegs, taped := pegsOf(l.spots[f.ID], best)
 	if !taped {
-		s.caution(offContour.name(), "Its pegs have no taped chainages, so grades between them cannot be told.")
+		s.caution(offContour.name(), "Its pegs have no taped chainages, so grades between them cannot be calculated.")
 	}
 	toleranceM := ripToleranceM
 	if f.Kind == "windrow" {
@@ -84,9 +84,9 @@ func fallsToOutlet(check model.Check, c levelling.Contour) model.Check {
 	case levelling.DrainsNowhere:
 		check.Verdict, check.Text = model.Fails, "It is dead level: water stands on the track."
 	case levelling.DrainsToBothEnds:
-		check.Verdict, check.Text = model.Fails, "It is highest in between: water leaves by both ends."
+		check.Verdict, check.Text = model.Fails, "High in the middle: water runs off both ends."
 	default:
-		check.Verdict, check.Text = model.Fails, "It has a low point in between: water stands there and breaks over."
+		check.Verdict, check.Text = model.Fails, "Low in the middle: water ponds there and breaks over."
 	}
 	return check
 }

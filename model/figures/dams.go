@@ -278,7 +278,7 @@ func (p *pair) tell(s *Sheet) {
 	if p.basis != model.Taped {
 		text := "The spacing is from GPS fixes of unknown accuracy: tape it before building on it."
 		if p.plusMinusM >= 0 {
-			text = fmt.Sprintf("The spacing is from GPS fixes, %.0f m give or take %.0f m: tape it before building on it.", p.spacingM, p.plusMinusM)
+			text = fmt.Sprintf("The spacing is from GPS fixes, %.0f ± %.0f m: tape it before building on it.", p.spacingM, p.plusMinusM)
 		}
 		s.caution(spacing.name(), text)
 	}

@@ -27,7 +27,7 @@ func TestSpacingFromFixesAsksForATape(t *testing.T) {
 	want(t, s, "chainageM", 50, 5*math.Sqrt2, 0.001, model.GPS)
 	// A quarter up a thalweg of two 5 m fixes: 5 √(1 + ¾² + ¼²) m (derived).
 	want(t, s, "offsetM", 1, 5*math.Sqrt(1.625), 0.001, model.GPS)
-	warns(t, s, "spacingM", "9 m give or take 7 m: tape it")
+	warns(t, s, "spacingM", "9 ± 7 m: tape it")
 	quiet(t, s, "chainageM")
 	check(t, s, model.NotLevelled, "have not been levelled")
 }
@@ -133,7 +133,7 @@ func TestOpenRunProvesNothing(t *testing.T) {
 	}
 	s := l.Of(all[4])
 	check(t, s, model.Fails, "out by")
-	warns(t, s, "", "every level from it is unproven")
+	warns(t, s, "", "its levels are not yet checked")
 }
 
 func TestTheBetterRunIsUsed(t *testing.T) {

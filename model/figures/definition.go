@@ -16,17 +16,17 @@ type definition struct {
 var (
 	length       = definition{"length", "M", "Length", "m", "line: geodesics on the WGS84 ellipsoid (Karney 2013)"}
 	area         = definition{"area", "M2", "Area", "m2", "area: inside geodesics on the WGS84 ellipsoid (Karney 2013)"}
-	perimeter    = definition{"perimeter", "M", "Way round", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)"}
+	perimeter    = definition{"perimeter", "M", "Perimeter", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)"}
 	fall         = definition{"fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level"}
 	meanSlope    = definition{"meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length"}
 	crestHeight  = definition{"crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand"}
-	chainage     = definition{"chainage", "M", "Up the gully", "m", "as taped from the downstream end; else the nearest place on the thalweg"}
+	chainage     = definition{"chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg"}
 	offset       = definition{"offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg"}
 	spacing      = definition{"spacing", "M", "To the next dam upstream", "m", "dam-check: difference of chainages"}
 	step         = definition{"step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)"}
 	offContour   = definition{"offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs"}
 	misclosure   = definition{"misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level"}
-	allowable    = definition{"allowable", "M", "Allowed misclosure", "m", "level-run: k times the root of kilometres or set-ups"}
+	allowable    = definition{"allowable", "M", "Allowable misclosure", "m", "level-run: k times the root of kilometres or set-ups"}
 	toeLevel     = definition{"toeLevel", "M", "Toe level", "m", "level-run: level of the lowest place of the toe; else as pegged"}
 	targetCrest  = definition{"targetCrestLevel", "M", "Crest to be built to", "m", "level of the pegged toe and the height to be built"}
 	damFigures   = []definition{crestHeight, toeLevel, targetCrest, chainage, offset, spacing, step}

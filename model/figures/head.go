@@ -77,5 +77,5 @@ func (l *Land) judgeHead(s *Sheet, f model.Feature) {
 	if nearest == nil || math.Abs(given-nearest.areaHa) <= catchmentDiffers*nearest.areaHa {
 		return
 	}
-	s.caution("catchmentHa", fmt.Sprintf("%.3g ha were given as its catchment, and %s, mapped to this head, has %.3g ha: find out which is right before a flow is worked out from it.", given, nearest.name, nearest.areaHa))
+	s.caution("catchmentHa", fmt.Sprintf("%.3g ha were given as its catchment, and %s, mapped to this head, has %.3g ha: find out which is right before using it for a flow.", given, nearest.name, nearest.areaHa))
 }

@@ -93,13 +93,13 @@ func unsound(areas []orb.Polygon, areaM2 float64) string {
 		at, found, whole := geodesy.Crossing(polygon)
 		switch {
 		case found:
-			return fmt.Sprintf("Its boundary crosses itself near %.5f, %.5f: mend it there, and its area can be told.", at[0], at[1])
+			return fmt.Sprintf("Its boundary crosses itself near %.5f, %.5f: fix it there to get an area.", at[0], at[1])
 		case !whole:
-			return "Its boundary is too intricate to be checked for crossings: simplify it, and its area can be told."
+			return "Its boundary is too intricate to be checked for crossings: simplify it to get an area."
 		}
 	}
 	if areaM2 < 0 {
-		return "Its holes are larger than itself: mend it, and its area can be told."
+		return "Its holes are larger than itself: fix its boundary to get an area."
 	}
 	return ""
 }

@@ -100,7 +100,7 @@ func TestColumns(t *testing.T) {
 	want := []Column{
 		{"lengthM", "lengthPlusMinusM", "lengthBasis", "Length", "m"},
 		{"areaM2", "areaPlusMinusM2", "areaBasis", "Area", "m2"},
-		{"perimeterM", "perimeterPlusMinusM", "perimeterBasis", "Way round", "m"},
+		{"perimeterM", "perimeterPlusMinusM", "perimeterBasis", "Perimeter", "m"},
 	}
 	if got := Columns("moon-base"); !slices.Equal(got, want) {
 		t.Errorf("columns of an unknown kind = %+v, want %+v", got, want)

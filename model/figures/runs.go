@@ -168,7 +168,7 @@ func (s *Sheet) judgeRun(r *run) {
 		s.caution("", fmt.Sprintf("What was booked after %s is not checked by a closed run yet: close on a known level.", r.later.after))
 	default:
 		check.Text = strings.Join(r.reduced.Reasons, " ")
-		s.caution("", "This run is not closed: every level from it is unproven until it is levelled again.")
+		s.caution("", "This run is not closed, so its levels are not yet checked: level it again.")
 	}
 	s.Checks = append(s.Checks, check)
 	s.Cautions = append(s.Cautions, r.reduced.Cautions...)

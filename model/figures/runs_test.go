@@ -99,7 +99,7 @@ func TestContourOfPegs(t *testing.T) {
 	s, _ = line("whoa-boy", 0, nil, 100.3, 100.2, 100.1)
 	check(t, s, model.Holds, "falls to its last peg")
 	s, _ = line("whoa-boy", 0, nil, 100.3, 100.1, 100.2)
-	check(t, s, model.Fails, "low point")
+	check(t, s, model.Fails, "ponds")
 	warns(t, s, "offContourM", "Water gathers 0.10 m deep at peg 2")
 	s, _ = line("whoa-boy", 0, nil, 100.1, 100.3, 100.2)
 	check(t, s, model.Fails, "both ends")

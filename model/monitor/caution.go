@@ -8,7 +8,7 @@ import (
 
 // GullyCautions go with every visit to a gully that measures it.
 var GullyCautions = []model.Caution{
-	{Text: "Stay off undercut banks and cracked ground, read heads from the side, and do not measure in a gully while it runs or rain stands above it."},
+	{Text: "Stay off undercut walls and cracked ground, read heads from the side, and do not measure in a gully while it runs or rain stands above it."},
 }
 
 // VolumeCautions go with every volume.

@@ -9,7 +9,7 @@ import (
 // DamCautions go with every check dam that is planned or looked at on the ground. They
 // are general and short; the handbooks behind them are in the sources of dam-layout.
 var DamCautions = []model.Caution{
-	{Text: "A dam does not hold a gully head that is still cutting back: turn the water and treat the head first. Stay off undercut banks and cracked ground."},
+	{Text: "A dam does not hold a gully head that is still cutting back: turn the water and treat the head first. Stay off undercut walls and cracked ground."},
 	{Text: "Works in a watercourse may need a permit, and services or heritage may lie below: ask before digging."},
 	{Text: "Key each dam into the bed and both banks and carry its ends at least 0.15 m above the crest, or water goes round and does more harm than no dam."},
 }

@@ -82,7 +82,7 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
         hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
       <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.rule.per}
         pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.rule.per === "km" ? "needs distances along the route" : undefined} />
-      <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give millimetres above 0, at most 1000."} change={(text) => {
+      <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."} change={(text) => {
         setK(text);
         const typed = numberIn(text);
         if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });

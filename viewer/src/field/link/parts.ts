@@ -48,7 +48,7 @@ export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer
   for (let damaged = false; !have.complete;) {
     await door.first();
     if (have.offset > bytes.byteLength) { // its parts are of another photo
-      throw new Refusal({ path: "sha", reason: `the server holds ${have.offset} bytes of a photo of ${bytes.byteLength}` }, false);
+      throw new Refusal({ path: "sha", reason: `the server has ${have.offset} bytes of a photo of ${bytes.byteLength}` }, false);
     }
     const began = performance.now();
     const next = await addPart(door, sha, bytes, have.offset);

@@ -72,7 +72,7 @@ export function DamScreen({ params }: { params: Params }) {
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
-        {!lower && <PegBox pegging={pegging} name="chainage" label="Taped up the gully from its foot" note="if it is known" />}
+        {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage of the toe, taped" note="if it is known" />}
       </Reader>
       <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Button wide press={() => setChoosing(!choosing)}>

@@ -38,7 +38,7 @@ export async function apply(db: Connection, property: string, pages: readonly Pu
     const changed = await write(db, property, from, to, incoming, before, folded);
     if (changed) return changed;
   }
-  throw closed("what the server sent could not be taken in between captures");
+  throw closed("what the server sent could not be taken between two saves");
 }
 
 export function position(db: Connection, property: string): Promise<Position | undefined> {

@@ -32,7 +32,7 @@ export const full = () =>
     "Free some storage on the phone, or send what is not sent yet, then press save again.");
 
 export const fullForPhotos = () =>
-  new ShelfTrouble("full", "There is no room for photos on the phone any more: this one was not saved.",
+  new ShelfTrouble("full", "There is no more room for photos on the phone: this one was not saved.",
     "Continue without photos: room is kept for entries. Free some storage on the phone, or send the photos.");
 
 export const invalid = (what: string, todo: string) => new ShelfTrouble("invalid", what, todo);

@@ -47,7 +47,7 @@ export function scarceWords(storage: Storage | null): string {
   const photos = photosAtMost(storage);
   if (photos === undefined || photos >= dayOfPhotos) return "";
   const room = photos === 0 ? "There is no room for another photo." : `Room is low: at most ${count(coarse(photos), "more photo", "more photos")}.`;
-  return `${room} Photos stop first; entries go on. Send, then clear other things from the phone.`;
+  return `${room} Photos stop first; entries can still be saved. Send, then clear other files from the phone.`;
 }
 
 /** Two figures, rounded down. */

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../entry.ts";
 import { kindNamed } from "../app/kinds.ts";
-import { glance, factsOf, figureText, missing, tooRough } from "./facts.ts";
+import { glance, factsOf, figureText, missing, tooRough, verdictWords } from "./facts.ts";
 import { toward } from "./toward.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: ["notes"], saw: {}, stamp: "0", unsent: 0 });
@@ -29,6 +29,8 @@ test("a figure is told with as many decimals as it deserves", () => {
   for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 7, basis: "GPS" }), true);
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 0.4, basis: "taped" }), false);
+  assert.equal(tooRough({ ...figure, value: 0.01, unit: "m", plusMinus: 0.02, basis: "levelled" }), false, "levelled near zero");
+  assert.equal(tooRough({ ...figure, name: "chainageM", value: 0, unit: "m", plusMinus: 5, basis: "GPS" }), false, "the downstream end");
 });
 
 test("the way to a thing leads to the nearest place of it", () => {
@@ -41,13 +43,20 @@ test("the way to a thing leads to the nearest place of it", () => {
   assert.equal(toward(from, { type: "MultiPoint", coordinates: [] } as never), undefined);
 });
 
+test("a check answers in the trade's words", () => {
+  const said = (name: string, verdict: "holds" | "fails" | "not levelled", text = "", rule = "") => verdictWords({ name, verdict, text, rule });
+  assert.deepEqual([said("dam-check", "holds"), said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."), said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
+    said("contour-check", "fails"), said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"), said("level-run", "fails"), said("dam-check", "not levelled")],
+    ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not levelled"]);
+});
+
 test("a glance tells the worst that came out, or that it is not there yet", () => {
-  const check = (verdict: "holds" | "fails" | "not levelled") => ({ name: verdict, verdict, text: "", rule: "" });
+  const check = (verdict: "holds" | "fails" | "not levelled") => ({ name: "contour-check", verdict, text: "", rule: "" });
   const sheet = (...verdicts: ("holds" | "fails" | "not levelled")[]) => ({ figures: [], checks: verdicts.map(check), cautions: [] });
   assert.equal(glance(undefined, ""), "Calculating…");
   assert.equal(glance(undefined, "not on this phone"), "Not calculated: see below");
-  assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Does not hold: see below");
+  assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Off contour: see below");
   assert.equal(glance(sheet("holds", "not levelled"), ""), "Not levelled: see below");
-  assert.equal(glance(sheet("holds"), ""), "Holds: see below");
+  assert.equal(glance(sheet("holds"), ""), "OK: see below");
   assert.equal(glance(sheet(), ""), "No figures for this item");
 });

@@ -2,7 +2,7 @@
 
 import { unitInWords } from "../../land/unit.ts";
 import { fieldsOf, kindNamed, type Field, type Kind } from "../app/kinds.ts";
-import type { Figure, Sheet } from "../app/parts.ts";
+import type { Check, Figure, Sheet } from "../app/parts.ts";
 import { called, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 
@@ -69,17 +69,29 @@ export function figureText(f: Figure): { value: string; how: string } {
   return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", ± not known" : ""}` };
 }
 
-/** So rough that it must not be relied on. */
-export const tooRough = (f: Figure): boolean => f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;
+/** Figures that may well be near zero, where half of the figure says nothing about its worth. */
+const nearZero = new Set(["stepM", "offContourM", "offsetM", "chainageM", "misclosureM"]);
 
-export const verdicts = { holds: "Holds", fails: "Does not hold", "not levelled": "Not levelled" } as const;
+/** So uncertain that it must be taped or levelled before it is relied on. */
+export const tooRough = (f: Figure): boolean =>
+  f.basis === "GPS" && !nearZero.has(f.name) && f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;
+
+/** The answer of a check: "OK", "Gap", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
+export function verdictWords({ name, verdict, text, rule }: Check): string {
+  if (verdict === "holds") return "OK";
+  if (verdict === "not levelled") return "Not levelled";
+  if (name === "level-run") return "Not closed";
+  if (name === "contour-check") return /whoa-boy/.test(rule) ? "Does not drain" : "Off contour";
+  return /drown/.test(text) ? "Drowned toe" : "Gap";
+}
 
 /** What came out, short enough for one line; the worst of several checks is told. */
 export function glance(sheet: Sheet | undefined, why: string): string {
   if (why) return "Not calculated: see below";
   if (!sheet) return "Calculating…";
   for (const verdict of ["fails", "not levelled", "holds"] as const) {
-    if (sheet.checks.some((c) => c.verdict === verdict)) return `${verdicts[verdict]}: see below`;
+    const worst = sheet.checks.find((c) => c.verdict === verdict);
+    if (worst) return `${verdictWords(worst)}: see below`;
   }
   return sheet.figures.length > 0 ? "Figures: see below" : "No figures for this item";
 }

@@ -53,7 +53,7 @@ function Known({ feature }: { feature: Feature }) {
       <Arrow feature={feature} />
       <Glance working={working} />
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
-      {feature.clashes.length > 0 && <Caution>Two people recorded different things: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Edit it to settle which is right.</Caution>}
+      {feature.clashes.length > 0 && <Caution>Two people recorded different values: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Edit it to settle which is right.</Caution>}
       <dl class="facts">
         {facts.map((f) => (
           <div key={f.name}>
@@ -72,7 +72,7 @@ function Known({ feature }: { feature: Feature }) {
 function Unsent({ n }: { n: number }) {
   const told = useRef(false);
   told.current ||= n > 0;
-  return told.current ? <span class={n > 0 ? undefined : "unseen"}>, not yet on the server</span> : null;
+  return told.current ? <span class={n > 0 ? undefined : "unseen"}>, not sent yet</span> : null;
 }
 
 const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));

@@ -3,7 +3,7 @@
 import type { Check } from "../app/parts.ts";
 import { Caution } from "../kit/part.tsx";
 import { Sign } from "../kit/sign.tsx";
-import { figureText, glance, tooRough, verdicts } from "./facts.ts";
+import { figureText, glance, tooRough, verdictWords } from "./facts.ts";
 import type { Working } from "./usesheet.ts";
 
 /** How it comes out, in one line that is there from the start. */
@@ -27,7 +27,7 @@ export function Worked({ working: { sheet, why } }: { working: Working }) {
               return (
                 <div key={f.name}>
                   <dt>{f.label}</dt>
-                  <dd><b>{words.value}</b> <span class="soft">{words.how}{tooRough(f) && "; too rough to rely on: tape it or level it"}</span></dd>
+                  <dd><b>{words.value}</b> <span class="soft">{words.how}{tooRough(f) && "; too uncertain to rely on: tape it or level it"}</span></dd>
                 </div>
               );
             })}
@@ -44,7 +44,7 @@ const signs = { holds: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not lev
 function Judged({ check }: { check: Check }) {
   return (
     <div class={`check ${check.verdict === "fails" ? "fails" : ""}`}>
-      <h2><Sign path={signs[check.verdict]} />{verdicts[check.verdict]}</h2>
+      <h2><Sign path={signs[check.verdict]} />{verdictWords(check)}</h2>
       <p>{check.text}</p>
     </div>
   );

@@ -68,7 +68,7 @@ class Worker implements Installation {
   }
 
   async update(unsafe: number): Promise<void> {
-    if (unsafe > 0) throw new Error("there are captures that only this phone has");
+    if (unsafe > 0) throw new Error("there are entries that only this phone has");
     const worker = newest(this.registration);
     if (!worker) return;
     await ask(worker, "take over");
