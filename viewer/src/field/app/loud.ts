@@ -21,7 +21,7 @@ export function loudest(state: State, now: Date): Loud | undefined {
   }
   if (state.cloned) return { words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled again.", route: "#/enrol", doing: "Enrol again" };
   if (link?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
-  if (tally && tally.refused > 0) return { words: `The server did not take ${count(tally.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
+  if (tally && tally.refused > 0) return { words: `The server did not accept ${count(tally.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
   const days = daysWaiting(tally, now);
   if (days >= loudDays) return { words: `Something on this phone has not been sent for ${days} days.`, route: "#/status", doing: "Send" };
   if (storage && storage.kept !== true && days >= 1) return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };
