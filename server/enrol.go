@@ -17,7 +17,10 @@ import (
 // CodeLife is how long a one-time code may be used.
 const CodeLife = 24 * time.Hour
 
-var deviceID = regexp.MustCompile(`^[a-z0-9-]{1,64}$`)
+var (
+	deviceID = regexp.MustCompile(`^[a-z0-9-]{1,64}$`)
+	ownToken = regexp.MustCompile(`^[a-z0-9]{32,128}$`)
+)
 
 // InviteDevice makes a one-time code that enrols one device for these properties.
 func (s *Server) InviteDevice(ctx context.Context, author string, properties ...Property) (code string, until time.Time, err error) {
@@ -35,10 +38,14 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 	return code, until, err
 }
 
+// enrolRequest redeems a code. A phone makes its token itself and stores it before it asks:
+// when the answer is lost, on the way or with the phone's battery, it asks the same again
+// and is granted the same. Pages built before that send none, and are given one.
 type enrolRequest struct {
 	Code   string `json:"code"`
 	Device string `json:"device"`
 	Author string `json:"author"`
+	Token  string `json:"token"`
 }
 
 type enrolAnswer struct {
@@ -74,38 +81,56 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	if !deviceID.MatchString(req.Device) {
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "is not a device id", Fix: "use up to 64 small letters, digits and dashes"}, nil
 	}
+	if req.Token == "" {
+		req.Token = newToken()
+	} else if !ownToken.MatchString(req.Token) {
+		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "is not a device's secret", Fix: "use 32 to 128 random small letters and digits"}, nil
+	}
 	o := s.office
 	o.mu.Lock()
 	defer o.mu.Unlock()
+	token := digest(req.Token)
 	id := o.find(codeRecord, "codeHash", digest(heard(req.Code)))
+	device := o.find(deviceRecord, "device", req.Device)
 	until, _ := instant(o.records[id], "until")
+	spent := text(o.records[id], "usedOn") != ""
+	repeated := spent && text(o.records[id], "usedBy") == req.Device && text(o.records[id], "usedToken") == token
 	switch {
 	case id == "":
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code is not known", Fix: "type it again as it was given; each works once"}, nil
-	case text(o.records[id], "usedOn") != "":
+	case spent && !repeated:
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
-	case s.now().After(until):
+	case !spent && s.now().After(until):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
-	case o.find(deviceRecord, "device", req.Device) != "":
+	case device != "" && (!repeated || text(o.records[device], "tokenHash") != token):
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol again with a new code"}, nil
+	case text(o.records[device], "revokedOn") != "":
+		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
 	}
 	author := strings.TrimSpace(req.Author)
 	if author == "" {
 		author = text(o.records[id], "author")
 	}
-	ids := texts(o.records[id], "properties")
-	if err := o.write(ctx, id, author, map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device}); err != nil {
-		return enrolAnswer{}, nil, err
+	if !spent {
+		spend := map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device, "usedToken": token}
+		if err := o.write(ctx, id, author, spend); err != nil {
+			return enrolAnswer{}, nil, err
+		}
 	}
-	token := newToken()
-	err := o.write(ctx, uuid.NewString(), author, map[string]any{
-		"kind": deviceRecord, "device": req.Device, "author": author, "properties": ids, "tokenHash": digest(token),
-	})
-	answer := enrolAnswer{Token: token, Device: req.Device, Author: author}
-	for _, property := range ids {
+	if device == "" { // also when the server ended between the two writes
+		device = uuid.NewString()
+		err := o.write(ctx, device, author, map[string]any{
+			"kind": deviceRecord, "device": req.Device, "author": author, "properties": texts(o.records[id], "properties"), "tokenHash": token,
+		})
+		if err != nil {
+			return enrolAnswer{}, nil, err
+		}
+	}
+	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: text(o.records[device], "author")}
+	for _, property := range texts(o.records[device], "properties") {
 		answer.Properties = append(answer.Properties, Property{ID: property, Name: text(o.records[property], "name")})
 	}
-	return answer, nil, err
+	return answer, nil, nil
 }
 
 // RevokeDevice takes a device's rights away, also in the conversations it has open. What

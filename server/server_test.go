@@ -167,6 +167,85 @@ func TestCodeWorksOnce(t *testing.T) {
 	}
 }
 
+// A phone whose answer was lost asks the same again and is granted the same; nobody else is.
+func TestEnrolmentRepeated(t *testing.T) {
+	const mine = "0123456789abcdefghijklmnopqrstuvwxyz"
+	request := func(code, device, token string) string {
+		return `{"code":"` + code + `","device":"` + device + `","author":"Hand","token":"` + token + `"}`
+	}
+	tests := []struct {
+		name   string
+		before func(t *testing.T, s *site, code string) // what came of the first request
+		device string
+		token  string
+		status int
+		path   string
+	}{
+		{"answer-lost", nil, "d1", mine, 200, ""},
+		{"a-week-later", func(_ *testing.T, s *site, _ string) { s.at = s.at.Add(7 * 24 * time.Hour) }, "d1", mine, 200, ""},
+		{"other-device", nil, "d2", mine, 403, "code"},
+		{"other-secret", nil, "d1", strings.Repeat("x", 32), 403, "code"},
+		{"no-secret", nil, "d1", "", 403, "code"},
+		{"short-secret", nil, "d1", "abc", 403, "token"},
+		{"revoked", func(t *testing.T, s *site, _ string) {
+			if err := s.RevokeDevice(t.Context(), "d1"); err != nil {
+				t.Fatal(err)
+			}
+		}, "d1", mine, 403, "token"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			s := newSite(t)
+			p, code := s.invited(t, "Saltbush Flat")
+			if status, body := ask(t, "POST", s.web.URL+"/enrol", request(code, "d1", mine)); status != 200 {
+				t.Fatalf("the first request answered %d %s", status, body)
+			}
+			if test.before != nil {
+				test.before(t, s, code)
+			}
+			status, body := ask(t, "POST", s.web.URL+"/enrol", request(code, test.device, test.token))
+			if status != test.status {
+				t.Fatalf("asked again it answered %d %s, want %d", status, body, test.status)
+			}
+			if status != 200 {
+				if got := problemIn(t, body); got.Path != test.path {
+					t.Errorf("problem is about %q, want %q", got.Path, test.path)
+				}
+				return
+			}
+			var got enrolAnswer
+			if err := json.Unmarshal([]byte(body), &got); err != nil || got.Token != mine || got.Author != "Hand" || len(got.Properties) != 1 || got.Properties[0] != p {
+				t.Errorf("asked again it grants %+v (%v), want the phone's own secret on %v", got, err, p)
+			}
+			if grant, err := s.admitToSync(t.Context(), mine); err != nil || grant.Device != "d1" {
+				t.Errorf("the secret gives %+v, %v; want device d1", grant, err)
+			}
+		})
+	}
+}
+
+// The server may end after the code is spent and before the device is written: the phone
+// that spent it is granted what is missing.
+func TestServerEndedWhileEnrolling(t *testing.T) {
+	const mine = "0123456789abcdefghijklmnopqrstuvwxyz"
+	s := newSite(t)
+	p, code := s.invited(t, "Saltbush Flat")
+	o := s.office
+	o.mu.Lock()
+	err := o.write(t.Context(), o.find(codeRecord, "codeHash", digest(heard(code))), "Officer",
+		map[string]any{"usedOn": s.at.Format(time.RFC3339), "usedBy": "d1", "usedToken": digest(mine)})
+	o.mu.Unlock()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d1","token":"`+mine+`"}`); status != 200 {
+		t.Fatalf("asked again it answered %d %s", status, body)
+	}
+	if grant, err := s.admitToSync(t.Context(), mine); err != nil || len(grant.Properties) != 1 || grant.Properties[0] != p.ID {
+		t.Errorf("the secret gives %+v, %v; want %s", grant, err, p.ID)
+	}
+}
+
 func TestGuessingCodesIsHeldBack(t *testing.T) {
 	s := newSite(t)
 	_, code := s.invited(t, "Saltbush Flat")

@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"time"
@@ -109,6 +110,7 @@ type Spoil string
 const (
 	Gone       Spoil = "gone"        // as if the file were not there
 	OtherBytes Spoil = "other bytes" // as a captive portal or a half-copied server gives
+	Unheard    Spoil = "unheard"     // done, and the answer lost on the way
 )
 
 func spoiling(next http.Handler, spoilt map[string]Spoil) http.Handler {
@@ -118,6 +120,9 @@ func spoiling(next http.Handler, spoilt map[string]Spoil) http.Handler {
 			http.NotFound(w, r)
 		case OtherBytes:
 			_, _ = io.WriteString(w, "something else") // the phone has gone if this fails
+		case Unheard:
+			next.ServeHTTP(httptest.NewRecorder(), r)
+			panic(http.ErrAbortHandler) // the connection is cut
 		default:
 			next.ServeHTTP(w, r)
 		}

@@ -16,6 +16,16 @@ export interface Property {
   readonly name: string;
 }
 
+/**
+ * What a code is redeemed with. It is on the phone's disk before the server is asked, so that
+ * the same can be asked again, and is granted again, when the answer was lost.
+ */
+export interface Asking {
+  readonly code: string;
+  readonly device: string; // a new id
+  readonly token: string; // the device's secret, made here
+}
+
 /** One thing to record. Several recorded together are saved together or not at all. */
 export interface Draft {
   readonly feature?: string; // a new feature when not given
@@ -92,7 +102,14 @@ export interface Shelf {
   trouble(): ShelfTrouble | null;
   /** Another phone writes under this phone's device id: it must be enrolled anew. Nothing is lost by that. */
   cloned(): boolean;
-  /** Under another device id than before, what is unsent goes over to it. */
+  /** What was asked for and has not been granted; null when nothing waits for an answer. */
+  asked(): Promise<Asking | null>;
+  /** Gives what to redeem this code with: what it was asked with before, or new. It is on the disk then. */
+  asking(code: string): Promise<Asking>;
+  /**
+   * It resolves when that is on the disk, and its copy with it. Under another device id than
+   * before, what is unsent goes over to it.
+   */
   enrol(self: Self): Promise<void>;
 
   /** What could be brought back after "gone" or "behind"; null when there is no copy. */

@@ -15,8 +15,8 @@ import { chosenProperty, rememberProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
-import { reduce, start, undoOf, type Action, type State } from "./state.ts";
-import { storageNow } from "./storage.ts";
+import { reduce, start, undoOf, type Action, type State, type Storage } from "./state.ts";
+import { storageNow, watchStorage } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
 import { Way } from "./way.ts";
 
@@ -71,7 +71,8 @@ class Running {
     this.tell({ do: "link", link: this.link.state() });
     this.draw(); // the first screen, before the rest is begun
     void this.read();
-    void storageNow(self !== null).then((storage) => this.tell({ do: "storage", storage }));
+    if (self) this.watchStorage();
+    else void storageNow().then(this.tellStorage);
     this.watchReceiver();
     setTimeout(() => this.parts.model.ready().catch(() => {}), modelAfterMS); // who needs an answer is told why there is none
   }
@@ -193,8 +194,16 @@ class Running {
     location.hash = "#/";
   };
 
+  private readonly tellStorage = (storage: Storage): void => this.tell({ do: "storage", storage });
+
+  private watchStorage(): void {
+    watchStorage(this.tellStorage);
+  }
+
+  /** The enrolment is on the disk before anything is said of it. */
   private readonly enrolled = async (self: Self): Promise<void> => {
     await this.shelf!.enrol(self);
+    this.watchStorage();
     this.begin(self);
     location.hash = self.properties.length > 1 ? "#/property" : "#/load";
   };
@@ -235,7 +244,7 @@ class Running {
     if (!state.opened || !shelf || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
     if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} trouble={state.trouble} enrolled={this.enrolled} />;
+      return <Enrol address={state.address} self={state.self} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
     }
     const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;

@@ -1,5 +1,6 @@
 // Whether the browser promises to keep what is stored, and how much room there is.
 
+import { askToKeep } from "../shelf/room.ts";
 import type { Storage } from "./state.ts";
 
 /** Whether the browser has promised; undefined when it does not say. */
@@ -11,18 +12,19 @@ export async function keptNow(): Promise<boolean | undefined> {
   }
 }
 
+/** Tells how it stands, and again once the browser has an answer to whether it keeps what is stored. */
+export function watchStorage(told: (storage: Storage) => void): void {
+  void storageNow().then(told);
+  void askToKeep().then(storageNow).then(told); // the officer may be asked, and need not answer
+}
+
 /**
- * How it stands, and asks for the promise first where ask is true. The room is the browser's
- * guess: Chromium names what is used and 10 GiB more, whatever the phone has left.
+ * How it stands. The room is the browser's guess: Chromium names what is used and 10 GiB
+ * more, whatever the phone has left.
  */
-export async function storageNow(ask: boolean): Promise<Storage> {
+export async function storageNow(): Promise<Storage> {
   const storage: StorageManager | undefined = navigator.storage;
-  let kept = await keptNow();
-  try {
-    if (kept === false && ask) kept = await storage.persist();
-  } catch {
-    kept = undefined;
-  }
+  const kept = await keptNow();
   try {
     const { usage = 0, quota } = (await storage?.estimate?.()) ?? {};
     return { kept, usedBytes: usage, freeBytes: quota === undefined ? undefined : Math.max(0, quota - usage) };

@@ -1,7 +1,7 @@
 // Asking the server for a place on its list of devices.
 
 import type { Problem } from "../field.ts";
-import type { Self } from "../shelf.ts";
+import type { Asking, Self } from "../shelf.ts";
 
 interface Granted {
   readonly token?: unknown;
@@ -10,21 +10,21 @@ interface Granted {
   readonly properties?: unknown;
 }
 
-/** Redeems a code. Throws a Problem in words for the officer. */
-export async function askToEnrol(code: string, device: string, author: string): Promise<Self> {
+/** Redeems a code; the same asked again is granted again. Throws a Problem in words for the officer. */
+export async function askToEnrol({ code, device, token }: Asking, author: string): Promise<Self> {
   let answer: Response;
   try {
-    answer = await fetch("/enrol", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code, device, author }) });
+    answer = await fetch("/enrol", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code, device, token, author }) });
   } catch {
     throw problem("The server does not answer.", "Enrol where there is signal. After that the page works without.");
   }
   const said = (await answer.json().catch(() => ({}))) as Granted & Partial<Problem>;
   if (!answer.ok) throw problem(said.reason ? sentence(said.reason) : `The server answered ${answer.status}.`, said.fix ? sentence(said.fix) : "Try again in a minute.");
   const properties = Array.isArray(said.properties) ? (said.properties as Self["properties"]) : [];
-  if (typeof said.token !== "string" || said.device !== device || properties.length === 0) {
+  if (said.token !== token || said.device !== device || properties.length === 0) {
     throw problem("The server's answer cannot be read.", "Ask the office whether this is the register's address.");
   }
-  return { device, token: said.token, author: typeof said.author === "string" && said.author ? said.author : author, properties };
+  return { device, token, author: typeof said.author === "string" && said.author ? said.author : author, properties };
 }
 
 const problem = (reason: string, fix: string): Problem => ({ reason, fix });

@@ -3,13 +3,13 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Stopped } from "../app/stopped.tsx";
-import { keptWords, storageNow } from "../app/storage.ts";
 import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
+import { Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import type { Self, ShelfTrouble } from "../shelf.ts";
-import { newID } from "../shelf/uuid.ts";
+import type { Self, Shelf, ShelfTrouble } from "../shelf.ts";
+import { isAuthor } from "../shelf/encode.ts";
+import { askToKeep } from "../shelf/room.ts";
 import { askToEnrol } from "./ask.ts";
 import { Elsewhere } from "../worker/elsewhere.tsx";
 import { codeIn, mayNot, whereNow } from "./code.ts";
@@ -20,14 +20,24 @@ interface EnrolProps {
   readonly address: string; // "#/enrol/CODE" brings the code along
   readonly self: Self | null;
   readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling anew may end
+  readonly shelf: Pick<Shelf, "asked" | "asking">;
+  /** Keeps what was granted; it resolves when that is on the disk. */
   readonly enrolled: (self: Self) => Promise<void>;
 }
 
-export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
+export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
   const [code, setCode] = useState("");
   useEffect(() => {
     if (address.startsWith("#/enrol/")) setCode(codeIn(address));
   }, [address]);
+  const [begun, setBegun] = useState(""); // the code of an enrolment that was broken off
+  useEffect(() => {
+    void shelf.asked().then((asked) => {
+      if (!asked) return;
+      setBegun(asked.code);
+      setCode((typed) => typed || asked.code);
+    });
+  }, []);
   const [author, setAuthor] = useState(self?.author ?? "");
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
@@ -37,21 +47,21 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
     if (failed) refused.current?.scrollIntoView({ block: "center" }); // a small screen stands at the button
   }, [failed]);
   const [wrong, setWrong] = useState("");
-  const [granted, setGranted] = useState<{ self: Self; kept: boolean | undefined } | null>(null);
+  const [wrongName, setWrongName] = useState("");
   const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
   useEffect(() => void canScan().then(setScans), []);
   const refusal = mayNot(whereNow());
 
   const enrol = async () => {
+    const name = author.trim();
     setWrong(code.trim() ? "" : "Type the code from the office");
-    if (!code.trim() || busy) return;
+    setWrongName(name === "" || isAuthor(name) ? "" : "This name is too long");
+    if (!code.trim() || !(name === "" || isAuthor(name)) || busy) return;
     setBusy(true);
     setFailed(null);
     try {
-      const { kept } = await storageNow(true); // asked at the tap, as browsers want it
-      const found = await askToEnrol(codeIn(code), newID(), author.trim());
-      if (kept) await enrolled(found);
-      else setGranted({ self: found, kept });
+      void askToKeep(); // at the tap, as browsers want it; they may ask the officer, whom nothing waits for
+      await enrolled(await askToEnrol(await shelf.asking(codeIn(code)), name));
     } catch (error) {
       setFailed(troubleOf(error));
     }
@@ -61,14 +71,6 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
   if (!self && (trouble?.kind === "damaged" || trouble?.kind === "closed")) {
     // An enrolment would put an empty store beside captures that may still be read.
     return <Stopped stop={{ what: trouble.message, todo: trouble.todo }} />;
-  }
-  if (granted) {
-    return (
-      <Sheet title="This phone is enrolled" actions={<Button rank="main" wide press={() => void enrolled(granted.self).catch((error: unknown) => setFailed(troubleOf(error)))}>Continue</Button>}>
-        <Caution>{keptWords(granted.kept)} Putting this page on the home screen usually makes it promise.</Caution>
-        {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      </Sheet>
-    );
   }
   if (refusal) {
     return (
@@ -89,11 +91,12 @@ export function Enrol({ address, self, trouble, enrolled }: EnrolProps) {
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       {self && <a class="button" href="#/">Back to today</a>}
       <p>The office gives you a code. It works once, on one phone.</p>
+      {begun !== "" && begun === codeIn(code) && <p>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</p>}
       {!self && !trouble && <Elsewhere />}
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
-      <TextInput label="Your name" plain value={author} change={setAuthor} hint="If left empty, the name the office gave with the code." />
+      <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
     </Sheet>
   );

@@ -2,11 +2,12 @@
 
 import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
+import { keptWords } from "../app/storage.ts";
 import { count } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { Progress } from "../kit/part.tsx";
+import { Caution, Progress } from "../kit/part.tsx";
 
 export function Load(_: { params: Params }) {
   const field = useField();
@@ -23,6 +24,7 @@ export function Load(_: { params: Params }) {
       {!done && !loading && <p class="soft">{state.link?.words}</p>}
       {loading && !loading.photos && <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />}
       {loading?.photos && <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />}
+      {state.storage && state.storage.kept !== true && <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
       <div class="stack">
         <p><b>{count(field.features.length, "item", "items")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
         <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being saved on this phone: keep it open."}</p>

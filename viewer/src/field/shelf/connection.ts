@@ -20,7 +20,6 @@ export class Connection {
   /** Allows the next opening to make a new database: the officer knows that the old one is gone. */
   allowNew(): void {
     this.#expected = false;
-    this.#opening = null;
   }
 
   open(): Promise<Database> {

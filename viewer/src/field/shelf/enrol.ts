@@ -1,6 +1,6 @@
 // Who the phone is to the server, and whether what is stored is all that it ever stored.
 
-import type { Self, ShelfTrouble } from "../shelf.ts";
+import type { Asking, Self, ShelfTrouble } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
 import { Counted, type Ledger } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
@@ -9,6 +9,29 @@ import type { HeldSelf } from "./schema.ts";
 import type { Spared } from "./spared.ts";
 import { takeBack, takenBackTables } from "./takeback.ts";
 import { behind, gone } from "./trouble.ts";
+import { newID } from "./uuid.ts";
+
+/** What was asked for and is not granted yet. */
+export async function askedIn(db: Connection): Promise<Asking | null> {
+  const asked = await db.read((open) => open.get("selves", "asked"));
+  return asked?.code === undefined ? null : { code: asked.code, device: asked.device, token: asked.token };
+}
+
+/** What to ask with: the same for the same code, as the server may have granted it to this phone already. */
+export function asking(db: Connection, code: string): Promise<Asking> {
+  return db.write(["selves"], async (tx) => {
+    const before = await tx.objectStore("selves").get("asked");
+    if (before?.code === code) return { code, device: before.device, token: before.token };
+    const now = { code, device: newID(), token: newToken() };
+    request(tx.objectStore("selves").put({ ...now, author: "", properties: [] }, "asked"));
+    return now;
+  });
+}
+
+/** A secret of 256 random bits. */
+function newToken(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(32)), (b) => b.toString(16).padStart(2, "0")).join("");
+}
 
 /**
  * Keeps who the phone is. What is unsent goes over to a new device id in the same
@@ -25,6 +48,7 @@ export function enrol(db: Connection, self: Self, spared: Spared | null): Promis
     }
     const { device, token, author, properties } = self;
     request(tx.objectStore("selves").put({ device, token, author, properties }, "self"));
+    request(tx.objectStore("selves").delete("asked"));
   });
 }
 

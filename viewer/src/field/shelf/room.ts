@@ -9,13 +9,17 @@ export interface Room {
   readonly photos: boolean;
 }
 
-/** Asks the browser to keep this page's storage. It may answer without asking the officer. */
-export async function askToKeep(): Promise<boolean> {
-  try {
-    return (await navigator.storage.persisted()) || (await navigator.storage.persist());
-  } catch {
-    return false;
-  }
+let asking: Promise<void> | undefined;
+
+/**
+ * Asks the browser to keep this page's storage, once at a time. Some ask the officer, who may
+ * never answer: nothing may wait for this but news of the answer.
+ */
+export function askToKeep(): Promise<void> {
+  const ask = async () => {
+    if (!(await navigator.storage.persisted())) await navigator.storage.persist();
+  };
+  return (asking ??= ask().catch(() => undefined).finally(() => (asking = undefined))); // a browser that keeps nothing says so when asked what it keeps
 }
 
 export async function room(photos: boolean): Promise<Room> {

@@ -37,6 +37,7 @@ export interface HeldPhoto {
 
 export interface HeldSelf extends Self {
   readonly cloned?: boolean; // another device writes under the same id
+  readonly code?: string; // of one that is asked for: what it is asked with
 }
 
 export interface Tables extends DBSchema {
@@ -49,7 +50,7 @@ export interface Tables extends DBSchema {
   photos: { key: string; value: HeldPhoto; indexes: { features: string; waiting: number } };
   photoBytes: { key: string; value: ArrayBuffer };
   line: { key: [property: string, n: number]; value: string }; // chain hash up to n
-  selves: { key: string; value: HeldSelf }; // one, under "self"
+  selves: { key: string; value: HeldSelf }; // one, under "self"; until it is granted, one under "asked"
   positions: { key: string; value: Position }; // by property
   notes: { key: string; value: true }; // "doubt/PROPERTY", "stale/FEATURE"
   ledger: { key: string; value: Ledger }; // one, under "ledger"

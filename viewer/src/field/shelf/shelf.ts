@@ -2,7 +2,7 @@
 
 import type { Feature } from "../entry.ts";
 import { hasLost } from "../shelf.ts";
-import type { ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
+import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
 import { capture } from "./capture.ts";
@@ -10,7 +10,7 @@ import { Connection } from "./connection.ts";
 import { Copy } from "./copy.ts";
 import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
-import { enrol, troubleIn } from "./enrol.ts";
+import { asking, askedIn, enrol, troubleIn } from "./enrol.ts";
 import { bringInStep, held } from "./held.ts";
 import { emptyLedger } from "./ledger.ts";
 import { LastRoom } from "./lastroom.ts";
@@ -22,7 +22,7 @@ import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
 import { Shown } from "./shown.ts";
 import { Spare } from "./spare.ts";
-import { entryKey, photoKey, sparedIn } from "./spared.ts";
+import { entryKey, photoKey, selfRecord, sparedIn } from "./spared.ts";
 import { bringBack, bringBytes } from "./takeback.ts";
 import { tally } from "./tally.ts";
 import { gone, invalid, notEnrolled, otherTab, troubleOf } from "./trouble.ts";
@@ -135,25 +135,39 @@ export class PhoneShelf implements Shelf {
     return room(!this.#ballast.givenUp);
   }
 
+  asked(): Promise<Asking | null> {
+    return askedIn(this.db).catch(() => null); // a store that is lost or closed tells that itself
+  }
+
+  asking(code: string): Promise<Asking> {
+    this.#mayEnrol();
+    return this.#telling(() => asking(this.db, code));
+  }
+
   async enrol(self: Self): Promise<void> {
     if (!isID(self.device) || !self.properties.every((p) => isID(p.id))) {
       throw invalid("The server's answer to the enrolment cannot be read.", "Ask the office for a new code.");
     }
     if (!isAuthor(self.author)) throw invalid("Your name is missing or too long.", "Type your name.");
-    if (!this.#writer.held) throw otherTab();
-    if (this.#trouble?.kind === "damaged") throw this.#trouble;
     if (this.#trouble && self.device === this.#self?.device) {
       throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
-    if (this.#trouble?.kind === "gone") this.db.allowNew();
+    this.#mayEnrol();
     const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;
     await this.#telling(async () => {
       if (spared) await bringBytes(this.db, this.#spare, spared);
       await enrol(this.db, self, spared);
     });
     this.marks.begin(self.device);
+    await this.#spare.keep([selfRecord(self)]);
     await this.#taken();
     this.#copy(true);
+  }
+
+  #mayEnrol(): void {
+    if (!this.#writer.held) throw otherTab();
+    if (this.#trouble?.kind === "damaged") throw this.#trouble;
+    if (this.#trouble?.kind === "gone") this.db.allowNew();
   }
 
   async copied(): Promise<Copied | null> {

@@ -4,7 +4,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
-import { keptWords, storageNow } from "../app/storage.ts";
+import { keptWords, storageNow, watchStorage } from "../app/storage.ts";
 import { clock, grouped, size } from "../app/words.ts";
 import { useField } from "../field.ts";
 import type { Copied } from "../shelf.ts";
@@ -23,11 +23,11 @@ export function Status(_: { params: Params }) {
   const { tally, link, storage } = state;
   useEffect(() => void field.shelf.copied().then(setCopied), [tally]);
   useEffect(() => {
-    void storageNow(false).then((s) => tell({ do: "storage", storage: s }));
+    void storageNow().then((s) => tell({ do: "storage", storage: s }));
     const timer = setInterval(() => setNow(new Date()), 20_000);
     return () => clearInterval(timer);
   }, []);
-  const ask = () => void storageNow(true).then((s) => tell({ do: "storage", storage: s }));
+  const ask = () => watchStorage((s) => tell({ do: "storage", storage: s }));
   const doubt = clockWords(link);
   const hasFile = screens.some((s) => s.route === "#/handover");
   return (
