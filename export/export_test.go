@@ -85,6 +85,7 @@ func TestWrongTypesAreKept(t *testing.T) {
 		"geometryAsRecorded": `{"type":"Point","coordinates":[1e99,1]}`, "otherUid": "other", "otherNotes": "upper case",
 		"otherHeadDepthMAsRecorded": 7.0, "big": 9007199254740992.0, "nested": `{"a":[1,null]}`,
 		"name": nil, "notes": nil, "gpsHeightsM": nil, "sensitive": nil,
+		"positionBasis": nil, "headDepthBasis": nil, "catchmentBasis": nil,
 	}
 	got := properties(t, file, "head")
 	for name, value := range want {

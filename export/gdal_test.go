@@ -122,14 +122,14 @@ func readGeoJSON(t *testing.T, all []model.Feature, land Figures) {
 		}
 		for _, c := range figures.Columns(f.Kind) {
 			figure, known := land.Of(f).Figure(c.Name)
-			for name, has := range map[string]bool{columnName(c.Name): known, c.PlusMinusName: known && figure.PlusMinus >= 0} {
+			for name, has := range map[string]bool{columnName(c, c.Name): known, columnName(c, c.PlusMinusName): known && figure.PlusMinus >= 0} {
 				if has {
 					want[name] = "Real"
 				} else if want[name] == "" {
 					want[name] = "String" // no feature has one
 				}
 			}
-			want[c.BasisName] = "String"
+			want[columnName(c, c.BasisName)] = "String"
 		}
 	}
 	maps.Copy(want, map[string]string{"volumeM3": "Real", "lined": "Integer(Boolean)", "crew": "String", "parts": "String"})
@@ -181,8 +181,8 @@ func readLIBKML(t *testing.T, all []model.Feature, land Figures) {
 			}
 		}
 		for _, c := range figures.Columns(f.Kind) {
-			if s := seen[layer]; s[columnName(c.Name)] != "Real" || s[c.PlusMinusName] != "Real" || s[c.BasisName] != "String" {
-				t.Errorf("LIBKML sees figure %s of %s as %q, %q, %q", c.Name, layer, s[columnName(c.Name)], s[c.PlusMinusName], s[c.BasisName])
+			if s := seen[layer]; s[columnName(c, c.Name)] != "Real" || s[columnName(c, c.PlusMinusName)] != "Real" || s[columnName(c, c.BasisName)] != "String" {
+				t.Errorf("LIBKML sees figure %s of %s as %q, %q, %q", c.Name, layer, s[columnName(c, c.Name)], s[columnName(c, c.PlusMinusName)], s[columnName(c, c.BasisName)])
 			}
 		}
 	}
@@ -236,12 +236,13 @@ func checkKMLType(t *testing.T, layer string, seen map[string]string, field mode
 	}
 }
 
-// columnName is the name of a figure whose own name a field has taken.
-func columnName(figure string) string {
-	if _, taken := typeElsewhere[figure]; taken {
-		return "computed" + strings.ToUpper(figure[:1]) + figure[1:]
+// columnName is the name of one of a figure's three columns where a field has taken the
+// figure's own name.
+func columnName(c figures.Column, name string) string {
+	if _, taken := typeElsewhere[c.Name]; taken {
+		return "computed" + strings.ToUpper(name[:1]) + name[1:]
 	}
-	return figure
+	return name
 }
 
 func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[string]string, nameColumn string) {
@@ -270,14 +271,14 @@ func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[str
 			if c.Name != figure.Name {
 				continue
 			}
-			if v, err := strconv.ParseFloat(got[columnName(c.Name)], 64); err != nil || math.Abs(v-figure.Value) > 5e-5 {
-				t.Errorf("%s has %s = %q, want %v", f.ID, c.Name, got[columnName(c.Name)], figure.Value)
+			if v, err := strconv.ParseFloat(got[columnName(c, c.Name)], 64); err != nil || math.Abs(v-figure.Value) > 5e-5 {
+				t.Errorf("%s has %s = %q, want %v", f.ID, c.Name, got[columnName(c, c.Name)], figure.Value)
 			}
-			if v, err := strconv.ParseFloat(got[c.PlusMinusName], 64); (err != nil) != (figure.PlusMinus < 0) || err == nil && math.Abs(v-figure.PlusMinus) > 5e-5 {
-				t.Errorf("%s has %s = %q, want %v", f.ID, c.PlusMinusName, got[c.PlusMinusName], figure.PlusMinus)
+			if v, err := strconv.ParseFloat(got[columnName(c, c.PlusMinusName)], 64); (err != nil) != (figure.PlusMinus < 0) || err == nil && math.Abs(v-figure.PlusMinus) > 5e-5 {
+				t.Errorf("%s has %s = %q, want %v", f.ID, c.PlusMinusName, got[columnName(c, c.PlusMinusName)], figure.PlusMinus)
 			}
-			if got[c.BasisName] != string(figure.Basis) {
-				t.Errorf("%s has %s = %q, want %q", f.ID, c.BasisName, got[c.BasisName], figure.Basis)
+			if got[columnName(c, c.BasisName)] != string(figure.Basis) {
+				t.Errorf("%s has %s = %q, want %q", f.ID, c.BasisName, got[columnName(c, c.BasisName)], figure.Basis)
 			}
 		}
 	}

@@ -92,13 +92,17 @@ func newTable(name string, withFigures bool) *table {
 	if withFigures {
 		t.figures = figures.Columns(name)
 		for _, f := range t.figures {
-			name := f.Name
-			if t.taken[strings.ToLower(name)] { // a field of the same name holds what was measured by hand
-				name = "computed" + strings.ToUpper(name[:1]) + name[1:]
+			computed := func(name string) string {
+				if !t.taken[strings.ToLower(f.Name)] {
+					return name
+				}
+				// fields of the same names hold what was measured by hand, and how
+				return "computed" + strings.ToUpper(name[:1]) + name[1:]
 			}
-			t.add(column{name: name, label: f.Label, unit: f.Unit, of: model.Number})
-			t.add(column{name: f.PlusMinusName, label: f.Label + ", plus or minus", unit: f.Unit, of: model.Number})
-			t.add(column{name: f.BasisName, label: f.Label + ", measured by", of: model.Text})
+			value, plusMinus, basis := computed(f.Name), computed(f.PlusMinusName), computed(f.BasisName)
+			t.add(column{name: value, label: f.Label, unit: f.Unit, of: model.Number})
+			t.add(column{name: plusMinus, label: f.Label + ", plus or minus", unit: f.Unit, of: model.Number})
+			t.add(column{name: basis, label: f.Label + ", measured by", of: model.Text})
 		}
 		t.add(checksColumn)
 		t.add(cautionsColumn)

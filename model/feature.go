@@ -37,6 +37,8 @@ func (f Feature) Text(name string) string {
 	return v
 }
 
+func jsonInto(raw json.RawMessage, v any) bool { return json.Unmarshal(raw, v) == nil }
+
 // Yes reads a yes-no field, false when it is absent.
 func (f Feature) Yes(name string) bool { return string(f.Fields[name]) == "true" }
 

@@ -47,6 +47,9 @@ type Field struct {
 	Choices  []string  `json:"choices,omitempty"`
 	Required bool      `json:"required,omitempty"` // asked for first; a record without it is kept and told
 	Hint     string    `json:"hint,omitempty"`     // a line of help beside the field
+
+	Basis string            `json:"basis,omitempty"` // the field that tells how this one was measured
+	Was   map[string]string `json:"was,omitempty"`   // words of older programs for choices, and what each is now
 }
 
 // jsonSpace is what JSON (RFC 8259, section 2) takes for white space, and no more.
@@ -99,7 +102,7 @@ func (f Field) wrong(raw json.RawMessage) string {
 		if reason != "" {
 			return reason
 		}
-		if !slices.Contains(f.Choices, text) {
+		if _, older := f.Was[text]; !older && !slices.Contains(f.Choices, text) {
 			return strconv.Quote(text) + " is not one of the choices"
 		}
 	case Reference:

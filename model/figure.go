@@ -1,39 +1,5 @@
 package model
 
-// Basis is what a figure was measured with, best first. A figure that rests on several
-// measurements has the basis of the weakest of them.
-type Basis string
-
-// The bases of a figure.
-const (
-	Levelled Basis = "levelled" // dumpy or laser level and staff
-	Taped    Basis = "taped"    // tape, chain or measuring wheel on the ground
-	GPS      Basis = "GPS"      // positions of a phone or handheld
-	Unproven Basis = "unproven" // from a level run that does not close, or nobody said how
-)
-
-// Bases lists every basis, best first.
-var Bases = []Basis{Levelled, Taped, GPS, Unproven}
-
-// Weakest returns the basis of a figure that rests on all of these; Unproven when there
-// are none or one is not a basis.
-func Weakest(bases ...Basis) Basis {
-	worst := -1
-	for _, b := range bases {
-		rank := len(Bases) - 1
-		for i, known := range Bases {
-			if b == known {
-				rank = i
-			}
-		}
-		worst = max(worst, rank)
-	}
-	if worst < 0 {
-		return Unproven
-	}
-	return Bases[worst]
-}
-
 // Figure is a computed value and how good it is. PlusMinus is one standard deviation in
 // the figure's own unit; a negative PlusMinus means that it could not be worked out.
 type Figure struct {

@@ -39,11 +39,12 @@ type Kind struct {
 // CommonFields are the fields every kind has.
 var CommonFields = []Field{
 	{Name: "kind", Label: "Kind", Type: Text},
-	{Name: "geometry", Label: "Place", Type: Place},
+	{Name: "geometry", Label: "Place", Type: Place, Basis: "positionBasis"},
 	{Name: "name", Label: "Name", Type: Text},
 	{Name: "notes", Label: "Notes", Type: Text},
 	{Name: "observedOn", Label: "Seen on", Type: Date},
-	{Name: "accuracyM", Label: "Position accuracy", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "as the receiver gave it"},
+	{Name: "accuracyM", Label: "Position accuracy", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "as the receiver gave it, or as the map was drawn"},
+	how("positionBasis", "Position", GPS, Drawn, FromPlan, Estimated),
 	{Name: "gpsHeightM", Label: "GPS height", Type: Number, Unit: "m", Min: -12000, Max: 100000, Hint: "a label only: never a level"},
 	{Name: "gpsHeightsM", Label: "GPS heights", Type: Numbers, Unit: "m", Hint: "one a position, null where unknown"},
 	{Name: "photos", Label: "Photos", Type: Photos},
@@ -73,8 +74,10 @@ var Kinds = []Kind{
 	{
 		Name: "gully-head", Label: "Gully head", Plural: "Gully heads", Shapes: []Shape{PointShape},
 		Fields: []Field{
-			{Name: "headDepthM", Label: "Depth of head", Type: Number, Unit: "m", Min: 0, Max: 50, Required: true},
-			{Name: "catchmentHa", Label: "Catchment above", Type: Number, Unit: "har", Min: 0, Max: 100000},
+			{Name: "headDepthM", Label: "Depth of head", Type: Number, Unit: "m", Min: 0, Max: 50, Required: true, Basis: "headDepthBasis"},
+			how("headDepthBasis", "Depth of head", Taped, Levelled, Estimated),
+			{Name: "catchmentHa", Label: "Catchment above", Type: Number, Unit: "har", Min: 0, Max: 100000, Basis: "catchmentBasis"},
+			how("catchmentBasis", "Catchment", Drawn, FromPlan, Estimated),
 			{Name: "active", Label: "Still cutting back", Type: YesNo},
 			{Name: "dispersive", Label: "Dispersive soil", Type: YesNo, Hint: "a crumb of subsoil clouds in still water"},
 		},
@@ -96,11 +99,15 @@ var Kinds = []Kind{
 		Name: "check-dam", Label: "Check dam", Plural: "Check dams", Shapes: []Shape{PointShape, LineShape}, Work: true,
 		Fields: []Field{
 			{Name: "material", Label: "Built from", Type: Choice, Choices: []string{"loose rock", "netting and posts", "brushwood", "hay bales", "timber"}},
-			{Name: "crestHeightM", Label: "Crest above bed", Type: Number, Unit: "m", Min: 0, Max: 10, Required: true},
-			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 200},
+			{Name: "crestHeightM", Label: "Crest above bed", Type: Number, Unit: "m", Min: 0, Max: 10, Required: true, Basis: "crestHeightBasis"},
+			how("crestHeightBasis", "Crest height", Taped, Levelled, Estimated, FromPlan),
+			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 200, Basis: "crestLengthBasis"},
+			how("crestLengthBasis", "Crest length", Taped, Estimated, FromPlan),
 			{Name: "thalweg", Label: "In the gully", Type: Reference},
-			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end"},
-			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
+			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end", Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10, Basis: "sedimentDepthBasis"},
+			how("sedimentDepthBasis", "Sediment", Taped, Levelled, Estimated),
 			{Name: "toeLevelM", Label: "Toe as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
 			{Name: "targetCrestLevelM", Label: "Crest to be built to", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "on the datum of the level run"},
 			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
@@ -112,10 +119,12 @@ var Kinds = []Kind{
 	{
 		Name: "whoa-boy", Label: "Whoa-boy", Plural: "Whoa-boys", Shapes: []Shape{LineShape, PointShape}, Work: true,
 		Fields: []Field{
-			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3},
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the track"},
 			{Name: "track", Label: "On the track or fence", Type: Reference},
-			{Name: "chainageM", Label: "Taped chainage", Type: Number, Unit: "m", Min: 0, Max: 100000},
+			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
 		},
 		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00",
 		What: "A low bank across a track or fence line that turns the water off it before it can cut.",
@@ -124,7 +133,8 @@ var Kinds = []Kind{
 	{
 		Name: "rip-line", Label: "Rip line", Plural: "Rip lines", Shapes: []Shape{LineShape}, Work: true,
 		Fields: []Field{
-			{Name: "depthM", Label: "Depth of rip", Type: Number, Unit: "m", Min: 0, Max: 2},
+			{Name: "depthM", Label: "Depth of rip", Type: Number, Unit: "m", Min: 0, Max: 2, Basis: "depthBasis"},
+			how("depthBasis", "Depth", Taped, Estimated, FromPlan),
 			{Name: "betweenBanks", Label: "Between contour banks", Type: YesNo, Hint: "ripped parallel to surveyed banks"},
 			{Name: "toleranceM", Label: "Allowed off contour", Type: Number, Unit: "m", Min: 0, Max: 1},
 		},
@@ -135,7 +145,8 @@ var Kinds = []Kind{
 	{
 		Name: "windrow", Label: "Timber windrow", Plural: "Timber windrows", Shapes: []Shape{LineShape}, Work: true,
 		Fields: []Field{
-			{Name: "heightM", Label: "Height", Type: Number, Unit: "m", Min: 0, Max: 5},
+			{Name: "heightM", Label: "Height", Type: Number, Unit: "m", Min: 0, Max: 5, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "row", Label: "Row up the slope", Type: Integer, Unit: "1", Min: 1, Max: 1000},
 		},
 		Mark: "M2 10h8v4H2zM14 10h8v4h-8z", Colour: "#6a3f2b",
@@ -145,7 +156,8 @@ var Kinds = []Kind{
 	{
 		Name: "batter", Label: "Battered bank", Plural: "Battered banks", Shapes: []Shape{AreaShape, LineShape}, Work: true,
 		Fields: []Field{
-			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 30},
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 30, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "runPerRise", Label: "Run for one of rise", Type: Number, Unit: "1", Min: 0, Max: 20},
 		},
 		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c",
@@ -238,8 +250,9 @@ var Kinds = []Kind{
 		Name: "visit", Label: "Visit", Plural: "Visits", Shapes: []Shape{NoShape, PointShape},
 		Fields: []Field{
 			{Name: "of", Label: "Visit to", Type: Reference, Required: true},
-			{Name: "condition", Label: "Condition", Type: Choice, Choices: []string{"holding", "needs work", "failed", "healed"}},
-			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10},
+			{Name: "condition", Label: "Condition", Type: Choice, Choices: Conditions, Was: map[string]string{"holding": string(Sound)}},
+			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10, Basis: "sedimentDepthBasis"},
+			how("sedimentDepthBasis", "Sediment", Taped, Levelled, Estimated),
 			{Name: "headOffsetM", Label: "Taped to the head", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "from the hub peg"},
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 			{Name: "coverHits", Label: "Points on cover", Type: Integer, Unit: "1", Min: 0, Max: 100000},
@@ -330,6 +343,15 @@ func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
 		}
 	}
 	return problems
+}
+
+// how is the field that tells how another one was measured, of the ways there are.
+func how(name, label string, ways ...Basis) Field {
+	choices := make([]string, len(ways))
+	for i, w := range ways {
+		choices[i] = string(w)
+	}
+	return Field{Name: name, Label: label + ": how measured", Type: Choice, Choices: choices}
 }
 
 func statusNames() []string {

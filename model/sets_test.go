@@ -17,7 +17,7 @@ import (
 // that walk the lists.
 func TestClosedSetsAreWhole(t *testing.T) {
 	lists := map[string][]string{
-		"Status": texts(Statuses), "Shape": texts(Shapes), "FieldType": texts(FieldTypes), "Basis": texts(Bases),
+		"Status": texts(Statuses), "Shape": texts(Shapes), "FieldType": texts(FieldTypes), "Basis": texts(Bases), "Condition": Conditions,
 		"Verdict": texts(Verdicts), "How": texts(Hows), "Spot": texts(Spots),
 	}
 	found := map[string][]string{}

@@ -16,7 +16,7 @@ type batterIn struct {
 	Grades            []batterRow `json:"grades,omitempty" doc:"the local table, which goes before the one named there"`
 	TopsoilDepthM     float64     `json:"topsoilDepthM,omitempty" unit:"m" doc:"spread over the face, square to it; none if not given"`
 	AccuracyM         *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given"`
-	Basis             string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what the sizes come from; taped if not given"`
+	Basis             string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sizes come from; taped if not given"`
 }
 
 type batterRow struct {

@@ -9,7 +9,7 @@ type contourCheckIn struct {
 	Pegs              []contourPeg `json:"pegs" doc:"the pegs, in order along the line"`
 	ToleranceM        float64      `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down; at most 1"`
 	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
-	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
+	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
 	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
 	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out"`
 	LipPlusMinusM     *float64     `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
@@ -32,7 +32,7 @@ type contourCheckOut struct {
 	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
 	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
 	Verdict            string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
-	Basis              string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"how the levels came about"`
+	Basis              string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about"`
 	Reasons            []string        `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
 	Reaches            []reachOut      `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
 	Holding            *holdingOut     `json:"holding,omitempty" doc:"how much of the line holds water behind its lip; none without lipM"`

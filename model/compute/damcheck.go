@@ -12,7 +12,7 @@ type damIn struct {
 	ChainageM   float64  `json:"chainageM" unit:"m" doc:"of its toe, along the thalweg from the downstream end"`
 	ToeLevelM   *float64 `json:"toeLevelM,omitempty" unit:"m" doc:"level of its downstream foot; that of the bed there if not given"`
 	CrestLevelM float64  `json:"crestLevelM" unit:"m" doc:"level of the lowest point of its top"`
-	Basis       string   `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what its two levels come from, if not what the others do"`
+	Basis       string   `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what its two levels come from, if not what the others do"`
 }
 
 type damCheckIn struct {

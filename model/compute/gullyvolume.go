@@ -67,7 +67,7 @@ type gullyVolumeIn struct {
 	ZeroEnds           string         `json:"zeroEnds,omitempty" choices:"pyramid|average" doc:"what stands between a section and one of no area: pyramid, a third, if not given; or average, a half"`
 	DownstreamRunOutM  float64        `json:"downstreamRunOutM,omitempty" unit:"m" doc:"how far the gully runs on below the first section until nothing is left of it; 0 if not given"`
 	UpstreamRunOutM    float64        `json:"upstreamRunOutM,omitempty" unit:"m" doc:"how far it runs on above the last section; 0 if not given"`
-	Basis              string         `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"how the sections were measured; taped if not given"`
+	Basis              string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the sections were measured; taped if not given"`
 	AcrossPlusMinusM   *float64       `json:"acrossPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a distance across or a width; 0.05, a tape's, if not given; not known for GPS and unproven"`
 	HeightPlusMinusM   *float64       `json:"heightPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level or depth; 0.005 levelled and 0.05 taped if not given, else not known"`
 	ChainagePlusMinusM *float64       `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for GPS and unproven"`
@@ -92,7 +92,7 @@ type gullyVolumeOut struct {
 	AreasM2                []float64       `json:"areasM2" unit:"m2" doc:"area of each section"`
 	Intervals              []gullyInterval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
 	ReadsHighM3            float64         `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
-	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the sections rest on"`
+	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
 	Cautions               []model.Caution `json:"cautions" doc:"what to mind"`
 }
 

@@ -35,7 +35,7 @@ type growthStep struct {
 type headGrowthOut struct {
 	growthStep
 	Steps    []growthStep    `json:"steps" doc:"from each outline to the next, by date"`
-	Basis    string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the areas rest on"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on"`
 	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
 }
 

@@ -17,7 +17,7 @@ type bedPoint struct {
 // surveyed says how a profile was measured. Whoever fills in a level has a level book
 // unless they say otherwise.
 type surveyed struct {
-	Basis              string   `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what the levels come from: levelled if not given; only levelled ones prove anything"`
+	Basis              string   `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the levels come from: levelled if not given; only levelled ones prove anything"`
 	LevelPlusMinusM    *float64 `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; 0.005 for levelled ones, else not known"`
 	ChainagePlusMinusM *float64 `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions"`
 }

@@ -68,7 +68,7 @@ type retreatOut struct {
 	retreatStep
 	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
 	Trend    *retreatTrend   `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
-	Basis    string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the retreat rests on"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on"`
 	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
 }
 

@@ -35,7 +35,7 @@ type rockDamIn struct {
 	Brush                *brushIn     `json:"brush,omitempty" doc:"of a dam of brushwood"`
 	Bale                 *baleIn      `json:"bale,omitempty" doc:"of a dam of hay bales, which needs it"`
 	AccuracyM            *float64     `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of each size and offset given; not known if not given"`
-	Basis                string       `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what the sizes of the gully come from; taped if not given"`
+	Basis                string       `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sizes of the gully come from; taped if not given"`
 }
 
 type fencesIn struct {

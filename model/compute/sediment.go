@@ -57,7 +57,7 @@ type sedimentOut struct {
 	FilledPct              float64         `json:"filledPct" unit:"%" doc:"caught over capacity"`
 	FilledDams             int             `json:"filledDams" unit:"1" doc:"dams that have done their job"`
 	Dams                   []siltCaught    `json:"dams" doc:"each dam, as they were given"`
-	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|unproven" doc:"what the volumes rest on"`
+	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
 	Cautions               []model.Caution `json:"cautions" doc:"what to mind"`
 }
 

@@ -13,7 +13,7 @@ type soilLossIn struct {
 	LengthPlusMinusM *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of each length; not known if not given"`
 	SlopePct         float64  `json:"slopePct" unit:"%" doc:"slope of the ground, of 100 along"`
 	SlopePlusMinus   *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the slope; not known if not given"`
-	Basis            *string  `json:"basis,omitempty" choices:"levelled|taped|GPS|unproven" doc:"what length and slope come from; unproven if not given"`
+	Basis            *string  `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what length and slope come from; unproven if not given"`
 
 	CoverBeforePct       float64  `json:"coverBeforePct" unit:"%" doc:"ground cover before, at the end of the dry season"`
 	CoverBeforePlusMinus *float64 `json:"coverBeforePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation, a quarter of the width between 95 % limits; not known if not given"`

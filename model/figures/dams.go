@@ -21,11 +21,14 @@ type dam struct {
 	fix       orb.Point
 	hasFix    bool
 	accuracyM float64
+	fixBasis  model.Basis
 	thalweg   string   // id of the one it is said to stand in
-	tapedM    *float64 // chainage
+	bookedM   *float64 // chainage as written down
 	heightM   *float64 // crest above bed as typed in
 	peggedM   *float64 // level of the toe when it was pegged
 	targetM   *float64 // level that its crest was to be built to
+
+	bookedBasis, heightBasis model.Basis // how those two were measured
 
 	in         *thalweg  // nil: not known, or it is not on the map
 	at         *standing // nil: not known
@@ -35,13 +38,14 @@ type dam struct {
 }
 
 func newDam(f model.Feature) *dam {
-	d := &dam{id: f.ID, name: f.Text("name"), status: f.Status(), accuracyM: accuracy(f), thalweg: f.Text("thalweg")}
+	d := &dam{id: f.ID, name: f.Text("name"), status: f.Status(), accuracyM: accuracy(f), thalweg: f.Text("thalweg"),
+		fixBasis: placeBasis(f), bookedBasis: f.Basis("chainageM"), heightBasis: f.Basis("crestHeightM")}
 	if d.fix, d.hasFix = fixOf(f.Geometry); d.hasFix {
 		_, err := model.CheckPosition(d.fix[0], d.fix[1])
 		d.hasFix = err == nil
 	}
 	if m, ok := f.Number("chainageM"); ok && m >= 0 && m <= section.MaxChainageM {
-		d.tapedM = &m
+		d.bookedM = &m
 	}
 	if m, ok := f.Number("crestHeightM"); ok && m > 0 {
 		d.heightM = &m
@@ -208,9 +212,9 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 	d.tellHeight(s)
 	d.tellLevels(s)
 	if d.at != nil {
-		d.at.tell(s, d.in, d.accuracyM)
-	} else if d.tapedM != nil {
-		s.Figures = append(s.Figures, chainage.figure(*d.tapedM, section.TapePlusMinusM, model.Taped))
+		d.at.tell(s, d.in, d.accuracyM, d.fixBasis)
+	} else if d.bookedM != nil {
+		s.Figures = append(s.Figures, chainage.figure(*d.bookedM, handPlusMinusM(d.bookedBasis), d.bookedBasis))
 	}
 	if d.next != nil {
 		d.next.tell(s)
@@ -235,7 +239,7 @@ func (d *dam) tellHeight(s *Sheet) {
 		}
 		d.tellHigh(s, height)
 	case d.heightM != nil:
-		s.Figures = append(s.Figures, crestHeight.figure(*d.heightM, section.TapePlusMinusM, model.Taped))
+		s.Figures = append(s.Figures, crestHeight.figure(*d.heightM, handPlusMinusM(d.heightBasis), d.heightBasis))
 		d.tellHigh(s, *d.heightM)
 	}
 }
@@ -272,13 +276,17 @@ func (d *dam) tellHigh(s *Sheet, heightM float64) {
 	}
 }
 
+// spacingFrom is how a sentence names what a spacing rests on that was not taped.
+var spacingFrom = map[model.Basis]string{model.GPS: "from GPS fixes", model.Drawn: "from positions drawn on the map", model.Estimated: "estimated",
+	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "levelled", model.Unproven: "not proven"}
+
 // tell adds the figures of a pair to the sheet of its lower dam.
 func (p *pair) tell(s *Sheet) {
 	s.Figures = append(s.Figures, spacing.figure(p.spacingM, p.plusMinusM, p.basis))
 	if p.basis != model.Taped {
-		text := "The spacing is from GPS fixes of unknown accuracy: tape it before building on it."
+		text := fmt.Sprintf("The spacing is %s, of unknown accuracy: tape it before building on it.", spacingFrom[p.basis])
 		if p.plusMinusM >= 0 {
-			text = fmt.Sprintf("The spacing is from GPS fixes, %.0f ± %.0f m: tape it before building on it.", p.spacingM, p.plusMinusM)
+			text = fmt.Sprintf("The spacing is %s, %.0f ± %.0f m: tape it before building on it.", spacingFrom[p.basis], p.spacingM, p.plusMinusM)
 		}
 		s.caution(spacing.name(), text)
 	}

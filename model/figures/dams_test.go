@@ -41,18 +41,18 @@ func TestTapedChainagesBeatFixes(t *testing.T) {
 	// One taped and one not is as good as the fix.
 	c := damAt("c", 70, 0, "accuracyM", 4)
 	s = survey(gully(), a, b, c).Of(b)
-	want(t, s, "spacingM", 9.7, math.Hypot(4, 0.05), 0.001, model.GPS)
+	want(t, s, "spacingM", 9.7, math.Hypot(4, 0.05), 0.001, model.NotRecorded)
 	// An accuracy nobody gave is not known, not nought.
 	c = damAt("c", 70, 0)
 	s = survey(gully(), a, b, c).Of(b)
-	want(t, s, "spacingM", 9.7, -1, 0.001, model.GPS)
+	want(t, s, "spacingM", 9.7, -1, 0.001, model.NotRecorded)
 	warns(t, s, "spacingM", "unknown accuracy")
 }
 
 func TestLargeOffsetIsTold(t *testing.T) {
 	far := damAt("far", 50, 40, "accuracyM", 5)
 	s := survey(gully("name", "Brown Gully"), far).Of(far)
-	want(t, s, "offsetM", 40, -1, 0.001, model.GPS)
+	want(t, s, "offsetM", 40, -1, 0.001, model.NotRecorded)
 	warns(t, s, "chainageM", "40.0 m off the thalweg")
 	poor := damAt("poor", 50, 40, "accuracyM", 20)
 	quiet(t, survey(gully(), poor).Of(poor), "chainageM") // 40 m is within three times 20
@@ -65,11 +65,11 @@ func TestLargeOffsetIsTold(t *testing.T) {
 func TestDamWithoutThalwegStandsInTheNearest(t *testing.T) {
 	other := feature("thalweg", "o", orb.LineString{north(0, 30), north(200, 30)})
 	d := feature("check-dam", "d", north(80, 22))
-	want(t, survey(gully(), other, d).Of(d), "offsetM", 8, -1, 0.001, model.GPS)
+	want(t, survey(gully(), other, d).Of(d), "offsetM", 8, -1, 0.001, model.NotRecorded)
 	stray := feature("check-dam", "d", north(80, 400))
 	none(t, survey(gully(), other, stray).Of(stray), "chainageM")
 	named := damAt("d", 80, 400)
-	want(t, survey(gully(), other, named).Of(named), "offsetM", 400, -1, 0.01, model.GPS)
+	want(t, survey(gully(), other, named).Of(named), "offsetM", 400, -1, 0.01, model.NotRecorded)
 	lost := feature("check-dam", "d", north(80, 1), "thalweg", "nowhere", "chainageM", 33)
 	want(t, survey(gully(), lost).Of(lost), "chainageM", 33, 0.05, 1e-9, model.Taped)
 }
@@ -77,9 +77,9 @@ func TestDamWithoutThalwegStandsInTheNearest(t *testing.T) {
 func TestDamAcrossTheGullyStandsAtItsMiddle(t *testing.T) {
 	d := feature("check-dam", "d", orb.LineString{north(80, -6), north(84, 4)}, "thalweg", "t")
 	s := survey(gully(), d).Of(d)
-	want(t, s, "chainageM", 82, -1, 0.001, model.GPS)
-	want(t, s, "offsetM", 1, -1, 0.001, model.GPS)
-	want(t, s, "lengthM", math.Hypot(4, 10), -1, 0.001, model.GPS)
+	want(t, s, "chainageM", 82, -1, 0.001, model.NotRecorded)
+	want(t, s, "offsetM", 1, -1, 0.001, model.NotRecorded)
+	want(t, s, "lengthM", math.Hypot(4, 10), -1, 0.001, model.NotRecorded)
 }
 
 // threeDams are level, then 0.18 m of gap.
@@ -117,7 +117,7 @@ func TestOpenRunProvesNothing(t *testing.T) {
 		check(t, s, model.NotLevelled, "level run R1, which is not closed")
 		basis := model.Unproven
 		if typed {
-			basis = model.Taped // what was measured by hand beats what proves nothing
+			basis = model.NotRecorded // what was written down by hand beats what proves nothing
 		}
 		if f, _ := s.Figure("crestHeightM"); f.Basis != basis {
 			t.Errorf("crest of dam %d = %+v, want %s", i, f, basis)

@@ -47,6 +47,9 @@ func accuracy(f model.Feature) float64 {
 	return -1
 }
 
+// placeBasis is what lengths and areas of the feature rest on.
+func placeBasis(f model.Feature) model.Basis { return f.Basis("geometry") }
+
 // measure adds what the shape of a feature tells: length of its lines, area and way round
 // of its areas.
 func (s *Sheet) measure(f model.Feature) {
@@ -61,7 +64,7 @@ func (s *Sheet) measure(f model.Feature) {
 		for _, line := range p.lines {
 			m.add(geodesy.Length(line), geodesy.LengthPlusMinus(line, accuracyM))
 		}
-		s.measured(length, m)
+		s.measured(length, m, placeBasis(f))
 	}
 	if len(p.areas) == 0 {
 		return
@@ -74,17 +77,17 @@ func (s *Sheet) measure(f model.Feature) {
 	if reason := unsound(p.areas, inside.value); reason != "" {
 		s.caution(area.name(), reason)
 	} else {
-		s.measured(area, inside)
+		s.measured(area, inside, placeBasis(f))
 	}
-	s.measured(perimeter, around)
+	s.measured(perimeter, around, placeBasis(f))
 }
 
-func (s *Sheet) measured(d definition, m sum) {
+func (s *Sheet) measured(d definition, m sum, basis model.Basis) {
 	if math.IsNaN(m.value) || math.IsInf(m.value, 0) {
 		s.caution(d.name(), "One of its positions is not on the earth: measure it again.")
 		return
 	}
-	s.Figures = append(s.Figures, d.figure(m.value, m.plusMinus(), model.GPS))
+	s.Figures = append(s.Figures, d.figure(m.value, m.plusMinus(), basis))
 }
 
 // unsound is why areas should not be shown, "" when they may.

@@ -17,7 +17,7 @@ import (
 const farOffM = 10
 
 func newThalweg(f model.Feature) *thalweg {
-	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f)}
+	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f), basis: placeBasis(f)}
 	var p parts
 	p.add(f.Geometry, 0)
 	if len(p.lines) != 1 { // branches and pieces have no one chainage
@@ -36,6 +36,7 @@ type standing struct {
 	spacingPlusMinusM     float64        // of the chainage against its neighbours on the same thalweg
 	place                 *section.Place // of the fix; nil without one
 	offsetPlusMinusM      float64
+	booked                bool // the chainage was written down, not found from the fix
 }
 
 // fixOf is the position a feature is taken to stand at: its point, or the middle between
@@ -60,35 +61,48 @@ func fixOf(g orb.Geometry) (orb.Point, bool) {
 	return orb.Point{}, false
 }
 
-// stands finds a dam on its thalweg: where it was taped, else where its fix is nearest.
+// handPlusMinusM is how good a length is that somebody wrote down; nobody knows of one that
+// was not measured.
+func handPlusMinusM(b model.Basis) float64 {
+	switch b {
+	case model.Taped:
+		return section.TapePlusMinusM
+	case model.Levelled:
+		return section.LevelledAndTaped.StepPlusMinusM()
+	}
+	return -1
+}
+
+// stands finds a dam on its thalweg: at the chainage written down, else where its fix is nearest.
 func (d *dam) stands(t *thalweg) {
 	if d.hasFix && len(t.line) > 1 {
 		if place, err := section.Snap(t.line, d.fix); err == nil {
-			d.at = &standing{chainageM: place.ChainageM, basis: model.GPS, spacingPlusMinusM: d.accuracyM, place: &place}
+			d.at = &standing{chainageM: place.ChainageM, basis: model.Weakest(d.fixBasis, t.basis), spacingPlusMinusM: d.accuracyM, place: &place}
 			d.at.plusMinusM, d.at.offsetPlusMinusM = place.PlusMinus(d.accuracyM, t.accuracyM)
 		}
 	}
-	if d.tapedM == nil {
+	if d.bookedM == nil {
 		return
 	}
 	if d.at == nil {
 		d.at = &standing{}
 	}
-	d.at.chainageM, d.at.basis = *d.tapedM, model.Taped
-	d.at.plusMinusM, d.at.spacingPlusMinusM = section.TapePlusMinusM, section.TapePlusMinusM
+	d.at.booked, d.at.chainageM, d.at.basis = true, *d.bookedM, d.bookedBasis
+	d.at.plusMinusM = handPlusMinusM(d.bookedBasis)
+	d.at.spacingPlusMinusM = d.at.plusMinusM
 }
 
 // tell adds the figures of where a dam stands, and says when the fix is doubtful.
-func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64) {
+func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model.Basis) {
 	s.Figures = append(s.Figures, chainage.figure(at.chainageM, at.plusMinusM, at.basis))
 	if at.place == nil {
 		return
 	}
 	off := at.place.OffsetM
-	s.Figures = append(s.Figures, offset.figure(off, at.offsetPlusMinusM, model.GPS))
-	if at.basis == model.GPS {
+	s.Figures = append(s.Figures, offset.figure(off, at.offsetPlusMinusM, model.Weakest(fixBasis, t.basis)))
+	if !at.booked {
 		s.Cautions = append(s.Cautions, at.place.Cautions(accuracyM, t.accuracyM)...)
 	} else if off > max(farOffM, 3*accuracyM) {
-		s.caution(offset.name(), fmt.Sprintf("It was fixed %.0f m from %s, though its chainage was taped there: is it in that gully?", off, t.called()))
+		s.caution(offset.name(), fmt.Sprintf("Its position is %.0f m from %s, though its chainage was given along it: is it in that gully?", off, t.called()))
 	}
 }

@@ -66,6 +66,7 @@ type thalweg struct {
 	id, name  string
 	line      orb.LineString
 	accuracyM float64
+	basis     model.Basis // of the line
 	lengthM   float64
 	dams      []*dam // upstream in order, those whose chainage is known
 	pairs     []*pair

@@ -34,7 +34,8 @@ func (d *days) damsBuilt(gully []station) {
 	for i, chainage := range toes {
 		place := geodesy.Destination(along(gully, chainage).position, 35, 0.8+0.3*float64(i%3))
 		d.thing(Officer, damID(i), "check-dam", fmt.Sprintf("Dam %d", i+1), place, with(work(model.Built, "2024-11-25", "2025-03-04", d.today()), map[string]any{
-			"material": materials[i], "crestHeightM": crestM, "crestLengthM": round(3.2+0.2*float64(i%4), 10), "thalweg": gullyID, "chainageM": chainage}))
+			"material": materials[i], "crestHeightM": crestM, "crestHeightBasis": model.Taped,
+			"crestLengthM": round(3.2+0.2*float64(i%4), 10), "crestLengthBasis": model.Taped, "thalweg": gullyID, "chainageM": chainage, "chainageBasis": model.Taped}))
 	}
 	b := &book{}
 	b.from("BM1", benchmarkM, 98.655)
@@ -63,13 +64,13 @@ func damID(i int) string { return fmt.Sprintf("dam-%d", i+1) }
 func (d *days) afterTheWet(gully, arm []station) {
 	d.on(2026, time.May, 13)
 	for i, depth := range []float64{0.31, 0.28, 0.22, 0.19, 0.12, 0.16, 0.05} {
-		condition := "holding"
+		condition := "sound"
 		if i == 6 {
 			condition = "needs work"
 		}
 		d.capture(Officer, damID(i), map[string]any{"sedimentDepthM": depth})
 		d.capture(Officer, fmt.Sprintf("dam-visit-%d", i+1), map[string]any{
-			"kind": "visit", "of": damID(i), "observedOn": d.today(), "condition": condition, "sedimentDepthM": depth})
+			"kind": "visit", "of": damID(i), "observedOn": d.today(), "condition": condition, "sedimentDepthM": depth, "sedimentDepthBasis": model.Taped})
 	}
 	d.capture(Hand, damID(2), map[string]any{"sedimentDepthM": 0.26})
 	head := geodesy.Destination(gully[len(gully)-1].position, upstreamDeg, 1.5)
@@ -88,7 +89,7 @@ func (d *days) afterTheWet(gully, arm []station) {
 
 	rim := ring(at(-20, 20), at(60, 25), at(230, -60), at(230, -160), at(120, -120), at(-20, -30))
 	d.thing(Officer, "exclosure-1", "exclosure", "Round Lantern Gully", rim, with(work(model.Built, "2024-11-25", "2025-02-11", "2025-02-20"), map[string]any{"coverPct": 46.0}))
-	d.thing(Officer, "batter-1", "batter", "North arm banks", ring(at(112, -10), at(128, -4), at(134, -14), at(118, -21)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-04-09"), map[string]any{"heightM": 0.8, "runPerRise": 3.0}))
+	d.thing(Officer, "batter-1", "batter", "North arm banks", ring(at(112, -10), at(128, -4), at(134, -14), at(118, -21)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-04-09"), map[string]any{"heightM": 0.8, "heightBasis": model.Taped, "runPerRise": 3.0}))
 	d.thing(Officer, "sown-1", "revegetation", "Battered banks and fans", ring(at(108, -6), at(132, 2), at(140, -16), at(114, -27)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-11-28"), map[string]any{"seedMix": "native couch, bluegrass", "seedKgHa": 6.0, "coverPct": 38.0}))
-	d.thing(Officer, "dam-8", "check-dam", "Dam 8", along(gully, 150).position, with(work(model.Proposed, d.today()), map[string]any{"material": "loose rock", "crestHeightM": crestM, "thalweg": gullyID}))
+	d.thing(Officer, "dam-8", "check-dam", "Dam 8", along(gully, 150).position, with(work(model.Proposed, d.today()), map[string]any{"material": "loose rock", "crestHeightM": crestM, "crestHeightBasis": model.FromPlan, "thalweg": gullyID}))
 }

@@ -67,7 +67,7 @@ func (d *days) headVisits(year int, month time.Month, day int, offsetM float64) 
 	d.on(year, month, day)
 	condition := "needs work"
 	if offsetM < 11.6 {
-		condition = "holding"
+		condition = "sound"
 	}
 	d.capture(Officer, fmt.Sprintf("head-visit-%d-%02d", year, month), map[string]any{
 		"kind": "visit", "of": headID, "observedOn": d.today(), "condition": condition, "headOffsetM": offsetM})

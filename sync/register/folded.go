@@ -31,11 +31,12 @@ type Claim struct {
 	SeenAt string          `json:"seenAt"`
 }
 
-// Model is the feature as computations and exports take it. A place that cannot be read
+// Model is the feature as computations and exports take it, in the words of today. A place that cannot be read
 // is left out; the entry that set it was refused or is of a newer version.
 func (f Folded) Model() model.Feature {
 	out := model.Feature{ID: f.Feature, Fields: f.Fields}
 	out.Kind = out.Text("kind")
+	out.Fields = model.Now(out.Kind, out.Fields)
 	if raw, ok := f.Fields["geometry"]; ok {
 		out.Geometry, _ = model.ParseGeometry(raw)
 	}

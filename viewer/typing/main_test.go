@@ -20,7 +20,7 @@ func TestTypesAreWhatTheComputationsAre(t *testing.T) {
 func TestTypeOfAnInput(t *testing.T) {
 	for _, want := range []string{
 		"  \"staff-reading\": {\n    input: {\n      /** [m] level of the line of sight: level of the backsight point plus its reading */\n      instrumentLevelM: number;\n",
-		"\n      readM?: number | null;\n", "positions: [number, number][];", "basis?: \"levelled\" | \"taped\" | \"GPS\" | \"unproven\" | null;",
+		"\n      readM?: number | null;\n", "positions: [number, number][];", "basis?: \"levelled\" | \"taped\" | \"GPS\" | \"drawn on the map\" | \"estimated\" | \"from plan\" | \"not recorded\" | \"unproven\" | null;",
 	} {
 		if !strings.Contains(types(), want) {
 			t.Errorf("types lack %q", want)

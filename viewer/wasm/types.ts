@@ -201,7 +201,7 @@ export interface Types {
         levelM: number;
       })[];
       /** what the levels come from: levelled if not given; only levelled ones prove anything */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
       /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
@@ -263,7 +263,7 @@ export interface Types {
       /** [%] slope that silt settles at behind the dams; 0, level, if not given */
       depositSlopePct?: number | null;
       /** what the levels come from: levelled if not given; only levelled ones prove anything */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
       /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
@@ -676,14 +676,14 @@ export interface Types {
         /** [m] level of the lowest point of its top */
         crestLevelM: number;
         /** what its two levels come from, if not what the others do */
-        basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+        basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       })[];
       /** [m] step that still counts as level; 0.05 if not given */
       toleranceM?: number | null;
       /** [%] slope that silt settles at; 0, level, if not given */
       depositSlopePct?: number | null;
       /** what the levels come from: levelled if not given; only levelled ones prove anything */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
       /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
@@ -1244,7 +1244,7 @@ export interface Types {
       /** [m] one standard deviation of each size and offset given; not known if not given */
       accuracyM?: number | null;
       /** what the sizes of the gully come from; taped if not given */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
     };
     output: {
       /** what the dam is built from */
@@ -1432,7 +1432,7 @@ export interface Types {
       /** [m] least rise of the track that parts its water; 0.15 if not given */
       humpM?: number | null;
       /** what the levels come from: levelled if not given; only levelled ones prove anything */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
       /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
@@ -1645,7 +1645,7 @@ export interface Types {
       /** [m] least rise of the track that parts its water; 0.15 if not given */
       humpM?: number | null;
       /** what the levels come from: levelled if not given; only levelled ones prove anything */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
       /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
@@ -1745,7 +1745,7 @@ export interface Types {
       /** [%] how steep the line may run between neighbours, either way; not checked if not given */
       gradeTolerancePct?: number | null;
       /** how the levels came about; levelled if not given, and nothing else can pass */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given */
       levelPlusMinusM?: number | null;
       /** [m] height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out */
@@ -1795,7 +1795,7 @@ export interface Types {
       /** holds, fails, or cannot be told from these levels */
       verdict: "holds" | "fails" | "not levelled";
       /** how the levels came about */
-      basis: "levelled" | "taped" | "GPS" | "unproven";
+      basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** why it does not hold, with the way to move each peg */
       reasons: string[];
       /** where the line stands off the contour by more than the tolerance */
@@ -2153,7 +2153,7 @@ export interface Types {
       /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
       accuracyM?: number | null;
       /** what the sizes come from; taped if not given */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
     };
     output: {
       /** [m3] with the toe where it is and all of it cut; as it lies, not bulked */
@@ -2244,7 +2244,7 @@ export interface Types {
       /** [%] one standard deviation of the slope; not known if not given */
       slopePlusMinusPct?: number | null;
       /** what length and slope come from; unproven if not given */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [%] ground cover before, at the end of the dry season */
       coverBeforePct: number;
       /** [%] one standard deviation, a quarter of the width between 95 % limits; not known if not given */
@@ -2658,7 +2658,7 @@ export interface Types {
       /** [m] how far it runs on above the last section; 0 if not given */
       upstreamRunOutM?: number | null;
       /** how the sections were measured; taped if not given */
-      basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a distance across or a width; 0.05, a tape's, if not given; not known for GPS and unproven */
       acrossPlusMinusM?: number | null;
       /** [m] one standard deviation of a level or depth; 0.005 levelled and 0.05 taped if not given, else not known */
@@ -2701,7 +2701,7 @@ export interface Types {
       /** [m3] by how much averaging end areas reads high if width and depth change together; 0 where it was not used */
       readsHighM3: number;
       /** what the sections rest on */
-      basis: "levelled" | "taped" | "GPS" | "unproven";
+      basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to mind */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
@@ -2799,7 +2799,7 @@ export interface Types {
         moreThanNoise: "yes" | "no" | "cannot tell";
       };
       /** what the retreat rests on */
-      basis: "levelled" | "taped" | "GPS" | "unproven";
+      basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to mind */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
@@ -2867,7 +2867,7 @@ export interface Types {
         moreThanNoise: "yes" | "no" | "cannot tell";
       })[];
       /** what the areas rest on */
-      basis: "levelled" | "taped" | "GPS" | "unproven";
+      basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to mind */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
@@ -2956,7 +2956,7 @@ export interface Types {
         state: "empty" | "filling" | "filled";
       })[];
       /** what the volumes rest on */
-      basis: "levelled" | "taped" | "GPS" | "unproven";
+      basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to mind */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
@@ -3148,7 +3148,7 @@ export interface Types {
           /** [m] one standard deviation of each size and offset given; not known if not given */
           accuracyM?: number | null;
           /** what the sizes of the gully come from; taped if not given */
-          basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+          basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
         } | null;
         /** a batter, as for the computation batter, whose items are taken */
         batter?: {
@@ -3180,7 +3180,7 @@ export interface Types {
           /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
           accuracyM?: number | null;
           /** what the sizes come from; taped if not given */
-          basis?: "levelled" | "taped" | "GPS" | "unproven" | null;
+          basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
         } | null;
         /** the batter is cut and filled, not cut alone */
         balanced?: boolean | null;

@@ -51,6 +51,10 @@ export const basisWords: Record<Basis, string> = {
   levelled: "measured with level and staff",
   taped: "measured with a tape",
   GPS: "measured by satellite (GPS)",
+  "drawn on the map": "drawn on the map",
+  estimated: "estimated by eye",
+  "from plan": "as planned, not measured",
+  "not recorded": "how it was measured is not recorded",
   unproven: "not proven",
 };
 

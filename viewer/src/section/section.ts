@@ -1,7 +1,8 @@
 // A gully seen from the side: its bed, and the dams that stand on it.
 
-/** What a level or length rests on. */
-export type Basis = "levelled" | "taped" | "GPS" | "unproven";
+import type { Basis } from "../land/basis.ts";
+
+export type { Basis };
 
 export interface SectionDam {
   id: string;

@@ -1,6 +1,7 @@
 // What the page is put together from: its store, its link, the receiver and the
 // computations. The shell is given them, so that it can be tested with others.
 
+import type { Basis } from "../../land/basis.ts";
 import type { Link, Model } from "../field.ts";
 import type { Feature } from "../entry.ts";
 import type { Receiver } from "../place/fixes.ts";
@@ -23,7 +24,7 @@ export interface Figure {
   readonly value: number;
   readonly unit: string;
   readonly plusMinus: number; // one standard deviation; below 0 when nobody can tell
-  readonly basis: "levelled" | "taped" | "GPS" | "unproven";
+  readonly basis: Basis;
   readonly rule: string;
 }
 

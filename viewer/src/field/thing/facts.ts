@@ -1,5 +1,6 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
+import { basisWords } from "../../land/basis.ts";
 import { unitInWords } from "../../land/unit.ts";
 import { fieldsOf, kindNamed, type Field, type Kind } from "../app/kinds.ts";
 import type { Check, Figure, Sheet } from "../app/parts.ts";
@@ -53,20 +54,12 @@ export function missing(kind: Kind, feature: Feature): readonly Field[] {
   return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null);
 }
 
-const bases: { readonly [basis: string]: string } = {
-  levelled: "by level and staff",
-  taped: "by tape",
-  GPS: "by GPS",
-  unproven: "not yet checked by a closed level run",
-};
-
 /** "9.0 ± 0.4 m" and "by tape". */
 export function figureText(f: Figure): { value: string; how: string } {
   const decimals = f.plusMinus > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(f.plusMinus)))) : Math.abs(f.value) < 10 ? 2 : 1;
   const unit = unitInWords(f.unit);
   const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
   const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
-  return { value, how: `${bases[f.basis] ?? f.basis}${f.plusMinus < 0 ? ", ± not known" : ""}` };
 }
 
 /** Figures that may well be near zero, where half of the figure says nothing about its worth. */
