@@ -130,7 +130,7 @@ func TestPhotosOfAWork(t *testing.T) {
 	if got := eval[string](p, `document.querySelector(".photo img").alt`); plainSpaces(got) != "Dam, 1 October 2026" {
 		t.Errorf("the photo is described as %q, want %q", got, "Dam, 1 October 2026")
 	}
-	wantIn(t, "the panel", eval[string](p, `document.querySelector(".panel").innerText`), "Last looked at on 1 October 2026: holding.")
+	wantIn(t, "the panel", eval[string](p, `document.querySelector(".panel").innerText`), "Last looked at on 1 October 2026: sound.")
 	p.WantQuiet(nil)
 }
 

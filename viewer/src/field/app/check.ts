@@ -30,7 +30,7 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
     case "instant":
       return typeof value === "string" && isInstant(value) ? undefined : `${String(value)} is not a time. Write it as 2026-11-25T09:30:00+10:00`;
     case "choice":
-      return typeof value === "string" && field.choices?.includes(value) ? undefined : `${String(value)} cannot be chosen. Choose one of ${field.choices?.join(", ") ?? "none"}`;
+      return typeof value === "string" && (field.choices?.includes(value) || value in (field.was ?? {})) ? undefined : `${String(value)} cannot be chosen. Choose one of ${field.choices?.join(", ") ?? "none"}`;
     case "feature":
       return typeof value === "string" && value !== "" ? undefined : "There is no such item. Choose one";
     case "geometry":

@@ -13,6 +13,8 @@ export interface Field {
   readonly choices?: readonly string[];
   readonly required?: boolean;
   readonly hint?: string;
+  readonly basis?: string; // the field that tells how this one was measured
+  readonly was?: { readonly [older: string]: string }; // words of older programs for choices, and what each is now
 }
 
 export interface Kind {
@@ -38,6 +40,12 @@ const byName = new Map(kinds.map((k) => [k.name, k]));
 export function kindNamed(name: string): Kind {
   return byName.get(name) ?? byName.get("unsorted")!;
 }
+
+/** The field of a kind, as its forms and pages know it. */
+export const fieldNamed = (kind: string, field: string): Field => fieldsOf(kindNamed(kind)).find((f) => f.name === field)!;
+
+/** A choice in the words of today; what was stored in others stays as it is. */
+export const wordNow = (field: Field, value: string): string => field.was?.[value] ?? value;
 
 /** Every field of a kind in the table's order. */
 export function fieldsOf(kind: Kind): readonly Field[] {

@@ -60,6 +60,7 @@ export function figureText(f: Figure): { value: string; how: string } {
   const unit = unitInWords(f.unit);
   const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
   const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
+  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus < 0 && f.basis !== "not recorded" ? ", ± not known" : ""}` };
 }
 
 /** Figures that may well be near zero, where half of the figure says nothing about its worth. */

@@ -9,15 +9,15 @@ const thing = (fields: Fields): Feature => ({ id: "dam", property: "p", fields: 
 const look = (condition: string): Look => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
 const after = (form: Form, ...actions: FormAction[]) => actions.reduce(formed, form);
 
-test("the condition of the last visit stands ready, holding at the first", () => {
-  assert.equal(newForm("v", []).condition, "holding");
+test("the condition of the last visit stands ready, sound at the first", () => {
+  assert.equal(newForm("v", []).condition, "sound");
   assert.equal(newForm("v", [look("healed"), look("needs work")]).condition, "needs work");
   assert.equal(newForm("v", [look("needs work"), { ...look(""), photos: ["a"] }]).condition, "needs work", "a photo judges nothing");
 });
 
 test("a visit that holds is one entry and nothing that was not looked at", () => {
   assert.deepEqual(visitDrafts(newForm("v", []), thing({ status: "built" }), "2026-11-25", undefined), [
-    { feature: "v", set: { kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "holding" } },
+    { feature: "v", set: { kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "sound" } },
   ]);
 });
 
@@ -38,7 +38,7 @@ test("a built work that failed is failed from today, a repaired one is built", (
   assert.deepEqual(visitDrafts(failed, thing({ status: "built" }), "2026-11-25", undefined)[1], { feature: "dam", set: { status: "failed", failedOn: "2026-11-25" } });
   for (const status of ["proposed", "pegged", "failed", "removed"]) assert.equal(statusChange(failed, thing({ status })), undefined, `a ${status} work`);
   assert.equal(statusChange(failed, thing({ kind: "gully-head", status: "built" })), undefined, "a head is no work");
-  const again = after(newForm("v", []), { do: "condition", condition: "holding" }, { do: "stands-again", yes: true });
+  const again = after(newForm("v", []), { do: "condition", condition: "sound" }, { do: "stands-again", yes: true });
   assert.deepEqual(visitDrafts(again, thing({ status: "failed" }), "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built" } }, "the day it was built first stays");
   assert.equal(statusChange(after(again, { do: "condition", condition: "failed" }), thing({ status: "failed" })), undefined);
 });
@@ -55,7 +55,7 @@ test("every kind has its measures and every condition is the table's", () => {
   for (const k of kinds) assert.ok(Array.isArray(measures(k.name)), k.name);
   assert.deepEqual(kinds.filter((k) => measures(k.name).includes("cover")).map((k) => k.name).sort(),
     ["batter", "cover-plot", "exclosure", "revegetation", "rip-line", "scald", "windrow"]);
-  assert.deepEqual(kinds.find((k) => k.name === "visit")!.fields.find((f) => f.name === "condition")!.choices, ["holding", "needs work", "failed", "healed"]);
+  assert.deepEqual(kinds.find((k) => k.name === "visit")!.fields.find((f) => f.name === "condition")!.choices, ["sound", "needs work", "failed", "healed"]);
 });
 
 test("the place of a photo is not the place of the head", () => {

@@ -2,7 +2,7 @@
 
 import type { Fields, Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
-import { kindNamed, type Field } from "../app/kinds.ts";
+import { fieldNamed, kindNamed, type Field } from "../app/kinds.ts";
 import { valueOf } from "../mark/form.ts";
 import type { Draft } from "../shelf.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";
@@ -34,14 +34,14 @@ export type FormAction =
 
 /** A new visit: the condition of the last one stands until it is changed. */
 export function newForm(id: string, looks: readonly Look[]): Form {
-  const last = lastOf(looks.filter(judged))?.condition || "holding";
+  const last = lastOf(looks.filter(judged))?.condition || "sound";
   return { id, condition: last, asked: false, sediment: "", headOffset: "", headPlace: undefined, count: noCount, notes: "", standsAgain: false };
 }
 
 export function formed(form: Form, action: FormAction): Form {
   switch (action.do) {
     case "condition":
-      return { ...form, condition: action.condition ?? "", asked: true, standsAgain: action.condition === "holding" && form.standsAgain };
+      return { ...form, condition: action.condition ?? "", asked: true, standsAgain: action.condition === "sound" && form.standsAgain };
     case "type":
       return { ...form, [action.field]: action.text };
     case "head":
@@ -75,8 +75,7 @@ export function measures(kind: string): readonly ("head" | "sediment" | "cover")
   }
 }
 
-const fieldNamed = (name: string): Field => kindNamed("visit").fields.find((f) => f.name === name)!;
-const fieldsMeasured: { readonly [measure in Measure]: Field } = { sediment: fieldNamed("sedimentDepthM"), headOffset: fieldNamed("headOffsetM") };
+const fieldsMeasured: { readonly [measure in Measure]: Field } = { sediment: fieldNamed("visit", "sedimentDepthM"), headOffset: fieldNamed("visit", "headOffsetM") };
 
 /** A length as it is typed, and the field it is for; no metres while it says none. */
 export function measured(form: Form, measure: Measure): { readonly field: Field; readonly metres: number | undefined; readonly wrong: string | undefined } {
@@ -139,6 +138,6 @@ export function statusChange(form: Form, thing: Feature): "failed" | "built" | u
   if (!kindNamed(kindOf(thing)).work) return undefined;
   const status = textOf(thing, "status");
   if (form.condition === "failed" && status === "built") return "failed";
-  if (form.standsAgain && form.condition === "holding" && status === "failed") return "built";
+  if (form.standsAgain && form.condition === "sound" && status === "failed") return "built";
   return undefined;
 }

@@ -2,6 +2,7 @@
 // alone is a record too, but nobody judged the work by it. Pure.
 
 import { stampedAt } from "../home/today.ts";
+import { fieldNamed, wordNow } from "../app/kinds.ts";
 import { dayOf } from "../app/words.ts";
 import { kindOf, numberOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { photosOf } from "../picture/album.ts";
@@ -45,7 +46,7 @@ function lookOf(f: Feature): Look {
     id: f.id,
     on: textOf(f, "observedOn") || dayOf(stampedAt(f)),
     stamp: f.stamp,
-    condition: textOf(f, "condition"),
+    condition: wordNow(fieldNamed("visit", "condition"), textOf(f, "condition")),
     ...Object.fromEntries(Object.entries(measured).filter(([, v]) => v !== undefined)),
     ...(head ? { head } : {}),
     photos,

@@ -134,7 +134,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         />
       </div>
       {status === "failed" && <Caution>Saving marks it as failed from today.</Caution>}
-      {textOf(thing, "status") === "failed" && form.condition === "holding" && (
+      {textOf(thing, "status") === "failed" && form.condition === "sound" && (
         <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
       )}
       {first.map(part)}
