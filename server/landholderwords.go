@@ -15,7 +15,7 @@ func plainOf(f model.Feature, looks []look) []string {
 	dated := slices.DeleteFunc(slices.Clone(looks), func(l look) bool { return l.condition == "" || !isDate(l.on) })
 	if len(dated) > 0 {
 		last := slices.MaxFunc(dated, func(a, b look) int { return cmp.Compare(a.on, b.on) })
-		plain = append(plain, "Last looked at on "+dayInWords(last.on)+": "+last.condition+".")
+		plain = append(plain, "Last looked at on "+model.DayInWords(last.on)+": "+last.condition+".")
 	}
 	return plain
 }
@@ -23,7 +23,7 @@ func plainOf(f model.Feature, looks []look) []string {
 func statusSentence(f model.Feature) string {
 	on := func(status model.Status) string {
 		if date := f.Text(status.DateField()); isDate(date) {
-			return " on " + dayInWords(date)
+			return " on " + model.DayInWords(date)
 		}
 		return ""
 	}
@@ -105,14 +105,6 @@ func afterNumber(ucum string) string {
 func isDate(text string) bool {
 	_, err := time.Parse(time.DateOnly, text)
 	return err == nil
-}
-
-func dayInWords(date string) string {
-	day, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		return date
-	}
-	return day.Format("2 January 2006")
 }
 
 // compareNames orders names with the numbers in them by size.

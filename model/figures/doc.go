@@ -6,6 +6,9 @@
 // One pass, Survey, keeps only what figures of other features rest on (thalwegs, level
 // runs, dams); Of then answers for one feature at a time, so that an export of any size
 // streams. It has no rules of its own: those are in geodesy, levelling, section and works.
+// What visits found stands in Sheet.Visited: whoever shows a condition, or a value that is
+// measured at visits, shows that and its day, and no field of the feature of that name.
+//
 // A Keeper holds the sheets of a property and renews those that an entry touches. Nothing
 // here draws.
 package figures

@@ -81,6 +81,11 @@ func (k *Keeper) drop(id string) bool {
 			}
 		}
 		delete(k.land.runs, id)
+	case "visit":
+		of := old.Text("of")
+		k.land.visits[of] = slices.DeleteFunc(k.land.visits[of], func(v *visit) bool { return v.id == id })
+		delete(k.sheets, of)
+		return false
 	default:
 		return false
 	}
@@ -117,6 +122,11 @@ func (k *Keeper) add(f model.Feature) bool {
 				delete(k.sheets, at)
 			}
 		}
+	case "visit":
+		v := newVisit(f)
+		k.land.visits[v.of] = append(k.land.visits[v.of], v)
+		delete(k.sheets, v.of)
+		return false
 	default:
 		return false
 	}

@@ -12,15 +12,16 @@ import (
 )
 
 // Land is what one pass over a property's features leaves for the figures of each: its
-// thalwegs, level runs, dams and mapped catchments, by id. It does not grow with features of other kinds.
-// Once made it is only read, so goroutines may share it.
+// thalwegs, level runs, dams, visits and mapped catchments, by id. It does not grow with
+// features of other kinds. Once made it is only read, so goroutines may share it.
 type Land struct {
 	runs     map[string]*run
 	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
 	dams     map[string]*dam
 	mapped   map[string]*catchment
-	near     *grid // of the thalwegs; nil until a dam asks
+	visits   map[string][]*visit // by the feature they are of
+	near     *grid               // of the thalwegs; nil until a dam asks
 	did      Work
 }
 
@@ -33,7 +34,7 @@ type Work struct {
 }
 
 func newLand() *Land {
-	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, mapped: map[string]*catchment{}}
+	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
@@ -41,6 +42,7 @@ func newLand() *Land {
 // later stands.
 func Survey(features iter.Seq[model.Feature]) *Land {
 	l := newLand()
+	visits := map[string]*visit{}
 	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
 	for f := range features {
 		switch f.Kind {
@@ -52,7 +54,12 @@ func Survey(features iter.Seq[model.Feature]) *Land {
 			l.dams[f.ID] = newDam(f)
 		case "catchment":
 			l.mapped[f.ID] = newCatchment(f)
+		case "visit":
+			visits[f.ID] = newVisit(f)
 		}
+	}
+	for _, v := range visits {
+		l.visits[v.of] = append(l.visits[v.of], v)
 	}
 	for _, id := range slices.Sorted(maps.Keys(runs)) {
 		l.level(runs[id])
@@ -80,6 +87,7 @@ type Sheet struct {
 	Figures  []model.Figure  `json:"figures"`
 	Checks   []model.Check   `json:"checks"`
 	Cautions []model.Caution `json:"cautions"`
+	Visited  *Visited        `json:"visited,omitempty"` // nil: nobody visited it or measured what visits measure
 }
 
 func (s *Sheet) caution(about, text string) {
@@ -116,6 +124,7 @@ func (l *Land) Of(f model.Feature) Sheet {
 	default:
 		l.judgeContour(&s, f)
 	}
+	l.tellVisited(&s, f)
 	s.mind(f)
 	return s
 }

@@ -1,0 +1,136 @@
+package figures
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"headcut/model"
+)
+
+// Visited is what visits found of a feature: what is to be shown of its condition and of
+// what is measured again and again, each with its day. A page, a link or a file that shows
+// these shows no field of the feature of the same name: the field is what was written down
+// when it was recorded, and is older. Sheet.Visited is it; a feature's visits need not be
+// looked through for it.
+type Visited struct {
+	On          string          `json:"on,omitempty"`    // day of the newest visit that looked at it; a photo alone is no look
+	Visit       string          `json:"visit,omitempty"` // id of that visit
+	Condition   model.Condition `json:"condition,omitempty"`
+	ConditionOn string          `json:"conditionOn,omitempty"` // day on which it was judged so
+	Measured    []Measured      `json:"measured"`              // the newest of each, in the order of MeasuredFields
+}
+
+// Measured is the newest value of a field that visits measure.
+type Measured struct {
+	Name  string      `json:"name"` // as fields are named: "sedimentDepthM"
+	Label string      `json:"label"`
+	Value float64     `json:"value"`
+	Unit  string      `json:"unit"` // UCUM code
+	Basis model.Basis `json:"basis"`
+	On    string      `json:"on,omitempty"`    // day it was measured
+	Visit string      `json:"visit,omitempty"` // id of the visit; "" for the feature's own field
+}
+
+// MeasuredFields are the fields that a visit may hold instead of the feature.
+var MeasuredFields = []string{"sedimentDepthM", "headOffsetM", "coverPct"}
+
+// visit is what is kept of a visit.
+type visit struct {
+	id, of, on string
+	condition  model.Condition
+	measured   []Measured
+	looked     bool // it judged or measured, and did not only photograph
+}
+
+func newVisit(f model.Feature) *visit {
+	v := &visit{id: f.ID, of: f.Text("of"), on: f.Text("observedOn")}
+	if c := f.Text("condition"); slices.Contains(model.Conditions, c) {
+		v.condition = model.Condition(c)
+	}
+	v.measured = measuredIn(f, v.on, f.ID)
+	v.looked = v.condition != "" || len(v.measured) > 0
+	return v
+}
+
+// measuredIn are the values of MeasuredFields that a visit or a feature holds.
+func measuredIn(f model.Feature, on, visit string) []Measured {
+	var all []Measured
+	kind, ok := model.KindNamed(f.Kind)
+	if !ok {
+		return nil
+	}
+	for _, name := range MeasuredFields {
+		field, known := kind.FieldNamed(name)
+		value, has := f.Number(name)
+		if !known || !has {
+			continue
+		}
+		basis := f.Basis(name)
+		switch {
+		case name == "headOffsetM":
+			basis = model.Taped // it is a tape from the hub peg
+		case name == "coverPct":
+			basis = model.Estimated // on the ground: plots by eye, or points that stand for the rest
+		}
+		all = append(all, Measured{Name: name, Label: field.Label, Value: value, Unit: field.Unit, Basis: basis, On: on, Visit: visit})
+	}
+	return all
+}
+
+// sooner orders visits by day, those of a day by their ids, which begin with the time.
+func sooner(a, b *visit) int { return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(a.id, b.id)) }
+
+// visitedOf is what visits and the feature itself tell, nil when neither tells anything.
+func (l *Land) visitedOf(f model.Feature) *Visited {
+	if f.Kind == "visit" {
+		return nil
+	}
+	newest := map[string]Measured{}
+	for _, m := range measuredIn(f, f.Text("observedOn"), "") {
+		newest[m.Name] = m
+	}
+	out := &Visited{Measured: []Measured{}}
+	for _, v := range slices.SortedFunc(slices.Values(l.visits[f.ID]), sooner) {
+		if v.looked {
+			out.On, out.Visit = v.on, v.id
+		}
+		if v.condition != "" {
+			out.Condition, out.ConditionOn = v.condition, v.on
+		}
+		for _, m := range v.measured {
+			if own, ok := newest[m.Name]; !ok || m.On >= own.On || own.Visit != "" {
+				newest[m.Name] = m
+			}
+		}
+	}
+	for _, name := range MeasuredFields {
+		if m, ok := newest[name]; ok {
+			out.Measured = append(out.Measured, m)
+		}
+	}
+	if out.Visit == "" && len(out.Measured) == 0 {
+		return nil
+	}
+	return out
+}
+
+// tellVisited adds what visits found, and a caution where the newest found harm: no check
+// of levels says that a dam is sound which somebody saw broken.
+func (l *Land) tellVisited(s *Sheet, f model.Feature) {
+	v := l.visitedOf(f)
+	s.Visited = v
+	if v == nil || f.Status() == model.Removed {
+		return
+	}
+	on := ""
+	if v.ConditionOn != "" {
+		on = " on " + model.DayInWords(v.ConditionOn)
+	}
+	switch v.Condition {
+	case model.NeedsWork:
+		s.caution("condition", fmt.Sprintf("The visit%s found that it needs work.", on))
+	case model.HasFailed:
+		s.caution("condition", fmt.Sprintf("The visit%s found that it has failed.", on))
+	}
+}
