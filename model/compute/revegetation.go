@@ -17,7 +17,7 @@ type revegetationIn struct {
 	CatchmentHa          *float64 `json:"catchmentHa,omitempty" unit:"har" doc:"land that drains to the gully"`
 	CatchmentPlusMinusHa *float64 `json:"catchmentPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
 	Tunnels              *bool    `json:"tunnels,omitempty" doc:"tunnels or pipes were seen; none if not given"`
-	Dispersive           *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given"`
+	Dispersive           *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given, and then nothing is called likely"`
 	StockOut             *bool    `json:"stockOut,omitempty" doc:"stock can be kept out; they can if not given"`
 	Screen               *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are told"`
 }
@@ -117,6 +117,9 @@ func (in revegetationIn) site() (treatment.Site, error) {
 	site := treatment.Site{What: treatment.Gully}
 	site.Answer(treatment.Tunnels, orElse(in.Tunnels, false))
 	site.Answer(treatment.StockOut, orElse(in.StockOut, true))
+	if in.Dispersive != nil {
+		site.Answer(treatment.Dispersive, *in.Dispersive)
+	}
 	return site, measureAll(&site, []measurement{
 		{treatment.DepthM, &in.DepthM, in.DepthPlusMinusM}, {treatment.WallRunPerRise, in.WallRunPerRise, in.WallPlusMinus},
 		{treatment.HeadDepthM, in.HeadDepthM, in.HeadDepthPlusMinusM}, {treatment.CatchmentHa, in.CatchmentHa, in.CatchmentPlusMinusHa},
@@ -130,9 +133,9 @@ func (in revegetationIn) cautions() []model.Caution {
 	}
 	switch {
 	case in.Dispersive == nil:
-		all = append(all, model.Caution{About: "dispersive", Text: "Drop a crumb of subsoil into still rain water: where it clouds, walls melt under grass too."})
+		all = append(all, model.Caution{About: "dispersive", Text: "Whether the subsoil disperses was not tested, so it cannot be told whether grass will hold: drop a crumb of it into still rain water and look after two hours and a day. Where it clouds, walls slump and wash away under grass too."})
 	case *in.Dispersive:
-		all = append(all, model.Caution{About: "dispersive", Text: "Dispersive subsoil melts away under grass: neither screen looks at it, so trust \"likely\" less, and ask a soil specialist."})
+		all = append(all, model.Caution{About: "dispersive", Text: "Dispersive subsoil slumps and washes away under grass: gypsum, topsoil and flatter walls come first. Ask a soil specialist."})
 	}
 	return all
 }

@@ -90,16 +90,18 @@ func TestRevegetationDoor(t *testing.T) {
 		field, finding    string // one reason
 		treatment         string // one that is named
 	}{
-		{"shallow", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "likely", true, "depthM", "holds", ""},
-		{"deep", `{"depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "does not hold", "loose-rock-dams"},
-		{"deep-by-judgement", `{"depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "screen": "judgement"}`, "likely", true, "depthM", "holds", ""},
-		{"steep", `{"depthM": 0.4, "wallRunPerRise": 0.5, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "wallRunPerRise", "does not hold", "batter"},
-		{"head", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.9, "catchmentHa": 1}`, "not likely", false, "headDepthM", "does not hold", "rock-faced-head"},
-		{"catchment", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "does not hold", "diversion"},
-		{"stock", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "does not hold", "stock-control"},
-		{"tunnels", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "tunnels": true}`, "not likely", false, "tunnels", "does not hold", "engineer"},
-		{"not-measured", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2}`, "not measured", false, "catchmentHa", "not measured", "diversion"},
-		{"too-close", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1.9, "catchmentPlusMinusHa": 0.2}`, "too close to tell", false, "catchmentHa", "too close to tell", "diversion"},
+		{"shallow", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "likely", true, "depthM", "holds", ""},
+		{"deep", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "does not hold", "loose-rock-dams"},
+		{"deep-by-judgement", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "screen": "judgement"}`, "likely", true, "depthM", "holds", ""},
+		{"steep", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 0.5, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "wallRunPerRise", "does not hold", "batter"},
+		{"head", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.9, "catchmentHa": 1}`, "not likely", false, "headDepthM", "does not hold", "rock-faced-head"},
+		{"catchment", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "does not hold", "diversion"},
+		{"stock", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "does not hold", "stock-control"},
+		{"tunnels", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "tunnels": true}`, "not likely", false, "tunnels", "does not hold", "engineer"},
+		{"not-measured", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2}`, "not measured", false, "catchmentHa", "not measured", "diversion"},
+		{"too-close", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1.9, "catchmentPlusMinusHa": 0.2}`, "too close to tell", false, "catchmentHa", "too close to tell", "diversion"},
+		{"dispersive", `{"dispersive": true, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "dispersive", "does not hold", "gypsum"},
+		{"soil-not-tested", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not measured", false, "dispersive", "not measured", "gypsum"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var out revegetationOut

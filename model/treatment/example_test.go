@@ -60,6 +60,7 @@ func ExampleChoose() {
 	// 6 netting-dams by dam-silt
 	// - whoa-boys for want of trackWater
 	// - diversion for want of catchmentHa
+	// - gypsum for want of dispersive
 	// - batter for want of wallRunPerRise
 	// - earth-plug for want of dispersive
 	// - hay-bale-dams for want of catchmentHa

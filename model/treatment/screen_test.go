@@ -12,7 +12,7 @@ import (
 
 // shallow is a gully that both screens let through, for tests to alter.
 func shallow(alter func(*Site)) Site {
-	s := at(Gully, map[Field]float64{DepthM: 0.4, WallRunPerRise: 2, HeadDepthM: 0.2, CatchmentHa: 1}, map[Field]bool{Tunnels: false, StockOut: true})
+	s := at(Gully, map[Field]float64{DepthM: 0.4, WallRunPerRise: 2, HeadDepthM: 0.2, CatchmentHa: 1}, map[Field]bool{Tunnels: false, StockOut: true, Dispersive: false})
 	if alter != nil {
 		alter(&s)
 	}
@@ -37,6 +37,8 @@ func TestScreens(t *testing.T) {
 		{"deep-head", measure(HeadDepthM, 0.5, -1), False, False},
 		{"two-hectares", measure(CatchmentHa, 2, -1), False, False},
 		{"tunnels", func(s *Site) { s.Answer(Tunnels, true) }, False, False},
+		{"dispersive", func(s *Site) { s.Answer(Dispersive, true) }, False, False},
+		{"soil-not-tested", func(s *Site) { s.values[Dispersive] = measureNone }, NotMeasured, NotMeasured},
 		{"stock-stay", func(s *Site) { s.Answer(StockOut, false) }, False, False},
 		{"depth-too-close", measure(DepthM, 0.48, 0.05), TooClose, True},
 		{"catchment-not-measured", func(s *Site) { s.values[CatchmentHa] = measureNone }, NotMeasured, NotMeasured},

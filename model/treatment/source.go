@@ -46,6 +46,15 @@ var (
 	tasmania         = read("NRE Tasmania, tunnel erosion", "deep ripping among the controls, which may fail")
 	contourLogs      = read("Guides to contour-felled logs", "one stops at 40 %, another allows 25 to 60 %")
 	logsOnContour    = read("Burned-area guides to contour-felled logs", "staying on the contour decides")
+	styxGypsum       = read("Catchment Solutions, gully works in the Styx catchment", "gypsum 10 t/ha, lime 2 t/ha, shallow ripping under 200 mm, mulch")
+	gypsumHelps      = read("Supplier's guide to gypsum, an interested party", "no help on sand or on clay that does not disperse; acts when dissolved, for a few seasons")
+	gypsumNeed       = read("NDSU after Oster 1999, gypsum requirement", "rate from exchangeable sodium; dish test repeated in gypsum solution: supplier's guide")
+	pitsWork         = read("Friedel et al. 1996", "pits and furrows in central Australia: 280 mm or more, sandy clay loam or lighter")
+	waterponds       = read("Thompson 2008, and Central West LLS, waterponding", "flat scalds only, water to 100 mm; bare to 70 % cover in a year")
+	pondingBunds     = read("FU Berlin, water harvesting, after Mekdaschi and Liniger 2013", "trapezoidal bunds on 0.25 to 1.5 %")
+	kimberleyPonds   = read("Kimberley ponding banks (2011)", "a level is needed")
+	pondSlope        = model.Source{Title: "Ponding banks are practical to about 0.4 to 0.5 %: a pond 0.1 m deep is then 20 to 25 m wide", How: model.FromMemory}
+	topsoilBatters   = read("Trial of dispersive batters, as quoted in an abstract", "10 to 26 % cover after a year without 0.1 m of topsoil; with it straw was enough")
 	gullyWalls       = read("Wilkinson et al. 2018, doi 10.1002/esp.4339", "85 % of the sediment from walls")
 	shallowHeads     = read("Addisie et al. 2018, Water 10(4):389", "heads under 3 m regraded to 1:1 and rocked stopped; planted ones still moved")
 	batterGrades     = model.Source{Title: "Usual batter grades: clay 1 in 1.5 to 2, loam 1 in 2 to 3, sand or dispersive 1 in 3 to 4", How: model.FromMemory}

@@ -9,7 +9,10 @@ const (
 	WhoaBoys      Treatment = "whoa-boys"
 	Diversion     Treatment = "diversion"
 	Revegetation  Treatment = "revegetation"
+	Gypsum        Treatment = "gypsum"
 	Ripping       Treatment = "ripping"
+	Pitting       Treatment = "pitting"
+	PondingBanks  Treatment = "ponding-banks"
 	Windrows      Treatment = "windrows"
 	Batter        Treatment = "batter"
 	RockHead      Treatment = "rock-faced-head"
@@ -59,7 +62,10 @@ var Treatments = []About{
 	{WhoaBoys, Prevention, "Whoa-boys across the track or fence line", "A machine pass for each bank, or shovel work; then keeping the outlets clear.", "Soil from beside the track.", "Sign a new bank: it can throw a rider or a vehicle."},
 	{Diversion, Water, "Turn the water away above", "A levelled bank and its outlet, by machine.", "Soil that holds, grass seed for bank and outlet.", "Turned water goes somewhere: never onto a neighbour, nor out of a stream, without leave."},
 	{Revegetation, Grass, "Seed, fertiliser and grass", "Spreading by hand or machine, and again when a season fails.", "Seed, fertiliser by soil test, mulch.", "Half of the tropical grass sowings of one survey failed: keep money for a second."},
+	{Gypsum, Grass, "Gypsum on soil that disperses", "Spreading and working in, and again after some seasons.", "Gypsum by soil test; it is heavy, so the cartage costs most.", "Gypsum dust harms eyes and lungs; test a crumb in gypsum water first, since not every clay answers to it."},
 	{Ripping, Grass, "Rip on the contour", "Pegging by level, then tractor and tines.", "None but seed.", "Not when wet, and not in dispersive subsoil."},
+	{Pitting, Grass, "Pits on the contour", "Pegging by level, then a pitting machine, or hand work on small ground.", "None but seed.", "Not when wet, and no deeper than the surface soil where the subsoil disperses."},
+	{PondingBanks, Grass, "Ponding banks on a flat scald", "Each bank levelled and pegged, then a grader.", "Soil from beside the bank, seed.", "Water stands behind a bank: level its ends, so that it spills where it does no harm. It may need leave to hold back overland flow."},
 	{Windrows, Grass, "Timber windrows on the contour", "Pegging by level, then pushing or carrying timber.", "Timber that lies there already.", "Standing trees and old logs may be protected: ask before pushing any."},
 	{Batter, Earth, "Batter the edge and grass it", "A machine working from above, topsoil spread, sown the same week.", "Topsoil, seed, fertiliser, mulch.", "Undercut and cracked edges break off under people and machines."},
 	{RockHead, Earth, "Lay the head back and face it with rock", "A machine to shape it, rock placed by machine or hand.", "Hard angular rock, a filter under it.", "Nobody stands below a head while it is worked on."},
