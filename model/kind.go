@@ -241,6 +241,7 @@ var Kinds = []Kind{
 		Fields: []Field{
 			{Name: "rows", Label: "Book", Type: LevelRows, Required: true},
 			{Name: "instrument", Label: "Instrument", Type: Text},
+			{Name: "staffLengthM", Label: "Length of staff", Type: Number, Unit: "m", Min: 1, Max: 20, Hint: "its longest reading; 5 m where nothing is given"},
 			{Name: "perRootKmMm", Label: "Allowed for each root kilometre", Type: Number, Unit: "mm", Min: 0, Max: 1000},
 			{Name: "perRootSetupMm", Label: "Allowed for each root set-up", Type: Number, Unit: "mm", Min: 0, Max: 1000},
 		},

@@ -16,7 +16,7 @@ func RoundedUp(least float64, decimals int) string { return rounded(least, decim
 func rounded(v float64, decimals int, to func(float64) float64) string {
 	scale := math.Pow10(decimals)
 	whole := math.Round(v * scale)
-	if math.Abs(v*scale-whole) > 1e-9*max(1, math.Abs(whole)) { // else it is that value, but for its last bit
+	if math.Abs(v*scale-whole) > 1e-12*max(1, math.Abs(whole)) { // else it is that value, but for its last bit
 		whole = to(v * scale)
 	}
 	return strconv.FormatFloat(whole/scale, 'f', decimals, 64)

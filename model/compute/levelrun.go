@@ -12,7 +12,7 @@ type levelRunIn struct {
 	Rows               []bookRow     `json:"rows" doc:"the level book, in the order in which it was booked"`
 	Tolerance          *runTolerance `json:"tolerance,omitempty" doc:"what the run may be out by; 5 mm for each root set-up if not given"`
 	Adjust             *bool         `json:"adjust,omitempty" doc:"true spreads any misclosure, false none; if not given, one within the allowable is spread"`
-	StaffLengthM       *float64      `json:"staffLengthM,omitempty" unit:"m" doc:"longest reading of the staff; 10 if not given"`
+	StaffLengthM       *float64      `json:"staffLengthM,omitempty" unit:"m" doc:"longest reading of the staff; 5 if not given"`
 	ReadingPlusMinusMm *float64      `json:"readingPlusMinusMm,omitempty" unit:"mm" doc:"one standard deviation of a reading; 2 if not given"`
 }
 

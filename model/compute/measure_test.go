@@ -77,7 +77,7 @@ func TestRipAreaThroughTheDoor(t *testing.T) {
 	if s := out.SpacingM; s == nil || math.Abs(s.Min-2) > 1e-4 || math.Abs(s.Mean-2) > 1e-4 || math.Abs(s.Max-2) > 1e-4 {
 		t.Errorf("spacing = %+v, want 2", out.SpacingM)
 	}
-	if len(out.Cautions) != 1 || !strings.Contains(out.Cautions[0].Text, "tape it") {
+	if len(out.Cautions) != 2 || !strings.Contains(out.Cautions[0].Text, "tape it") {
 		t.Errorf("cautions of 2 m between 3 m fixes = %v, want to be told to tape it", out.Cautions)
 	}
 	var alone map[string]any

@@ -10,7 +10,7 @@ import (
 type ripSiteIn struct {
 	GroundSlopePct    *float64 `json:"groundSlopePct,omitempty" unit:"%" doc:"slope of the ground, square to the lines"`
 	SlopePlusMinusPct *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of groundSlopePct; taken as right if not given"`
-	SlopeRule         *string  `json:"slopeRule,omitempty" choices:"NRCS 548|NRCS Arizona 548" doc:"whose limit of slope, 30 or 15 %; NRCS 548 if not given"`
+	SlopeRule         *string  `json:"slopeRule,omitempty" choices:"dry rangeland, under 15 %|grazing land, under 30 %" doc:"whose limit of slope holds; the stricter, dry rangeland, if not given"`
 	Subsoil           *string  `json:"subsoil,omitempty" choices:"dispersive|not dispersive|not tested" doc:"what a test of the subsoil showed"`
 	OverrideReason    string   `json:"overrideReason,omitempty" doc:"why a dispersive subsoil is to be ripped all the same"`
 	Contour           *string  `json:"contour,omitempty" choices:"holds|fails|not levelled|between banks" doc:"the verdict of contour-check; between banks for lines parallel to surveyed banks"`

@@ -68,7 +68,7 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 		note(len(runs), "The bed's levels are from %d runs, taken to be on one datum.")
 	}
 	if err := b.bed.Check(); err != nil && len(b.bed) > 0 {
-		b.notes = append(b.notes, "The bed cannot be computed with: "+err.Error()+".")
+		b.notes = append(b.notes, "The bed cannot be computed with. "+inWords(err))
 	}
 	return b
 }

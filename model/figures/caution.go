@@ -37,3 +37,11 @@ func (s *Sheet) mind(f model.Feature) {
 		s.caution("", groundCaution)
 	}
 }
+
+// inWords is why something could not be worked out, as the officer reads it.
+func inWords(err error) string {
+	if p, ok := err.(*model.Problem); ok {
+		return p.Words()
+	}
+	return err.Error()
+}

@@ -51,7 +51,7 @@ func (l *Land) judgeContour(s *Sheet, f model.Feature) {
 	}
 	c, err := levelling.CheckContour(pegs, levelling.ContourOptions{ToleranceM: toleranceM, Basis: best.basis()})
 	if err != nil {
-		check.Text = "Its pegs cannot be judged: " + err.Error() + "."
+		check.Text = "Its pegs cannot be judged. " + inWords(err)
 		s.Checks = append(s.Checks, check)
 		return
 	}

@@ -38,15 +38,15 @@ type staff struct {
 // sight at 105, closing on the benchmark out by so many metres.
 func book(outM float64, spots ...staff) []model.LevelRow {
 	m := func(v float64) *float64 { v = math.Round(v*1e4) / 1e4; return &v }
-	rows := []model.LevelRow{{Point: "BM", BS: m(5), KnownLevelM: m(100)}}
+	rows := []model.LevelRow{{Point: "BM", BS: m(3), KnownLevelM: m(100)}}
 	for _, s := range spots {
-		row := model.LevelRow{IS: m(105 - s.level), Feature: s.feature, Spot: s.place}
+		row := model.LevelRow{IS: m(103 - s.level), Feature: s.feature, Spot: s.place}
 		if s.chainage >= 0 {
 			row.ChainageM = m(s.chainage)
 		}
 		rows = append(rows, row)
 	}
-	return append(rows, model.LevelRow{Point: "BM", FS: m(5 - outM), KnownLevelM: m(100)})
+	return append(rows, model.LevelRow{Point: "BM", FS: m(3 - outM), KnownLevelM: m(100)})
 }
 
 // north is a position so many metres north, and east, of a place at 20° S.

@@ -77,6 +77,7 @@ func (l *Land) level(f model.Feature) {
 	var o levelling.Options
 	o.PerRootKmMm, _ = f.Number("perRootKmMm")
 	o.PerRootSetupMm, _ = f.Number("perRootSetupMm")
+	o.StaffLengthM, _ = f.Number("staffLengthM")
 	var err error
 	if r.reduced, err = levelling.Reduce(rows, o); err != nil {
 		if p, ok := err.(*model.Problem); ok {
@@ -147,7 +148,7 @@ func runsAt(spots []*spot, place model.Spot) []*run {
 func (s *Sheet) judgeRun(r *run) {
 	check := model.Check{Name: "level-run", Verdict: model.Fails, Rule: allowable.rule}
 	if r.fault != nil {
-		check.Text = "The book cannot be reduced: " + r.fault.Error() + "."
+		check.Text = "The book cannot be reduced yet. " + r.fault.Words()
 		s.Checks = append(s.Checks, check)
 		return
 	}

@@ -61,7 +61,7 @@ func TestBooksThatCannotBeReduced(t *testing.T) {
 	}{
 		{"none", nil, "cannot be reduced"},
 		{"not-a-book", "two staffs", "cannot be reduced"},
-		{"no-known-level", []model.LevelRow{{BS: new(1.0)}, {FS: new(2.0)}}, "knownLevelM"},
+		{"no-known-level", []model.LevelRow{{BS: new(1.0)}, {FS: new(2.0)}}, "Row 1, known level is missing"},
 		{"never-closes", []model.LevelRow{{BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(2.0)}}, "never closes"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -75,11 +75,11 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"millimetres", `
 			pt | known | bs   | fs
 			A  | 100   | 1216 |
-			B  |       |      | 1`, "rows[0].bs", "not on a staff of 10.000 m"},
+			B  |       |      | 1`, "rows[0].bs", "not on a staff of 5.000 m"},
 		{"beyond-the-staff-upside-down", `
 			pt | known | bs | fs
 			A  | 100   | 1  |
-			B  |       |    | -10.0001`, "rows[1].fs", "not on a staff"},
+			B  |       |    | -5.0001`, "rows[1].fs", "not on a staff"},
 		{"finer-than-a-tenth", `
 			pt | known | bs      | fs
 			A  | 100   | 1.21605 |

@@ -2,7 +2,6 @@ package levelling
 
 import (
 	"fmt"
-	"math"
 
 	"headcut/model"
 )
@@ -32,12 +31,5 @@ func (run *Run) caution(rows []model.LevelRow, r reduced) {
 	}
 	if long > 1 {
 		say("levelM", fmt.Sprintf("%d set-ups have sights beyond %d m.", long, LongSightM))
-	}
-	for i, row := range rows {
-		for _, v := range []*float64{row.BS, row.IS, row.FS} {
-			if v != nil && !row.Struck && math.Abs(*v) > StaffLengthM {
-				say(fmt.Sprintf("rows[%d].levelM", i), fmt.Sprintf("A reading of %v m is longer than the usual staff: was it read right?", *v))
-			}
-		}
 	}
 }

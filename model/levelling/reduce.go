@@ -143,7 +143,7 @@ func (run *Run) name(row int) string {
 
 func (o *Options) check() (staff tenths, err error) {
 	if o.StaffLengthM == 0 {
-		o.StaffLengthM = LongestStaffM
+		o.StaffLengthM = StaffLengthM
 	}
 	if err := checkStaff(o.StaffLengthM); err != nil {
 		return 0, err

@@ -35,7 +35,7 @@ var books = []struct {
 		options: Options{Adjust: AdjustAlways}, misclosure: "-0.042", setUps: 6, method: BySetUps,
 	},
 	{
-		name: "LB2", source: "Ghilani and Wolf, Elementary Surveying, 14th ed., problem 5.12, answer ours",
+		name: "LB2", source: "Ghilani and Wolf, Elementary Surveying, 14th ed., problem 5.12, answer ours, in feet",
 		text: `
 			pt  | known   | m    | bs    | fs    | rise  | fall  | hoc     | rl      | adj
 			BM7 | 852.045 |      | 4.388 |       |       |       | 856.433 | 852.045 | 852.045
@@ -44,7 +44,7 @@ var books = []struct {
 			TP2 |         |      | 3.730 | 5.978 |       | 1.298 | 852.434 | 848.704 | 848.698
 			TP3 |         |      | 8.464 | 5.245 |       | 1.515 | 855.653 | 847.189 | 847.181
 			BM7 | 852.045 | 1500 |       | 3.598 | 4.866 |       |         | 852.055 | 852.045`,
-		options: Options{PerRootKmMm: 12}, misclosure: "0.010", closed: true, setUps: 5, method: BySetUps,
+		options: Options{PerRootKmMm: 12, StaffLengthM: 20}, misclosure: "0.010", closed: true, setUps: 5, method: BySetUps,
 	},
 	{
 		name: "LB3", source: "own example, inverted staff booked negative",

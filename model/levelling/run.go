@@ -36,17 +36,12 @@ const DefaultPerRootSetupMm = 5
 // centimetre marks on farm-length sights: common practice, no source.
 const DefaultReadingMm = 2
 
-// LongestStaffM is the longest reading taken when nobody said how long the staff is;
-// beyond it a reading is millimetres or centimetres typed for metres. Common practice, no
-// source: staffs of 3 to 5 m are usual and a few reach 8 m.
-const LongestStaffM = 10
-
 // Options are the choices that go with a run. The zero value is sensible.
 type Options struct {
 	PerRootKmMm    float64 // allowed misclosure in mm for each root kilometre; 0: not by distance
 	PerRootSetupMm float64 // allowed misclosure in mm for each root set-up; 0: not by set-ups, unless neither is given
 	Adjust         Adjust
-	StaffLengthM   float64 // 0: LongestStaffM
+	StaffLengthM   float64 // longest reading of the staff; 0: StaffLengthM
 	ReadingMm      float64 // one standard deviation of a reading; 0: DefaultReadingMm
 }
 

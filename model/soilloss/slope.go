@@ -24,8 +24,8 @@ var Formulas = []Formula{USLE, RUSLE}
 func (f Formula) Source() model.Source {
 	switch f {
 	case USLE:
-		return model.Source{Title: "Wischmeier and Smith 1978, USDA Agriculture Handbook 537, as in the SWAT+ theory manual and the VFS package",
-			Place: "LS = (L/22.13)^m (65.41 sin2 + 4.56 sin + 0.065); m 0.5, 0.4, 0.3, 0.2 from 5, 3, 1, 0 %", How: model.LookedUp}
+		return model.Source{Title: "Wischmeier and Smith 1978, USDA Agriculture Handbook 537",
+			Place: "as reprinted: LS = (L/22.13)^m (65.41 sin2 + 4.56 sin + 0.065); m 0.5, 0.4, 0.3, 0.2 from 5, 3, 1, 0 %", How: model.LookedUp}
 	default:
 		return model.Source{Title: "RUSLE LS table for a moderate ratio of rill to interrill erosion, Michigan State University",
 			Place: "m = b/(1+b), b = (sin/0.0896)/(3 sin^0.8 + 0.56); S = 10.8 sin + 0.03 below 9 %, 16.8 sin - 0.5 from 9 %", How: model.LookedUp}
@@ -88,7 +88,7 @@ func (f Formula) lengthSlope(lengthM, slopePct float64) float64 {
 }
 
 // usleExponent is m. The handbook gives 0.4 from 3.5 to 4.5 % and leaves gaps on both
-// sides; the whole of 3 to 5 % is read as that class, as the VFS package has it.
+// sides; the whole of 3 to 5 % is read as that class, as a reprint of the handbook has it.
 func usleExponent(slopePct float64) float64 {
 	switch {
 	case slopePct >= 5:

@@ -14,11 +14,12 @@ type RipSlopeRule struct {
 	Source model.Source
 }
 
-// RipSlopeRules are the limits known; the first is meant when none is named. They are for
-// grazing land, not for mine banks or roads.
+// RipSlopeRules are the limits known, the stricter first, which is meant when none is
+// named: a machine ripping along the contour of a steeper slope may roll. They are for
+// grazing land, not for mine banks or roads, and are named by the ground they are for.
 var RipSlopeRules = []RipSlopeRule{
-	{"NRCS 548", 30, model.Source{Title: "NRCS conservation practice standard 548, grazing land mechanical treatment (1995): slopes under 30 %", How: model.LookedUp}},
-	{"NRCS Arizona 548", 15, model.Source{Title: "NRCS Arizona, practice 548: slopes under 15 %", How: model.LookedUp}},
+	{"dry rangeland, under 15 %", 15, model.Source{Title: "USDA NRCS Arizona, practice 548, grazing land mechanical treatment: slopes under 15 %", How: model.LookedUp}},
+	{"grazing land, under 30 %", 30, model.Source{Title: "USDA NRCS conservation practice standard 548, grazing land mechanical treatment (1995): slopes under 30 %", How: model.LookedUp}},
 }
 
 // Subsoil is what a test of the subsoil showed.
@@ -91,20 +92,34 @@ func (s RipSite) Check() (RipSlopeRule, error) {
 		case !(s.SlopePct >= 0 && s.SlopePct <= 1000):
 			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is no slope", s.SlopePct), Fix: "give per cent, not degrees or metres per metre"}
 		case s.SlopePct >= rule.MostPC:
-			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is too steep: %s keeps ripping to slopes under %v %%", s.SlopePct, rule.Name, rule.MostPC),
-				Fix: "do not rip it; fence it and let grass come"}
+			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is too steep for a machine to rip along the contour: slopes under %v %% (%s)", s.SlopePct, rule.MostPC, rule.Source),
+				Fix: s.steeperFix(rule)}
 		}
 	}
 	if s.Subsoil == Dispersive && s.OverrideReason == "" {
 		return rule, &model.Problem{Path: "overrideReason", Reason: "is missing: the subsoil is dispersive, and careless ripping is among the causes of tunnels in it",
-			Fix: "do not rip; or give the reason for ripping all the same, and treat the soil"}
+			Fix: "do not rip; or give the reason why it is to be ripped, and treat the soil"}
 	}
 	return rule, nil
+}
+
+// steeperFix says what to do on ground that the rule refuses.
+func (s RipSite) steeperFix(rule RipSlopeRule) string {
+	if widest := RipSlopeRules[len(RipSlopeRules)-1]; rule.MostPC < widest.MostPC && s.SlopePct < widest.MostPC {
+		return fmt.Sprintf("fence it and let grass come; name the slopeRule %q only where that practice holds and the machine is made for such a side slope", widest.Name)
+	}
+	return "do not rip it; fence it and let grass come"
 }
 
 // Cautions are those that what is known of the site calls for.
 func (s RipSite) Cautions() []model.Caution {
 	var all []model.Caution
+	switch strictest := RipSlopeRules[0]; {
+	case math.IsNaN(s.SlopePct):
+		all = append(all, model.Caution{About: "groundSlopePct", Text: fmt.Sprintf("The slope of the ground was not given: machines rip slopes under %v %% (%s). Measure it first.", strictest.MostPC, strictest.Source)})
+	case s.SlopePct >= strictest.MostPC:
+		all = append(all, model.Caution{About: "groundSlopePct", Text: fmt.Sprintf("%v %% is steeper than the %v %% of the stricter practice (%s): a tractor along the contour may roll. Keep to the maker's side slope, and stay off it when wet.", s.SlopePct, strictest.MostPC, strictest.Source)})
+	}
 	switch s.Subsoil {
 	case Dispersive:
 		all = append(all, model.Caution{About: "subsoil", Text: "The subsoil is dispersive and is ripped for this reason: " + s.OverrideReason +

@@ -16,12 +16,13 @@ func TestRipSites(t *testing.T) {
 		path string // of the refusal, "" for none
 		want string // in a caution or in the reason
 	}{
-		{"nothing-known", RipSite{SlopePct: math.NaN()}, "", ""},
+		{"slope-not-known", RipSite{SlopePct: math.NaN()}, "", "was not given"},
 		{"gentle", RipSite{SlopePct: 3, Subsoil: NotDispersive, Contour: ContourHolds}, "", ""},
-		{"just-under-30", RipSite{SlopePct: 29.9}, "", ""},
-		{"thirty", RipSite{SlopePct: 30}, "groundSlopePct", "NRCS 548 keeps ripping to slopes under 30 %"},
-		{"arizona", RipSite{SlopePct: 15, Rule: "NRCS Arizona 548"}, "groundSlopePct", "under 15 %"},
-		{"fifteen-elsewhere", RipSite{SlopePct: 15}, "", ""},
+		{"just-under-15", RipSite{SlopePct: 14.9}, "", ""},
+		{"fifteen", RipSite{SlopePct: 15}, "groundSlopePct", "slopes under 15 % (USDA NRCS Arizona"},
+		{"fifteen-by-the-wider", RipSite{SlopePct: 15, Rule: "grazing land, under 30 %"}, "", "may roll"},
+		{"just-under-30", RipSite{SlopePct: 29.9, Rule: "grazing land, under 30 %"}, "", "may roll"},
+		{"thirty", RipSite{SlopePct: 30, Rule: "grazing land, under 30 %"}, "groundSlopePct", "slopes under 30 % (USDA NRCS conservation"},
 		{"uphill", RipSite{SlopePct: -1}, "groundSlopePct", "no slope"},
 		{"rule-unheard-of", RipSite{SlopePct: 3, Rule: "mine"}, "slopeRule", "no rule"},
 		{"dispersive", RipSite{SlopePct: 3, Subsoil: Dispersive}, "overrideReason", "tunnels"},

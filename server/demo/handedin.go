@@ -37,15 +37,16 @@ func handheld() string {
 
 func fenceBook() string {
 	return strings.Join([]string{
-		"station,backsight,intermediate,foresight,distance_m,remark",
-		"TBM fence corner,1.204,,,0,head of a strainer post",
-		"track 0,,1.655,,12,",
-		"track 40,,2.480,,52,",
-		"track 80,,3.290,,92,",
-		"CP1,0.842,,3.605,100,",
-		"track 120,,1.274,,132,",
-		"track 160,,2.098,,172,",
-		"CP2,3.512,,2.611,180,back to the start",
-		"TBM fence corner,,,-0.658,360,",
+		"station,backsight,intermediate,foresight,known_level_m,distance_m,remark",
+		"TBM fence corner,1.204,,,100.000,0,head of a strainer post; level assumed",
+		"track 0,,1.655,,,12,",
+		"track 40,,2.480,,,52,",
+		"track 80,,3.290,,,92,",
+		"CP1,0.842,,3.605,,100,",
+		"track 120,,1.274,,,132,",
+		"track 160,,2.098,,,172,",
+		"CP2,3.512,,2.611,,180,back to the start",
+		"CP3,2.655,,0.412,,270,",
+		"TBM fence corner,,,1.588,100.000,360,",
 	}, "\r\n") + "\r\n"
 }

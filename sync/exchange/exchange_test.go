@@ -208,17 +208,17 @@ func TestGoodEntriesAreKept(t *testing.T) {
 		refused string // the beginning of the reason, "" when it is to be taken
 	}{
 		{p.entry(nil), ""},
-		{json.RawMessage(`{"v":1,`), "entry: "},
-		{json.RawMessage(`[]`), "entry: "},
-		{p.entry(func(e *register.Entry) { e.Device, e.DeviceSeq = "device-2", 1 }), "device: "},
-		{p.entry(func(e *register.Entry) { e.Property, e.DeviceSeq = "ridge", 1 }), "property: "},
-		{p.entry(func(e *register.Entry) { e.Set["headDepthM"] = []byte("1e9"); e.DeviceSeq = 2 }), "set.headDepthM: "},
+		{json.RawMessage(`{"v":1,`), "Entry is not"},
+		{json.RawMessage(`[]`), "Entry is not"},
+		{p.entry(func(e *register.Entry) { e.Device, e.DeviceSeq = "device-2", 1 }), "Device is "},
+		{p.entry(func(e *register.Entry) { e.Property, e.DeviceSeq = "ridge", 1 }), "Property is "},
+		{p.entry(func(e *register.Entry) { e.Set["headDepthM"] = []byte("1e9"); e.DeviceSeq = 2 }), "Head depth"},
 		{p.entry(func(e *register.Entry) {
 			e.Set["geometry"] = []byte(`{"type":"Point","coordinates":[147,-95]}`)
 			e.DeviceSeq = 2
-		}), "set.geometry"},
-		{json.RawMessage(strings.Replace(string(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })), "1", "NaN", 1)), "entry: "},
-		{append(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })[:80], 0xff, '"', '}'), "entry: "},
+		}), "Geometry"},
+		{json.RawMessage(strings.Replace(string(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })), "1", "NaN", 1)), "Entry is not"},
+		{append(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })[:80], 0xff, '"', '}'), "Entry is not"},
 		{p.entry(func(e *register.Entry) { e.DeviceSeq = 2; e.Stamp = register.StampAt(time.Now().AddDate(1, 0, 0)) }), ""},
 	}
 	push := &wire.Push{Push: 1, Property: creek}

@@ -24,7 +24,7 @@ func (c *conversation) push(f *wire.Push) error {
 	places := make([]int, 0, len(f.Entries)) // in f.Entries, of the good ones
 	for i, raw := range f.Entries {
 		if id, problem := c.check(raw, f.Property); problem != nil {
-			receipts[i] = wire.Receipt{ID: id, Refused: problem.Error()}
+			receipts[i] = wire.Receipt{ID: id, Refused: problem.Words()}
 			continue
 		}
 		good = append(good, bytes.Clone(raw)) // raw lies in the reader's buffer

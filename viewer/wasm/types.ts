@@ -83,7 +83,7 @@ export interface Types {
       } | null;
       /** true spreads any misclosure, false none; if not given, one within the allowable is spread */
       adjust?: boolean | null;
-      /** [m] longest reading of the staff; 10 if not given */
+      /** [m] longest reading of the staff; 5 if not given */
       staffLengthM?: number | null;
       /** [mm] one standard deviation of a reading; 2 if not given */
       readingPlusMinusMm?: number | null;
@@ -1865,8 +1865,8 @@ export interface Types {
       groundSlopePct?: number | null;
       /** [%] one standard deviation of groundSlopePct; taken as right if not given */
       slopePlusMinusPct?: number | null;
-      /** whose limit of slope, 30 or 15 %; NRCS 548 if not given */
-      slopeRule?: "NRCS 548" | "NRCS Arizona 548" | null;
+      /** whose limit of slope holds; the stricter, dry rangeland, if not given */
+      slopeRule?: "dry rangeland, under 15 %" | "grazing land, under 30 %" | null;
       /** what a test of the subsoil showed */
       subsoil?: "dispersive" | "not dispersive" | "not tested" | null;
       /** why a dispersive subsoil is to be ripped all the same */
@@ -2357,7 +2357,7 @@ export interface Types {
       catchmentPlusMinusHa?: number | null;
       /** tunnels or pipes were seen; none if not given */
       tunnels?: boolean | null;
-      /** a crumb of subsoil clouds in still water; not tested if not given */
+      /** a crumb of subsoil clouds in still water; not tested if not given, and then nothing is called likely */
       dispersive?: boolean | null;
       /** stock can be kept out; they can if not given */
       stockOut?: boolean | null;

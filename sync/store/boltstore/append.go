@@ -105,7 +105,7 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 		}
 		if r.hash != hash {
 			receipt.Refused = (&model.Problem{Path: "id", Reason: "another entry of this id is here, with other content",
-				Fix: "an entry never changes: write a new one with an id of its own"}).Error()
+				Fix: "an entry never changes: write a new one with an id of its own"}).Words()
 			return false, nil
 		}
 		receipt.N, receipt.Known = beU64(at[4:]), true
@@ -126,7 +126,7 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 	receipt.Cloned = true
 	receipt.Refused = (&model.Problem{Path: "deviceSeq",
 		Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
-		Fix:    "enrol again, and send the unsent entries under the new device id"}).Error()
+		Fix:    "enrol again, and send the unsent entries under the new device id"}).Words()
 	return false, nil
 }
 
@@ -148,12 +148,12 @@ func (b *batch) put(p *property, d *seqSet, it *item, hash register.Hash, receip
 		return err
 	}
 	if err := register.Check(*e, f.kind()); err != nil {
-		receipt.Refused = err.Error()
+		receipt.Refused = inWords(err)
 		return nil
 	}
 	if d.full(e.DeviceSeq) {
 		receipt.Refused = (&model.Problem{Path: "deviceSeq", Reason: fmt.Sprintf("device %s has left out %d runs of entries", e.Device, runLimit),
-			Fix: "send the earliest of them first"}).Error()
+			Fix: "send the earliest of them first"}).Words()
 		return nil
 	}
 	p.n++

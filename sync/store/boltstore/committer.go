@@ -86,18 +86,26 @@ func (j *job) answer(err error) ([]store.Receipt, error) {
 func readItem(property string, text []byte) item {
 	if len(text) > register.EntryBytes {
 		_, err := register.Decode(text)
-		return item{refused: err.Error()}
+		return item{refused: inWords(err)}
 	}
 	it := item{raw: bytes.Clone(text)} // the caller may go before the committer is done
 	var err error
 	if it.entry, err = register.Decode(it.raw); err != nil {
-		it.refused = err.Error()
+		it.refused = inWords(err)
 	} else if it.entry.Property != property {
 		p := model.Problem{Path: "property", Reason: fmt.Sprintf("%q is not %q, whose register this is", it.entry.Property, property),
 			Fix: "send the entry to its own property"}
-		it.refused = p.Error()
+		it.refused = p.Words()
 	}
 	return it
+}
+
+// inWords is why an entry is refused, as the officer whose phone sent it reads it.
+func inWords(err error) string {
+	if p, ok := errors.AsType[*model.Problem](err); ok {
+		return p.Words()
+	}
+	return err.Error()
 }
 
 // refusal is the error of a store that takes nothing more.

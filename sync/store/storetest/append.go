@@ -97,7 +97,7 @@ func clonedDevice(t T, s store.Register) {
 	clone := *a
 	appendAll(t, s, "p", a.Entry("f", nil, "name", `"original"`))
 	got := send(t, s, "p", clone.Entry("f", nil, "name", `"clone"`))[0]
-	if !got.Cloned || !strings.Contains(got.Refused, "enrol again") || got.N != 0 || got.HighSeq != 2 {
+	if !got.Cloned || !strings.Contains(strings.ToLower(got.Refused), "enrol again") || got.N != 0 || got.HighSeq != 2 {
 		t.Errorf("receipt of a cloned device's entry = %+v, want cloned, refused with \"enrol again\", highSeq 2", got)
 	}
 	anew := &Maker{Property: "p", Device: "anew"}
@@ -131,7 +131,7 @@ func refusalsHoldNothingBack(t T, s store.Register) {
 	good := a.Entry("f", nil, "crestHeightM", `0.4`)
 	nan := json.RawMessage(strings.Replace(string(good), "0.4", "NaN", 1))
 	got := send(t, s, "p", kind, bad, where, nan, b.Entry("f", nil, "name", `"x"`), json.RawMessage("{"), nil, good)
-	for i, named := range map[int]string{1: "set.crestHeightM", 2: "set.geometry", 3: "set.crestHeightM", 4: "property", 5: "ends", 6: "ends"} {
+	for i, named := range map[int]string{1: "Crest height", 2: "Geometry", 3: "Crest height", 4: "Property", 5: "ends", 6: "ends"} {
 		if got[i].N != 0 || !strings.Contains(got[i].Refused, named) {
 			t.Errorf("receipt %d = %+v, want a refusal that names %q", i, got[i], named)
 		}
