@@ -89,7 +89,7 @@ func land(t testing.TB) []model.Feature {
 			case model.YesNo:
 				values[field.Name] = i%2 == 0
 			case model.Date:
-				values[field.Name] = fmt.Sprintf("2026-%02d-%02d", 1+j%12, 1+i)
+				values[field.Name] = fmt.Sprintf("2026-%02d-%02d", 1+j%12, 1+i%28)
 			case model.Instant:
 				values[field.Name] = "2026-05-01T09:30:00+10:00"
 			case model.Choice:

@@ -42,7 +42,7 @@ var CommonFields = []Field{
 	{Name: "geometry", Label: "Place", Type: Place, Basis: "positionBasis"},
 	{Name: "name", Label: "Name", Type: Text},
 	{Name: "notes", Label: "Notes", Type: Text},
-	{Name: "observedOn", Label: "Seen on", Type: Date},
+	{Name: "observedOn", Label: "Date recorded", Type: Date},
 	{Name: "accuracyM", Label: "Position accuracy", Type: Number, Unit: "m", Min: 0, Max: 10000, Hint: "as the receiver gave it, or as the map was drawn"},
 	how("positionBasis", "Position", GPS, Drawn, FromPlan, Estimated),
 	{Name: "gpsHeightM", Label: "GPS height", Type: Number, Unit: "m", Min: -12000, Max: 100000, Hint: "a label only: never a level"},
@@ -69,7 +69,11 @@ const SettingsKind = "settings"
 // the property's own id, so that two phones with no signal write to one feature.
 func SettingsID(property string) string { return SettingsKind + "-" + property }
 
-// Kinds is the table of kinds. Adding a kind is adding a row.
+// DamMaterials are what a check dam may be built from.
+var DamMaterials = []string{"loose rock", "netting and posts", "brushwood", "hay bales", "timber"}
+
+// Kinds is the table of kinds. Adding a kind is adding a row. The rows of works name works
+// everywhere: in the register, in what treatment-choice recommends and in quantities.
 var Kinds = []Kind{
 	{
 		Name: "gully-head", Label: "Gully head", Plural: "Gully heads", Shapes: []Shape{PointShape},
@@ -98,7 +102,7 @@ var Kinds = []Kind{
 	{
 		Name: "check-dam", Label: "Check dam", Plural: "Check dams", Shapes: []Shape{PointShape, LineShape}, Work: true,
 		Fields: []Field{
-			{Name: "material", Label: "Built from", Type: Choice, Choices: []string{"loose rock", "netting and posts", "brushwood", "hay bales", "timber"}},
+			{Name: "material", Label: "Built from", Type: Choice, Choices: DamMaterials},
 			{Name: "crestHeightM", Label: "Crest above bed", Type: Number, Unit: "m", Min: 0, Max: 10, Required: true, Basis: "crestHeightBasis"},
 			how("crestHeightBasis", "Crest height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 200, Basis: "crestLengthBasis"},
@@ -114,7 +118,7 @@ var Kinds = []Kind{
 		},
 		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b",
 		What: "A low wall across the gully floor that slows the water and catches silt.",
-		Care: "Look after each wet season: water should pass over the notch, not round the ends.",
+		Care: "Look at it after each wet season: water should pass over the notch, not round the ends.",
 	},
 	{
 		Name: "whoa-boy", Label: "Whoa-boy", Plural: "Whoa-boys", Shapes: []Shape{LineShape, PointShape}, Work: true,
@@ -154,18 +158,18 @@ var Kinds = []Kind{
 		Care: "Do not burn it; top up where it has settled.",
 	},
 	{
-		Name: "batter", Label: "Battered bank", Plural: "Battered banks", Shapes: []Shape{AreaShape, LineShape}, Work: true,
+		Name: "batter", Label: "Battered gully wall", Plural: "Battered gully walls", Shapes: []Shape{AreaShape, LineShape}, Work: true,
 		Fields: []Field{
-			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 30, Basis: "heightBasis"},
+			{Name: "heightM", Label: "Height of wall", Type: Number, Unit: "m", Min: 0, Max: 30, Basis: "heightBasis"},
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
-			{Name: "runPerRise", Label: "Run for one of rise", Type: Number, Unit: "1", Min: 0, Max: 20},
+			{Name: "runPerRise", Label: "Slope, 1 in", Type: Number, Unit: "1", Min: 0, Max: 20},
 		},
 		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c",
 		What: "A steep gully wall laid back to a slope on which grass can hold.",
 		Care: "Keep stock off until it is grassed.",
 	},
 	{
-		Name: "revegetation", Label: "Sown ground", Plural: "Sown grounds", Shapes: []Shape{AreaShape}, Work: true,
+		Name: "revegetation", Label: "Sown area", Plural: "Sown areas", Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "seedMix", Label: "Seed mix", Type: Text},
 			{Name: "seedKgHa", Label: "Seed rate", Type: Number, Unit: "kg/har", Min: 0, Max: 500},
@@ -176,13 +180,98 @@ var Kinds = []Kind{
 		Care: "Keep stock off until it has seeded once.",
 	},
 	{
-		Name: "exclosure", Label: "Exclosure", Plural: "Exclosures", Shapes: []Shape{AreaShape}, Work: true,
+		Name: "exclosure", Label: "Fenced-off area", Plural: "Fenced-off areas", Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},
 		Mark: "M4 6h16v12H4zM4 12h16M9 6v12M15 6v12", Colour: "#3f5d2a",
 		What: "Ground fenced so that stock stay off while it heals.",
 		Care: "Check the fence and shut the gate.",
+	},
+	{
+		Name: "rock-faced-head", Label: "Rock-faced head", Plural: "Rock-faced heads", Shapes: []Shape{PointShape, AreaShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Fall of the head", Type: Number, Unit: "m", Min: 0, Max: 10, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
+			{Name: "runPerRise", Label: "Slope, 1 in", Type: Number, Unit: "1", Min: 0, Max: 20},
+			{Name: "stoneMm", Label: "Median stone", Type: Number, Unit: "mm", Min: 0, Max: 2000},
+			{Name: "rockM3", Label: "Rock placed", Type: Number, Unit: "m3", Min: 0, Max: 10000},
+		},
+		Mark: "M2 6h7M9 6a2 2 0 1 0 4 2a2 2 0 1 0 3 3a2 2 0 1 0 2 4H22", Colour: "#5d4b45",
+		What: "A gully head laid back to a slope and faced with rock, so that water runs down it without cutting.",
+		Care: "After each wet season look for rock that has moved and for water running under or beside it.",
+	},
+	{
+		Name: "earth-plug", Label: "Earth plug", Plural: "Earth plugs", Shapes: []Shape{PointShape, LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height of plug", Type: Number, Unit: "m", Min: 0, Max: 10, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
+			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 200, Basis: "crestLengthBasis"},
+			how("crestLengthBasis", "Crest length", Taped, Estimated, FromPlan),
+			{Name: "outletSide", Label: "Spillway side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the gully"},
+			{Name: "thalweg", Label: "In the gully", Type: Reference},
+			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg from its downstream end", Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+		},
+		Mark: "M2 6l4 12h12l4-12M5 15c4-6 10-6 14 0", Colour: "#7b4b1a",
+		What: "A low bank of rolled earth across a small gully that stops the water and sends it out beside.",
+		Care: "Look for holes, seepage and a worn spillway after each wet season; keep it grassed.",
+	},
+	{
+		Name: "brush-fill", Label: "Brush fill", Plural: "Brush fills", Shapes: []Shape{LineShape, AreaShape, PointShape}, Work: true,
+		Fields: []Field{
+			{Name: "depthM", Label: "Depth filled", Type: Number, Unit: "m", Min: 0, Max: 5, Basis: "depthBasis"},
+			how("depthBasis", "Depth", Taped, Estimated, FromPlan),
+			{Name: "brushM3", Label: "Brush packed", Type: Number, Unit: "m3", Min: 0, Max: 10000},
+			{Name: "thalweg", Label: "In the gully", Type: Reference},
+		},
+		Mark: "M3 5l4 14h10l4-14M6 8l10 10M10 7l8 8M18 8L8 18M14 7l-8 8", Colour: "#55602a",
+		What: "A small gully packed with brush that is tied down, so that silt and seed lodge in it.",
+		Care: "Keep fire and stock away, and see after each wet season that the brush is still tied down.",
+	},
+	{
+		Name: "diversion-bank", Label: "Graded diversion bank", Plural: "Graded diversion banks", Shapes: []Shape{LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
+			{Name: "gradePct", Label: "Grade along the bank", Type: Number, Unit: "%", Min: 0, Max: 20},
+			{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the slope"},
+		},
+		Mark: "M3 6l18 8M3 10l18 8M18 10l3 4-5 1", Colour: "#165a72",
+		What: "A low bank on a slight grade that leads water away from a gully to ground that can carry it.",
+		Care: "Keep the channel and the outlet clear and grassed, and the bank at its full height.",
+	},
+	{
+		Name: "ponding-bank", Label: "Ponding bank", Plural: "Ponding banks", Shapes: []Shape{LineShape}, Work: true,
+		Fields: []Field{
+			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
+			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
+			{Name: "pondDepthM", Label: "Depth of pond when full", Type: Number, Unit: "m", Min: 0, Max: 3},
+		},
+		Mark: "M3 7v4c0 8 18 8 18 0V7M6 10h12M8 13h8", Colour: "#2a5f8f",
+		What: "A low bank, curved up the slope at its ends, that holds a shallow pond on bare ground so that it soaks in.",
+		Care: "See after rain that water stands evenly behind it and leaves by the ends, not over the bank.",
+	},
+	{
+		Name: "pitting", Label: "Pitted area", Plural: "Pitted areas", Shapes: []Shape{AreaShape}, Work: true,
+		Fields: []Field{
+			{Name: "depthM", Label: "Depth of pits", Type: Number, Unit: "m", Min: 0, Max: 2, Basis: "depthBasis"},
+			how("depthBasis", "Depth", Taped, Estimated, FromPlan),
+			{Name: "pitSpacingM", Label: "Pits apart", Type: Number, Unit: "m", Min: 0, Max: 100},
+			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+		},
+		Mark: "M3 9h2c0 4 5 4 5 0h4c0 4 5 4 5 0h2M7 16c0 4 5 4 5 0h5", Colour: "#6d5321",
+		What: "Bare ground broken into small pits that hold rain, silt and seed.",
+		Care: "Keep stock off until plants stand in the pits and have seeded once.",
+	},
+	{
+		Name: "gypsum", Label: "Gypsum spread", Plural: "Areas spread with gypsum", Shapes: []Shape{AreaShape}, Work: true,
+		Fields: []Field{
+			{Name: "gypsumKgHa", Label: "Gypsum rate", Type: Number, Unit: "kg/har", Min: 0, Max: 50000},
+		},
+		Mark: "M4 4l16 4M6 9v.1M12 11v.1M18 13v.1M5 14v.1M11 16v.1M17 18v.1M8 19v.1", Colour: "#6b5876",
+		What: "Ground spread with gypsum so that its clay holds together and takes in water.",
+		Care: "Keep it covered with grass, and ask for a soil test when it crusts again.",
 	},
 	{
 		Name: "scald", Label: "Scald", Plural: "Scalds", Shapes: []Shape{AreaShape},
@@ -198,6 +287,18 @@ var Kinds = []Kind{
 	{
 		Name: "fence", Label: "Fence", Plural: "Fences", Shapes: []Shape{LineShape},
 		Mark: "M2 10h20M2 14h20M6 7v11M18 7v11", Colour: "#4a4a4a",
+	},
+	{
+		Name: "property-boundary", Label: "Property boundary", Plural: "Property boundaries", Shapes: []Shape{AreaShape, LineShape},
+		Mark: "M4 4h16v16H4zM8 4v4H4M16 20v-4h4", Colour: "#5f4a66",
+	},
+	{
+		Name: "homestead", Label: "Homestead", Plural: "Homesteads", Shapes: []Shape{PointShape},
+		Mark: "M3 12l9-8 9 8M6 10v10h12V10M10 20v-6h4v6", Colour: "#7a3b2e",
+	},
+	{
+		Name: "gate", Label: "Gate", Plural: "Gates", Shapes: []Shape{PointShape},
+		Mark: "M3 5v15M21 5v15M3 8h18M3 17h18M3 17L21 8", Colour: "#56492f",
 	},
 	{
 		Name: "catchment", Label: "Catchment", Plural: "Catchments", Shapes: []Shape{AreaShape},
@@ -232,7 +333,7 @@ var Kinds = []Kind{
 	{
 		Name: "hazard", Label: "Hazard", Plural: "Hazards", Shapes: []Shape{PointShape, LineShape, AreaShape},
 		Fields: []Field{
-			{Name: "danger", Label: "What can hurt", Type: Text, Required: true},
+			{Name: "danger", Label: "Danger", Type: Text, Required: true},
 		},
 		Mark: "M12 3l10 18H2zM12 9v6M12 18h.1", Colour: "#b00020",
 	},
@@ -242,8 +343,8 @@ var Kinds = []Kind{
 			{Name: "rows", Label: "Book", Type: LevelRows, Required: true},
 			{Name: "instrument", Label: "Instrument", Type: Text},
 			{Name: "staffLengthM", Label: "Length of staff", Type: Number, Unit: "m", Min: 1, Max: 20, Hint: "its longest reading; 5 m where nothing is given"},
-			{Name: "perRootKmMm", Label: "Allowed for each root kilometre", Type: Number, Unit: "mm", Min: 0, Max: 1000},
-			{Name: "perRootSetupMm", Label: "Allowed for each root set-up", Type: Number, Unit: "mm", Min: 0, Max: 1000},
+			{Name: "perRootKmMm", Label: "Allowable misclosure, mm per √km", Type: Number, Unit: "mm", Min: 0, Max: 1000},
+			{Name: "perRootSetupMm", Label: "Allowable misclosure, mm per √set-up", Type: Number, Unit: "mm", Min: 0, Max: 1000},
 		},
 		Mark: "M6 3v18M6 5h8M6 9h5M6 13h8M6 17h5", Colour: "#333a44",
 	},

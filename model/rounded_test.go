@@ -25,7 +25,7 @@ func TestLimitsAreRoundedInwards(t *testing.T) {
 		v, decimals := rapid.Float64Range(-1e4, 1e4).Draw(t, "v"), rapid.IntRange(0, 4).Draw(t, "decimals")
 		down, _ := strconv.ParseFloat(RoundedDown(v, decimals), 64)
 		up, _ := strconv.ParseFloat(RoundedUp(v, decimals), 64)
-		if slack := 1e-12 * math.Max(1, math.Abs(v)) * 10; down > v+slack || up < v-slack || up-down > 1.0001*math.Pow10(-decimals) {
+		if slack := 1.1e-9 * math.Max(1, math.Abs(v)); down > v+slack || up < v-slack || up-down > 1.0001*math.Pow10(-decimals) {
 			t.Fatalf("%v to %d decimals: %v and %v", v, decimals, down, up)
 		}
 	})

@@ -12,12 +12,19 @@ const groundCaution = "Before digging, ask about permits, buried services and he
 // kindCautions are what to mind at a work of each kind, in a sentence. Kinds without a row
 // have groundCaution alone.
 var kindCautions = map[string]string{
-	"whoa-boy":     "Turn the water out on stable grassed ground, never towards a gully head or a neighbour.",
-	"rip-line":     "Do not rip dispersive or tunnelled ground without advice: a line off the contour gathers water and starts a gully.",
-	"windrow":      "Stagger the gaps from row to row, so that none lies below another.",
-	"batter":       "Turn water away from the top first, and cover bare subsoil: dispersive walls slump and wash away.",
-	"revegetation": "Sow once the works above are sound, and keep stock out until it has seeded.",
-	"exclosure":    "Keep the fence back from the rim by as far as the wall may still retreat.",
+	"whoa-boy":        "Turn the water out on stable grassed ground, never towards a gully head or a neighbour.",
+	"rip-line":        "Do not rip dispersive or tunnelled ground without advice: a line off the contour gathers water and starts a gully.",
+	"windrow":         "Stagger the gaps from row to row, so that none lies below another.",
+	"batter":          "Turn water away from the top first, and cover bare subsoil: dispersive walls slump and wash away.",
+	"revegetation":    "Sow once the works above are sound, and keep stock out until it has seeded.",
+	"rock-faced-head": "Nobody stands below a head while it is worked on; water that gets under or round the rock takes it.",
+	"earth-plug":      "A plug that holds more than a metre of water is a dam, for a licensed engineer; dispersive soil tunnels.",
+	"brush-fill":      "Brush burns and harbours snakes.",
+	"diversion-bank":  "Turn the water out on stable grassed ground, never onto a neighbour, towards a gully head or out of a stream.",
+	"ponding-bank":    "Set the bank out by level: one that overtops in the middle starts a gully.",
+	"pitting":         "Not on slopes where pits spill into each other, and not into dispersive subsoil without gypsum.",
+	"gypsum":          "By soil test only; keep the dust out of eyes and lungs.",
+	"exclosure":       "Keep the fence back from the rim by as far as the wall may still retreat.",
 }
 
 // mind adds the cautions of a work on the ground.

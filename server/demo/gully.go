@@ -90,6 +90,6 @@ func (d *days) afterTheWet(gully, arm []station) {
 	rim := ring(at(-20, 20), at(60, 25), at(230, -60), at(230, -160), at(120, -120), at(-20, -30))
 	d.thing(Officer, "exclosure-1", "exclosure", "Round Lantern Gully", rim, with(work(model.Built, "2024-11-25", "2025-02-11", "2025-02-20"), map[string]any{"coverPct": 46.0}))
 	d.thing(Officer, "batter-1", "batter", "North arm banks", ring(at(112, -10), at(128, -4), at(134, -14), at(118, -21)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-04-09"), map[string]any{"heightM": 0.8, "heightBasis": model.Taped, "runPerRise": 3.0}))
-	d.thing(Officer, "sown-1", "revegetation", "Battered banks and fans", ring(at(108, -6), at(132, 2), at(140, -16), at(114, -27)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-11-28"), map[string]any{"seedMix": "native couch, bluegrass", "seedKgHa": 6.0, "coverPct": 38.0}))
+	d.thing(Officer, "sown-1", "revegetation", "Battered walls and fans", ring(at(108, -6), at(132, 2), at(140, -16), at(114, -27)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-11-28"), map[string]any{"seedMix": "native couch, bluegrass", "seedKgHa": 6.0, "coverPct": 38.0}))
 	d.thing(Officer, "dam-8", "check-dam", "Dam 8", along(gully, 150).position, with(work(model.Proposed, d.today()), map[string]any{"material": "loose rock", "crestHeightM": crestM, "crestHeightBasis": model.FromPlan, "thalweg": gullyID}))
 }

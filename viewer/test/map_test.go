@@ -129,7 +129,7 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 	p.WaitFor(`document.querySelector("#chosen")?.textContent === "Sown flat"`)
 	text := eval[string](p, `document.querySelector(".panel").innerText`)
 	for _, want := range []string{
-		"Sown ground, built", "Ground sown so that plants cover and hold it.", "Built on 2 June 2026.",
+		"Sown area, built", "Ground sown so that plants cover and hold it.", "Built on 2 June 2026.",
 		"Area", "8 000 m²", "give or take 400 m²", "measured by satellite (GPS)", "grass and herbs",
 		"What to look after", "Keep stock off until it has seeded once.",
 	} {
@@ -165,7 +165,7 @@ func TestLegendCountsAndToggles(t *testing.T) {
 	p.waitForMap()
 	rows := eval[map[string]string](p, `Object.fromEntries([...document.querySelectorAll(".legend label, .legend li")].map(r => [r.querySelector(".word").textContent, r.querySelector(".count").textContent]))`)
 	for word, want := range map[string]string{
-		"Check dams": "5", "Whoa-boys": "1", "Rip lines": "5", "Timber windrows": "1", "Sown grounds": "1",
+		"Check dams": "5", "Whoa-boys": "1", "Rip lines": "5", "Timber windrows": "1", "Sown areas": "1",
 		"Proposed": "1", "Pegged": "1", "Built": "10", "Failed": "1",
 		"Tracks": "1", "Fences": "1", "Hazards": "1", "Gully beds": "1",
 	} {
@@ -182,14 +182,14 @@ func TestLegendCountsAndToggles(t *testing.T) {
 		eval[bool](p, `([...document.querySelectorAll(".legend label")].find(l => l.querySelector(".word").textContent === "`+word+`").click(), true)`)
 		p.waitForMap()
 	}
-	toggle("Sown grounds")
+	toggle("Sown areas")
 	if n := shown(); n != 0 {
 		t.Errorf("sown ground after its kind was taken off: %d pixels of its colour, want none", n)
 	}
 	if eval[bool](p, `document.querySelector("#work-sown") !== null`) {
 		t.Error("sown ground stays in the list after its kind was taken off")
 	}
-	toggle("Sown grounds")
+	toggle("Sown areas")
 	if n := shown(); n < 300 {
 		t.Errorf("sown ground after it was put back: %d pixels of its colour", n)
 	}
