@@ -13,7 +13,7 @@ type builtBank struct {
 	Name      string      `json:"name,omitempty" doc:"what it is called; its place in the list if not given"`
 	ChainageM *float64    `json:"chainageM,omitempty" unit:"m" doc:"along the track; this or position"`
 	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, for a track surveyed by positions"`
-	Side      string      `json:"side,omitempty" choices:"left|right|either|none" doc:"to which it lets the water out, looking along growing chainages"`
+	Side      string      `json:"side,omitempty" choices:"left|right|either|none" doc:"to which it lets the water out, looking down the track"`
 }
 
 type whoaBoyCheckIn struct {

@@ -19,7 +19,7 @@ type whoaBoyOut struct {
 	ChainageM         float64     `json:"chainageM" unit:"m" doc:"along the track"`
 	LevelM            float64     `json:"levelM" unit:"m" doc:"of the track there"`
 	Position          *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, where the track has positions"`
-	Side              string      `json:"side" choices:"left|right|either" doc:"on which its water is let out, looking along growing chainages"`
+	Side              string      `json:"side" choices:"left|right|either" doc:"on which its water is let out, looking down the track"`
 	AboveM            float64     `json:"aboveM" unit:"m" doc:"chainage of the bank above it, or of the top of the slope"`
 	SpacingM          float64     `json:"spacingM" unit:"m" doc:"from there"`
 	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation, once pegged as the track was surveyed; negative when not known"`

@@ -26,7 +26,7 @@ type spacingRow struct {
 type sideReach struct {
 	FromM float64 `json:"fromM" unit:"m" doc:"chainage at which the reach begins"`
 	ToM   float64 `json:"toM" unit:"m" doc:"chainage at which it ends"`
-	Side  string  `json:"side" choices:"left|right|either|none" doc:"safe side, looking along growing chainages"`
+	Side  string  `json:"side" choices:"left|right|either|none" doc:"safe side, looking down the track"`
 	Why   string  `json:"why,omitempty" doc:"why that side"`
 }
 
@@ -41,7 +41,7 @@ type gullyHead struct {
 	Name       string      `json:"name,omitempty" doc:"what it is called; its place in the list if not given"`
 	ChainageM  *float64    `json:"chainageM,omitempty" unit:"m" doc:"of the place on the track square to it; this or position"`
 	OffsetM    float64     `json:"offsetM,omitempty" unit:"m" doc:"from that place; 0, on the track, if not given"`
-	Side       string      `json:"side,omitempty" choices:"left|right" doc:"on which it lies, looking along growing chainages; both are kept clear if not given"`
+	Side       string      `json:"side,omitempty" choices:"left|right" doc:"on which it lies, looking down the track; both are kept clear if not given"`
 	Position   *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, for a track surveyed by positions"`
 	LipLevelM  *float64    `json:"lipLevelM,omitempty" unit:"m" doc:"level of its lip on the track's datum: a head above the track takes none of its water"`
 	PlusMinusM *float64    `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of its place; not known if not given"`
@@ -55,7 +55,7 @@ type spacedTrack struct {
 	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what holds between two printed grades: the steeper row if not given, since no table says otherwise"`
 	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first"`
 	RowsSource string        `json:"rowsSource,omitempty" doc:"who published the local table"`
-	Side       string        `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking along growing chainages; either if not given"`
+	Side       string        `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking down the track; either if not given"`
 	Sides      []sideReach   `json:"sides,omitempty" doc:"reaches with another safe side; they may touch, not overlap"`
 	NoOutlet   []barredReach `json:"noOutlet,omitempty" doc:"reaches in which no water may be let out"`
 	GullyHeads []gullyHead   `json:"gullyHeads,omitempty" doc:"gully heads near the track"`
@@ -131,7 +131,7 @@ func (in spacedTrack) outlets(t track.Track) (track.Outlets, error) {
 		o.NoOutlet = append(o.NoOutlet, track.SideReach{FromM: r.FromM, ToM: r.ToM, Side: side, Why: r.Why})
 	}
 	for i, h := range in.GullyHeads {
-		head, err := h.beside(t)
+		head, err := h.beside(t, orElse(in.HumpM, track.HumpM))
 		if err != nil {
 			return o, within(err, fmt.Sprintf("gullyHeads[%d]", i))
 		}
@@ -141,7 +141,7 @@ func (in spacedTrack) outlets(t track.Track) (track.Outlets, error) {
 }
 
 // beside places a gully head by the track.
-func (h gullyHead) beside(t track.Track) (track.Head, error) {
+func (h gullyHead) beside(t track.Track, humpM float64) (track.Head, error) {
 	head := track.Head{Name: h.Name, OffsetM: h.OffsetM, Side: track.Either, LipLevelM: orElse(h.LipLevelM, math.NaN()), PlusMinusM: -1}
 	if h.Side != "" {
 		head.Side = track.Side(h.Side)
@@ -157,7 +157,7 @@ func (h gullyHead) beside(t track.Track) (track.Head, error) {
 	case h.Position != nil && (h.OffsetM != 0 || h.Side != ""):
 		return head, &model.Problem{Path: "position", Reason: "stands beside an offset or a side", Fix: "leave those out: they follow from the position"}
 	case h.Position != nil:
-		return t.Beside(head, orb.Point(*h.Position))
+		return t.Beside(head, orb.Point(*h.Position), humpM)
 	case h.ChainageM == nil:
 		return head, &model.Problem{Path: "chainageM", Reason: "is missing", Fix: "give a chainage or a position"}
 	}

@@ -53,7 +53,7 @@ func (b *bends) cell(p [2]float64) [2]int {
 }
 
 // reentry finds the nearest lower place of the track that water let out at a chainage to
-// the left or right may run on to: within reach, and not more than 45° off square to the
+// the left or right, looking along growing chainages, may run on to: within reach, and not more than 45° off square to the
 // track there, as an outlet at 45 to 90° to the track points.
 func (b *bends) reentry(chainageM float64, side Side) (againM float64, found bool) {
 	t := b.track

@@ -28,8 +28,9 @@ func (t Track) Along(position orb.Point) (chainageM float64, err error) {
 	return t.held(p.ChainageM), nil
 }
 
-// Beside gives a head the chainage, offset and side of its position.
-func (t Track) Beside(h Head, position orb.Point) (Head, error) {
+// Beside gives a head the chainage, offset and side of its position, humps of the track
+// parting water from humpM on.
+func (t Track) Beside(h Head, position orb.Point, humpM float64) (Head, error) {
 	p, err := t.snap(position)
 	if err != nil {
 		return h, err
@@ -42,6 +43,7 @@ func (t Track) Beside(h Head, position orb.Point) (Head, error) {
 	case section.RightBank:
 		h.Side = Left
 	}
+	h.Side = t.downhill(humpM).turn(h.Side, h.ChainageM)
 	return h, nil
 }
 

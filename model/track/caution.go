@@ -35,7 +35,7 @@ func (l Layout) Cautions(p Plan) []model.Caution {
 	if near > 0 {
 		add("banks", "%d banks stand at grades within twice the plus-minus of a steeper row, which would have them nearer: see otherAllowedM.", near)
 	}
-	return append(all, slopeCautions(l.Track, l.Rule, p.Slopes)...)
+	return append(all, slopeCautions(l.Track, l.Rule, l.Outlets, p.Slopes)...)
 }
 
 // Cautions are those of this check.
@@ -47,10 +47,10 @@ func (c Check) Cautions(r Report) []model.Caution {
 	if len(r.Idle) > 0 {
 		all = append(all, model.Caution{About: "banks", Text: fmt.Sprintf("%d banks stand on all but level ground at an end of the survey, and were not checked for spacing.", len(r.Idle))})
 	}
-	return append(all, slopeCautions(c.Track, c.Rule, r.Slopes)...)
+	return append(all, slopeCautions(c.Track, c.Rule, c.Outlets, r.Slopes)...)
 }
 
-func slopeCautions(t Track, r Rule, slopes []Slope) []model.Caution {
+func slopeCautions(t Track, r Rule, o Outlets, slopes []Slope) []model.Caution {
 	var all []model.Caution
 	add := func(format string, args ...any) {
 		all = append(all, model.Caution{About: "slopes", Text: fmt.Sprintf(format, args...)})
@@ -69,6 +69,9 @@ func slopeCautions(t Track, r Rule, slopes []Slope) []model.Caution {
 		if r.Table == "dips-and-culverts" && s.GradePct() > 15 {
 			add("Rolling dips are for tracks to 15 %% (Texas Forest Service); from chainage %.0f m it falls by %.1f %%.", s.Top.ChainageM, s.GradePct())
 		}
+	}
+	if len(slopes) > 1 && o.sided() {
+		add("The track falls both ways. Left and right are looking the way the water runs at each place: they change over at every top and low point.")
 	}
 	if tops > 0 {
 		add("The survey begins or ends on a slope: if water comes from further up the track, put a bank at that end first.")

@@ -97,7 +97,7 @@ func (c Check) Run() (Report, error) {
 	if p := checkHump(c.HumpM); p != nil {
 		return Report{}, p
 	}
-	outlets, err := c.Outlets.on(c.Track)
+	outlets, err := c.Outlets.on(c.Track, c.HumpM)
 	if err != nil {
 		return Report{}, err
 	}
@@ -230,7 +230,7 @@ func (c Check) outlet(b Built, outlets *outlets) Outlet {
 		}
 	}
 	for i, h := range c.Outlets.Heads {
-		if b.Side != "" && b.Side != Either && !h.Side.has(b.Side) {
+		if b.Side != "" && b.Side != Either && !outlets.down.turn(outlets.heads[i], b.ChainageM).has(b.Side) {
 			continue
 		}
 		if away := math.Hypot(b.ChainageM-h.ChainageM, h.OffsetM); o.HeadM < 0 || away < o.HeadM {
@@ -270,7 +270,7 @@ func (c Check) sorted() ([]Built, error) {
 			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].chainageM", i), Reason: fmt.Sprintf("%v m is outside the surveyed track, %.6g to %.6g m", b.ChainageM, c.Track.startM(), c.Track.endM())}
 		}
 		if b.Side != "" && !slices.Contains(Sides, b.Side) {
-			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].side", i), Reason: fmt.Sprintf("%q is no side", b.Side)}
+			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].side", i), Reason: fmt.Sprintf("%q is no side", b.Side), Fix: sideFix}
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.Banks[a].ChainageM, c.Banks[b].ChainageM) })

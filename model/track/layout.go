@@ -67,7 +67,7 @@ func (l Layout) Lay() (Plan, error) {
 	if p := checkHump(l.HumpM); p != nil {
 		return Plan{}, p
 	}
-	outlets, err := l.Outlets.on(l.Track)
+	outlets, err := l.Outlets.on(l.Track, l.HumpM)
 	if err != nil {
 		return Plan{}, err
 	}

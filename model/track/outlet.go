@@ -10,22 +10,6 @@ import (
 	"headcut/model/section"
 )
 
-// Side is a side of the track, looking along growing chainages.
-type Side string
-
-// The sides to which water may be let out.
-const (
-	Left   Side = "left"
-	Right  Side = "right"
-	Either Side = "either" // both are safe; of a head: nobody said on which side it lies
-	None   Side = "none"
-)
-
-// Sides lists every side.
-var Sides = []Side{Left, Right, Either, None}
-
-func (s Side) has(other Side) bool { return s == other || s == Either }
-
 // ClearanceM is how far an outlet is kept from a gully head on its side. Common
 // practice, no source: the ground between decides, and only somebody who has walked it
 // knows.
@@ -50,7 +34,7 @@ type Head struct {
 	Name       string
 	ChainageM  float64 // of the place on the track square to it
 	OffsetM    float64 // from there
-	Side       Side    // Either when nobody said
+	Side       Side    // looking down the track where it lies; Either when nobody said
 	LipLevelM  float64 // NaN when not known; a head whose lip is above the track takes none of its water
 	PlusMinusM float64 // one standard deviation of its place, alike both ways; negative when not known
 }
@@ -67,7 +51,8 @@ type Outlets struct {
 // window bars one or both sides over a reach, its ends not included.
 type window struct {
 	fromM, toM float64
-	side       Side
+	side       Side // looking down the track; of a head along growing chainages
+	head       bool // a place beside the track stays on its side, over any top
 	why        string
 }
 
@@ -78,21 +63,28 @@ type outlets struct {
 	windows []window
 	edges   []float64 // chainages at which what is safe may change
 	bends   *bends    // nil where the track has no positions
+	down    downhill
+	heads   []Side // of each head, looking along growing chainages
 }
 
-// on checks o and makes it ready for a track.
-func (o Outlets) on(t Track) (*outlets, error) {
+// on checks o and makes it ready for a track whose humps part water from humpM on.
+func (o Outlets) on(t Track, humpM float64) (*outlets, error) {
 	if p := o.wrong(); p != nil {
 		return nil, p
 	}
-	r := &outlets{Outlets: o, track: t}
+	r := &outlets{Outlets: o, track: t, down: t.downhill(humpM)}
+	for _, s := range r.down.slopes {
+		r.edges = append(r.edges, s.Top.ChainageM, s.Foot.ChainageM)
+	}
 	for _, reach := range o.Reaches {
 		r.edges = append(r.edges, reach.FromM, reach.ToM)
 	}
 	for _, reach := range o.NoOutlet {
-		r.windows = append(r.windows, window{reach.FromM, reach.ToM, reach.Side, cmp.Or(reach.Why, "no outlet is wanted here")})
+		r.windows = append(r.windows, window{reach.FromM, reach.ToM, reach.Side, false, cmp.Or(reach.Why, "no outlet is wanted here")})
 	}
 	for i, h := range o.Heads {
+		side := r.down.turn(h.Side, h.ChainageM)
+		r.heads = append(r.heads, side)
 		if h.OffsetM >= o.ClearanceM {
 			continue
 		}
@@ -100,7 +92,7 @@ func (o Outlets) on(t Track) (*outlets, error) {
 		if t.highestM(h.ChainageM-half, h.ChainageM+half) < h.LipLevelM {
 			continue
 		}
-		r.windows = append(r.windows, window{h.ChainageM - half, h.ChainageM + half, h.Side, fmt.Sprintf("within %v m of %s", o.ClearanceM, h.called(i))})
+		r.windows = append(r.windows, window{h.ChainageM - half, h.ChainageM + half, side, true, fmt.Sprintf("within %v m of %s", o.ClearanceM, h.called(i))})
 	}
 	for _, w := range r.windows {
 		r.edges = append(r.edges, w.fromM, w.toM)
@@ -120,10 +112,14 @@ func (h Head) called(i int) string { return cmp.Or(h.Name, fmt.Sprintf("gully he
 func (o *outlets) sideAt(chainageM float64) (Side, string) {
 	left, right, why := o.chosen(chainageM)
 	for _, w := range o.windows {
-		if chainageM <= w.fromM+edgeM || chainageM >= w.toM-edgeM || !(left && w.side.has(Left) || right && w.side.has(Right)) {
+		side := w.side
+		if w.head {
+			side = o.down.turn(side, chainageM)
+		}
+		if chainageM <= w.fromM+edgeM || chainageM >= w.toM-edgeM || !(left && side.has(Left) || right && side.has(Right)) {
 			continue
 		}
-		left, right = left && !w.side.has(Left), right && !w.side.has(Right)
+		left, right = left && !side.has(Left), right && !side.has(Right)
 		why = w.why
 	}
 	for _, side := range []Side{Left, Right} {
@@ -132,7 +128,7 @@ func (o *outlets) sideAt(chainageM float64) (Side, string) {
 			open = &right
 		}
 		if *open && o.bends != nil {
-			if again, found := o.bends.reentry(chainageM, side); found {
+			if again, found := o.bends.reentry(chainageM, o.down.turn(side, chainageM)); found {
 				*open, why = false, fmt.Sprintf("on the %s it runs back on to the track at chainage %.0f m", side, again)
 			}
 		}
@@ -177,6 +173,13 @@ func (o *outlets) chosen(chainageM float64) (left, right bool, why string) {
 	return left, right, why
 }
 
+// sided tells whether left or right is said anywhere.
+func (o Outlets) sided() bool {
+	one := func(s Side) bool { return s == Left || s == Right }
+	return one(o.Side) || slices.ContainsFunc(slices.Concat(o.Reaches, o.NoOutlet), func(r SideReach) bool { return one(r.Side) }) ||
+		slices.ContainsFunc(o.Heads, func(h Head) bool { return one(h.Side) })
+}
+
 // next is the next place to try from a chainage in a direction: the next edge, or a step
 // on where the track's own bends are in the way.
 func (o *outlets) next(chainageM, direction float64) float64 {
@@ -216,7 +219,7 @@ func (t Track) highestM(fromM, toM float64) float64 {
 
 func (o Outlets) wrong() *model.Problem {
 	if !slices.Contains(Sides, o.Side) {
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", o.Side), Fix: "give left, right, either or none, looking along growing chainages"}
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", o.Side), Fix: sideFix}
 	}
 	if !(o.ClearanceM >= 0 && o.ClearanceM <= MaxClearanceM) {
 		return &model.Problem{Path: "clearanceM", Reason: fmt.Sprintf("%v is not a distance from 0 to %d m", o.ClearanceM, MaxClearanceM)}
@@ -256,7 +259,7 @@ func (r SideReach) wrong() *model.Problem {
 		return &model.Problem{Path: "toM", Reason: fmt.Sprintf("%v m does not come after fromM, %v m, within %d m", r.ToM, r.FromM, section.MaxChainageM)}
 	}
 	if !slices.Contains(Sides, r.Side) {
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", r.Side), Fix: "give left, right, either or none, looking along growing chainages"}
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", r.Side), Fix: sideFix}
 	}
 	return nil
 }
@@ -268,7 +271,7 @@ func (h Head) wrong() *model.Problem {
 	case !(h.OffsetM >= 0 && h.OffsetM <= section.MaxChainageM):
 		return &model.Problem{Path: "offsetM", Reason: fmt.Sprintf("%v is not an offset from 0 to %d m", h.OffsetM, section.MaxChainageM), Fix: "give the side apart; an offset has no sign"}
 	case !slices.Contains(Sides[:3], h.Side):
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is not the side of a head", h.Side), Fix: "give left or right, looking along growing chainages"}
+		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is not the side of a head", h.Side), Fix: "give left or right, looking down the track"}
 	case math.Abs(h.LipLevelM) > section.MaxLevelM:
 		return &model.Problem{Path: "lipLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", h.LipLevelM, section.MaxLevelM)}
 	}

@@ -181,12 +181,12 @@ func TestHairpin(t *testing.T) {
 func TestBeside(t *testing.T) {
 	track := hairpin(t)
 	at := geodesy.Destination(geodesy.Destination(track.Positions[0], 90, 60), 0, 15) // north: left of a track to the east
-	h, err := track.Beside(Head{Name: "a"}, at)
+	h, err := track.Beside(Head{Name: "a"}, at, HumpM)
 	if err != nil || math.Abs(h.ChainageM-60) > 1e-3 || math.Abs(h.OffsetM-15) > 1e-3 || h.Side != Left || h.Name != "a" {
 		t.Errorf("Beside = %+v, %v; want 15 m to the left of 60 m", h, err)
 	}
 	south := geodesy.Destination(geodesy.Destination(track.Positions[0], 90, 30), 180, 4)
-	if h, err := track.Beside(Head{}, south); err != nil || h.Side != Right || math.Abs(h.OffsetM-4) > 1e-3 {
+	if h, err := track.Beside(Head{}, south, HumpM); err != nil || h.Side != Right || math.Abs(h.OffsetM-4) > 1e-3 {
 		t.Errorf("Beside = %+v, %v; want 4 m to the right", h, err)
 	}
 	if x, err := track.Along(at); err != nil || math.Abs(x-60) > 1e-3 {

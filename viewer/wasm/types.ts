@@ -1386,7 +1386,7 @@ export interface Types {
       }[] | null;
       /** who published the local table */
       rowsSource?: string | null;
-      /** safe side for water, looking along growing chainages; either if not given */
+      /** safe side for water, looking down the track; either if not given */
       side?: "left" | "right" | "either" | "none" | null;
       /** reaches with another safe side; they may touch, not overlap */
       sides?: ({
@@ -1394,7 +1394,7 @@ export interface Types {
         fromM: number;
         /** [m] chainage at which it ends */
         toM: number;
-        /** safe side, looking along growing chainages */
+        /** safe side, looking down the track */
         side: "left" | "right" | "either" | "none";
         /** why that side */
         why?: string | null;
@@ -1418,7 +1418,7 @@ export interface Types {
         chainageM?: number | null;
         /** [m] from that place; 0, on the track, if not given */
         offsetM?: number | null;
-        /** on which it lies, looking along growing chainages; both are kept clear if not given */
+        /** on which it lies, looking down the track; both are kept clear if not given */
         side?: "left" | "right" | null;
         /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
         position?: [number, number] | null;
@@ -1459,7 +1459,7 @@ export interface Types {
         levelM: number;
         /** [deg] longitude and latitude, WGS84, where the track has positions */
         position?: [number, number];
-        /** on which its water is let out, looking along growing chainages */
+        /** on which its water is let out, looking down the track */
         side: "left" | "right" | "either";
         /** [m] chainage of the bank above it, or of the top of the slope */
         aboveM: number;
@@ -1572,7 +1572,7 @@ export interface Types {
         chainageM?: number | null;
         /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
         position?: [number, number] | null;
-        /** to which it lets the water out, looking along growing chainages */
+        /** to which it lets the water out, looking down the track */
         side?: "left" | "right" | "either" | "none" | null;
       })[];
       /** surveyed points along the track, lowest chainage first, at least two */
@@ -1599,7 +1599,7 @@ export interface Types {
       }[] | null;
       /** who published the local table */
       rowsSource?: string | null;
-      /** safe side for water, looking along growing chainages; either if not given */
+      /** safe side for water, looking down the track; either if not given */
       side?: "left" | "right" | "either" | "none" | null;
       /** reaches with another safe side; they may touch, not overlap */
       sides?: ({
@@ -1607,7 +1607,7 @@ export interface Types {
         fromM: number;
         /** [m] chainage at which it ends */
         toM: number;
-        /** safe side, looking along growing chainages */
+        /** safe side, looking down the track */
         side: "left" | "right" | "either" | "none";
         /** why that side */
         why?: string | null;
@@ -1631,7 +1631,7 @@ export interface Types {
         chainageM?: number | null;
         /** [m] from that place; 0, on the track, if not given */
         offsetM?: number | null;
-        /** on which it lies, looking along growing chainages; both are kept clear if not given */
+        /** on which it lies, looking down the track; both are kept clear if not given */
         side?: "left" | "right" | null;
         /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
         position?: [number, number] | null;
