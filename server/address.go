@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -20,14 +21,61 @@ import (
 // remembers its addresses.
 const addressRecord = "address"
 
+// ServerAddress is an address of a server as people open it, written the one way in which
+// browsers write an origin: "https://name", with the port only when it is not the scheme's
+// own. A Problem when it is none.
+func ServerAddress(address string) (string, error) {
+	u, err := url.Parse(strings.TrimSpace(address))
+	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Hostname() == "" || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+		return "", badAddress(address)
+	}
+	host, port := strings.ToLower(u.Hostname()), u.Port()
+	if strings.HasSuffix(u.Host, ":") || strings.ContainsAny(host, " _,;*") || port != "" && !isPort(port) {
+		return "", badAddress(address)
+	}
+	if strings.Contains(host, ":") {
+		host = "[" + host + "]"
+	}
+	if port != "" && port != map[string]string{"http": "80", "https": "443"}[u.Scheme] {
+		host += ":" + port
+	}
+	return u.Scheme + "://" + host, nil
+}
+
+func isPort(text string) bool {
+	n, err := strconv.Atoi(text)
+	return err == nil && n >= 1 && n <= 65535
+}
+
+func badAddress(address string) error {
+	return &model.Problem{Path: "--address", Reason: quote(address) + " is not the address of a server", Fix: "write it as https://name, with the port if it is not 443, and nothing after it"}
+}
+
+// ownOrigin tells whether a browser's request comes from a page of this server: of the host
+// that was asked, or of an address that the operator gave. Something in front of the server
+// may ask it under another name than people do.
+func (s *Server) ownOrigin(r *http.Request) bool {
+	origin := r.Header.Get("Origin")
+	if origin == "" {
+		return true // no browser
+	}
+	u, err := url.Parse(origin)
+	if err != nil {
+		return false
+	}
+	if strings.EqualFold(u.Host, r.Host) {
+		return true
+	}
+	own, err := ServerAddress(origin)
+	return err == nil && slices.Contains(s.addresses(), own)
+}
+
 // Announce records the address under which people open this server, as "https://name" with
 // no path, and returns the earlier ones, newest first, when it is another than the last.
 func (s *Server) Announce(ctx context.Context, address string) (earlier []string, err error) {
-	u, err := url.Parse(address)
-	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
-		return nil, &model.Problem{Path: "--address", Reason: quote(address) + " is not the address of a server", Fix: "write it as https://name, with the port if it is not 443, and nothing after it"}
+	if address, err = ServerAddress(address); err != nil {
+		return nil, err
 	}
-	address = strings.ToLower(u.Scheme + "://" + u.Host)
 	all := s.addresses()
 	if len(all) > 0 && all[0] == address {
 		return nil, nil

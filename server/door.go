@@ -8,7 +8,6 @@ import (
 	"io"
 	"net/http"
 	"strings"
-	"time"
 
 	"headcut/export"
 	"headcut/model"
@@ -21,7 +20,11 @@ import (
 // so whether a server is running or not the commands work in the same way.
 func (s *Server) Door() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /office/properties", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Properties()) })
+	mux.HandleFunc("GET /office/properties", s.doorProperties)
+	mux.HandleFunc("POST /office/property", s.doorProperty)
+	mux.HandleFunc("GET /office/devices", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Devices()) })
+	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
+	mux.HandleFunc("POST /office/widen", s.doorWiden)
 	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
 	mux.HandleFunc("POST /office/invite", s.doorInvite)
 	mux.HandleFunc("POST /office/revoke", s.doorRevoke)
@@ -31,99 +34,6 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("GET /office/export", s.doorExport)
 	mux.HandleFunc("GET /office/snapshot", s.doorSnapshot)
 	return s.caught(mux)
-}
-
-// Invite asks for a one-time code.
-type Invite struct {
-	Property string `json:"property"`
-	Author   string `json:"author"`
-}
-
-// Invitation answers an Invite.
-type Invitation struct {
-	Code     string    `json:"code"`
-	Until    time.Time `json:"until"`
-	Property Property  `json:"property"`
-	Made     bool      `json:"made"`              // the property is new
-	Address  string    `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
-}
-
-func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
-	var req Invite
-	if err := readJSON(w, r, &req); err != nil {
-		refuse(w, http.StatusBadRequest, err)
-		return
-	}
-	p, made, err := s.PropertyOrNew(r.Context(), req.Property)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	code, until, err := s.InviteDevice(r.Context(), req.Author, p)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, Invitation{code, until, p, made, s.EnrolAddress(code)})
-}
-
-// Revocation names a device or a link to take rights from.
-type Revocation struct {
-	Device string `json:"device,omitempty"`
-	Link   string `json:"link,omitempty"`
-}
-
-func (s *Server) doorRevoke(w http.ResponseWriter, r *http.Request) {
-	s.doorTake(w, r, func(req Revocation) error { return s.RevokeDevice(r.Context(), req.Device) })
-}
-
-func (s *Server) doorUnshare(w http.ResponseWriter, r *http.Request) {
-	s.doorTake(w, r, func(req Revocation) error { return s.Unshare(r.Context(), req.Link) })
-}
-
-func (s *Server) doorTake(w http.ResponseWriter, r *http.Request, take func(Revocation) error) {
-	var req Revocation
-	if err := readJSON(w, r, &req); err != nil {
-		refuse(w, http.StatusBadRequest, err)
-		return
-	}
-	if err := take(req); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, struct{}{})
-}
-
-// ShareRequest asks for a landholder's link.
-type ShareRequest struct {
-	Property string `json:"property"`
-	Days     int    `json:"days"`
-}
-
-// Shared answers a ShareRequest. The link is shown this once.
-type Shared struct {
-	Path  string    `json:"path"` // below the server's address
-	Until time.Time `json:"until"`
-}
-
-func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
-	var req ShareRequest
-	if err := readJSON(w, r, &req); err != nil {
-		refuse(w, http.StatusBadRequest, err)
-		return
-	}
-	p, err := s.Property(req.Property)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	until := s.now().AddDate(0, 0, req.Days)
-	secret, err := s.Share(r.Context(), p, until)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, Shared{"/map/" + secret, until})
 }
 
 // Taken answers an intake of one file.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -26,6 +27,9 @@ var (
 func (s *Server) InviteDevice(ctx context.Context, author string, properties ...Property) (code string, until time.Time, err error) {
 	ids := make([]string, len(properties))
 	for i, p := range properties {
+		if p.Begun {
+			return "", time.Time{}, notAccepted(p)
+		}
 		ids[i] = p.ID
 	}
 	code, until = newCode(), s.now().Add(CodeLife)
@@ -41,11 +45,19 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 // enrolRequest redeems a code. A phone makes its token itself and stores it before it asks:
 // when the answer is lost, on the way or with the phone's battery, it asks the same again
 // and is granted the same. Pages built before that send none, and are given one.
+//
+// A phone that is enrolled already asks with the id and token that it has: the code then adds
+// its properties to those of the device. One whose rights were taken away, or whose id another
+// phone uses too, asks as a new device and tells which it was before.
 type enrolRequest struct {
 	Code   string `json:"code"`
 	Device string `json:"device"`
 	Author string `json:"author"`
 	Token  string `json:"token"`
+	Former *struct {
+		Device string `json:"device"`
+		Token  string `json:"token"`
+	} `json:"former,omitempty"`
 }
 
 type enrolAnswer struct {
@@ -102,7 +114,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
 	case !spent && s.now().After(until):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
-	case device != "" && (!repeated || text(o.records[device], "tokenHash") != token):
+	case device != "" && text(o.records[device], "tokenHash") != token:
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol again with a new code"}, nil
 	case text(o.records[device], "revokedOn") != "":
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
@@ -111,50 +123,73 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	if author == "" {
 		author = text(o.records[id], "author")
 	}
+	added := texts(o.records[id], "properties")
+	if req.Former != nil {
+		added = append(slices.Clone(added), o.formerly(req.Former.Device, req.Former.Token)...)
+	}
 	if !spent {
 		spend := map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device, "usedToken": token}
 		if err := o.write(ctx, id, author, spend); err != nil {
 			return enrolAnswer{}, nil, err
 		}
 	}
-	if device == "" { // also when the server ended between the two writes
+	// Also when the server ended between spending the code and this.
+	if device != "" {
+		if err := o.give(ctx, device, added); err != nil {
+			return enrolAnswer{}, nil, err
+		}
+	} else {
 		device = uuid.NewString()
 		err := o.write(ctx, device, author, map[string]any{
-			"kind": deviceRecord, "device": req.Device, "author": author, "properties": texts(o.records[id], "properties"), "tokenHash": token,
+			"kind": deviceRecord, "device": req.Device, "author": author, "properties": union(nil, added), "tokenHash": token,
 		})
 		if err != nil {
 			return enrolAnswer{}, nil, err
 		}
 	}
 	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: text(o.records[device], "author")}
-	for _, property := range texts(o.records[device], "properties") {
-		answer.Properties = append(answer.Properties, Property{ID: property, Name: text(o.records[property], "name")})
+	for _, property := range o.reach(texts(o.records[device], "properties")) {
+		answer.Properties = append(answer.Properties, o.property(property))
 	}
 	return answer, nil, nil
 }
 
-// RevokeDevice takes a device's rights away, also in the conversations it has open. What
-// it sent stays.
-func (s *Server) RevokeDevice(ctx context.Context, device string) error {
-	if err := s.office.revoke(ctx, device); err != nil {
-		return err
+// formerly gives the properties that a phone keeps when it is enrolled under a new device id:
+// all that its former id had or, when that one's rights were taken away, those alone that the
+// phone itself began and nobody has accepted yet.
+func (o *office) formerly(device, token string) []string {
+	id := o.find(deviceRecord, "device", device)
+	record := o.records[id]
+	if id == "" || token == "" || text(record, "tokenHash") != digest(token) {
+		return nil
 	}
-	s.exchange.Recheck(device)
-	return nil
+	given := texts(record, "properties")
+	if text(record, "revokedOn") == "" {
+		return given
+	}
+	return slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
 }
 
-func (o *office) revoke(ctx context.Context, device string) error {
+// RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the conversations it has open. What
+// it sent stays.
+func (s *Server) RevokeDevice(ctx context.Context, which string) (DeviceRow, error) {
+	o := s.office
 	o.mu.Lock()
-	defer o.mu.Unlock()
-	id := o.find(deviceRecord, "device", device)
-	if id == "" {
-		return &model.Problem{Path: "device", Reason: "no device " + quote(device) + " is enrolled"}
+	id, err := o.pickDevice(which)
+	if err == nil && text(o.records[id], "revokedOn") == "" {
+		err = o.write(ctx, id, "office", map[string]any{"revokedOn": o.now().UTC().Format(time.RFC3339)})
 	}
-	return o.write(ctx, id, "office", map[string]any{"revokedOn": o.now().UTC().Format(time.RFC3339)})
+	device := text(o.records[id], "device")
+	o.mu.Unlock()
+	if err != nil {
+		return DeviceRow{}, err
+	}
+	s.exchange.Recheck(device)
+	return s.deviceRow(device), nil
 }
 
 // admitToSync finds what a device's token allows; a Problem when it allows nothing.
-func (s *Server) admitToSync(_ context.Context, token string) (exchange.Grant, error) {
+func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant, error) {
 	o := s.office
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -166,7 +201,9 @@ func (s *Server) admitToSync(_ context.Context, token string) (exchange.Grant, e
 	case text(record, "revokedOn") != "":
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
 	}
-	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: texts(record, "properties")}, nil
+	s.sighted(ctx, id)
+	reach := o.reach(texts(record, "properties"))
+	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: reach, About: o.told(reach)}, nil
 }
 
 // admitToPhotos lets every enrolled device reach photos: who knows the hash of a photo has

@@ -171,7 +171,7 @@ func TestHandoverTellsWhatIsNotTaken(t *testing.T) {
 		})
 	}
 	s.at = s.at.Add(time.Hour)
-	if err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
+	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
 	if taken := carry(t, s, 0, saved(t, p.ID, 50, 1)...); taken.New != 1 || len(taken.Notes) != 0 {

@@ -29,6 +29,10 @@ type office struct {
 	last    register.Stamp
 	records map[string]map[string]json.RawMessage // by feature
 	saw     map[string]map[string]uint64          // feature, device, highest DeviceSeq
+	order   []string                              // features in the order in which they were made
+	made    map[string]time.Time                  // by feature
+
+	sights map[string]time.Time // by feature of a device or a link: when it was last used, in this run
 }
 
 // The kinds of an office record. They are not kinds of features: nothing here is on a map.
@@ -44,6 +48,8 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 		store: s, now: now, device: "office-" + uuid.NewString(),
 		records: map[string]map[string]json.RawMessage{},
 		saw:     map[string]map[string]uint64{},
+		made:    map[string]time.Time{},
+		sights:  map[string]time.Time{},
 	}
 	for folded, err := range s.Features(ctx, officeProperty, nil) {
 		if err != nil {
@@ -61,13 +67,17 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 			return o, nil
 		}
 		for _, e := range page {
-			o.noteSeen(e.Entry)
+			o.noteSeen(e.Entry, e.Arrived)
 		}
 		at = next
 	}
 }
 
-func (o *office) noteSeen(e register.Entry) {
+func (o *office) noteSeen(e register.Entry, arrived time.Time) {
+	if _, known := o.made[e.Feature]; !known {
+		o.made[e.Feature] = arrived
+		o.order = append(o.order, e.Feature)
+	}
 	seen := o.saw[e.Feature]
 	if seen == nil {
 		seen = map[string]uint64{}
@@ -113,7 +123,7 @@ func (o *office) write(ctx context.Context, feature, author string, fields map[s
 		return fmt.Errorf("office record refused: %s", receipts[0].Refused)
 	}
 	o.seq++
-	o.noteSeen(e)
+	o.noteSeen(e, now)
 	record := maps.Clone(o.records[feature])
 	if record == nil {
 		record = map[string]json.RawMessage{}
@@ -121,6 +131,19 @@ func (o *office) write(ctx context.Context, feature, author string, fields map[s
 	maps.Copy(record, set)
 	o.records[feature] = record
 	return nil
+}
+
+// all lists the ids of the records of this kind in the order in which they were made, which
+// never changes: a record's place in it is the row that the office's lists give it. The
+// caller holds o.mu.
+func (o *office) all(kind string) []string {
+	var ids []string
+	for _, id := range o.order {
+		if text(o.records[id], "kind") == kind {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // find returns the id of a record of this kind whose field has this value, "" when there

@@ -79,7 +79,7 @@ func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	view, err := landViewOf(p.Name, s.now(), s.kept.of(p.ID), s.store.Features(r.Context(), p.ID, nil))
+	view, err := landViewOf(p.Name, s.now(), s.sheets(p.ID), s.folded(r.Context(), p.ID))
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -58,7 +58,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, log: c.Log, now: c.Now, office: o,
 		enrolTries: tries{perMinute: triesPerMinute},
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
 

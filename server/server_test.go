@@ -188,7 +188,7 @@ func TestEnrolmentRepeated(t *testing.T) {
 		{"no-secret", nil, "d1", "", 403, "code"},
 		{"short-secret", nil, "d1", "abc", 403, "token"},
 		{"revoked", func(t *testing.T, s *site, _ string) {
-			if err := s.RevokeDevice(t.Context(), "d1"); err != nil {
+			if _, err := s.RevokeDevice(t.Context(), "d1"); err != nil {
 				t.Fatal(err)
 			}
 		}, "d1", mine, 403, "token"},
@@ -282,13 +282,13 @@ func TestRightsOutliveARestartAndEndWhenRevoked(t *testing.T) {
 	if got, state := again.link(secret); state != linkOpen || got != p {
 		t.Errorf("after a restart the link gives %v in state %v, want %v open", got, state, p)
 	}
-	if err := again.RevokeDevice(t.Context(), "d1"); err != nil {
+	if _, err := again.RevokeDevice(t.Context(), "d1"); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := again.admitToSync(t.Context(), enrolled.Token); err == nil {
 		t.Error("a revoked device is still admitted")
 	}
-	if err := again.RevokeDevice(t.Context(), "nobody"); err == nil {
+	if _, err := again.RevokeDevice(t.Context(), "nobody"); err == nil {
 		t.Error("revoking a device that is not there gives no problem")
 	}
 }
@@ -343,7 +343,7 @@ func TestLinks(t *testing.T) {
 			t.Errorf("a guessed link's %q answers %d, want 404", path, status)
 		}
 	}
-	if err := s.Unshare(t.Context(), secret); err != nil {
+	if _, err := s.RevokeLink(t.Context(), secret); err != nil {
 		t.Fatal(err)
 	}
 	if status := get(link + "/land.json"); status != http.StatusGone {

@@ -153,7 +153,7 @@ func servingAt(t *testing.T, where *netFlags) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	listener, address, err := where.open()
+	listener, address, err := where.open(log)
 	if err != nil {
 		t.Fatal(err)
 	}

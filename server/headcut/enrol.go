@@ -6,54 +6,84 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"headcut/server"
 )
 
 var enrolCommand = command{
-	name: "enrol", args: "--data DIR --property NAME --author NAME", summary: "make a one-time code that enrols a device",
+	name: "enrol", args: "--data DIR --property NAME… --author NAME", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
-Prints a code that enrols one device, within a day, for one property, and once a server
-has run on the data folder also the address that the phone opens, as text and as a QR code
-for its camera. A property that is not there yet is made. --revoke DEVICE takes a device's rights away instead; what it sent
-stays.`,
+Prints a code that enrols one phone, within a day, for one property or several: give
+--property for each. A property that is not there yet is made. Once a server has run on the
+data folder, the address that the phone opens is printed too, as text and as a QR code for
+its camera. On a phone that is enrolled already the code adds its properties to those that
+the phone has.
+
+--device NAME|ROW gives a phone that is enrolled more properties without a code: it loads
+them at its next connection. 'headcut devices' lists the rows. --revoke NAME|ROW takes a
+phone's rights away; what it sent stays.`,
 	run: runEnrol,
+}
+
+// names is a flag that may be given several times.
+type names []string
+
+func (n *names) String() string { return strings.Join(*n, ", ") }
+
+func (n *names) Set(name string) error {
+	*n = append(*n, name)
+	return nil
 }
 
 func runEnrol(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "data `folder`")
-	property := f.String("property", "", "`name` of the property")
-	author := f.String("author", "", "`name` of who carries the device")
-	revoke := f.String("revoke", "", "`device` whose rights to take away")
+	var properties names
+	f.Var(&properties, "property", "`name` of a property; may be given several times")
+	author := f.String("author", "", "`name` of who carries the phone")
+	device := f.String("device", "", "`phone` to give more properties: who carries it, its row or its id")
+	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its row or its id")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || (*revoke == "") == (*property == "" || *author == "") || len(c.args) > 0 {
-		return c.misused("say --data DIR with --property NAME and --author NAME, or with --revoke DEVICE")
+	ways := 0
+	for _, given := range []bool{*author != "" && len(properties) > 0, *device != "" && len(properties) > 0, *revoke != "" && len(properties) == 0} {
+		if given {
+			ways++
+		}
+	}
+	if *data == "" || ways != 1 || len(c.args) > 0 {
+		return c.misused("say --data DIR with --property NAME and --author NAME, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
 	defer done()
-	if *revoke != "" {
-		if err := post(ctx, client, "/office/revoke", server.Revocation{Device: *revoke}, &struct{}{}); err != nil {
-			return err
-		}
-		fmt.Fprintf(c.stdout, "Device %s may no longer send or read. Its entries stay.\n", *revoke)
-		return nil
+	switch {
+	case *revoke != "":
+		return revokeDevice(ctx, c, client, *revoke)
+	case *device != "":
+		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties})
 	}
+	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author})
+}
+
+func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {
 	var got server.Invitation
-	if err := post(ctx, client, "/office/invite", server.Invite{Property: *property, Author: *author}, &got); err != nil {
+	if err := post(ctx, client, "/office/invite", ask, &got); err != nil {
 		return err
 	}
-	if got.Made {
-		fmt.Fprintf(c.stdout, "New property: %s\n", got.Property.Name)
+	printMade(c, got.Made)
+	var on names
+	for _, p := range got.Properties {
+		on = append(on, p.Name)
 	}
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
-		*author, got.Property.Name, got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
+		ask.Author, on.String(), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
 	if got.Address == "" {
+		fmt.Fprint(c.stdout, "The server does not know its address yet: start it once with 'headcut serve --address'.\n")
 		return nil
 	}
 	picture, err := qrText(got.Address, isTerminal(c.stdout))
@@ -61,6 +91,32 @@ func runEnrol(ctx context.Context, c *call) error {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "On the phone, open %s or scan this:\n%s", got.Address, picture)
+	return nil
+}
+
+func printMade(c *call, made []server.Property) {
+	for _, p := range made {
+		fmt.Fprintf(c.stdout, "New property: %s\n", p.Name)
+	}
+}
+
+func widen(ctx context.Context, c *call, client *http.Client, ask server.Widening) error {
+	var got server.Widened
+	if err := post(ctx, client, "/office/widen", ask, &got); err != nil {
+		return err
+	}
+	printMade(c, got.Made)
+	fmt.Fprintf(c.stdout, "The phone of %s (row %d) has now: %s.\nIt loads what is new at its next connection.\n",
+		got.Device.Author, got.Device.Row, strings.Join(got.Device.Properties, ", "))
+	return nil
+}
+
+func revokeDevice(ctx context.Context, c *call, client *http.Client, which string) error {
+	var got server.DeviceRow
+	if err := post(ctx, client, "/office/revoke", server.Revocation{Device: which}, &got); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)
 	return nil
 }
 

@@ -26,7 +26,7 @@ type command struct {
 }
 
 // commands in the order in which a newcomer meets them.
-var commands = []command{demoCommand, serveCommand, enrolCommand, intakeCommand, computeCommand, exportCommand, shareCommand, verifyCommand, backupCommand, restoreCommand}
+var commands = []command{demoCommand, serveCommand, enrolCommand, intakeCommand, computeCommand, exportCommand, shareCommand, propertiesCommand, devicesCommand, linksCommand, verifyCommand, backupCommand, restoreCommand}
 
 // call is one run of a command.
 type call struct {
@@ -129,7 +129,7 @@ func help(args []string, stdout, stderr io.Writer) int {
 	}
 	fmt.Fprint(stdout, "Headcut keeps the register of works on eroding grazing land, computes them, and maps them.\n\n")
 	for _, c := range commands {
-		fmt.Fprintf(stdout, "  headcut %-9s %s\n", c.name, c.summary)
+		fmt.Fprintf(stdout, "  headcut %-10s %s\n", c.name, c.summary)
 	}
 	fmt.Fprint(stdout, "\nStart with 'headcut demo'. 'headcut help COMMAND' tells more of one.\n")
 	return 0

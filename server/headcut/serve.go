@@ -9,12 +9,16 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
+	"os/signal"
 	"runtime/debug"
 	"strings"
+	"syscall"
 	"time"
 
 	"headcut/model"
+	"headcut/server"
 	"headcut/sync/store/boltstore"
 )
 
@@ -29,7 +33,9 @@ travel on it; --plain says that something in front of it provides that.
 
 Choose one address for good, a name and not a number, and give it with --address: phones
 keep what they record by address, and under a new one they begin with nothing. The server
-remembers its addresses and warns when it is started under another.`,
+remembers its addresses and warns when it is started under another. Behind something that
+passes requests on under another name, give the name that people open.
+The certificate is read again when its files change, and at once on SIGHUP.`,
 	run: runServe,
 }
 
@@ -37,6 +43,8 @@ remembers its addresses and warns when it is started under another.`,
 type netFlags struct {
 	listen, cert, key, address string
 	plain                      bool
+
+	certificate *certificate // while it listens with one
 }
 
 func (n *netFlags) add(f *flag.FlagSet, listen string) {
@@ -48,7 +56,14 @@ func (n *netFlags) add(f *flag.FlagSet, listen string) {
 }
 
 // open listens, and tells the URL that people open.
-func (n *netFlags) open() (net.Listener, string, error) {
+func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
+	address := ""
+	if n.address != "" {
+		var err error
+		if address, err = server.ServerAddress(n.address); err != nil {
+			return nil, "", err
+		}
+	}
 	host, _, err := net.SplitHostPort(n.listen)
 	if err != nil {
 		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "write it as 127.0.0.1:8080"}
@@ -64,17 +79,27 @@ func (n *netFlags) open() (net.Listener, string, error) {
 	}
 	scheme := "http://"
 	if secure {
-		pair, err := tls.LoadX509KeyPair(n.cert, n.key)
-		if err != nil {
-			return nil, "", errors.Join(&model.Problem{Path: "--cert", Reason: err.Error(), Fix: "give both files as PEM"}, listener.Close())
+		if n.certificate, err = readCertificate(n.cert, n.key, log); err != nil {
+			return nil, "", errors.Join(err, listener.Close())
 		}
-		listener = tls.NewListener(listener, &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12, NextProtos: []string{"http/1.1"}})
+		listener = tls.NewListener(listener, &tls.Config{GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, NextProtos: []string{"http/1.1"}})
 		scheme = "https://"
 	}
-	if n.address != "" {
-		return listener, strings.TrimRight(n.address, "/"), nil
+	if address != "" {
+		if strings.HasPrefix(address, "http://") && !loopback(hostOf(address)) {
+			log.Warn("phones do not enrol under an address that begins with http: their browsers keep nothing safely there", "address", address)
+		}
+		return listener, address, nil
 	}
 	return listener, scheme + listener.Addr().String(), nil
+}
+
+func hostOf(address string) string {
+	u, err := url.Parse(address)
+	if err != nil {
+		return ""
+	}
+	return u.Hostname()
 }
 
 func loopback(host string) bool {
@@ -120,7 +145,7 @@ const graceful = 10 * time.Second
 // serve answers until ctx ends, then stops gracefully and closes d. It calls ready once it
 // answers; an error of ready ends it.
 func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, ready func(address string) error) error {
-	listener, address, err := where.open()
+	listener, address, err := where.open(log)
 	if err != nil {
 		return errors.Join(err, d.close(ctx))
 	}
@@ -128,6 +153,9 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, r
 		Handler: d.server.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
 		MaxHeaderBytes: 16 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
+	hangUps := make(chan os.Signal, 1)
+	signal.Notify(hangUps, syscall.SIGHUP) // what renews certificates sends it, and so does a terminal that is closed
+	defer signal.Stop(hangUps)
 	ended := make(chan error, 1)
 	go func() { ended <- web.Serve(listener) }()
 	if os.Getenv("GOGC") == "" {
@@ -136,10 +164,16 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, r
 	if err = announce(ctx, d, address, log); err == nil {
 		err = ready(address)
 	}
-	if err == nil {
+	for on := err == nil; on; {
 		select {
 		case err = <-ended:
+			on = false
 		case <-ctx.Done():
+			on = false
+		case <-hangUps:
+			if where.certificate != nil {
+				where.certificate.again()
+			}
 		}
 	}
 	last, cancel := context.WithTimeout(context.Background(), graceful)

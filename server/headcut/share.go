@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"headcut/server"
 )
@@ -12,7 +11,9 @@ var shareCommand = command{
 	name: "share", args: "--data DIR --property NAME", summary: "make a link that shows a landholder the works",
 	help: `
 Prints a link that shows the works of one property to whoever holds it: no account, read
-only, nothing sensitive. It is shown this once. --revoke LINK takes one back at once.`,
+only, nothing sensitive. It is shown this once, under the address at which the server is
+known. --for says whom it is for, in 'headcut links', which lists them. --revoke takes one
+back at once.`,
 	run: runShare,
 }
 
@@ -21,8 +22,9 @@ func runShare(ctx context.Context, c *call) error {
 	data := f.String("data", "", "data `folder`")
 	property := f.String("property", "", "`name` of the property")
 	days := f.Int("days", 365, "how many `days` the link lasts")
-	address := f.String("address", "http://127.0.0.1:8080", "the `URL` of the server, as people reach it")
-	revoke := f.String("revoke", "", "`link` to take back")
+	who := f.String("for", "", "`name` of whom the link is for")
+	address := f.String("address", "", "the `URL` of the server, when it is not the one that serve was started with")
+	revoke := f.String("revoke", "", "`link` to take back: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -32,26 +34,30 @@ func runShare(ctx context.Context, c *call) error {
 	if *days < 1 || *days > 3660 {
 		return c.misused("--days goes from 1 to 3660")
 	}
-	if err := mustExist(*data); err != nil {
-		return err
+	if *address != "" {
+		var err error
+		if *address, err = server.ServerAddress(*address); err != nil {
+			return err
+		}
 	}
-	client, done, err := office(ctx, *data)
+	client, done, err := officeOf(ctx, *data)
 	if err != nil {
 		return err
 	}
 	defer done()
 	if *revoke != "" {
-		secret := (*revoke)[strings.LastIndex(*revoke, "/")+1:]
-		if err := post(ctx, client, "/office/unshare", server.Revocation{Link: secret}, &struct{}{}); err != nil {
-			return err
-		}
-		fmt.Fprintln(c.stdout, "The link no longer opens.")
-		return nil
+		return revokeLink(ctx, c, client, *revoke)
 	}
 	var got server.Shared
-	if err := post(ctx, client, "/office/share", server.ShareRequest{Property: *property, Days: *days}, &got); err != nil {
+	if err := post(ctx, client, "/office/share", server.ShareRequest{Property: *property, For: *who, Days: *days}, &got); err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "%s%s\nIt works until %s.\n", strings.TrimRight(*address, "/"), got.Path, got.Until.Local().Format("2 January 2006"))
+	if *address == "" {
+		*address = got.Address
+	}
+	fmt.Fprintf(c.stdout, "%s%s\nIt works until %s.\n", *address, got.Path, dayOf(got.Until))
+	if *address == "" {
+		fmt.Fprint(c.stdout, "The server does not know its address yet: put it before this, or give --address.\n")
+	}
 	return nil
 }

@@ -11,14 +11,20 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/sync/store"
+	"headcut/sync/wire"
 )
 
 // Grant is what a token allows.
 type Grant struct {
-	Device     string   // the only device id its entries may carry
-	Author     string   // whom the device is enrolled for
-	Properties []string // ids of the properties it may read and write
+	Device     string          // the only device id its entries may carry
+	Author     string          // whom the device is enrolled for
+	Properties []string        // ids of the properties it may read and write
+	About      []wire.Property // of each of them
 }
+
+// Begin makes a property that a device began with no signal. Asked again it changes
+// nothing. A *model.Problem is shown to the device.
+type Begin func(ctx context.Context, device, property, name string) error
 
 // Admit tells what a token allows. A *model.Problem is shown to the device; any other
 // error is logged and told as the server's own trouble.
@@ -28,6 +34,7 @@ type Admit func(ctx context.Context, token string) (Grant, error)
 type Options struct {
 	Store  store.Register
 	Admit  Admit
+	Begin  Begin            // nil: no property can be begun
 	Logger *slog.Logger     // nil: slog.Default
 	Now    func() time.Time // nil: time.Now; told to devices, never used for deadlines
 	Timing Timing           // zero: DefaultTiming

@@ -49,6 +49,8 @@ func (c *conversation) act(frame wire.Frame) error {
 		return c.pull(f)
 	case *wire.Missing:
 		return c.missing(f)
+	case *wire.Begin:
+		return c.begin(f)
 	case *wire.Unknown:
 		return nil
 	}
@@ -89,7 +91,7 @@ func (c *conversation) hello() error {
 	welcome := wire.Welcome{
 		Version: min(hello.Version, wire.Version), Device: c.grant.Device, ClockMS: now.UnixMilli(),
 		Properties: c.grant.Properties, Limits: wire.Limits{Entries: wire.MaxEntries, Bytes: wire.MaxBytes},
-		PingMS: c.x.Timing.Ping.Milliseconds(),
+		PingMS: c.x.Timing.Ping.Milliseconds(), About: c.grant.About,
 	}
 	epochs, err := c.x.Store.Epochs(c.ctx)
 	if err != nil {

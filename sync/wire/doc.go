@@ -25,6 +25,9 @@
 //	         at         position after the last entry the device has; absent: the beginning
 //	         entries    the most entries to send in a frame, fewer on a line that keeps
 //	                    breaking; absent: FrameEntries
+//	begin    property   id that the device gave to a property it began with no signal, and
+//	         name       what it calls it; sent before the first push, as often as it likes.
+//	                    Since version 2
 //	missing  property
 //	         ids        entry ids, at most MaxIDs, of which the device asks which are lacking
 //
@@ -37,6 +40,11 @@
 //	         epoch      the store's present epoch, "" when it does not tell
 //	         limits     entries, bytes: what may be unacknowledged at a time
 //	         pingMS     how often the server pings; silence of 5/2 of it means the link is dead
+//	         about      of each of them id, name, begun when a device began it and the office
+//	                    has not accepted it yet, into when it was merged into another: the
+//	                    features of both are then one property's. Absent from servers that do
+//	                    not tell
+//	begun    property   answers a begin, as in about; a problem does when it is refused
 //	receipts push       the push they answer
 //	         property
 //	         receipts   one for each line, in order: id, n, highSeq; known when it was there

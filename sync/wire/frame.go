@@ -8,7 +8,7 @@ import (
 )
 
 // Version is the newest version of the protocol that this package speaks.
-const Version = 1
+const Version = 2
 
 // Limits that both ends keep to.
 const (
@@ -46,6 +46,12 @@ type Pull struct {
 	Entries  int      `json:"entries,omitempty"`
 }
 
+// Begin asks for a property that the device has begun with no signal. Since version 2.
+type Begin struct {
+	Property string `json:"property"`
+	Name     string `json:"name"`
+}
+
 // Missing asks which entries the register lacks.
 type Missing struct {
 	Property string        `json:"property"`
@@ -61,6 +67,20 @@ type Welcome struct {
 	Epoch      register.ID `json:"epoch,omitempty"`
 	Limits     Limits      `json:"limits"`
 	PingMS     int64       `json:"pingMS"`
+	About      []Property  `json:"about,omitempty"`
+}
+
+// Property is what a device is told of a property.
+type Property struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Begun bool   `json:"begun,omitempty"` // by a device, and not accepted by the office yet
+	Into  string `json:"into,omitempty"`  // the property that it was merged into
+}
+
+// Begun answers a begin: the property as the office has it.
+type Begun struct {
+	Property Property `json:"property"`
 }
 
 // Limits is what a device may have unacknowledged.
@@ -158,6 +178,8 @@ type Unknown struct {
 func (*Hello) frame() string     { return "hello" }
 func (*Push) frame() string      { return "push" }
 func (*Pull) frame() string      { return "pull" }
+func (*Begin) frame() string     { return "begin" }
+func (*Begun) frame() string     { return "begun" }
 func (*Missing) frame() string   { return "missing" }
 func (*Welcome) frame() string   { return "welcome" }
 func (*Receipts) frame() string  { return "receipts" }
@@ -178,6 +200,10 @@ func blank(kind string) Frame {
 		return new(Push)
 	case "pull":
 		return new(Pull)
+	case "begin":
+		return new(Begin)
+	case "begun":
+		return new(Begun)
 	case "missing":
 		return new(Missing)
 	case "welcome":

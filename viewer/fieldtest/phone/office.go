@@ -139,7 +139,7 @@ func (o *Office) SetClock(ahead time.Duration) { o.settings.Ahead = ahead }
 func (o *Office) Invite(property, author string) (code string) {
 	o.t.Helper()
 	var got server.Invitation
-	o.ask("/office/invite", server.Invite{Property: property, Author: author}, &got)
+	o.ask("/office/invite", server.Invite{Properties: []string{property}, Author: author}, &got)
 	return got.Code
 }
 

@@ -1,0 +1,177 @@
+package server
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"time"
+
+	"headcut/model"
+)
+
+// Who and what has access, as the office asks for it through the Door.
+
+// Invite asks for a one-time code.
+type Invite struct {
+	Properties []string `json:"properties"`
+	Author     string   `json:"author"`
+}
+
+// Invitation answers an Invite.
+type Invitation struct {
+	Code       string     `json:"code"`
+	Until      time.Time  `json:"until"`
+	Properties []Property `json:"properties"`
+	Made       []Property `json:"made,omitempty"`    // those of them that are new
+	Address    string     `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
+}
+
+func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req Invite) (Invitation, error) {
+		all, made, err := s.propertiesOrNew(r.Context(), req.Properties)
+		if err != nil {
+			return Invitation{}, err
+		}
+		code, until, err := s.InviteDevice(r.Context(), req.Author, all...)
+		return Invitation{code, until, all, made, s.EnrolAddress(code)}, err
+	})
+}
+
+// asked reads a request of the office, has it carried out, and answers it.
+func asked[Request, Answer any](s *Server, w http.ResponseWriter, r *http.Request, do func(Request) (Answer, error)) {
+	var req Request
+	if err := readJSON(w, r, &req); err != nil {
+		refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	answer, err := do(req)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, answer)
+}
+
+// propertiesOrNew finds properties by their names, and makes those that are not there.
+func (s *Server) propertiesOrNew(ctx context.Context, names []string) (all, made []Property, err error) {
+	if len(names) == 0 {
+		return nil, nil, &model.Problem{Path: "property", Reason: "no property is named", Fix: "give one or more with --property"}
+	}
+	for _, name := range names {
+		p, isNew, err := s.PropertyOrNew(ctx, name)
+		if err != nil {
+			return nil, nil, err
+		}
+		if isNew {
+			made = append(made, p)
+		}
+		if !slices.Contains(all, p) {
+			all = append(all, p)
+		}
+	}
+	return all, made, nil
+}
+
+// Widening gives an enrolled device more properties.
+type Widening struct {
+	Device     string   `json:"device"` // id, row or who carries it
+	Properties []string `json:"properties"`
+}
+
+// Widened answers a Widening.
+type Widened struct {
+	Device DeviceRow  `json:"device"`
+	Made   []Property `json:"made,omitempty"`
+}
+
+func (s *Server) doorWiden(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req Widening) (Widened, error) {
+		s.office.mu.Lock()
+		_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
+		s.office.mu.Unlock()
+		if err != nil {
+			return Widened{}, err
+		}
+		all, made, err := s.propertiesOrNew(r.Context(), req.Properties)
+		if err != nil {
+			return Widened{}, err
+		}
+		row, err := s.Widen(r.Context(), req.Device, all...)
+		return Widened{row, made}, err
+	})
+}
+
+// Revocation names a device or a link to take rights from.
+type Revocation struct {
+	Device string `json:"device,omitempty"` // id, row or who carries it
+	Link   string `json:"link,omitempty"`   // the secret, or the row, whom it is for or its property
+}
+
+func (s *Server) doorRevoke(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req Revocation) (DeviceRow, error) { return s.RevokeDevice(r.Context(), req.Device) })
+}
+
+func (s *Server) doorUnshare(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req Revocation) (LinkRow, error) { return s.RevokeLink(r.Context(), req.Link) })
+}
+
+// ShareRequest asks for a landholder's link.
+type ShareRequest struct {
+	Property string `json:"property"`
+	For      string `json:"for,omitempty"` // whom the link is for
+	Days     int    `json:"days"`
+}
+
+// Shared answers a ShareRequest. The link is shown this once.
+type Shared struct {
+	Path    string    `json:"path"`              // below the server's address
+	Address string    `json:"address,omitempty"` // of the server; none while it does not know its own
+	Until   time.Time `json:"until"`
+}
+
+func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req ShareRequest) (Shared, error) {
+		p, err := s.Property(req.Property)
+		if err != nil {
+			return Shared{}, err
+		}
+		until := s.now().AddDate(0, 0, req.Days)
+		secret, err := s.ShareFor(r.Context(), p, req.For, until)
+		address := ""
+		if known := s.addresses(); len(known) > 0 {
+			address = known[0]
+		}
+		return Shared{"/map/" + secret, address, until}, err
+	})
+}
+
+func (s *Server) doorProperties(w http.ResponseWriter, r *http.Request) {
+	rows, err := s.PropertyRows(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, rows)
+}
+
+// PropertyChange accepts, renames or merges a property, which is its name or row.
+type PropertyChange struct {
+	Do    string `json:"do"` // "accept", "rename" or "merge"
+	Which string `json:"which"`
+	Name  string `json:"name,omitempty"` // of accept and rename
+	Into  string `json:"into,omitempty"` // of merge: name or row
+}
+
+func (s *Server) doorProperty(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req PropertyChange) (Property, error) {
+		switch req.Do {
+		case "accept":
+			return s.Accept(r.Context(), req.Which, req.Name)
+		case "rename":
+			return s.Rename(r.Context(), req.Which, req.Name)
+		case "merge":
+			return s.Merge(r.Context(), req.Which, req.Into)
+		}
+		return Property{}, &model.Problem{Path: "do", Reason: quote(req.Do) + " cannot be done to a property"}
+	})
+}

@@ -1,0 +1,239 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"headcut/server"
+)
+
+var propertiesCommand = command{
+	name: "properties", args: "--data DIR", summary: "list the properties; accept, rename or merge one that a phone began",
+	help: `
+Lists the properties with their rows, who may read and write them, and how many entries each
+has. A property that an officer began with no signal is kept whole, and is seen by that phone
+and by the office alone, until the office accepts it:
+
+  --accept NAME|ROW [--name NEW]     make it one of the office's, under its name or another
+  --rename NAME|ROW --name NEW       give any property another name
+  --merge NAME|ROW --into NAME|ROW   show its features as those of another property
+
+Merging moves nothing: entries stay as they were written, those that phones still send follow,
+and --accept takes the property out of the other again. Phones follow at their next
+connection. Each of these may be repeated and changes nothing then.`,
+	run: runProperties,
+}
+
+func runProperties(ctx context.Context, c *call) error {
+	f := c.flags()
+	data := f.String("data", "", "data `folder`")
+	accept := f.String("accept", "", "`property` to accept: its name or row")
+	rename := f.String("rename", "", "`property` to rename: its name or row")
+	merge := f.String("merge", "", "`property` to merge into another: its name or row")
+	name := f.String("name", "", "new `name`, with --accept or --rename")
+	into := f.String("into", "", "`property` to merge into: its name or row")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	var ask server.PropertyChange
+	given := 0
+	for do, which := range map[string]string{"accept": *accept, "rename": *rename, "merge": *merge} {
+		if which != "" {
+			given, ask = given+1, server.PropertyChange{Do: do, Which: which, Name: *name, Into: *into}
+		}
+	}
+	if *data == "" || given > 1 || len(c.args) > 0 || (*merge != "") != (*into != "") || *rename != "" && *name == "" || *name != "" && *accept+*rename == "" {
+		return c.misused("say --data DIR alone, or with --accept, with --rename and --name, or with --merge and --into")
+	}
+	client, done, err := officeOf(ctx, *data)
+	if err != nil {
+		return err
+	}
+	defer done()
+	if given == 1 {
+		var p server.Property
+		if err := post(ctx, client, "/office/property", ask, &p); err != nil {
+			return err
+		}
+		said := map[string]string{"accept": "%s is accepted. Phones that have it learn of it at their next connection.\n",
+			"rename": "It is called %s now. Phones learn of it at their next connection.\n",
+			"merge":  "It is part of %s now. Phones follow at their next connection.\n"}
+		fmt.Fprintf(c.stdout, said[ask.Do], p.Name)
+		return nil
+	}
+	var rows []server.PropertyRow
+	if err := server.Ask(ctx, client, http.MethodGet, "/office/properties", nil, &rows); err != nil {
+		return err
+	}
+	if len(rows) == 0 {
+		fmt.Fprintln(c.stdout, "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
+		return nil
+	}
+	table := newTable(c, "row", "property", "entries", "phones of", "")
+	names := map[string]server.PropertyRow{}
+	for _, row := range rows {
+		names[row.ID] = row
+	}
+	for _, row := range rows {
+		state := ""
+		switch {
+		case row.Into != "":
+			state = fmt.Sprintf("part of %s (row %d)", names[row.Into].Name, names[row.Into].Row)
+		case row.Begun:
+			state = fmt.Sprintf("begun by %s on %s, not accepted yet", row.By, dayOf(row.Since))
+			if row.SameAs > 0 {
+				state += fmt.Sprintf("; row %d has the same name", row.SameAs)
+			}
+		}
+		table.row(fmt.Sprint(row.Row), row.Name, fmt.Sprint(row.Entries), orNobody(row.Devices), state)
+	}
+	return table.Flush()
+}
+
+var devicesCommand = command{
+	name: "devices", args: "--data DIR", summary: "list the phones that have access, and take one's rights away",
+	help: `
+Lists every phone that was enrolled: its row, who carries it, its properties, and when it last
+connected. --revoke NAME|ROW takes a phone's rights away, at once; what it sent stays. The row
+of a phone never changes. To give a phone more properties, see 'headcut help enrol'.`,
+	run: runDevices,
+}
+
+func runDevices(ctx context.Context, c *call) error {
+	f := c.flags()
+	data := f.String("data", "", "data `folder`")
+	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its row or its id")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if *data == "" || len(c.args) > 0 {
+		return c.misused("say --data DIR, and --revoke NAME|ROW to take rights away")
+	}
+	client, done, err := officeOf(ctx, *data)
+	if err != nil {
+		return err
+	}
+	defer done()
+	if *revoke != "" {
+		return revokeDevice(ctx, c, client, *revoke)
+	}
+	var rows []server.DeviceRow
+	if err := server.Ask(ctx, client, http.MethodGet, "/office/devices", nil, &rows); err != nil {
+		return err
+	}
+	if len(rows) == 0 {
+		fmt.Fprintln(c.stdout, "No phone is enrolled. 'headcut enrol' makes a code for one.")
+		return nil
+	}
+	table := newTable(c, "row", "carried by", "properties", "enrolled", "last seen", "", "id")
+	for _, row := range rows {
+		state := ""
+		if !row.Revoked.IsZero() {
+			state = "no rights since " + dayOf(row.Revoked)
+		}
+		table.row(fmt.Sprint(row.Row), row.Author, strings.Join(row.Properties, ", "), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
+	}
+	return table.Flush()
+}
+
+var linksCommand = command{
+	name: "links", args: "--data DIR", summary: "list the landholders' links, and take one back",
+	help: `
+Lists every link that 'headcut share' made: its row, property, whom it is for, how long it
+lasts, and when it was last opened. The links themselves are secrets and are not kept.
+--revoke NAME|ROW|LINK takes one back at once: by whom it is for, by its property when that has
+only one, by its row, or by the link itself. The row of a link never changes.`,
+	run: runLinks,
+}
+
+func runLinks(ctx context.Context, c *call) error {
+	f := c.flags()
+	data := f.String("data", "", "data `folder`")
+	revoke := f.String("revoke", "", "`link` to take back: whom it is for, its property, its row, or the link")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if *data == "" || len(c.args) > 0 {
+		return c.misused("say --data DIR, and --revoke NAME|ROW|LINK to take one back")
+	}
+	client, done, err := officeOf(ctx, *data)
+	if err != nil {
+		return err
+	}
+	defer done()
+	if *revoke != "" {
+		return revokeLink(ctx, c, client, *revoke)
+	}
+	var rows []server.LinkRow
+	if err := server.Ask(ctx, client, http.MethodGet, "/office/links", nil, &rows); err != nil {
+		return err
+	}
+	if len(rows) == 0 {
+		fmt.Fprintln(c.stdout, "There is no link. 'headcut share' makes one.")
+		return nil
+	}
+	table := newTable(c, "row", "property", "for", "made", "until", "last opened", "")
+	for _, row := range rows {
+		state := ""
+		if !row.Revoked.IsZero() {
+			state = "withdrawn " + dayOf(row.Revoked)
+		} else if time.Now().After(row.Until) {
+			state = "expired"
+		}
+		table.row(fmt.Sprint(row.Row), row.Property, row.For, dayOf(row.Made), dayOf(row.Until), seen(row.Seen), state)
+	}
+	return table.Flush()
+}
+
+func revokeLink(ctx context.Context, c *call, client *http.Client, which string) error {
+	if at := strings.LastIndex(which, "/map/"); at >= 0 {
+		which = strings.TrimRight(which[at+len("/map/"):], "/")
+	}
+	var got server.LinkRow
+	if err := post(ctx, client, "/office/unshare", server.Revocation{Link: which}, &got); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "The link to %s (row %d) no longer opens.\n", got.Property, got.Row)
+	return nil
+}
+
+// officeOf is office for a data folder that must be there.
+func officeOf(ctx context.Context, dir string) (*http.Client, func() error, error) {
+	if err := mustExist(dir); err != nil {
+		return nil, nil, err
+	}
+	return office(ctx, dir)
+}
+
+// table writes columns of text as wide as they need be.
+type table struct{ *tabwriter.Writer }
+
+func newTable(c *call, heads ...string) table {
+	t := table{tabwriter.NewWriter(c.stdout, 0, 0, 2, ' ', 0)}
+	t.row(heads...)
+	return t
+}
+
+func (t table) row(cells ...string) {
+	fmt.Fprintln(t, strings.TrimRight(strings.Join(cells, "\t"), "\t "))
+}
+
+func dayOf(at time.Time) string { return at.Local().Format("2 January 2006") }
+
+func seen(at time.Time) string {
+	if at.IsZero() {
+		return "never"
+	}
+	return dayOf(at)
+}
+
+func orNobody(names []string) string {
+	if len(names) == 0 {
+		return "nobody"
+	}
+	return strings.Join(names, ", ")
+}
