@@ -10,7 +10,7 @@ quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./vi
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
 fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/link
-fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestNextDamToe|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
+fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestNextDamToe|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
 build: computations
 	go build -tags wasm_embedded -o bin/headcut ./server/headcut

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"net/http"
 
+	"headcut/model"
 	"headcut/viewer"
 )
 
@@ -20,6 +21,24 @@ const (
 	fieldWorker   = "field-worker.js"
 	fieldManifest = "field.webmanifest"
 )
+
+// fieldAssets is where the field page finds its parts and the computations. It lies within
+// the scope of the page's service worker: browsers let a service worker answer for a
+// worker's script, and for what that asks for, only where the script lies in its scope.
+const fieldAssets = "/field/assets/"
+
+// notKept refuses what a page asks of its phone alone: ?kept is for the service worker to
+// answer from the files it has kept, and shows nothing when a server answers it.
+func notKept(next http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Query().Has("kept") {
+			w.Header().Set("Cache-Control", "no-store")
+			refuse(w, http.StatusNotFound, &model.Problem{Path: "kept", Reason: "this file is not on the phone", Fix: "open the page where there is signal, until it says that it works without"})
+			return
+		}
+		next(w, r)
+	}
+}
 
 // shelved is one file that the field page's service worker keeps on the phone, so that the
 // page opens with no signal.
@@ -111,7 +130,7 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 			fmt.Fprintf(whole, "worker %x\n", sha256.Sum256(content))
 			continue
 		}
-		if err := add(s.pages, name, "/assets/"+name); err != nil {
+		if err := add(s.pages, name, fieldAssets+name); err != nil {
 			return list, err
 		}
 	}
@@ -123,7 +142,7 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 		if isPacked(name) {
 			continue // the browser gets the file that they are made of
 		}
-		if err := add(s.computations, name, "/assets/"+name); err != nil {
+		if err := add(s.computations, name, fieldAssets+name); err != nil {
 			return list, err
 		}
 	}

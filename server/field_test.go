@@ -63,7 +63,7 @@ func TestWorkerListsWhatThePageNeeds(t *testing.T) {
 			t.Errorf("%s: got %s, want %s of the bytes %q", f.URL, f.Integrity, want, body)
 		}
 	}
-	want := "/field/ /field/manifest.webmanifest /assets/field-AAAA.js /assets/field-CCCC.css /assets/field-part-BBBB.js /assets/compute-EEEE.wasm /assets/compute.json"
+	want := "/field/ /field/manifest.webmanifest /field/assets/field-AAAA.js /field/assets/field-CCCC.css /field/assets/field-part-BBBB.js /field/assets/compute-EEEE.wasm /field/assets/compute.json"
 	if got := strings.Join(urls, " "); got != want {
 		t.Errorf("files: got %s, want %s", got, want)
 	}
@@ -111,7 +111,7 @@ func TestFieldPageIsServedAsItMustBe(t *testing.T) {
 		{"page-without-its-slash", "/field", "text/html; charset=utf-8", viewer.FieldPolicy, "no-cache"},
 		{"worker", "/field/worker.js", "text/javascript; charset=utf-8", viewer.FieldPolicy, "no-cache"},
 		{"manifest", "/field/manifest.webmanifest", "application/manifest+json", viewer.ContentPolicy, "no-cache"},
-		{"part", "/assets/field-part-BBBB.js", "text/javascript; charset=utf-8", viewer.ContentPolicy, "public, max-age=31536000, immutable"},
+		{"part", "/field/assets/field-part-BBBB.js", "text/javascript; charset=utf-8", viewer.ContentPolicy, "public, max-age=31536000, immutable"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			res, _ := get(t, s.web.URL+c.path, "")

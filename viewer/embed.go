@@ -5,8 +5,9 @@
 // landholder.html, served at an address P, fetches P/land.json and P/photos/{sha}.
 // field.html, served at /field/ with field-worker.js as /field/worker.js and
 // field.webmanifest as /field/manifest.webmanifest, enrols at /enrol and speaks sync/wire
-// at /sync and sync/photo at /photos/{sha}. Pages find their scripts and styles under /assets/; those names carry a hash of the content,
-// so they may be cached for ever. NOTICE.txt, beside them, holds the licences of the
+// at /sync and sync/photo at /photos/{sha}. Pages find their scripts and styles under
+// /assets/, the field page under /field/assets/, where its service worker answers; those
+// names carry a hash of the content, so they may be cached for ever. NOTICE.txt, beside them, holds the licences of the
 // libraries in them.
 //
 // The files in dist are made from src by the bundler in viewer/bundle and are committed,

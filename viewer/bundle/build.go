@@ -27,6 +27,16 @@ type page struct {
 	address, title string
 }
 
+// assets is the address of the folder of what is built of the page. All of a page with a
+// service worker lies below the page's own address: a worker of the page answers to the
+// service worker by where its script lies.
+func (p page) assets() string {
+	if p.worker != "" {
+		return p.address + "assets/"
+	}
+	return "/assets/"
+}
+
 var pages = []page{{name: "landholder"}, {
 	name: "field", pieces: true, worker: "worker/worker.ts",
 	address: "/field/", title: "Headcut in the field",
@@ -39,16 +49,16 @@ func build(root string) (files, error) {
 	used := map[string]bool{} // libraries that went into a bundle
 	for _, p := range pages {
 		src := filepath.Join(root, "src", p.name)
-		script, pieces, err := bundle(root, filepath.Join(src, "main.tsx"), p.name, p.pieces, out, used)
+		script, pieces, err := bundle(root, filepath.Join(src, "main.tsx"), p, p.name, p.pieces, out, used)
 		if err != nil {
 			return nil, err
 		}
-		style, _, err := bundle(root, filepath.Join(src, "page.css"), p.name, false, out, used)
+		style, _, err := bundle(root, filepath.Join(src, "page.css"), p, p.name, false, out, used)
 		if err != nil {
 			return nil, err
 		}
 		if p.worker != "" {
-			built, _, err := bundle(root, filepath.Join(src, p.worker), p.name+"-worker", false, out, used)
+			built, _, err := bundle(root, filepath.Join(src, p.worker), p, p.name+"-worker", false, out, used)
 			if err != nil {
 				return nil, err
 			}
@@ -73,8 +83,8 @@ func build(root string) (files, error) {
 			}
 		}
 		filled := strings.NewReplacer(
-			"{{touch}}", "/assets/"+touch, "{{preload}}", preload(pieces),
-			"{{script}}", "/assets/"+script, "{{style}}", "/assets/"+style, "{{icon}}", "/assets/"+icon,
+			"{{touch}}", p.assets()+touch, "{{preload}}", preload(p.assets(), pieces),
+			"{{script}}", p.assets()+script, "{{style}}", p.assets()+style, "{{icon}}", p.assets()+icon,
 		).Replace(string(html))
 		out[p.name+".html"] = []byte(filled)
 	}
@@ -90,7 +100,7 @@ func build(root string) (files, error) {
 // and returns the file's name, which carries a hash of its content. In pieces, it is a
 // module, and what it imports only when needed are files beside it; atOnce are those of
 // them that it needs from the start.
-func bundle(root, entry, name string, pieces bool, out files, used map[string]bool) (main string, atOnce []string, err error) {
+func bundle(root, entry string, p page, name string, pieces bool, out files, used map[string]bool) (main string, atOnce []string, err error) {
 	format := api.FormatIIFE
 	if pieces {
 		format = api.FormatESModule
@@ -112,7 +122,7 @@ func bundle(root, entry, name string, pieces bool, out files, used map[string]bo
 		Charset:             api.CharsetUTF8,
 		LegalComments:       api.LegalCommentsNone, // NOTICE.txt holds every licence whole
 		Metafile:            true,
-		Plugins:             []api.Plugin{workers(root, name, out)},
+		Plugins:             []api.Plugin{workers(root, p.assets(), name, out)},
 		Write:               false,
 		LogLevel:            api.LogLevelSilent,
 	})
@@ -167,10 +177,10 @@ func importedAtOnce(metafile, main string) ([]string, error) {
 
 // preload makes a browser fetch all pieces of a script at the same time, instead of each
 // once it has read the one that imports it.
-func preload(pieces []string) string {
+func preload(assets string, pieces []string) string {
 	lines := make([]string, len(pieces))
 	for i, name := range pieces {
-		lines[i] = `<link rel="modulepreload" href="/assets/` + name + `">`
+		lines[i] = `<link rel="modulepreload" href="` + assets + name + `">`
 	}
 	return strings.Join(lines, "\n")
 }

@@ -97,7 +97,7 @@ func TestFieldPageCanBeInstalled(t *testing.T) {
 	}
 	sizes := ""
 	for _, icon := range m.Icons[1:] {
-		config, _, err := image.DecodeConfig(bytes.NewReader(f[strings.TrimPrefix(icon.Src, "/assets/")]))
+		config, _, err := image.DecodeConfig(bytes.NewReader(f[strings.TrimPrefix(icon.Src, "/field/assets/")]))
 		if err != nil {
 			t.Fatalf("%s: %v", icon.Src, err)
 		}

@@ -38,7 +38,7 @@ func (f files) addInstall(page page, icon string, svg []byte) (touch string, err
 	m := appManifest{
 		ID: page.address, Name: page.title, ShortName: "Headcut", Lang: "en", StartURL: page.address, Scope: page.address,
 		Display: "standalone", BackgroundColor: "#ffffff", ThemeColor: "#ffffff",
-		Icons: []manifestIcon{{Src: "/assets/" + icon, Sizes: "any", Type: "image/svg+xml"}},
+		Icons: []manifestIcon{{Src: page.assets() + icon, Sizes: "any", Type: "image/svg+xml"}},
 	}
 	for _, p := range []struct {
 		size    int
@@ -55,7 +55,7 @@ func (f files) addInstall(page page, icon string, svg []byte) (touch string, err
 			touch = name
 			continue
 		}
-		m.Icons = append(m.Icons, manifestIcon{"/assets/" + name, fmt.Sprintf("%dx%d", p.size, p.size), "image/png", p.purpose})
+		m.Icons = append(m.Icons, manifestIcon{page.assets() + name, fmt.Sprintf("%dx%d", p.size, p.size), "image/png", p.purpose})
 	}
 	f[page.name+".webmanifest"], err = json.Marshal(m)
 	return touch, err

@@ -79,7 +79,7 @@ func runScript(root, script, out string) error {
 	}
 	name := strings.TrimSuffix(filepath.Base(script), filepath.Ext(script))
 	built := files{}
-	module, err := transpile(root, script, workers(root, name, built))
+	module, err := transpile(root, script, workers(root, page{worker: script, address: "/field/"}.assets(), name, built))
 	if err != nil {
 		return err
 	}

@@ -15,8 +15,8 @@ import (
 const workerScheme = "worker:"
 
 // workers builds the scripts of workers that a bundle asks for, and adds them to out under
-// names that begin with prefix and carry a hash of their content.
-func workers(root, prefix string, out files) api.Plugin {
+// names that begin with prefix and carry a hash of their content; the server gives them at assets.
+func workers(root, assets, prefix string, out files) api.Plugin {
 	const space = "worker"
 	return api.Plugin{Name: space, Setup: func(build api.PluginBuild) {
 		build.OnResolve(api.OnResolveOptions{Filter: "^" + workerScheme}, func(asked api.OnResolveArgs) (api.OnResolveResult, error) {
@@ -32,7 +32,7 @@ func workers(root, prefix string, out files) api.Plugin {
 			base := filepath.Base(asked.Path)
 			name := fmt.Sprintf("%s-%s-%.4X.js", prefix, strings.TrimSuffix(base, filepath.Ext(base)), sha256.Sum256(script))
 			out[name] = script
-			address, err := json.Marshal("/assets/" + name)
+			address, err := json.Marshal(assets + name)
 			if err != nil {
 				return api.OnLoadResult{}, err
 			}

@@ -49,8 +49,13 @@ export interface Handset {
   sheets(question: object): Answer;
 }
 
-/** Where the server keeps the built files, and their names of the day. */
-const assets = "/assets/";
+/**
+ * The address of a built file: all lie beside this script, and are asked for as it was, so
+ * that a worker started with ?kept asks the phone alone.
+ */
+const at = (name: string): string => new URL(name + new URL(import.meta.url).search, import.meta.url).href;
+
+/** The names of the day. */
 interface Program {
   program: string;
   bytes: number;
@@ -111,7 +116,7 @@ function start<D>(of: (built: Built) => Program, progress: Progress): Promise<D>
   const started = starting.then(async () => {
     const built = (await (await get("compute.json")).json()) as Built;
     const { program, bytes } = of(built);
-    const [arriving] = await Promise.all([get(program), import(assets + built.exec)]);
+    const [arriving] = await Promise.all([get(program), import(at(built.exec))]);
     const go = new globalThis.Go();
     const { instance } = await WebAssembly.instantiateStreaming(counted(arriving, bytes, progress), go.importObject);
     const door = new Promise<D>((resolve) => (globalThis.headcutReady = (its) => resolve(its as D)));
@@ -123,8 +128,8 @@ function start<D>(of: (built: Built) => Program, progress: Progress): Promise<D>
 }
 
 async function get(name: string): Promise<Response> {
-  const response = await fetch(assets + name);
-  if (!response.ok) throw new Error(`${assets}${name}: the server answered ${response.status}`);
+  const response = await fetch(at(name));
+  if (!response.ok) throw new Error(`${at(name)}: the answer is ${response.status}`);
   return response;
 }
 

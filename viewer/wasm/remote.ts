@@ -3,7 +3,10 @@ import type { Answer, Description, Progress } from "./compute.ts";
 import type { Types } from "./types.ts";
 import type { Question, Told } from "./worker.ts";
 
-/** The computations, answering later. */
+/**
+ * The computations, answering later. A call rejects when the worker has ended or cannot load
+ * what it needs; it is of no use then, and another must be started.
+ */
 export interface RemoteComputations {
   compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Promise<Answer<Types[Name]["output"]>>;
   list(): Promise<Description[]>;
@@ -12,28 +15,44 @@ export interface RemoteComputations {
   stop(): void;
 }
 
-/** Starts a worker with the program in it. Rejects as load() does. */
-export async function loadInWorker(progress: Progress = () => {}): Promise<RemoteComputations> {
-  const built = (await (await fetch("/assets/compute.json")).json()) as { worker: string };
-  const worker = new Worker("/assets/" + built.worker, { type: "module" });
-  const waiting = new Map<number, (told: Told) => void>();
+/**
+ * Starts a worker with the program in it. Rejects as load() does. kept asks for every file on
+ * the phone alone: only the page's service worker answers that.
+ */
+export async function loadInWorker(progress: Progress = () => {}, kept = false): Promise<RemoteComputations> {
+  const at = (name: string) => new URL(name + (kept ? "?kept" : ""), import.meta.url);
+  const list = await fetch(at("compute.json"));
+  if (!list.ok) throw new Error(`the list of the computations' files: the answer is ${list.status}`);
+  const built = (await list.json()) as { worker: string };
+  const worker = new Worker(at(built.worker), { type: "module" });
+  const waiting = new Map<number, { yes: (told: Told) => void; no: (why: Error) => void }>();
   let asked = 0;
   const ask = (question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { list: true }) =>
-    new Promise<Told>((resolve) => {
+    new Promise<Told>((yes, no) => {
       const id = asked++;
-      waiting.set(id, resolve);
+      waiting.set(id, { yes, no });
       worker.postMessage({ id, ...question } satisfies Question);
     });
+  const ended = (why: string) => {
+    for (const { no } of waiting.values()) no(new Error(why));
+    waiting.clear();
+  };
   await new Promise<void>((resolve, reject) => {
-    worker.onerror = (event) => reject(new Error(event.message || "the worker did not start"));
+    worker.onerror = (event) => {
+      worker.terminate();
+      ended(event.message || "the worker has ended");
+      reject(new Error(event.message || "the worker did not start"));
+    };
     worker.onmessage = (event: MessageEvent<Told>) => {
       const told = event.data;
       if ("progress" in told) progress(...told.progress);
       else if ("ready" in told) resolve();
-      else if ("failed" in told) reject(new Error(told.failed));
+      else if (!("id" in told)) reject(new Error(told.failed));
       else {
-        waiting.get(told.id)?.(told);
+        const { yes, no } = waiting.get(told.id) ?? {};
         waiting.delete(told.id);
+        if ("failed" in told) no?.(new Error(told.failed));
+        else yes?.(told);
       }
     };
   });
@@ -43,6 +62,9 @@ export async function loadInWorker(progress: Progress = () => {}): Promise<Remot
     list: async () => ((await ask({ list: true })) as { list: Description[] }).list,
     gather: async (question) => ((await ask({ gather: question })) as { answer: Answer }).answer,
     sheets: async (question) => ((await ask({ sheets: question })) as { answer: Answer }).answer,
-    stop: () => worker.terminate(),
+    stop: () => {
+      worker.terminate();
+      ended("the worker was stopped");
+    },
   };
 }

@@ -16,6 +16,7 @@ export type Told =
   | { ready: true }
   | { failed: string }
   | { id: number; answer: Answer }
+  | { id: number; failed: string } // it could not load what the question needs
   | { id: number; list: Description[] };
 
 const tell = (what: Told) => (postMessage as (what: Told) => void)(what);
@@ -26,7 +27,7 @@ async function askHandset(question: Question & ({ gather: object } | { sheets: o
     const handset = await loadHandset();
     tell({ id: question.id, answer: "gather" in question ? handset.gather(question.gather) : handset.sheets(question.sheets) });
   } catch (error) {
-    tell({ id: question.id, answer: { ok: false, problem: { reason: "the phone could not load what works this out", fix: `open the page where there is signal (${String(error)})` } } });
+    tell({ id: question.id, failed: String(error) });
   }
 }
 

@@ -38,7 +38,7 @@ func TestEveryScreenOpensOffline(t *testing.T) {
 		t.Errorf("%d entries wait after a capture offline, want 1", got)
 	}
 	// The computations as well: the program and its glue are on the phone.
-	if got := phone.Eval[string](p.Page, `fetch("/assets/compute.json").then(r => r.json()).then(built => Promise.all([built.program, built.exec, built.worker].map(f => fetch("/assets/" + f).then(r => r.status)))).then(String)`); got != "200,200,200" {
+	if got := phone.Eval[string](p.Page, `fetch("/field/assets/compute.json").then(r => r.json()).then(built => Promise.all([built.program, built.exec, built.worker].map(f => fetch("/field/assets/" + f).then(r => r.status)))).then(String)`); got != "200,200,200" {
 		t.Errorf("the computations offline: %s, want all there", got)
 	}
 }
@@ -100,7 +100,7 @@ func TestHalfAVersionIsNotUsed(t *testing.T) {
 			office.Spoil(map[string]phone.Spoil{spoilt: c.how})
 			office.Start()
 			p := phone.New(t, office)
-			p.Expect(spoilt[len("/assets/"):])
+			p.Expect(spoilt[len("/field/assets/"):])
 			p.Expect("integrity")
 			p.BeforeScripts(watchWorker)
 			p.Open("/field/")

@@ -37,13 +37,13 @@ const (
 // What a page's script imports at once, and the workers it may start, by the addresses in its text.
 var (
 	imported = regexp.MustCompile(`(?:import|export)\s*(?:[\w${},*\s]+from)?\s*"(\.\/[^"]+\.js)"`)
-	worker   = regexp.MustCompile(`"(/assets/field-[^"]+\.js)"`)
+	worker   = regexp.MustCompile(`"(/field/assets/field-[^"]+\.js)"`)
 )
 
 func TestScriptIsSmall(t *testing.T) {
 	office := phone.NewOffice(t)
 	html := string(fetched(t, office.URL+"/field/"))
-	first := regexp.MustCompile(`src="(/assets/[^"]+\.js)"`).FindStringSubmatch(html)
+	first := regexp.MustCompile(`src="(/field/assets/[^"]+\.js)"`).FindStringSubmatch(html)
 	if first == nil {
 		t.Fatalf("the page has no script: %s", html)
 	}
@@ -56,7 +56,7 @@ func TestScriptIsSmall(t *testing.T) {
 		script := fetched(t, office.URL+waiting[0])
 		total += packed(t, script)
 		for _, part := range imported.FindAllStringSubmatch(string(script), -1) {
-			waiting = append(waiting, "/assets/"+strings.TrimPrefix(part[1], "./"))
+			waiting = append(waiting, "/field/assets/"+strings.TrimPrefix(part[1], "./"))
 		}
 		for _, other := range worker.FindAllStringSubmatch(string(script), -1) {
 			waiting = append(waiting, other[1])

@@ -65,7 +65,7 @@ func TestOldTabGoesOnAfterAnUpdateElsewhere(t *testing.T) {
 	tab.Tap("Update")
 	tab.WaitFor(generation + ` === "second"`)
 	tab.WaitHeading("Sync status")
-	p.WaitText("A newer version was taken in another tab.")
+	p.WaitText("A newer version was installed in another tab.")
 	phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Open again").scrollIntoView({block: "center"}), true)`)
 	p.Screenshot("overtaken")
 	p.CheckFit("a page that was overtaken")

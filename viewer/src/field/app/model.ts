@@ -12,64 +12,103 @@ import type { Sheet, Sheets } from "./parts.ts";
 /** Answers from the wasm build of package model. */
 export class WorkerModel implements Model {
   #loading: Promise<RemoteComputations> | undefined;
+  #ended = 0;
+
+  /** How many workers have ended: the next one has been given nothing yet. */
+  get ended(): number {
+    return this.#ended;
+  }
 
   async ready(): Promise<void> {
     await this.#remote();
   }
 
   async compute<T>(name: string, input: unknown): Promise<T> {
-    const remote = await this.#remote();
-    return answered(await remote.compute(name as keyof Types, input as Types[keyof Types]["input"])) as T;
+    return answered(await this.#twice((remote) => remote.compute(name as keyof Types, input as Types[keyof Types]["input"]))) as T;
   }
 
   /** Folds features from all their entries, by the register's own rule. */
   async gather(features: readonly Unfolded[]): Promise<readonly Folded[]> {
-    const remote = await this.#remote();
-    return (answered(await remote.gather({ features })) as { features: readonly Folded[] }).features;
+    return (answered(await this.#twice((remote) => remote.gather({ features }))) as { features: readonly Folded[] }).features;
   }
 
-  /** What is worked out about features of a property; see package handset. */
-  async sheets(question: object): Promise<{ readonly sheets: { readonly [feature: string]: Sheet } }> {
-    const remote = await this.#remote();
-    return answered(await remote.sheets(question)) as { sheets: { [feature: string]: Sheet } };
+  /** What is worked out about features of a property; see package handset. Undefined when the worker that was given them has ended. */
+  async sheets(question: object): Promise<{ readonly sheets: { readonly [feature: string]: Sheet } } | undefined> {
+    const answer = await this.#once((remote) => remote.sheets(question));
+    return answer && (answered(answer) as { sheets: { [feature: string]: Sheet } });
+  }
+
+  /**
+   * Asks, and asks another worker when the first is of no use any more. One that was started
+   * before the page's files were on the phone may lack some; the next has them.
+   */
+  async #twice(ask: (remote: RemoteComputations) => Promise<Answer>): Promise<Answer> {
+    const answer = (await this.#once(ask)) ?? (await this.#once(ask));
+    if (!answer) throw notHere();
+    return answer;
+  }
+
+  /** Undefined when the worker is of no use: it is let go then. */
+  async #once(ask: (remote: RemoteComputations) => Promise<Answer>): Promise<Answer | undefined> {
+    const loading = this.#remote(), remote = await loading;
+    try {
+      return await ask(remote);
+    } catch {
+      remote.stop();
+      if (this.#loading === loading) {
+        this.#loading = undefined;
+        this.#ended++;
+      }
+      return undefined;
+    }
   }
 
   /** Starts the program, once; a failure is forgotten, so that the next call tries again. */
   #remote(): Promise<RemoteComputations> {
     this.#loading ??= loadInWorker().catch(() => {
       this.#loading = undefined;
-      throw { reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." } satisfies Problem;
+      throw notHere();
     });
     return this.#loading;
   }
 }
+
+const notHere = (): Problem => ({ reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." });
 
 function answered(answer: Answer): unknown {
   if (!answer.ok) throw answer.problem;
   return answer.output;
 }
 
-/** Tells the model only what changed since it was last told. */
+/** Gives the model only what changed since it was last given something. */
 export class KeptSheets implements Sheets {
   #property = "";
+  #ended = 0; // of the model's workers
   #known = new Map<string, string>();
   #last: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly model: Pick<WorkerModel, "sheets">) {}
+  constructor(private readonly model: Pick<WorkerModel, "sheets" | "ended">) {}
 
   of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
-    const next = this.#last.then(() => this.#ask(property, features, id));
+    const next = this.#last.then(async () => {
+      const answer = (await this.#ask(property, features, id)) ?? (await this.#ask(property, features, id));
+      if (!answer) throw notHere();
+      return answer.sheets[id];
+    });
     this.#last = next.catch(() => {});
     return next;
   }
 
-  async #ask(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
-    if (property !== this.#property) [this.#property, this.#known] = [property, new Map<string, string>()];
+  async #ask(property: string, features: readonly Feature[], id: string) {
+    const { ended } = this.model;
+    if (property !== this.#property || ended !== this.#ended) {
+      [this.#property, this.#ended, this.#known] = [property, ended, new Map<string, string>()];
+    }
     const news = features.filter((f) => this.#known.get(f.id) !== mark(f));
     const put = news.map((f) => ({ id: f.id, fields: f.fields, ...(f.struck ? { struck: true } : {}) }));
     const answer = await this.model.sheets({ property, put, of: [id] });
-    for (const f of news) this.#known.set(f.id, mark(f));
-    return answer.sheets[id];
+    if (answer && ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
+    return answer;
   }
 }
 

@@ -5,7 +5,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { Stopped } from "../app/stopped.tsx";
 import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
-import { Trouble } from "../kit/part.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import type { Self, Shelf, ShelfTrouble } from "../shelf.ts";
 import { isAuthor } from "../shelf/encode.ts";
@@ -90,9 +90,14 @@ export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
     <Sheet title={self ? "Enrol again" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       {self && <a class="button" href="#/">Back to today</a>}
-      <p>The office gives you a code. It works once, on one phone.</p>
-      {begun !== "" && begun === codeIn(code) && <p>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</p>}
-      {!self && !trouble && <Elsewhere />}
+      {begun !== "" && begun === codeIn(code) ? (
+        <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
+      ) : (
+        <>
+          <p>The office gives you a code. It works once, on one phone.</p>
+          {!self && !trouble && <Elsewhere />}
+        </>
+      )}
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />

@@ -3,6 +3,7 @@
 import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { keptWords } from "../app/storage.ts";
+import { OpensOffline } from "../worker/opens.tsx";
 import { count } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -27,8 +28,8 @@ export function Load(_: { params: Params }) {
       {state.storage && state.storage.kept !== true && <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
       <div class="stack">
         <p><b>{count(field.features.length, "item", "items")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
-        <p class="soft">{state.installed?.state === "kept" ? "The page itself is on this phone too." : "The page itself is still being saved on this phone: keep it open."}</p>
       </div>
+      {done && <OpensOffline />}
     </Frame>
   );
 }

@@ -7,6 +7,7 @@ import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
 import { onlyHere } from "../handover/saved.ts";
+import { OpensOffline } from "../worker/opens.tsx";
 
 export function Page() {
   const field = useField();
@@ -23,9 +24,7 @@ export function Page() {
   return (
     <>
       <h2>This page</h2>
-      {installed.state === "kept" && <p>It is on this phone and opens with no signal.</p>}
-      {installed.state === "not-kept" && <Caution>{installed.why}</Caution>}
-      {(installed.state === "asking" || installed.state === "fetching") && <p>It is being put on this phone. Keep it open where there is signal.</p>}
+      <OpensOffline />
       {installed.overtaken && <OpenAgain />}
       {installed.newer ? (
         <>

@@ -1,6 +1,7 @@
 // The page's end of the service worker: puts the page's files on the phone, notices a newer
 // version, and takes it only when the officer says so.
 
+import { probeKept } from "./probe.ts";
 import { newsChannel, type Asked, type Taken, type Which } from "./scope.ts";
 
 /** How it stands with the page's files on this phone. */
@@ -25,6 +26,8 @@ export interface Installation {
    * captures are nowhere else, as an update is the worst moment to find a fault.
    */
   update(unsafe: number): Promise<void>;
+  /** Tries whether the page works with no signal, and fetches again what it lacks; "" when it does, else why not. */
+  probe(): Promise<string>;
 }
 
 const address = "/field/worker.js";
@@ -73,6 +76,21 @@ class Worker implements Installation {
     if (!worker) return;
     await ask(worker, "take over");
     location.reload();
+  }
+
+  async probe(): Promise<string> {
+    const why = await this.tried();
+    if (why === "" || !this.registration?.active) return why;
+    await ask(this.registration.active, "fetch again");
+    return this.tried();
+  }
+
+  private async tried(): Promise<string> {
+    const active = this.registration?.active;
+    if (!active) return this.now.why || "The page is not on this phone yet.";
+    const { missing } = await ask(active, "which");
+    if (missing > 0) return `Files of the page are missing on this phone: ${missing}.`;
+    return probeKept();
   }
 
   private async begin(): Promise<void> {

@@ -8,6 +8,7 @@ const prefix = "page-";
 const noteCache = "page.given"; // no version's: it has no dash
 const noteAddress = "/field/given-version";
 const beforeAddress = "/field/given-before";
+const filesAddress = (version: string) => `/field/files-of/${version}`;
 
 /** Tells the phone's other workers and pages that another version is given from now on. */
 const news = new BroadcastChannel(newsChannel);
@@ -41,8 +42,20 @@ export async function give(version: string): Promise<void> {
 export async function dropOthers(version: string): Promise<void> {
   const staying = [version, await given(), await noted(beforeAddress)];
   for (const name of await caches.keys()) {
-    if (name.startsWith(prefix) && !staying.includes(name.slice(prefix.length))) await caches.delete(name);
+    const of = name.slice(prefix.length);
+    if (!name.startsWith(prefix) || staying.includes(of)) continue;
+    await caches.delete(name);
+    await (await caches.open(noteCache)).delete(filesAddress(of));
   }
+}
+
+/** How many files of the version that is given are not on the phone. */
+export async function missing(): Promise<number> {
+  const version = await given(), cache = await cacheOf(version);
+  const list = version === undefined ? undefined : await (await caches.open(noteCache)).match(filesAddress(version));
+  if (!cache || !list) return 1; // nothing is known of it
+  const has = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname));
+  return ((await list.json()) as string[]).filter((url) => !has.has(url)).length;
 }
 
 /**
@@ -69,10 +82,11 @@ export async function fill({ version, files }: Shelved): Promise<void> {
   const waiting = [...files];
   const fetchOn = async (): Promise<void> => {
     for (let file = waiting.shift(); file; file = waiting.shift()) {
-      if (!(await cache.match(file.url))) await cache.put(file.url, await fetched(file.url, file.integrity));
+      if (!(await sameBytes(await cache.match(file.url), file.integrity))) await cache.put(file.url, await fetched(file.url, file.integrity));
     }
   };
   await Promise.all(Array.from({ length: atATime }, fetchOn));
+  await (await caches.open(noteCache)).put(filesAddress(version), new Response(JSON.stringify(files.map(({ url }) => url))));
 }
 
 async function fetched(url: string, integrity: string): Promise<Response> {
@@ -87,7 +101,12 @@ async function fetched(url: string, integrity: string): Promise<Response> {
 /** The same file of another version: only what has changed is fetched again. */
 async function earlier(url: string, integrity: string): Promise<Response | undefined> {
   const had = await caches.match(url);
-  if (!had) return undefined;
+  return (await sameBytes(had, integrity)) ? had : undefined;
+}
+
+/** Whether a file is there and has the bytes that integrity tells. */
+async function sameBytes(had: Response | undefined, integrity: string): Promise<boolean> {
+  if (!had) return false;
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", await had.clone().arrayBuffer()));
-  return integrity === "sha256-" + btoa(String.fromCharCode(...digest)) ? had : undefined;
+  return integrity === "sha256-" + btoa(String.fromCharCode(...digest));
 }

@@ -40,10 +40,11 @@ export interface Taken {
 }
 
 /** What the page asks the worker. */
-export type Asked = "which" | "take over";
+export type Asked = "which" | "take over" | "fetch again";
 
 /** The worker's answer: the version it brought, and the one that it gives to the page. */
 export interface Which {
   readonly brought: string;
   readonly given: string;
+  readonly missing: number; // files of the given version that are not on the phone
 }

@@ -6,7 +6,7 @@
 // A new version is fetched beside the one in use and then waits. Neither closing the page
 // nor an empty battery makes it take over: only the officer's tap does (install.ts).
 
-import { dropOthers, fill, find, give, given } from "./kept.ts";
+import { dropOthers, fill, find, give, given, missing } from "./kept.ts";
 import type { Asked, WorkerScope, Which } from "./scope.ts";
 
 const worker = globalThis as unknown as WorkerScope & { readonly location: Location };
@@ -32,10 +32,20 @@ worker.addEventListener("fetch", (event) => {
   const { request } = event;
   const address = new URL(request.url);
   if (request.method !== "GET" || address.origin !== worker.location.origin) return;
-  if (address.pathname === "/field/" || address.pathname === "/field/manifest.webmanifest" || address.pathname.startsWith("/assets/")) {
-    event.respondWith(answer(request, address));
-  }
+  if (isOurs(address.pathname)) event.respondWith(address.searchParams.has("kept") ? keptOnly(address) : answer(request, address));
 });
+
+/** The page's own files: below /assets/ too, where pages look that were opened with an older version. */
+function isOurs(path: string): boolean {
+  return path === "/field/" || path === "/field/manifest.webmanifest" || path.startsWith("/field/assets/") || path.startsWith("/assets/");
+}
+
+/** What is on the phone, and nothing else: by this the page finds out whether it works with no signal. */
+async function keptOnly(address: URL): Promise<Response> {
+  const kept = await find(address);
+  if (!kept) return new Response(null, { status: 504 });
+  return new Response(kept.body, { headers: kept.headers }); // a new one, whose address is the one asked for
+}
 
 async function answer(request: Request, address: URL): Promise<Response> {
   return (await find(address)) ?? fetch(request);
@@ -50,7 +60,10 @@ worker.addEventListener("message", (event) => {
         await give(version);
         await worker.skipWaiting();
       }
-      port?.postMessage({ brought: version, given: (await given()) ?? version } satisfies Which);
+      if (asked === "fetch again" && [undefined, version].includes(await given())) {
+        await fill(worker.shelved).then(() => give(version), () => undefined); // no signal
+      }
+      port?.postMessage({ missing: await missing(), brought: version, given: (await given()) ?? version } satisfies Which);
     })(),
   );
 });
