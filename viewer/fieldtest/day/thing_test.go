@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -17,7 +18,9 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.Tap("Check dam")
 	p.WaitSaid("Check dam saved")
 	p.Type("Crest above bed", "0.5")
+	p.Tap("By tape")
 	p.Tap("Built")
+	p.Tap("Today, " + model.DayInWords(time.Now().Format(time.DateOnly)))
 	p.Tap("Save")
 	p.WaitHeading("Stony Block")
 	p.TapSelector(".list a")
@@ -28,13 +31,13 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.WaitSaid("Check dam edited")
 	p.WaitText("0.45 m")
 	p.Tap("Undo")
-	p.WaitSaid("Taken back")
+	p.WaitSaid("Undone")
 	p.WaitText("0.5 m")
 	p.WaitText("0.50 ± 0.05 m by tape") // worked out anew: from here nothing moves under the finger
-	p.Tap("Strike it out")
+	p.Tap("Strike out")
 	p.WaitText("This is struck out")
 	p.CheckFit("a thing that is struck out")
-	p.Tap("Put it back")
+	p.Tap("Restore")
 	p.WaitGone("This is struck out")
 	entries := p.Office.Entries("Stony Block")
 	for deadline := time.Now().Add(phone.Patience); len(entries) < 6 && time.Now().Before(deadline); time.Sleep(100 * time.Millisecond) {

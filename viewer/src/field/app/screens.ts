@@ -5,6 +5,7 @@ import type { ComponentType } from "preact";
 import { ChooseProperty } from "../enrol/choose.tsx";
 import { Load } from "../enrol/load.tsx";
 import { Home } from "../home/home.tsx";
+import { FillIn } from "../mark/fill.tsx";
 import { Mark } from "../mark/mark.tsx";
 import { Status } from "../status/status.tsx";
 import { Edit } from "../thing/edit.tsx";
@@ -29,6 +30,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/mark/:kind", title: "Mark", load: () => Mark },
   { route: "#/thing/:id", title: "Item", load: () => Thing },
   { route: "#/thing/:id/edit", title: "Edit", load: () => Edit },
+  { route: "#/thing/:id/fill", title: "Item", load: () => FillIn },
   { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
   { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },

@@ -179,7 +179,7 @@ function appended(course: Course, spot: Spot): Pick<Course, "pieces" | "chosen">
 function nudged(spot: Spot, eastM: number, northM: number): Spot {
   const { snappedTo, ...rest } = spot;
   void snappedTo; // it is no longer there
-  return { ...rest, ...moved(spot, eastM, northM) };
+  return { ...rest, ...moved(spot, eastM, northM), how: "tapped" };
 }
 
 function changed(course: Course, change: (spots: readonly Spot[], i: number) => readonly Spot[]): Course {

@@ -75,7 +75,9 @@ function area(course: Course): Placed {
 function common(spots: readonly Spot[], told: readonly string[]): Fields {
   const notes = told.filter(Boolean).join(" ");
   const square = spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
+  const drawn = spots.some((s) => s.how === "tapped" || s.snappedTo !== undefined);
   return {
+    positionBasis: drawn ? "drawn on the map" : "GPS", // the weaker of the two, as figures rest on all of it
     accuracyM: rounded(Math.sqrt(square / spots.length), 2), // one figure for positions of different worth: the root of their mean square
     ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
     ...(notes && { notes }),

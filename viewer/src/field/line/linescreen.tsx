@@ -4,13 +4,12 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import { kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { goInPlace } from "../app/way.ts";
-import { dayOf } from "../app/words.ts";
+import { day, dayOf } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import { defaultsFor, filled, withStatusDay } from "../mark/form.ts";
 import { accuracyWords } from "../app/words.ts";
 import type { FieldMap } from "../map/fieldmap.ts";
 import { MapPane } from "../map/pane.tsx";
@@ -20,6 +19,7 @@ import { poorM } from "../place/record.ts";
 import type { Chosen, Course, Spot } from "./course.ts";
 import { chosenSpot, spotsOf } from "./course.ts";
 import { crossing } from "./crossing.ts";
+import { drawnPlusMinusM } from "./drawn.ts";
 import { finished } from "./finished.ts";
 import { Gaps } from "./gaps.tsx";
 import { lastPlace, Position } from "./position.tsx";
@@ -28,7 +28,6 @@ import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
 import { areaWords, lengthWords, stateWords } from "./words.ts";
 
 const fingerPx = 24; // a fingertip on the map
-const tapPx = 8; // how well a tap is aimed
 
 export function LineScreen({ params }: { params: Params }) {
   const field = useField();
@@ -53,7 +52,7 @@ export function LineScreen({ params }: { params: Params }) {
     change({ do: "add", spot: on ? { ...spot, ...on.at, snappedTo: on.thalweg } : spot });
   };
   const addTapped = (at: Place, metresPerPx: number) =>
-    add({ ...at, accuracyM: Math.max(0.5, tapPx * metresPerPx), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
+    add({ ...at, accuracyM: drawnPlusMinusM(at, metresPerPx, field.features, fix), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
   const tap = (at: Place, metresPerPx: number): boolean => {
     const near = spotNear(course, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
@@ -68,14 +67,13 @@ export function LineScreen({ params }: { params: Params }) {
   const save = async () => {
     if (busy) return; // a second tap of a glove
     setBusy(true);
-    const defaults = filled(kind, defaultsFor(kind, field.features), {}).set;
-    const own = { kind: kind.name, observedOn: dayOf(new Date()), ...withStatusDay(defaults, {}, dayOf(new Date())) };
+    const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
     const said = drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
-      goInPlace(`#/thing/${saved[0]!.feature}`); // back leads past the recording, which is done
+      goInPlace(`#/thing/${saved[0]!.feature}/fill`); // back leads past the recording, which is done
     } catch (error) {
       setFailed(troubleOf(error));
       setBusy(false);
@@ -89,7 +87,7 @@ export function LineScreen({ params }: { params: Params }) {
     <Frame title={kind.label} actions={course.chosen ? <Position course={course} act={change} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
       <div class="course">
         <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">perimeter</span>, {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
-        <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}</p>
+        <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
       </div>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}

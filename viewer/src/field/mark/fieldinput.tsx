@@ -1,13 +1,17 @@
 // One field of a form, by its type.
 
+import { basisWords, type Basis } from "../../land/basis.ts";
 import { unitInWords } from "../../land/unit.ts";
 import { kindNamed, type Field } from "../app/kinds.ts";
-import { called } from "../app/words.ts";
+import { called, day, dayOf, distance } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
+import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
 import { Ask } from "./ask.tsx";
+import { besideOf, type Fixed } from "./beside.ts";
+import { besideKinds } from "./form.ts";
 import { meantBy } from "./meant.ts";
 
 interface FieldInputProps {
@@ -15,10 +19,33 @@ interface FieldInputProps {
   readonly answer: string;
   readonly change: (answer: string) => void;
   readonly wrong?: string | undefined;
+  readonly carried?: string | undefined; // where the answer came from that nobody typed here
+  readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void } | undefined;
   readonly features: readonly Feature[];
+  readonly at?: Fixed | undefined; // where the item stands
 }
 
-export function FieldInput({ field, answer, change, wrong, features }: FieldInputProps) {
+export function FieldInput(props: FieldInputProps) {
+  const { carried, how, answer } = props;
+  const input = <Input {...props} />;
+  const measured = how && answer !== "" ? <How {...how} /> : null;
+  if (!carried) return measured ? <>{input}{measured}</> : input;
+  return (
+    <div class="carried" data-carried={props.field.name}>
+      {input}
+      <p class="note">{sentence(carried)}. Saving confirms it here.</p>
+      {measured}
+    </div>
+  );
+}
+
+/** How a value was measured: chosen by the officer, never presumed. */
+function How({ field, answer, change }: NonNullable<FieldInputProps["how"]>) {
+  const label = (basis: string) => sentence(basisWords[basis as Basis] ?? basis);
+  return <Choice label={field.label} of={(field.choices ?? []).map((c) => ({ value: c, label: label(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
+}
+
+function Input({ field, answer, change, wrong, features, at }: FieldInputProps) {
   const { label, hint, required } = field;
   const given = { label, hint, wrong, value: answer, change, ...(required ? { required } : {}) };
   switch (field.type) {
@@ -31,36 +58,48 @@ export function FieldInput({ field, answer, change, wrong, features }: FieldInpu
         </>
       );
     case "date":
-      return <DateInput {...given} />;
+      return <DayInput {...given} />;
     case "yes-no":
       return <YesNo label={label} hint={hint} value={answer === "" ? undefined : answer === "yes"} pick={(yes) => change(yes === undefined ? "" : yes ? "yes" : "no")} />;
     case "choice":
       return <Choice label={label} hint={hint} of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
     case "feature":
-      return <ReferenceInput {...given} field={field} features={features} />;
+      return <ReferenceInput {...given} field={field} features={features} at={at} />;
     default:
       return <TextInput {...given} long={field.name === "notes"} />;
   }
+}
+
+/** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
+function DayInput(props: { label: string; hint?: string | undefined; wrong?: string | undefined; value: string; change: (text: string) => void; required?: boolean }) {
+  const today = dayOf(new Date());
+  return (
+    <>
+      <DateInput {...props} />
+      {props.value !== today && <div class="stack"><Button press={() => props.change(today)}>Today, {day(today)}</Button></div>}
+    </>
+  );
 }
 
 const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 const mostOffered = 8;
 
-/** One of the things of the property that the field can mean, the newest first. */
-function ReferenceInput({ field, value, change, features }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[] }) {
-  const meant = kindsMeant[field.name];
-  const fits = features.filter((f) => !f.struck && (meant?.includes(kindOf(f)) ?? true));
-  const offered = fits.slice().sort((a, b) => (a.id === value ? -1 : b.id === value ? 1 : a.stamp < b.stamp ? 1 : -1)).slice(0, mostOffered);
+/** One of the things of the property that the field can mean, the nearest first with how far off its line is. */
+function ReferenceInput({ field, value, change, features, at }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[]; at: Fixed | undefined }) {
+  const kinds = besideKinds[field.name] ?? [...new Set(features.map(kindOf))];
+  const all = besideOf(kinds, features, at);
+  const offered = all.filter((b, i) => i < mostOffered || b.feature.id === value);
   if (offered.length === 0) return null; // nothing to choose from
   return (
     <Choice
       label={field.label}
-      of={offered.map((f, i) => ({ value: f.id, label: called(textOf(f, "name"), `${kindNamed(kindOf(f)).label} ${i + 1}`) }))}
+      of={offered.map(({ feature: f, awayM }, i) => ({
+        value: f.id,
+        label: `${called(textOf(f, "name"), `${kindNamed(kindOf(f)).label} ${i + 1}`)}${awayM === undefined ? "" : `, ${distance(awayM)} away`}`,
+      }))}
       value={value || undefined}
       pick={(id) => change(id ?? "")}
     />
   );
 }
-
-const kindsMeant: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };

@@ -1,17 +1,22 @@
-// The form of a thing that was just marked. Typing is kept as it goes; leaving the form
-// saves what was typed, as there is always an undo.
+// The form of an item that was just recorded. What it shows is what its save writes, and
+// nothing else. Typing is kept as it goes; leaving the form saves what was typed, as there is
+// always an undo.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Kind } from "../app/kinds.ts";
-import { dayOf } from "../app/words.ts";
-import type { Fields } from "../entry.ts";
+import { kindNamed, type Kind } from "../app/kinds.ts";
+import type { Params } from "../app/screens.ts";
+import { goInPlace } from "../app/way.ts";
+import { day, dayOf } from "../app/words.ts";
+import { kindOf, textOf, type Fields } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { focusHeading, Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
 import { Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import { defaultsFor, filled, withStatusDay, type Answers } from "./form.ts";
+import { Gone } from "../thing/gone.tsx";
+import { standsAt } from "./beside.ts";
+import { besideProposed, changed, filled, given, newForm, type Answers, type Form } from "./form.ts";
 import { FormFields } from "./formfields.tsx";
 import { openFormKey, type OpenForm } from "./openform.ts";
 import { PlaceNote } from "./placenote.tsx";
@@ -21,29 +26,34 @@ import type { Averaging } from "./useplacing.ts";
 interface FillProps {
   readonly feature: string;
   readonly kind: Kind;
-  readonly averaging: Averaging;
+  /** Of a point that is being marked; a line or an area has its place already. */
+  readonly averaging?: Averaging;
+  /** Where to go when it is done. */
+  readonly done: () => void;
 }
 
-export function Fill({ feature, kind, averaging }: FillProps) {
-  const { placing, tell } = averaging;
+export function Fill({ feature, kind, averaging, done }: FillProps) {
+  const placing = averaging?.placing;
   const field = useField();
-  const [answers, setAnswers] = useState<Answers>(() => defaultsFor(kind, field.features.filter((f) => f.id !== feature)));
-  const [typed, setTyped] = useState(false);
+  const item = field.features.find((f) => f.id === feature);
+  const before: Fields = item?.fields ?? {};
+  const [typed, setForm] = useState<Form>(() => newForm(kind, field.features.filter((f) => f.id !== feature)));
   const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
   const [failed, setFailed] = useState<Told | null>(null);
-  const before: Fields = field.features.find((f) => f.id === feature)?.fields ?? {};
-  const form = useOpenForm(feature, kind);
+  const kept = useOpenForm(feature, kind);
+  const at = placing?.mean ?? standsAt(item);
+  const form = besideProposed(kind, typed, field.features, at);
 
   useEffect(focusHeading, []); // the form takes the chooser's place under the same address
 
   const change = (name: string, answer: string) => {
-    const now = { ...answers, [name]: answer };
-    setAnswers(now);
-    setTyped(true);
-    form.keep(filled(kind, now, before).set);
+    const now = changed(kind, form, name, answer);
+    setForm(now);
+    kept.keep(filled(kind, given(now), before).set);
   };
 
-  const save = async () => {
+  const toPlace = () => (placing ? toStore(placing) : null);
+  const save = async (answers: Answers) => {
     const told = filled(kind, answers, before);
     setWrong(told.wrong);
     const first = Object.keys(told.wrong)[0];
@@ -51,43 +61,55 @@ export function Fill({ feature, kind, averaging }: FillProps) {
       field.say(`Not saved: ${told.wrong[first]}`);
       return false;
     }
-    const fix = toStore(placing);
-    const set = { ...withStatusDay(told.set, before, dayOf(new Date())), ...(fix ? placeFields(fix) : {}) };
+    const fix = toPlace();
+    const set = { ...told.set, ...(fix ? placeFields(fix) : {}) };
     if (Object.keys(set).length > 0) await field.capture([{ feature, set }], `${kind.label} saved`);
-    if (fix) tell({ do: "stored", fix });
-    await form.drop();
+    if (fix) averaging?.tell({ do: "stored", fix });
+    await kept.drop();
     return true;
   };
 
-  const leave = async (mustSave: boolean) => {
+  /** Leaving keeps what the officer gave; only saving confirms what was carried over. */
+  const leave = async (confirmed: boolean) => {
     try {
-      if (!mustSave && !typed && !toStore(placing)) return field.go("#/");
-      if (await save()) field.go("#/");
+      if (!confirmed && form.touched.length === 0 && !toPlace()) return done();
+      if (await save(confirmed ? form.answers : given(form))) done();
     } catch (error) {
       setFailed(troubleOf(error));
     }
   };
 
   // A place found only now is worth an entry at once: the phone may die before "Save".
-  const found = placing.stored === null ? toStore(placing) : null;
+  const found = placing?.stored === null ? toPlace() : null;
   useEffect(() => {
     if (!found) return;
-    tell({ do: "stored", fix: found });
+    averaging?.tell({ do: "stored", fix: found });
     field.capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`).catch((error: unknown) => setFailed(troubleOf(error)));
   }, [found !== null]);
 
+  const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">Saved. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      <div class="kindline">
-        <KindMark kind={kind.name} />
-        <div>
-          <PlaceNote {...averaging} />
+      {averaging && (
+        <div class="kindline">
+          <KindMark kind={kind.name} />
+          <div>
+            <PlaceNote {...averaging} />
+          </div>
         </div>
-      </div>
-      <FormFields kind={kind} answers={answers} wrong={wrong} change={change} features={field.features} />
+      )}
+      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={at} />
     </Frame>
   );
+}
+
+/** The form of a line or an area that was just saved: its status, its day and the rest are chosen here. */
+export function FillIn({ params }: { params: Params }) {
+  const field = useField();
+  const item = field.features.find((f) => f.id === params["id"]);
+  if (!item) return <Gone />;
+  return <Fill feature={item.id} kind={kindNamed(kindOf(item))} done={() => goInPlace(`#/thing/${item.id}`)} />;
 }
 
 /** Keeps what is typed, one write after the other, the newest last. */

@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { fieldsOf, kinds, kindNamed, pointKinds } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
-import { answersOf, askedOf, defaultsFor, filled, rowsOf, withStatusDay } from "./form.ts";
+import { besideOf } from "./beside.ts";
+import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf } from "./form.ts";
 import { byLastUse } from "./lastused.ts";
 
 const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp, unsent: 0 });
@@ -68,19 +69,76 @@ test("every field of every kind reads back as it was written", () => {
   }
 });
 
-test("defaults are what the next thing likely has, never what was measured of another", () => {
-  const last = { kind: "check-dam", status: "built", material: "loose rock", crestHeightM: 0.5, chainageM: 40, sedimentDepthM: 0.2, name: "Dam 3", notes: "n" };
+const dam = kindNamed("check-dam"), head = kindNamed("gully-head");
+
+test("what is carried over is likely so of the next, is marked, and is never a status, a day or what was measured of another", () => {
+  const last = { kind: "check-dam", status: "built", builtOn: "2026-05-13", material: "loose rock", crestHeightM: 0.5, crestHeightBasis: "taped", chainageM: 40, sedimentDepthM: 0.2, thalweg: "t", name: "Dam 3", notes: "n" };
   const features = [feature("a", "1", { ...last, material: "timber" }), feature("b", "2", last), feature("c", "3", { ...last, material: "hay bales" }, true)];
-  assert.deepEqual(defaultsFor(kindNamed("check-dam"), features), { status: "built", material: "loose rock", crestHeightM: "0.5" });
-  assert.deepEqual(defaultsFor(kindNamed("check-dam"), []), { status: "proposed" });
-  assert.deepEqual(defaultsFor(kindNamed("gully-head"), [feature("h", "1", { kind: "gully-head", headDepthM: 2, catchmentHa: 9 })]), {});
+  const form = newForm(dam, features);
+  assert.deepEqual(form.answers, { material: "loose rock", crestHeightM: "0.5" });
+  assert.deepEqual(form.carried, { material: "from the last check dam", crestHeightM: "from the last check dam" });
+  assert.deepEqual(given(form), {});
+  assert.deepEqual(newForm(dam, []), { answers: {}, touched: [], carried: {} });
+  assert.deepEqual(newForm(head, [feature("h", "1", { kind: "gully-head", headDepthM: 2, catchmentHa: 9 })]).answers, {});
 });
 
-test("a status brings its day, unless somebody gave one", () => {
-  assert.deepEqual(withStatusDay({ status: "built" }, {}, "2026-11-25"), { status: "built", builtOn: "2026-11-25" });
-  assert.deepEqual(withStatusDay({ status: "built", builtOn: "2026-11-01" }, {}, "2026-11-25"), { status: "built", builtOn: "2026-11-01" });
-  assert.deepEqual(withStatusDay({ status: "built" }, { builtOn: "2025-01-01" }, "2026-11-25"), { status: "built" });
-  assert.deepEqual(withStatusDay({ notes: "x" }, {}, "2026-11-25"), { notes: "x" });
+test("what is carried over is never folded away, and no form of any kind begins with a status or a day", () => {
+  for (const kind of kinds) {
+    const full = Object.fromEntries(fieldsOf(kind).map((f) => [f.name, { number: 1, integer: 1, "yes-no": false, date: "2026-11-25", choice: f.choices?.[0], feature: "id", text: "words" }[f.type as "text"]]));
+    const form = newForm(kind, [feature("a", "1", { ...full, kind: kind.name })]);
+    const { first } = rowsOf(kind, form);
+    for (const name of Object.keys(form.answers)) {
+      assert.ok(first.some((f) => f.name === name), `${kind.name} carries ${name} over out of sight`);
+      assert.ok(form.carried[name], `${kind.name} does not mark ${name}`);
+      assert.ok(name !== "status" && !name.endsWith("On") && !name.endsWith("Basis"), `${kind.name} presumes ${name}`);
+    }
+  }
+});
+
+test("a status brings the question for its day, and another status takes the answer back", () => {
+  const built = changed(dam, newForm(dam, []), "status", "built");
+  assert.deepEqual(built.answers, { status: "built" }, "no day is presumed");
+  const names = rowsOf(dam, built).first.map((f) => f.name);
+  assert.equal(names[names.indexOf("status") + 1], "builtOn");
+  const dated = changed(dam, built, "builtOn", "2026-05-13");
+  assert.deepEqual(filled(dam, dated.answers, {}).set, { status: "built", builtOn: "2026-05-13" });
+  assert.deepEqual(filled(dam, changed(dam, dated, "status", "pegged").answers, {}).set, { status: "pegged" });
+});
+
+test("another figure was measured anew: how it was measured is asked again", () => {
+  const stored = { crestHeightM: 0.5, crestHeightBasis: "taped" };
+  const open = { ...emptyForm, answers: answersOf(dam, stored) };
+  assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "0.6").answers, stored).set, { crestHeightM: 0.6, crestHeightBasis: null });
+  assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "").answers, stored).set, { crestHeightM: null, crestHeightBasis: null });
+  const said = changed(dam, changed(dam, changed(dam, open, "crestHeightM", "0."), "crestHeightBasis", "estimated"), "crestHeightM", "0.6");
+  assert.deepEqual(filled(dam, said.answers, stored).set, { crestHeightM: 0.6, crestHeightBasis: "estimated" }, "what was said on this form stays while the figure is typed");
+});
+
+const line = (id: string, offM: number): Feature => feature(id, id, { kind: "thalweg", geometry: { type: "LineString", coordinates: [[146.5 - 0.01, -20 + offM / 110704], [146.5 + 0.01, -20 + offM / 110704]] } });
+const here = (accuracyM: number) => ({ lon: 146.5, lat: -20, accuracyM });
+
+test("the nearest gully is the nearest line, whatever its corners or its age", () => {
+  const all = besideOf(["thalweg"], [line("near", 4), line("newer", 25), feature("zz", "zz", { kind: "thalweg" })], here(3));
+  assert.deepEqual(all.map((b) => b.feature.id), ["near", "newer", "zz"]);
+  assert.ok(Math.abs(all[0]!.awayM! - 4) < 0.1, `${all[0]!.awayM} m from the line, whose corners are a kilometre off`);
+  const form = besideProposed(dam, newForm(dam, []), [line("near", 4), line("newer", 25)], here(3));
+  assert.deepEqual([form.answers, form.carried], [{ thalweg: "near" }, { thalweg: "the nearest, 4 m away" }]);
+});
+
+test("no gully is proposed where the fix cannot tell, and the officer's own stays", () => {
+  const cases: readonly [string, readonly Feature[], ReturnType<typeof here> | undefined, string | undefined][] = [
+    ["25 m off, fixed to 3 m", [line("a", 25)], here(3), undefined],
+    ["25 m off, fixed to 30 m, no other", [line("a", 25)], here(30), "a"],
+    ["two within the fix", [line("a", 4), line("b", -9)], here(5), undefined],
+    ["two, one much nearer", [line("a", 4), line("b", -19)], here(5), "a"],
+    ["no place yet", [line("a", 4)], undefined, undefined],
+    ["one without a place", [feature("a", "1", { kind: "thalweg" })], here(3), undefined],
+  ];
+  for (const [say, features, at, want] of cases) assert.equal(besideProposed(dam, newForm(dam, []), features, at).answers["thalweg"], want, say);
+  const own = changed(dam, newForm(dam, []), "thalweg", "b");
+  assert.equal(besideProposed(dam, own, [line("a", 4), line("b", -19)], here(5)).answers["thalweg"], "b");
+  const none = changed(dam, besideProposed(dam, newForm(dam, []), [line("a", 4)], here(5)), "thalweg", "");
+  assert.equal(besideProposed(dam, none, [line("a", 4)], here(5)).answers["thalweg"], "", "said to stand in none");
 });
 
 test("kinds come with the last used first, then as the table has them", () => {

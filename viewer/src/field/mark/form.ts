@@ -4,13 +4,23 @@
 import { wrongValue } from "../app/check.ts";
 import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
+import { distance } from "../app/words.ts";
 import { numberIn } from "../kit/number.ts";
+import { besideOf, tellable, type Fixed } from "./beside.ts";
 
 export type Answers = { readonly [field: string]: string };
 
+/** A form as it stands on the screen: what it shows is what its save writes, and nothing else. */
+export interface Form {
+  readonly answers: Answers;
+  readonly touched: readonly string[]; // typed or chosen by the officer on this form
+  /** Where an answer came from that nobody typed: "from the last check dam". The save confirms it. */
+  readonly carried: { readonly [field: string]: string };
+}
+
 /** Fields that no form asks: they are measured, or have a screen of their own. */
-const unasked = new Set(["kind", "geometry", "accuracyM", "gpsHeightM", "gpsHeightsM", "photos", "toeLevelM", "targetCrestLevelM", "levelRun"]);
-const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "spacing-rows", "instant"]);
+const unasked = new Set(["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos"]);
+const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
 
 /** The fields that a kind's form asks, in the table's order. */
 export function askedOf(kind: Kind): readonly Field[] {
@@ -22,33 +32,86 @@ export interface FormRows {
   readonly more: readonly Field[]; // folded away
 }
 
-/** The fields of a kind's form: the required ones first, the kind's own before the common ones. */
-export function rowsOf(kind: Kind): FormRows {
-  const asked = askedOf(kind);
+/**
+ * The fields of a kind's form: the required ones first, the kind's own before the common
+ * ones. What was carried over stands among the first: nothing is saved out of sight. The day
+ * of a status stands beside the status, and how a value was measured beside the value.
+ */
+export function rowsOf(kind: Kind, form: Form = emptyForm): FormRows {
+  const beside = new Set(fieldsOf(kind).map((f) => f.basis));
+  const asked = askedOf(kind).filter((f) => !beside.has(f.name));
   const own = new Set(kind.fields.map((f) => f.name));
   let first = asked.filter((f) => f.required);
   if (first.length === 0) first = asked.filter((f) => own.has(f.name)).slice(0, 2);
   if (first.length === 0) first = asked.filter((f) => f.name === "name");
-  const rest = asked.filter((f) => !first.includes(f));
-  const rank = (f: Field) => (own.has(f.name) ? 0 : f.name === "name" ? 1 : f.name === "notes" ? 2 : 3);
-  return { first: first.slice().sort((a, b) => rank(a) - rank(b)), more: rest.slice().sort((a, b) => rank(a) - rank(b)) };
+  const rank = (f: Field) => (f.name === "status" ? -1 : own.has(f.name) ? 0 : f.name === "name" ? 1 : f.name === "notes" ? 2 : 3);
+  const statusDay = form.answers["status"] ? dayField(form.answers["status"]) : undefined;
+  const shown = [...first, ...asked.filter((f) => !first.includes(f) && f.name in form.carried)].sort((a, b) => rank(a) - rank(b));
+  const day = asked.find((f) => f.name === statusDay && !shown.includes(f));
+  const open = day ? shown.flatMap((f) => (f.name === "status" ? [f, day] : [f])) : shown;
+  return { first: open, more: asked.filter((f) => !open.includes(f)).sort((a, b) => rank(a) - rank(b)) };
 }
 
-/** Fields whose value is likely the same on the next thing of a kind. */
-const carried = new Set(["status", "material", "crestHeightM", "thalweg", "track", "outletSide", "heightM", "depthM", "betweenBanks", "toleranceM", "runPerRise", "seedMix", "seedKgHa", "datum", "dispersive"]);
+/** The field of the day on which a work came to a status. */
+export const dayField = (status: string): string => `${status}On`;
 
-/** Answers to begin with: what the newest of the kind has and the next likely has too. What
- *  was measured of a thing, as a head's depth, is never taken from another. */
-export function defaultsFor(kind: Kind, features: readonly Feature[]): Answers {
+export const emptyForm: Form = { answers: {}, touched: [], carried: {} };
+
+/** Fields that say which line an item stands in or on, and the kinds of those lines. */
+export const besideKinds: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };
+
+/** The form with the lines that the item stands in or on, where its fix can tell them; the officer's own choice stays. */
+export function besideProposed(kind: Kind, form: Form, features: readonly Feature[], at: Fixed | undefined): Form {
+  return fieldsOf(kind).filter((f) => f.name in besideKinds).reduce((now, f) => {
+    const near = tellable(besideOf(besideKinds[f.name]!, features, at), at);
+    return proposed(now, f.name, near?.feature.id ?? "", near ? `the nearest, ${distance(near.awayM ?? 0)} away` : "");
+  }, form);
+}
+
+/** Fields whose value is likely the same on the next thing of a kind. Never a status or a day, nor what only this place tells. */
+const carriedFields = new Set(["material", "crestHeightM", "heightM", "depthM", "betweenBanks", "toleranceM", "runPerRise", "seedMix", "seedKgHa", "datum", "dispersive"]);
+
+/** A form to begin with: what the newest of the kind has and the next likely has too, each
+ *  marked as carried over. What was measured of a thing, as a head's depth, is never taken from
+ *  another, nor how it was measured. */
+export function newForm(kind: Kind, features: readonly Feature[]): Form {
   const last = newestOf(kind.name, features);
-  const out: { [field: string]: string } = {};
+  const answers: { [field: string]: string } = {};
   for (const field of fieldsOf(kind)) {
-    const value = last?.fields[field.name];
-    if (value !== undefined && carried.has(field.name) && (kind.work || field.type !== "number")) out[field.name] = answerOf(field, value);
+    const answer = answerOf(field, last?.fields[field.name]);
+    if (answer !== "" && carriedFields.has(field.name) && (kind.work || field.type !== "number")) answers[field.name] = answer;
   }
-  if (kind.work && out["status"] === undefined) out["status"] = "proposed";
-  return out;
+  const from = `from the last ${kind.label.toLowerCase()}`;
+  return { answers, touched: [], carried: Object.fromEntries(Object.keys(answers).map((name) => [name, from])) };
 }
+
+/** The form after the officer changed an answer. Another figure was measured anew: how is asked again. */
+export function changed(kind: Kind, form: Form, name: string, answer: string): Form {
+  const answers: { [field: string]: string } = { ...form.answers, [name]: answer };
+  const touched = new Set([...form.touched, name]);
+  const { [name]: _, ...carried } = form.carried;
+  const basis = fieldsOf(kind).find((f) => f.name === name)?.basis;
+  if (basis && (answer === "" || (answers[basis] && !form.touched.includes(name)))) {
+    answers[basis] = "";
+    touched.add(basis);
+  }
+  const before = form.answers["status"];
+  if (name === "status" && before && before !== answer && touched.has(dayField(before))) {
+    answers[dayField(before)] = ""; // the day was given for the status that was chosen before
+  }
+  return { answers, touched: [...touched], carried };
+}
+
+/** The form with an answer that the phone proposes and shows, where the officer has given none; without it, when it proposes none any more. */
+export function proposed(form: Form, name: string, answer: string, from: string): Form {
+  if (form.touched.includes(name)) return form;
+  const { [name]: _a, ...answers } = form.answers;
+  const { [name]: _c, ...carried } = form.carried;
+  return answer === "" ? { ...form, answers, carried } : { ...form, answers: { ...answers, [name]: answer }, carried: { ...carried, [name]: from } };
+}
+
+/** The answers that the officer herself gave. */
+export const given = (form: Form): Answers => Object.fromEntries(Object.entries(form.answers).filter(([name]) => form.touched.includes(name)));
 
 export function newestOf(kind: string, features: readonly Feature[]): Feature | undefined {
   let newest: Feature | undefined;
@@ -108,12 +171,4 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
     else if ((before[field.name] ?? null) !== read.value) set[field.name] = read.value;
   }
   return { set, wrong };
-}
-
-/** The day a work came to its status, where the form gave the status and nobody the day. */
-export function withStatusDay(set: Fields, before: Fields, today: string): Fields {
-  const status = set["status"];
-  if (typeof status !== "string") return set;
-  const day = `${status}On`;
-  return day in set || before[day] !== undefined ? set : { ...set, [day]: today };
 }

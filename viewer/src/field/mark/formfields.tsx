@@ -1,28 +1,45 @@
 // The form of a kind: few fields first, the rest folded away.
 
-import type { Kind } from "../app/kinds.ts";
+import { fieldsOf, type Kind } from "../app/kinds.ts";
 import type { Feature } from "../entry.ts";
 import { Fold } from "../kit/part.tsx";
+import type { Fixed } from "./beside.ts";
 import { FieldInput } from "./fieldinput.tsx";
-import { rowsOf, type Answers } from "./form.ts";
+import { rowsOf, type Form } from "./form.ts";
 
 interface FormFieldsProps {
   readonly kind: Kind;
-  readonly answers: Answers;
+  readonly form: Form;
   readonly wrong: { readonly [field: string]: string };
   readonly change: (field: string, answer: string) => void;
   readonly features: readonly Feature[];
+  readonly at: Fixed | undefined; // where the item stands
 }
 
-export function FormFields({ kind, answers, wrong, change, features }: FormFieldsProps) {
-  const { first, more } = rowsOf(kind);
-  const input = (field: (typeof first)[number]) => (
-    <FieldInput key={field.name} field={field} answer={answers[field.name] ?? ""} wrong={wrong[field.name]} change={(a) => change(field.name, a)} features={features} />
-  );
+export function FormFields({ kind, form, wrong, change, features, at }: FormFieldsProps) {
+  const { first, more } = rowsOf(kind, form);
+  const all = fieldsOf(kind);
+  const answer = (name: string) => form.answers[name] ?? "";
+  const input = (field: (typeof first)[number]) => {
+    const how = all.find((f) => f.name === field.basis);
+    return (
+      <FieldInput
+        key={field.name}
+        field={field}
+        answer={answer(field.name)}
+        wrong={wrong[field.name]}
+        carried={form.carried[field.name]}
+        how={how && { field: how, answer: answer(how.name), change: (a) => change(how.name, a) }}
+        change={(a) => change(field.name, a)}
+        features={features}
+        at={at}
+      />
+    );
+  };
   return (
     <>
       {first.map(input)}
-      <Fold title="More about it" open={more.some((f) => wrong[f.name])}>{more.map(input)}</Fold>
+      <Fold title="More about it" open={more.some((f) => wrong[f.name] || form.touched.includes(f.name))}>{more.map(input)}</Fold>
     </>
   );
 }

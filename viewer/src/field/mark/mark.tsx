@@ -4,7 +4,7 @@
 import { useMemo, useRef, useState } from "preact/hooks";
 import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
-import { dayOf } from "../app/words.ts";
+import { day, dayOf } from "../app/words.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
@@ -42,12 +42,13 @@ export function Mark({ params }: { params: Params }) {
     busy.current = false;
   };
 
-  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} />;
+  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} done={() => field.go("#/")} />;
   const wanted = params["kind"];
   return (
     <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       <PlaceNote {...averaging} />
+      <p class="soft note">Recorded on {day(dayOf(new Date()))}.</p>
       {!wanted && (
         <div class="kinds" role="group" aria-label="What is here">
           {kinds.map((kind) => (

@@ -24,7 +24,7 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   return (
     <>
       <p class="place">
-        <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}</span>
+        <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}{mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}</span>
       </p>
       {worth === "none" && <Caution>GPS is too poor to save a position. It is saved without one, which can be added later.</Caution>}
       {worth === "poor" && <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>}

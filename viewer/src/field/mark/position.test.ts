@@ -38,6 +38,6 @@ test("a phone that is carried off does not drag the point along", () => {
 });
 
 test("a place is stored with its accuracy, and the height as a label only", () => {
-  assert.deepEqual(placeFields(fix(4.04, 146.5000000049, -20.25)), { geometry: { type: "Point", coordinates: [146.5, -20.25] }, accuracyM: 4 });
-  assert.deepEqual(placeFields(fix(4, 1, 2, { heightM: 312.345 })), { geometry: { type: "Point", coordinates: [1, 2] }, accuracyM: 4, gpsHeightM: 312.3 });
+  assert.deepEqual(placeFields(fix(4.04, 146.5000000049, -20.25)), { geometry: { type: "Point", coordinates: [146.5, -20.25] }, accuracyM: 4, positionBasis: "GPS" });
+  assert.deepEqual(placeFields(fix(4, 1, 2, { heightM: 312.345 })), { geometry: { type: "Point", coordinates: [1, 2] }, accuracyM: 4, positionBasis: "GPS", gpsHeightM: 312.3 });
 });

@@ -61,6 +61,7 @@ export function placeFields(fix: Fix): Fields {
   return {
     geometry: { type: "Point", coordinates: [degrees(fix.lon), degrees(fix.lat)] },
     accuracyM: Math.round(fix.accuracyM * 10) / 10,
+    positionBasis: "GPS",
     ...(fix.heightM === undefined ? {} : { gpsHeightM: Math.round(fix.heightM * 10) / 10 }),
   };
 }

@@ -15,6 +15,7 @@ export function placed(fix: Fix): Fields {
   return {
     geometry: { type: "Point", coordinates: [rounded(fix.lon, 9), rounded(fix.lat, 9)] },
     accuracyM: rounded(fix.accuracyM, 2),
+    positionBasis: "GPS",
     ...(fix.heightM !== undefined && { gpsHeightM: rounded(fix.heightM, 2) }),
     receiver: { fixes: fix.count, at: fix.at.toISOString(), heightDatum: "unknown", platform: navigator.userAgent, ...(raw && { newest: raw }) },
   };

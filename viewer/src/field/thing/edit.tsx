@@ -4,7 +4,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
-import { called, dayOf } from "../app/words.ts";
+import { called } from "../app/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -12,7 +12,8 @@ import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import { useOpenForm } from "../mark/fill.tsx";
-import { answerOf, answersOf, filled, withStatusDay, type Answers } from "../mark/form.ts";
+import { standsAt } from "../mark/beside.ts";
+import { answerOf, answersOf, changed, emptyForm, filled, type Form } from "../mark/form.ts";
 import { FormFields } from "../mark/formfields.tsx";
 import { openFormKey, type OpenForm } from "../mark/openform.ts";
 import { PlaceNote } from "../mark/placenote.tsx";
@@ -29,38 +30,36 @@ export function Edit({ params }: { params: Params }) {
 function Correcting({ feature }: { feature: Feature }) {
   const field = useField();
   const kind = kindNamed(kindOf(feature));
-  const [answers, setAnswers] = useState<Answers>(() => answersOf(kind, feature.fields));
-  const [typed, setTyped] = useState(false);
+  const [form, setForm] = useState<Form>(() => ({ ...emptyForm, answers: answersOf(kind, feature.fields) }));
+  const typed = form.touched.length > 0;
   const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
   const [failed, setFailed] = useState<Told | null>(null);
-  const form = useOpenForm(feature.id, kind);
+  const kept = useOpenForm(feature.id, kind);
 
   useEffect(() => {
     // What was typed before the phone died goes on top of what is stored.
-    field.shelf.draft<OpenForm>(openFormKey(field.property.id)).then((kept) => {
-      if (kept?.feature !== feature.id) return;
-      const typedThen = fieldsOf(kind).filter((f) => f.name in kept.values).map((f) => [f.name, answerOf(f, kept.values[f.name])]);
-      setAnswers((now) => ({ ...now, ...Object.fromEntries(typedThen) }));
-      setTyped(typedThen.length > 0);
+    field.shelf.draft<OpenForm>(openFormKey(field.property.id)).then((draft) => {
+      if (draft?.feature !== feature.id) return;
+      const typedThen = fieldsOf(kind).filter((f) => f.name in draft.values).map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
+      setForm((now) => ({ ...now, answers: { ...now.answers, ...Object.fromEntries(typedThen) }, touched: typedThen.map(([name]) => name) }));
     }, () => {});
   }, []);
 
   const change = (name: string, answer: string) => {
-    const now = { ...answers, [name]: answer };
-    setAnswers(now);
-    setTyped(true);
-    form.keep(filled(kind, now, feature.fields).set);
+    const now = changed(kind, form, name, answer);
+    setForm(now);
+    kept.keep(filled(kind, now.answers, feature.fields).set);
   };
 
   const leave = async () => {
-    const told = filled(kind, answers, feature.fields);
+    const told = filled(kind, form.answers, feature.fields);
     setWrong(told.wrong);
     const first = Object.values(told.wrong)[0];
     if (first) return field.say(`Not saved: ${first}`);
     try {
-      const set = withStatusDay(told.set, feature.fields, dayOf(new Date()));
+      const { set } = told;
       if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} edited`);
-      await form.drop();
+      await kept.drop();
       field.back();
     } catch (error) {
       setFailed(troubleOf(error));
@@ -70,7 +69,7 @@ function Correcting({ feature }: { feature: Feature }) {
   return (
     <Frame title={`Edit ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      <FormFields kind={kind} answers={answers} wrong={wrong} change={change} features={field.features} />
+      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={standsAt(feature)} />
       {(placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
         <Fold title="Position"><Moved feature={feature} /></Fold>
       )}
