@@ -24,7 +24,12 @@ const GeometryDepth = 8
 // a Problem whose path leads to the fault, positions outside the earth, lines of one
 // position, rings that are short or open, and members spelt otherwise than RFC 7946 spells
 // them. Numbers after the second are passed over.
-func ParseGeometry(raw []byte) (orb.Geometry, error) { return parseGeometry(raw, 0) }
+func ParseGeometry(raw []byte) (orb.Geometry, error) {
+	if g, ok := plainGeometry(raw); ok {
+		return g, nil
+	}
+	return parseGeometry(raw, 0)
+}
 
 func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 	if depth > GeometryDepth {
