@@ -9,7 +9,10 @@ import (
 
 // Folded is the feature as it is shown.
 func (s *State) Folded() Folded {
-	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.claims)), N: s.n}
+	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.claims)), N: s.n, Seen: s.seen()}
+	if s.newest != nil {
+		out.Recorded, out.Changed = s.first.word(), s.newest.word()
+	}
 	for _, field := range slices.Sorted(maps.Keys(s.claims)) {
 		claims := s.claims[field]
 		if string(claims[0].value) != "null" {
@@ -27,6 +30,16 @@ func (s *State) Folded() Folded {
 	}
 	slices.SortStableFunc(out.Clashes, func(a, b Clash) int { return cmp.Compare(a.Field, b.Field) })
 	return out
+}
+
+func (a *author) word() Word { return Word{Author: a.name, SeenAt: a.seenAt} }
+
+func (s *State) seen() Fingerprint {
+	seen := fnvStart
+	for _, device := range slices.Sorted(maps.Keys(s.tips)) {
+		seen = and(seen, device, s.tips[device].seq)
+	}
+	return seen
 }
 
 // distinct gives one side for each value, told by the claim that ranks first.

@@ -3,6 +3,7 @@ package register
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 	"testing"
 	"time"
@@ -84,6 +85,7 @@ func TestRule05AnyOrderSameFold(t *testing.T) {
 					if err != nil {
 						t.Fatal(err)
 					}
+					sameRead(t, s)
 					if got, want := string(s.Encode()), string(Gather("f", sofar).Encode()); got != want {
 						t.Fatalf("one by one, entry %s gives\n%s\nwant\n%s", n.Entry.ID, got, want)
 					}
@@ -173,10 +175,51 @@ func FuzzState(f *testing.F) {
 		if err != nil {
 			return
 		}
-		s.Folded()
-		s.Encode()
+		sameRead(t, s)
+		new(FoldedReader).Read("f", raw)
 		if len(raw) == 0 || raw[0] != StateVersion {
 			t.Fatalf("the bytes %x were read as a state of version %d", raw, StateVersion)
 		}
 	})
+}
+
+// sameRead: the quick reader gives what the state gives.
+func sameRead(t interface{ Fatalf(string, ...any) }, s *State) {
+	raw := s.Encode()
+	state, err := DecodeState("f", raw)
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	want := state.Folded()
+	var r FoldedReader
+	got, ok, err := r.Read("f", raw)
+	if err != nil || ok == state.Empty() || !state.Empty() && !reflect.DeepEqual(got, want) {
+		t.Fatalf("the quick reader gives %v, %v, %v\nwant %v", got, ok, err, want)
+	}
+	if kind, ok := r.Kind(raw); ok && kind != want.Model().Kind {
+		t.Fatalf("the quick reader gives the kind %q, want %q", kind, want.Model().Kind)
+	}
+}
+
+// TestFirstAndNewest: a feature knows who wrote its first and its newest entry, and which
+// entries it was folded from.
+func TestFirstAndNewest(t *testing.T) {
+	a, b, c := play{"a", 1, 0, "", "x=1"}.numbered(1), play{"b", 1, 5, "a1", "x=2"}.numbered(2), play{"a", 2, 3, "", "y=1"}.numbered(3)
+	f := Fold("f", []Numbered{c, a, b})
+	if f.Recorded.Author != "Officer a" || f.Changed.Author != "Officer b" {
+		t.Errorf("recorded by %q and changed by %q, want officers a and b", f.Recorded.Author, f.Changed.Author)
+	}
+	two, three := Fold("f", []Numbered{a, b}).Seen, f.Seen
+	if two == three || three != Fold("f", []Numbered{b, c, a}).Seen {
+		t.Errorf("fingerprints %x of two entries and %x of three, want them apart and free of order", two, three)
+	}
+	text := string(three.Append(nil))
+	if back, ok := ParseFingerprint(text); !ok || back != three {
+		t.Errorf("%s reads as %x, %v", text, back, ok)
+	}
+	for _, bad := range []string{"", "v", text + "0", text[1:], "V" + text[1:]} {
+		if _, ok := ParseFingerprint(bad); ok {
+			t.Errorf("%q is read as a fingerprint", bad)
+		}
+	}
 }

@@ -21,6 +21,7 @@ func Gather(feature string, entries []Numbered) *State {
 		s.n = max(s.n, n.N)
 		authors[n] = &author{id: n.Entry.ID, device: n.Entry.Device, seq: n.Entry.DeviceSeq,
 			eff: n.eff, name: n.Entry.Author, seenAt: n.Entry.SeenAt}
+		s.note(authors[n])
 	}
 	h.tips(s)
 	for field, writers := range h.writers() {

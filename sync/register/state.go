@@ -18,6 +18,8 @@ type State struct {
 	tips    map[string]tip     // by device
 	claims  map[string][]claim // by field, the winner first
 	strikes []strikeClaim      // the winner first
+
+	first, newest *author // of all entries by rank, the last and the first; nil while there is none
 }
 
 // tip is a device's newest entry about the feature.
@@ -41,8 +43,9 @@ type strikeClaim struct {
 	unseen []claim // by device
 }
 
-// author is the entry behind a claim. Its id, name and seenAt are told in clashes only, so
-// a state that was encoded has them for contested claims alone; known tells whether.
+// author is the entry behind a claim. Its id, name and seenAt are shown for clashes and for
+// the first and the newest entry only, so a state that was encoded has them for those
+// alone; known says whether.
 type author struct {
 	device string
 	seq    uint64
@@ -130,8 +133,19 @@ func (s *State) Apply(n Numbered) bool {
 	}
 	s.n = max(s.n, n.N)
 	s.tips[e.Device] = tip{seq: e.DeviceSeq, eff: by.eff, edit: edit, saw: saw}
+	s.note(by)
 	s.write(e, by, saw)
 	return true
+}
+
+// note keeps an entry when it is the first or the newest.
+func (s *State) note(by *author) {
+	if s.newest == nil || by.rank(s.newest) < 0 {
+		s.newest = by
+	}
+	if s.first == nil || by.rank(s.first) > 0 {
+		s.first = by
+	}
 }
 
 // overtaken tells whether an entry already here saw e.

@@ -9,7 +9,7 @@ import (
 )
 
 // StateVersion is the version of the form Encode writes.
-const StateVersion = 1
+const StateVersion = 2
 
 // The form of a State. Every feature is kept so and read with each of its entries, hence
 // it is terse: numbers are unsigned varints, effective stamps 8 bytes big-endian, texts
@@ -20,7 +20,8 @@ const StateVersion = 1
 //	tips:    how many, then by rising device: device, deviceSeq, effective stamp, deviceSeq
 //	         of its newest edit, how many it saw, each as device and deviceSeq
 //	authors: how many, then by rank: device, deviceSeq, effective stamp, and 0; or 1, id,
-//	         name and seenAt when one of its claims is contested
+//	         name and seenAt when one of its claims is contested, or it is the first or the
+//	         newest entry, which are the last and the first of the list
 //	claims:  how many fields, then by rising name: name, how many, each, the winner first,
 //	         as author and value
 //	strikes: how many, then, the winner first: author, value, how many edits it did not
@@ -118,6 +119,9 @@ func (w *stateWriter) authors(s *State) {
 			contested[u.author] = true
 		}
 	}
+	if s.newest != nil {
+		contested[s.first], contested[s.newest] = true, true
+	}
 	all := slices.SortedFunc(maps.Keys(contested), func(a, b *author) int { return a.rank(b) })
 	w.index = make(map[*author]int, len(all))
 	w.number(uint64(len(all)))
@@ -178,6 +182,9 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 			a.id, a.name, a.seenAt = ID(r.take(r.number())), r.take(r.number()), r.take(r.number())
 		}
 		r.authors = append(r.authors, a)
+	}
+	if n := len(r.authors); n > 0 {
+		s.newest, s.first = r.authors[0], r.authors[n-1]
 	}
 	for range r.count() {
 		field := r.take(r.number())

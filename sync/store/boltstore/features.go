@@ -17,15 +17,63 @@ import (
 // Features implements [store.Register]. Each page of features is of one moment; a later
 // page may be of a later one.
 func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) iter.Seq2[register.Folded, error] {
+	if within == nil {
+		return s.yieldAll(ctx, s.allFeatures(name), nil)
+	}
 	return func(yield func(register.Folded, error) bool) {
-		next := s.allFeatures(name)
-		if within != nil {
-			var err error
-			if next, err = s.featuresWithin(name, *within); err != nil {
-				yield(register.Folded{}, err)
+		next, err := s.featuresWithin(name, *within)
+		if err != nil {
+			yield(register.Folded{}, err)
+			return
+		}
+		for f, err := range s.yieldAll(ctx, func() func() ([]featureRow, error) { return next }, nil) {
+			if err == nil && !meets(f, *within) {
+				continue
+			}
+			if !yield(f, err) {
 				return
 			}
 		}
+	}
+}
+
+// FeaturesOf implements [store.Register].
+func (s *Store) FeaturesOf(ctx context.Context, name string, kinds ...string) iter.Seq2[register.Folded, error] {
+	return s.yieldAll(ctx, s.allFeatures(name), kinds)
+}
+
+// FeaturesNamed implements [store.Register].
+func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) iter.Seq2[register.Folded, error] {
+	return s.yieldAll(ctx, func() func() ([]featureRow, error) {
+		left := ids
+		return func() (page []featureRow, err error) {
+			err = s.view(func(tx *bbolt.Tx) error {
+				p, err := readProperty(tx, name)
+				if err != nil || p.n == 0 {
+					return err
+				}
+				features, size := tx.Bucket(featuresBucket), 0
+				for len(left) > 0 && len(page) < pageEntries && size < featurePageBytes {
+					key := textKey(p.number, left[0])
+					left = left[1:]
+					if sealed := features.Get(key); sealed != nil {
+						page = append(page, featureRow{key, bytes.Clone(sealed)})
+						size += len(sealed)
+					}
+				}
+				return nil
+			})
+			return page, err
+		}
+	}, nil)
+}
+
+// yieldAll reads pages until an empty one, and yields their features; those of kinds alone
+// unless that is empty. begin makes the function that reads the next page.
+func (s *Store) yieldAll(ctx context.Context, begin func() func() ([]featureRow, error), kinds []string) iter.Seq2[register.Folded, error] {
+	return func(yield func(register.Folded, error) bool) {
+		next := begin()
+		var reader register.FoldedReader
 		for {
 			page, err := next()
 			if err == nil {
@@ -39,22 +87,38 @@ func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) it
 				return
 			}
 			for _, row := range page {
-				_, state, err := unsealFeature(row.key, row.sealed)
+				f, ok, err := readFeature(&reader, row, kinds)
 				if err != nil {
 					s.stop(err)
 					yield(register.Folded{}, err)
 					return
 				}
-				f := state.Folded()
-				if state.Empty() || within != nil && !meets(f, *within) {
-					continue
-				}
-				if !yield(f, nil) {
+				if ok && !yield(f, nil) {
 					return
 				}
 			}
 		}
 	}
+}
+
+// readFeature reads a row; ok is false when it is of no entries or of another kind.
+func readFeature(reader *register.FoldedReader, row featureRow, kinds []string) (f register.Folded, ok bool, err error) {
+	_, v, err := unsealState(row.key, row.sealed)
+	if err != nil {
+		return f, false, err
+	}
+	if len(kinds) > 0 {
+		if kind, known := reader.Kind(v); known && !slices.Contains(kinds, kind) {
+			return f, false, nil
+		}
+	}
+	if f, ok, err = reader.Read(string(row.key[4:]), v); err != nil {
+		return f, false, damaged("%v", err)
+	}
+	if ok && len(kinds) > 0 {
+		ok = slices.Contains(kinds, f.Model().Kind)
+	}
+	return f, ok, nil
 }
 
 // featureRow is a row of the features bucket, copied.
@@ -63,10 +127,14 @@ type featureRow struct{ key, sealed []byte }
 // featurePageBytes bounds what a page of features copies.
 const featurePageBytes = 1 << 20
 
-// allFeatures returns a function that reads the next page; the page after the last is
+// allFeatures returns a function that begins a reading: one that reads the next page; the page after the last is
 // empty. Unless the property grew meanwhile, it is then certain that no row was left out:
 // a broken page may hide some.
-func (s *Store) allFeatures(name string) func() ([]featureRow, error) {
+func (s *Store) allFeatures(name string) func() func() ([]featureRow, error) {
+	return func() func() ([]featureRow, error) { return s.featurePages(name) }
+}
+
+func (s *Store) featurePages(name string) func() ([]featureRow, error) {
 	var last []byte
 	var rows tally
 	var begun property

@@ -1,11 +1,11 @@
 package boltstore
 
 import (
-	"encoding/binary"
 	"encoding/json"
 	"slices"
 
 	"github.com/paulmach/orb"
+	"go.etcd.io/bbolt"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -43,6 +43,20 @@ func (b *batch) openFeature(p *property, name string) (*feature, error) {
 
 // unsealFeature reads a row of the features bucket; nothing shares its memory.
 func unsealFeature(key, sealed []byte) (newest uint64, state *register.State, err error) {
+	newest, raw, err := unsealState(key, sealed)
+	if err != nil {
+		return 0, nil, err
+	}
+	state, err = register.DecodeState(string(key[4:]), raw)
+	if err != nil {
+		return 0, nil, damaged("%v", err)
+	}
+	return newest, state, nil
+}
+
+// unsealState gives the number of the feature's newest entry, and its state as it is encoded,
+// which shares memory with sealed.
+func unsealState(key, sealed []byte) (newest uint64, state []byte, err error) {
 	v, err := unseal(key, sealed)
 	if err != nil {
 		return 0, nil, err
@@ -50,11 +64,7 @@ func unsealFeature(key, sealed []byte) (newest uint64, state *register.State, er
 	if len(v) < 8 || len(key) < 4 {
 		return 0, nil, damaged("feature %q is cut short", key)
 	}
-	state, err = register.DecodeState(string(key[4:]), v[8:])
-	if err != nil {
-		return 0, nil, damaged("%v", err)
-	}
-	return binary.BigEndian.Uint64(v), state, nil
+	return beU64(v), v[8:], nil
 }
 
 func (f *feature) kind() string {
@@ -109,10 +119,14 @@ func (b *batch) flushFeature(f *feature) error {
 
 // entriesOf reads all entries of a feature, newest first.
 func (b *batch) entriesOf(f *feature) ([]register.Numbered, error) {
+	return entriesOf(b.entries, f.in.number, f.name, f.newest)
+}
+
+func entriesOf(entries *bbolt.Bucket, property uint32, feature string, newest uint64) ([]register.Numbered, error) {
 	var all []register.Numbered
-	for n := f.newest; n != 0; {
-		key := numberKey(f.in.number, n)
-		r, err := unsealRecord(key, b.entries.Get(key))
+	for n := newest; n != 0; {
+		key := numberKey(property, n)
+		r, err := unsealRecord(key, entries.Get(key))
 		if err != nil {
 			return nil, err
 		}
@@ -120,8 +134,8 @@ func (b *batch) entriesOf(f *feature) ([]register.Numbered, error) {
 		if err != nil {
 			return nil, err
 		}
-		if r.prev >= n || numbered.Entry.Feature != f.name {
-			return nil, damaged("the list of entries of feature %s is broken at %d", f.name, n)
+		if r.prev >= n || numbered.Entry.Feature != feature {
+			return nil, damaged("the list of entries of feature %s is broken at %d", feature, n)
 		}
 		all = append(all, numbered)
 		n = r.prev

@@ -214,6 +214,32 @@ func (s *Store) Missing(ctx context.Context, name string, ids []register.ID) ([]
 	return missing, nil
 }
 
+// EntriesOf implements [store.Register].
+func (s *Store) EntriesOf(ctx context.Context, name, feature string) (all []register.Numbered, err error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	err = s.view(func(tx *bbolt.Tx) error {
+		p, err := readProperty(tx, name)
+		if err != nil || p.n == 0 {
+			return err
+		}
+		key := textKey(p.number, feature)
+		sealed := tx.Bucket(featuresBucket).Get(key)
+		if sealed == nil {
+			return nil
+		}
+		newest, _, err := unsealState(key, sealed)
+		if err != nil {
+			return err
+		}
+		all, err = entriesOf(tx.Bucket(entriesBucket), p.number, feature, newest)
+		return err
+	})
+	slices.Reverse(all)
+	return all, err
+}
+
 func hasID(tx *bbolt.Tx, p property, id register.ID) (bool, error) {
 	key := idKey(id)
 	if key == nil {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -137,5 +138,63 @@ func manyFeatures(t T, s store.Register) {
 		if count != n {
 			t.Errorf("the sequence run again gives %d features, want %d", count, n)
 		}
+	}
+}
+
+// someFeatures asks for features by kind and by id, and for the entries of one, and holds the
+// answers to reading everything. A feature whose kind is contested has the kind it shows.
+func someFeatures(t T, s store.Register) {
+	a, b := &Maker{Property: "p", Device: "a"}, &Maker{Property: "p", Device: "b"}
+	var raw []json.RawMessage
+	for i := range 300 {
+		id, kind := fmt.Sprintf("f%03d", i), []string{`"check-dam"`, `"thalweg"`, `"peg"`, `"hay \u0026 seed"`}[i%4]
+		raw = append(raw, a.Entry(id, nil, "kind", kind, "name", fmt.Sprintf(`"n%d"`, i)))
+		if i%5 == 0 {
+			raw = append(raw, b.Entry(id, nil, "kind", `"thalweg"`))
+		}
+		if i%7 == 0 {
+			raw = append(raw, a.Strike(id, nil, true))
+		}
+	}
+	appendAll(t, s, "p", raw...)
+	appendAll(t, s, "q", (&Maker{Property: "q", Device: "a"}).Entry("f000", nil, "kind", `"thalweg"`))
+	all := features(t, s, "p")
+	kinds := []string{"thalweg", "hay & seed"}
+	want, got := 0, 0
+	for _, f := range all {
+		if slices.Contains(kinds, f.Model().Kind) {
+			want++
+		}
+	}
+	for f, err := range s.FeaturesOf(t.Context(), "p", kinds...) {
+		if err != nil {
+			t.Fatalf("FeaturesOf: %v", err)
+		}
+		if got++; !slices.Contains(kinds, f.Model().Kind) || !reflect.DeepEqual(f, all[f.Feature]) {
+			t.Errorf("FeaturesOf %v yields %+v, want %+v", kinds, f, all[f.Feature])
+		}
+	}
+	if got != want {
+		t.Errorf("FeaturesOf yields %d features, want %d", got, want)
+	}
+	var named []string
+	for f, err := range s.FeaturesNamed(t.Context(), "p", []string{"f007", "nobody", "f003", "f100"}) {
+		if err != nil {
+			t.Fatalf("FeaturesNamed: %v", err)
+		}
+		if named = append(named, f.Feature); !reflect.DeepEqual(f, all[f.Feature]) {
+			t.Errorf("FeaturesNamed yields %+v, want %+v", f, all[f.Feature])
+		}
+	}
+	if !slices.Equal(named, []string{"f007", "f003", "f100"}) {
+		t.Errorf("FeaturesNamed yields %v, want those there in the order asked", named)
+	}
+	entries, err := s.EntriesOf(t.Context(), "p", "f035")
+	if err != nil || len(entries) != 3 || entries[0].N >= entries[1].N || entries[1].N >= entries[2].N {
+		t.Errorf("the entries of f035 are %v, %v, want its three by number", entries, err)
+	}
+	sameFold(t, all["f035"], entries)
+	if none, err := s.EntriesOf(t.Context(), "p", "nobody"); err != nil || len(none) != 0 {
+		t.Errorf("a feature that is not there has the entries %v, %v", none, err)
 	}
 }

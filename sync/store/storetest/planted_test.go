@@ -85,6 +85,8 @@ func TestPlantedStoresFail(t *testing.T) {
 		{"lacks-nothing", "missing", func(s store.Register) store.Register { return complete{s} }},
 		{"boxes-ignored", "boxes", func(s store.Register) store.Register { return boundless{s} }},
 		{"boxes-too-small", "boxes", func(s store.Register) store.Register { return shrinking{s} }},
+		{"kinds-ignored", "some-features", func(s store.Register) store.Register { return anyKind{s} }},
+		{"one-entry-alone", "some-features", func(s store.Register) store.Register { return lastEntry{s} }},
 		{"silent", "watch", func(s store.Register) store.Register { return silent{s} }},
 		{"hides-strikes", "clash-and-strike", func(s store.Register) store.Register { return hiding{s} }},
 		{"takes-all-ids", "same-id-other-content", func(s store.Register) store.Register { return gullible{s} }},
@@ -212,6 +214,19 @@ func (s shrinking) Features(ctx context.Context, property string, within *orb.Bo
 		within = &b
 	}
 	return s.Register.Features(ctx, property, within)
+}
+
+type anyKind struct{ store.Register }
+
+func (s anyKind) FeaturesOf(ctx context.Context, property string, _ ...string) iter.Seq2[register.Folded, error] {
+	return s.Register.Features(ctx, property, nil)
+}
+
+type lastEntry struct{ store.Register }
+
+func (s lastEntry) EntriesOf(ctx context.Context, property, feature string) ([]register.Numbered, error) {
+	all, err := s.Register.EntriesOf(ctx, property, feature)
+	return all[max(0, len(all)-1):], err
 }
 
 type silent struct{ store.Register }

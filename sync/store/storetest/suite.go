@@ -47,6 +47,7 @@ var Checks = []Check{
 	{"clash-and-strike", clashAndStrike},
 	{"boxes", boxes},
 	{"many-features", manyFeatures},
+	{"some-features", someFeatures},
 	{"watch", watch},
 	{"readers-see-every-number", readersSeeEveryNumber},
 	{"random-against-a-map", randomAgainstMap},

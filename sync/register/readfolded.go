@@ -1,0 +1,173 @@
+package register
+
+import (
+	"bytes"
+	"encoding/json"
+)
+
+// FoldedReader reads features straight from the form of [State.Encode], in a third of the
+// time that reading the state and then folding takes, for those that read a whole property.
+// It is not for use by several goroutines at once.
+type FoldedReader struct {
+	names map[string]string // field names read so far, so that each is allocated once
+}
+
+// mostNames bounds the names kept: fields are named by devices.
+const mostNames = 1000
+
+// Read reads what Encode wrote; ok is false when the state is of no entries. The values
+// share memory with raw. It gives what [State.Folded] gives.
+func (r *FoldedReader) Read(feature string, raw []byte) (f Folded, ok bool, err error) {
+	f, plain := r.plain(feature, raw)
+	if plain {
+		return f, true, nil
+	}
+	state, err := DecodeState(feature, raw)
+	if err != nil {
+		return Folded{}, false, err
+	}
+	return state.Folded(), !state.Empty(), nil
+}
+
+// Kind reads the kind alone, "" when there is none; false when only Read can tell.
+func (r *FoldedReader) Kind(raw []byte) (kind string, ok bool) {
+	escaped := false
+	ok = r.scan(raw, &Folded{}, func(name, value []byte) bool {
+		if string(name) == "kind" && len(value) > 1 && value[0] == '"' {
+			kind, escaped = r.name(value[1:len(value)-1]), bytes.IndexByte(value, '\\') >= 0
+		}
+		return string(name) < "kind"
+	})
+	return kind, ok && !escaped
+}
+
+// plain reads a state in which nothing is contested and nothing was struck out; false for
+// any other, and for one that is broken.
+func (r *FoldedReader) plain(feature string, raw []byte) (Folded, bool) {
+	f := Folded{Feature: feature}
+	ok := r.scan(raw, &f, func(name, value []byte) bool {
+		if f.Fields == nil {
+			f.Fields = make(map[string]json.RawMessage, 16)
+		}
+		if string(value) != "null" {
+			f.Fields[r.name(name)] = value
+		}
+		return true
+	})
+	return f, ok && f.Fields != nil
+}
+
+// scan goes over the fields of a state by name while each returns true, and fills in all
+// else that Folded has. It is false for a state that needs the whole reader.
+func (r *FoldedReader) scan(raw []byte, f *Folded, each func(name, value []byte) bool) bool {
+	if len(raw) == 0 || raw[0] != StateVersion {
+		return false
+	}
+	b := stateBytes{left: raw[1:]}
+	f.N = b.number()
+	var devices [8][]byte
+	count := b.number()
+	if count > uint64(len(devices)) {
+		return false
+	}
+	for i := range count {
+		devices[i] = b.text()
+	}
+	f.Seen = fnvStart
+	for range b.number() {
+		i := b.number()
+		if i >= count || b.broken {
+			return false
+		}
+		f.Seen = and(f.Seen, devices[i], b.number())
+		b.take(8)
+		b.number()
+		for range b.number() {
+			b.number()
+			b.number()
+			if b.broken {
+				return false
+			}
+		}
+	}
+	authors := b.number()
+	for i := range authors {
+		b.number()
+		b.number()
+		b.take(8)
+		if b.number() == 1 {
+			b.text()
+			word := Word{r.name(b.text()), string(b.text())}
+			if i == 0 {
+				f.Changed = word
+			}
+			f.Recorded = word
+		}
+		if b.broken {
+			return false
+		}
+	}
+	for range b.number() {
+		name := b.text()
+		if b.number() != 1 {
+			return false // contested
+		}
+		if b.number() >= authors || b.broken {
+			return false
+		}
+		value := b.text()
+		if b.broken {
+			return false
+		}
+		if !each(name, value) {
+			return true
+		}
+	}
+	return b.number() == 0 && !b.broken && len(b.left) == 0 // no strikes
+}
+
+func (r *FoldedReader) name(text []byte) string {
+	if name, ok := r.names[string(text)]; ok {
+		return name
+	}
+	if r.names == nil || len(r.names) >= mostNames {
+		r.names = make(map[string]string, 64)
+	}
+	name := string(text)
+	r.names[name] = name
+	return name
+}
+
+// stateBytes is a stateReader that copies nothing.
+type stateBytes struct {
+	left   []byte
+	broken bool
+}
+
+func (b *stateBytes) number() uint64 {
+	var n uint64
+	for i, c := range b.left {
+		n |= uint64(c&0x7f) << (7 * i)
+		if c < 0x80 {
+			b.left = b.left[i+1:]
+			return n
+		}
+		if i == 9 {
+			break
+		}
+	}
+	b.broken, b.left = true, nil
+	return 0
+}
+
+func (b *stateBytes) take(n uint64) []byte {
+	if n > uint64(len(b.left)) {
+		b.broken, b.left = true, nil
+		return nil
+	}
+	out := b.left[:n:n]
+	b.left = b.left[n:]
+	return out
+}
+
+func (b *stateBytes) text() []byte { return b.take(b.number()) }
