@@ -1,0 +1,165 @@
+package figures
+
+import (
+	"bytes"
+	"encoding/json"
+	"iter"
+	"slices"
+
+	"headcut/model"
+)
+
+// Outline knows which features of a property belong together, because the figures of one
+// rest on another: a gully's thalweg, its dams, and the level runs that went there. Whoever
+// surveys such a group alone gets the same figures as from a survey of everything, in memory
+// that does not grow with the property. An Outline keeps ids and no more.
+type Outline struct {
+	ids    []string
+	index  map[string]int32
+	parent []int32 // a forest: the root stands for the group
+
+	homeless map[[2]int]int32 // by cell: dams that name no thalweg, as one of them
+}
+
+// OutlineKinds are the kinds that an Outline has to be given.
+var OutlineKinds = []string{"thalweg", "check-dam", "level-run"}
+
+// NewOutline returns an Outline of no features.
+func NewOutline() *Outline {
+	return &Outline{index: map[string]int32{}, homeless: map[[2]int]int32{}}
+}
+
+// Add takes in a feature of OutlineKinds; others stand alone and are passed over.
+func (o *Outline) Add(f model.Feature) {
+	switch f.Kind {
+	case "thalweg":
+		o.node(f.ID)
+	case "check-dam":
+		at := o.node(f.ID)
+		if thalweg := f.Text("thalweg"); thalweg != "" {
+			o.join(at, o.node(thalweg))
+		} else if fix, ok := fixOf(f.Geometry); ok {
+			cell := cellOf(fix)
+			if other, ok := o.homeless[cell]; ok {
+				o.join(at, other)
+			} else {
+				o.homeless[cell] = at
+			}
+		}
+	case "level-run":
+		at := o.node(f.ID)
+		for _, id := range levelled(f.Fields["rows"]) {
+			o.join(at, o.node(id))
+		}
+	}
+}
+
+// Homeless tells whether dams name no thalweg: each thalweg must then be given to Near.
+func (o *Outline) Homeless() bool { return len(o.homeless) > 0 }
+
+// Near joins a thalweg with the dams that name none and may stand in it.
+func (o *Outline) Near(f model.Feature) {
+	t := newThalweg(f)
+	g := grid{cells: map[[2]int][]*thalweg{}}
+	for i := 1; i < len(t.line); i++ {
+		g.add(t, t.line[i-1], t.line[i])
+	}
+	for cell := range g.cells {
+		if dam, ok := o.homeless[cell]; ok {
+			o.join(o.node(f.ID), dam)
+		}
+	}
+}
+
+// Has tells whether a feature is in a group.
+func (o *Outline) Has(id string) bool {
+	_, ok := o.index[id]
+	return ok
+}
+
+// Groups yields the ids of whole groups, each time at least so many ids while there are, in
+// an order that depends on the features alone. The ids of features that were only named may
+// be among them. The slice is used again.
+func (o *Outline) Groups(least int) iter.Seq[[]string] {
+	order := make([]int32, len(o.ids))
+	first := make([]int32, len(o.ids)) // of a root: the group's member of the lowest id
+	for i := range order {
+		order[i], first[i] = int32(i), -1
+	}
+	byID := func(a, b int32) int { return bytes.Compare([]byte(o.ids[a]), []byte(o.ids[b])) }
+	for i := range order {
+		if root := o.root(int32(i)); first[root] < 0 || byID(int32(i), first[root]) < 0 {
+			first[root] = int32(i)
+		}
+	}
+	slices.SortFunc(order, func(a, b int32) int {
+		if x, y := first[o.root(a)], first[o.root(b)]; x != y {
+			return byID(x, y)
+		}
+		return byID(a, b)
+	})
+	return func(yield func([]string) bool) {
+		var group []string
+		for i, at := range order {
+			group = append(group, o.ids[at])
+			last := i == len(order)-1 || o.root(order[i+1]) != o.root(at)
+			if last && (len(group) >= least || i == len(order)-1) {
+				if !yield(group) {
+					return
+				}
+				group = group[:0]
+			}
+		}
+	}
+}
+
+func (o *Outline) node(id string) int32 {
+	if at, ok := o.index[id]; ok {
+		return at
+	}
+	at := int32(len(o.ids))
+	o.ids, o.parent = append(o.ids, id), append(o.parent, at)
+	o.index[id] = at
+	return at
+}
+
+// root follows parents, and shortens the way for the next time.
+func (o *Outline) root(at int32) int32 {
+	for o.parent[at] != at {
+		o.parent[at] = o.parent[o.parent[at]]
+		at = o.parent[at]
+	}
+	return at
+}
+
+func (o *Outline) join(a, b int32) {
+	if a, b = o.root(a), o.root(b); a != b {
+		o.parent[max(a, b)] = min(a, b)
+	}
+}
+
+// levelled lists the features that the rows of a level book name, and perhaps more. Reading
+// whole rows takes ten times as long as looking for the one member; ids have no capitals.
+func levelled(rows json.RawMessage) []string {
+	var ids []string
+	text := bytes.ToLower(rows)
+	if bytes.IndexByte(text, '\\') >= 0 || bytes.Contains(text, []byte(`"feature" `)) || bytes.Contains(text, []byte(`"feature": `)) {
+		for _, row := range (model.Feature{Fields: map[string]json.RawMessage{"rows": rows}}).LevelRows("rows") {
+			if row.Feature != "" {
+				ids = append(ids, row.Feature)
+			}
+		}
+		return ids
+	}
+	for {
+		_, rest, ok := bytes.Cut(text, []byte(`"feature":"`))
+		if !ok {
+			return ids
+		}
+		id, after, _ := bytes.Cut(rest, []byte{'"'})
+		if len(id) > 0 && (len(ids) == 0 || ids[len(ids)-1] != string(id)) {
+			ids = append(ids, string(id))
+		}
+		text = after
+	}
+}
