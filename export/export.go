@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"iter"
+	"time"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -12,9 +13,17 @@ import (
 // Source is a property as an export takes it.
 type Source struct {
 	Property string                          // its name, as people call it
-	Features iter.Seq2[model.Feature, error] // those not struck out; ids are unique. Run once by each Write
+	Features iter.Seq2[model.Feature, error] // ids are unique. Run once by each Write
 	Figures  Figures                         // nil: a file without figures, checks and cautions
 	ForLink  bool                            // for a shared link: features marked sensitive are withheld
+
+	// History is asked about each feature as it passes; nil: a file without versions, which
+	// intake cannot match with the register. Only with it may features be struck out.
+	History func(id string) History
+
+	// ExportedAt is the one thing in a file that two exports of the same state differ in,
+	// and stands in one place. Zero leaves it out.
+	ExportedAt time.Time
 }
 
 // Figures is what an export asks of a property's figures. *figures.Land is the one there

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+	"time"
 
 	"headcut/model"
 )
@@ -15,6 +16,9 @@ const flushAt = 64 << 10
 // foreign member (section 6.1) after the features, "fields", describes the properties.
 func writeGeoJSON(w io.Writer, s Source) error {
 	buf := append([]byte(`{"type":"FeatureCollection","name":`), appendJSONText(nil, clean(s.Property))...)
+	if !s.ExportedAt.IsZero() {
+		buf = append(s.ExportedAt.UTC().AppendFormat(append(buf, `,"exportedAt":"`...), time.RFC3339), '"')
+	}
 	buf = append(buf, `,"features":[`...)
 	between := "\n"
 	rows, err := s.each(func(r *row) error {

@@ -34,7 +34,7 @@ func writeKML(w io.Writer, s Source) error {
 		return err
 	}
 	tables := inTableOrder(rows.kinds)
-	if err := writeKMLHead(w, s.Property, tables); err != nil {
+	if err := writeKMLHead(w, s, tables); err != nil {
 		return err
 	}
 	for _, t := range tables {

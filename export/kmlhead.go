@@ -18,8 +18,12 @@ const balloon = `<div style="white-space:pre-wrap">$[description]</div>`
 // areaAlpha lets the ground show through an area's colour.
 const areaAlpha = 0x66
 
-func writeKMLHead(w io.Writer, property string, tables []*table) error {
-	head := append(appendXMLText([]byte(kmlHead), clean(property)), "</name>\n"...)
+func writeKMLHead(w io.Writer, s Source, tables []*table) error {
+	head := append(appendXMLText([]byte(kmlHead), clean(s.Property)), "</name>\n<description>"...)
+	if !s.ExportedAt.IsZero() {
+		head = append(s.ExportedAt.UTC().AppendFormat(append(head, "Exported "...), "2 January 2006, 15:04 UTC"), ". "...)
+	}
+	head = append(head, "A ± is one standard deviation.</description>\n"...)
 	if _, err := w.Write(head); err != nil {
 		return err
 	}

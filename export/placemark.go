@@ -48,13 +48,15 @@ func appendSimpleData(dst, open []byte, c cell) []byte {
 	return append(dst, "</SimpleData>"...)
 }
 
-// appendDescription writes, for readers that do not show the columns, lines of plain text:
-// the kind and status, each figure, checks, cautions and notes.
+// appendDescription writes, for readers that do not show the columns, lines of plain text as
+// the page has them: the kind and status; then whatever warns; then figures, checks that are
+// in order, notes, and who recorded it.
 func appendDescription(dst []byte, r *row) []byte {
 	dst = append(dst, r.table.kmlLabel...)
 	if status := r.cell("status"); status.form != unknown {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
 	}
+	dst = appendWarnings(dst, r)
 	for _, f := range r.sheet.Figures {
 		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
 			continue
@@ -62,19 +64,67 @@ func appendDescription(dst []byte, r *row) []byte {
 		dst = appendXMLofHTML(append(dst, '\n'), f.Label)
 		dst = appendMeasure(append(dst, ' '), f)
 	}
-	for _, name := range [...]string{"checks", "cautions", "notes"} {
-		if c := r.cell(name); c.form != unknown {
-			dst = appendXMLofHTML(append(dst, '\n'), c.bytes)
+	for _, c := range r.sheet.Checks {
+		if c.Verdict == model.Holds {
+			dst = appendXMLofHTML(append(dst, "\nOK: "...), clean(c.Text))
 		}
+	}
+	if notes := r.cell("notes"); notes.form != unknown {
+		dst = appendXMLofHTML(append(dst, '\n'), notes.bytes)
+	}
+	return appendRecorded(dst, r)
+}
+
+// appendWarnings writes what a person on the ground must not miss.
+func appendWarnings(dst []byte, r *row) []byte {
+	if r.history.Struck {
+		dst = append(dst, "\nStruck out of the register: do not build or measure by it."...)
+	}
+	if danger := r.cell("danger"); danger.form != unknown {
+		dst = appendXMLofHTML(append(dst, "\nDanger: "...), danger.bytes)
+	}
+	for _, c := range r.sheet.Checks {
+		if c.Verdict != model.Holds {
+			dst = appendXMLofHTML(append(dst, "\nWarning: "...), clean(c.Text))
+		}
+	}
+	for _, c := range r.sheet.Cautions {
+		dst = appendXMLofHTML(append(dst, "\nCaution: "...), clean(c.Text))
+	}
+	for _, c := range r.history.Clashes {
+		dst = appendXMLofHTML(append(dst, "\nClash to settle: "...), appendClash(nil, r.table, c))
 	}
 	return dst
 }
 
-// appendMeasure writes a figure as people read it: 12.35 ± 0.4 m (taped).
+func appendRecorded(dst []byte, r *row) []byte {
+	one := func(what, by, at string) {
+		if by == "" {
+			return
+		}
+		dst = appendXMLofHTML(append(append(append(dst, '\n'), what...), " by "...), clean(by))
+		if day := dayInWords(at); day != "" {
+			dst = append(append(dst, ", "...), day...)
+		}
+	}
+	h := &r.history
+	one("Recorded", h.RecordedBy, h.RecordedAt)
+	if h.ChangedBy != h.RecordedBy || dayInWords(h.ChangedAt) != dayInWords(h.RecordedAt) {
+		one("Last changed", h.ChangedBy, h.ChangedAt)
+	}
+	return dst
+}
+
+// appendMeasure writes a figure as people read it: 12.3 ± 0.4 m (taped).
 func appendMeasure(dst []byte, f model.Figure) []byte {
-	dst = appendHundredths(dst, f.Value)
-	if f.PlusMinus >= 0 && !math.IsInf(f.PlusMinus, 0) {
-		dst = appendHundredths(append(dst, " ± "...), f.PlusMinus)
+	known := f.PlusMinus >= 0 && !math.IsInf(f.PlusMinus, 0)
+	places := 2
+	if known {
+		places = placesOf(f.PlusMinus)
+	}
+	dst = appendPlaces(dst, f.Value, places)
+	if known {
+		dst = appendPlaces(append(dst, " ± "...), f.PlusMinus, places)
 	}
 	if unit := model.UnitInWords(f.Unit); unit != "" {
 		dst = append(append(dst, ' '), unit...)
@@ -83,9 +133,24 @@ func appendMeasure(dst []byte, f model.Figure) []byte {
 	return append(dst, ')')
 }
 
-func appendHundredths(dst []byte, v float64) []byte {
-	if scaled := math.RoundToEven(v * 100); math.Abs(scaled) < 1<<53 {
-		return appendScaled(dst, int64(scaled), 2, 0)
+// placesOf is how many decimals a value with this ± deserves: those of the first digit of the
+// ±, and one more where that digit is a 1. At most three, a millimetre.
+func placesOf(plusMinus float64) int {
+	for places, unit := 0, 2.0; places < 3; places, unit = places+1, unit/10 {
+		if plusMinus >= unit {
+			return places
+		}
+	}
+	if plusMinus == 0 {
+		return 2
+	}
+	return 3
+}
+
+// appendPlaces writes v with exactly so many decimals, at most 3.
+func appendPlaces(dst []byte, v float64, places int) []byte {
+	if scaled := math.RoundToEven(v * [...]float64{1, 10, 100, 1000}[places]); math.Abs(scaled) < 1<<53 {
+		return appendScaled(dst, int64(scaled), places, places)
 	}
 	return strconv.AppendFloat(dst, v, 'e', 3, 64)
 }

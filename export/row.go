@@ -18,9 +18,10 @@ type row struct {
 	cells   []cell // one for each of table.columns
 	extras  []extraCell
 	sheet   figures.Sheet
+	history History
 
 	reader reader
-	source Figures
+	source Source
 	tables map[string]*table
 	kinds  []*table // those met, in the order met
 }
@@ -32,7 +33,7 @@ type extraCell struct {
 
 // each hands the features of s that may leave to write, as rows, in their order.
 func (s Source) each(write func(*row) error) (*row, error) {
-	r := &row{source: s.Figures, tables: map[string]*table{}}
+	r := &row{source: s, tables: map[string]*table{}}
 	for f, err := range s.Features {
 		if err != nil {
 			return nil, err
@@ -55,19 +56,27 @@ func (r *row) take(f model.Feature) {
 	r.feature = f
 	r.table = r.tables[f.Kind]
 	if r.table == nil {
-		r.table = newTable(f.Kind, r.source != nil)
+		r.table = newTable(f.Kind, r.source.Figures != nil, r.source.History != nil)
 		r.tables[f.Kind] = r.table
 		r.kinds = append(r.kinds, r.table)
 	}
 	r.reader.reset()
 	r.extras = r.extras[:0]
-	r.cells = append(r.cells[:0], r.reader.text(f.ID), cell{})
-	if f.Kind != "" {
-		r.cells[1] = r.reader.text(f.Kind)
+	r.cells = append(r.cells[:0], r.reader.text(f.ID))
+	if r.source.History != nil {
+		r.history = r.source.History(f.ID)
+		r.cells = append(r.cells, r.known(r.history.Version))
 	}
+	r.cells = append(r.cells, r.known(f.Kind))
 	r.takeFields()
-	if r.source != nil {
+	if r.history.Struck {
+		r.place.outlines = r.place.outlines[:0]
+	}
+	if r.source.Figures != nil {
 		r.takeFigures()
+	}
+	if r.source.History != nil {
+		r.takeHistory()
 	}
 }
 
@@ -140,7 +149,10 @@ func (t *table) knows(field string) bool {
 }
 
 func (r *row) takeFigures() {
-	r.sheet = r.source.Of(r.feature)
+	r.sheet = figures.Sheet{}
+	if !r.history.Struck {
+		r.sheet = r.source.Figures.Of(r.feature)
+	}
 	for _, column := range r.table.figures {
 		value, plusMinus, basis := cell{}, cell{}, cell{}
 		for _, f := range r.sheet.Figures {

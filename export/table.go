@@ -22,12 +22,12 @@ type column struct {
 }
 
 // table is the columns of the features of one kind, in the order in which every format
-// writes them: uid, kind, status, the other fields, three for each figure, checks and
-// cautions, then whatever else turns up while the features pass.
+// writes them: uid, version, kind, status, the other fields, three for each figure, checks
+// and cautions, the history, then whatever else turns up while the features pass.
 type table struct {
 	kind    model.Kind
 	columns []column
-	fields  int              // columns before this one are uid, kind and fields
+	fields  int              // columns before this one are uid, version, kind and fields
 	figures []figures.Column // each has three columns
 	extras  map[string]*extra
 	order   []*extra // as they turned up
@@ -67,7 +67,7 @@ var typeElsewhere = func() map[string]model.FieldType {
 	return types
 }()
 
-func newTable(name string, withFigures bool) *table {
+func newTable(name string, withFigures, withHistory bool) *table {
 	kind, ok := model.KindNamed(name)
 	if !ok {
 		kind = &model.Kind{Name: name, Label: name, Plural: name, Colour: "#5a5a5a"}
@@ -80,6 +80,9 @@ func newTable(name string, withFigures bool) *table {
 		t.taken[strings.ToLower(reserved)] = true
 	}
 	t.add(column{name: "uid", label: "Identifier", of: model.Text})
+	if withHistory {
+		t.add(versionColumn)
+	}
 	t.add(column{name: "kind", label: "Kind", of: model.Text})
 	fields := kind.AllFields()
 	slices.SortStableFunc(fields, func(a, b model.Field) int { return rank(a) - rank(b) })
@@ -92,23 +95,29 @@ func newTable(name string, withFigures bool) *table {
 	if withFigures {
 		t.figures = figures.Columns(name)
 		for _, f := range t.figures {
-			computed := func(name string) string {
-				if !t.taken[strings.ToLower(f.Name)] {
-					return name
-				}
-				// fields of the same names hold what was measured by hand, and how
-				return "computed" + strings.ToUpper(name[:1]) + name[1:]
+			name, label := own, f.Label
+			if t.taken[strings.ToLower(f.Name)] { // fields of the same names hold what was measured by hand, and how
+				name, label = computed, f.Label+", computed"
 			}
-			value, plusMinus, basis := computed(f.Name), computed(f.PlusMinusName), computed(f.BasisName)
-			t.add(column{name: value, label: f.Label, unit: f.Unit, of: model.Number})
-			t.add(column{name: plusMinus, label: f.Label + ", plus or minus", unit: f.Unit, of: model.Number})
-			t.add(column{name: basis, label: f.Label + ", measured by", of: model.Text})
+			t.add(column{name: name(f.Name), label: label, unit: f.Unit, of: model.Number})
+			t.add(column{name: name(f.PlusMinusName), label: label + " ±", unit: f.Unit, of: model.Number})
+			t.add(column{name: name(f.BasisName), label: label + ", measured by", of: model.Text})
 		}
 		t.add(checksColumn)
 		t.add(cautionsColumn)
 	}
+	if withHistory {
+		for _, c := range historyColumns {
+			t.add(c)
+		}
+	}
 	return t
 }
+
+// The three columns of a figure have names that begin alike, so that its ± is taken for no
+// other column's.
+func own(name string) string      { return name }
+func computed(name string) string { return "computed" + strings.ToUpper(name[:1]) + name[1:] }
 
 // rank puts the status, the first thing asked of a work, before the other fields.
 func rank(f model.Field) int {

@@ -1,0 +1,138 @@
+package export
+
+import (
+	"encoding/json"
+	"strings"
+	"time"
+
+	"headcut/model"
+)
+
+// History is what a register knows of a feature besides its fields.
+type History struct {
+	Version    string // which entries the feature was folded from: intake finds by it what an editor had seen
+	RecordedBy string // author of the first entry
+	RecordedAt string // RFC 3339; "" when the record does not say
+	ChangedBy  string // author of the newest entry
+	ChangedAt  string
+	Struck     bool // it was struck out: shown without a place and without figures
+	Clashes    []Clash
+}
+
+// Clash is a field of which two people said different things, neither having seen the
+// other's entry. The first value is the one in the feature's fields.
+type Clash struct {
+	Field  string // "strike" when one struck out what the other edited
+	Values []Claim
+}
+
+// Claim is one side of a clash.
+type Claim struct {
+	Value  json.RawMessage
+	Author string
+	At     string // RFC 3339; "" when not known
+}
+
+// Columns of a feature's history, after all others. The version stands beside the uid.
+var (
+	versionColumn  = column{name: "version", label: "Version", of: model.Text}
+	historyColumns = []column{
+		{name: "recordedBy", label: "Recorded by", of: model.Text},
+		{name: "recordedAt", label: "Recorded at", of: model.Instant},
+		{name: "changedBy", label: "Last changed by", of: model.Text},
+		{name: "changedAt", label: "Last changed at", of: model.Instant},
+		{name: "clashes", label: "Clashes", of: model.Text},
+		{name: StruckColumn, label: "Struck out", of: model.YesNo},
+	}
+)
+
+// StruckColumn says of every feature whether it was struck out.
+const StruckColumn = "struckOut"
+
+func (r *row) takeHistory() {
+	h := &r.history
+	for _, text := range [...]string{h.RecordedBy, h.RecordedAt, h.ChangedBy, h.ChangedAt} {
+		r.cells = append(r.cells, r.known(text))
+	}
+	clashes := lines(&r.reader, h.Clashes, func(dst []byte, c Clash) []byte { return appendClash(dst, r.table, c) })
+	struck := cell{yesNo, []byte("false")}
+	if h.Struck {
+		struck.bytes = []byte("true")
+	}
+	r.cells = append(r.cells, clashes, struck)
+}
+
+// known is a cell of a text, unknown when it is empty.
+func (r *row) known(text string) cell {
+	if text == "" {
+		return cell{}
+	}
+	return r.reader.text(text)
+}
+
+// appendClash writes one line: Name: "Dam 5" (Ana, 13 May 2026) or "Dam 6" (Ben, 14 May 2026).
+func appendClash(dst []byte, t *table, c Clash) []byte {
+	if c.Field == "strike" {
+		dst = append(dst, "Struck out or kept: "...)
+	} else {
+		dst = appendClean(append(appendClean(dst, t.labelOf(c.Field)), ": "...), "")
+	}
+	for i, claim := range c.Values {
+		if i > 0 {
+			dst = append(dst, " or "...)
+		}
+		dst = appendClean(append(appendClean(dst, claimed(c.Field, claim.Value)), " ("...), claim.Author)
+		if day := dayInWords(claim.At); day != "" {
+			dst = append(append(dst, ", "...), day...)
+		}
+		dst = append(dst, ')')
+	}
+	return dst
+}
+
+// claimed is a value as a line shows it: a text in quotation marks, a place as a place.
+func claimed(field string, value json.RawMessage) string {
+	text := strings.TrimSpace(string(value))
+	switch {
+	case field == "geometry" && text != "null":
+		return "a place"
+	case field == "strike" && text == "true":
+		return "struck out"
+	case field == "strike" && text == "false":
+		return "restored"
+	case field == "strike":
+		return "edited"
+	case text == "null":
+		return "nothing"
+	case len(text) > 80:
+		return "a long value"
+	}
+	return text
+}
+
+func (t *table) labelOf(field string) string {
+	for _, c := range t.columns[:t.fields] {
+		if c.field == field {
+			return c.label
+		}
+	}
+	if field == "kind" {
+		return "Kind"
+	}
+	if field == "geometry" {
+		return "Place"
+	}
+	return field
+}
+
+// dayInWords is the day of an RFC 3339 time or date where it was written: 13 May 2026.
+func dayInWords(at string) string {
+	if len(at) < len(time.DateOnly) {
+		return ""
+	}
+	day, err := time.Parse(time.DateOnly, at[:len(time.DateOnly)])
+	if err != nil {
+		return ""
+	}
+	return day.Format("2 January 2006")
+}
