@@ -244,7 +244,7 @@ func TestEmptyProperty(t *testing.T) {
 		t.Errorf("GeoJSON without features is %q, want %q", file, want)
 	}
 	file = write(t, "kml", Source{Property: "Nothing & <yet>", Features: of()})
-	if !strings.HasSuffix(file, "<Document><name>Nothing &amp; &lt;yet&gt;</name>\n</Document>\n</kml>\n") {
+	if !strings.HasSuffix(file, "<Document><name>Nothing &amp; &lt;yet&gt;</name>\n<description>A ± is one standard deviation.</description>\n</Document>\n</kml>\n") {
 		t.Errorf("KML without features is %q", file)
 	}
 }

@@ -143,24 +143,35 @@ func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "format", Reason: "there is no format " + quote(name), Fix: "use one of " + formatNames()})
 		return
 	}
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: s.features(r.Context(), p.ID)}, p)
+	stream := s.landStream(r.Context(), p.ID, true)
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: stream.features(), Figures: stream, History: stream.history, ExportedAt: s.now()})
 }
 
-// sendExport streams a source with the figures of its property. Once bytes have gone out, a
-// failure cuts the connection, so that half a file is never taken for a whole one.
-func (s *Server) sendExport(w http.ResponseWriter, r *http.Request, format export.Format, source export.Source, p Property) {
-	land, err := s.land(r.Context(), p.ID)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	source.Figures = land
+// sendExport streams a source. Once bytes have gone out, a failure cuts the connection, so
+// that half a file is never taken for a whole one.
+func (s *Server) sendExport(w http.ResponseWriter, r *http.Request, format export.Format, source export.Source) {
 	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Cache-Control", "no-store")
-	if err := format.Write(w, source); err != nil {
-		s.log.Error("export was cut short", "property", p.Name, "format", format.Name, "error", err)
+	out := &begun{Writer: w}
+	if err := format.Write(out, source); err != nil {
+		if !out.yes {
+			s.fail(w, r, err)
+			return
+		}
+		s.log.Error("export was cut short", "property", source.Property, "format", format.Name, "error", err)
 		panic(http.ErrAbortHandler)
 	}
+}
+
+// begun knows whether bytes have gone out.
+type begun struct {
+	io.Writer
+	yes bool
+}
+
+func (b *begun) Write(p []byte) (int, error) {
+	b.yes = true
+	return b.Writer.Write(p)
 }
 
 func formatNames() string {

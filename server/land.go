@@ -4,26 +4,33 @@ import (
 	"context"
 	"iter"
 
-	"headcut/model"
-	"headcut/model/figures"
 	"headcut/sync/register"
 )
 
 // folded yields every feature of a property, by the ids under which they are kept: its own,
 // then those of what was merged into it.
 func (s *Server) folded(ctx context.Context, property string) iter.Seq2[register.Folded, error] {
+	return s.ofParts(property, func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part, nil) })
+}
+
+// ofParts yields what read gives of each register that a property is kept in.
+func (s *Server) ofParts(property string, read func(part string) iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
-		s.office.mu.Lock()
-		parts := s.office.parts(property)
-		s.office.mu.Unlock()
-		for _, part := range parts {
-			for folded, err := range s.store.Features(ctx, part, nil) {
+		for _, part := range s.parts(property) {
+			for folded, err := range read(part) {
 				if !yield(folded, err) || err != nil {
 					return
 				}
 			}
 		}
 	}
+}
+
+// parts are the ids of the registers that a property is kept in, its own first.
+func (s *Server) parts(property string) []string {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	return s.office.parts(property)
 }
 
 // sheets are the figures of a property that landholders look at. What was merged has numbers
@@ -35,36 +42,4 @@ func (s *Server) sheets(property string) *keptSheets {
 		return newKeptSheets()
 	}
 	return s.kept.of(property)
-}
-
-// features yields a property's features as they stand, without those struck out.
-func (s *Server) features(ctx context.Context, property string) iter.Seq2[model.Feature, error] {
-	return func(yield func(model.Feature, error) bool) {
-		for folded, err := range s.folded(ctx, property) {
-			if err != nil {
-				yield(model.Feature{}, err)
-				return
-			}
-			if !folded.Struck && !yield(folded.Model(), nil) {
-				return
-			}
-		}
-	}
-}
-
-// land surveys a property: what the figures of one feature need of the others.
-func (s *Server) land(ctx context.Context, property string) (*figures.Land, error) {
-	var failed error
-	land := figures.Survey(func(yield func(model.Feature) bool) {
-		for f, err := range s.features(ctx, property) {
-			if err != nil {
-				failed = err
-				return
-			}
-			if !yield(f) {
-				return
-			}
-		}
-	})
-	return land, failed
 }

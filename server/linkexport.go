@@ -1,7 +1,6 @@
 package server
 
 import (
-	"context"
 	"encoding/json"
 	"iter"
 	"net/http"
@@ -25,13 +24,14 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: s.linkFeatures(r.Context(), p.ID), ForLink: true}, p)
+	stream := s.landStream(r.Context(), p.ID, false)
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: stream, ForLink: true, ExportedAt: s.now()})
 }
 
 // linkFeatures yields what a link shows, each feature with the fields that may leave by it.
-func (s *Server) linkFeatures(ctx context.Context, property string) iter.Seq2[model.Feature, error] {
+func linkFeatures(features iter.Seq2[model.Feature, error]) iter.Seq2[model.Feature, error] {
 	return func(yield func(model.Feature, error) bool) {
-		for f, err := range s.features(ctx, property) {
+		for f, err := range features {
 			if err != nil {
 				yield(f, err)
 				return

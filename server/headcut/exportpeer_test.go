@@ -13,7 +13,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -277,4 +276,3 @@ func gully(block int) []model.Feature {
 	return all
 }
 
-var _ = syscall.SIGINT

@@ -1,0 +1,154 @@
+package server
+
+import (
+	"context"
+	"iter"
+	"slices"
+	"strings"
+
+	"headcut/export"
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/sync/register"
+)
+
+// groupFeatures is how many features are surveyed at once, or more where they belong to one
+// gully: enough that the store is read in order, few enough to be no weight.
+const groupFeatures = 500
+
+// landStream passes the features of a property by with their figures and history, gully by
+// gully and then those that stand alone, so that its memory does not grow with the property.
+// One goroutine at a time runs it and asks it about the feature that is passing.
+type landStream struct {
+	s        *Server
+	ctx      context.Context
+	property string
+	struck   bool // features struck out pass too
+
+	land *figures.Land
+	now  register.Folded // the feature that is passing
+}
+
+func (s *Server) landStream(ctx context.Context, property string, struck bool) *landStream {
+	return &landStream{s: s, ctx: ctx, property: property, struck: struck}
+}
+
+// Of implements [export.Figures].
+func (l *landStream) Of(f model.Feature) figures.Sheet { return l.land.Of(f) }
+
+// history is what an export says of the passing feature besides its fields.
+func (l *landStream) history(string) export.History {
+	f := &l.now
+	h := export.History{Version: string(f.Seen.Append(nil)), Struck: f.Struck,
+		RecordedBy: f.Recorded.Author, RecordedAt: knownTime(f.Recorded.SeenAt), ChangedBy: f.Changed.Author, ChangedAt: knownTime(f.Changed.SeenAt)}
+	for _, clash := range f.Clashes {
+		c := export.Clash{Field: clash.Field}
+		for _, side := range clash.Values {
+			c.Values = append(c.Values, export.Claim{Value: side.Value, Author: side.Author, At: knownTime(side.SeenAt)})
+		}
+		h.Clashes = append(h.Clashes, c)
+	}
+	return h
+}
+
+// knownTime is a time of an entry, "" when the record did not say when it was made: an
+// intake has to write some time into the entry and writes the beginning of 1970.
+func knownTime(at string) string {
+	if strings.HasPrefix(at, "1970-01-01T00:00:00") {
+		return ""
+	}
+	return at
+}
+
+// features passes every feature once.
+func (l *landStream) features() iter.Seq2[model.Feature, error] {
+	return func(yield func(model.Feature, error) bool) {
+		outline, err := l.outline()
+		if err != nil {
+			yield(model.Feature{}, err)
+			return
+		}
+		for ids := range outline.Groups(groupFeatures) {
+			if !l.group(ids, yield) {
+				return
+			}
+		}
+		l.land = figures.Survey(slices.Values([]model.Feature{}))
+		for f, err := range l.s.folded(l.ctx, l.property) {
+			if err == nil && outline.Has(f.Feature) {
+				continue
+			}
+			if !l.pass(f, err, yield) {
+				return
+			}
+		}
+	}
+}
+
+func (l *landStream) of(kinds ...string) iter.Seq2[register.Folded, error] {
+	return l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+		return l.s.store.FeaturesOf(l.ctx, part, kinds...)
+	})
+}
+
+func (l *landStream) outline() (*figures.Outline, error) {
+	outline := figures.NewOutline()
+	for f, err := range l.of(figures.OutlineKinds...) {
+		if err != nil {
+			return nil, err
+		}
+		if !f.Struck {
+			outline.Add(f.Model())
+		}
+	}
+	if outline.Homeless() {
+		for f, err := range l.of("thalweg") {
+			if err != nil {
+				return nil, err
+			}
+			if !f.Struck {
+				outline.Near(f.Model())
+			}
+		}
+	}
+	return outline, nil
+}
+
+// group surveys features that belong together and passes them.
+func (l *landStream) group(ids []string, yield func(model.Feature, error) bool) bool {
+	var all []register.Folded
+	for f, err := range l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+		return l.s.store.FeaturesNamed(l.ctx, part, ids)
+	}) {
+		if err != nil {
+			yield(model.Feature{}, err)
+			return false
+		}
+		all = append(all, f)
+	}
+	l.land = figures.Survey(func(yield func(model.Feature) bool) {
+		for _, f := range all {
+			if !f.Struck && !yield(f.Model()) {
+				return
+			}
+		}
+	})
+	for _, f := range all {
+		if !l.pass(f, nil, yield) {
+			return false
+		}
+	}
+	return true
+}
+
+func (l *landStream) pass(f register.Folded, err error, yield func(model.Feature, error) bool) bool {
+	if err != nil {
+		yield(model.Feature{}, err)
+		return false
+	}
+	if f.Struck && !l.struck {
+		return true
+	}
+	l.now = f
+	return yield(f.Model(), nil)
+}
