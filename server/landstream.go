@@ -69,11 +69,11 @@ func (l *landStream) features() iter.Seq2[model.Feature, error] {
 			return
 		}
 		for ids := range outline.Groups(groupFeatures) {
-			if !l.group(ids, yield) {
+			if !l.group(outline, ids, yield) {
 				return
 			}
 		}
-		l.land = figures.Survey(slices.Values([]model.Feature{}))
+		l.land = outline.Survey(slices.Values([]model.Feature{}))
 		for f, err := range l.s.folded(l.ctx, l.property) {
 			if err == nil && outline.Has(f.Feature) {
 				continue
@@ -115,7 +115,7 @@ func (l *landStream) outline() (*figures.Outline, error) {
 }
 
 // group surveys features that belong together and passes them.
-func (l *landStream) group(ids []string, yield func(model.Feature, error) bool) bool {
+func (l *landStream) group(outline *figures.Outline, ids []string, yield func(model.Feature, error) bool) bool {
 	var all []register.Folded
 	for f, err := range l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
 		return l.s.store.FeaturesNamed(l.ctx, part, ids)
@@ -126,7 +126,7 @@ func (l *landStream) group(ids []string, yield func(model.Feature, error) bool) 
 		}
 		all = append(all, f)
 	}
-	l.land = figures.Survey(func(yield func(model.Feature) bool) {
+	l.land = outline.Survey(func(yield func(model.Feature) bool) {
 		for _, f := range all {
 			if !f.Struck && !yield(f.Model()) {
 				return

@@ -10,23 +10,25 @@ import (
 )
 
 // Outline knows which features of a property belong together, because the figures of one
-// rest on another: a gully's thalweg, its dams, and the level runs that went there. Whoever
-// surveys such a group alone gets the same figures as from a survey of everything, in memory
-// that does not grow with the property. An Outline keeps ids and no more.
+// rest on another: a gully's thalweg, its dams, the level runs that went there, and visits
+// with what they are of. Whoever surveys such a group alone gets the same figures as from a
+// survey of everything, in memory that does not grow with the property: an Outline keeps ids,
+// and the catchments, of which there are few.
 type Outline struct {
 	ids    []string
 	index  map[string]int32
 	parent []int32 // a forest: the root stands for the group
 
-	homeless map[[2]int]int32 // by cell: dams that name no thalweg, as one of them
+	homeless map[[2]int]int32      // by cell: dams that name no thalweg, as one of them
+	mapped   map[string]*catchment // any head may lie on the edge of any
 }
 
 // OutlineKinds are the kinds that an Outline has to be given.
-var OutlineKinds = []string{"thalweg", "check-dam", "level-run"}
+var OutlineKinds = []string{"thalweg", "check-dam", "level-run", "visit", "catchment"}
 
 // NewOutline returns an Outline of no features.
 func NewOutline() *Outline {
-	return &Outline{index: map[string]int32{}, homeless: map[[2]int]int32{}}
+	return &Outline{index: map[string]int32{}, homeless: map[[2]int]int32{}, mapped: map[string]*catchment{}}
 }
 
 // Add takes in a feature of OutlineKinds; others stand alone and are passed over.
@@ -45,6 +47,12 @@ func (o *Outline) Add(f model.Feature) {
 			} else {
 				o.homeless[cell] = at
 			}
+		}
+	case "catchment":
+		o.mapped[f.ID] = newCatchment(f)
+	case "visit":
+		if of := f.Text("of"); of != "" {
+			o.join(o.node(f.ID), o.node(of))
 		}
 	case "level-run":
 		at := o.node(f.ID)
@@ -69,6 +77,20 @@ func (o *Outline) Near(f model.Feature) {
 			o.join(o.node(f.ID), dam)
 		}
 	}
+}
+
+// Survey surveys a group, or nothing: the Land answers for the group's features, or for those
+// that are in none.
+func (o *Outline) Survey(group iter.Seq[model.Feature]) *Land {
+	l := newLand()
+	l.mapped = o.mapped
+	return l.survey(func(yield func(model.Feature) bool) {
+		for f := range group {
+			if f.Kind != "catchment" && !yield(f) {
+				return
+			}
+		}
+	})
 }
 
 // Has tells whether a feature is in a group.

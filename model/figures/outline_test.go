@@ -34,12 +34,12 @@ func surveyInGroups(now map[string]model.Feature, least int) map[string]Sheet {
 				group = append(group, f)
 			}
 		}
-		land := Survey(slices.Values(group))
+		land := o.Survey(slices.Values(group))
 		for _, f := range group {
 			sheets[f.ID] = land.Of(f)
 		}
 	}
-	alone := Survey(slices.Values([]model.Feature{}))
+	alone := o.Survey(slices.Values([]model.Feature{}))
 	for id, f := range now {
 		if !o.Has(id) {
 			sheets[id] = alone.Of(f)

@@ -40,8 +40,9 @@ func newLand() *Land {
 // Survey goes once over the features of a property, in any order: the same features give
 // the same Land. Features struck out should not be among them. Of two with one id the
 // later stands.
-func Survey(features iter.Seq[model.Feature]) *Land {
-	l := newLand()
+func Survey(features iter.Seq[model.Feature]) *Land { return newLand().survey(features) }
+
+func (l *Land) survey(features iter.Seq[model.Feature]) *Land {
 	visits := map[string]*visit{}
 	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
 	for f := range features {
