@@ -14,7 +14,7 @@ import (
 // remembered are features with histories: plain, with clashes, and struck out.
 func remembered(t testing.TB) Source {
 	all := []model.Feature{
-		{ID: "dam-1", Kind: "check-dam", Geometry: orb.Point{133.2, -16.1}, Fields: texts(t, map[string]any{"kind": "check-dam", "name": "Dam 5", "status": "built", "crestHeightM": 0.4, "notes": "silt to half"})},
+		{ID: "dam-1", Kind: "check-dam", Geometry: orb.Point{133.2, -16.1}, Fields: texts(t, map[string]any{"kind": "check-dam", "name": "Dam 5", "status": "built", "crestHeightM": 0.4, "crestHeightBasis": "taped", "notes": "silt to half"})},
 		{ID: "rip-1", Kind: "rip-line", Geometry: orb.LineString{{133.2, -16.1}, {133.21, -16.1}}, Fields: texts(t, map[string]any{"kind": "rip-line", "status": "built"})},
 		{ID: "hazard-1", Kind: "hazard", Geometry: orb.Point{133.2, -16.1}, Fields: texts(t, map[string]any{"kind": "hazard", "danger": "undercut wall"})},
 	}

@@ -275,4 +275,3 @@ func gully(block int) []model.Feature {
 	}
 	return all
 }
-
