@@ -79,7 +79,7 @@ func (l *Land) level(f model.Feature) {
 	o.PerRootSetupMm, _ = f.Number("perRootSetupMm")
 	o.StaffLengthM, _ = f.Number("staffLengthM")
 	var err error
-	if r.reduced, err = levelling.Reduce(rows, o); err != nil {
+	if r.reduced, err = levelling.Reduce(levelling.Finished(rows), o); err != nil {
 		if p, ok := err.(*model.Problem); ok {
 			r.fault = p
 		} else {
@@ -160,7 +160,7 @@ func (s *Sheet) judgeRun(r *run) {
 		}
 	}
 	switch {
-	case r.proven && r.reduced.Proven():
+	case r.proven && r.later == nil:
 		check.Verdict = model.Holds
 		check.Text = "The run closes: it is " + r.outBy() + "."
 	case r.proven:

@@ -194,6 +194,14 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 		t.Errorf("the long section has the dam as %+v, want its toe alone levelled", d)
 	}
 
+	// The book as the phone sends it while the officer pegs: it ends with the toe.
+	open := survey(gully(), pegged, feature("level-run", "run", nil, "name", "Loop", "rows", on[:len(on)-1]))
+	want(t, open.Of(pegged), "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
+	want(t, open.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
+	// And set up anew, with nothing sighted yet.
+	set := feature("level-run", "run", nil, "name", "Loop", "rows", on[:last+1])
+	check(t, survey(set).Of(set), model.Holds, "The run closes")
+
 	on[len(on)-1] = model.LevelRow{Point: "BM", FS: m(1.5), KnownLevelM: on[last].KnownLevelM}
 	l = survey(gully(), pegged, feature("level-run", "run", nil, "name", "Loop", "rows", on))
 	s = l.Of(pegged)

@@ -41,7 +41,7 @@ func TestLocalTable(t *testing.T) {
 	p.CheckFit("local table with a wrong row")
 	p.Screenshot("local-table-wrong")
 	typeIn(p, 3, "x")
-	p.WaitText(`"x" is no number`)
+	p.WaitText(`"x" is not a number`)
 	typeIn(p, 1, "60")
 	typeIn(p, 3, "33")
 	p.Type("Who the table comes from", "Shire office, sheet 4")

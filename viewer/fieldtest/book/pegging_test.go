@@ -3,6 +3,7 @@ package book
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -108,8 +109,8 @@ func TestNextDamToe(t *testing.T) {
 	}
 	for i, name := range []string{"Dam 1", "Dam 2"} {
 		dam := fieldsAtOffice(p, rows[i+1].Feature)
-		if dam["name"] != name || dam["kind"] != "check-dam" || dam["status"] != "pegged" || dam["crestHeightM"] != 0.4 || dam["geometry"] == nil {
-			t.Errorf("%s at the office is %v, want a pegged check dam with its place", name, dam)
+		if dam["name"] != name || dam["kind"] != "check-dam" || dam["status"] != "pegged" || dam["crestHeightM"] != nil || math.Abs(dam["targetCrestLevelM"].(float64)-dam["toeLevelM"].(float64)-0.4) > 1e-9 || dam["geometry"] == nil {
+			t.Errorf("%s at the office is %v, want a pegged check dam with its place, its toe and the crest it is pegged for, and no height that nobody measured", name, dam)
 		}
 	}
 	p.Tap("Strike out the last peg")

@@ -6,6 +6,7 @@ import { createContext } from "preact";
 import { FieldContext, type Field } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { focusHeading } from "../kit/frame.tsx";
+import { watchKeyboard } from "../kit/insight.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt, screens, type Params, type Screen } from "./screens.ts";
 import { Strip } from "./strip.tsx";
@@ -34,6 +35,7 @@ export function useApp(): App {
 
 export function Shell({ app, field }: { app: App; field: Field }) {
   const { address } = app.state;
+  useEffect(watchKeyboard, []);
   // A screen is drawn again when what it asks for has changed, not whenever anything has.
   const opened = useMemo(() => {
     const { row, params } = screenAt(address, screens);

@@ -35,6 +35,8 @@ export interface Pad {
   readonly cell: Cell;
   readonly box: Box; // where keys go
   readonly texts: { readonly [box in Box]: string };
+  readonly suggested: readonly Box[]; // boxes whose text nobody keyed: the first key replaces it
+  readonly doubted: string | null; // the chainage that the page has asked about
   readonly point: string; // "" for the name that the book gives
   readonly stand: Stand | null;
   readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing
@@ -119,6 +121,8 @@ export function padFor(rows: readonly Row[], stand: Stand | null = null): Pad {
     cell: dueCells(rows)[0]!,
     box: "reading",
     texts: freshTexts,
+    suggested: [],
+    doubted: null,
     point: "",
     stand: turning ? null : stand,
     aside: turning ? stand : null,

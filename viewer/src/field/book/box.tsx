@@ -1,6 +1,7 @@
 // A number that the pad or a keyboard types. It asks for no keyboard of the phone's own.
 
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
+import { intoSight } from "../kit/insight.ts";
 import { useOwnID } from "../kit/ownid.ts";
 
 interface NumberBoxProps {
@@ -9,12 +10,14 @@ interface NumberBoxProps {
   readonly unit?: string;
   readonly large?: boolean;
   readonly active: boolean; // where the pad types
+  readonly suggested?: boolean; // nobody keyed the value: the first key replaces it
   readonly take: () => void;
   readonly change: (text: string) => void;
   readonly note?: string | undefined;
+  readonly calm?: boolean; // something else on the screen comes first, until a key is pressed
 }
 
-export function NumberBox({ label, value, unit = "m", large, active, take, change, note }: NumberBoxProps) {
+export function NumberBox({ label, value, unit = "m", large, active, suggested, take, change, note, calm }: NumberBoxProps) {
   const id = useOwnID();
   const input = useRef<HTMLInputElement>(null);
   const shown = useRef(false);
@@ -25,8 +28,18 @@ export function NumberBox({ label, value, unit = "m", large, active, take, chang
     shown.current = true;
     if (active && follows && here !== input.current) input.current?.focus();
   }, [active]);
+  useLayoutEffect(() => { // at once: a key that comes before would be selected with it
+    if (active && suggested && document.activeElement === input.current) input.current?.select(); // a keyboard replaces it too
+  }, [active, suggested, value]);
+  // What is keyed is never under the pad, and what it gives is seen with it.
+  useLayoutEffect(() => {
+    const here = input.current;
+    if (!active || !here || (calm && value === "")) return;
+    intoSight(here.closest<HTMLElement>(".numberbox") ?? here, here.form?.querySelector<HTMLElement>(".guide, .lastrows"));
+  }, [active, value, calm]);
+  const about = suggested ? "proposed" : note;
   return (
-    <div class={`numberbox${large ? " large" : ""}${active ? " active" : ""}`}>
+    <div class={`numberbox${large ? " large" : ""}${active ? " active" : ""}${suggested ? " suggested" : ""}`}>
       <label for={id}>{label}</label>
       <span class="measure">
         <input
@@ -38,8 +51,11 @@ export function NumberBox({ label, value, unit = "m", large, active, take, chang
           autocomplete="off"
           enterkeyhint="done"
           value={value}
-          aria-describedby={note ? `${id}-note` : undefined}
-          onFocus={take}
+          aria-describedby={about ? `${id}-note` : undefined}
+          onFocus={(e) => {
+            take();
+            if (suggested) e.currentTarget.select();
+          }}
           onInput={(e) => {
             const typed = e.currentTarget.value;
             change(typed);
@@ -48,7 +64,7 @@ export function NumberBox({ label, value, unit = "m", large, active, take, chang
         />
         <span class="unit">{unit}</span>
       </span>
-      {note && <span id={`${id}-note`} class="soft note">{note}</span>}
+      {about && <span id={`${id}-note`} class="soft note">{about}</span>}
     </div>
   );
 }

@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../../wasm/types.ts";
 import { newBook, type Book } from "./book.ts";
-import { askFor, knownPoints, levelsOf, standing, wrongWords } from "./levels.ts";
+import { askFor, levelsOf, standing, wrongWords } from "./levels.ts";
+import { knownPoints } from "./known.ts";
 import type { Row } from "./row.ts";
 
 const bookOf = (rows: Row[]): Book => {
@@ -60,4 +61,12 @@ test("what is wrong is told by row and column", () => {
 
 test("the levels to close on are those that stand known", () => {
   assert.deepEqual(knownPoints([bm, { point: "x", is: 1, knownLevelM: 9, struck: true }]), [{ point: "BM1", levelM: 100 }]);
+});
+
+test("past the last known level the run is told to be closed so far, and its sight counts from that level", () => {
+  const rows = [{ point: "BM1", setup: 0, levelM: 100, adjustedLevelM: 100 }, { point: "BM1", setup: 1, levelM: 99.998, adjustedLevelM: 100, instrumentLevelM: 101.498 }] as unknown as Types["level-run"]["output"]["rows"];
+  const levels = levelsOf(run({ rows, closures: [{ row: 2, setups: 1, misclosureM: -0.002, closed: true }], misclosureM: -0.002, allowableM: 0.005, closedToRow: 2 }), 2, true);
+  assert.equal(standing(levels).state, "on");
+  assert.match(standing(levels).words, /^Closed as far as BM1: out by 2 mm/);
+  assert.equal(levels.sightM, 101.5);
 });

@@ -41,13 +41,25 @@ export function askFor(book: Book): { readonly input: RunInput; readonly open: b
 }
 
 export function levelsOf(run: RunOutput, rows: number, open: boolean): Levels {
-  const sights = run.rows.flatMap((r) => (r.instrumentLevelM === undefined ? [] : [r.instrumentLevelM]));
+  const sights = run.rows.flatMap((r) => sightOf(r) ?? []);
   return { rows: run.rows.slice(0, rows), sightM: sights[sights.length - 1], run, open };
 }
 
+/** The level of a row that counts: adjusted, and past a benchmark carried from its known level. */
+export const levelOf = (r: Reduced | undefined): number | undefined => r?.adjustedLevelM ?? r?.levelM;
+
+/** The line of sight of a row's backsight, from the level that counts. */
+export function sightOf(r: Reduced | undefined): number | undefined {
+  if (r?.instrumentLevelM === undefined || r.levelM === undefined) return undefined;
+  return Math.round((r.instrumentLevelM + (levelOf(r)! - r.levelM)) * 10000) / 10000;
+}
+
+/** A level that a closed run stands behind, whatever was booked after it. */
+export const isProven = (r: Reduced | undefined): boolean => r?.basis === "levelled";
+
 /** Whether the book proves its levels, said plainly. */
 export interface Standing {
-  readonly state: "empty" | "open" | "closed" | "out";
+  readonly state: "empty" | "open" | "closed" | "on" | "out"; // on: closed, and something was read since
   readonly words: string;
   readonly short: string;
 }
@@ -61,6 +73,10 @@ export function standing(levels: Levels | null): Standing {
     return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels cannot be used: level it again.`, short: `Does not close${out && `: ${out}`}` };
   }
   if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.`, short: `Closed: ${out}` };
+  if (run.closedToRow !== undefined) {
+    const to = run.rows[run.closedToRow - 1]?.point || `row ${run.closedToRow}`;
+    return { state: "on", words: `Closed as far as ${to}: ${out}${allowed}. What was read after it is not closed yet: end with a foresight on a point of known level.`, short: `Closed to ${to}; not closed since` };
+  }
   return { state: "open", words: "Not closed yet. End with a foresight on a point of known level.", short: "Not closed yet" };
 }
 
@@ -85,11 +101,4 @@ function columnWords(name: string | undefined): string {
 export function stepWords(r: Reduced | undefined): string {
   if (r?.riseM !== undefined) return `rise ${metres(r.riseM)}`;
   return r?.fallM !== undefined ? `fall ${metres(r.fallM)}` : "";
-}
-
-/** Levels that stand known in the book, for closing on: the last of each point's. */
-export function knownPoints(rows: readonly Row[]): readonly { readonly point: string; readonly levelM: number }[] {
-  const known = new Map<string, number>();
-  for (const { row } of live(rows)) if (row.knownLevelM !== undefined) known.set(row.point, row.knownLevelM);
-  return [...known].map(([point, levelM]) => ({ point, levelM }));
 }

@@ -6,7 +6,7 @@ import { useField } from "../field.ts";
 import type { Book } from "./book.ts";
 import { asRead } from "./book.ts";
 import type { Reduced } from "./levels.ts";
-import { stepWords } from "./levels.ts";
+import { levelOf, stepWords } from "./levels.ts";
 import { replacing } from "./mend.ts";
 import { nameOf } from "./naming.ts";
 import { metres } from "./reading.ts";
@@ -38,7 +38,7 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
         <span class="point">{row.point || "unnamed"}{row.struck && <span class="soft">, struck out</span>}</span>
         <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
         {(row.remark || rewritten) && <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>}
-        <span class="reduced">{!row.struck && reduced?.levelM !== undefined && <b>{metres(reduced.levelM)}</b>} <span class="soft">{row.struck ? "" : stepWords(reduced)}</span></span>
+        <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{metres(levelOf(reduced)!)}</b>} <span class="soft">{row.struck ? "" : stepWords(reduced)}{!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && <span class="asread">, {metres(reduced.levelM!)} as read</span>}</span></span>
       </button>
       {open && (
         <Buttons label={`Row ${at + 1}`}>

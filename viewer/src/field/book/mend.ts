@@ -16,7 +16,7 @@ export function padToMend(book: Book, at: number, stand: Stand | null): Pad | nu
   const texts = { ...freshTexts, known: typed(row.knownLevelM), chainage: typed(row.chainageM), distance: typed(row.distanceM) };
   const mending: Mending = { back: book.pad.mending?.back ?? book.pad, other: "" };
   return {
-    at, cell: mendCells(book.rows, at)[0]!, box: "reading", texts, point: "", stand, aside: null,
+    at, cell: mendCells(book.rows, at)[0]!, box: "reading", texts, suggested: ["known", "chainage", "distance"], doubted: null, point: "", stand, aside: null,
     inverted: row.inverted === true, note: row.remark ?? "", mending,
   };
 }

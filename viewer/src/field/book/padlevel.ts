@@ -2,7 +2,7 @@
 // lines takes longer to reduce than a thumb should wait. Pure.
 
 import type { Book } from "./book.ts";
-import type { Levels, RunInput, RunOutput } from "./levels.ts";
+import { levelOf, type Levels, type RunInput, type RunOutput } from "./levels.ts";
 import type { Row } from "./row.ts";
 import { live } from "./row.ts";
 import { padRow } from "./write.ts";
@@ -20,7 +20,7 @@ export function askForPad(book: Book, before: Levels): RunInput | null {
   const all = live(rows);
   const setUp = all.map((one) => one.row.bs !== undefined).lastIndexOf(true);
   const start = all[setUp];
-  const levelM = start && before.rows[start.at]?.levelM;
+  const levelM = start && levelOf(before.rows[start.at]);
   if (!start || levelM === undefined) return null;
   const sights = [...all.slice(setUp + 1).map((one) => one.row), row];
   const closing: Row[] = row.fs === undefined ? [{ ...row, point: "", fs: row.is! }] : []; // books end with a foresight

@@ -20,7 +20,7 @@ const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
   row.feature !== stand.feature || row.spot !== stand.spot || (stand.spot === "bed" && row.chainageM !== numberIn(chainage));
 
 /** Whether the name is one that the book gives, and not the officer's own. */
-function namedByBook({ point, feature, spot }: Row): boolean {
+export function namedByBook({ point, feature, spot }: Row): boolean {
   if (feature === undefined) return /^(BM|CP)?\d+$/.test(point);
   const pattern = { bed: /^Bed( -?[\d.]+)?$/, peg: /^Peg \d+$/, toe: / toe$/, crest: / crest$/, mark: /./ };
   return spot !== undefined && pattern[spot].test(point);

@@ -21,6 +21,9 @@ export function press(text: string, key: Key, sort: Sort): string {
   }
 }
 
+/** The text after one more key on a number that was proposed: a figure or a point begins anew, the other keys work on it. */
+export const pressOn = (text: string, key: Key, sort: Sort, proposed: boolean): string => press(proposed && key !== "rub" && key !== "sign" ? "" : text, key, sort);
+
 /**
  * Text typed or pasted, made what the pad would have made of it: no letters, one point,
  * and in a staff reading a point after the first figure, so that 1 4 3 5 gives 1.435.

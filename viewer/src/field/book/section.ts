@@ -5,8 +5,9 @@ import type { Types } from "../../../wasm/types.ts";
 import type { Section, SectionDam, SectionPair } from "../../section/section.ts";
 import type { Feature } from "../entry.ts";
 import { kindOf, numberOf, textOf } from "../entry.ts";
+import { heightOf } from "./dam.ts";
 import type { Levels } from "./levels.ts";
-import { standing } from "./levels.ts";
+import { isProven, levelOf } from "./levels.ts";
 import type { Row } from "./row.ts";
 
 type DamCheck = Types["dam-check"];
@@ -18,19 +19,21 @@ export function beds(rows: readonly Row[]): readonly string[] {
 
 /** One gully's bed and dams as the book has them so far. */
 export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels, features: readonly Feature[]): Section {
-  const level = (i: number): number | undefined => levels.rows[i]?.adjustedLevelM ?? levels.rows[i]?.levelM;
+  let proven = true;
   const bed = new Map<number, number>();
-  const spots = new Map<string, { toe?: number; crest?: number; chainageM?: number }>();
+  const spots = new Map<string, { toe?: number; crest?: number; chainageM?: number; proven?: boolean }>();
   rows.forEach((row, i) => {
-    const m = level(i);
+    const m = levelOf(levels.rows[i]);
+    const closed = isProven(levels.rows[i]);
     if (row.struck || m === undefined || !row.feature) return;
-    if (row.spot === "bed" && row.feature === thalweg && row.chainageM !== undefined) bed.set(row.chainageM, m);
+    if (row.spot === "bed" && row.feature === thalweg && row.chainageM !== undefined) {
+      bed.set(row.chainageM, m);
+      proven &&= closed;
+    }
     if (row.spot !== "toe" && row.spot !== "crest") return;
     const dam = spots.get(row.feature) ?? {};
-    spots.set(row.feature, { ...dam, [row.spot]: Math.min(dam[row.spot] ?? Infinity, m), ...(row.chainageM === undefined ? {} : { chainageM: row.chainageM }) });
+    spots.set(row.feature, { ...dam, proven: (dam.proven ?? true) && closed, [row.spot]: Math.min(dam[row.spot] ?? Infinity, m), ...(row.chainageM === undefined ? {} : { chainageM: row.chainageM }) });
   });
-  const proven = standing(levels).state === "closed";
-  const basis = proven ? "levelled" : "unproven";
   const dams = features.flatMap((f): SectionDam[] => {
     const spot = spots.get(f.id);
     const at = spot?.chainageM ?? numberOf(f, "chainageM");
@@ -38,7 +41,7 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
     if (kindOf(f) !== "check-dam" || f.struck || at === undefined || !inIt) return [];
     return [{
       id: f.id, name: textOf(f, "name"), status: textOf(f, "status"), chainageM: at,
-      toeLevelM: spot?.toe ?? null, crestLevelM: spot?.crest ?? null, heightM: numberOf(f, "crestHeightM") ?? null, basis,
+      toeLevelM: spot?.toe ?? null, crestLevelM: spot?.crest ?? null, heightM: heightOf(f) ?? null, basis: spot?.proven ? "levelled" : "unproven",
     }];
   });
   const places = [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);

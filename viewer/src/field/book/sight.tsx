@@ -3,12 +3,12 @@
 import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Fold } from "../kit/part.tsx";
 import { TextInput } from "../kit/input.tsx";
-import { numberOf, kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import type { Book, Box } from "./book.ts";
 import { asRead, dueCells, readsDirect } from "./book.ts";
 import type { Levels } from "./levels.ts";
-import { knownPoints, stepWords } from "./levels.ts";
+import { knownPoints } from "./known.ts";
+import { levelOf, sightOf, stepWords } from "./levels.ts";
 import { NumberBox, onEnter } from "./box.tsx";
 import { cellsOf } from "./line.tsx";
 import { mendCells, readBefore } from "./mend.ts";
@@ -17,9 +17,10 @@ import { pointOf } from "./point.ts";
 import { metres } from "./reading.ts";
 import type { Cell, Row } from "./row.ts";
 import { cellWords, live, wantsChainage } from "./row.ts";
-import { nameOf } from "./naming.ts";
 import { StandChooser } from "./stand.tsx";
-import type { Act } from "./write.ts";
+import { chainageQuestion, type Act } from "./write.ts";
+import { LastRows } from "./lastrows.tsx";
+import { Question } from "./question.tsx";
 
 interface SightProps {
   readonly book: Book;
@@ -41,6 +42,7 @@ export function Sight({ book, act, levels }: SightProps) {
   const box = (name: Box) => ({
     value: pad.texts[name],
     active: pad.box === name,
+    suggested: pad.suggested.includes(name) && pad.texts[name] !== "",
     take: () => pad.box !== name && act({ do: "box", box: name }),
     change: (text: string) => act({ do: "text", box: name, text }),
   });
@@ -53,18 +55,27 @@ export function Sight({ book, act, levels }: SightProps) {
       <p class="next">{mending ? <MendWords book={book} row={mending} /> : first ? "First a backsight, on a point of known level; assume 100 if none is known." : ended ? `Move the level, then sight back on ${point}. Or end here.` : turning ? `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.` : ""}</p>
       {!mending && <Where book={book} act={act} />}
       {ended && <Ending book={book} act={act} />}
+      <LastRows book={book} levels={levels} />
       <p class="level">
-        {here?.levelM !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(here.levelM)}</b> : null}{" "}
-        <span>{pad.cell === "bs" && here?.instrumentLevelM !== undefined ? `sight ${metres(here.instrumentLevelM)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
+        {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(levelOf(here)!)}</b> : null}{" "}
+        <span>{pad.cell === "bs" && sightOf(here) !== undefined ? `sight ${metres(sightOf(here)!)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
-        <NumberBox {...box("reading")} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
+        <NumberBox {...box("reading")} calm={ended} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
         {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
+      <Doubt book={book} act={act} />
     </form>
   );
+}
+
+/** A chainage that can hardly be meant is asked about before it is booked. */
+function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
+  const { doubted, texts } = book.pad;
+  const question = doubted !== null && doubted === texts.chainage ? chainageQuestion(book) : undefined;
+  return question ? <Question words={question} yes={`It is ${texts.chainage} m: book it`} confirm={() => act({ do: "book", sure: true })} /> : null;
 }
 
 /** Which sight it is, and what the staff stands on. */
@@ -85,9 +96,10 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
       {(isNew || pad.mending) && (
         <StandChooser
           stand={pad.stand}
+          rows={rows}
           pick={(stand, knownM) => {
             act({ do: "stand", stand });
-            if (knownM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "text", box: "known", text: String(knownM) });
+            if (knownM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "suggest", box: "known", text: String(knownM) });
             act({ do: "box", box: "reading" });
           }}
         />
@@ -135,15 +147,11 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
   const field = useField();
   const { pad, rows } = book;
   if (rows[pad.at]?.knownLevelM !== undefined) return <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>;
-  const marks = field.features.flatMap((f) => {
-    const levelM = numberOf(f, "levelM");
-    return kindOf(f) === "benchmark" && !f.struck && levelM !== undefined ? [{ point: nameOf(f), levelM }] : [];
-  });
-  const points = [...knownPoints(rows), ...marks.filter((m) => !knownPoints(rows).some((k) => k.point === m.point && k.levelM === m.levelM))];
+  const points = knownPoints(rows, field.features).slice(0, 4);
   return (
     <Buttons label="End the run here">
       {points.map((p) => (
-        <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM })}>This is {p.point}, {metres(p.levelM)}</Button>
+        <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>This is {p.point}, {metres(p.levelM)}</Button>
       ))}
       <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Other known level</Button>
     </Buttons>

@@ -4,9 +4,10 @@ import { useState } from "preact/hooks";
 import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
 import type { Feature } from "../entry.ts";
-import { kindOf, numberOf } from "../entry.ts";
+import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
-import type { Spot, Stand } from "./row.ts";
+import { levelOfMark } from "./known.ts";
+import type { Row, Spot, Stand } from "./row.ts";
 import { spotsOf } from "./row.ts";
 import { nameOf } from "./naming.ts";
 
@@ -14,10 +15,11 @@ export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe:
 
 interface StandChooserProps {
   readonly stand: Stand | null;
+  readonly rows: readonly Row[]; // of the book, for the levels it knows
   readonly pick: (stand: Stand | null, knownM?: number) => void;
 }
 
-export function StandChooser({ stand, pick }: StandChooserProps) {
+export function StandChooser({ stand, rows, pick }: StandChooserProps) {
   const field = useField();
   const [open, setOpen] = useState(false);
   if (!open) {
@@ -30,7 +32,7 @@ export function StandChooser({ stand, pick }: StandChooserProps) {
   const things = field.features.filter((f) => !f.struck && spotsOf(kindOf(f)).length > 0);
   const chosen = (f: Feature, spot: Spot) => {
     setOpen(false);
-    pick({ feature: f.id, name: nameOf(f), spot }, spot === "mark" ? numberOf(f, "levelM") : undefined);
+    pick({ feature: f.id, name: nameOf(f), spot }, spot === "mark" ? levelOfMark(f, rows, field.features) : undefined);
   };
   return (
     <fieldset class="choice stands">

@@ -8,25 +8,28 @@ import { boxes, freshTexts, padFor, dueCells, readsDirect, staffIn } from "./boo
 import type { Cell, Row, Stand } from "./row.ts";
 import { wantsChainage } from "./row.ts";
 import type { Key } from "./reading.ts";
-import { numberIn, press, tidy } from "./reading.ts";
-import { nextStand, pointOf } from "./point.ts";
+import { numberIn, pressOn, tidy } from "./reading.ts";
+import { chainagesOf, jumpQuestion } from "./jump.ts";
+import { namedByBook, nextStand, pointOf } from "./point.ts";
+import type { KnownPoint } from "./known.ts";
 import { mendCells, mendedRow, mendSight, mendStand, padToMend, replacing } from "./mend.ts";
 
 export type Act =
   | { readonly do: "key"; readonly key: Key }
   | { readonly do: "text"; readonly box: Box; readonly text: string } // typed on a keyboard
+  | { readonly do: "suggest"; readonly box: Box; readonly text: string } // the next key replaces it
   | { readonly do: "box"; readonly box: Box }
   | { readonly do: "sight"; readonly cell: Cell }
   | { readonly do: "point"; readonly point: string }
   | { readonly do: "stand"; readonly stand: Stand | null }
   | { readonly do: "invert" }
   | { readonly do: "note"; readonly note: string }
-  | { readonly do: "book" }
+  | { readonly do: "book"; readonly sure?: boolean } // sure: of a chainage that the page asked about
   | { readonly do: "add"; readonly row: Row } // a reading that another screen took
   | { readonly do: "strike"; readonly at: number } // or no longer
   | { readonly do: "mend"; readonly at: number; readonly stand: Stand | null } // takes a booked row up, to write it again
   | { readonly do: "leave" } // leaves a row that was taken up as it was
-  | { readonly do: "known"; readonly at: number; readonly levelM: number | null }
+  | { readonly do: "known"; readonly at: number; readonly levelM: number | null; readonly on?: KnownPoint } // on: which point of known level it is
   | { readonly do: "take back" }
   | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule }
   | { readonly do: "recorded"; readonly fields: Fields }
@@ -37,9 +40,11 @@ export function write(book: Book, act: Act): Book {
   const onPad = (change: Partial<Pad>): Book => ({ ...book, pad: { ...pad, ...change } });
   switch (act.do) {
     case "key":
-      return onPad({ texts: { ...pad.texts, [pad.box]: press(pad.texts[pad.box], act.key, sortOf(pad.box)) } });
+      return onPad(keyed(pad, pad.box, pressOn(pad.texts[pad.box], act.key, sortOf(pad.box), pad.suggested.includes(pad.box))));
     case "text":
-      return onPad({ box: act.box, texts: { ...pad.texts, [act.box]: tidy(act.text, sortOf(act.box)) } });
+      return onPad({ box: act.box, ...keyed(pad, act.box, tidy(act.text, sortOf(act.box))) });
+    case "suggest":
+      return onPad(suggestedOn(pad, act.box, act.text));
     case "box":
       return onPad({ box: act.box });
     case "sight":
@@ -49,15 +54,15 @@ export function write(book: Book, act: Act): Book {
       return onPad({ point: act.point });
     case "stand": {
       if (pad.mending) return onPad(mendStand(pad, act.stand));
-      const chainage = act.stand ? nextStand(rows, act.stand).chainage : "";
-      return onPad({ stand: act.stand, point: "", texts: { ...pad.texts, chainage: act.stand && wantsChainage(act.stand.spot) ? chainage : "" } });
+      const chainage = act.stand && wantsChainage(act.stand.spot) ? nextStand(rows, act.stand).chainage : "";
+      return onPad({ stand: act.stand, point: "", ...suggestedOn(pad, "chainage", chainage) });
     }
     case "invert":
       return onPad({ inverted: !pad.inverted });
     case "note":
       return onPad({ note: act.note });
     case "book":
-      return pad.mending ? bookMended(book, pad.mending.back) : bookRow(book);
+      return pad.mending ? bookMended(book, pad.mending.back, act.sure) : bookRow(book, act.sure);
     case "add":
       return booked(book, [...rows, act.row], act.row.fs !== undefined, moved(pad, rows.length));
     case "strike": {
@@ -73,7 +78,7 @@ export function write(book: Book, act: Act): Book {
     case "leave":
       return pad.mending ? { ...book, pad: pad.mending.back } : book;
     case "known": {
-      const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM) : row));
+      const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM, act.on) : row));
       return booked(book, now, true, pad);
     }
     case "take back": {
@@ -94,6 +99,15 @@ export function write(book: Book, act: Act): Book {
       return act.book;
   }
 }
+
+/** The pad with a text that was keyed. */
+const keyed = (pad: Pad, box: Box, text: string): Partial<Pad> => ({ texts: { ...pad.texts, [box]: text }, suggested: pad.suggested.filter((b) => b !== box), doubted: box === "chainage" ? null : pad.doubted });
+
+/** The pad with a text that the book proposes. */
+const suggestedOn = (pad: Pad, box: Box, text: string): Partial<Pad> => ({
+  texts: { ...pad.texts, [box]: text },
+  suggested: [...pad.suggested.filter((b) => b !== box), ...(text === "" ? [] : [box])],
+});
 
 const sortOf = (box: Box) => (box === "reading" ? "staff" : "plain");
 
@@ -148,11 +162,27 @@ function lacking(book: Book): Box | null {
   return null;
 }
 
-function bookRow(book: Book): Book {
+/** The question about the chainage on the pad; undefined when there is none. */
+export function chainageQuestion({ pad, rows }: Book): string | undefined {
+  const to = numberIn(pad.texts.chainage);
+  if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
+  if (pad.mending && rows[pad.at]?.chainageM === to) return undefined; // booked so before
+  return jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to);
+}
+
+/** The pad as it waits for an answer about its chainage; null when it may be booked. */
+function asking(book: Book, sure: boolean | undefined): Book | null {
+  if (sure || chainageQuestion(book) === undefined) return null;
+  return { ...book, pad: { ...book.pad, box: "chainage", doubted: book.pad.texts.chainage, suggested: [...book.pad.suggested.filter((b) => b !== "chainage"), "chainage"] } };
+}
+
+function bookRow(book: Book, sure?: boolean): Book {
   const row = padRow(book);
   if (!row) return { ...book, pad: { ...book.pad, box: "reading" } };
   const box = row[book.pad.cell] === undefined ? null : lacking(book);
   if (box) return { ...book, pad: { ...book.pad, box } };
+  const asks = asking(book, sure);
+  if (asks) return asks;
   const rows = withPad(book);
   const { stand, aside } = book.pad;
   const on = book.pad.cell === "is" ? nextStand(rows, stand) : nextStand(rows, aside);
@@ -160,16 +190,18 @@ function bookRow(book: Book): Book {
   const chainage = pad.stand ? on.chainage : "";
   // A corrected row is whole again, and so is all that hangs from it.
   const done = book.pad.cell === "fs" || book.pad.at < book.rows.length - 1 || row[book.pad.cell] === undefined;
-  return booked(book, rows, done, { ...pad, texts: { ...freshTexts, chainage } });
+  return booked(book, rows, done, { ...pad, ...suggestedOn({ ...pad, texts: freshTexts }, "chainage", chainage) });
 }
 
 /** Rules the wrong line through and puts what was written again below it; the pad goes on where it was. */
-function bookMended(book: Book, back: Pad): Book {
+function bookMended(book: Book, back: Pad, sure?: boolean): Book {
   const { pad, rows } = book;
   const box = lacking(book);
   if (box) return { ...book, pad: { ...pad, box } };
   const row = padRow(book);
   if (!row) return { ...book, pad: back };
+  const asks = asking(book, sure);
+  if (asks) return asks;
   const now = [...rows.slice(0, pad.at), withStruck(rows[pad.at]!, true), row, ...rows.slice(pad.at + 1)];
   const on = refit(back.at < pad.at ? back : { ...back, at: back.at + 1 }, now);
   return booked({ ...book, pad: back }, now, true, on);
@@ -197,6 +229,9 @@ function withStruck({ struck: _was, ...row }: Row, struck: boolean): Row {
   return struck ? { ...row, struck } : row;
 }
 
-function withKnown({ knownLevelM: _was, ...row }: Row, levelM: number | null): Row {
-  return levelM === null ? row : { ...row, knownLevelM: levelM };
+/** A row on a point of known level takes its name, where the book gave one. */
+function withKnown({ knownLevelM: _was, ...row }: Row, levelM: number | null, on?: KnownPoint): Row {
+  if (levelM === null) return row;
+  const renamed = on && row.feature === undefined && namedByBook(row) ? { point: on.point, ...(on.feature === undefined ? {} : { feature: on.feature, spot: "mark" as const }) } : {};
+  return { ...row, ...renamed, knownLevelM: levelM };
 }

@@ -3,7 +3,7 @@
 import type { Types } from "../../../wasm/types.ts";
 import type { Feature, Fields, Geometry } from "../entry.ts";
 import { kindOf, numberOf, placeOf, textOf } from "../entry.ts";
-import type { Levels } from "../book/levels.ts";
+import { isProven, levelOf, type Levels } from "../book/levels.ts";
 import type { Row } from "../book/row.ts";
 
 type ContourCheck = Types["contour-check"];
@@ -21,14 +21,14 @@ export interface Peg {
 }
 
 /** The pegs of a line in this book, in its order. Those without a taped chainage come one metre after another. */
-export function pegsIn(line: string, rows: readonly Row[], levels: Levels): { readonly pegs: readonly Peg[]; readonly taped: boolean } {
+export function pegsIn(line: string, rows: readonly Row[], levels: Levels): { readonly pegs: readonly Peg[]; readonly taped: boolean; readonly proven: boolean } {
   const found = rows.flatMap((row, i) => {
-    const levelM = levels.rows[i]?.levelM;
-    return !row.struck && row.feature === line && row.spot === "peg" && levelM !== undefined ? [{ name: row.point, chainageM: row.chainageM, levelM }] : [];
+    const levelM = levelOf(levels.rows[i]);
+    return !row.struck && row.feature === line && row.spot === "peg" && levelM !== undefined ? [{ name: row.point, chainageM: row.chainageM, levelM, closed: isProven(levels.rows[i]) }] : [];
   });
   const taped = found.every((p) => p.chainageM !== undefined);
-  const pegs = found.map((p, i) => ({ ...p, chainageM: taped ? p.chainageM! : i }));
-  return { pegs: taped ? pegs.sort((a, b) => a.chainageM - b.chainageM) : pegs, taped };
+  const pegs = found.map((p, i) => ({ name: p.name, levelM: p.levelM, chainageM: taped ? p.chainageM! : i }));
+  return { pegs: taped ? pegs.sort((a, b) => a.chainageM - b.chainageM) : pegs, taped, proven: found.length > 0 && found.every((p) => p.closed) };
 }
 
 /** What to ask of contour-check. While the book is open its levels prove nothing, and it says so. */

@@ -3,8 +3,8 @@
 import { useMemo } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { today } from "../book/drafts.ts";
-import { standing } from "../book/levels.ts";
 import { metres, numberIn } from "../book/reading.ts";
+import { chainagesOf, jumpQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, textOf } from "../entry.ts";
@@ -23,17 +23,17 @@ import { pegRow, usePegging } from "./usepegging.ts";
 
 export function ContourScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "contour", { reading: "", line: "", kind: "rip-line", at: "0", tolerance: "" });
+  const pegging = usePegging(params["book"]!, "contour", { reading: "", line: "", kind: "rip-line", at: "0", tolerance: "", suggested: "at" });
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs: saved } = pegging;
   const fix = usePosition(saved);
   const lines = field.features.filter((f) => !f.struck && contourKinds[kindOf(f)] !== undefined);
   const line = lines.find((f) => f.id === typed["line"]);
   const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
-  const { pegs, taped } = useMemo(() => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true }), [book?.rows, levels, typed["line"]]);
+  const { pegs, taped, proven } = useMemo(() => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true, proven: false }), [book?.rows, levels, typed["line"]]);
   const toleranceM = numberIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
   const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
   const told = guide(aim.offM, toleranceM);
-  const checked = useAnswer("contour-check", levels ? askContour(pegs, toleranceM, standing(levels).state === "closed") : null);
+  const checked = useAnswer("contour-check", levels ? askContour(pegs, toleranceM, proven) : null);
   if (!book) return <Frame title="Contour pegs">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
   const peg = () => {
@@ -41,6 +41,7 @@ export function ContourScreen({ params }: { params: Params }) {
     const id = typed["line"] || newID();
     const name = line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label);
     const at = numberIn(typed["at"] ?? "");
+    if (!pegging.sure("at", at === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), at))) return;
     const row = pegRow(pegging, { feature: id, name, spot: "peg" }, at);
     const place = fix ? placed(fix) : {};
     const day = today(new Date());
@@ -53,7 +54,7 @@ export function ContourScreen({ params }: { params: Params }) {
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
     const step = at !== undefined && before !== undefined && taped ? at - before : undefined;
-    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: at === undefined || !step || step <= 0 ? "" : String(Math.round((at + step) * 1000) / 1000) });
+    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, at === undefined || !step || step <= 0 ? {} : { at: String(Math.round((at + step) * 1000) / 1000) });
   };
   return (
     <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
@@ -76,7 +77,7 @@ export function ContourScreen({ params }: { params: Params }) {
       <Fold title="Tolerance, another line">
         <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
         {pegs.length > 0 && (
-          <Choice label="Continue with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0" })} />
+          <Choice label="Continue with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0", suggested: "at" })} />
         )}
       </Fold>
       <Cautions of={dangers.slope} />

@@ -4,7 +4,8 @@
 import type { Types } from "../../../wasm/types.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf, numberOf, textOf } from "../entry.ts";
-import type { Levels } from "../book/levels.ts";
+import { heightOf } from "../book/dam.ts";
+import { levelOf, type Levels } from "../book/levels.ts";
 import type { Row } from "../book/row.ts";
 import { nameOf } from "../book/naming.ts";
 
@@ -25,12 +26,12 @@ export function crestsIn(rows: readonly Row[], levels: Levels, features: readonl
   const found = new Map<string, Crest>();
   const toes = new Map<string, Crest>();
   rows.forEach((row, i) => {
-    const levelM = levels.rows[i]?.levelM;
+    const levelM = levelOf(levels.rows[i]);
     const dam = features.find((f) => f.id === row.feature);
     if (row.struck || levelM === undefined || !dam || dam.struck || kindOf(dam) !== "check-dam") return;
     const chainageM = row.chainageM ?? numberOf(dam, "chainageM");
     const about = { feature: dam.id, name: nameOf(dam), ...(chainageM === undefined ? {} : { chainageM }) };
-    const heightM = numberOf(dam, "crestHeightM");
+    const heightM = heightOf(dam);
     if (row.spot === "crest") {
       found.delete(dam.id);
       found.set(dam.id, { ...about, levelM, how: "levelled" });
@@ -62,7 +63,7 @@ export const targetAbove = (crestM: number, checked: DamCheck["output"]): number
 export function bedIn(thalweg: string, rows: readonly Row[], levels: Levels): readonly { readonly chainageM: number; readonly levelM: number }[] {
   const bed = new Map<number, number>();
   rows.forEach((row, i) => {
-    const levelM = levels.rows[i]?.levelM;
+    const levelM = levelOf(levels.rows[i]);
     if (!row.struck && row.feature === thalweg && row.spot === "bed" && row.chainageM !== undefined && levelM !== undefined) bed.set(row.chainageM, levelM);
   });
   return [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
@@ -81,11 +82,19 @@ export function nextDamName(features: readonly Feature[]): string {
   return `Dam ${highest + 1}`;
 }
 
+/** What a dam is pegged by: the level of its toe, and of the crest that is to be built there. */
+export interface PeggedBy {
+  readonly run: string; // the level run, whose datum the levels are on
+  readonly toeLevelM: number;
+  readonly heightM: number | undefined; // to be built: nobody has measured it
+}
+
 /** A dam that is pegged, not yet built. */
-export function peggedDam(name: string, heightM: number | undefined, thalweg: string, chainageM: number | undefined, day: string, place: Fields): Fields {
+export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM: number | undefined, day: string, place: Fields): Fields {
   return {
     kind: "check-dam", name, status: "pegged", peggedOn: day, observedOn: day,
-    ...(heightM === undefined ? {} : { crestHeightM: heightM }),
+    toeLevelM: by.toeLevelM, levelRun: by.run,
+    ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
     ...(thalweg ? { thalweg } : {}),
     ...(chainageM === undefined ? {} : { chainageM }),
     ...place,

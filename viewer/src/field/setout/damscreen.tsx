@@ -5,6 +5,7 @@ import type { Params } from "../app/screens.ts";
 import { compass } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
 import { metres, numberIn } from "../book/reading.ts";
+import { firstQuestion, stepQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
 import { kindOf, placeOf } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -58,10 +59,11 @@ export function DamScreen({ params }: { params: Params }) {
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
+    if (lower ? !pegging.sure("up", stepQuestion(upM)) : !pegging.sure("chainage", firstQuestion(numberIn(typed["chainage"] ?? "")))) return;
     const id = newID();
     const name = nextDamName(field.features);
     const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
-    const draft = { feature: id, set: peggedDam(name, heightM, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
+    const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
   return (

@@ -4,6 +4,7 @@
 import type { ComponentChildren } from "preact";
 import { NumberBox, onEnter } from "../book/box.tsx";
 import { NumberPad } from "../book/pad.tsx";
+import { Question } from "../book/question.tsx";
 import { metres } from "../book/reading.ts";
 import { accuracyWords, count } from "../app/words.ts";
 import type { Fix } from "../field.ts";
@@ -27,7 +28,7 @@ interface ReaderProps {
 export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
   const read = (
-    <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+    <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} suggested={pegging.isSuggested("reading")} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
   );
   return (
     <>
@@ -48,6 +49,7 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
           {untargeted && read}
           {children}
         </div>
+        {pegging.doubt && <Question words={pegging.doubt.words} yes={pegging.doubt.yes} confirm={() => { pegging.doubt!.confirm(); enter(); }} />}
       </form>
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
       <p class={aim.wrong ? "level wrong" : "level"}>{aim.wrong || (aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>)}</p>
@@ -60,7 +62,7 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
 /** A number box of the pegging's own. */
 export function PegBox({ pegging, name, label, unit, note }: { pegging: Pegging; name: string; label: string; unit?: string; note?: string }) {
   return (
-    <NumberBox label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
+    <NumberBox label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} suggested={pegging.isSuggested(name)} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
   );
 }
 

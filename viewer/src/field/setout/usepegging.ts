@@ -1,13 +1,13 @@
 // Pegging with the set-up of a level book: what is typed on the pad, kept at every key; and
 // pegs saved together with their rows in the book.
 
-import { useCallback, useEffect, useMemo, useState } from "preact/hooks";
+import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
 import { dueCells, readsDirect } from "../book/book.ts";
 import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
-import { numberIn, press, tidy } from "../book/reading.ts";
+import { numberIn, pressOn, tidy } from "../book/reading.ts";
 import { pointOf } from "../book/point.ts";
 import type { Row, Stand } from "../book/row.ts";
 import { useBook, type OpenBook } from "../book/usebook.ts";
@@ -18,6 +18,12 @@ export type Typed = { readonly [name: string]: string };
 export interface Pegging extends OpenBook {
   readonly typed: Typed;
   readonly set: (change: Typed) => void;
+  /** Which boxes hold a number that nobody keyed: the first key replaces it. */
+  readonly isSuggested: (box: string) => boolean;
+  /** Whether a chainage may be pegged by; if it can hardly be meant, the officer is asked first. */
+  readonly sure: (box: string, question: string | undefined) => boolean;
+  /** The question that waits for an answer, of the number as it stands. */
+  readonly doubt: { readonly box: string; readonly words: string; readonly yes: string; readonly confirm: () => void } | null;
   readonly box: string; // where the pad types
   readonly take: (box: string) => void;
   readonly press: (key: Key) => void;
@@ -28,7 +34,7 @@ export interface Pegging extends OpenBook {
   readonly barred: string;
   readonly pegs: number; // saved from this screen
   /** Saves a peg with its row in the book; the features are drafts of the same capture. */
-  readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed) => Promise<void>;
+  readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed, suggest?: Typed) => Promise<void>;
   /** Takes the last peg back: it and its row are struck out. */
   readonly takeBack: (() => void) | null;
 }
@@ -56,7 +62,22 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     });
   }, [keeper]);
   const sort = box === "reading" ? "staff" : "plain";
-  const peg = async (row: Row, features: readonly Draft[], said: string, then: Typed = {}) => {
+  const suggested = (typed[suggestedName] ?? "").split(" ");
+  const isSuggested = (name: string) => suggested.includes(name) && (typed[name] ?? "") !== "";
+  const keyed = (change: Typed) => set({ [suggestedName]: suggested.filter((name) => !(name in change)).join(" "), ...change });
+  const [asked, ask] = useState<{ box: string; text: string; words: string } | null>(null);
+  const confirmed = useRef(""); // at once: the peg is saved by the same tap
+  const sure = (name: string, words: string | undefined) => {
+    const text = typed[name] ?? "";
+    if (words === undefined || confirmed.current === `${name} ${text}`) return true;
+    ask({ box: name, text, words });
+    take(name);
+    return false;
+  };
+  const doubt = asked && (typed[asked.box] ?? "") === asked.text
+    ? { box: asked.box, words: asked.words, yes: `It is ${asked.text} m: peg it`, confirm: () => void (confirmed.current = `${asked.box} ${asked.text}`) }
+    : null;
+  const peg = async (row: Row, features: readonly Draft[], said: string, then: Typed = {}, suggest: Typed = {}) => {
     if (!book) return;
     const at = book.rows.length;
     act({ do: "add", row });
@@ -64,7 +85,9 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
       act({ do: "take back" });
       return;
     }
-    set({ reading: "", ...then });
+    set({ reading: "", ...then, ...suggest, [suggestedName]: Object.keys(suggest).join(" ") });
+    ask(null);
+    confirmed.current = "";
     take("reading");
     setPegs((n) => n + 1);
     setLast({ at, features: features.flatMap((d) => (d.feature && d.set?.["kind"] !== undefined ? [d.feature] : [])) });
@@ -84,14 +107,16 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
           ? "The book waits for a backsight since the last foresight: read it first, in the book."
           : "";
   return {
-    ...open, typed, set, box, take,
-    press: (k) => set({ [box]: press(typed[box] ?? "", k, sort) }),
+    ...open, typed, set: keyed, box, take, isSuggested, sure, doubt,
+    press: (k) => keyed({ [box]: pressOn(typed[box] ?? "", k, sort, isSuggested(box)) }),
     read: numberIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,
     sightM: barred ? undefined : levels?.sightM,
     barred, pegs, peg, takeBack,
   };
 }
+
+const suggestedName = "suggested"; // among what is typed: the names of boxes, so that it is kept with them
 
 /** The text of a box as typed on a keyboard. */
 export const typedText = (name: string, text: string): Typed => ({ [name]: tidy(text, name === "reading" ? "staff" : "plain") });

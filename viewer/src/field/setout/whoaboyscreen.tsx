@@ -3,6 +3,7 @@
 import type { Params } from "../app/screens.ts";
 import { today } from "../book/drafts.ts";
 import { metres, numberIn } from "../book/reading.ts";
+import { stepQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
 import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -53,6 +54,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (downM === undefined) return pegging.take("down");
+    if (!pegging.sure("down", stepQuestion(downM))) return;
     const name = nextBankName(field.features);
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", track ? along : undefined, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, stand, track ? along : undefined, name), [draft], `${name} pegged`, { top: String(aim.levelM), along: String(along), down: "", ...here });

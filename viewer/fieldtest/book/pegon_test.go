@@ -1,0 +1,290 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// closedBook levels two places of the bed and closes on the gate post, 2 mm out, and sights
+// back on it: the line of sight is then 100 + 1.500, from the level the post is known to have.
+func closedBook(p *phone.Phone) {
+	newBook(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Gate post, mark")
+	bookReading(p, "1.842")
+	p.Tap("Staff on nothing marked")
+	p.Tap("Main gully, bed")
+	key(p, "1.655")
+	enter(p)
+	bookReading(p, "0")
+	key(p, "1.31")
+	enter(p)
+	bookReading(p, "10")
+	p.Tap("Foresight")
+	bookReading(p, "1.844")
+	p.Tap("This is Gate post, 100.000")
+	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
+	bookReading(p, "1.5")
+	p.WaitText("sight 101.500")
+}
+
+// Pegging on from a closed run takes nothing from what it levelled; the dam pegged keeps
+// the level of its toe and of the crest it is pegged for.
+func TestPeggingOnKeepsTheRunProven(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(390, 844))
+	closedBook(p)
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	key(p, "1.3")
+	p.WaitText("Level here 100.200")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged, toe at 100.200")
+	rows := waitSent(t, p, 5, false)
+	dam := fieldsAtOffice(p, rows[4].Feature)
+	if dam["toeLevelM"] != 100.2 || dam["targetCrestLevelM"] != 100.6 || dam["levelRun"] == nil || dam["crestHeightM"] != nil {
+		t.Errorf("the dam at the office is %v, want the level of its toe, of the crest it is pegged for, the run, and no height that nobody measured", dam)
+	}
+	book := fmt.Sprint(dam["levelRun"])
+	p.Go("#/level/" + book)
+	p.WaitFor(`document.querySelector(".standing")?.dataset.standing === "on"`)
+	if got := text(p, ".standing"); got != "Closed to Gate post; not closed since" {
+		t.Errorf("the run stands as %q, want it closed to the gate post", got)
+	}
+	p.Tap("Page (5)")
+	p.WaitText("Closed as far as Gate post: out by 2 mm")
+	p.Screenshot("pegged-on-page")
+	p.Tap("Section")
+	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
+	if dashed := phone.Eval[bool](p.Page, `document.querySelector(".section svg .bed").hasAttribute("stroke-dasharray")`); dashed {
+		t.Error("the bed of the closed part is drawn as not proven once a dam is pegged")
+	}
+	p.Go("#/thing/" + rows[4].Feature)
+	p.WaitHeading("Dam 1")
+	p.WaitText("Toe level")
+	p.WaitText("Its toe is levelled, at 100.20 m, by what level run Run 1 booked after it closed on Gate post")
+	p.WaitText("Crest to be built to")
+	p.Screenshot("pegged-dam")
+}
+
+// A run that ends on a benchmark out by more than is allowed proves nothing; a backsight on
+// the benchmark takes its known level and not what the run made of it.
+func TestBacksightOnABenchmarkTakesItsLevel(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t))
+	newBook(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Gate post, mark")
+	bookReading(p, "1.842")
+	p.Tap("Foresight")
+	bookReading(p, "1.9") // 58 mm out
+	p.Tap("This is Gate post, 100.000")
+	bookReading(p, "1.5")
+	p.WaitText("sight 101.500")
+	if got := text(p, ".standing"); !strings.HasPrefix(got, "Does not close") {
+		t.Errorf("the run stands as %q, want it not closed", got)
+	}
+}
+
+// A number that the page proposes is replaced by the first key, on its own pad and on a
+// keyboard, and never added to: 20 became 2020.
+func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Main gully, bed")
+	for _, r := range []struct{ read, up string }{{"1.655", "0"}, {"1.31", "10"}} {
+		key(p, r.read)
+		enter(p)
+		bookReading(p, r.up)
+	}
+	up := func() string {
+		return phone.Eval[string](p.Page, `[...document.querySelectorAll(".numberbox")].find(e => e.innerText.includes("Chainage")).querySelector("input").value`)
+	}
+	if got := up(); got != "20" {
+		t.Fatalf("after 0 and 10 the page proposes %q, want 20", got)
+	}
+	key(p, "0.9")
+	p.Tap("Chainage, taped")
+	key(p, "25")
+	if got := up(); got != "25" {
+		t.Errorf("25 keyed over the proposed 20 gives %q, want 25", got)
+	}
+	p.TapSelector(".pad .rub")
+	key(p, "6")
+	if got := up(); got != "26" {
+		t.Errorf("a figure keyed after it gives %q, want 26: what was keyed is written on", got)
+	}
+	enter(p)
+	p.WaitText("Page (4)")
+	p.Tap("Chainage, taped")
+	press(p, "4")
+	press(p, "0")
+	if got := up(); got != "40" {
+		t.Errorf("40 on a keyboard over the proposed number gives %q, want 40", got)
+	}
+	p.Go("#/peg/contour/" + strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/"))
+	p.WaitHeading("Contour pegs")
+	p.Tap("Top line")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "5")
+	if got := phone.Eval[string](p.Page, `document.querySelector(".boxes .numberbox:last-child input").value`); got != "5" {
+		t.Errorf("5 keyed over the proposed first chainage gives %q, want 5", got)
+	}
+}
+
+// A chainage that jumps absurdly is asked about, and taken when it is right.
+func TestAbsurdChainageIsQuestioned(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(320, 640))
+	setUp(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Main gully, bed")
+	for _, r := range []struct{ read, up string }{{"1.655", "20"}, {"1.31", "40"}, {"1.2", "4500"}} {
+		key(p, r.read)
+		p.TapSelector(".boxes .numberbox:last-child input")
+		key(p, r.up)
+		enter(p)
+	}
+	p.WaitText("The last was 40 m. 4500 m is 4460 m farther: is it right?")
+	p.CheckFit("questioned")
+	p.Screenshot("questioned-320")
+	if !p.Has("Page (3)") {
+		t.Error("the row with the absurd chainage is booked before the answer")
+	}
+	key(p, "60") // no: a point was missed
+	p.WaitGone("is it right?")
+	enter(p)
+	key(p, "1.1")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "4500")
+	enter(p)
+	p.Tap("It is 4500 m: book it")
+	p.Tap("Page (5)")
+	p.WaitText("at 60 m")
+	p.WaitText("at 4500 m")
+}
+
+// The rows booked last are seen while the next is keyed, with what is keyed, above the pad.
+func TestLastRowsAreInSight(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][2]int64{{390, 844}, {320, 640}} {
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(size[0], size[1]))
+			setUp(p)
+			bookReading(p, "1.655")
+			bookReading(p, "1.25")
+			key(p, "1.43")
+			p.WaitText("fall")
+			for _, what := range []string{".lastrows li:first-child", ".lastrows li:last-child", ".sight .level", ".numberbox.large input"} {
+				wantSeen(t, p, what)
+			}
+			if got := text(p, ".lastrows"); !strings.Contains(got, "1 IS 1.655 100.187") || !strings.Contains(got, "2 IS 1.250 100.592") {
+				t.Errorf("the last rows show %q, want both with their levels", got)
+			}
+			p.Screenshot(fmt.Sprintf("last-rows-%d", size[0]))
+		})
+	}
+}
+
+// wantSeen fails unless the whole of an element is on the screen and nothing lies over it.
+func wantSeen(t *testing.T, p *phone.Phone, selector string) {
+	t.Helper()
+	if why := phone.Eval[string](p.Page, fmt.Sprintf(`(() => {
+		const e = document.querySelector(%q);
+		if (!e) return "is not there";
+		const r = e.getBoundingClientRect(), bottom = (window.visualViewport?.height ?? innerHeight);
+		if (r.top < 0 || r.bottom > bottom + .5) return "runs from " + r.top + " to " + r.bottom + " of " + bottom + " px";
+		for (const y of [r.top + 2, r.top + r.height / 2, r.bottom - 2]) {
+			const hit = document.elementFromPoint(r.left + Math.min(r.width / 2, 40), y);
+			if (!hit || !(e.contains(hit) || hit.contains(e))) return "has " + (hit?.outerHTML ?? "nothing").slice(0, 80) + " over it at " + y;
+		}
+		return "";
+	})()`, selector)); why != "" {
+		t.Errorf("%s %s", selector, why)
+	}
+}
+
+// What is keyed on the page's own pad stays in sight above it, on every screen with a pad
+// and in every box, and so does the way to go.
+func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][2]int64{{390, 844}, {320, 640}} {
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(size[0], size[1]))
+			closedBook(p)
+			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/")
+			for _, route := range []string{"#/level/" + book, "#/peg/dams/" + book, "#/peg/contour/" + book, "#/peg/whoa-boys/" + book} {
+				p.Go("#/")
+				p.WaitHeading(property)
+				p.Go(route)
+				p.WaitFor(`document.querySelectorAll(".pad .key").length > 10 && document.querySelector(".numberbox") !== null`)
+				n := phone.Eval[int](p.Page, `document.querySelectorAll(".numberbox input").length`)
+				for i := range n {
+					box := fmt.Sprintf(`document.querySelectorAll(".numberbox input")[%d]`, i)
+					phone.Eval[bool](p.Page, `(`+box+`.focus({preventScroll: true}), true)`)
+					p.WaitFor(box + `.closest(".numberbox").classList.contains("active")`)
+					for _, k := range "1.2" {
+						key(p, string(k))
+						p.WaitFor(`true`)
+						phone.Eval[bool](p.Page, `(document.querySelectorAll("[data-looked]").forEach(e => delete e.dataset.looked), `+box+`.dataset.looked = "yes", true)`)
+						wantSeen(t, p, "[data-looked]")
+					}
+					if strings.Contains(route, "/peg/") {
+						wantSeen(t, p, ".guide")
+					}
+				}
+				name := strings.Split(route, "/")
+				p.Screenshot(fmt.Sprintf("pad-%s-%d", name[len(name)-2], size[0]))
+			}
+		})
+	}
+}
+
+// The keyboard that a phone puts over the page covers nothing that is typed, on any screen
+// with a text box. Chromium without a screen has no such keyboard: what the page hears of
+// one, the visual viewport's height, is set here.
+func TestKeyboardNeverCoversWhatIsTyped(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][3]int64{{390, 844, 320}, {320, 640, 250}} {
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(size[0], size[1]))
+			setUp(p)
+			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/")
+			p.At(here)
+			keyboard := func(px int64) {
+				phone.Eval[bool](p.Page, fmt.Sprintf(`(Object.defineProperty(visualViewport, "height", {configurable: true, get: () => innerHeight - %d}), visualViewport.dispatchEvent(new Event("resize")), true)`, px))
+			}
+			for _, route := range []string{"#/level/" + book, "#/peg/local-table", "#/thing/" + benchmark + "/edit", "#/thing/" + ripLine + "/edit"} {
+				t.Log(route)
+				p.Go(route)
+				time.Sleep(300 * time.Millisecond)
+				if strings.Contains(route, "/level/") {
+					p.Tap("Page (1)")
+				}
+				p.WaitFor(`[...document.querySelectorAll("main input:not(.figures):not([type=radio]):not([type=checkbox]):not([type=file]), main textarea")].length > 0`)
+				phone.Eval[bool](p.Page, `(document.querySelectorAll("details").forEach(e => e.open = true), true)`)
+				n := phone.Eval[int](p.Page, `document.querySelectorAll("main input:not(.figures):not([type=radio]):not([type=checkbox]):not([type=file]), main textarea").length`)
+				for i := range n {
+					phone.Eval[bool](p.Page, fmt.Sprintf(`(document.querySelectorAll("[data-looked]").forEach(e => delete e.dataset.looked),
+						(e => (e.dataset.looked = "yes", e.focus()))(document.querySelectorAll("main input:not(.figures):not([type=radio]):not([type=checkbox]):not([type=file]), main textarea")[%d]), true)`, i))
+					keyboard(size[2])
+					phone.Eval[bool](p.Page, `new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`)
+					wantSeen(t, p, "[data-looked]")
+					if i == 0 {
+						p.Screenshot(fmt.Sprintf("keyboard-%s-%d", strings.NewReplacer("#/", "", "/", "-").Replace(route)[:12], size[0]))
+					}
+					if i%2 == 1 {
+						keyboard(0)
+					}
+				}
+				keyboard(0)
+			}
+		})
+	}
+}
