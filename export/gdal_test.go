@@ -122,7 +122,7 @@ func readGeoJSON(t *testing.T, all []model.Feature, land Figures) {
 		}
 		for _, c := range figures.Columns(f.Kind) {
 			figure, known := land.Of(f).Figure(c.Name)
-			for name, has := range map[string]bool{columnName(c, c.Name): known, columnName(c, c.PlusMinusName): known && figure.PlusMinus >= 0} {
+			for name, has := range map[string]bool{columnName(c, c.Name): known, columnName(c, c.PlusMinusName): known && figure.PlusMinus != nil} {
 				if has {
 					want[name] = "Real"
 				} else if want[name] == "" {
@@ -274,7 +274,7 @@ func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[str
 			if v, err := strconv.ParseFloat(got[columnName(c, c.Name)], 64); err != nil || math.Abs(v-figure.Value) > 5e-5 {
 				t.Errorf("%s has %s = %q, want %v", f.ID, c.Name, got[columnName(c, c.Name)], figure.Value)
 			}
-			if v, err := strconv.ParseFloat(got[columnName(c, c.PlusMinusName)], 64); (err != nil) != (figure.PlusMinus < 0) || err == nil && math.Abs(v-figure.PlusMinus) > 5e-5 {
+			if v, err := strconv.ParseFloat(got[columnName(c, c.PlusMinusName)], 64); (err != nil) != (figure.PlusMinus == nil) || err == nil && math.Abs(v-*figure.PlusMinus) > 5e-5 {
 				t.Errorf("%s has %s = %q, want %v", f.ID, c.PlusMinusName, got[columnName(c, c.PlusMinusName)], figure.PlusMinus)
 			}
 			if got[columnName(c, c.BasisName)] != string(figure.Basis) {

@@ -102,7 +102,7 @@ func TestPlacesOf(t *testing.T) {
 		value, plusMinus float64
 		want             string
 	}{{9.2, 7.1, "9 ± 7 m (GPS)"}, {12.345, 0.42, "12.3 ± 0.4 m (GPS)"}, {0.4, 0.01, "0.400 ± 0.010 m (GPS)"}, {1234.6, 150, "1235 ± 150 m (GPS)"}, {3, 0.15, "3.00 ± 0.15 m (GPS)"}, {3.456, -1, "3.46 m (GPS)"}, {0.0001, 0.0004, "0.000 ± 0.000 m (GPS)"}} {
-		if got := string(appendMeasure(nil, model.Figure{Value: c.value, PlusMinus: c.plusMinus, Unit: "m", Basis: model.GPS})); got != c.want {
+		if got := string(appendMeasure(nil, model.Figure{Value: c.value, PlusMinus: model.Known(c.plusMinus), Unit: "m", Basis: model.GPS})); got != c.want {
 			t.Errorf("%v with ± %v is %q, want %q", c.value, c.plusMinus, got, c.want)
 		}
 	}

@@ -117,14 +117,14 @@ func appendRecorded(dst []byte, r *row) []byte {
 
 // appendMeasure writes a figure as people read it: 12.3 ± 0.4 m (taped).
 func appendMeasure(dst []byte, f model.Figure) []byte {
-	known := f.PlusMinus >= 0 && !math.IsInf(f.PlusMinus, 0)
+	known := f.PlusMinus != nil && !math.IsInf(*f.PlusMinus, 0)
 	places := 2
 	if known {
-		places = placesOf(f.PlusMinus)
+		places = placesOf(*f.PlusMinus)
 	}
 	dst = appendPlaces(dst, f.Value, places)
 	if known {
-		dst = appendPlaces(append(dst, " ± "...), f.PlusMinus, places)
+		dst = appendPlaces(append(dst, " ± "...), *f.PlusMinus, places)
 	}
 	if unit := model.UnitInWords(f.Unit); unit != "" {
 		dst = append(append(dst, ' '), unit...)

@@ -162,8 +162,8 @@ func (r *row) takeFigures() {
 			if value = r.reader.real(f.Value, appendFigure); value.form == unknown {
 				break
 			}
-			if f.PlusMinus >= 0 {
-				plusMinus = r.reader.real(f.PlusMinus, appendFigure)
+			if f.PlusMinus != nil {
+				plusMinus = r.reader.real(*f.PlusMinus, appendFigure)
 			}
 			basis = r.reader.text(string(f.Basis))
 			break

@@ -175,10 +175,10 @@ type measured struct{}
 
 func (measured) Of(f model.Feature) (sheet figures.Sheet) {
 	for i, c := range figures.Columns(f.Kind) {
-		figure := model.Figure{Name: c.Name, Label: c.Label, Unit: c.Unit, Value: 100.00000000000003*float64(len(f.ID)) + 0.25*float64(i), PlusMinus: 0.31 * float64(i+1), Basis: model.Bases[i%len(model.Bases)]}
+		figure := model.Figure{Name: c.Name, Label: c.Label, Unit: c.Unit, Value: 100.00000000000003*float64(len(f.ID)) + 0.25*float64(i), PlusMinus: new(0.31 * float64(i+1)), Basis: model.Bases[i%len(model.Bases)]}
 		switch len(f.ID) % 4 {
 		case 1:
-			figure.PlusMinus = -1 // could not be worked out
+			figure.PlusMinus = nil // could not be worked out
 		case 2:
 			figure.Value = 12
 		}

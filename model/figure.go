@@ -1,15 +1,26 @@
 package model
 
+import "math"
+
 // Figure is a computed value and how good it is. PlusMinus is one standard deviation in
-// the figure's own unit; a negative PlusMinus means that it could not be worked out.
+// the figure's own unit, nil when it could not be worked out.
 type Figure struct {
-	Name      string  `json:"name"`  // as a field is named, with its unit: "lengthM"
-	Label     string  `json:"label"` // as a person reads it: "Length"
-	Value     float64 `json:"value"`
-	Unit      string  `json:"unit"` // UCUM code: "m", "m2", "%"; "1" for a plain number
-	PlusMinus float64 `json:"plusMinus"`
-	Basis     Basis   `json:"basis"`
-	Rule      string  `json:"rule"` // the computation it comes from, and the source of its rule
+	Name      string   `json:"name"`  // as a field is named, with its unit: "lengthM"
+	Label     string   `json:"label"` // as a person reads it: "Length"
+	Value     float64  `json:"value"`
+	Unit      string   `json:"unit"` // UCUM code: "m", "m2", "%"; "1" for a plain number
+	PlusMinus *float64 `json:"plusMinus,omitempty"`
+	Basis     Basis    `json:"basis"`
+	Rule      string   `json:"rule"` // the computation it comes from, and the source of its rule
+}
+
+// Known is a plus-minus as it is handed out: nil for one that is negative or no number,
+// which is how what is not known is carried through the working.
+func Known(plusMinus float64) *float64 {
+	if !(plusMinus >= 0) || math.IsInf(plusMinus, 0) {
+		return nil
+	}
+	return &plusMinus
 }
 
 // Caution is a sentence about safety, permits or a rule's limits, shown wherever the

@@ -140,7 +140,7 @@ func landWorkOf(kind *model.Kind, f model.Feature, sheet figures.Sheet, looks []
 		}
 		figured[fig.Name] = true
 		w.Figures = append(w.Figures, landFigure{
-			Name: fig.Name, Label: fig.Label, Value: fig.Value, Unit: fig.Unit, PlusMinus: known(fig.PlusMinus), Basis: fig.Basis,
+			Name: fig.Name, Label: fig.Label, Value: fig.Value, Unit: fig.Unit, PlusMinus: fig.PlusMinus, Basis: fig.Basis,
 		})
 	}
 	for _, c := range sheet.Checks {

@@ -336,7 +336,4 @@ func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
 	if len(shown) != 1 || shown[0].Thalweg != "good" {
 		t.Errorf("landSectionsOf: got %+v, want the good one alone", shown)
 	}
-	if got := known(math.Inf(1)); got != -1 {
-		t.Errorf("known(+Inf): got %v, want -1", got)
-	}
 }

@@ -37,8 +37,8 @@ type landPair struct {
 	Lower      string   `json:"lower"` // id of the dam
 	Upper      string   `json:"upper"`
 	SpacingM   float64  `json:"spacingM"`
-	PlusMinusM float64  `json:"plusMinusM"` // negative: not known
-	StepM      *float64 `json:"stepM"`      // upper toe less lower crest; null: not levelled
+	PlusMinusM *float64 `json:"plusMinusM,omitempty"` // absent when not known
+	StepM      *float64 `json:"stepM"`                // upper toe less lower crest; null: not levelled
 	Verdict    string   `json:"verdict"`
 }
 
@@ -80,7 +80,7 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 			for _, p := range s.Pairs {
 				out.Pairs = append(out.Pairs, landPair{
 					Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
-					PlusMinusM: known(p.PlusMinusM), StepM: p.StepM, Verdict: string(p.Verdict),
+					PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict),
 				})
 			}
 		}
@@ -115,11 +115,3 @@ func (s *landSection) finite() bool {
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
-
-// known makes a plus-minus that JSON cannot hold an unknown one.
-func known(plusMinus float64) float64 {
-	if !finite(plusMinus) {
-		return -1
-	}
-	return plusMinus
-}

@@ -57,7 +57,7 @@ type landFigure struct {
 	Label     string      `json:"label"`
 	Value     float64     `json:"value"`
 	Unit      string      `json:"unit"`
-	PlusMinus float64     `json:"plusMinus"` // one standard deviation; negative: not known
+	PlusMinus *float64    `json:"plusMinus,omitempty"` // one standard deviation; absent when not known
 	Basis     model.Basis `json:"basis"`
 }
 

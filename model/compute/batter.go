@@ -27,17 +27,17 @@ type batterRow struct {
 
 type batterOut struct {
 	CutM3              float64         `json:"cutM3" unit:"m3" doc:"with the toe where it is and all of it cut; as it lies, not bulked"`
-	CutPlusMinusM3     float64         `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	CutPlusMinusM3     float64         `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	WidthM             float64         `json:"widthM" unit:"m" doc:"the brink moves back so far"`
-	WidthPlusMinusM    float64         `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	WidthPlusMinusM    float64         `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	AreaM2             float64         `json:"areaM2" unit:"m2" doc:"of the new batter in plan, toe to brink"`
-	AreaPlusMinusM2    float64         `json:"areaPlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	AreaPlusMinusM2    float64         `json:"areaPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
 	LandM2             float64         `json:"landM2" unit:"m2" doc:"of that, beyond the present brink"`
-	LandPlusMinusM2    float64         `json:"landPlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	LandPlusMinusM2    float64         `json:"landPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
 	FaceLengthM        float64         `json:"faceLengthM" unit:"m" doc:"up the slope, toe to brink"`
 	FaceDeg            float64         `json:"faceDeg" unit:"deg" doc:"from level"`
 	FaceM2             float64         `json:"faceM2" unit:"m2" doc:"measured on the slope: to spread topsoil and net over"`
-	FacePlusMinusM2    float64         `json:"facePlusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
+	FacePlusMinusM2    float64         `json:"facePlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
 	TopsoilM3          *float64        `json:"topsoilM3,omitempty" unit:"m3" doc:"none without its depth"`
 	TopsoilPlusMinusM3 *float64        `json:"topsoilPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation, the depth taken as exact; none when not known"`
 	Balanced           *balancedOut    `json:"balanced,omitempty" doc:"the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow"`
@@ -49,9 +49,9 @@ type batterOut struct {
 
 type balancedOut struct {
 	CutM3           float64 `json:"cutM3" unit:"m3" doc:"and as much fill, no bulking reckoned"`
-	CutPlusMinusM3  float64 `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	CutPlusMinusM3  float64 `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	WidthM          float64 `json:"widthM" unit:"m" doc:"the brink moves back, and the toe forward, so far"`
-	WidthPlusMinusM float64 `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	WidthPlusMinusM float64 `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 }
 
 type batterSoilOut struct {

@@ -24,9 +24,9 @@ type channelFlowIn struct {
 
 type channelFlowOut struct {
 	DepthM           float64         `json:"depthM" unit:"m" doc:"of the water"`
-	DepthPlusMinusM  float64         `json:"depthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	DepthPlusMinusM  float64         `json:"depthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	FlowM3S          float64         `json:"flowM3S" unit:"m3/s" doc:"the flow"`
-	FlowPlusMinusM3S float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; negative when not known"`
+	FlowPlusMinusM3S float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; none when not known"`
 	VelocityMS       float64         `json:"velocityMS" unit:"m/s" doc:"mean"`
 	AreaM2           float64         `json:"areaM2" unit:"m2" doc:"of the water across the channel"`
 	WettedM          float64         `json:"wettedM" unit:"m" doc:"wetted perimeter"`

@@ -24,11 +24,11 @@ type contourPeg struct {
 
 type contourCheckOut struct {
 	MeanLevelM         float64         `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64         `json:"plusMinusM" unit:"m" doc:"of the mean level; negative when not known"`
+	PlusMinusM         float64         `json:"plusMinusM" unit:"m" doc:"of the mean level; none when not known"`
 	Worst              worstPeg        `json:"worst" doc:"the peg farthest off the mean"`
 	OffsM              []float64       `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
 	GradesPct          []float64       `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; negative when not known"`
+	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; none when not known"`
 	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
 	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
 	Verdict            string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
@@ -81,7 +81,7 @@ type worstPeg struct {
 	Peg        int     `json:"peg" unit:"1" doc:"number of the peg, counted from 1"`
 	Name       string  `json:"name,omitempty" doc:"its name"`
 	OffM       float64 `json:"offM" unit:"m" doc:"above the mean; minus is below"`
-	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM; negative when not known"`
+	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM; none when not known"`
 }
 
 type lowPoint struct {

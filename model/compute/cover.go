@@ -34,7 +34,7 @@ type coverVerdict struct {
 
 type groundCoverOut struct {
 	CoverPct     float64         `json:"coverPct" unit:"%" doc:"share of the ground that is covered"`
-	PlusMinusPct float64         `json:"plusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	PlusMinusPct float64         `json:"plusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
 	LowPct       float64         `json:"lowPct" unit:"%" doc:"lower 95 % limit"`
 	HighPct      float64         `json:"highPct" unit:"%" doc:"upper 95 % limit"`
 	MeetsTarget  string          `json:"meetsTarget,omitempty" choices:"yes|no|cannot tell" doc:"whether the chosen or local target is met; none without one"`

@@ -27,9 +27,9 @@ type damPairOut struct {
 	Lower             string   `json:"lower" doc:"the dam downstream"`
 	Upper             string   `json:"upper" doc:"the next dam upstream"`
 	SpacingM          float64  `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
-	SpacingPlusMinusM float64  `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	SpacingPlusMinusM float64  `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	StepM             float64  `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
-	StepPlusMinusM    float64  `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	StepPlusMinusM    float64  `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	Verdict           string   `json:"verdict" doc:"level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels"`
 	Basis             string   `json:"basis" doc:"what the step rests on"`
 	Hump              *humpOut `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`

@@ -26,14 +26,14 @@ type damLayoutIn struct {
 type damLayoutOut struct {
 	Dams               []damOut              `json:"dams" doc:"from the lowest up"`
 	SpacingsM          []float64             `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
-	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; negative when not known"`
+	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; none when not known"`
 	Count              int                   `json:"count" doc:"number of dams"`
 	CrestHeightM       float64               `json:"crestHeightM" unit:"m" doc:"the height used"`
 	DepositSlopePct    float64               `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
 	MaxBedSlopePct     *float64              `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
-	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; negative when not known"`
+	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; none when not known"`
 	GuardedM           float64               `json:"guardedM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
-	GuardedPlusMinusM  float64               `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	GuardedPlusMinusM  float64               `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	Bare               []works.BareReach     `json:"bare" doc:"bed within reaches without dams that no silt will cover"`
 	Unguarded          []works.UnguardedHead `json:"unguarded" doc:"gully heads below which no dam could be put"`
 	Basis              string                `json:"basis" doc:"what the levels come from"`
@@ -51,7 +51,7 @@ type layoutOut struct {
 	CrestHeightM      float64  `json:"crestHeightM" unit:"m" doc:"of its dams"`
 	Count             int      `json:"count" unit:"1" doc:"number of dams"`
 	GuardedM          float64  `json:"guardedM" unit:"m" doc:"length of bed that silt will cover"`
-	GuardedPlusMinusM float64  `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	GuardedPlusMinusM float64  `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	Bill              *billOut `json:"bill,omitempty" doc:"what its dams take, if a build was given"`
 	Dams              []damOut `json:"dams" doc:"from the lowest up"`
 }

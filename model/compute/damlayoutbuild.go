@@ -49,10 +49,10 @@ func damRates(in []rateIn) works.Rates {
 // damOverflow is the notch that every dam of the layout has.
 type damOverflow struct {
 	HeadM              float64 `json:"headM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
-	HeadPlusMinusM     float64 `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	HeadPlusMinusM     float64 `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	FreeboardM         float64 `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
 	AbutmentHeightM    float64 `json:"abutmentHeightM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
-	AbutmentPlusMinusM float64 `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	AbutmentPlusMinusM float64 `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	NotchLengthM       float64 `json:"notchLengthM" unit:"m" doc:"along the crest"`
 	cautions           []model.Caution
 }
@@ -79,10 +79,10 @@ func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 type damOut struct {
 	works.DamSite
 	AbutmentLevelM     *float64 `json:"abutmentLevelM,omitempty" unit:"m" doc:"of the dam's ends: crest, head and freeboard; with a notch"`
-	AbutmentPlusMinusM *float64 `json:"abutmentPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of that level; negative when not known"`
+	AbutmentPlusMinusM *float64 `json:"abutmentPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of that level; none when not known"`
 	ApronLengthM       *float64 `json:"apronLengthM,omitempty" unit:"m" doc:"of rock below the toe; with a build, as are those below"`
 	RockM3             *float64 `json:"rockM3,omitempty" unit:"m3" doc:"body, key, apron and wastage"`
-	RockPlusMinusM3    *float64 `json:"rockPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation; negative when not known"`
+	RockPlusMinusM3    *float64 `json:"rockPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation; none when not known"`
 	KeyM3              *float64 `json:"keyM3,omitempty" unit:"m3" doc:"trench to dig"`
 	NetM2              *float64 `json:"netM2,omitempty" unit:"m2" doc:"netting"`
 	Posts              *int     `json:"posts,omitempty" unit:"1" doc:"number of posts"`
@@ -120,11 +120,11 @@ func (d *damOut) take(q works.DamQuantities) {
 // billOut is what all dams of one layout take.
 type billOut struct {
 	RockM3          float64      `json:"rockM3" unit:"m3" doc:"body, keys, aprons and wastage"`
-	RockPlusMinusM3 float64      `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation, the sizes being shared by all dams; negative when not known"`
+	RockPlusMinusM3 float64      `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation, the sizes being shared by all dams; none when not known"`
 	Hours           *float64     `json:"hours,omitempty" unit:"h" doc:"of what has a rate for hours"`
-	HoursPlusMinus  *float64     `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation from the quantities alone; negative when not known"`
+	HoursPlusMinus  *float64     `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation from the quantities alone; none when not known"`
 	Cost            *float64     `json:"cost,omitempty" unit:"1" doc:"of what has a rate for cost, in your currency"`
-	CostPlusMinus   *float64     `json:"costPlusMinus,omitempty" unit:"1" doc:"one standard deviation from the quantities alone; negative when not known"`
+	CostPlusMinus   *float64     `json:"costPlusMinus,omitempty" unit:"1" doc:"one standard deviation from the quantities alone; none when not known"`
 	Rows            []billRowOut `json:"rows" doc:"item by item"`
 	Unpriced        []string     `json:"unpriced" doc:"items without a rate: the sums lack them"`
 }
@@ -132,7 +132,7 @@ type billOut struct {
 type billRowOut struct {
 	Item      string   `json:"item" doc:"what is needed"`
 	Quantity  float64  `json:"quantity" unit:"1" doc:"how much, in the row's unit"`
-	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation in the row's unit; negative when not known"`
+	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation in the row's unit; none when not known"`
 	Unit      string   `json:"unit" doc:"of the quantity"`
 	Hours     *float64 `json:"hours,omitempty" unit:"h" doc:"by the rate"`
 	Cost      *float64 `json:"cost,omitempty" unit:"1" doc:"by the rate"`

@@ -22,7 +22,7 @@ type pegOut struct {
 	Spot              string   `json:"spot" doc:"toe, crest or abutment"`
 	LevelM            float64  `json:"levelM" unit:"m" doc:"to set out"`
 	ReadingM          *float64 `json:"readingM,omitempty" unit:"m" doc:"to look for on the staff"`
-	ReadingPlusMinusM float64  `json:"readingPlusMinusM" unit:"m" doc:"one standard deviation, of the two levels it lies between; negative when not known"`
+	ReadingPlusMinusM float64  `json:"readingPlusMinusM" unit:"m" doc:"one standard deviation, of the two levels it lies between; none when not known"`
 	Cannot            string   `json:"cannot,omitempty" doc:"why there is no reading, and what to do"`
 	ReadM             *float64 `json:"readM,omitempty" unit:"m" doc:"as read"`
 	OffM              *float64 `json:"offM,omitempty" unit:"m" doc:"how far the foot of the staff is above the level; minus is below"`

@@ -23,6 +23,9 @@
 //
 //  4. Add golden inputs, good ones and refused ones, in testdata/compute.
 //
+// A plus-minus is named as its figure with PlusMinus before the unit, and is negative when
+// not known: it is then left out, and figure and plus-minus end at the digits they deserve.
+//
 // Reading, naming of faults, explanation, JSON Schemas and the refusal of answers that are
 // not numbers then come by themselves.
 package compute

@@ -11,11 +11,11 @@ import (
 // encode writes the struct that out points to. An answer with a value that is not a
 // finite number is refused whole: no reader of JSON could take it, and none should.
 // Lists that are empty are written as [], and minus nought as nought.
-func (s shapes) encode(out any) ([]byte, error) {
+func (s shapes) encode(out any, digits digits) ([]byte, error) {
 	if path, ok := s.settle(reflect.ValueOf(out).Elem()); !ok {
 		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
-	w := writer{make([]byte, 0, 4<<10), s}
+	w := writer{out: make([]byte, 0, 4<<10), shapes: s, figures: digits == deserved}
 	w.value(reflect.ValueOf(out))
 	return w.out, nil
 }

@@ -85,10 +85,10 @@ type gullyInterval struct {
 
 type gullyVolumeOut struct {
 	VolumeM3               float64         `json:"volumeM3" unit:"m3" doc:"earth gone from below the lines joining the brinks"`
-	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation, readings and way of surveying together; negative when not known"`
-	ReadingPlusMinusM3     float64         `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; negative when not known"`
+	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation, readings and way of surveying together; none when not known"`
+	ReadingPlusMinusM3     float64         `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; none when not known"`
 	ErodedTonnes           *float64        `json:"erodedTonnes,omitempty" unit:"t" doc:"dry mass of that earth; none without a bulk density"`
-	ErodedTonnesPlusMinusT *float64        `json:"erodedTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; negative when not known"`
+	ErodedTonnesPlusMinusT *float64        `json:"erodedTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
 	AreasM2                []float64       `json:"areasM2" unit:"m2" doc:"area of each section"`
 	Intervals              []gullyInterval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
 	ReadsHighM3            float64         `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`

@@ -20,16 +20,16 @@ type headGrowthIn struct {
 }
 
 type growthStep struct {
-	From                   string  `json:"from" doc:"day of the earlier outline"`
-	To                     string  `json:"to" doc:"day of the later outline"`
-	FromM2                 float64 `json:"fromM2" unit:"m2" doc:"area of the earlier outline"`
-	ToM2                   float64 `json:"toM2" unit:"m2" doc:"area of the later outline"`
-	GrowthM2               float64 `json:"growthM2" unit:"m2" doc:"what it gained"`
-	PlusMinusM2            float64 `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; negative when not known"`
-	RateM2PerYear          float64 `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
-	RatePlusMinusM2PerYear float64 `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; negative when not known"`
-	LeastProvableM2        float64 `json:"leastProvableM2" unit:"m2" doc:"the least growth that could be told from none, at 95 %; negative when not known"`
-	MoreThanNoise          string  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
+	From                   string   `json:"from" doc:"day of the earlier outline"`
+	To                     string   `json:"to" doc:"day of the later outline"`
+	FromM2                 float64  `json:"fromM2" unit:"m2" doc:"area of the earlier outline"`
+	ToM2                   float64  `json:"toM2" unit:"m2" doc:"area of the later outline"`
+	GrowthM2               float64  `json:"growthM2" unit:"m2" doc:"what it gained"`
+	PlusMinusM2            float64  `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
+	RateM2PerYear          float64  `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
+	RatePlusMinusM2PerYear float64  `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; none when not known"`
+	LeastProvableM2        *float64 `json:"leastProvableM2,omitempty" unit:"m2" doc:"the least growth that could be told from none, at 95 %; none when not known"`
+	MoreThanNoise          string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
 }
 
 type headGrowthOut struct {
@@ -81,5 +81,5 @@ var headGrowth = define(Doc{
 
 func growthOut(g monitor.Growth) growthStep {
 	return growthStep{g.From.String(), g.To.String(), g.FromM2, g.ToM2, g.GrowthM2, g.PlusMinusM2,
-		g.RateM2PerYear, g.RatePlusMinusM2PerYear, g.LeastProvableM2, string(g.MoreThanNoise)}
+		g.RateM2PerYear, g.RatePlusMinusM2PerYear, known(g.LeastProvableM2), string(g.MoreThanNoise)}
 }

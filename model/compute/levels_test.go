@@ -33,24 +33,24 @@ func TestAnswersAboutLevels(t *testing.T) {
 	tests := []struct{ name, in, want string }{
 		{"level-run", levelSeeds["level-run"][1],
 			`{"rows":[{"point":"A","setup":0,"levelM":10,"instrumentLevelM":11,"adjustedLevelM":10,"plusMinusM":0,"basis":"levelled"},` +
-				`{"point":"roof","setup":1,"levelM":13.5,"riseM":3.5,"adjustedLevelM":13.502,"plusMinusM":0.002828,"basis":"levelled"},` +
+				`{"point":"roof","setup":1,"levelM":13.5,"riseM":3.5,"adjustedLevelM":13.502,"plusMinusM":0.00283,"basis":"levelled"},` +
 				`{"point":"slip","struck":true,"setup":0},` +
-				`{"point":"B","setup":1,"levelM":10.5,"fallM":3,"adjustedLevelM":10.502,"plusMinusM":0.002828,"basis":"levelled"}],` +
+				`{"point":"B","setup":1,"levelM":10.5,"fallM":3,"adjustedLevelM":10.502,"plusMinusM":0.00283,"basis":"levelled"}],` +
 				`"sums":{"bs":1,"fs":0.5,"rise":3.5,"fall":3},"arithmeticOK":true,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true,` +
 				`"closedToRow":4,"closures":[{"row":4,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true}],"adjustedBy":"set-ups","basis":"levelled","reasons":[],` +
 				`"cautions":[{"about":"levelM","text":"A run that closes can still hide a staff misread on an intermediate sight: nothing hangs on it, so nothing checks it."}]}`},
 		{"level-run", `{"rows":[{"bs":1,"knownLevelM":10},{"fs":2}]}`,
 			`{"rows":[{"point":"","setup":0,"levelM":10,"instrumentLevelM":11,"plusMinusM":0,"basis":"unproven"},` +
-				`{"point":"","setup":1,"levelM":9,"fallM":1,"plusMinusM":0.002828,"basis":"unproven"}],` +
+				`{"point":"","setup":1,"levelM":9,"fallM":1,"plusMinusM":0.00283,"basis":"unproven"}],` +
 				`"sums":{"bs":1,"fs":2,"rise":0,"fall":1},"arithmeticOK":true,"setups":1,"closed":false,"closures":[],"adjustedBy":"none","basis":"unproven",` +
 				`"reasons":["The run never closes on a known level; if it ends where it started, give the level there too."],"cautions":[]}`},
 		{"staff-reading", levelSeeds["staff-reading"][1],
 			`{"readingM":1.435,"levelM":50.222,"offM":-0.185,"move":"move to ground 0.185 m higher"}`},
 		{"contour-check", levelSeeds["contour-check"][0],
-			`{"meanLevelM":50.0225,"plusMinusM":0.001414,"worst":{"peg":3,"name":"third","offM":0.0675,"plusMinusM":0.002449},"offsM":[-0.0225,-0.0225,0.0675,-0.0225],` +
+			`{"meanLevelM":50.0225,"plusMinusM":0.00141,"worst":{"peg":3,"name":"third","offM":0.0675,"plusMinusM":0.00245},"offsM":[-0.0225,-0.0225,0.0675,-0.0225],` +
 				`"gradesPct":[0,0.9,-0.9],"gradesPlusMinusPct":[0.04,0.04,0.04],"lowPoints":[],"drainsTo":"both ends","verdict":"fails","basis":"levelled",` +
 				`"reasons":["Peg third is 0.068 m high: move it downhill."],` +
-				`"reaches":[{"fromM":18.0556,"fromPlusMinusM":0.207686,"toM":21.9444,"toPlusMinusM":0.207686,"offM":0.0675,"plusMinusM":0.002449,"worstPeg":3,"worstName":"third","sure":true,` +
+				`"reaches":[{"fromM":18.056,"fromPlusMinusM":0.208,"toM":21.944,"toPlusMinusM":0.208,"offM":0.0675,"plusMinusM":0.00245,"worstPeg":3,"worstName":"third","sure":true,` +
 				`"waterRuns":"both ways","drainsToPegs":[1,4],"text":"From 18.1 to 21.9 m the line runs up to 0.068 m above the contour (peg third): water runs both ways, to peg 1 and peg 4."}],` +
 				`"cautions":` + contourCautionsJSON + `}`},
 	}

@@ -69,11 +69,11 @@ type longSectionIn struct {
 
 type longSectionOut struct {
 	LengthM               float64         `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
-	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	FallM                 float64         `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
-	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
-	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
 	Basis                 string          `json:"basis" doc:"what the levels come from"`
 	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
 	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`

@@ -65,7 +65,7 @@ func TestRetreatDoor(t *testing.T) {
 	}
 	limit := modeltest.Named(t, "gully", "RT10")
 	run(t, "retreat", `{"bearingDeg": 0, "visits": [{"date": "2023-03-01", "position": [146.26, -20.08], "accuracyM": 3}, {"date": "2024-03-01", "position": [146.26, -20.07995], "accuracyM": 3}]}`, &out)
-	limit.Check(t, "limit", out.LeastProvableM)
+	limit.Check(t, "limit", *out.LeastProvableM)
 	if out.MoreThanNoise != "no" || out.Basis != "GPS" { // 5.5 m
 		t.Errorf("retreat by fixes = %+v, want no more than noise", out)
 	}

@@ -26,13 +26,13 @@ type notchIn struct {
 
 type notchOut struct {
 	HeadM                 float64         `json:"headM" unit:"m" doc:"of the water above the bottom of the notch"`
-	HeadPlusMinusM        float64         `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	HeadPlusMinusM        float64         `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	FlowM3S               float64         `json:"flowM3S" unit:"m3/s" doc:"over the notch"`
-	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; negative when not known"`
+	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; none when not known"`
 	CrestLengthM          float64         `json:"crestLengthM" unit:"m" doc:"of the notch's level bottom"`
-	CrestLengthPlusMinusM float64         `json:"crestLengthPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	CrestLengthPlusMinusM float64         `json:"crestLengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	AbutmentHeightM       float64         `json:"abutmentHeightM" unit:"m" doc:"of the dam's ends above the bottom of the notch: head and freeboard"`
-	AbutmentPlusMinusM    float64         `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	AbutmentPlusMinusM    float64         `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	FreeboardM            float64         `json:"freeboardM" unit:"m" doc:"the freeboard used"`
 	WaterWidthM           float64         `json:"waterWidthM" unit:"m" doc:"of the water's surface at the head"`
 	NotchWidthM           float64         `json:"notchWidthM" unit:"m" doc:"of the notch at the height of the ends"`

@@ -27,6 +27,9 @@ type field struct {
 	unit     string
 	doc      string
 	choices  []string
+
+	plusMinus bool  // of an output: left out when negative, which is not known
+	spread    []int // where the plus-minus of this figure is, which of a plus-minus is itself
 }
 
 // shapes remembers the fields of the structs met while reading or writing one object, so
@@ -64,7 +67,7 @@ func fieldsOf(t reflect.Type) []field {
 		f := t.Field(i)
 		if f.Anonymous && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == "" {
 			for _, inner := range fieldsOf(f.Type) {
-				inner.index = append([]int{i}, inner.index...)
+				inner.index, inner.spread = append([]int{i}, inner.index...), nil
 				all = append(all, inner)
 			}
 			continue
@@ -83,6 +86,7 @@ func fieldsOf(t reflect.Type) []field {
 		}
 		all = append(all, one)
 	}
+	pair(all)
 	return all
 }
 

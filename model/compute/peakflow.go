@@ -36,14 +36,14 @@ type peakFlowIn struct {
 
 type peakFlowOut struct {
 	FlowM3S               float64         `json:"flowM3S" unit:"m3/s" doc:"peak"`
-	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation, from the inputs alone; negative when not known"`
+	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation, from the inputs alone; none when not known"`
 	IntensityMmH          float64         `json:"intensityMmH" unit:"mm/h" doc:"the intensity used"`
-	IntensityPlusMinusMmH float64         `json:"intensityPlusMinusMmH" unit:"mm/h" doc:"one standard deviation; negative when not known"`
+	IntensityPlusMinusMmH float64         `json:"intensityPlusMinusMmH" unit:"mm/h" doc:"one standard deviation; none when not known"`
 	DurationMin           *float64        `json:"durationMin,omitempty" unit:"min" doc:"the duration it was read at"`
 	AreaHa                float64         `json:"areaHa" unit:"har" doc:"of the whole catchment"`
-	AreaPlusMinusHa       float64         `json:"areaPlusMinusHa" unit:"har" doc:"one standard deviation; negative when not known"`
+	AreaPlusMinusHa       float64         `json:"areaPlusMinusHa" unit:"har" doc:"one standard deviation; none when not known"`
 	Coefficient           float64         `json:"coefficient" unit:"1" doc:"the coefficient used, weighted by area"`
-	CoefficientPlusMinus  float64         `json:"coefficientPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	CoefficientPlusMinus  float64         `json:"coefficientPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	Parts                 []partOut       `json:"parts" doc:"the pieces, as used"`
 	OtherReadings         []readingOut    `json:"otherReadings" doc:"what the other ways of reading between durations lead to"`
 	Event                 string          `json:"event,omitempty" doc:"as given"`
@@ -54,7 +54,7 @@ type peakFlowOut struct {
 type partOut struct {
 	AreaHa               float64 `json:"areaHa" unit:"har" doc:"of this part"`
 	Coefficient          float64 `json:"coefficient" unit:"1" doc:"the middle where the source gives a range"`
-	CoefficientPlusMinus float64 `json:"coefficientPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	CoefficientPlusMinus float64 `json:"coefficientPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	Low                  float64 `json:"low" unit:"1" doc:"the least the source gives"`
 	High                 float64 `json:"high" unit:"1" doc:"the most the source gives"`
 	Source               string  `json:"source" doc:"whose coefficient it is"`

@@ -66,7 +66,7 @@ type pricedOut struct {
 	Item           string   `json:"item" doc:"what is counted"`
 	Quantity       float64  `json:"quantity" doc:"how much of it"`
 	Unit           string   `json:"unit" doc:"in which unit"`
-	PlusMinus      float64  `json:"plusMinus" doc:"one standard deviation in the same unit; negative when not known"`
+	PlusMinus      float64  `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
 	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of work; none without a rate"`
 	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation, the rate taken as exact; none when not known"`
 	Cost           *float64 `json:"cost,omitempty" doc:"in currency; none without a rate"`

@@ -59,7 +59,7 @@ type Doc struct {
 type Computation struct {
 	Doc
 	in, out reflect.Type
-	run     func([]byte) ([]byte, error)
+	run     func(in []byte, digits digits) ([]byte, error)
 }
 
 // All lists every computation in the order of the table.
@@ -95,7 +95,7 @@ func Run(name string, in []byte) ([]byte, error) {
 }
 
 // Run is the package's Run for this computation.
-func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in) }
+func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in, deserved) }
 
 // Inputs describes the fields of the input object.
 func (c Computation) Inputs() []Parameter { return describe(c.in) }
@@ -116,7 +116,7 @@ func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
 		Doc: doc,
 		in:  reflect.TypeFor[In](),
 		out: reflect.TypeFor[Out](),
-		run: func(text []byte) ([]byte, error) {
+		run: func(text []byte, digits digits) ([]byte, error) {
 			var in In
 			if p := known().decode(text, &in); p != nil {
 				return nil, p
@@ -125,7 +125,7 @@ func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
 			if err != nil {
 				return nil, problem(err)
 			}
-			return known().encode(&out)
+			return known().encode(&out, digits)
 		},
 	}
 }

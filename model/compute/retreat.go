@@ -48,18 +48,18 @@ type retreatStep struct {
 	To                    string   `json:"to" doc:"day of the later visit"`
 	Years                 float64  `json:"years" unit:"a" doc:"between them, by the calendar: an anniversary is a whole number of years"`
 	RetreatM              float64  `json:"retreatM" unit:"m" doc:"up the gully; negative is down it"`
-	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	RateMPerYear          float64  `json:"rateMPerYear" unit:"m/a" doc:"retreat over years"`
-	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; negative when not known"`
+	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; none when not known"`
 	WetSeasons            *float64 `json:"wetSeasons,omitempty" unit:"1" doc:"wet seasons between, a started one by its part"`
 	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where less than half of one lies between"`
-	LeastProvableM        float64  `json:"leastProvableM" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; negative when not known"`
+	LeastProvableM        *float64 `json:"leastProvableM,omitempty" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; none when not known"`
 	MoreThanNoise         string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
 }
 
 type retreatTrend struct {
 	RateMPerYear      float64 `json:"rateMPerYear" unit:"m/a" doc:"of the straight line through all visits, by least squares"`
-	PlusMinusMPerYear float64 `json:"plusMinusMPerYear" unit:"m/a" doc:"one standard deviation from the accuracies; negative when not known"`
+	PlusMinusMPerYear float64 `json:"plusMinusMPerYear" unit:"m/a" doc:"one standard deviation from the accuracies; none when not known"`
 	ScatterMPerYear   float64 `json:"scatterMPerYear" unit:"m/a" doc:"standard error from how far the visits lie off the line: large where the head moves by fits and starts"`
 	MoreThanNoise     string  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter"`
 }
@@ -161,7 +161,7 @@ func accuracyOr(m *float64, otherwise float64) (float64, error) {
 
 func stepOut(s monitor.Step) retreatStep {
 	out := retreatStep{From: s.From.String(), To: s.To.String(), Years: s.Years, RetreatM: s.RetreatM, PlusMinusM: s.PlusMinusM,
-		RateMPerYear: s.RateMPerYear, RatePlusMinusMPerYear: s.RatePlusMinusMPerYear, LeastProvableM: s.LeastProvableM, MoreThanNoise: string(s.MoreThanNoise)}
+		RateMPerYear: s.RateMPerYear, RatePlusMinusMPerYear: s.RatePlusMinusMPerYear, LeastProvableM: known(s.LeastProvableM), MoreThanNoise: string(s.MoreThanNoise)}
 	if s.Seasons >= 0 {
 		out.WetSeasons = &s.Seasons
 	}

@@ -39,7 +39,7 @@ type screenReason struct {
 	Limit     string   `json:"limit" doc:"what has to hold"`
 	Threshold *float64 `json:"threshold,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no"`
 	Measured  *float64 `json:"measured,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no, or when not measured"`
-	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation of it; negative when not known"`
+	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation of it; none when not known"`
 	Verdict   string   `json:"verdict" choices:"holds|does not hold|too close to tell|not measured" doc:"whether it holds"`
 	Source    string   `json:"source" doc:"where the threshold comes from"`
 }

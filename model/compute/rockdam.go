@@ -92,16 +92,16 @@ type rockDamOut struct {
 	FillM3               float64         `json:"fillM3" unit:"m3" doc:"of the body before the notch is taken out"`
 	NotchM3              float64         `json:"notchM3" unit:"m3" doc:"taken out of the body"`
 	RockM3               float64         `json:"rockM3" unit:"m3" doc:"rock in the body"`
-	RockPlusMinusM3      float64         `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	RockPlusMinusM3      float64         `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	KeyM3                float64         `json:"keyM3" unit:"m3" doc:"trench to dig; filled with rock or brush as the dam is"`
-	KeyPlusMinusM3       float64         `json:"keyPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	KeyPlusMinusM3       float64         `json:"keyPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	ApronM3              float64         `json:"apronM3" unit:"m3" doc:"rock below the toe"`
-	ApronPlusMinusM3     float64         `json:"apronPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	ApronPlusMinusM3     float64         `json:"apronPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	ApronLengthM         float64         `json:"apronLengthM" unit:"m" doc:"along the stream"`
 	ApronWidthM          float64         `json:"apronWidthM" unit:"m" doc:"across the stream"`
 	WastageM3            float64         `json:"wastageM3" unit:"m3" doc:"rock lost and left over"`
 	TotalRockM3          float64         `json:"totalRockM3" unit:"m3" doc:"body, key, apron and wastage: what to cart"`
-	TotalRockPlusMinusM3 float64         `json:"totalRockPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	TotalRockPlusMinusM3 float64         `json:"totalRockPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	RockTonnes           *float64        `json:"rockTonnes,omitempty" unit:"t" doc:"of all rock; none without its bulk density"`
 	NetM2                *float64        `json:"netM2,omitempty" unit:"m2" doc:"netting with its foot in the key and its overlap"`
 	NetPlusMinusM2       *float64        `json:"netPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation; none when not known"`
@@ -130,7 +130,7 @@ type quantityOut struct {
 	Item      string  `json:"item" doc:"what is counted"`
 	Unit      string  `json:"unit" doc:"in which unit"`
 	Quantity  float64 `json:"quantity" doc:"how much of it"`
-	PlusMinus float64 `json:"plusMinus" doc:"one standard deviation in the same unit; negative when not known"`
+	PlusMinus float64 `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
 }
 
 type heightRuleOut struct {

@@ -37,10 +37,10 @@ type sedimentIn struct {
 type siltCaught struct {
 	Name                string   `json:"name" doc:"the dam"`
 	CaughtM3            float64  `json:"caughtM3" unit:"m3" doc:"silt behind it: through the probes, or the even wedge to its height"`
-	CaughtPlusMinusM3   float64  `json:"caughtPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	CaughtPlusMinusM3   float64  `json:"caughtPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	CaughtTonnes        *float64 `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
 	CapacityM3          float64  `json:"capacityM3" unit:"m3" doc:"of the wedge to the crest"`
-	CapacityPlusMinusM3 float64  `json:"capacityPlusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	CapacityPlusMinusM3 float64  `json:"capacityPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	FilledPct           float64  `json:"filledPct" unit:"%" doc:"caught over capacity; above 100 where silt lies steeper than reckoned"`
 	WedgeM3             float64  `json:"wedgeM3" unit:"m3" doc:"the even wedge to the silt's height at the dam, to compare with what was probed"`
 	SiltHeightM         float64  `json:"siltHeightM" unit:"m" doc:"of the silt at the dam"`
@@ -50,9 +50,9 @@ type siltCaught struct {
 
 type sedimentOut struct {
 	CaughtM3               float64         `json:"caughtM3" unit:"m3" doc:"behind all the dams"`
-	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation; negative when not known"`
+	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	CaughtTonnes           *float64        `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
-	CaughtTonnesPlusMinusT *float64        `json:"caughtTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; negative when not known"`
+	CaughtTonnesPlusMinusT *float64        `json:"caughtTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
 	CapacityM3             float64         `json:"capacityM3" unit:"m3" doc:"of all the wedges to their crests"`
 	FilledPct              float64         `json:"filledPct" unit:"%" doc:"caught over capacity"`
 	FilledDams             int             `json:"filledDams" unit:"1" doc:"dams that have done their job"`

@@ -32,18 +32,18 @@ type soilLossIn struct {
 
 type soilLossOut struct {
 	Ratio           float64         `json:"ratio" unit:"1" doc:"soil loss after over soil loss before, all else equal; below 1 is less"`
-	PlusMinus       float64         `json:"plusMinus" unit:"1" doc:"one standard deviation of the ratio; negative when not known"`
+	PlusMinus       float64         `json:"plusMinus" unit:"1" doc:"one standard deviation of the ratio; none when not known"`
 	Verdict         string          `json:"verdict" choices:"less loss|more loss|too close to tell|not known" doc:"whether the covers differ by more than they scatter, 95 in 100"`
 	CoverSeries     string          `json:"coverSeries" doc:"the series both covers were read off"`
 	CBefore         float64         `json:"cBefore" unit:"1" doc:"cover factor before"`
-	CBeforePM       float64         `json:"cBeforePlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	CBeforePM       float64         `json:"cBeforePlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	CAfter          float64         `json:"cAfter" unit:"1" doc:"cover factor after"`
-	CAfterPM        float64         `json:"cAfterPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	CAfterPM        float64         `json:"cAfterPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	Formula         string          `json:"formula" choices:"usle|rusle" doc:"the formula of the topographic factor"`
 	LSBefore        float64         `json:"lsBefore" unit:"1" doc:"topographic factor before"`
-	LSBeforePM      float64         `json:"lsBeforePlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	LSBeforePM      float64         `json:"lsBeforePlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	LSAfter         float64         `json:"lsAfter" unit:"1" doc:"topographic factor after"`
-	LSAfterPM       float64         `json:"lsAfterPlusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	LSAfterPM       float64         `json:"lsAfterPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	Others          []otherRatio    `json:"others" doc:"what the same covers give in the other series; never an average of them"`
 	TonnesPerHaYear *tonnesOut      `json:"tonnesPerHaYear,omitempty" doc:"only where r and k were given with their sources"`
 	Basis           string          `json:"basis" doc:"what length and slope come from"`
@@ -54,15 +54,15 @@ type soilLossOut struct {
 type otherRatio struct {
 	CoverSeries string  `json:"coverSeries" doc:"the series"`
 	Ratio       float64 `json:"ratio" unit:"1" doc:"loss after over loss before by that series"`
-	PlusMinus   float64 `json:"plusMinus" unit:"1" doc:"one standard deviation; negative when not known"`
+	PlusMinus   float64 `json:"plusMinus" unit:"1" doc:"one standard deviation; none when not known"`
 	Source      string  `json:"source" doc:"where it is printed"`
 }
 
 type tonnesOut struct {
 	Before          float64 `json:"before" unit:"t/(har.a)" doc:"long-run average before"`
-	BeforePlusMinus float64 `json:"beforePlusMinus" unit:"t/(har.a)" doc:"one standard deviation; negative when not known"`
+	BeforePlusMinus float64 `json:"beforePlusMinus" unit:"t/(har.a)" doc:"one standard deviation; none when not known"`
 	After           float64 `json:"after" unit:"t/(har.a)" doc:"long-run average after"`
-	AfterPlusMinus  float64 `json:"afterPlusMinus" unit:"t/(har.a)" doc:"one standard deviation; negative when not known"`
+	AfterPlusMinus  float64 `json:"afterPlusMinus" unit:"t/(har.a)" doc:"one standard deviation; none when not known"`
 	RSource         string  `json:"rSource" doc:"where r comes from"`
 	KSource         string  `json:"kSource" doc:"where k comes from"`
 }

@@ -20,7 +20,7 @@ type stormRunoffIn struct {
 
 type stormRunoffOut struct {
 	RunoffMm          float64         `json:"runoffMm" unit:"mm" doc:"depth that runs off"`
-	RunoffPlusMinusMm float64         `json:"runoffPlusMinusMm" unit:"mm" doc:"one standard deviation; negative when not known"`
+	RunoffPlusMinusMm float64         `json:"runoffPlusMinusMm" unit:"mm" doc:"one standard deviation; none when not known"`
 	VolumeM3          *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
 	RetentionMm       float64         `json:"retentionMm" unit:"mm" doc:"what the ground holds at most once rain runs off"`
 	CurveNumber       float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`

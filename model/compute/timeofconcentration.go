@@ -24,7 +24,7 @@ type timeOfConcentrationIn struct {
 
 type timeOfConcentrationOut struct {
 	Minutes      float64         `json:"minutes" unit:"min" doc:"time of concentration"`
-	PlusMinusMin float64         `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; negative when not known"`
+	PlusMinusMin float64         `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
 	Method       string          `json:"method" doc:"the formula used"`
 	MadeFor      string          `json:"madeFor" doc:"the country and the flow it was made for"`
 	Source       string          `json:"source" doc:"where it comes from"`
@@ -41,7 +41,7 @@ type timeOfConcentrationOut struct {
 type otherTimeOut struct {
 	Method       string  `json:"method" doc:"the formula"`
 	Minutes      float64 `json:"minutes" unit:"min" doc:"by it"`
-	PlusMinusMin float64 `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured; negative when not known"`
+	PlusMinusMin float64 `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured; none when not known"`
 	MadeFor      string  `json:"madeFor" doc:"the country and the flow it was made for"`
 	Source       string  `json:"source" doc:"where it comes from"`
 }

@@ -27,9 +27,9 @@ type intervalOut struct {
 	FromM             float64 `json:"fromM" unit:"m" doc:"chainage of the upper one; water runs from there"`
 	ToM               float64 `json:"toM" unit:"m" doc:"chainage of the lower one"`
 	SpacingM          float64 `json:"spacingM" unit:"m" doc:"between them"`
-	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	SlopePct          float64 `json:"slopePct" unit:"%" doc:"mean fall between them"`
-	SlopePlusMinusPct float64 `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	SlopePlusMinusPct float64 `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
 	AllowedM          float64 `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
 	NextByM           float64 `json:"nextByM" unit:"m" doc:"chainage by which the next bank was due, going down; toM where none was"`
 	Row               string  `json:"row" doc:"the table's row"`
@@ -46,7 +46,7 @@ type outletOut struct {
 	Verdict        string   `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
 	Reason         string   `json:"reason,omitempty" doc:"of the verdict"`
 	HeadM          *float64 `json:"headM,omitempty" unit:"m" doc:"from the bank to the nearest gully head on its side, straight"`
-	HeadPlusMinusM *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; negative when not known"`
+	HeadPlusMinusM *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; none when not known"`
 }
 
 type whoaBoyCheckOut struct {

@@ -22,9 +22,9 @@ type whoaBoyOut struct {
 	Side              string      `json:"side" choices:"left|right|either" doc:"on which its water is let out, looking down the track"`
 	AboveM            float64     `json:"aboveM" unit:"m" doc:"chainage of the bank above it, or of the top of the slope"`
 	SpacingM          float64     `json:"spacingM" unit:"m" doc:"from there"`
-	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation, once pegged as the track was surveyed; negative when not known"`
+	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation, once pegged as the track was surveyed; none when not known"`
 	SlopePct          float64     `json:"slopePct" unit:"%" doc:"mean fall of the track from there"`
-	SlopePlusMinusPct float64     `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; negative when not known"`
+	SlopePlusMinusPct float64     `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
 	AllowedM          float64     `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
 	Row               string      `json:"row" doc:"the table's row"`
 	RowWhy            string      `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
@@ -45,7 +45,7 @@ type unservedOut struct {
 type tableOut struct {
 	Table  string `json:"table" doc:"whose spacings"`
 	Soil   string `json:"soil,omitempty" doc:"its column"`
-	Count  int    `json:"count" unit:"1" doc:"number of banks, outlets left aside; -1 where the table does not go as steep"`
+	Count  *int   `json:"count,omitempty" unit:"1" doc:"number of banks, outlets left aside; none where the table does not go as steep"`
 	Source string `json:"source" doc:"where it is printed"`
 }
 
@@ -122,7 +122,11 @@ var whoaBoys = define(Doc{
 		out.Unserved = append(out.Unserved, unservedOut(u))
 	}
 	for _, o := range l.ByTables() {
-		out.Tables = append(out.Tables, tableOut{o.Table, o.Soil, o.Count, o.Source.String()})
+		one := tableOut{Table: o.Table, Soil: o.Soil, Source: o.Source.String()}
+		if o.Count >= 0 {
+			one.Count = &o.Count
+		}
+		out.Tables = append(out.Tables, one)
 	}
 	out.shape(shape)
 	return out, nil

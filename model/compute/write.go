@@ -11,8 +11,11 @@ import (
 // HTML. It is here for the same reason as scanner, and FuzzWrite holds it to the original.
 // It knows the types that a computation's structs may have.
 type writer struct {
-	out    []byte
-	shapes shapes
+	out     []byte
+	shapes  shapes
+	figures bool // numbers end at the digits they deserve
+
+	decimals int // of the figure being written
 }
 
 // inJSON writes one value.
@@ -39,7 +42,11 @@ func (w *writer) value(v reflect.Value) {
 	case reflect.String:
 		w.text(v.String())
 	case reflect.Float64:
-		w.number(v.Float())
+		n := v.Float()
+		if w.figures {
+			n = rounded(n, w.decimals)
+		}
+		w.number(n)
 	default: // the whole numbers
 		w.out = strconv.AppendInt(w.out, v.Int(), 10)
 	}
@@ -50,7 +57,7 @@ func (w *writer) object(v reflect.Value) {
 	first := true
 	for _, f := range w.shapes.of(v.Type()) {
 		value := v.FieldByIndex(f.index)
-		if f.omitted && empty(value) {
+		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && (missing(value) || w.figures && notKnown(value)) {
 			continue
 		}
 		if !first {
@@ -59,9 +66,15 @@ func (w *writer) object(v reflect.Value) {
 		first = false
 		w.text(f.name)
 		w.out = append(w.out, ':')
+		w.decimals = f.decimals(v)
 		w.value(value)
 	}
 	w.out = append(w.out, '}')
+}
+
+// missing tells whether a value was never there: a pointer to nothing, no list.
+func missing(v reflect.Value) bool {
+	return (v.Kind() == reflect.Pointer || v.Kind() == reflect.Slice) && v.IsNil()
 }
 
 // empty is what omitempty leaves out.

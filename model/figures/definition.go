@@ -1,7 +1,6 @@
 package figures
 
 import (
-	"math"
 	"slices"
 
 	"headcut/model"
@@ -39,13 +38,9 @@ func (d definition) column() Column {
 	return Column{Name: d.name(), PlusMinusName: d.stem + "PlusMinus" + d.suffix, BasisName: d.stem + "Basis", Label: d.label, Unit: d.unit}
 }
 
-// figure is the value with all that belongs to it. A plus-minus that could not be worked
-// out, in whatever way, becomes -1.
+// figure is the value with all that belongs to it.
 func (d definition) figure(value, plusMinus float64, basis model.Basis) model.Figure {
-	if !(plusMinus >= 0) || math.IsInf(plusMinus, 0) {
-		plusMinus = -1
-	}
-	return model.Figure{Name: d.name(), Label: d.label, Value: value, Unit: d.unit, PlusMinus: plusMinus, Basis: basis, Rule: d.rule}
+	return model.Figure{Name: d.name(), Label: d.label, Value: value, Unit: d.unit, PlusMinus: model.Known(plusMinus), Basis: basis, Rule: d.rule}
 }
 
 // Column is a figure that features of a kind may have, with the names of the three values

@@ -28,7 +28,7 @@ type SectionDam struct {
 	Name               string       `json:"name,omitempty"`
 	Status             model.Status `json:"status,omitempty"`
 	ChainageM          float64      `json:"chainageM"`
-	ChainagePlusMinusM float64      `json:"chainagePlusMinusM"` // negative: not known
+	ChainagePlusMinusM *float64     `json:"chainagePlusMinusM,omitempty"` // nil: not known
 	ChainageBasis      model.Basis  `json:"chainageBasis"`
 	ToeLevelM          *float64     `json:"toeLevelM,omitempty"`
 	CrestLevelM        *float64     `json:"crestLevelM,omitempty"`
@@ -40,7 +40,7 @@ type SectionPair struct {
 	Lower      string        `json:"lower"` // id of the dam
 	Upper      string        `json:"upper"`
 	SpacingM   float64       `json:"spacingM"`
-	PlusMinusM float64       `json:"plusMinusM"` // of the spacing; negative: not known
+	PlusMinusM *float64      `json:"plusMinusM,omitempty"` // of the spacing; nil: not known
 	StepM      *float64      `json:"stepM,omitempty"`
 	Verdict    works.Meeting `json:"verdict"`
 }
@@ -75,7 +75,7 @@ func (t *thalweg) longSection(b levelledBed) LongSection {
 	}
 	for _, d := range t.dams {
 		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
-			ChainagePlusMinusM: max(d.at.plusMinusM, -1), ChainageBasis: d.at.basis, Basis: d.basis()}
+			ChainagePlusMinusM: model.Known(d.at.plusMinusM), ChainageBasis: d.at.basis, Basis: d.basis()}
 		if d.toe != nil {
 			one.ToeLevelM = &d.toe.levelM
 		}
@@ -85,7 +85,7 @@ func (t *thalweg) longSection(b levelledBed) LongSection {
 		s.Dams = append(s.Dams, one)
 	}
 	for _, p := range t.pairs {
-		one := SectionPair{Lower: p.lower.id, Upper: p.upper.id, SpacingM: p.spacingM, PlusMinusM: p.plusMinusM, Verdict: p.verdict()}
+		one := SectionPair{Lower: p.lower.id, Upper: p.upper.id, SpacingM: p.spacingM, PlusMinusM: model.Known(p.plusMinusM), Verdict: p.verdict()}
 		if p.step != nil {
 			one.StepM = &p.step.StepM
 		}

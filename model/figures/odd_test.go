@@ -71,7 +71,7 @@ func sound(t testing.TB, what, kind string, s Sheet) {
 		if !foreign {
 			at = place
 		}
-		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) || math.IsNaN(f.PlusMinus) || !slices.Contains(model.Bases, f.Basis) || f.Rule == "" {
+		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) || f.PlusMinus != nil && !(*f.PlusMinus >= 0) || !slices.Contains(model.Bases, f.Basis) || f.Rule == "" {
 			t.Errorf("%s: figure %+v", what, f)
 		}
 	}

@@ -5,7 +5,7 @@ import "headcut/model"
 // DamSite is a place for a dam.
 type DamSite struct {
 	ChainageM          float64 `json:"chainageM" unit:"m" doc:"of the toe, from the downstream end of the thalweg"`
-	ChainagePlusMinusM float64 `json:"chainagePlusMinusM" unit:"m" doc:"one standard deviation; negative when not known"`
+	ChainagePlusMinusM float64 `json:"chainagePlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	BedLevelM          float64 `json:"bedLevelM" unit:"m" doc:"of the bed at the toe"`
 	CrestLevelM        float64 `json:"crestLevelM" unit:"m" doc:"bed level plus crest height"`
 	Stands             Stands  `json:"stands" doc:"why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams"`

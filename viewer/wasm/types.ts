@@ -210,16 +210,16 @@ export interface Types {
     output: {
       /** [m] from the first point to the last, horizontal */
       lengthM: number;
-      /** [m] one standard deviation; negative when not known */
-      lengthPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      lengthPlusMinusM?: number;
       /** [m] level of the upstream end less that of the downstream end */
       fallM: number;
-      /** [m] one standard deviation; negative when not known */
-      fallPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      fallPlusMinusM?: number;
       /** [%] fall over length */
       meanSlopePct: number;
-      /** [%] one standard deviation; negative when not known */
-      meanSlopePlusMinusPct: number;
+      /** [%] one standard deviation; none when not known */
+      meanSlopePlusMinusPct?: number;
       /** what the levels come from */
       basis: string;
       /** the bed between neighbouring points */
@@ -400,8 +400,8 @@ export interface Types {
       dams: {
         /** [m] of the toe, from the downstream end of the thalweg */
         chainageM: number;
-        /** [m] one standard deviation; negative when not known */
-        chainagePlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        chainagePlusMinusM?: number;
         /** [m] of the bed at the toe */
         bedLevelM: number;
         /** [m] bed level plus crest height */
@@ -418,13 +418,13 @@ export interface Types {
         widthM?: number;
         /** [m] of the dam's ends: crest, head and freeboard; with a notch */
         abutmentLevelM?: number;
-        /** [m] one standard deviation of that level; negative when not known */
+        /** [m] one standard deviation of that level; none when not known */
         abutmentPlusMinusM?: number;
         /** [m] of rock below the toe; with a build, as are those below */
         apronLengthM?: number;
         /** [m3] body, key, apron and wastage */
         rockM3?: number;
-        /** [m3] one standard deviation; negative when not known */
+        /** [m3] one standard deviation; none when not known */
         rockPlusMinusM3?: number;
         /** [m3] trench to dig */
         keyM3?: number;
@@ -439,8 +439,8 @@ export interface Types {
       }[];
       /** [m] horizontal, from each toe to the next */
       spacingsM: number[];
-      /** [m] one standard deviation each; negative when not known */
-      spacingsPlusMinusM: number[];
+      /** [m] one standard deviation each; none when not known */
+      spacingsPlusMinusM?: number[];
       /** number of dams */
       count: number;
       /** [m] the height used */
@@ -449,12 +449,12 @@ export interface Types {
       depositSlopePct: number;
       /** [%] the limit for the slope of the bed used; none where there is none */
       maxBedSlopePct?: number;
-      /** [m] one standard deviation of each level of bed and crest; negative when not known */
-      levelPlusMinusM: number;
+      /** [m] one standard deviation of each level of bed and crest; none when not known */
+      levelPlusMinusM?: number;
       /** [m] length of bed, from the first toe up, that silt will cover */
       guardedM: number;
-      /** [m] one standard deviation; negative when not known */
-      guardedPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      guardedPlusMinusM?: number;
       /** bed within reaches without dams that no silt will cover */
       bare: {
         /** [m] chainage where the silt from below ends */
@@ -479,14 +479,14 @@ export interface Types {
       notch?: {
         /** [m] of the peak flow above the bottom of the notch, which is the crest */
         headM: number;
-        /** [m] one standard deviation; negative when not known */
-        headPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        headPlusMinusM?: number;
         /** [m] from the water up to the dam's ends */
         freeboardM: number;
         /** [m] of the ends above the crest: head and freeboard */
         abutmentHeightM: number;
-        /** [m] one standard deviation; negative when not known */
-        abutmentPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        abutmentPlusMinusM?: number;
         /** [m] along the crest */
         notchLengthM: number;
       };
@@ -494,15 +494,15 @@ export interface Types {
       bill?: {
         /** [m3] body, keys, aprons and wastage */
         rockM3: number;
-        /** [m3] one standard deviation, the sizes being shared by all dams; negative when not known */
-        rockPlusMinusM3: number;
+        /** [m3] one standard deviation, the sizes being shared by all dams; none when not known */
+        rockPlusMinusM3?: number;
         /** [h] of what has a rate for hours */
         hours?: number;
-        /** [h] one standard deviation from the quantities alone; negative when not known */
+        /** [h] one standard deviation from the quantities alone; none when not known */
         hoursPlusMinus?: number;
         /** of what has a rate for cost, in your currency */
         cost?: number;
-        /** one standard deviation from the quantities alone; negative when not known */
+        /** one standard deviation from the quantities alone; none when not known */
         costPlusMinus?: number;
         /** item by item */
         rows: {
@@ -510,8 +510,8 @@ export interface Types {
           item: string;
           /** how much, in the row's unit */
           quantity: number;
-          /** one standard deviation in the row's unit; negative when not known */
-          plusMinus: number;
+          /** one standard deviation in the row's unit; none when not known */
+          plusMinus?: number;
           /** of the quantity */
           unit: string;
           /** [h] by the rate */
@@ -532,21 +532,21 @@ export interface Types {
         count: number;
         /** [m] length of bed that silt will cover */
         guardedM: number;
-        /** [m] one standard deviation; negative when not known */
-        guardedPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        guardedPlusMinusM?: number;
         /** what its dams take, if a build was given */
         bill?: {
           /** [m3] body, keys, aprons and wastage */
           rockM3: number;
-          /** [m3] one standard deviation, the sizes being shared by all dams; negative when not known */
-          rockPlusMinusM3: number;
+          /** [m3] one standard deviation, the sizes being shared by all dams; none when not known */
+          rockPlusMinusM3?: number;
           /** [h] of what has a rate for hours */
           hours?: number;
-          /** [h] one standard deviation from the quantities alone; negative when not known */
+          /** [h] one standard deviation from the quantities alone; none when not known */
           hoursPlusMinus?: number;
           /** of what has a rate for cost, in your currency */
           cost?: number;
-          /** one standard deviation from the quantities alone; negative when not known */
+          /** one standard deviation from the quantities alone; none when not known */
           costPlusMinus?: number;
           /** item by item */
           rows: {
@@ -554,8 +554,8 @@ export interface Types {
             item: string;
             /** how much, in the row's unit */
             quantity: number;
-            /** one standard deviation in the row's unit; negative when not known */
-            plusMinus: number;
+            /** one standard deviation in the row's unit; none when not known */
+            plusMinus?: number;
             /** of the quantity */
             unit: string;
             /** [h] by the rate */
@@ -572,8 +572,8 @@ export interface Types {
         dams: {
           /** [m] of the toe, from the downstream end of the thalweg */
           chainageM: number;
-          /** [m] one standard deviation; negative when not known */
-          chainagePlusMinusM: number;
+          /** [m] one standard deviation; none when not known */
+          chainagePlusMinusM?: number;
           /** [m] of the bed at the toe */
           bedLevelM: number;
           /** [m] bed level plus crest height */
@@ -590,13 +590,13 @@ export interface Types {
           widthM?: number;
           /** [m] of the dam's ends: crest, head and freeboard; with a notch */
           abutmentLevelM?: number;
-          /** [m] one standard deviation of that level; negative when not known */
+          /** [m] one standard deviation of that level; none when not known */
           abutmentPlusMinusM?: number;
           /** [m] of rock below the toe; with a build, as are those below */
           apronLengthM?: number;
           /** [m3] body, key, apron and wastage */
           rockM3?: number;
-          /** [m3] one standard deviation; negative when not known */
+          /** [m3] one standard deviation; none when not known */
           rockPlusMinusM3?: number;
           /** [m3] trench to dig */
           keyM3?: number;
@@ -622,8 +622,8 @@ export interface Types {
         levelM: number;
         /** [m] to look for on the staff */
         readingM?: number;
-        /** [m] one standard deviation, of the two levels it lies between; negative when not known */
-        readingPlusMinusM: number;
+        /** [m] one standard deviation, of the two levels it lies between; none when not known */
+        readingPlusMinusM?: number;
         /** why there is no reading, and what to do */
         cannot?: string;
         /** [m] as read */
@@ -698,12 +698,12 @@ export interface Types {
         upper: string;
         /** [m] horizontal, toe to toe */
         spacingM: number;
-        /** [m] one standard deviation; negative when not known */
-        spacingPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        spacingPlusMinusM?: number;
         /** [m] level of the upper toe less that of the lower crest, less the deposit's rise between */
         stepM: number;
-        /** [m] one standard deviation; negative when not known */
-        stepPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        stepPlusMinusM?: number;
         /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
         verdict: string;
         /** what the step rests on */
@@ -724,12 +724,12 @@ export interface Types {
         upper: string;
         /** [m] horizontal, toe to toe */
         spacingM: number;
-        /** [m] one standard deviation; negative when not known */
-        spacingPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        spacingPlusMinusM?: number;
         /** [m] level of the upper toe less that of the lower crest, less the deposit's rise between */
         stepM: number;
-        /** [m] one standard deviation; negative when not known */
-        stepPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        stepPlusMinusM?: number;
         /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
         verdict: string;
         /** what the step rests on */
@@ -797,8 +797,8 @@ export interface Types {
     output: {
       /** [min] time of concentration */
       minutes: number;
-      /** [min] one standard deviation from what was measured, the formula's own error not counted; negative when not known */
-      plusMinusMin: number;
+      /** [min] one standard deviation from what was measured, the formula's own error not counted; none when not known */
+      plusMinusMin?: number;
       /** the formula used */
       method: string;
       /** the country and the flow it was made for */
@@ -817,8 +817,8 @@ export interface Types {
         method: string;
         /** [min] by it */
         minutes: number;
-        /** [min] one standard deviation from what was measured; negative when not known */
-        plusMinusMin: number;
+        /** [min] one standard deviation from what was measured; none when not known */
+        plusMinusMin?: number;
         /** the country and the flow it was made for */
         madeFor: string;
         /** where it comes from */
@@ -911,30 +911,30 @@ export interface Types {
     output: {
       /** [m3/s] peak */
       flowM3S: number;
-      /** [m3/s] one standard deviation, from the inputs alone; negative when not known */
-      flowPlusMinusM3S: number;
+      /** [m3/s] one standard deviation, from the inputs alone; none when not known */
+      flowPlusMinusM3S?: number;
       /** [mm/h] the intensity used */
       intensityMmH: number;
-      /** [mm/h] one standard deviation; negative when not known */
-      intensityPlusMinusMmH: number;
+      /** [mm/h] one standard deviation; none when not known */
+      intensityPlusMinusMmH?: number;
       /** [min] the duration it was read at */
       durationMin?: number;
       /** [har] of the whole catchment */
       areaHa: number;
-      /** [har] one standard deviation; negative when not known */
-      areaPlusMinusHa: number;
+      /** [har] one standard deviation; none when not known */
+      areaPlusMinusHa?: number;
       /** the coefficient used, weighted by area */
       coefficient: number;
-      /** one standard deviation; negative when not known */
-      coefficientPlusMinus: number;
+      /** one standard deviation; none when not known */
+      coefficientPlusMinus?: number;
       /** the pieces, as used */
       parts: {
         /** [har] of this part */
         areaHa: number;
         /** the middle where the source gives a range */
         coefficient: number;
-        /** one standard deviation; negative when not known */
-        coefficientPlusMinus: number;
+        /** one standard deviation; none when not known */
+        coefficientPlusMinus?: number;
         /** the least the source gives */
         low: number;
         /** the most the source gives */
@@ -995,12 +995,12 @@ export interface Types {
     output: {
       /** [m] of the water */
       depthM: number;
-      /** [m] one standard deviation; negative when not known */
-      depthPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      depthPlusMinusM?: number;
       /** [m3/s] the flow */
       flowM3S: number;
-      /** [m3/s] one standard deviation; negative when not known */
-      flowPlusMinusM3S: number;
+      /** [m3/s] one standard deviation; none when not known */
+      flowPlusMinusM3S?: number;
       /** [m/s] mean */
       velocityMS: number;
       /** [m2] of the water across the channel */
@@ -1047,8 +1047,8 @@ export interface Types {
     output: {
       /** [mm] depth that runs off */
       runoffMm: number;
-      /** [mm] one standard deviation; negative when not known */
-      runoffPlusMinusMm: number;
+      /** [mm] one standard deviation; none when not known */
+      runoffPlusMinusMm?: number;
       /** [m3] over areaHa */
       volumeM3?: number;
       /** [mm] what the ground holds at most once rain runs off */
@@ -1108,20 +1108,20 @@ export interface Types {
     output: {
       /** [m] of the water above the bottom of the notch */
       headM: number;
-      /** [m] one standard deviation; negative when not known */
-      headPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      headPlusMinusM?: number;
       /** [m3/s] over the notch */
       flowM3S: number;
-      /** [m3/s] one standard deviation; negative when not known */
-      flowPlusMinusM3S: number;
+      /** [m3/s] one standard deviation; none when not known */
+      flowPlusMinusM3S?: number;
       /** [m] of the notch's level bottom */
       crestLengthM: number;
-      /** [m] one standard deviation; negative when not known */
-      crestLengthPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      crestLengthPlusMinusM?: number;
       /** [m] of the dam's ends above the bottom of the notch: head and freeboard */
       abutmentHeightM: number;
-      /** [m] one standard deviation; negative when not known */
-      abutmentPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      abutmentPlusMinusM?: number;
       /** [m] the freeboard used */
       freeboardM: number;
       /** [m] of the water's surface at the head */
@@ -1261,16 +1261,16 @@ export interface Types {
       notchM3: number;
       /** [m3] rock in the body */
       rockM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      rockPlusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      rockPlusMinusM3?: number;
       /** [m3] trench to dig; filled with rock or brush as the dam is */
       keyM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      keyPlusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      keyPlusMinusM3?: number;
       /** [m3] rock below the toe */
       apronM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      apronPlusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      apronPlusMinusM3?: number;
       /** [m] along the stream */
       apronLengthM: number;
       /** [m] across the stream */
@@ -1279,8 +1279,8 @@ export interface Types {
       wastageM3: number;
       /** [m3] body, key, apron and wastage: what to cart */
       totalRockM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      totalRockPlusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      totalRockPlusMinusM3?: number;
       /** [t] of all rock; none without its bulk density */
       rockTonnes?: number;
       /** [m2] netting with its foot in the key and its overlap */
@@ -1315,8 +1315,8 @@ export interface Types {
         unit: string;
         /** how much of it */
         quantity: number;
-        /** one standard deviation in the same unit; negative when not known */
-        plusMinus: number;
+        /** one standard deviation in the same unit; none when not known */
+        plusMinus?: number;
       }[];
       /** whether each handbook that speaks of this kind would have it so high */
       heightRules: {
@@ -1465,12 +1465,12 @@ export interface Types {
         aboveM: number;
         /** [m] from there */
         spacingM: number;
-        /** [m] one standard deviation, once pegged as the track was surveyed; negative when not known */
-        spacingPlusMinusM: number;
+        /** [m] one standard deviation, once pegged as the track was surveyed; none when not known */
+        spacingPlusMinusM?: number;
         /** [%] mean fall of the track from there */
         slopePct: number;
-        /** [%] one standard deviation; negative when not known */
-        slopePlusMinusPct: number;
+        /** [%] one standard deviation; none when not known */
+        slopePlusMinusPct?: number;
         /** [m] farthest that the table allows on that fall */
         allowedM: number;
         /** the table's row */
@@ -1547,8 +1547,8 @@ export interface Types {
         table: string;
         /** its column */
         soil?: string;
-        /** number of banks, outlets left aside; -1 where the table does not go as steep */
-        count: number;
+        /** number of banks, outlets left aside; none where the table does not go as steep */
+        count?: number;
         /** where it is printed */
         source: string;
       }[];
@@ -1664,12 +1664,12 @@ export interface Types {
         toM: number;
         /** [m] between them */
         spacingM: number;
-        /** [m] one standard deviation; negative when not known */
-        spacingPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        spacingPlusMinusM?: number;
         /** [%] mean fall between them */
         slopePct: number;
-        /** [%] one standard deviation; negative when not known */
-        slopePlusMinusPct: number;
+        /** [%] one standard deviation; none when not known */
+        slopePlusMinusPct?: number;
         /** [m] farthest that the table allows on that fall */
         allowedM: number;
         /** [m] chainage by which the next bank was due, going down; toM where none was */
@@ -1699,7 +1699,7 @@ export interface Types {
         reason?: string;
         /** [m] from the bank to the nearest gully head on its side, straight */
         headM?: number;
-        /** [m] one standard deviation; negative when not known */
+        /** [m] one standard deviation; none when not known */
         headPlusMinusM?: number;
       })[];
       /** lengths of track that drain one way, by growing chainage */
@@ -1758,8 +1758,8 @@ export interface Types {
     output: {
       /** [m] mean of the pegs' levels, each counted once */
       meanLevelM: number;
-      /** [m] of the mean level; negative when not known */
-      plusMinusM: number;
+      /** [m] of the mean level; none when not known */
+      plusMinusM?: number;
       /** the peg farthest off the mean */
       worst: {
         /** number of the peg, counted from 1 */
@@ -1768,15 +1768,15 @@ export interface Types {
         name?: string;
         /** [m] above the mean; minus is below */
         offM: number;
-        /** [m] of offM; negative when not known */
-        plusMinusM: number;
+        /** [m] of offM; none when not known */
+        plusMinusM?: number;
       };
       /** [m] each peg above the mean; minus is below */
       offsM: number[];
       /** [%] from each peg to the next; plus climbs along the line */
       gradesPct: number[];
-      /** [%] of each grade; negative when not known */
-      gradesPlusMinusPct: number[];
+      /** [%] of each grade; none when not known */
+      gradesPlusMinusPct?: number[];
       /** pegs with higher ground on both sides, where water ponds and breaks over */
       lowPoints: {
         /** number of the peg, counted from 1; the first of several at one level */
@@ -2008,7 +2008,7 @@ export interface Types {
         /** [m3/m] both together */
         m3PerM: number;
         /** [m3/m] one standard deviation of it */
-        plusMinusM3PerM: number;
+        plusMinusM3PerM?: number;
         /** [m3] by all lines */
         totalM3: number;
         /** [m3] one standard deviation of it; none without an accuracy of the positions */
@@ -2158,28 +2158,28 @@ export interface Types {
     output: {
       /** [m3] with the toe where it is and all of it cut; as it lies, not bulked */
       cutM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      cutPlusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      cutPlusMinusM3?: number;
       /** [m] the brink moves back so far */
       widthM: number;
-      /** [m] one standard deviation; negative when not known */
-      widthPlusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      widthPlusMinusM?: number;
       /** [m2] of the new batter in plan, toe to brink */
       areaM2: number;
-      /** [m2] one standard deviation; negative when not known */
-      areaPlusMinusM2: number;
+      /** [m2] one standard deviation; none when not known */
+      areaPlusMinusM2?: number;
       /** [m2] of that, beyond the present brink */
       landM2: number;
-      /** [m2] one standard deviation; negative when not known */
-      landPlusMinusM2: number;
+      /** [m2] one standard deviation; none when not known */
+      landPlusMinusM2?: number;
       /** [m] up the slope, toe to brink */
       faceLengthM: number;
       /** [deg] from level */
       faceDeg: number;
       /** [m2] measured on the slope: to spread topsoil and net over */
       faceM2: number;
-      /** [m2] one standard deviation; negative when not known */
-      facePlusMinusM2: number;
+      /** [m2] one standard deviation; none when not known */
+      facePlusMinusM2?: number;
       /** [m3] none without its depth */
       topsoilM3?: number;
       /** [m3] one standard deviation, the depth taken as exact; none when not known */
@@ -2188,12 +2188,12 @@ export interface Types {
       balanced?: {
         /** [m3] and as much fill, no bulking reckoned */
         cutM3: number;
-        /** [m3] one standard deviation; negative when not known */
-        cutPlusMinusM3: number;
+        /** [m3] one standard deviation; none when not known */
+        cutPlusMinusM3?: number;
         /** [m] the brink moves back, and the toe forward, so far */
         widthM: number;
-        /** [m] one standard deviation; negative when not known */
-        widthPlusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        widthPlusMinusM?: number;
       };
       /** how steep each soil of the named table may be, and whether the target is no steeper */
       soils: {
@@ -2216,8 +2216,8 @@ export interface Types {
         unit: string;
         /** how much of it */
         quantity: number;
-        /** one standard deviation in the same unit; negative when not known */
-        plusMinus: number;
+        /** one standard deviation in the same unit; none when not known */
+        plusMinus?: number;
       }[];
       /** what the figures come from */
       basis: string;
@@ -2273,38 +2273,38 @@ export interface Types {
     output: {
       /** soil loss after over soil loss before, all else equal; below 1 is less */
       ratio: number;
-      /** one standard deviation of the ratio; negative when not known */
-      plusMinus: number;
+      /** one standard deviation of the ratio; none when not known */
+      plusMinus?: number;
       /** whether the covers differ by more than they scatter, 95 in 100 */
       verdict: "less loss" | "more loss" | "too close to tell" | "not known";
       /** the series both covers were read off */
       coverSeries: string;
       /** cover factor before */
       cBefore: number;
-      /** one standard deviation; negative when not known */
-      cBeforePlusMinus: number;
+      /** one standard deviation; none when not known */
+      cBeforePlusMinus?: number;
       /** cover factor after */
       cAfter: number;
-      /** one standard deviation; negative when not known */
-      cAfterPlusMinus: number;
+      /** one standard deviation; none when not known */
+      cAfterPlusMinus?: number;
       /** the formula of the topographic factor */
       formula: "usle" | "rusle";
       /** topographic factor before */
       lsBefore: number;
-      /** one standard deviation; negative when not known */
-      lsBeforePlusMinus: number;
+      /** one standard deviation; none when not known */
+      lsBeforePlusMinus?: number;
       /** topographic factor after */
       lsAfter: number;
-      /** one standard deviation; negative when not known */
-      lsAfterPlusMinus: number;
+      /** one standard deviation; none when not known */
+      lsAfterPlusMinus?: number;
       /** what the same covers give in the other series; never an average of them */
       others: {
         /** the series */
         coverSeries: string;
         /** loss after over loss before by that series */
         ratio: number;
-        /** one standard deviation; negative when not known */
-        plusMinus: number;
+        /** one standard deviation; none when not known */
+        plusMinus?: number;
         /** where it is printed */
         source: string;
       }[];
@@ -2312,12 +2312,12 @@ export interface Types {
       tonnesPerHaYear?: {
         /** [t/(har.a)] long-run average before */
         before: number;
-        /** [t/(har.a)] one standard deviation; negative when not known */
-        beforePlusMinus: number;
+        /** [t/(har.a)] one standard deviation; none when not known */
+        beforePlusMinus?: number;
         /** [t/(har.a)] long-run average after */
         after: number;
-        /** [t/(har.a)] one standard deviation; negative when not known */
-        afterPlusMinus: number;
+        /** [t/(har.a)] one standard deviation; none when not known */
+        afterPlusMinus?: number;
         /** where r comes from */
         rSource: string;
         /** where k comes from */
@@ -2381,8 +2381,8 @@ export interface Types {
         threshold?: number;
         /** in the field's own unit; none for a yes or no, or when not measured */
         measured?: number;
-        /** one standard deviation of it; negative when not known */
-        plusMinus: number;
+        /** one standard deviation of it; none when not known */
+        plusMinus?: number;
         /** whether it holds */
         verdict: "holds" | "does not hold" | "too close to tell" | "not measured";
         /** where the threshold comes from */
@@ -2677,13 +2677,13 @@ export interface Types {
     output: {
       /** [m3] earth gone from below the lines joining the brinks */
       volumeM3: number;
-      /** [m3] one standard deviation, readings and way of surveying together; negative when not known */
-      plusMinusM3: number;
-      /** [m3] from the readings alone; negative when not known */
-      readingPlusMinusM3: number;
+      /** [m3] one standard deviation, readings and way of surveying together; none when not known */
+      plusMinusM3?: number;
+      /** [m3] from the readings alone; none when not known */
+      readingPlusMinusM3?: number;
       /** [t] dry mass of that earth; none without a bulk density */
       erodedTonnes?: number;
-      /** [t] one standard deviation; negative when not known */
+      /** [t] one standard deviation; none when not known */
       erodedTonnesPlusMinusT?: number;
       /** [m2] area of each section */
       areasM2: number[];
@@ -2748,18 +2748,18 @@ export interface Types {
       years: number;
       /** [m] up the gully; negative is down it */
       retreatM: number;
-      /** [m] one standard deviation; negative when not known */
-      plusMinusM: number;
+      /** [m] one standard deviation; none when not known */
+      plusMinusM?: number;
       /** [m/a] retreat over years */
       rateMPerYear: number;
-      /** [m/a] one standard deviation; negative when not known */
-      ratePlusMinusMPerYear: number;
+      /** [m/a] one standard deviation; none when not known */
+      ratePlusMinusMPerYear?: number;
       /** wet seasons between, a started one by its part */
       wetSeasons?: number;
       /** [m] retreat for each wet season; none where less than half of one lies between */
       retreatMPerSeason?: number;
-      /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
-      leastProvableM: number;
+      /** [m] the least retreat that these measurements could tell from none, at 95 %; none when not known */
+      leastProvableM?: number;
       /** whether the retreat is more than the measurements' own scatter, at 95 % */
       moreThanNoise: "yes" | "no" | "cannot tell";
       /** from each visit to the next, by date */
@@ -2772,18 +2772,18 @@ export interface Types {
         years: number;
         /** [m] up the gully; negative is down it */
         retreatM: number;
-        /** [m] one standard deviation; negative when not known */
-        plusMinusM: number;
+        /** [m] one standard deviation; none when not known */
+        plusMinusM?: number;
         /** [m/a] retreat over years */
         rateMPerYear: number;
-        /** [m/a] one standard deviation; negative when not known */
-        ratePlusMinusMPerYear: number;
+        /** [m/a] one standard deviation; none when not known */
+        ratePlusMinusMPerYear?: number;
         /** wet seasons between, a started one by its part */
         wetSeasons?: number;
         /** [m] retreat for each wet season; none where less than half of one lies between */
         retreatMPerSeason?: number;
-        /** [m] the least retreat that these measurements could tell from none, at 95 %; negative when not known */
-        leastProvableM: number;
+        /** [m] the least retreat that these measurements could tell from none, at 95 %; none when not known */
+        leastProvableM?: number;
         /** whether the retreat is more than the measurements' own scatter, at 95 % */
         moreThanNoise: "yes" | "no" | "cannot tell";
       })[];
@@ -2791,8 +2791,8 @@ export interface Types {
       trend?: {
         /** [m/a] of the straight line through all visits, by least squares */
         rateMPerYear: number;
-        /** [m/a] one standard deviation from the accuracies; negative when not known */
-        plusMinusMPerYear: number;
+        /** [m/a] one standard deviation from the accuracies; none when not known */
+        plusMinusMPerYear?: number;
         /** [m/a] standard error from how far the visits lie off the line: large where the head moves by fits and starts */
         scatterMPerYear: number;
         /** whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter */
@@ -2833,14 +2833,14 @@ export interface Types {
       toM2: number;
       /** [m2] what it gained */
       growthM2: number;
-      /** [m2] one standard deviation; negative when not known */
-      plusMinusM2: number;
+      /** [m2] one standard deviation; none when not known */
+      plusMinusM2?: number;
       /** [m2/a] growth over the years between */
       rateM2PerYear: number;
-      /** [m2/a] one standard deviation; negative when not known */
-      ratePlusMinusM2PerYear: number;
-      /** [m2] the least growth that could be told from none, at 95 %; negative when not known */
-      leastProvableM2: number;
+      /** [m2/a] one standard deviation; none when not known */
+      ratePlusMinusM2PerYear?: number;
+      /** [m2] the least growth that could be told from none, at 95 %; none when not known */
+      leastProvableM2?: number;
       /** whether the growth is more than noise, at 95 % */
       moreThanNoise: "yes" | "no" | "cannot tell";
       /** from each outline to the next, by date */
@@ -2855,14 +2855,14 @@ export interface Types {
         toM2: number;
         /** [m2] what it gained */
         growthM2: number;
-        /** [m2] one standard deviation; negative when not known */
-        plusMinusM2: number;
+        /** [m2] one standard deviation; none when not known */
+        plusMinusM2?: number;
         /** [m2/a] growth over the years between */
         rateM2PerYear: number;
-        /** [m2/a] one standard deviation; negative when not known */
-        ratePlusMinusM2PerYear: number;
-        /** [m2] the least growth that could be told from none, at 95 %; negative when not known */
-        leastProvableM2: number;
+        /** [m2/a] one standard deviation; none when not known */
+        ratePlusMinusM2PerYear?: number;
+        /** [m2] the least growth that could be told from none, at 95 %; none when not known */
+        leastProvableM2?: number;
         /** whether the growth is more than noise, at 95 % */
         moreThanNoise: "yes" | "no" | "cannot tell";
       })[];
@@ -2918,11 +2918,11 @@ export interface Types {
     output: {
       /** [m3] behind all the dams */
       caughtM3: number;
-      /** [m3] one standard deviation; negative when not known */
-      plusMinusM3: number;
+      /** [m3] one standard deviation; none when not known */
+      plusMinusM3?: number;
       /** [t] dry mass; none without a bulk density */
       caughtTonnes?: number;
-      /** [t] one standard deviation; negative when not known */
+      /** [t] one standard deviation; none when not known */
       caughtTonnesPlusMinusT?: number;
       /** [m3] of all the wedges to their crests */
       capacityM3: number;
@@ -2936,14 +2936,14 @@ export interface Types {
         name: string;
         /** [m3] silt behind it: through the probes, or the even wedge to its height */
         caughtM3: number;
-        /** [m3] one standard deviation; negative when not known */
-        caughtPlusMinusM3: number;
+        /** [m3] one standard deviation; none when not known */
+        caughtPlusMinusM3?: number;
         /** [t] dry mass; none without a bulk density */
         caughtTonnes?: number;
         /** [m3] of the wedge to the crest */
         capacityM3: number;
-        /** [m3] one standard deviation; negative when not known */
-        capacityPlusMinusM3: number;
+        /** [m3] one standard deviation; none when not known */
+        capacityPlusMinusM3?: number;
         /** [%] caught over capacity; above 100 where silt lies steeper than reckoned */
         filledPct: number;
         /** [m3] the even wedge to the silt's height at the dam, to compare with what was probed */
@@ -3002,8 +3002,8 @@ export interface Types {
     output: {
       /** [%] share of the ground that is covered */
       coverPct: number;
-      /** [%] one standard deviation; negative when not known */
-      plusMinusPct: number;
+      /** [%] one standard deviation; none when not known */
+      plusMinusPct?: number;
       /** [%] lower 95 % limit */
       lowPct: number;
       /** [%] upper 95 % limit */
@@ -3233,8 +3233,8 @@ export interface Types {
         quantity: number;
         /** in which unit */
         unit: string;
-        /** one standard deviation in the same unit; negative when not known */
-        plusMinus: number;
+        /** one standard deviation in the same unit; none when not known */
+        plusMinus?: number;
         /** [h] of work; none without a rate */
         hours?: number;
         /** [h] one standard deviation, the rate taken as exact; none when not known */

@@ -23,7 +23,7 @@ export interface Figure {
   value: number;
   unit: string;
   /** One standard deviation in the figure's unit; negative when it is not known. */
-  plusMinus: number;
+  plusMinus?: number; // absent when not known
   basis: Basis;
 }
 

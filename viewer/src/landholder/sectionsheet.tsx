@@ -80,10 +80,10 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
     if (p.verdict === "drowned") return [{ fails: true, text: `Drowned by ${step}: the toe of ${dam(p.upper)} lies ${step} below the crest of ${dam(p.lower)}, so the lower dam backs up onto the upper one.` }];
     return [];
   });
-  const rough = s.pairs.filter((p) => p.plusMinusM > 0 && p.plusMinusM >= p.spacingM / 2);
+  const rough = s.pairs.filter((p) => (p.plusMinusM ?? 0) > 0 && p.plusMinusM! >= p.spacingM / 2);
   for (const p of rough) {
     const decimals = decimalsFor(p.spacingM, p.plusMinusM);
-    out.push({ fails: false, text: `From ${dam(p.lower)} to ${dam(p.upper)} is ${number(p.spacingM, decimals)}\u00a0m, give or take ${number(p.plusMinusM, decimals)}\u00a0m: tape it before relying on it.` });
+    out.push({ fails: false, text: `From ${dam(p.lower)} to ${dam(p.upper)} is ${number(p.spacingM, decimals)}\u00a0m, give or take ${number(p.plusMinusM ?? 0, decimals)}\u00a0m: tape it before relying on it.` });
   }
   const unlevelled = s.dams.filter((d) => d.toeLevelM === null || d.crestLevelM === null || d.basis !== "levelled");
   if (unlevelled.length > 0) out.push({ fails: false, text: `Drawn dashed because ${unlevelled.length === 1 ? "it is" : "they are"} not levelled, or not proven by a level run that closes: ${unlevelled.map((d) => called("a dam", d.name)).join(", ")}.` });

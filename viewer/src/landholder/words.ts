@@ -10,8 +10,8 @@ export { number };
 const noBreak = "\u00a0";
 
 /** Decimals that a value known to within plusMinus deserves; -2 is to the nearest hundred. */
-export function decimalsFor(value: number, plusMinus: number): number {
-  if (plusMinus > 0) {
+export function decimalsFor(value: number, plusMinus: number | undefined): number {
+  if (plusMinus !== undefined && plusMinus > 0) {
     return Math.min(3, -Math.floor(Math.log10(plusMinus)));
   }
   const size = Math.abs(value);
@@ -26,8 +26,8 @@ function withUnit(text: string, unit: string): string {
 /** A figure in the unit a landholder uses: large areas in hectares, long ways in kilometres. */
 function inUsualUnit(f: Figure): Figure {
   const size = Math.abs(f.value);
-  if (f.unit === "m2" && size >= 10000) return { ...f, unit: "har", value: f.value / 10000, plusMinus: f.plusMinus / 10000 };
-  if (f.unit === "m" && size >= 10000) return { ...f, unit: "km", value: f.value / 1000, plusMinus: f.plusMinus / 1000 };
+  if (f.unit === "m2" && size >= 10000) return { ...f, unit: "har", value: f.value / 10000, ...(f.plusMinus !== undefined && { plusMinus: f.plusMinus / 10000 }) };
+  if (f.unit === "m" && size >= 10000) return { ...f, unit: "km", value: f.value / 1000, ...(f.plusMinus !== undefined && { plusMinus: f.plusMinus / 1000 }) };
   return f;
 }
 
@@ -37,14 +37,14 @@ export function figureWords(figure: Figure): { value: string; giveOrTake: string
   const decimals = decimalsFor(f.value, f.plusMinus);
   const value = withUnit(number(f.value, decimals), f.unit);
   let giveOrTake = "";
-  if (f.plusMinus > 0) giveOrTake = `give or take ${withUnit(number(f.plusMinus, decimals), f.unit)}`;
-  if (f.plusMinus < 0) giveOrTake = "how close is not known";
+  if (f.plusMinus) giveOrTake = `give or take ${withUnit(number(f.plusMinus, decimals), f.unit)}`;
+  if (f.plusMinus === undefined) giveOrTake = "how close is not known";
   return { value, giveOrTake, how: basisWords[f.basis] ?? "" };
 }
 
 /** Whether a figure is so rough that it must not be relied on. */
 export function tooRough(f: Figure): boolean {
-  return f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;
+  return (f.plusMinus ?? 0) > 0 && f.plusMinus! >= Math.abs(f.value) / 2;
 }
 
 export const basisWords: Record<Basis, string> = {

@@ -20,7 +20,7 @@ export interface SectionPair {
   lower: string;
   upper: string;
   spacingM: number;
-  plusMinusM: number;
+  plusMinusM?: number | undefined; // absent when not known
   /** Upper toe less lower crest; null when it was not levelled. */
   stepM: number | null;
   verdict: string;

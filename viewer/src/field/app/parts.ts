@@ -23,7 +23,7 @@ export interface Figure {
   readonly label: string;
   readonly value: number;
   readonly unit: string;
-  readonly plusMinus: number; // one standard deviation; below 0 when nobody can tell
+  readonly plusMinus?: number; // one standard deviation; absent when not known
   readonly basis: Basis;
   readonly rule: string;
 }

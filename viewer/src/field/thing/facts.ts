@@ -56,11 +56,12 @@ export function missing(kind: Kind, feature: Feature): readonly Field[] {
 
 /** "9.0 ± 0.4 m" and "by tape". */
 export function figureText(f: Figure): { value: string; how: string } {
-  const decimals = f.plusMinus > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(f.plusMinus)))) : Math.abs(f.value) < 10 ? 2 : 1;
+  const doubt = f.plusMinus ?? 0;
+  const decimals = doubt > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(doubt)))) : Math.abs(f.value) < 10 ? 2 : 1;
   const unit = unitInWords(f.unit);
-  const good = f.plusMinus > 0 ? ` ± ${f.plusMinus.toFixed(decimals)}` : "";
+  const good = doubt > 0 ? ` ± ${doubt.toFixed(decimals)}` : "";
   const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
-  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus < 0 && f.basis !== "not recorded" ? ", ± not known" : ""}` };
+  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined && f.basis !== "not recorded" ? ", ± not known" : ""}` };
 }
 
 /** Figures that may well be near zero, where half of the figure says nothing about its worth. */
@@ -68,7 +69,7 @@ const nearZero = new Set(["stepM", "offContourM", "offsetM", "chainageM", "miscl
 
 /** So uncertain that it must be taped or levelled before it is relied on. */
 export const tooRough = (f: Figure): boolean =>
-  f.basis === "GPS" && !nearZero.has(f.name) && f.plusMinus > 0 && f.plusMinus >= Math.abs(f.value) / 2;
+  f.basis === "GPS" && !nearZero.has(f.name) && (f.plusMinus ?? 0) > 0 && f.plusMinus! >= Math.abs(f.value) / 2;
 
 /** The answer of a check: "OK", "Gap", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
 export function verdictWords({ name, verdict, text, rule }: Check): string {

@@ -47,9 +47,9 @@ const metres = (m: number): string => `${figure(m)} m`;
 
 export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
   const last = lastOf(r.steps) ?? r;
-  const length = last.plusMinusM >= 0 ? `${figure(last.retreatM)} ± ${metres(last.plusMinusM)}` : metres(last.retreatM);
+  const length = last.plusMinusM !== undefined ? `${figure(last.retreatM)} ± ${metres(last.plusMinusM)}` : metres(last.retreatM);
   const way = last.retreatM < 0 ? "down the gully" : r.basis === "GPS" && !r.trend ? "from where it was" : "back";
-  const least = last.leastProvableM >= 0 ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
+  const least = last.leastProvableM !== undefined ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
   const sure = {
     yes: "More than measurement error.",
     no: "No more than measurement error: this does not show that it moved.",

@@ -1,0 +1,147 @@
+package compute
+
+import (
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// Figures are written with the digits that they deserve. One with a plus-minus, and the
+// plus-minus itself, end two digits after the first of the plus-minus: 12.346 ± 0.123.
+// One without ends at four decimals or after six digits, whichever is finer, and a
+// position at nine decimals of a degree, a tenth of a millimetre. A plus-minus that is
+// not known is left out.
+type digits int
+
+const (
+	deserved  digits = iota
+	allDigits        // as worked out: tests hold them to what others published
+)
+
+const (
+	plainDecimals  = 4
+	plainDigits    = 6
+	degreeDecimals = 9
+	mostDecimals   = 12
+)
+
+// pair finds for each plus-minus among the fields the one it belongs to.
+func pair(fields []field) {
+	for i := range fields {
+		stem, suffix, ok := plusMinusName(fields[i].name)
+		if !ok || !isNumber(fields[i].typ) {
+			continue
+		}
+		fields[i].plusMinus, fields[i].omitted = true, true
+		if at := valueOf(fields, i, stem, suffix); at >= 0 {
+			fields[at].spread, fields[i].spread = fields[i].index, fields[i].index
+		}
+	}
+}
+
+// plusMinusName splits "lengthPlusMinusM" into "length" and "M".
+func plusMinusName(name string) (stem, suffix string, ok bool) {
+	if suffix, ok = strings.CutPrefix(name, "plusMinus"); ok {
+		return "", suffix, true
+	}
+	return strings.Cut(name, "PlusMinus")
+}
+
+// valueOf is the place of the field that a plus-minus at i belongs to: the one of its name
+// without the word, or one before it that begins alike, at best ends so too; -1 when none is.
+func valueOf(fields []field, i int, stem, suffix string) int {
+	nearest, alike := -1, -1
+	for at, f := range fields {
+		_, _, other := plusMinusName(f.name)
+		if other || !isNumber(f.typ) || f.spread != nil {
+			continue
+		}
+		if f.name == stem+suffix {
+			return at
+		}
+		if at > i || !strings.HasPrefix(f.name, stem) || (f.typ.Kind() == reflect.Slice) != (fields[i].typ.Kind() == reflect.Slice) {
+			continue
+		}
+		nearest = at
+		if strings.HasSuffix(f.name, suffix) {
+			alike = at
+		}
+	}
+	if alike >= 0 {
+		return alike
+	}
+	return nearest
+}
+
+// isNumber tells whether a type is a number, a pointer to one or a list of them.
+func isNumber(t reflect.Type) bool {
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+		t = t.Elem()
+	}
+	return t.Kind() == reflect.Float64
+}
+
+// notKnown tells whether a plus-minus is not known, of a list one at least.
+func notKnown(v reflect.Value) bool {
+	least, any := math.Inf(1), false
+	eachNumber(v, func(n float64) { least, any = min(least, n), true })
+	return any && least < 0
+}
+
+// decimals is how many decimals a figure of the field f within the object v is written
+// with; a negative count is the least number of digits.
+func (f field) decimals(v reflect.Value) int {
+	if f.unit == "deg" && f.typ.Kind() != reflect.Float64 {
+		return degreeDecimals
+	}
+	least := math.Inf(1)
+	if f.spread != nil {
+		eachNumber(v.FieldByIndex(f.spread), func(n float64) {
+			if n > 0 {
+				least = min(least, n)
+			}
+		})
+	}
+	if math.IsInf(least, 1) {
+		return -plainDigits
+	}
+	return min(max(2-exponent(least), 0), mostDecimals)
+}
+
+// exponent is the power of ten of the first digit of n > 0.
+func exponent(n float64) int {
+	text := strconv.FormatFloat(n, 'e', -1, 64)
+	e, _ := strconv.Atoi(text[strings.IndexByte(text, 'e')+1:])
+	return e
+}
+
+// rounded is n with so many decimals, or that many digits where they are negative.
+func rounded(n float64, decimals int) float64 {
+	if n == 0 {
+		return 0
+	}
+	if decimals < 0 {
+		decimals = max(plainDecimals, -decimals-1-exponent(math.Abs(n)))
+	}
+	short, err := strconv.ParseFloat(strconv.FormatFloat(n, 'f', decimals, 64), 64)
+	if err != nil || short == 0 { // minus nought too
+		return 0
+	}
+	return short
+}
+
+func eachNumber(v reflect.Value, visit func(float64)) {
+	switch v.Kind() {
+	case reflect.Float64:
+		visit(v.Float())
+	case reflect.Pointer:
+		if !v.IsNil() {
+			eachNumber(v.Elem(), visit)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			eachNumber(v.Index(i), visit)
+		}
+	}
+}

@@ -1,0 +1,106 @@
+package compute
+
+import (
+	"encoding/json"
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"headcut/model/modeltest"
+)
+
+type measuredOut struct {
+	LengthM          float64    `json:"lengthM" unit:"m" doc:"a length"`
+	LengthPlusMinusM float64    `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation"`
+	PartsM           []float64  `json:"partsM" unit:"m" doc:"its parts"`
+	PartsPlusMinusM  []float64  `json:"partsPlusMinusM" unit:"m" doc:"one standard deviation each"`
+	AreaM2           *float64   `json:"areaM2,omitempty" unit:"m2" doc:"an area"`
+	AreaPlusMinusM2  *float64   `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation"`
+	ErodedTonnes     float64    `json:"erodedTonnes" unit:"t" doc:"a mass"`
+	ErodedPlusMinusT float64    `json:"erodedTonnesPlusMinusT" unit:"t" doc:"one standard deviation"`
+	Position         [2]float64 `json:"position" unit:"deg" doc:"a place"`
+	Minutes          float64    `json:"minutes" unit:"min" doc:"a time"`
+	PlusMinusMin     float64    `json:"plusMinusMin" unit:"min" doc:"one standard deviation"`
+}
+
+// TestFiguresEndAtTheDigitsTheyDeserve: two digits after the first of the plus-minus; what
+// is not known is left out.
+func TestFiguresEndAtTheDigitsTheyDeserve(t *testing.T) {
+	third := 100.0 / 3
+	for _, c := range []struct {
+		name string
+		out  measuredOut
+		want []string
+	}{
+		{"metres", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: 0.123456}, []string{`"lengthM":12.346,`, `"lengthPlusMinusM":0.123,`}},
+		{"micrometres", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: 0.0000123456}, []string{`"lengthM":12.3456789,`, `"lengthPlusMinusM":0.0000123,`}},
+		{"kilometres", measuredOut{LengthM: 98765.4321, LengthPlusMinusM: 1234.9}, []string{`"lengthM":98765,`, `"lengthPlusMinusM":1235,`}},
+		{"ten", measuredOut{LengthM: 98765.4321, LengthPlusMinusM: 10}, []string{`"lengthM":98765.4,`, `"lengthPlusMinusM":10,`}},
+		{"not known", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: -1}, []string{`{"lengthM":12.3457,"partsM"`}},
+		{"exact", measuredOut{LengthM: 12.3456789}, []string{`"lengthM":12.3457,"lengthPlusMinusM":0,`}},
+		{"small", measuredOut{LengthM: 0.000123456789}, []string{`"lengthM":0.000123457,`}},
+		{"lists", measuredOut{PartsM: []float64{third, 2 * third}, PartsPlusMinusM: []float64{0.5, 0.05}}, []string{`"partsM":[33.3333,66.6667],"partsPlusMinusM":[0.5,0.05]`}},
+		{"a list that lacks one", measuredOut{PartsM: []float64{third}, PartsPlusMinusM: []float64{0.5, -1}}, []string{`"partsM":[33.333],"erodedTonnes"`}},
+		{"pointers", measuredOut{AreaM2: &third, AreaPlusMinusM2: new(2.0)}, []string{`"areaM2":33.33,"areaPlusMinusM2":2,`}},
+		{"a pointer to what is not known", measuredOut{AreaM2: &third, AreaPlusMinusM2: new(-1.0)}, []string{`"areaM2":33.3333,"erodedTonnes"`}},
+		{"names that differ", measuredOut{ErodedTonnes: third, ErodedPlusMinusT: 3, Minutes: third, PlusMinusMin: 0.3}, []string{`"erodedTonnes":33.33,`, `"minutes":33.333,`}},
+		{"places", measuredOut{Position: [2]float64{147.12345678912, -22}}, []string{`"position":[147.123456789,-22]`}},
+	} {
+		got, err := shapes{}.encode(&c.out, deserved)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range c.want {
+			if !strings.Contains(string(got), want) {
+				t.Errorf("%s: %s, want %s", c.name, got, want)
+			}
+		}
+	}
+}
+
+// TestWhatIsNotKnownIsAbsent: no golden answer has a null, a negative plus-minus, or more
+// digits than its plus-minus deserves plus two, and none says a number with seven decimals.
+func TestWhatIsNotKnownIsAbsent(t *testing.T) {
+	long := regexp.MustCompile(`\d\.\d{7,}`)
+	for _, c := range All() {
+		for _, g := range modeltest.Goldens(t, c.Name) {
+			answer, refused := Answer(c.Name, g.In())
+			var v any
+			if err := json.Unmarshal(answer, &v); err != nil {
+				t.Fatal(err)
+			}
+			walk(v, "", func(at string, v any) {
+				switch v := v.(type) {
+				case nil:
+					t.Errorf("%s: %s is null", c.Name, at)
+				case float64:
+					if _, _, ok := plusMinusName(at[strings.LastIndexByte(at, '.')+1:]); ok && v < 0 && !refused {
+						t.Errorf("%s: %s is %v", c.Name, at, v)
+					}
+					if math.Abs(v) > 1 && v != rounded(v, 9) {
+						t.Errorf("%s: %s is %v", c.Name, at, v)
+					}
+				case string:
+					if long.MatchString(v) {
+						t.Errorf("%s: %s says %q", c.Name, at, v)
+					}
+				}
+			})
+		}
+	}
+}
+
+func walk(v any, at string, visit func(string, any)) {
+	visit(at, v)
+	switch v := v.(type) {
+	case map[string]any:
+		for name, inner := range v {
+			walk(inner, at+"."+name, visit)
+		}
+	case []any:
+		for _, inner := range v {
+			walk(inner, at, visit)
+		}
+	}
+}
