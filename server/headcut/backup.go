@@ -84,7 +84,7 @@ func verifyRegister(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	_, err = s.Verify(ctx)
+	_, err = s.Verify(ctx, nil)
 	return errors.Join(err, s.Close())
 }
 

@@ -41,7 +41,7 @@ func verify(ctx context.Context, c *call, dir string) error {
 	}
 	defer s.Close()
 	bar := newProgress(c.stderr, "verifying")
-	found, err := s.Verify(ctx)
+	found, err := s.Verify(ctx, nil)
 	bar.done()
 	if err != nil {
 		return err

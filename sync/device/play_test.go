@@ -117,7 +117,7 @@ type outcome struct {
 
 func readOutcome(t *testing.T, s *boltstore.Store, devices map[string]string) map[string]outcome {
 	t.Helper()
-	if _, err := s.Verify(context.Background()); err != nil {
+	if _, err := s.Verify(context.Background(), nil); err != nil {
 		t.Errorf("verify after the play: %v", err)
 	}
 	out := make(map[string]outcome)

@@ -105,7 +105,7 @@ func restoreFromAnOlderCopy(t *testing.T, declared bool) {
 			t.Errorf("device %d at the end: got %+v, %v", i, s, err)
 		}
 	}
-	if _, err := of.store.Verify(context.Background()); err != nil {
+	if _, err := of.store.Verify(context.Background(), nil); err != nil {
 		t.Errorf("verify after all that: %v", err)
 	}
 }

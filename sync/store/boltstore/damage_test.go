@@ -238,7 +238,7 @@ func readBroken(path string, file []byte, want string) (found string, err error)
 	if got != want {
 		return "", errors.New("it reads otherwise, and nothing was said")
 	}
-	_, verified := s.Verify(context.Background())
+	_, verified := s.Verify(context.Background(), nil)
 	if err := doubles(s); err != nil {
 		return "told on sending again", mustName(err)
 	}
@@ -255,7 +255,7 @@ func mustFork(s *Store) error {
 	if !errors.Is(err, store.ErrForked) {
 		return fmt.Errorf("a new epoch, and the former position gives %v", err)
 	}
-	if _, err := s.Verify(context.Background()); err != nil {
+	if _, err := s.Verify(context.Background(), nil); err != nil {
 		return fmt.Errorf("a new epoch on a store that does not verify: %w", err)
 	}
 	return nil
@@ -325,7 +325,7 @@ func TestVerifyFindsMissingRows(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err := s.Verify(t.Context()); !errors.Is(err, store.ErrDamaged) {
+			if _, err := s.Verify(t.Context(), nil); !errors.Is(err, store.ErrDamaged) {
 				t.Errorf("a row taken out of %s: Verify = %v, want ErrDamaged", bucket, err)
 			}
 		})
@@ -348,7 +348,7 @@ func TestFoldAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Verify(t.Context()); !errors.Is(err, store.ErrDamaged) {
+	if _, err := s.Verify(t.Context(), nil); !errors.Is(err, store.ErrDamaged) {
 		t.Fatalf("the planted state verifies: %v", err)
 	}
 	if err := s.Close(); err != nil {

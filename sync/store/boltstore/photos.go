@@ -23,11 +23,13 @@ import (
 const PhotoBytes = 64 << 20
 
 // Photos is a [store.Photos] in a folder: parts/SHA grows until the photo is whole, then
-// it becomes photo/SHA. What is acknowledged has been flushed, file and folder.
+// it becomes photo/SHA. What is acknowledged has been flushed, file and folder, and stands in
+// the list of what was received.
 type Photos struct {
 	dir     string
 	disk    disk
 	stopped atomic.Bool
+	listing sync.Mutex // one line at a time into the list of what was received
 
 	mu    sync.Mutex
 	busy  map[register.Hash]*upload // being written just now
@@ -55,6 +57,12 @@ const runningMost = 256
 // OpenPhotos opens the photo store in a folder, and makes it when there is none.
 func OpenPhotos(dir string) (*Photos, error) { return openPhotos(dir, osDisk{}) }
 
+// LookAtPhotos is the photo store in a folder that is only looked at, such as a backup on a
+// medium that cannot be written: nothing is made or changed there.
+func LookAtPhotos(dir string) *Photos {
+	return &Photos{dir: dir, disk: osDisk{}, busy: make(map[register.Hash]*upload), known: make(map[register.Hash]running)}
+}
+
 func openPhotos(dir string, d disk) (*Photos, error) {
 	for _, sub := range []string{"parts", "photo"} {
 		if err := os.MkdirAll(filepath.Join(dir, sub), 0o700); err != nil {
@@ -64,7 +72,8 @@ func openPhotos(dir string, d disk) (*Photos, error) {
 	if err := d.syncDir(dir); err != nil {
 		return nil, err
 	}
-	return &Photos{dir: dir, disk: d, busy: make(map[register.Hash]*upload), known: make(map[register.Hash]running)}, nil
+	p := &Photos{dir: dir, disk: d, busy: make(map[register.Hash]*upload), known: make(map[register.Hash]running)}
+	return p, p.openReceived()
 }
 
 func (p *Photos) part(sha register.Hash) string  { return filepath.Join(p.dir, "parts", sha.String()) }
@@ -235,6 +244,12 @@ func (p *Photos) finish(sha register.Hash, size int64, f diskFile, sum hash.Hash
 	if register.Hash(sum.Sum(nil)) != sha {
 		return 0, errors.Join(store.ErrPhotoDamaged, p.disk.remove(p.part(sha)))
 	}
+	if err := p.noteReceived(sha); err != nil {
+		if full := p.room(err); full != err {
+			return size, full // the part is whole, and is finished when it is asked for again
+		}
+		return 0, p.stop(sha, err)
+	}
 	err := p.disk.rename(p.part(sha), p.photo(sha))
 	if err == nil {
 		err = p.disk.syncDir(filepath.Join(p.dir, "photo"))
@@ -288,31 +303,4 @@ func (p *Photos) Open(ctx context.Context, sha register.Hash) (io.ReadSeekCloser
 		return nil, err
 	}
 	return os.Open(p.photo(sha))
-}
-
-// Verify reads every whole photo and compares its hash with its name. It returns how many
-// are whole and the names of those that are not what they were.
-func (p *Photos) Verify(ctx context.Context) (whole int, broken []string, err error) {
-	names, err := os.ReadDir(filepath.Join(p.dir, "photo"))
-	if err != nil {
-		return 0, nil, err
-	}
-	for _, entry := range names {
-		if err := ctx.Err(); err != nil {
-			return whole, broken, err
-		}
-		f, err := os.Open(filepath.Join(p.dir, "photo", entry.Name()))
-		if err != nil {
-			return whole, broken, err
-		}
-		sum := sha256.New()
-		_, err = io.Copy(sum, f)
-		_ = f.Close()
-		if err != nil || register.Hash(sum.Sum(nil)).String() != entry.Name() {
-			broken = append(broken, entry.Name())
-			continue
-		}
-		whole++
-	}
-	return whole, broken, nil
 }

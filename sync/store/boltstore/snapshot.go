@@ -88,7 +88,7 @@ func verifyCopy(ctx context.Context, f *os.File) error {
 	if err != nil {
 		return err
 	}
-	_, err = s.Verify(ctx)
+	_, err = s.Verify(ctx, nil)
 	return errors.Join(err, s.Close())
 }
 

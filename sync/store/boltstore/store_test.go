@@ -27,7 +27,7 @@ func reopen(t testing.TB, path string) *Store {
 // mustVerify verifies the store before it closes, too.
 func mustVerify(t testing.TB, s *Store) Report {
 	t.Helper()
-	report, err := s.Verify(context.Background())
+	report, err := s.Verify(context.Background(), nil)
 	if err != nil {
 		t.Fatalf("Verify: %v", err)
 	}

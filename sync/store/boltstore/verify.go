@@ -23,14 +23,16 @@ type Report struct {
 // what is committed meanwhile is left for the next time.
 //
 // It reads the pages from front to back first, which also brings them into memory; the
-// records are then reached through the tree.
-func (s *Store) Verify(ctx context.Context) (Report, error) {
+// records are then reached through the tree. It keeps nothing of a feature once that has
+// been compared, so that its own memory does not grow with the register. told, unless it is
+// nil, hears how many entries have been read.
+func (s *Store) Verify(ctx context.Context, told func(entries uint64)) (Report, error) {
 	if err := s.checkFile(ctx); err != nil {
 		return Report{}, err
 	}
 	var report Report
 	err := s.view(func(tx *bbolt.Tx) error {
-		v := &verifier{ctx: ctx, tx: tx, features: make(map[string]*register.State), newest: make(map[string]uint64)}
+		v := &verifier{ctx: ctx, tx: tx, told: told}
 		err := v.all()
 		report = v.report
 		return err
@@ -103,11 +105,11 @@ type verifier struct {
 	tx     *bbolt.Tx
 	report Report
 
+	told   func(entries uint64)
+
 	property property // the one whose entries are being read
 	name     string
-	features map[string]*register.State // of that property, folded so far; nil: to be gathered
-	newest   map[string]uint64          // number of the newest entry of each
-	devices  map[string]*seqSet         // of that property, from the entries read
+	devices  map[string]*seqSet // of that property, from the entries read
 }
 
 func (v *verifier) all() error {
@@ -136,8 +138,6 @@ func (v *verifier) all() error {
 // one verifies one property.
 func (v *verifier) one(name string, p property) error {
 	v.name, v.property = name, p
-	clear(v.features)
-	clear(v.newest)
 	v.devices = make(map[string]*seqSet)
 	if err := eachRecord(v.ctx, v.tx, name, p, v.entry); err != nil {
 		return err
@@ -165,7 +165,7 @@ func (v *verifier) compareDevices() error {
 	return nil
 }
 
-// entry checks an entry's index rows and folds it.
+// entry checks an entry's index rows.
 func (v *verifier) entry(n uint64, r record) error {
 	numbered, err := r.numbered(n)
 	if err != nil {
@@ -177,9 +177,6 @@ func (v *verifier) entry(n uint64, r record) error {
 	}
 	if r.capped != register.Capped(e.Stamp, r.arrived) {
 		return damaged("entry %d of %s does not count from its stamp", n, v.name)
-	}
-	if r.prev != v.newest[e.Feature] {
-		return damaged("the list of entries of feature %s is broken at %d", e.Feature, n)
 	}
 	at, id := numberKey(v.property.number, n), idKey(e.ID)
 	if got, err := unsealSized(id, v.tx.Bucket(idsBucket).Get(id), 12); err != nil || !bytes.Equal(got, at) {
@@ -194,51 +191,41 @@ func (v *verifier) entry(n uint64, r record) error {
 		return damaged("two entries of %s are entry %d of device %s", v.name, e.DeviceSeq, e.Device)
 	}
 	seqs.add(e.DeviceSeq)
-	v.fold(numbered)
+	if v.told != nil && n%pageEntries == 0 {
+		v.told(v.report.Entries + n)
+	}
 	return nil
 }
 
-// fold folds the entry as the store would; a feature with an overtaken entry is gathered
-// when it is compared.
-func (v *verifier) fold(n register.Numbered) {
-	name := n.Entry.Feature
-	v.newest[name] = n.N
-	s, known := v.features[name]
-	if !known {
-		s = register.NewState(name)
-	}
-	if s != nil {
-		if !s.Apply(n) {
-			s = nil
-		}
-	}
-	v.features[name] = s
-}
-
-// compareFeatures compares the folded features, and their places, with what is stored.
+// compareFeatures gathers each feature from its list of entries, newest first, and compares
+// it and its place with what is stored. A list falls and holds its own feature's entries
+// alone, so that when all lists together hold as many entries as there are, each entry is in
+// its own list once.
 func (v *verifier) compareFeatures() error {
 	prefix := u32(v.property.number)
 	b := &batch{entries: v.tx.Bucket(entriesBucket)}
 	c := v.tx.Bucket(featuresBucket).Cursor()
 	var rows tally
+	var listed uint64
 	for key, sealed := c.Seek(prefix); bytes.HasPrefix(key, prefix); key, sealed = c.Next() {
+		if err := v.ctx.Err(); err != nil {
+			return err
+		}
 		value, err := unseal(key, sealed)
 		if err != nil {
 			return err
 		}
 		rows.swap(nil, sealed)
 		name := string(key[4:])
-		s, known := v.features[name]
-		if !known || len(value) < 8 || beU64(value) != v.newest[name] {
-			return damaged("feature %s of %s has no entries, or its list of them begins elsewhere", name, v.name)
+		if len(value) < 8 || beU64(value) == 0 {
+			return damaged("feature %s of %s has no entries", name, v.name)
 		}
-		if s == nil {
-			all, err := b.entriesOf(&feature{in: &v.property, name: name, newest: v.newest[name]})
-			if err != nil {
-				return err
-			}
-			s = register.Gather(name, all)
+		all, err := b.entriesOf(&feature{in: &v.property, name: name, newest: beU64(value)})
+		if err != nil {
+			return err
 		}
+		listed += uint64(len(all))
+		s := register.Gather(name, all)
 		if !bytes.Equal(s.Encode(), value[8:]) {
 			return damaged("feature %s of %s is not what its entries fold to", name, v.name)
 		}
@@ -249,8 +236,11 @@ func (v *verifier) compareFeatures() error {
 			}
 		}
 	}
-	if rows.count != uint64(len(v.features)) || rows != v.property.features {
-		return damaged("%s has %d features and should have %d, or others", v.name, rows.count, len(v.features))
+	if listed != v.property.n {
+		return damaged("the lists of entries of %s hold %d of its %d entries", v.name, listed, v.property.n)
+	}
+	if rows != v.property.features {
+		return damaged("%s has %d features and should have another number, or others", v.name, rows.count)
 	}
 	v.report.Features += rows.count
 	return nil

@@ -1,0 +1,124 @@
+package boltstore
+
+import (
+	"context"
+	"crypto/sha256"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// PhotoReport is what a look through all photos found.
+type PhotoReport struct {
+	Whole   int             // bytes that have their hash
+	Damaged []register.Hash // bytes that do not have theirs
+	Missing []register.Hash // received whole once, and not here any more
+}
+
+// Sound tells whether nothing is wrong.
+func (r PhotoReport) Sound() bool { return len(r.Damaged)+len(r.Missing) == 0 }
+
+// Verify reads every photo and compares its hash with its name, and looks for each one that
+// was ever received. told, unless it is nil, hears how many have been read.
+func (p *Photos) Verify(ctx context.Context, told func(done int)) (PhotoReport, error) {
+	var report PhotoReport
+	read := 0
+	err := p.eachFile(func(name string) error {
+		if read++; told != nil {
+			told(read)
+		}
+		var sha register.Hash
+		if sha.UnmarshalText([]byte(name)) != nil {
+			return ctx.Err() // no photo of ours
+		}
+		good, err := p.Whole(ctx, sha)
+		switch {
+		case errors.Is(err, fs.ErrNotExist): // taken away meanwhile: it is looked for below
+		case err != nil:
+			return err
+		case good:
+			report.Whole++
+		default:
+			report.Damaged = append(report.Damaged, sha)
+		}
+		return nil
+	})
+	if err != nil {
+		return report, err
+	}
+	seen := map[register.Hash]bool{} // of the missing alone
+	return report, p.Received(func(sha register.Hash) error {
+		if _, err := p.disk.stat(p.photo(sha)); !errors.Is(err, fs.ErrNotExist) {
+			return errors.Join(err, ctx.Err())
+		}
+		if _, err := p.disk.stat(p.part(sha)); err == nil || seen[sha] {
+			return ctx.Err() // it has its bytes and waits for its name
+		}
+		seen[sha] = true
+		report.Missing = append(report.Missing, sha)
+		return ctx.Err()
+	})
+}
+
+// Whole tells whether the bytes of a photo have its hash. An error that is fs.ErrNotExist
+// says that it is not here; bytes that the disk cannot read are not whole.
+func (p *Photos) Whole(ctx context.Context, sha register.Hash) (bool, error) {
+	if err := ctx.Err(); err != nil {
+		return false, err
+	}
+	f, err := os.Open(p.photo(sha))
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, contextReader{ctx, f}); err != nil {
+		return false, ctx.Err()
+	}
+	return register.Hash(sum.Sum(nil)) == sha, nil
+}
+
+// contextReader fails once its context has ended.
+type contextReader struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (c contextReader) Read(b []byte) (int, error) {
+	if err := c.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return c.r.Read(b)
+}
+
+// Mend puts the bytes of a photo in place of ones that are damaged or missing: it reads them
+// all, compares them with the hash, and only then gives them the name. A store that serves
+// may be mended meanwhile.
+func (p *Photos) Mend(ctx context.Context, sha register.Hash, from io.Reader) error {
+	defer p.lock(sha)()
+	aside, err := os.CreateTemp(p.dir, "mended-*") // readable by its owner alone
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside.Name())
+	sum := sha256.New()
+	_, err = io.Copy(io.MultiWriter(aside, sum), io.LimitReader(contextReader{ctx, from}, PhotoBytes+1))
+	if err := errors.Join(err, aside.Sync(), aside.Close()); err != nil {
+		return p.room(err)
+	}
+	if register.Hash(sum.Sum(nil)) != sha {
+		return store.ErrPhotoDamaged
+	}
+	if err := p.noteReceived(sha); err != nil {
+		return p.room(err)
+	}
+	if err := os.Rename(aside.Name(), p.photo(sha)); err != nil {
+		return err
+	}
+	return p.disk.syncDir(filepath.Join(p.dir, "photo"))
+}
