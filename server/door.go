@@ -33,6 +33,7 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("POST /office/intake", s.doorIntake)
 	mux.HandleFunc("GET /office/export", s.doorExport)
 	mux.HandleFunc("GET /office/snapshot", s.doorSnapshot)
+	mux.HandleFunc("GET /office/audit", s.doorAudit)
 	return s.caught(mux)
 }
 

@@ -21,8 +21,10 @@ type Config struct {
 	// Computations is the folder of files that run the computations in a browser; it may
 	// be empty.
 	Computations fs.FS
-	Log          *slog.Logger
-	Now          func() time.Time
+	// Audit verifies Store and Photos while they are served, and returns what it found.
+	Audit func(ctx context.Context, told func(what string, done uint64)) (any, error)
+	Log   *slog.Logger
+	Now   func() time.Time
 }
 
 // Server answers devices, landholders and the office.
@@ -33,6 +35,7 @@ type Server struct {
 	computations fs.FS
 	log          *slog.Logger
 	now          func() time.Time
+	audit        func(ctx context.Context, told func(what string, done uint64)) (any, error)
 	office       *office
 
 	exchange   *exchange.Exchange // the devices' conversations
@@ -55,7 +58,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, log: c.Log, now: c.Now, office: o,
+		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		enrolTries: tries{perMinute: triesPerMinute},
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Logger: c.Log, Now: c.Now})

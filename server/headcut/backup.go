@@ -5,13 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
 
 	"headcut/model"
 	"headcut/server"
+	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 )
 
@@ -19,17 +19,12 @@ var backupCommand = command{
 	name: "backup", args: "--data DIR --to FOLDER", summary: "copy a data folder while it is served",
 	help: `
 Writes a consistent copy of the register to FOLDER and adds the photos that are not there
-yet, then opens the copy and verifies it. The server may go on serving. FOLDER may hold
-an earlier backup: it is replaced only when the new one has been verified.`,
-	run: runBackup,
-}
+yet, then verifies the copy. The server may go on serving. FOLDER may hold an earlier
+backup: its register is replaced only when the new one has been verified, and photos in it
+that have been damaged are copied again. What is damaged or missing in DIR is told.
 
-var restoreCommand = command{
-	name: "restore", args: "--from FOLDER --data DIR", summary: "make a data folder from a backup",
-	help: `
-Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
-notice it and send again what the backup lacks, as long as they have it.`,
-	run: runRestore,
+The files can be read by their owner alone, whatever folder they are in.`,
+	run: runBackup,
 }
 
 func runBackup(ctx context.Context, c *call) error {
@@ -45,18 +40,46 @@ func runBackup(ctx context.Context, c *call) error {
 	if err := mustExist(*data); err != nil {
 		return err
 	}
+	if sameFolder(*data, *to) {
+		return &model.Problem{Path: "--to", Reason: *to + " is the data folder itself", Fix: "give another folder, best on another machine"}
+	}
 	if err := os.MkdirAll(*to, 0o700); err != nil {
 		return err
 	}
 	if err := snapshot(ctx, c, *data, *to); err != nil {
 		return err
 	}
-	added, err := copyPhotos(c, filepath.Join(*data, photoFolder), filepath.Join(*to, photoFolder))
+	from := boltstore.LookAtPhotos(filepath.Join(*data, photoFolder))
+	kept, err := boltstore.OpenPhotos(filepath.Join(*to, photoFolder))
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "Backup in %s, %d photos added.\n", *to, added)
-	return verify(ctx, c, *to)
+	added, err := copyPhotos(ctx, c, from, kept)
+	if err != nil {
+		return err
+	}
+	found, err := audit(ctx, c, *to)
+	if err != nil {
+		return err
+	}
+	// A bad copy heals from a good one; what the data folder lacks, the backup may still have.
+	healed, left, err := mendPhotos(ctx, kept, from, found.Photos)
+	if err != nil {
+		return err
+	}
+	found.Photos = left
+	found.Photos.Whole += len(healed)
+	fmt.Fprintf(c.stdout, "Backup in %s, %d photos added, %d mended.\n", *to, len(added.copied), len(healed))
+	if err := tellAudit(c, found, "the data folder has no good copy of them either"); err != nil {
+		return err
+	}
+	return photoProblem(added.faults, "they are as they were in the backup, if it had them: 'headcut restore --photos --from "+*to+" --data "+*data+"' puts back what it has")
+}
+
+func sameFolder(a, b string) bool {
+	one, errA := os.Stat(a)
+	other, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(one, other)
 }
 
 // snapshot puts a verified copy of the register in place of the backup's.
@@ -66,17 +89,11 @@ func snapshot(ctx context.Context, c *call, data, to string) error {
 		return err
 	}
 	defer done()
-	fresh := filepath.Join(to, registerFile+".new")
-	err = writeWhole(c, fresh, func(w io.Writer) error {
-		return server.Ask(ctx, client, http.MethodGet, "/office/snapshot", nil, w)
-	})
-	if err != nil {
-		return err
-	}
-	if err := verifyRegister(ctx, fresh); err != nil {
-		return errors.Join(err, os.Remove(fresh))
-	}
-	return os.Rename(fresh, filepath.Join(to, registerFile))
+	bar := newProgress(c.stderr, "copying the register")
+	defer bar.done()
+	return writePrivate(filepath.Join(to, registerFile), func(w io.Writer) error {
+		return server.Ask(ctx, client, http.MethodGet, "/office/snapshot", nil, &counted{Writer: w, p: bar})
+	}, func(path string) error { return verifyRegister(ctx, path) })
 }
 
 func verifyRegister(ctx context.Context, path string) error {
@@ -88,69 +105,74 @@ func verifyRegister(ctx context.Context, path string) error {
 	return errors.Join(err, s.Close())
 }
 
-func runRestore(ctx context.Context, c *call) error {
-	f := c.flags()
-	from := f.String("from", "", "backup `folder`")
-	data := f.String("data", "", "data `folder` to make")
-	if err := c.parse(f); err != nil {
-		return err
-	}
-	if *data == "" || *from == "" || len(c.args) > 0 {
-		return c.misused("say --from FOLDER --data DIR")
-	}
-	if err := mustExist(*from); err != nil {
-		return err
-	}
-	if _, err := os.Stat(filepath.Join(*data, registerFile)); err == nil {
-		return &model.Problem{Path: "--data", Reason: *data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
-	}
-	if err := os.MkdirAll(*data, 0o700); err != nil {
-		return err
-	}
-	if _, err := copyPhotos(c, filepath.Join(*from, photoFolder), filepath.Join(*data, photoFolder)); err != nil {
-		return err
-	}
-	if err := boltstore.Restore(ctx, filepath.Join(*from, registerFile), filepath.Join(*data, registerFile)); err != nil {
-		return err
-	}
-	fmt.Fprintf(c.stdout, "Restored to %s. Devices will send again what it lacks.\n", *data)
-	return verify(ctx, c, *data)
+// copiedPhotos is what became of copying photos.
+type copiedPhotos struct {
+	copied []register.Hash
+	faults boltstore.PhotoReport // of the folder copied from
 }
 
-// copyPhotos copies whole photos that to lacks; a photo's name is its hash, so one that is
-// there is the same one.
-func copyPhotos(c *call, from, to string) (added int64, err error) {
+// copyPhotos copies the photos that to lacks, each read and compared with its hash.
+func copyPhotos(ctx context.Context, c *call, from, to *boltstore.Photos) (done copiedPhotos, err error) {
 	bar := newProgress(c.stderr, "photos")
 	defer bar.done()
-	err = filepath.WalkDir(from, func(path string, entry fs.DirEntry, err error) error {
-		if errors.Is(err, fs.ErrNotExist) && path == from {
-			return filepath.SkipAll
+	seen := int64(0)
+	err = from.Each(func(sha register.Hash) error {
+		seen++
+		bar.at(seen, 0, "looked at")
+		if to.Has(sha) {
+			return ctx.Err()
 		}
-		if err != nil || entry.IsDir() || len(entry.Name()) != 64 {
+		switch err := mendPhoto(ctx, to, from, sha); {
+		case errors.Is(err, errNoGoodCopy):
+			done.faults.Damaged = append(done.faults.Damaged, sha)
+		case err != nil:
 			return err
+		default:
+			done.copied = append(done.copied, sha)
 		}
-		below, err := filepath.Rel(from, path)
-		if err != nil {
-			return err
-		}
-		target := filepath.Join(to, below)
-		if _, err := os.Stat(target); err == nil {
-			return nil
-		}
-		if err := os.MkdirAll(filepath.Dir(target), 0o700); err != nil {
-			return err
-		}
-		added++
-		bar.at(added, 0, "copied")
-		return writeWhole(c, target, func(w io.Writer) error {
-			in, err := os.Open(path)
-			if err != nil {
-				return err
-			}
-			defer in.Close()
-			_, err = io.Copy(w, in)
-			return err
-		})
+		return nil
 	})
-	return added, err
+	if err != nil {
+		return done, err
+	}
+	done.faults.Missing, err = from.Missing(ctx)
+	return done, err
+}
+
+// errNoGoodCopy: the folder copied from has not got the photo either, or a damaged one.
+var errNoGoodCopy = errors.New("no good copy of the photo")
+
+// mendPhotos puts good copies in place of photos that a look at them found damaged or
+// missing. It returns those it mended and what is left.
+func mendPhotos(ctx context.Context, damaged, from *boltstore.Photos, found boltstore.PhotoReport) (mended []register.Hash, left boltstore.PhotoReport, err error) {
+	left.Whole = found.Whole
+	for _, of := range []struct{ found, left *[]register.Hash }{{&found.Damaged, &left.Damaged}, {&found.Missing, &left.Missing}} {
+		for _, sha := range *of.found {
+			switch err := mendPhoto(ctx, damaged, from, sha); {
+			case errors.Is(err, errNoGoodCopy):
+				*of.left = append(*of.left, sha)
+			case err != nil:
+				return mended, left, err
+			default:
+				mended = append(mended, sha)
+			}
+		}
+	}
+	return mended, left, nil
+}
+
+func mendPhoto(ctx context.Context, damaged, from *boltstore.Photos, sha register.Hash) error {
+	good, err := from.Open(ctx, sha)
+	if errors.Is(err, os.ErrNotExist) {
+		return errNoGoodCopy
+	}
+	if err != nil {
+		return err
+	}
+	defer good.Close()
+	err = damaged.Mend(ctx, sha, good)
+	if errors.Is(err, boltstore.ErrBadCopy) {
+		return errNoGoodCopy
+	}
+	return err
 }

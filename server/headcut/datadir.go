@@ -47,7 +47,10 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: log, Now: time.Now})
+	audit := func(ctx context.Context, told func(string, uint64)) (any, error) {
+		return boltstore.Audit(ctx, s, photos, told)
+	}
+	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Audit: audit, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: log, Now: time.Now})
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
@@ -97,13 +100,16 @@ func doorPath(dir string) string {
 }
 
 // office gives a client to the office's door of a data folder: of the server that runs on
-// it, or else of one opened for this command alone. done must be called.
+// it, or else of one opened for this command alone. It refuses a folder without a register:
+// only serve and demo make one. done must be called.
 func office(ctx context.Context, dir string) (client *http.Client, done func() error, err error) {
-	socket := doorPath(dir)
-	client = doorClient(socket)
-	if conn, err := net.Dial("unix", socket); err == nil {
-		return client, func() error { return nil }, conn.Close()
+	if err := mustExist(dir); err != nil {
+		return nil, nil, err
 	}
+	if client, ok := running(dir); ok {
+		return client, func() error { return nil }, nil
+	}
+	client = doorClient(doorPath(dir))
 	d, err := openDataDir(ctx, dir, slog.New(slog.DiscardHandler))
 	if err != nil {
 		return nil, nil, err
@@ -116,6 +122,16 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	}, nil
 }
 
+// running gives a client to the server that runs on a data folder, false when none does.
+func running(dir string) (*http.Client, bool) {
+	conn, err := net.Dial("unix", doorPath(dir))
+	if err != nil {
+		return nil, false
+	}
+	_ = conn.Close()
+	return doorClient(doorPath(dir)), true
+}
+
 // doorClient asks whoever listens on a socket file.
 func doorClient(socket string) *http.Client {
 	return &http.Client{Transport: &http.Transport{
@@ -126,10 +142,10 @@ func doorClient(socket string) *http.Client {
 	}}
 }
 
-// mustExist refuses a data folder that has no register, for commands that only read.
+// mustExist refuses a folder that has no register.
 func mustExist(dir string) error {
 	if _, err := os.Stat(filepath.Join(dir, registerFile)); errors.Is(err, os.ErrNotExist) {
-		return &model.Problem{Path: "--data", Reason: fmt.Sprintf("there is no register in %s", dir), Fix: "give the folder that 'headcut serve --data' uses"}
+		return &model.Problem{Path: "--data", Reason: fmt.Sprintf("there is no register in %s", dir), Fix: "give the folder that 'headcut serve --data' uses; serve makes a new one"}
 	} else if err != nil {
 		return err
 	}

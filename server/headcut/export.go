@@ -32,9 +32,6 @@ func runExport(ctx context.Context, c *call) error {
 	if *data == "" || *property == "" || *out == "" || len(c.args) > 0 {
 		return c.misused("say --data DIR --property NAME --format FORMAT --out FILE")
 	}
-	if err := mustExist(*data); err != nil {
-		return err
-	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err

@@ -5,9 +5,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"log/slog"
 	"net/http"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -28,8 +30,53 @@ func TestMain(m *testing.M) {
 // TestScripts runs each command against its real main, as a person at a terminal would.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata", Cmds: map[string]func(*testscript.TestScript, bool, []string){
-		"serving": serving, "handover": handedOver,
+		"newdata": newData, "flip": flip, "mode": mode, "serving": serving, "handover": handedOver,
 	}})
+}
+
+// newData makes an empty data folder, as serve would: "newdata DIR".
+func newData(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: newdata DIR")
+	}
+	d, err := openDataDir(context.Background(), ts.MkAbs(args[0]), slog.New(slog.DiscardHandler))
+	ts.Check(err)
+	ts.Check(d.close(context.Background()))
+}
+
+// flip changes the first byte of each file that a pattern names, as a failing disk would:
+// "flip PATTERN".
+func flip(ts *testscript.TestScript, neg bool, args []string) {
+	for _, path := range named(ts, args) {
+		text, err := os.ReadFile(path)
+		ts.Check(err)
+		text[0] ^= 1
+		ts.Check(os.WriteFile(path, text, 0o600))
+	}
+}
+
+// mode checks who may read each file that a pattern names: "mode 600 PATTERN".
+func mode(ts *testscript.TestScript, neg bool, args []string) {
+	for _, path := range named(ts, args[1:]) {
+		info, err := os.Stat(path)
+		ts.Check(err)
+		if got := fmt.Sprintf("%o", info.Mode().Perm()); got != args[0] {
+			ts.Fatalf("%s has mode %s, want %s", path, got, args[0])
+		}
+	}
+}
+
+// named lists the files that patterns name, and fails when there is none.
+func named(ts *testscript.TestScript, patterns []string) (paths []string) {
+	for _, pattern := range patterns {
+		found, err := filepath.Glob(ts.MkAbs(pattern))
+		ts.Check(err)
+		paths = append(paths, found...)
+	}
+	if len(paths) == 0 {
+		ts.Fatalf("no file is named by %q", patterns)
+	}
+	return paths
 }
 
 // serving waits until a server runs on a data folder and has told its address:

@@ -2,20 +2,27 @@ package main
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
+	"net/http"
 	"path/filepath"
 	"strings"
 	"time"
 
 	"headcut/model"
+	"headcut/server"
+	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 )
 
 var verifyCommand = command{
 	name: "verify", args: "--data DIR", summary: "recompute everything in a data folder and compare",
 	help: `
-Recomputes every hash, number, folded feature and photo of a data folder and compares
-them with what is stored. The server must be stopped, or DIR be a backup.`,
+Recomputes every hash, number and folded feature of a data folder, reads every photo, and
+compares them with what is stored and with the list of the photos that came. DIR may be
+served meanwhile, or be a backup. It changes nothing.`,
 	run: runVerify,
 }
 
@@ -31,32 +38,92 @@ func runVerify(ctx context.Context, c *call) error {
 	if err := mustExist(*data); err != nil {
 		return err
 	}
-	return verify(ctx, c, *data)
+	found, err := audit(ctx, c, *data)
+	if err != nil {
+		return err
+	}
+	return tellAudit(c, found, "'headcut restore --photos --from BACKUP --data "+*data+"' puts back those that a backup has")
 }
 
-func verify(ctx context.Context, c *call, dir string) error {
+// audit verifies a data folder: by the server that runs on it, or else here.
+func audit(ctx context.Context, c *call, dir string) (boltstore.Audited, error) {
+	bar := newProgress(c.stderr, "verifying")
+	defer bar.done()
+	told := func(what string, done uint64) { bar.at(int64(done), 0, what) }
+	if client, ok := running(dir); ok {
+		defer client.CloseIdleConnections()
+		return auditRunning(ctx, client, told)
+	}
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
 	if err != nil {
-		return err
+		return boltstore.Audited{}, err
 	}
-	defer s.Close()
-	bar := newProgress(c.stderr, "verifying")
-	found, err := s.Verify(ctx, nil)
-	bar.done()
-	if err != nil {
-		return err
+	found, err := boltstore.Audit(ctx, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), told)
+	return found, errors.Join(err, s.Close())
+}
+
+// auditRunning has a running server verify what it serves, and passes on how far it is.
+func auditRunning(ctx context.Context, client *http.Client, told func(string, uint64)) (found boltstore.Audited, err error) {
+	steps, answer := io.Pipe()
+	defer steps.Close()
+	go func() {
+		answer.CloseWithError(server.Ask(ctx, client, http.MethodGet, "/office/audit", nil, answer))
+	}()
+	for lines := json.NewDecoder(steps); ; {
+		var step server.AuditStep
+		switch err := lines.Decode(&step); {
+		case err != nil:
+			return found, fmt.Errorf("the server ended its check: %w", err)
+		case step.Fault != "":
+			return found, errors.New(step.Fault)
+		case step.Found != nil:
+			return found, json.Unmarshal(step.Found, &found)
+		}
+		told(step.What, step.Done)
 	}
-	photos, err := boltstore.OpenPhotos(filepath.Join(dir, photoFolder))
-	if err != nil {
-		return err
+}
+
+// tellAudit prints what is sound, and returns what is not as a problem with this fix.
+func tellAudit(c *call, found boltstore.Audited, fix string) error {
+	counts := fmt.Sprintf("%d entries, %d features, %d properties, %d photos", found.Entries, found.Features, found.Properties, found.Photos.Whole)
+	if found.Photos.Sound() {
+		fmt.Fprintf(c.stdout, "Sound: %s.\n", counts)
+	} else {
+		fmt.Fprintf(c.stdout, "Whole: %s.\n", counts)
 	}
-	whole, broken, err := photos.Verify(ctx)
-	if err != nil {
-		return err
+	if found.Awaited > 0 {
+		fmt.Fprintf(c.stdout, "Photos that entries name and that have not come yet: %d.\n", found.Awaited)
 	}
-	if len(broken) > 0 {
-		return &model.Problem{Reason: "these photos are not what was sent: " + strings.Join(broken, ", "), Fix: "restore them from a backup, or move them away and have them sent again"}
+	return photoProblem(found.Photos, fix)
+}
+
+// photoProblem names the photos that are damaged or missing, nil when none is.
+func photoProblem(r boltstore.PhotoReport, fix string) error {
+	var parts []string
+	for _, of := range []struct {
+		what string
+		sha  []register.Hash
+	}{{"damaged", r.Damaged}, {"missing, though they came once", r.Missing}} {
+		if len(of.sha) > 0 {
+			parts = append(parts, fmt.Sprintf("%d photos are %s: %s", len(of.sha), of.what, hashes(of.sha)))
+		}
 	}
-	fmt.Fprintf(c.stdout, "Sound: %d entries, %d features, %d properties, %d photos.\n", found.Entries, found.Features, found.Properties, whole)
-	return nil
+	if parts == nil {
+		return nil
+	}
+	return &model.Problem{Reason: strings.Join(parts, "; "), Fix: fix}
+}
+
+// hashes lists a few of many.
+func hashes(all []register.Hash) string {
+	const most = 20
+	texts := make([]string, min(len(all), most))
+	for i := range texts {
+		texts[i] = all[i].String()
+	}
+	list := strings.Join(texts, ", ")
+	if more := len(all) - most; more > 0 {
+		list += fmt.Sprintf(" and %d more", more)
+	}
+	return list
 }

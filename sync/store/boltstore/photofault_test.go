@@ -209,8 +209,8 @@ func TestVerifyFindsWhatBecameOfPhotos(t *testing.T) {
 			t.Fatalf("Verify = %+v, %v, want %s whole, %s damaged, %s missing", report, err, whole, flipped, gone)
 		}
 	}
-	if err := p.Mend(t.Context(), gone, strings.NewReader("a thirb")); !errors.Is(err, store.ErrPhotoDamaged) {
-		t.Errorf("mending from a bad copy: %v, want ErrPhotoDamaged", err)
+	if err := p.Mend(t.Context(), gone, strings.NewReader("a thirb")); !errors.Is(err, ErrBadCopy) {
+		t.Errorf("mending from a bad copy: %v, want ErrBadCopy", err)
 	}
 	if err := errors.Join(p.Mend(t.Context(), gone, strings.NewReader("a third")), p.Mend(t.Context(), flipped, strings.NewReader("another"))); err != nil {
 		t.Fatal(err)

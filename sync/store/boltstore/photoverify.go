@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 
 	"headcut/sync/register"
-	"headcut/sync/store"
 )
 
 // PhotoReport is what a look through all photos found.
@@ -28,13 +27,9 @@ func (r PhotoReport) Sound() bool { return len(r.Damaged)+len(r.Missing) == 0 }
 func (p *Photos) Verify(ctx context.Context, told func(done int)) (PhotoReport, error) {
 	var report PhotoReport
 	read := 0
-	err := p.eachFile(func(name string) error {
+	err := p.Each(func(sha register.Hash) error {
 		if read++; told != nil {
 			told(read)
-		}
-		var sha register.Hash
-		if sha.UnmarshalText([]byte(name)) != nil {
-			return ctx.Err() // no photo of ours
 		}
 		good, err := p.Whole(ctx, sha)
 		switch {
@@ -51,18 +46,8 @@ func (p *Photos) Verify(ctx context.Context, told func(done int)) (PhotoReport, 
 	if err != nil {
 		return report, err
 	}
-	seen := map[register.Hash]bool{} // of the missing alone
-	return report, p.Received(func(sha register.Hash) error {
-		if _, err := p.disk.stat(p.photo(sha)); !errors.Is(err, fs.ErrNotExist) {
-			return errors.Join(err, ctx.Err())
-		}
-		if _, err := p.disk.stat(p.part(sha)); err == nil || seen[sha] {
-			return ctx.Err() // it has its bytes and waits for its name
-		}
-		seen[sha] = true
-		report.Missing = append(report.Missing, sha)
-		return ctx.Err()
-	})
+	report.Missing, err = p.Missing(ctx)
+	return report, err
 }
 
 // Whole tells whether the bytes of a photo have its hash. An error that is fs.ErrNotExist
@@ -96,6 +81,43 @@ func (c contextReader) Read(b []byte) (int, error) {
 	return c.r.Read(b)
 }
 
+// ErrBadCopy: the bytes given to mend a photo with do not have its hash either.
+var ErrBadCopy = errors.New("the copy of the photo is damaged too")
+
+// Has tells whether a photo is here, whole or damaged.
+func (p *Photos) Has(sha register.Hash) bool {
+	_, err := p.disk.stat(p.photo(sha))
+	return err == nil
+}
+
+// Each calls f for each photo that is here, whole or damaged, in no order.
+func (p *Photos) Each(f func(sha register.Hash) error) error {
+	return p.eachFile(func(name string) error {
+		var sha register.Hash
+		if sha.UnmarshalText([]byte(name)) != nil {
+			return nil // no photo of ours
+		}
+		return f(sha)
+	})
+}
+
+// Missing lists the photos that came once and are not here any more.
+func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err error) {
+	seen := map[register.Hash]bool{} // of the missing alone
+	err = p.Received(func(sha register.Hash) error {
+		if _, err := p.disk.stat(p.photo(sha)); !errors.Is(err, fs.ErrNotExist) {
+			return errors.Join(err, ctx.Err())
+		}
+		if _, err := p.disk.stat(p.part(sha)); err == nil || seen[sha] {
+			return ctx.Err() // it has its bytes and waits for its name
+		}
+		seen[sha] = true
+		missing = append(missing, sha)
+		return ctx.Err()
+	})
+	return missing, err
+}
+
 // Mend puts the bytes of a photo in place of ones that are damaged or missing: it reads them
 // all, compares them with the hash, and only then gives them the name. A store that serves
 // may be mended meanwhile.
@@ -112,7 +134,7 @@ func (p *Photos) Mend(ctx context.Context, sha register.Hash, from io.Reader) er
 		return p.room(err)
 	}
 	if register.Hash(sum.Sum(nil)) != sha {
-		return store.ErrPhotoDamaged
+		return ErrBadCopy
 	}
 	if err := p.noteReceived(sha); err != nil {
 		return p.room(err)

@@ -105,7 +105,7 @@ type verifier struct {
 	tx     *bbolt.Tx
 	report Report
 
-	told   func(entries uint64)
+	told func(entries uint64)
 
 	property property // the one whose entries are being read
 	name     string

@@ -1,0 +1,94 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"headcut/model"
+	"headcut/sync/store/boltstore"
+)
+
+var restoreCommand = command{
+	name: "restore", args: "--from FOLDER --data DIR [--photos]", summary: "make a data folder from a backup, or put photos back",
+	help: `
+Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
+notice it and send again what the backup lacks, as long as they have it.
+
+With --photos, DIR is a data folder that is there already, served or not, and only photos
+that are damaged or missing in it are put back from the backup.`,
+	run: runRestore,
+}
+
+func runRestore(ctx context.Context, c *call) error {
+	f := c.flags()
+	from := f.String("from", "", "backup `folder`")
+	data := f.String("data", "", "data `folder` to make, or with --photos to mend")
+	photos := f.Bool("photos", false, "only put back photos that are damaged or missing")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if *data == "" || *from == "" || len(c.args) > 0 {
+		return c.misused("say --from FOLDER --data DIR")
+	}
+	if _, err := os.Stat(filepath.Join(*from, registerFile)); errors.Is(err, os.ErrNotExist) {
+		return &model.Problem{Path: "--from", Reason: "there is no register in " + *from, Fix: "give the folder that 'headcut backup --to' wrote"}
+	}
+	if *photos {
+		return putPhotosBack(ctx, c, *from, *data)
+	}
+	return restoreAll(ctx, c, *from, *data)
+}
+
+func restoreAll(ctx context.Context, c *call, from, data string) error {
+	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
+		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
+	}
+	if err := os.MkdirAll(data, 0o700); err != nil {
+		return err
+	}
+	kept := boltstore.LookAtPhotos(filepath.Join(from, photoFolder))
+	fresh, err := boltstore.OpenPhotos(filepath.Join(data, photoFolder))
+	if err != nil {
+		return err
+	}
+	copied, err := copyPhotos(ctx, c, kept, fresh)
+	if err != nil {
+		return err
+	}
+	if err := boltstore.Restore(ctx, filepath.Join(from, registerFile), filepath.Join(data, registerFile)); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "Restored to %s. Devices will send again what it lacks.\n", data)
+	found, err := audit(ctx, c, data)
+	if err != nil {
+		return err
+	}
+	if err := tellAudit(c, found, "restore again into another folder"); err != nil {
+		return err
+	}
+	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")
+}
+
+func putPhotosBack(ctx context.Context, c *call, from, data string) error {
+	if err := mustExist(data); err != nil {
+		return err
+	}
+	found, err := audit(ctx, c, data)
+	if err != nil {
+		return err
+	}
+	// A server that runs on the folder may take photos meanwhile: each is put in place whole.
+	photos, err := boltstore.OpenPhotos(filepath.Join(data, photoFolder))
+	if err != nil {
+		return err
+	}
+	mended, left, err := mendPhotos(ctx, photos, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), found.Photos)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "%d photos put back.\n", len(mended))
+	return photoProblem(left, "this backup has no good copy of them: try another")
+}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"runtime/debug"
+
+	"headcut/sync/register"
+)
+
+var versionCommand = command{
+	name: "version", args: "", summary: "tell which build this is",
+	help: `
+Prints the commit that this program was built from, when that was made, whether files were
+changed since, and the version of the entries it writes: what to tell when asking for help.`,
+	run: runVersion,
+}
+
+func runVersion(_ context.Context, c *call) error {
+	f := c.flags()
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if len(c.args) > 0 {
+		return c.misused("unexpected %q", c.args)
+	}
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		info = &debug.BuildInfo{}
+	}
+	settings := map[string]string{}
+	for _, s := range info.Settings {
+		settings[s.Key] = s.Value
+	}
+	commit := settings["vcs.revision"]
+	switch {
+	case commit == "":
+		commit = "of unknown commit (not built from a repository)"
+	case settings["vcs.modified"] == "true":
+		commit += ", with files changed since"
+	}
+	fmt.Fprintf(c.stdout, "headcut %s\n", commit)
+	if at := settings["vcs.time"]; at != "" {
+		fmt.Fprintf(c.stdout, "committed %s\n", at)
+	}
+	fmt.Fprintf(c.stdout, "entries of version %d; %s, %s/%s\n", register.Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return nil
+}
