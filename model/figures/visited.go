@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"headcut/model"
 )
 
@@ -49,7 +51,8 @@ func newVisit(f model.Feature) *visit {
 		v.condition = model.Condition(c)
 	}
 	v.measured = measuredIn(f, v.on, f.ID)
-	v.looked = v.condition != "" || len(v.measured) > 0
+	_, placed := f.Geometry.(orb.Point) // where the head stands; of a photo it is where the camera stood
+	v.looked = v.condition != "" || len(v.measured) > 0 || placed && len(f.Fields["photos"]) == 0
 	return v
 }
 

@@ -32,6 +32,9 @@ func TestVisitedTellsTheNewest(t *testing.T) {
 			for _, fields := range c.Visits {
 				v := model.Feature{Kind: "visit", Fields: model.Now("visit", fields)}
 				v.ID = v.Text("id")
+				if raw, ok := fields["geometry"]; ok {
+					v.Geometry, _ = model.ParseGeometry(raw)
+				}
 				v.Fields["of"] = json.RawMessage(`"thing"`)
 				all = append(all, v)
 			}

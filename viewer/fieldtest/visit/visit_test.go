@@ -37,6 +37,7 @@ func TestVisitOfTwoTaps(t *testing.T) {
 	d.Screenshot("visits-due")
 	d.Tap("Third dam not visited since the wet; last visit 3 May 2025")
 	d.WaitText("Last visit 3 May 2025: sound")
+	d.WaitText("from the visit on 3 May 2025")
 	d.CheckFit("visit to a dam")
 	d.Screenshot("visit-dam")
 	d.Tap("Save: sound")
@@ -60,7 +61,7 @@ func TestFailedDamIsMarkedAsFailed(t *testing.T) {
 	d := begin(t, []thing{dam})
 	d.Go("#/visit/" + dam.id)
 	d.Tap("Failed")
-	d.WaitText("Saving marks it as failed from today.")
+	d.WaitText("Saving marks it as failed on ")
 	d.Type("Sediment caught", "0,35")
 	d.Tap("Save: failed")
 	d.WaitSaid("Visit to Third dam saved")
@@ -83,7 +84,7 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 	d.WaitText("23 is out of range: give 0 to 10 m")
 	d.CheckFit("a number that cannot be")
 	d.Screenshot("visit-wrong")
-	d.Tap("Save: sound")
+	d.Tap("Save visit")
 	d.WaitSaid("Not saved: 23 is out of range: give 0 to 10 m")
 	d.Tap("23 cm: write 0.23 m")
 	d.WaitGone("cannot be")
@@ -91,7 +92,7 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 	d.WaitText("2.3 m of sediment? The crest is 0.4 m above the bed.")
 	d.CheckFit("an unlikely number")
 	d.Screenshot("visit-asked")
-	d.Tap("Save: sound")
+	d.Tap("Save visit")
 	d.WaitSaid("Not saved: 2.3 m of sediment?")
 	if got := len(d.Office.Entries(property)); got != 1 {
 		t.Errorf("the office has %d entries, want the dam alone", got)
@@ -101,8 +102,8 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 	d.Restart() // what was said stands
 	d.At(here)
 	d.Open("/field/#/visit/" + dam.id)
-	d.WaitText("This visit was begun before and not saved")
-	d.Tap("Save: sound")
+	d.WaitText("This visit was begun and not saved")
+	d.Tap("Save visit")
 	d.WaitSaid("Visit to Third dam saved")
 	if got := value[float64](t, d.sent(1)[0], "sedimentDepthM"); got != 2.3 {
 		t.Errorf("sediment %v, want 2.3", got)
@@ -154,7 +155,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 	if want.MeetsTarget != "cannot tell" {
 		t.Fatalf("13 of 20 against 70 %% is %q", want.MeetsTarget)
 	}
-	d.WaitText("Cannot tell yet whether it meets the target")
+	d.WaitText("Too few to say whether it meets the target")
 	d.CheckFit("counting cover")
 	d.Screenshot("cover")
 	for _, r := range phone.Eval[[]struct{ Width, Height float64 }](d.Page, `[...document.querySelectorAll(".huge")].map(e => e.getBoundingClientRect().toJSON())`) {
@@ -169,7 +170,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 	d.WaitText("This visit was begun before and not saved")
 	d.WaitText("13 of 20 points")
 	d.WaitText(fmt.Sprintf("%.0f %%, between %.0f %% and %.0f %%", want.CoverPct, want.LowPct, want.HighPct))
-	d.Tap("Save: sound")
+	d.Tap("Save visit")
 	d.WaitSaid("Visit to Red scald saved")
 	e := d.sent(1)[0]
 	if got := value[float64](t, e, "coverPct"); math.Abs(got-want.CoverPct) > 0.0005 {
@@ -197,7 +198,7 @@ func TestCoverOfPlots(t *testing.T) {
 	d.CheckFit("cover of plots")
 	d.Screenshot("plots")
 	d.Tap("Done")
-	d.Tap("Save: sound")
+	d.Tap("Save visit")
 	d.WaitSaid("Visit to Red scald saved")
 	if e := d.sent(1)[0]; math.Abs(value[float64](t, e, "coverPct")-want.CoverPct) > 0.0005 || len(value[[]float64](t, e, "coverPlotsPct")) != 5 {
 		t.Errorf("the entry is %s, want the mean %v of five plots", e.Raw, want.CoverPct)
@@ -260,7 +261,7 @@ func TestHeadPlacedByTheReceiver(t *testing.T) {
 	d.WaitText("Position of the head taken, ±4 m.")
 	d.WaitText("± 5.00 m from where it was since 2 August 2024")
 	d.Screenshot("head-placed")
-	d.Tap("Save: sound")
+	d.Tap("Save visit")
 	d.WaitSaid("Visit to Lip saved")
 	if place := value[struct{ Coordinates [2]float64 }](t, d.sent(1)[0], "geometry"); place.Coordinates != [2]float64{here.Lon, here.Lat} {
 		t.Errorf("the head is at %v, want the fix", place.Coordinates)

@@ -58,5 +58,7 @@ test("a glance tells the worst that came out, or that it is not there yet", () =
   assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Off contour: see below");
   assert.equal(glance(sheet("holds", "not levelled"), ""), "Not levelled: see below");
   assert.equal(glance(sheet("holds"), ""), "OK: see below");
+  assert.equal(glance(sheet("holds"), "", "needs work"), "Levels OK, but see the condition");
+  assert.equal(glance(sheet("fails"), "", "needs work"), "Off contour: see below");
   assert.equal(glance(sheet(), ""), "No figures for this item");
 });

@@ -1,11 +1,12 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
-import { basisWords } from "../../land/basis.ts";
+import { basisWords, type Basis } from "../../land/basis.ts";
 import { unitInWords } from "../../land/unit.ts";
-import { fieldsOf, kindNamed, type Field, type Kind } from "../app/kinds.ts";
+import { fieldNamed, fieldsOf, kindNamed, wordNow, type Field, type Kind } from "../app/kinds.ts";
 import type { Check, Figure, Sheet } from "../app/parts.ts";
 import { called, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
+import { measuredText, type Newest } from "../visit/newest.ts";
 
 export interface Fact {
   readonly name: string;
@@ -14,17 +15,27 @@ export interface Fact {
   readonly clash: boolean;
 }
 
-const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM"]);
+const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM", "positionBasis"]);
 
-/** The fields of a thing that have a value, in the table's order, the kind's own first. */
-export function factsOf(feature: Feature, features: readonly Feature[]): readonly Fact[] {
+/**
+ * The fields of a thing that have a value, in the table's order, the kind's own first; how a
+ * value was measured stands beside it. What a visit measured stands with its day in place of
+ * what was written down before.
+ */
+export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest): readonly Fact[] {
   const kind = kindNamed(kindOf(feature));
-  const own = kind.fields.length;
+  const many = kind.fields.length;
+  const howText = (field: string | undefined) => (field && typeof feature.fields[field] === "string" ? `, ${basisWords[feature.fields[field] as Basis] ?? feature.fields[field]}` : "");
   const fields = fieldsOf(kind);
-  const ordered = [...fields.slice(fields.length - own), ...fields.slice(0, fields.length - own)];
-  return ordered
-    .filter((f) => !unread.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
-    .map((f) => ({ name: f.name, label: f.label, text: factText(f, feature.fields[f.name], features), clash: feature.clashes.includes(f.name) }));
+  const ordered = [...fields.slice(fields.length - many), ...fields.slice(0, fields.length - many)];
+  const hows = new Map(ordered.filter((f) => f.basis).map((f) => [f.basis === "positionBasis" ? "accuracyM" : f.name, f.basis!]));
+  const beside = new Set(hows.values());
+  const seen = new Map(newest?.measured.filter((m) => m.visit !== undefined).map((m) => [m.name, m]));
+  const atVisits = [...seen.values()].map((m) => ({ name: m.name, label: fieldNamed("visit", m.name).label, text: `${measuredText(m.name, m.value)}, ${day(m.on ?? "")}`, clash: feature.clashes.includes(m.name) }));
+  const own = ordered
+    .filter((f) => !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
+    .map((f) => ({ name: f.name, label: f.label, text: factText(f, feature.fields[f.name], features) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
+  return [...atVisits, ...own];
 }
 
 function factText(field: Field, value: unknown, features: readonly Feature[]): string {
@@ -40,6 +51,8 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
       const meant = features.find((f) => f.id === value);
       return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "an item that is not on this phone";
     }
+    case "choice":
+      return wordNow(field, String(value));
     case "spacing-rows":
       return Array.isArray(value) ? `${value.length} rows` : "no table";
     case "level-rows":
@@ -81,11 +94,12 @@ export function verdictWords({ name, verdict, text, rule }: Check): string {
 }
 
 /** What came out, short enough for one line; the worst of several checks is told. */
-export function glance(sheet: Sheet | undefined, why: string): string {
+export function glance(sheet: Sheet | undefined, why: string, condition = ""): string {
   if (why) return "Not calculated: see below";
   if (!sheet) return "Calculating…";
   for (const verdict of ["fails", "not levelled", "holds"] as const) {
     const worst = sheet.checks.find((c) => c.verdict === verdict);
+    if (worst && verdict === "holds" && ["needs work", "failed"].includes(condition)) return "Levels OK, but see the condition"; // levels that meet make no broken dam sound
     if (worst) return `${verdictWords(worst)}: see below`;
   }
   return sheet.figures.length > 0 ? "Figures: see below" : "No figures for this item";

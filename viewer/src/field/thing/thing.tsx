@@ -13,6 +13,9 @@ import { Caution } from "../kit/part.tsx";
 import { troubleOf } from "../kit/trouble.ts";
 import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "./facts.ts";
+import { Condition, Visits } from "../visit/history.tsx";
+import { judged, looksAt } from "../visit/looks.ts";
+import { newestOf } from "../visit/newest.ts";
 import { Gone } from "./gone.tsx";
 import { Photos } from "./photos.tsx";
 import { useSheet } from "./usesheet.ts";
@@ -35,7 +38,9 @@ function Known({ feature }: { feature: Feature }) {
     });
   };
   const lacks = missing(kind, feature);
-  const facts = factsOf(feature, field.features);
+  const looks = looksAt(feature.id, field.features);
+  const newest = newestOf(feature, looks);
+  const facts = factsOf(feature, field.features, newest);
   const working = useSheet(feature);
   return (
     <Frame
@@ -51,7 +56,8 @@ function Known({ feature }: { feature: Feature }) {
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
-      <Glance working={working} />
+      <Condition newest={newest} />
+      <Glance working={working} condition={newest?.condition} />
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
       {feature.clashes.length > 0 && <Caution>Two people recorded different values: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Edit it to settle which is right.</Caution>}
       <dl class="facts">
@@ -62,6 +68,7 @@ function Known({ feature }: { feature: Feature }) {
           </div>
         ))}
       </dl>
+      <Visits of={feature} looks={looks.filter(judged)} />
       <Photos feature={feature} />
       <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
     </Frame>

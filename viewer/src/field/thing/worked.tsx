@@ -7,8 +7,8 @@ import { figureText, glance, tooRough, verdictWords } from "./facts.ts";
 import type { Working } from "./usesheet.ts";
 
 /** How it comes out, in one line that is there from the start. */
-export function Glance({ working }: { working: Working }) {
-  return <p class="glance" role="status">{glance(working.sheet, working.why)}</p>;
+export function Glance({ working, condition }: { working: Working; condition?: string | undefined }) {
+  return <p class="glance" role="status">{glance(working.sheet, working.why, condition)}</p>;
 }
 
 /** All of it. It comes late and is as long as it is: nothing to press may stand below it. */

@@ -2,32 +2,33 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { kinds } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
-import { formed, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import { formed, measures, isBlank, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
 import { looksAt, type Look } from "./looks.ts";
 
 const thing = (fields: Fields): Feature => ({ id: "dam", property: "p", fields: { kind: "check-dam", ...fields }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
 const look = (condition: string): Look => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
 const after = (form: Form, ...actions: FormAction[]) => actions.reduce(formed, form);
 
-test("the condition of the last visit stands ready, sound at the first", () => {
-  assert.equal(newForm("v", []).condition, "sound");
+test("the condition of the last visit stands ready, none at the first", () => {
+  assert.equal(newForm("v", []).condition, "");
+  assert.equal(isBlank(newForm("v", [])), true);
   assert.equal(newForm("v", [look("healed"), look("needs work")]).condition, "needs work");
   assert.equal(newForm("v", [look("needs work"), { ...look(""), photos: ["a"] }]).condition, "needs work", "a photo judges nothing");
 });
 
 test("a visit that holds is one entry and nothing that was not looked at", () => {
-  assert.deepEqual(visitDrafts(newForm("v", []), thing({ status: "built" }), "2026-11-25", undefined), [
+  assert.deepEqual(visitDrafts(newForm("v", [look("sound")]), thing({ status: "built" }), "2026-11-25", undefined), [
     { feature: "v", set: { kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "sound" } },
   ]);
 });
 
 test("all that was measured is in the entry, in metres", () => {
   const form = after(newForm("v", []),
-    { do: "condition", condition: "needs work" }, { do: "type", field: "sediment", text: "0,35" }, { do: "type", field: "headOffset", text: "11.85" },
+    { do: "condition", condition: "needs work" }, { do: "type", field: "sediment", text: "0,35" }, { do: "type", field: "sedimentBasis", text: "taped" }, { do: "type", field: "headOffset", text: "11.85" },
     { do: "type", field: "notes", text: "  notch worn \n" }, { do: "head", place: { geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3 } },
     { do: "count", count: { do: "point", point: "cover" } }, { do: "count", count: { do: "point", point: "bare" } }, { do: "count", count: { do: "point", point: "bare" } });
   assert.deepEqual(visitDrafts(form, thing({}), "2026-11-25", 100 / 3)[0]!.set, {
-    kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "needs work", sedimentDepthM: 0.35, headOffsetM: 11.85,
+    kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "needs work", sedimentDepthM: 0.35, sedimentDepthBasis: "taped", headOffsetM: 11.85,
     geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, coverPct: 33.333, coverHits: 1, coverPoints: 3, notes: "notch worn",
   });
   assert.equal(visitDrafts(form, thing({}), "2026-11-25", undefined)[0]!.set!["coverPct"], 33.333, "without the computations the plain share is kept");

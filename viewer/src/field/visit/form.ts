@@ -13,6 +13,7 @@ export interface Form {
   readonly condition: string;
   readonly asked: boolean; // the condition was tapped, not taken from the last visit
   readonly sediment: string; // as typed
+  readonly sedimentBasis: string; // how it was measured, "" while nobody said
   readonly headOffset: string;
   readonly headPlace: Fields | undefined; // where the head is by our receiver
   readonly count: Count;
@@ -21,21 +22,26 @@ export interface Form {
   readonly sure?: { readonly [measure in Measure]?: string }; // unlikely numbers that are so, as typed
 }
 
+/** Whether there is nothing in it yet: no condition, no measurement, no note. */
+export function isBlank(form: Form): boolean {
+  return form.condition === "" && form.sediment.trim() === "" && form.headOffset.trim() === "" && !form.headPlace && isEmpty(form.count) && form.notes.trim() === "";
+}
+
 /** What is typed as a length. */
 export type Measure = "sediment" | "headOffset";
 
 export type FormAction =
   | { readonly do: "condition"; readonly condition: string | undefined }
-  | { readonly do: "type"; readonly field: "sediment" | "headOffset" | "notes"; readonly text: string }
+  | { readonly do: "type"; readonly field: "sediment" | "sedimentBasis" | "headOffset" | "notes"; readonly text: string }
   | { readonly do: "head"; readonly place: Fields | undefined }
   | { readonly do: "count"; readonly count: CountAction }
   | { readonly do: "stands-again"; readonly yes: boolean }
   | { readonly do: "sure"; readonly measure: Measure };
 
-/** A new visit: the condition of the last one stands until it is changed. */
+/** A new visit: the condition of the last one is carried over, and shown as such, until it is changed; the first begins with none. */
 export function newForm(id: string, looks: readonly Look[]): Form {
-  const last = lastOf(looks.filter(judged))?.condition || "sound";
-  return { id, condition: last, asked: false, sediment: "", headOffset: "", headPlace: undefined, count: noCount, notes: "", standsAgain: false };
+  const last = lastOf(looks.filter((l) => judged(l) && l.condition !== ""))?.condition ?? "";
+  return { id, condition: last, asked: false, sediment: "", sedimentBasis: "", headOffset: "", headPlace: undefined, count: noCount, notes: "", standsAgain: false };
 }
 
 export function formed(form: Form, action: FormAction): Form {
@@ -106,7 +112,7 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
       of: thing.id,
       observedOn: on,
       ...(form.condition ? { condition: form.condition } : {}),
-      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM }),
+      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM, ...(form.sedimentBasis ? { sedimentDepthBasis: form.sedimentBasis } : {}) }),
       ...(headOffsetM === undefined ? {} : { headOffsetM }),
       ...form.headPlace,
       ...coverFields(form.count, coverPct),

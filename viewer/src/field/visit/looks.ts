@@ -27,9 +27,12 @@ export function looksByThing(features: readonly Feature[]): ReadonlyMap<string, 
     if (f.struck || kindOf(f) !== "visit" || of === "") continue;
     all.set(of, [...(all.get(of) ?? []), lookOf(f)]);
   }
-  for (const looks of all.values()) looks.sort((a, b) => a.on.localeCompare(b.on) || a.stamp.localeCompare(b.stamp));
+  for (const looks of all.values()) looks.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
   return all;
 }
+
+/** Visits of one day stand as their ids, which begin with the time. */
+const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 export const looksAt = (of: string, features: readonly Feature[]): readonly Look[] => looksByThing(features).get(of) ?? [];
 

@@ -3,7 +3,7 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { kindNamed } from "../app/kinds.ts";
+import { fieldNamed, kindNamed } from "../app/kinds.ts";
 import { day, dayOf } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -22,8 +22,9 @@ import { useAnswer } from "./compute.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
 import { coverInput, coverWords, type Cover } from "./cover.ts";
+import { basisWords, type Basis } from "../../land/basis.ts";
 import { doubtsIn, type Doubt } from "./doubt.ts";
-import { formed, measured, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
+import { formed, isBlank, measured, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "./looks.ts";
 import { retreatInput } from "./retreat.ts";
@@ -31,6 +32,7 @@ import type { Seasons } from "./season.ts";
 import { useSeasons } from "./settings.ts";
 
 const conditions = kindNamed("visit").fields.find((f) => f.name === "condition")?.choices ?? [];
+const sedimentHow = fieldNamed("visit", "sedimentDepthBasis");
 const sentence = (word: string) => word.charAt(0).toUpperCase() + word.slice(1);
 
 export function Visit({ params }: { params: Params }) {
@@ -78,7 +80,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const doubts = doubtsIn(form, thing, looks);
   const status = statusChange(form, thing);
   const save = async () => {
-    const stop = Object.values(wrong)[0] ?? doubts[0]?.question;
+    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
     if (stop) {
       field.say(`Not saved: ${stop}`);
       document.querySelector(".sheet [data-ask], .sheet [aria-invalid]")?.scrollIntoView({ block: "center" });
@@ -101,6 +103,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const first = measures(kindOf(thing));
   const folded = (["head", "sediment", "cover"] as const).filter((m) => !first.includes(m));
   const last = lastOf(looks);
+  const judgedLast = lastOf(looks.filter((l) => l.condition !== ""));
   const doubtOf = (measure: Measure) => doubts.find((d) => d.measure === measure);
   const part = (measure: "head" | "sediment" | "cover") => {
     switch (measure) {
@@ -115,7 +118,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   return (
     <Frame
       title={`Visit to ${nameOf(thing)}`}
-      under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}</p>}
+      under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}. Today is {day(today)}.</p>}
       actions={
         <Button rank="main" wide press={() => void save()} disabled={saving}>
           {form.condition ? `Save: ${form.condition}` : "Save visit"}
@@ -128,12 +131,12 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         <Choice
           label="Condition"
           of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
-          hint={!form.asked ? (last?.condition ? "as last time" : "change it if it is wrong") : undefined}
+          hint={form.asked ? undefined : form.condition ? `from the visit on ${day(judgedLast?.on ?? "")}` : "choose it"}
           value={form.condition || undefined}
           pick={(condition) => act({ do: "condition", condition })}
         />
       </div>
-      {status === "failed" && <Caution>Saving marks it as failed from today.</Caution>}
+      {status === "failed" && <Caution>Saving marks it as failed on {day(today)}.</Caution>}
       {textOf(thing, "status") === "failed" && form.condition === "sound" && (
         <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
       )}
@@ -172,6 +175,14 @@ function Sediment({ form, act, wrong, doubt, last }: PartProps & { last: Look | 
         hint={last ? `${last.sedimentDepthM} m on ${day(last.on)}` : "its depth at the dam"}
       />
       <Meaning {...{ form, act, wrong, doubt }} measure="sediment" />
+      {form.sediment !== "" && (
+        <Choice
+          label={sedimentHow.label}
+          of={(sedimentHow.choices ?? []).map((c) => ({ value: c, label: sentence(basisWords[c as Basis] ?? c) }))}
+          value={form.sedimentBasis || undefined}
+          pick={(basis) => act({ do: "type", field: "sedimentBasis", text: basis ?? "" })}
+        />
+      )}
       {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the side or from a board.</Caution>}
     </>
   );
