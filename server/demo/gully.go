@@ -37,6 +37,7 @@ func (d *days) damsBuilt(gully []station) {
 			"material": materials[i], "crestHeightM": crestM, "crestHeightBasis": model.Taped,
 			"crestLengthM": round(3.2+0.2*float64(i%4), 10), "crestLengthBasis": model.Taped, "thalweg": gullyID, "chainageM": chainage, "chainageBasis": model.Taped}))
 	}
+	d.photoPoint(Hand, "photo-dams", "Dams 1 to 3, looking upstream", geodesy.Destination(gully[0].position, upstreamDeg+180, 8), upstreamDeg, damView)
 	b := &book{}
 	b.from("BM1", benchmarkM, 98.655)
 	dam := 0
@@ -73,9 +74,8 @@ func (d *days) afterTheWet(gully, arm []station) {
 			"kind": "visit", "of": damID(i), "observedOn": d.today(), "condition": condition, "sedimentDepthM": depth, "sedimentDepthBasis": model.Taped})
 	}
 	d.capture(Hand, damID(2), map[string]any{"sedimentDepthM": 0.26})
-	head := geodesy.Destination(gully[len(gully)-1].position, upstreamDeg, 1.5)
-	d.photoPoint(Officer, "photo-head-2026", "Main head from the hub peg, two wet seasons on", geodesy.Destination(head, upstreamDeg, 12.4), upstreamDeg+180, 2)
-	d.photoPoint(Hand, "photo-dams", "Dams 1 to 3, looking upstream", geodesy.Destination(gully[0].position, upstreamDeg+180, 8), upstreamDeg, 1)
+	d.photographed(Hand, "dams-photo-2026", "photo-dams", damView, 2, "Silt to two thirds of the first crest.")
+	d.photographed(Officer, "dam-7-photo", damID(6), damView, 1, "Water comes round the right end.")
 
 	b := &book{}
 	b.from("BM1", benchmarkM, 98.912)
@@ -90,6 +90,6 @@ func (d *days) afterTheWet(gully, arm []station) {
 	rim := ring(at(-20, 20), at(60, 25), at(230, -60), at(230, -160), at(120, -120), at(-20, -30))
 	d.thing(Officer, "exclosure-1", "exclosure", "Round Lantern Gully", rim, with(work(model.Built, "2024-11-25", "2025-02-11", "2025-02-20"), map[string]any{"coverPct": 46.0}))
 	d.thing(Officer, "batter-1", "batter", "North arm banks", ring(at(112, -10), at(128, -4), at(134, -14), at(118, -21)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-04-09"), map[string]any{"heightM": 0.8, "heightBasis": model.Taped, "runPerRise": 3.0}))
-	d.thing(Officer, "sown-1", "revegetation", "Battered walls and fans", ring(at(108, -6), at(132, 2), at(140, -16), at(114, -27)), with(work(model.Built, "2025-03-18", "2025-04-01", "2025-11-28"), map[string]any{"seedMix": "native couch, bluegrass", "seedKgHa": 6.0, "coverPct": 38.0}))
+	d.thing(Officer, "sown-1", "revegetation", "Battered walls and fans", ring(at(108, -6), at(132, 2), at(140, -16), at(114, -27)), with(work(model.Built, "2025-03-18", "2025-04-01", "2026-02-03"), map[string]any{"seedMix": "native couch, bluegrass", "seedKgHa": 6.0, "coverPct": 38.0}))
 	d.thing(Officer, "dam-8", "check-dam", "Dam 8", along(gully, 150).position, with(work(model.Proposed, d.today()), map[string]any{"material": "loose rock", "crestHeightM": crestM, "crestHeightBasis": model.FromPlan, "thalweg": gullyID}))
 }
