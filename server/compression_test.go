@@ -140,7 +140,7 @@ func TestEmbeddedPagesAreCompressed(t *testing.T) {
 		}
 		for _, p := range packings {
 			if _, err := fs.Stat(viewer.Pages(), name+p.ending); err != nil {
-				t.Errorf("%v: run go generate ./viewer", err)
+				t.Fatalf("%v: run go generate ./viewer", err)
 			}
 		}
 	}

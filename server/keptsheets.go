@@ -36,6 +36,8 @@ func (k *keptSheets) renew(features iter.Seq2[register.Folded, error]) error {
 			continue
 		case f.Struck:
 			struck = append(struck, f.Feature)
+		case f.Model().Yes("sensitive") && f.Model().Kind == "visit":
+			struck = append(struck, f.Feature) // what it found is kept to the office
 		case f.Model().Yes("sensitive"):
 			changed = append(changed, nameless(f.Model()))
 		default:

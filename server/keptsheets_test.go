@@ -51,7 +51,7 @@ func TestKeptViewWorksOutOnlyWhatChanged(t *testing.T) {
 	}
 	var before figures.Work
 	for _, round := range rounds {
-		v, err := landViewOf("Ridge Block", asOf, kept, storeOf(round.features...))
+		v, err := landViewOf("Ridge Block", kept, storeOf(round.features...))
 		if err != nil {
 			t.Fatal(err)
 		}

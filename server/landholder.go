@@ -1,10 +1,10 @@
 package server
 
 import (
-	"encoding/json"
+	"context"
 	"iter"
 	"slices"
-	"time"
+	"strings"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -12,8 +12,8 @@ import (
 )
 
 // sharedOthers are the kinds besides works that a landholder sees: enough to know the
-// place by, and what can hurt.
-var sharedOthers = []string{"gully-head", "thalweg", "gully-edge", "scald", "track", "fence", "photo-point", "hazard"}
+// place by, what erodes, and what can hurt.
+var sharedOthers = []string{"gully-head", "thalweg", "gully-edge", "scald", "track", "fence", "photo-point", "hazard", "property-boundary", "homestead", "gate"}
 
 // plainLabels are for kinds whose trade word a landholder may not know.
 var plainLabels = map[string][2]string{"thalweg": {"Gully bed", "Gully beds"}}
@@ -31,89 +31,127 @@ func shared(f model.Feature) bool {
 // It runs over them more than once. Figures are computed from every feature that is not
 // struck, so that leaving a sensitive one out makes no wrong figure of its neighbours;
 // those that stand since the last view are taken from kept.
-func landViewOf(property string, asOf time.Time, kept *keptSheets, features iter.Seq2[register.Folded, error]) (landView, error) {
+func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.Folded, error]) (landView, error) {
 	kept.mu.Lock()
 	defer kept.mu.Unlock()
 	var broken error
-	standing := func(yield func(model.Feature) bool) {
+	standing := func(yield func(model.Feature, register.Folded) bool) {
 		for folded, err := range features {
 			if err != nil {
 				broken = err
 				return
 			}
-			if !folded.Struck && !yield(folded.Model()) {
+			if !folded.Struck && !yield(folded.Model(), folded) {
 				return
 			}
 		}
 	}
-	hidden := map[string]bool{} // ids of sensitive features
-	heights := map[string]float64{}
-	looks := map[string][]look{}
 	if err := kept.renew(features); err != nil {
 		return landView{}, err
 	}
-	for f := range standing {
-		switch {
-		case f.Yes("sensitive"):
-			hidden[f.ID] = true
-		case f.Kind == "visit":
-			l := lookOf(f)
-			looks[l.of] = append(looks[l.of], l)
-		}
-		if height, ok := f.Number("crestHeightM"); ok && height > 0 {
-			heights[f.ID] = height
-		}
+	g := gatherer{hidden: map[string]bool{}, heights: map[string]float64{}, looks: map[string][]look{}, kept: kept}
+	for f, folded := range standing {
+		g.gather(f, folded)
 	}
-	if broken != nil {
-		return landView{}, broken
-	}
-
 	v := landView{
-		Property: landProperty{Name: property}, AsOf: asOf.Format(time.DateOnly),
-		Kinds: []landKind{}, Works: []landWork{}, Others: []landOther{}, Sections: []landSection{}, Cautions: []landDanger{},
+		Property: landProperty{Name: property}, Done: []landCount{}, Watch: []landWatch{}, Hazards: []landWatch{},
+		Kinds: []landKind{}, Works: []landItem{}, Others: []landItem{}, Sections: []landSection{},
 	}
-	var unchecked map[string]bool // dams whose checks would tell of a hidden feature
-	v.Sections, unchecked = landSectionsOf(kept.sheets.Land().LongSections(), hidden, heights)
+	v.Sections, g.unchecked = landSectionsOf(kept.sheets.Land().LongSections(), g.hidden, g.heights)
 	used := map[string]bool{}
-	for f := range standing {
+	var lastVisit look
+	for f, folded := range standing {
 		if !shared(f) {
 			continue
 		}
 		used[f.Kind] = true
 		kind, _ := model.KindNamed(f.Kind)
-		if !kind.Work {
-			v.Others = append(v.Others, landOtherOf(f, looks[f.ID]))
-			if danger := f.Text("danger"); f.Kind == "hazard" && danger != "" {
-				v.Cautions = append(v.Cautions, landDanger{Name: f.Text("name"), Danger: danger})
+		looks := g.looks[f.ID]
+		if kind.Work {
+			v.Works = append(v.Works, g.workOf(kind, f))
+		} else {
+			v.Others = append(v.Others, g.otherOf(kind, f))
+		}
+		v.LastEntry = max(v.LastEntry, dated(f.Text("observedOn")), dayOf(folded.Changed))
+		for _, l := range looks {
+			v.LastEntry = max(v.LastEntry, l.on, dayOf(l.changed))
+			if l.looked && (l.on > lastVisit.on || l.on == lastVisit.on && l.changed.SeenAt > lastVisit.changed.SeenAt) {
+				lastVisit = l
 			}
-			continue
 		}
-		sheet, known := kept.sheets.Sheet(f.ID)
-		if !known { // arrived since the first pass
-			sheet = alone(f)
-		}
-		if unchecked[f.ID] {
-			sheet = alone(f)
-		}
-		v.Works = append(v.Works, landWorkOf(kind, f, sheet, looks[f.ID]))
 	}
 	if broken != nil {
 		return landView{}, broken
 	}
+	if lastVisit.on != "" {
+		v.LastVisit = &landInspection{On: lastVisit.on, By: lastVisit.by}
+	}
 	for _, k := range model.Kinds {
 		if used[k.Name] {
-			row := landKind{
-				Name: k.Name, Label: k.Label, Plural: k.Plural, Work: k.Work,
-				Mark: k.Mark, Colour: k.Colour, What: k.What, Care: k.Care,
-			}
-			if plain, ok := plainLabels[k.Name]; ok {
-				row.Label, row.Plural = plain[0], plain[1]
-			}
-			v.Kinds = append(v.Kinds, row)
+			v.Kinds = append(v.Kinds, landKindOf(&k))
 		}
 	}
 	v.sort()
+	v.sumUp()
 	return v, nil
+}
+
+func landKindOf(k *model.Kind) landKind {
+	row := landKind{
+		Name: k.Name, Label: k.Label, Plural: k.Plural, Work: k.Work,
+		Mark: k.Mark, Colour: k.Colour, What: k.What, Care: k.Care,
+	}
+	if plain, ok := plainLabels[k.Name]; ok {
+		row.Label, row.Plural = plain[0], plain[1]
+	}
+	return row
+}
+
+// dayOf is the day of an entry, by the clock of its device.
+func dayOf(entry register.Word) string {
+	day, _, _ := strings.Cut(knownTime(entry.SeenAt), "T")
+	return dated(day)
+}
+
+// dated is a date, or "" when the text is none.
+func dated(text string) string {
+	if isDate(text) {
+		return text
+	}
+	return ""
+}
+
+// gatherer holds what the item of one feature needs of the others.
+type gatherer struct {
+	hidden    map[string]bool // ids of sensitive features
+	unchecked map[string]bool // dams whose checks would tell of a hidden feature
+	heights   map[string]float64
+	looks     map[string][]look // by the feature that was visited
+	kept      *keptSheets
+}
+
+func (g *gatherer) gather(f model.Feature, folded register.Folded) {
+	switch {
+	case f.Yes("sensitive"):
+		g.hidden[f.ID] = true
+	case f.Kind == "visit":
+		l := lookOf(f, folded)
+		g.looks[l.of] = append(g.looks[l.of], l)
+	}
+	if height, ok := f.Number("crestHeightM"); ok && height > 0 {
+		g.heights[f.ID] = height
+	}
+}
+
+// sheet is what may be shown of the figures and checks of a feature.
+func (g *gatherer) sheet(f model.Feature) figures.Sheet {
+	sheet, known := g.kept.sheets.Sheet(f.ID)
+	if !known || g.unchecked[f.ID] { // arrived since the first pass, or tells of a hidden dam
+		visited := sheet.Visited
+		sheet = alone(f)
+		sheet.Visited = visited
+	}
+	return sheet
 }
 
 // alone is what a feature tells of itself when nothing is known of the others. Checks are
@@ -124,48 +162,68 @@ func alone(f model.Feature) figures.Sheet {
 	return sheet
 }
 
-func landWorkOf(kind *model.Kind, f model.Feature, sheet figures.Sheet, looks []look) landWork {
-	w := landWork{
-		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: placeOf(f),
-		Figures: []landFigure{}, Checks: []landCheck{}, Cautions: []string{},
-		Photos: photosOf(f, looks),
+func itemOf(f model.Feature, looks []look) landItem {
+	return landItem{
+		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: model.AppendGeometry(nil, f.Geometry),
+		Plain: []string{}, Wrong: []string{}, Facts: []landFact{}, Photos: photosOf(f, looks),
 	}
+}
+
+func (g *gatherer) workOf(kind *model.Kind, f model.Feature) landItem {
+	looks := g.looks[f.ID]
+	sheet := g.sheet(f)
+	w := itemOf(f, looks)
 	if status := f.Status(); slices.Contains(model.Statuses, status) {
-		w.Status, w.StatusOn = status, f.Text(status.DateField())
+		w.Status, w.StatusOn, w.BuiltOn = status, dated(f.Text(status.DateField())), dated(f.Text("builtOn"))
 	}
-	figured := map[string]bool{}
-	for _, fig := range sheet.Figures {
-		if !finite(fig.Value) || slices.Contains(surveyorsFigures, fig.Name) {
-			continue // JSON has no word for it, or a landholder no use
-		}
-		figured[fig.Name] = true
-		w.Figures = append(w.Figures, landFigure{
-			Name: fig.Name, Label: fig.Label, Value: fig.Value, Unit: fig.Unit, PlusMinus: fig.PlusMinus, Basis: fig.Basis,
-		})
-	}
-	for _, c := range sheet.Checks {
-		w.Checks = append(w.Checks, landCheck{Verdict: c.Verdict, Text: c.Text})
-	}
-	for _, c := range sheet.Cautions {
-		if !slices.Contains(w.Cautions, c.Text) {
-			w.Cautions = append(w.Cautions, c.Text)
+	w.Plain = plainOf(f, sheet.Visited)
+	w.Facts = factsOf(kind, f, sheet)
+	w.State, w.Wrong = workState(f, sheet)
+	for _, check := range sheet.Checks {
+		if f.Status() == model.Built && drowns(check, sheet) {
+			w.Plain = append(w.Plain, failing(check, sheet))
 		}
 	}
-	w.Facts = factsOf(kind, f, figured)
-	w.Plain = plainOf(f, looks)
 	return w
 }
 
-func landOtherOf(f model.Feature, looks []look) landOther {
-	return landOther{ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: placeOf(f), Photos: photosOf(f, looks)}
+func (g *gatherer) otherOf(kind *model.Kind, f model.Feature) landItem {
+	looks := g.looks[f.ID]
+	o := itemOf(f, looks)
+	var sheet figures.Sheet
+	if len(looks) > 0 || f.Kind == "gully-head" || f.Kind == "scald" {
+		sheet = g.sheet(f)
+	}
+	switch f.Kind {
+	case "hazard":
+		o.State = dangerState
+		if danger := f.Text("danger"); danger != "" {
+			o.Wrong = append(o.Wrong, danger)
+		}
+	case "gully-head":
+		moved, moving := headMovement(looks)
+		harmed := sheet.Visited != nil && (sheet.Visited.Condition == model.NeedsWork || sheet.Visited.Condition == model.HasFailed)
+		if moving || harmed {
+			o.State, o.Wrong = attentionState, moved
+		} else {
+			o.Plain = append(o.Plain, moved...)
+		}
+		o.Facts = factsOf(kind, f, sheet)
+	case "scald":
+		o.Facts = factsOf(kind, f, sheet)
+	}
+	o.Plain = append(o.Plain, inspected(sheet.Visited)...)
+	return o
 }
 
-func placeOf(f model.Feature) json.RawMessage { return model.AppendGeometry(nil, f.Geometry) }
+func (s *Server) landView(ctx context.Context, p Property) (landView, error) {
+	return landViewOf(p.Name, s.sheets(p.ID), s.folded(ctx, p.ID))
+}
 
-// LandJSON is the body of land.json: what a share link shows of a property, as its page
-// reads it. Features may be run over more than once.
-func LandJSON(property string, asOf time.Time, features iter.Seq2[register.Folded, error]) ([]byte, error) {
-	v, err := landViewOf(property, asOf, newKeptSheets(), features)
+// LandJSON is what a share link shows of a property, as its page reads it. Features may be
+// run over more than once.
+func LandJSON(property string, features iter.Seq2[register.Folded, error]) ([]byte, error) {
+	v, err := landViewOf(property, newKeptSheets(), features)
 	if err != nil {
 		return nil, err
 	}

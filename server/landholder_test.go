@@ -11,20 +11,18 @@ import (
 	"testing"
 	"time"
 
-	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/section"
 	"headcut/sync/register"
+	"headcut/sync/store/storetest"
 )
-
-var asOf = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 
 // fields is a feature's fields as a test writes them.
 type fields map[string]any
 
 func folded(t *testing.T, id string, set fields) register.Folded {
 	t.Helper()
-	f := register.Folded{Feature: id, Fields: map[string]json.RawMessage{}}
+	f := register.Folded{Feature: id, Fields: map[string]json.RawMessage{}, Recorded: register.Word{Author: "Kim, field officer", SeenAt: "2020-01-01T08:00:00+10:00"}}
 	for name, value := range set {
 		raw, err := json.Marshal(value)
 		if err != nil {
@@ -55,7 +53,7 @@ func line(positions ...[2]float64) fields {
 
 func viewOf(t *testing.T, all ...register.Folded) landView {
 	t.Helper()
-	v, err := landViewOf("Ridge Block", asOf, newKeptSheets(), storeOf(all...))
+	v, err := landViewOf("Ridge Block", newKeptSheets(), storeOf(all...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,20 +112,22 @@ func gully(t *testing.T) []register.Folded {
 
 // Every key that may appear in land.json. A new one is a decision, made here.
 var allowedKeys = strings.Fields(`
-	property asOf kinds works others sections cautions
+	property lastEntry lastVisit done watch hazards kinds works others sections
 	name label plural work mark colour what care
-	id kind status statusOn geometry figures facts checks plain photos
-	value unit plusMinus basis text verdict sha on danger
+	on by count
+	id kind status statusOn builtOn state geometry plain wrong facts photos
+	text sha
 	type coordinates
 	thalweg lengthM proven bed dams pairs notes
-	chainageM levelM toeLevelM crestLevelM heightM
-	lower upper spacingM plusMinusM stepM`)
+	chainageM levelM toeLevelM crestLevelM heightM basis
+	lower upper spacingM plusMinusM stepM verdict`)
 
 func TestOnlyListedKeysLeave(t *testing.T) {
 	all := append(gully(t),
 		folded(t, "sown", fields{"kind": "revegetation", "status": "built", "seedMix": "buffel and stylo", "photos": []string{shaA}, "observedOn": "2026-07-01",
 			"geometry": fields{"type": "Polygon", "coordinates": [][][2]float64{{{147.3, -22.6}, {147.31, -22.6}, {147.31, -22.59}, {147.3, -22.6}}}}}),
 		folded(t, "bluff", fields{"kind": "hazard", "name": "Bluff", "danger": "undercut bank", "geometry": point(147.3, -22.6)}),
+		folded(t, "look", fields{"kind": "visit", "of": "sown", "observedOn": "2026-08-01", "condition": "needs work"}),
 	)
 	var value any
 	if err := json.Unmarshal([]byte(jsonOf(t, viewOf(t, all...))), &value); err != nil {
@@ -178,7 +178,7 @@ func TestPrivateValuesStay(t *testing.T) {
 			t.Errorf("land.json tells %q: %s", never, text)
 		}
 	}
-	if want := "Last looked at on 1 June 2026: needs work."; !strings.Contains(text, want) {
+	if want := "Last inspected 1 June 2026: needs work."; !strings.Contains(text, want) {
 		t.Errorf("land.json lacks %q: %s", want, text)
 	}
 }
@@ -237,8 +237,8 @@ func TestHiddenDamTellsNothingThroughItsNeighbours(t *testing.T) {
 		t.Errorf("section with a hidden dam: got %+v, want two dams, no pair and a note", v.Sections)
 	}
 	for _, w := range v.Works {
-		if len(w.Checks) != 0 || slices.ContainsFunc(w.Figures, func(f landFigure) bool { return f.Name == "spacingM" || f.Name == "stepM" }) {
-			t.Errorf("%s beside a hidden dam: got checks %v and figures %v, want none against its neighbours", w.ID, w.Checks, w.Figures)
+		if len(w.Wrong) != 0 || w.State != "" {
+			t.Errorf("%s beside a hidden dam: got %q %q, want nothing against its neighbours", w.ID, w.State, w.Wrong)
 		}
 	}
 }
@@ -267,9 +267,10 @@ func TestGapIsToldInMetres(t *testing.T) {
 			t.Errorf("pair %d: got %+v, want step %v, %s", i, p, want.step, want.verdict)
 		}
 	}
-	i := slices.IndexFunc(v.Works, func(w landWork) bool { return w.ID == "dam-1" })
-	if i < 0 || len(v.Works[i].Checks) != 1 || v.Works[i].Checks[0].Verdict != model.Fails || !strings.Contains(v.Works[i].Checks[0].Text, "0.20 m") {
-		t.Errorf("dam-1: got %+v, want one failing check that says 0.20 m", v.Works)
+	i := slices.IndexFunc(v.Works, func(w landItem) bool { return w.ID == "dam-1" })
+	want := []string{"There is a gap of 0.2\u00a0m up to the next dam: water falls on bare bed between the two."}
+	if i < 0 || v.Works[i].State != attentionState || !slices.Equal(v.Works[i].Wrong, want) {
+		t.Errorf("dam-1: got %+v, want attention for %q", v.Works, want)
 	}
 }
 
@@ -311,7 +312,7 @@ func TestWorksStandInTheTablesOrder(t *testing.T) {
 }
 
 func TestEmptyRegisterGivesEmptyLists(t *testing.T) {
-	want := `{"property":{"name":"Ridge Block"},"asOf":"2026-11-25","kinds":[],"works":[],"others":[],"sections":[],"cautions":[]}`
+	want := `{"property":{"name":"Ridge Block"},"done":[],"watch":[],"hazards":[],"kinds":[],"works":[],"others":[],"sections":[]}`
 	if got := jsonOf(t, viewOf(t)); got != want {
 		t.Errorf("empty register: got %s, want %s", got, want)
 	}
@@ -319,7 +320,7 @@ func TestEmptyRegisterGivesEmptyLists(t *testing.T) {
 
 func TestBrokenStoreIsToldNotHidden(t *testing.T) {
 	broken := errors.New("page 7 is torn")
-	_, err := LandJSON("Ridge Block", asOf, func(yield func(register.Folded, error) bool) {
+	_, err := LandJSON("Ridge Block", func(yield func(register.Folded, error) bool) {
 		if yield(folded(t, "a", fields{"kind": "check-dam"}), nil) {
 			yield(register.Folded{}, broken)
 		}
@@ -335,5 +336,46 @@ func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
 	shown, _ := landSectionsOf([]figures.LongSection{good, bad}, nil, nil)
 	if len(shown) != 1 || shown[0].Thalweg != "good" {
 		t.Errorf("landSectionsOf: got %+v, want the good one alone", shown)
+	}
+}
+
+// The files of a link tell no more than its page: not the name of a hidden dam through its
+// neighbours, no advice on building, no surveyor's figures.
+func TestLinkFilesTellNoMoreThanThePage(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Ridge Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var raw []json.RawMessage
+	maker := storetest.Maker{Property: p.ID, Device: "a"}
+	for _, f := range gully(t) {
+		set := maps.Clone(f.Fields)
+		if f.Feature == "dam-2" {
+			set["sensitive"] = json.RawMessage("true")
+		}
+		var pairs []string
+		for name, value := range set {
+			pairs = append(pairs, name, string(value))
+		}
+		raw = append(raw, maker.Entry(f.Feature, nil, pairs...))
+	}
+	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
+		t.Fatal(err)
+	}
+	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range []string{"works.kml", "works.geojson"} {
+		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/"+file, "")
+		if status != 200 || !strings.Contains(body, "Dam one") {
+			t.Fatalf("%s: %d %.300s", file, status, body)
+		}
+		for _, never := range []string{"Dam two", "dam-2", "Key each dam", "before digging", "a gap"} {
+			if at := strings.Index(body, never); at >= 0 {
+				t.Errorf("%s tells %q: …%s", file, never, body[max(0, at-80):min(len(body), at+120)])
+			}
+		}
 	}
 }

@@ -3,27 +3,38 @@ package server
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"time"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
-// plainOf says in sentences how far a work has come and what the last look at it found.
-func plainOf(f model.Feature, looks []look) []string {
-	plain := []string{statusSentence(f)}
-	dated := slices.DeleteFunc(slices.Clone(looks), func(l look) bool { return l.condition == "" || !isDate(l.on) })
-	if len(dated) > 0 {
-		last := slices.MaxFunc(dated, func(a, b look) int { return cmp.Compare(a.on, b.on) })
-		plain = append(plain, "Last looked at on "+model.DayInWords(last.on)+": "+last.condition+".")
+// plainOf says in sentences how far a work has come and what the last visit found.
+func plainOf(f model.Feature, visited *figures.Visited) []string {
+	if f.Status() == model.Built && isDate(f.Text("builtOn")) && (visited == nil || !isDate(visited.On)) {
+		return []string{"Built " + model.DayInWords(f.Text("builtOn")) + ", not visited yet."}
 	}
-	return plain
+	return append([]string{statusSentence(f)}, inspected(visited)...)
+}
+
+// inspected tells of the last visit and what it found.
+func inspected(visited *figures.Visited) []string {
+	switch v := visited; {
+	case v == nil || !isDate(v.On):
+		return nil
+	case v.Condition == "":
+		return []string{"Last inspected " + model.DayInWords(v.On) + "."}
+	case v.ConditionOn == v.On || !isDate(v.ConditionOn):
+		return []string{"Last inspected " + model.DayInWords(v.On) + ": " + string(v.Condition) + "."}
+	default:
+		return []string{"Last inspected " + model.DayInWords(v.On) + ". Found " + string(v.Condition) + " on " + model.DayInWords(v.ConditionOn) + "."}
+	}
 }
 
 func statusSentence(f model.Feature) string {
 	on := func(status model.Status) string {
 		if date := f.Text(status.DateField()); isDate(date) {
-			return " on " + model.DayInWords(date)
+			return " " + model.DayInWords(date)
 		}
 		return ""
 	}
@@ -31,65 +42,110 @@ func statusSentence(f model.Feature) string {
 	case model.Proposed:
 		return "Proposed" + on(status) + ". Nothing is on the ground yet."
 	case model.Pegged:
-		return "Pegged out" + on(status) + ". It is not built yet."
+		return "Pegged" + on(status) + ". Not built yet."
 	case model.Built:
 		if day := on(status); day != "" {
 			return "Built" + day + "."
 		}
-		return "Built. The day was not written down."
+		return "Built. The date was not recorded."
 	case model.Failed:
 		text := "Failed" + on(status) + ": it no longer does its job."
 		if day := on(model.Built); day != "" {
-			text += " It was built" + day + "."
+			text += " Built" + day + "."
 		}
 		return text
 	case model.Removed:
-		return "Taken away" + on(status) + "."
+		return "Removed" + on(status) + "."
 	}
-	return "How far it has come was not written down."
+	return "Its stage was not recorded."
 }
 
 // surveyorsFields are own fields of works that only say something beside the pegs.
-var surveyorsFields = []string{"chainageM", "toleranceM", "row"}
+var surveyorsFields = []string{"toleranceM", "row"}
 
-// surveyorsFigures are figures of the same sort.
-var surveyorsFigures = []string{"offsetM"}
+// plainFigures are the figures that a landholder has a use for.
+var plainFigures = []string{"lengthM", "areaM2", "crestHeightM", "chainageM"}
+
+// plainNames are for labels of fields and figures that a landholder may not know.
+var plainNames = map[string]string{"crestHeightM": "Height", "crestLengthM": "Length across the gully", "runPerRise": "Slope"}
+
+func plainName(kind *model.Kind, name, label string) string {
+	if name == "chainageM" {
+		if _, inGully := kind.FieldNamed("thalweg"); inGully {
+			return "Distance up the gully"
+		}
+		return "Distance along the track"
+	}
+	return cmp.Or(plainNames[name], label)
+}
 
 // freeTexts are the only free texts, besides names and dangers, that leave with a link.
 var freeTexts = []string{"seedMix"}
 
-// factsOf words the own fields of a work's kind, in the order of its row: measured
-// values, choices and the listed free texts. Fields not in the row never leave, nor does
-// a value that the row does not allow. Those already computed as figures are passed over.
-func factsOf(kind *model.Kind, f model.Feature, figured map[string]bool) []landFact {
+// factsOf words the figures of a work and the own fields of its kind, in the order of its
+// row: measured values, choices and the listed free texts. Fields not in the row never
+// leave, nor does a value that the row does not allow. A field that visits measure is as
+// the newest of them found it.
+func factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
 	facts := []landFact{}
+	told := slices.Clone(surveyorsFields)
+	for _, fig := range sheet.Figures {
+		if finite(fig.Value) && slices.Contains(plainFigures, fig.Name) {
+			told = append(told, fig.Name)
+			facts = append(facts, landFact{Label: plainName(kind, fig.Name, fig.Label), Text: measureInWords(fig)})
+		}
+	}
+	measured := map[string]figures.Measured{}
+	if sheet.Visited != nil {
+		for _, m := range sheet.Visited.Measured {
+			measured[m.Name] = m
+		}
+	}
 	for _, field := range kind.Fields {
-		raw, ok := f.Fields[field.Name]
-		if !ok || string(raw) == "null" || figured[field.Name] || slices.Contains(surveyorsFields, field.Name) || field.Check(raw) != nil {
+		told = append(told, field.Basis)
+		if slices.Contains(told, field.Name) {
 			continue
 		}
-		var text string
-		switch field.Type {
-		case model.Number, model.Integer:
-			v, _ := f.Number(field.Name)
-			text = strconv.FormatFloat(v, 'f', -1, 64) + afterNumber(field.Unit)
-		case model.Choice:
-			text = f.Text(field.Name)
-		case model.YesNo:
-			text = "no"
-			if f.Yes(field.Name) {
-				text = "yes"
-			}
-		case model.Text:
-			if slices.Contains(freeTexts, field.Name) {
-				text = f.Text(field.Name)
+		text := worded(f, field)
+		if m, ok := measured[field.Name]; ok && finite(m.Value) {
+			text = asTyped(m.Value) + afterNumber(m.Unit) + byWhat[m.Basis]
+			if m.Visit != "" && isDate(m.On) {
+				text += ", " + model.DayInWords(m.On)
 			}
 		}
 		if text != "" {
-			facts = append(facts, landFact{Label: field.Label, Text: text})
+			facts = append(facts, landFact{Label: plainName(kind, field.Name, field.Label), Text: text})
 		}
 	}
 	return facts
+}
+
+// worded is the value of a field, "" when it does not leave.
+func worded(f model.Feature, field model.Field) string {
+	raw, ok := f.Fields[field.Name]
+	if !ok || string(raw) == "null" || field.Check(raw) != nil {
+		return ""
+	}
+	switch field.Type {
+	case model.Number, model.Integer:
+		v, _ := f.Number(field.Name)
+		if field.Name == "runPerRise" {
+			return "1 in " + asTyped(v)
+		}
+		return asTyped(v) + afterNumber(field.Unit) + byWhat[f.Basis(field.Name)]
+	case model.Choice:
+		return f.Text(field.Name)
+	case model.YesNo:
+		if f.Yes(field.Name) {
+			return "yes"
+		}
+		return "no"
+	case model.Text:
+		if slices.Contains(freeTexts, field.Name) {
+			return f.Text(field.Name)
+		}
+	}
+	return ""
 }
 
 // afterNumber is what follows a number on the page: a no-break space and the unit, a degree

@@ -25,8 +25,9 @@ type landStream struct {
 	property string
 	struck   bool // features struck out pass too
 
-	land *figures.Land
-	now  register.Folded // the feature that is passing
+	land   *figures.Land
+	hidden map[string]bool // ids of the sensitive features that land was surveyed with
+	now    register.Folded // the feature that is passing
 }
 
 func (s *Server) landStream(ctx context.Context, property string, struck bool) *landStream {
@@ -125,6 +126,12 @@ func (l *landStream) group(outline *figures.Outline, ids []string, yield func(mo
 			return false
 		}
 		all = append(all, f)
+	}
+	l.hidden = map[string]bool{}
+	for _, f := range all {
+		if f.Model().Yes("sensitive") {
+			l.hidden[f.Feature] = true
+		}
 	}
 	l.land = outline.Survey(func(yield func(model.Feature) bool) {
 		for _, f := range all {

@@ -10,20 +10,53 @@ import (
 )
 
 // landView is what a share link shows of a property: an allow-list. A value is in it
-// because a line of landholder.go put it there; notes, authors, devices, clashes, accuracies
-// and fields of newer programs never are. Struck and sensitive features are left out.
+// because a line of landholder.go put it there; notes, devices, clashes, accuracies and
+// fields of newer programs never are, nor any name of a person but that of whoever
+// inspected last. Struck and sensitive features are left out.
 type landView struct {
-	Property landProperty  `json:"property"`
-	AsOf     string        `json:"asOf"`  // date on which the view was made
-	Kinds    []landKind    `json:"kinds"` // rows in use, in the table's order
-	Works    []landWork    `json:"works"`
-	Others   []landOther   `json:"others"` // what the works lie among
-	Sections []landSection `json:"sections"`
-	Cautions []landDanger  `json:"cautions"` // dangers of the place as a whole
+	Property  landProperty    `json:"property"`
+	LastEntry string          `json:"lastEntry,omitempty"` // date of the newest entry on what is shown
+	LastVisit *landInspection `json:"lastVisit,omitempty"` // to something that is shown
+	Done      []landCount     `json:"done"`                // what was done, in numbers
+	Watch     []landWatch     `json:"watch"`               // what to watch for now, worst first
+	Hazards   []landWatch     `json:"hazards"`
+	Kinds     []landKind      `json:"kinds"` // rows in use, in the table's order
+	Works     []landItem      `json:"works"`
+	Others    []landItem      `json:"others"` // what the works lie among
+	Sections  []landSection   `json:"sections"`
 }
 
 type landProperty struct {
 	Name string `json:"name"`
+}
+
+// landInspection is the newest visit.
+type landInspection struct {
+	On string `json:"on"`           // date
+	By string `json:"by,omitempty"` // as the entry of the visit is signed
+}
+
+// landCount is "24", "works built 2025–2026".
+type landCount struct {
+	Count int       `json:"count"`
+	Text  string    `json:"text"`
+	State landState `json:"state,omitempty"` // of the works that are counted
+}
+
+// landState is how an item on the ground does: empty while nothing is known to be wrong.
+type landState string
+
+const (
+	failedState    landState = "failed"
+	attentionState landState = "attention"
+	dangerState    landState = "danger"
+)
+
+// landWatch is a sentence about one item, for the top of the page.
+type landWatch struct {
+	ID    string    `json:"id"`
+	Text  string    `json:"text"`
+	State landState `json:"state,omitempty"`
 }
 
 type landKind struct {
@@ -37,28 +70,20 @@ type landKind struct {
 	Care   string `json:"care,omitempty"`
 }
 
-type landWork struct {
+// landItem is a work, or something that works lie among.
+type landItem struct {
 	ID       string          `json:"id"`
 	Kind     string          `json:"kind"`
 	Name     string          `json:"name,omitempty"`
-	Status   model.Status    `json:"status,omitempty"`
+	Status   model.Status    `json:"status,omitempty"`   // of a work
 	StatusOn string          `json:"statusOn,omitempty"` // date, when it is known
-	Geometry json.RawMessage `json:"geometry"`           // GeoJSON; null when no place is known
-	Figures  []landFigure    `json:"figures"`
-	Facts    []landFact      `json:"facts"` // what the officer wrote down, as a person reads it
-	Checks   []landCheck     `json:"checks"`
-	Cautions []string        `json:"cautions"`
-	Plain    []string        `json:"plain"` // sentences on how far the work has come
-	Photos   []landPhoto     `json:"photos"`
-}
-
-type landFigure struct {
-	Name      string      `json:"name"`
-	Label     string      `json:"label"`
-	Value     float64     `json:"value"`
-	Unit      string      `json:"unit"`
-	PlusMinus *float64    `json:"plusMinus,omitempty"` // one standard deviation; absent when not known
-	Basis     model.Basis `json:"basis"`
+	BuiltOn  string          `json:"builtOn,omitempty"`  // date
+	State    landState       `json:"state,omitempty"`
+	Geometry json.RawMessage `json:"geometry"` // GeoJSON; null when no place is known
+	Plain    []string        `json:"plain"`    // sentences: how far it has come, what the last visit found
+	Wrong    []string        `json:"wrong"`    // sentences: what makes its state
+	Facts    []landFact      `json:"facts"`    // what was measured and written down, as a person reads it
+	Photos   []landPhoto     `json:"photos"`   // oldest first
 }
 
 type landFact struct {
@@ -66,27 +91,9 @@ type landFact struct {
 	Text  string `json:"text"`
 }
 
-type landCheck struct {
-	Verdict model.Verdict `json:"verdict"`
-	Text    string        `json:"text"`
-}
-
 type landPhoto struct {
 	SHA string `json:"sha"`
 	On  string `json:"on,omitempty"` // date
-}
-
-type landOther struct {
-	ID       string          `json:"id"`
-	Kind     string          `json:"kind"`
-	Name     string          `json:"name,omitempty"`
-	Geometry json.RawMessage `json:"geometry"`
-	Photos   []landPhoto     `json:"photos"`
-}
-
-type landDanger struct {
-	Name   string `json:"name,omitempty"`
-	Danger string `json:"danger"`
 }
 
 // sort puts works and others in the order of the kinds' table, then by name as people
@@ -96,25 +103,21 @@ func (v *landView) sort() {
 	for i, k := range model.Kinds {
 		rank[k.Name] = i
 	}
-	slices.SortFunc(v.Works, func(a, b landWork) int {
-		return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
-	slices.SortFunc(v.Others, func(a, b landOther) int {
-		return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
+	for _, items := range [][]landItem{v.Works, v.Others} {
+		slices.SortFunc(items, func(a, b landItem) int {
+			return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
+		})
+	}
 }
 
 // sharedPhotos lists the photos that the view shows: no others may be fetched by its link.
 func (v *landView) sharedPhotos() map[string]bool {
 	all := map[string]bool{}
-	for _, w := range v.Works {
-		for _, p := range w.Photos {
-			all[p.SHA] = true
-		}
-	}
-	for _, o := range v.Others {
-		for _, p := range o.Photos {
-			all[p.SHA] = true
+	for _, items := range [][]landItem{v.Works, v.Others} {
+		for _, item := range items {
+			for _, p := range item.Photos {
+				all[p.SHA] = true
+			}
 		}
 	}
 	return all

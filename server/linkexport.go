@@ -9,6 +9,7 @@ import (
 
 	"headcut/export"
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // handleLinkExport gives a landholder the works as a file: "works.kml", "works.geojson".
@@ -25,7 +26,41 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
 	stream := s.landStream(r.Context(), p.ID, false)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: stream, ForLink: true, ExportedAt: s.now()})
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: &linkSheets{landStream: stream}, ForLink: true, ExportedAt: s.now()})
+}
+
+// linkSheets gives an export the figures and checks that the page shows too: none of the
+// surveyor's, no advice on building, and nothing that tells of a hidden feature through
+// its neighbours.
+type linkSheets struct {
+	*landStream
+	of        *figures.Land
+	unchecked map[string]bool // as landSectionsOf returns them, of that land
+}
+
+// Of implements [export.Figures].
+func (l *linkSheets) Of(f model.Feature) figures.Sheet {
+	if l.of != l.land {
+		l.of = l.land
+		_, l.unchecked = landSectionsOf(l.land.LongSections(), l.hidden, nil)
+	}
+	sheet := l.land.Of(f)
+	if l.unchecked[f.ID] {
+		sheet = alone(f)
+	}
+	var out figures.Sheet
+	for _, fig := range sheet.Figures {
+		if slices.Contains(plainFigures, fig.Name) {
+			out.Figures = append(out.Figures, fig)
+		}
+	}
+	for _, c := range sheet.Checks {
+		if c.Verdict == model.Fails && f.Status() == model.Built {
+			c.Text = failing(c, sheet)
+			out.Checks = append(out.Checks, c)
+		}
+	}
+	return out
 }
 
 // linkFeatures yields what a link shows, each feature with the fields that may leave by it.

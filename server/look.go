@@ -6,19 +6,30 @@ import (
 	"slices"
 
 	"headcut/model"
+	"headcut/model/figures"
+	"headcut/sync/register"
 )
 
-// look is a dated visit to a feature, of which the day, the condition and the photos are shared.
+// look is a visit to a feature: what of it is shared besides what figures.Visited has.
 type look struct {
-	of, on, condition string
-	photos            []string
+	of, on  string // on is "" when the visit is not dated
+	by      string // whoever recorded it
+	changed register.Word
+	offsetM *float64 // taped to a gully head
+	looked  bool     // it judged or measured, and did not only photograph
+	photos  []string
 }
 
-func lookOf(visit model.Feature) look {
-	l := look{of: visit.Text("of"), on: visit.Text("observedOn"), photos: photoList(visit)}
-	kind, _ := model.KindNamed("visit")
-	if field, ok := kind.FieldNamed("condition"); ok && slices.Contains(field.Choices, visit.Text("condition")) {
-		l.condition = visit.Text("condition")
+func lookOf(visit model.Feature, folded register.Folded) look {
+	l := look{of: visit.Text("of"), on: dated(visit.Text("observedOn")), by: folded.Recorded.Author, changed: folded.Changed, photos: photoList(visit)}
+	if offset, ok := visit.Number("headOffsetM"); ok {
+		l.offsetM = &offset
+	}
+	l.looked = slices.Contains(model.Conditions, visit.Text("condition"))
+	for _, name := range figures.MeasuredFields {
+		if _, ok := visit.Number(name); ok {
+			l.looked = true
+		}
 	}
 	return l
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"bytes"
 	"io/fs"
 	"mime"
 	"net/http"
@@ -10,13 +11,38 @@ import (
 	"headcut/model"
 )
 
-// handleMap gives the landholder's page, whatever the link: the page holds nothing of the
-// property, asks for land.json with the same secret, and words for a person what is wrong
-// with a link that has ended or was never made. The status tells programs the same.
+// dataPlace is where the landholder's page reads what it shows. It is a block of data and
+// no script, so the policy that forbids inline scripts says nothing about it.
+const dataPlace = `<script type="application/json" id="land">`
+
+// handleMap gives the landholder's page. Of an open link the page carries what it shows, so
+// that a phone with poor signal need not ask a second time; of others it holds nothing of
+// the property, asks for land.json with the same secret, and words for a person what is
+// wrong with the link. The status tells programs the same.
 func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
-	_, state := s.link(r.PathValue("link"))
-	s.page(w, r, "landholder.html", map[linkState]int{
-		linkOpen: http.StatusOK, linkEnded: http.StatusGone, linkUnknown: http.StatusNotFound}[state])
+	p, state := s.link(r.PathValue("link"))
+	if state != linkOpen {
+		s.page(w, r, "landholder.html", map[linkState]int{linkEnded: http.StatusGone, linkUnknown: http.StatusNotFound}[state])
+		return
+	}
+	page, err := fs.ReadFile(s.pages, "landholder.html")
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	view, err := s.landView(r.Context(), p)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	data, err := encodeLandView(view) // encoding/json writes <, > and & as escapes: no text ends the block
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-store")
+	_, _ = w.Write(bytes.Replace(page, []byte(dataPlace), append([]byte(dataPlace), data...), 1)) // the landholder has gone if this fails
 }
 
 func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
@@ -59,10 +85,10 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 
 func refuseLink(w http.ResponseWriter, state linkState) {
 	if state == linkEnded {
-		refuse(w, http.StatusGone, &model.Problem{Path: "link", Reason: "this link has ended", Fix: "ask the officer for a new one"})
+		refuse(w, http.StatusGone, &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"})
 		return
 	}
-	refuse(w, http.StatusNotFound, &model.Problem{Path: "link", Reason: "there is no map behind this link", Fix: "check that the whole link was copied"})
+	refuse(w, http.StatusNotFound, &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"})
 }
 
 // openLink finds the property of a request's link, or has refused the request.
@@ -79,7 +105,7 @@ func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	view, err := landViewOf(p.Name, s.now(), s.sheets(p.ID), s.folded(r.Context(), p.ID))
+	view, err := s.landView(r.Context(), p)
 	if err != nil {
 		s.fail(w, r, err)
 		return

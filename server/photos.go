@@ -25,14 +25,23 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
-	view, err := landViewOf(p.Name, s.now(), s.sheets(p.ID), s.folded(r.Context(), p.ID))
+	view, err := s.landView(r.Context(), p)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
+	missing := &model.Problem{Path: "photo", Reason: "this photo has not arrived yet, or is not part of this map", Fix: "look again after the officer's next sync"}
+	if !view.sharedPhotos()[name] {
+		refuse(w, http.StatusNotFound, missing)
+		return
+	}
+	if r.URL.Query().Get("small") == "1" {
+		s.sendSmallPhoto(w, r, sha, missing)
+		return
+	}
 	body, err := s.photos.Open(r.Context(), sha)
-	if !view.sharedPhotos()[name] || errors.Is(err, fs.ErrNotExist) {
-		refuse(w, http.StatusNotFound, &model.Problem{Path: "photo", Reason: "this photo has not arrived yet, or is not part of this map", Fix: "look again after the officer's next sync"})
+	if errors.Is(err, fs.ErrNotExist) {
+		refuse(w, http.StatusNotFound, missing)
 		return
 	} else if err != nil {
 		s.fail(w, r, err)

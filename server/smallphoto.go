@@ -64,18 +64,24 @@ func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 			refuse(w, http.StatusBadRequest, err)
 			return
 		}
-		small, err := s.small.of(sha, func() (io.ReadCloser, error) { return s.photos.Open(r.Context(), sha) })
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			refuse(w, http.StatusNotFound, &model.Problem{Path: "photo", Reason: "the photo has not come yet", Fix: "the device that took it still has it"})
-		case err != nil:
-			s.fail(w, r, err)
-		default:
-			w.Header().Set("Content-Type", "image/jpeg")
-			w.Header().Set("ETag", strconv.Quote(sha.String()+"-small"))
-			w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
-			http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(small))
-		}
+		s.sendSmallPhoto(w, r, sha, &model.Problem{Path: "photo", Reason: "the photo has not come yet", Fix: "the device that took it still has it"})
+	}
+}
+
+// sendSmallPhoto gives the small version of a photo to somebody who may see it, or says
+// that it is missing.
+func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha register.Hash, missing *model.Problem) {
+	small, err := s.small.of(sha, func() (io.ReadCloser, error) { return s.photos.Open(r.Context(), sha) })
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		refuse(w, http.StatusNotFound, missing)
+	case err != nil:
+		s.fail(w, r, err)
+	default:
+		w.Header().Set("Content-Type", "image/jpeg")
+		w.Header().Set("ETag", strconv.Quote(sha.String()+"-small"))
+		w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(small))
 	}
 }
 

@@ -91,7 +91,7 @@ func TestKeyboardAlone(t *testing.T) {
 	p.Do(chromedp.KeyEvent("+"), chromedp.KeyEvent("+"))
 	p.WaitFor(`document.querySelector(".scale svg").dataset.px !== "` + before + `"`)
 
-	tabTo("Dam 2 in the list", `document.activeElement.id === "work-dam-2"`)
+	tabTo("Dam 2 in the list", `document.activeElement.id === "item-dam-2"`)
 	if got := eval[string](p, `getComputedStyle(document.activeElement).outlineStyle`); got == "none" {
 		t.Error("the focus cannot be seen on a work in the list")
 	}
@@ -101,10 +101,10 @@ func TestKeyboardAlone(t *testing.T) {
 		t.Error("the heading that took the focus is not in sight")
 	}
 	p.Do(chromedp.KeyEvent(kb.Escape))
-	p.WaitFor(`document.querySelector("#chosen") === null && document.activeElement.id === "work-dam-2"`)
+	p.WaitFor(`document.querySelector("#chosen") === null && document.activeElement.id === "item-dam-2"`)
 
 	landmarks := eval[[]string](p, `[...document.querySelectorAll("header, main, footer, section[aria-label], section[aria-labelledby]")].map(e => e.tagName.toLowerCase() + ":" + (e.getAttribute("aria-label") || document.getElementById(e.getAttribute("aria-labelledby"))?.textContent || ""))`)
-	for _, want := range []string{"header:", "main:", "footer:", "section:Map", "section:What is drawn", "section:The works one by one", "section:The gully from the side"} {
+	for _, want := range []string{"header:", "main:", "footer:", "section:Map", "section:Map key", "section:List of works", "section:Long section"} {
 		if !strings.Contains(strings.Join(landmarks, "\n")+"\n", want+"\n") {
 			t.Errorf("landmarks: got %q, want %q among them", landmarks, want)
 		}

@@ -7,7 +7,6 @@ import (
 	"maps"
 	"math"
 	"testing"
-	"time"
 
 	"headcut/server"
 	"headcut/sync/register"
@@ -40,7 +39,7 @@ func landOf(t *testing.T, property string, all ...register.Folded) []byte {
 			}
 		}
 	}
-	land, err := server.LandJSON(property, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), features)
+	land, err := server.LandJSON(property, features)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,9 +45,9 @@ func (p *page) waitForMap() {
 // choose clicks a work in the list, opening its group when that is shut.
 func (p *page) choose(id string) {
 	p.t.Helper()
-	eval[bool](p, `(document.getElementById("work-`+id+`").closest("details").open = true)`)
-	p.Do(chromedp.Click(chromedp.CSS("#work-" + id)))
-	p.WaitFor(`document.querySelector("#work-` + id + `").getAttribute("aria-pressed") === "true"`)
+	eval[bool](p, `(document.getElementById("item-`+id+`").closest("details").open = true)`)
+	p.Do(chromedp.Click(chromedp.CSS("#item-" + id)))
+	p.WaitFor(`document.querySelector("#item-` + id + `").getAttribute("aria-pressed") === "true"`)
 	eval[bool](p, `(scrollTo(0, 0), true)`)
 }
 
@@ -129,19 +129,19 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 	p.WaitFor(`document.querySelector("#chosen")?.textContent === "Sown flat"`)
 	text := eval[string](p, `document.querySelector(".panel").innerText`)
 	for _, want := range []string{
-		"Sown area, built", "Ground sown so that plants cover and hold it.", "Built on 2 June 2026.",
-		"Area", "8 000 m²", "give or take 400 m²", "measured by satellite (GPS)", "grass and herbs",
+		"Sown area, built", "Ground sown so that plants cover and hold it.", "Built 2 June 2026, not visited yet.",
+		"Area", "8 000 ± 400 m², by GPS", "grass and herbs",
 		"What to look after", "Keep stock off until it has seeded once.",
 	} {
 		wantIn(t, "the panel of the sown ground", text, want)
 	}
-	if !eval[bool](p, `document.querySelector("#work-sown").getAttribute("aria-pressed") === "true"`) {
+	if !eval[bool](p, `document.querySelector("#item-sown").getAttribute("aria-pressed") === "true"`) {
 		t.Error("a click on the map does not press the work in the list")
 	}
 	if got := eval[string](p, `document.querySelector(".beside [role=status]").textContent`); got != "Chosen: Sown flat" {
 		t.Errorf("said to a screen reader after the click: got %q, want %q", got, "Chosen: Sown flat")
 	}
-	if !eval[bool](p, `getComputedStyle(document.querySelector("#work-sown")).fontWeight >= 600`) {
+	if !eval[bool](p, `getComputedStyle(document.querySelector("#item-sown")).fontWeight >= 600`) {
 		t.Error("the chosen work looks like the others in the list")
 	}
 
@@ -154,7 +154,7 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 		}
 	}
 	text = eval[string](p, `document.querySelector(".panel").innerText`)
-	for _, want := range []string{"Check dam, built", "Built on 12 May 2026.", "Needs attention", "0.20 m below the toe of Dam 2", "loose rock"} {
+	for _, want := range []string{"Check dam, built", "Built 12 May 2026", "Needs attention", "a gap of 0.2 m up to the next dam", "loose rock"} {
 		wantIn(t, "the panel of Dam 1", text, want)
 	}
 	p.WantQuiet(nil)
@@ -186,7 +186,7 @@ func TestLegendCountsAndToggles(t *testing.T) {
 	if n := shown(); n != 0 {
 		t.Errorf("sown ground after its kind was taken off: %d pixels of its colour, want none", n)
 	}
-	if eval[bool](p, `document.querySelector("#work-sown") !== null`) {
+	if eval[bool](p, `document.querySelector("#item-sown") !== null`) {
 		t.Error("sown ground stays in the list after its kind was taken off")
 	}
 	toggle("Sown areas")
@@ -197,7 +197,7 @@ func TestLegendCountsAndToggles(t *testing.T) {
 	if n := shown(); n != 0 {
 		t.Errorf("sown ground after built works were taken off: %d pixels of its colour, want none", n)
 	}
-	if got := eval[float64](p, `document.querySelectorAll(".work").length`); got != 3 {
+	if got := eval[float64](p, `document.querySelectorAll(".work .status, .work .sign.failed").length`); got != 3 {
 		t.Errorf("works in the list without the built ones: got %v, want 3", got)
 	}
 	p.WantQuiet(nil)

@@ -11,13 +11,14 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"headcut/sync/register"
 	"headcut/viewer/tab"
 )
 
 func TestEmptyRegister(t *testing.T) {
 	p := open(t, newSite(t, landOf(t, "")), small)
 	text := eval[string](p, `document.body.innerText`)
-	for _, want := range []string{"A property without a name", "Nothing with a place has been recorded here yet", "No works have been recorded here yet"} {
+	for _, want := range []string{"Property, unnamed", "Nothing with a place has been recorded here yet", "No works have been recorded here yet"} {
 		wantIn(t, "the empty page", text, want)
 	}
 	p.CheckAxe("the empty page")
@@ -111,17 +112,23 @@ func TestAcrossTheAntimeridian(t *testing.T) {
 	p.WantQuiet(nil)
 }
 
+// grey is a photo that shows nothing.
+func grey(t *testing.T) []byte {
+	t.Helper()
+	var photo bytes.Buffer
+	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 320, 240)), nil); err != nil {
+		t.Fatal(err)
+	}
+	return photo.Bytes()
+}
+
 func TestPhotosOfAWork(t *testing.T) {
 	sha := strings.Repeat("ab", 32)
 	site := newSite(t, landOf(t, "Stony Block",
 		feature(t, "dam", fields{"kind": "check-dam", "name": "Dam", "status": "built", "geometry": point(at(0, 0))}),
 		feature(t, "look", fields{"kind": "visit", "of": "dam", "observedOn": "2026-10-01", "condition": "holding", "photos": []string{sha}}),
 	))
-	var photo bytes.Buffer
-	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 320, 240)), nil); err != nil {
-		t.Fatal(err)
-	}
-	site.photos[sha] = photo.Bytes()
+	site.photos[sha] = grey(t)
 	p := open(t, site, phone)
 	p.waitForMap()
 	p.choose("dam")
@@ -130,19 +137,40 @@ func TestPhotosOfAWork(t *testing.T) {
 	if got := eval[string](p, `document.querySelector(".photo img").alt`); plainSpaces(got) != "Dam, 1 October 2026" {
 		t.Errorf("the photo is described as %q, want %q", got, "Dam, 1 October 2026")
 	}
-	wantIn(t, "the panel", eval[string](p, `document.querySelector(".panel").innerText`), "Last looked at on 1 October 2026: sound.")
+	wantIn(t, "the panel", eval[string](p, `document.querySelector(".panel").innerText`), "Last inspected 1 October 2026: sound.")
 	p.WantQuiet(nil)
 }
 
-func TestPrintsOnOneSheet(t *testing.T) {
-	p := open(t, newSite(t, landOf(t, "Stony Block", property(t)...)), phone)
-	p.waitForMap()
-	pdf := tab.Ask(p.Tab, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
-	if n := bytes.Count(pdf, []byte("/Type /Page\n")) + bytes.Count(pdf, []byte("/Type /Page ")); n != 1 {
-		t.Errorf("the page prints on %d sheets, want 1", n)
+// Each sheet is one page: the map with what was done, every gully, the list of works.
+func TestPrintsASheetAPage(t *testing.T) {
+	second := []register.Folded{feature(t, "arm", fields{"kind": "thalweg", "name": "Side arm", "geometry": line(at(30, 0), at(90, 60))})}
+	for _, c := range []struct {
+		name   string
+		more   []register.Folded
+		sheets int
+	}{{"one-gully", nil, 3}, {"two-gullies", append(second, bedOf(t, "arm")), 4}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := open(t, newSite(t, landOf(t, "Stony Block", append(property(t), c.more...)...)), phone)
+			p.waitForMap()
+			pdf := tab.Ask(p.Tab, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
+			if n := bytes.Count(pdf, []byte("/Type /Page\n")) + bytes.Count(pdf, []byte("/Type /Page ")); n != c.sheets {
+				t.Errorf("the page prints on %d sheets, want %d", n, c.sheets)
+			}
+			if !bytes.Contains(pdf, []byte("/Subtype /Image")) {
+				t.Error("the printed sheets have no picture of the map")
+			}
+			p.WantQuiet(nil)
+		})
 	}
-	if !bytes.Contains(pdf, []byte("/Subtype /Image")) {
-		t.Error("the printed sheet has no picture of the map")
-	}
-	p.WantQuiet(nil)
+}
+
+// bedOf is a level run that books a bed and closes.
+func bedOf(t *testing.T, thalweg string) register.Folded {
+	t.Helper()
+	return feature(t, "run-"+thalweg, fields{"kind": "level-run", "name": "Book 2", "rows": []fields{
+		{"point": "BM", "bs": 3.0, "knownLevelM": 100.0},
+		{"point": "bed", "is": 2.8, "feature": thalweg, "spot": "bed", "chainageM": 0},
+		{"point": "bed", "is": 2.0, "feature": thalweg, "spot": "bed", "chainageM": 60},
+		{"point": "BM", "fs": 3.0, "knownLevelM": 100.0},
+	}})
 }

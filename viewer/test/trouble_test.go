@@ -16,11 +16,11 @@ func TestLinkThatDoesNotOpen(t *testing.T) {
 		want   string
 		again  bool
 	}{
-		{"ended", http.StatusGone, `{}`, "This link has ended", false},
-		{"unknown", http.StatusNotFound, `{}`, "There is no map behind this link", false},
-		{"server-down", http.StatusInternalServerError, `{}`, "The map did not arrive whole", true},
-		{"cut-off", http.StatusOK, `{"property":{"name":"Stony`, "The map did not arrive whole", true},
-		{"something-else", http.StatusOK, `[1,2,3]`, "The map did not arrive whole", true},
+		{"ended", http.StatusGone, `{}`, "This link has expired or been withdrawn", false},
+		{"unknown", http.StatusNotFound, `{}`, "Map not found", false},
+		{"server-down", http.StatusInternalServerError, `{}`, "The map could not be loaded", true},
+		{"cut-off", http.StatusOK, `{"property":{"name":"Stony`, "The map could not be loaded", true},
+		{"something-else", http.StatusOK, `[1,2,3]`, "The map could not be loaded", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			site := newSite(t, nil)
@@ -49,9 +49,9 @@ func TestFetchingAgain(t *testing.T) {
 	again := func() { p.Do(chromedp.Click(chromedp.CSS(".title button"))) }
 
 	site.answer(http.StatusOK, landOf(t, "Stony Block", append(gully(t, 0),
-		feature(t, "new", fields{"kind": "check-dam", "name": "New dam", "status": "proposed", "geometry": point(at(0, 110))}))...))
+		feature(t, "new", fields{"kind": "check-dam", "name": "New dam", "status": "proposed", "observedOn": "2026-11-25", "geometry": point(at(0, 110))}))...))
 	again()
-	p.WaitFor(`document.querySelector("#work-new") !== null`)
+	p.WaitFor(`document.querySelector("#item-new") !== null`)
 	if !eval[bool](p, `document.querySelector("#chosen")?.textContent === "Dam 1"`) {
 		t.Error("fetching again lets go of the chosen work")
 	}
@@ -65,7 +65,7 @@ func TestFetchingAgain(t *testing.T) {
 	text := eval[string](p, `document.querySelector("[role=alert]").innerText`)
 	wantIn(t, "the message", text, "No connection")
 	wantIn(t, "the message", text, "25 November 2026")
-	if !eval[bool](p, `document.querySelector("#work-new") !== null`) {
+	if !eval[bool](p, `document.querySelector("#item-new") !== null`) {
 		t.Error("losing the connection takes the map away")
 	}
 }
@@ -76,7 +76,7 @@ func TestLinkThatEndsWhileOpenTakesTheMapAway(t *testing.T) {
 	p.waitForMap()
 	site.answer(http.StatusGone, []byte(`{}`))
 	p.Do(chromedp.Click(chromedp.CSS(".title button")))
-	p.WaitFor(`document.querySelector("h1").textContent === "This link has ended"`)
+	p.WaitFor(`document.querySelector("h1").textContent === "This link has expired or been withdrawn"`)
 	if text := eval[string](p, `document.body.innerText`); strings.Contains(text, "Stony") || strings.Contains(text, "Dam 1") {
 		t.Errorf("after the link has ended the page still shows %q", text)
 	}

@@ -18,7 +18,7 @@ import Text from "ol/style/Text.js";
 import type { DrawnKind, Status } from "./item.ts";
 import { shortened } from "./item.ts";
 import type { Stroke } from "./symbols.ts";
-import { boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
+import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
 
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
@@ -62,8 +62,15 @@ function kept<T>(make: (key: string) => T): (key: string) => T {
 
 export type WorkStyle = (f: FeatureLike, resolution: number) => Style[];
 
+/** How a page wants the symbols of works that stand close together. */
+export interface Crowding {
+  readonly attention: boolean; // the work needs some: told by a mark on its symbol
+  /** Whether its symbol and name are drawn at a resolution; its place or line always is. */
+  hasRoom(resolution: number): boolean;
+}
+
 export interface Dresser {
-  work(kind: DrawnKind, status: Status, name: string): WorkStyle;
+  work(kind: DrawnKind, status: Status, name: string, crowding?: Crowding): WorkStyle;
   other(kind: DrawnKind, name: string): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
@@ -71,11 +78,13 @@ export interface Dresser {
 /** Makes styles for one screen; symbols and patterns are painted once and kept. */
 export function dresser(ratio: number): Dresser {
   const icons = new Map<string, Icon>();
-  const icon = (key: string, strokes: () => Stroke[], size: number, apart: boolean): Icon => {
+  // A symbol that gives way is left out where another stands; one that stays keeps names off it.
+  type Room = "declutter" | "obstacle" | "none";
+  const icon = (key: string, strokes: () => Stroke[], size: number, declutterMode: Room): Icon => {
     let made = icons.get(key);
     if (!made) {
       const img = painted(strokes(), size, ratio);
-      made = new Icon({ img, scale: 1 / ratio, declutterMode: apart ? "declutter" : "none" });
+      made = new Icon({ img, scale: 1 / ratio, declutterMode });
       icons.set(key, made);
     }
     return made;
@@ -83,7 +92,7 @@ export function dresser(ratio: number): Dresser {
   const cross = () => icon("cross", () => [
     { path: "M8 8L32 32M32 8L8 32", stroke: white, width: 16 },
     { path: "M8 8L32 32M32 8L8 32", stroke: ink, width: 8 },
-  ], 14, false);
+  ], 14, "none");
   const pattern = kept((key) => {
     const [mark = "", colour = ink] = key.split("|");
     const tile = painted([{ path: mark, stroke: colour, width: 1.6, inMark: true }], 36, ratio);
@@ -112,30 +121,38 @@ export function dresser(ratio: number): Dresser {
   };
 
   return {
-    work(kind, status, name) {
-      const badge = icon(`${kind.name}|${status}`, () => symbol(kind, status), boxSize, true);
+    work(kind, status, name, crowding) {
+      const attention = crowding?.attention ?? false;
+      const stays = crowding !== undefined || status === "failed" || status === "proposed";
+      const badge = icon(`${kind.name}|${status}|${attention}|${stays}`, () => [...symbol(kind, status), ...(attention ? attentionMark : [])], boxSize, stays ? "obstacle" : "declutter");
       const label = name
-        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: 31, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
+        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: 35, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
         : undefined;
-      const onPoint = [
+      const dotOnly = [
         new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),
-        new Style({ image: badge, zIndex: 30 }),
+      ];
+      const above = status === "failed" || attention ? 34 : 30;
+      const onPoint = [
+        ...dotOnly,
+        new Style({ image: badge, zIndex: above }),
         ...(label ? [new Style({ text: label, zIndex: 19 })] : []),
       ];
       const middle = (f: FeatureLike) => symbolPlace(f.getGeometry() as Geometry);
       const onMiddle = [
-        new Style({ geometry: middle, image: badge, zIndex: 25 }),
+        new Style({ geometry: middle, image: badge, zIndex: above - 5 }),
         ...(label ? [new Style({ geometry: middle, text: label, zIndex: 18 })] : []),
       ];
-      const onLine = byFineness((fine) => [...line(kind.colour, status, 12, null, fine), ...onMiddle]);
+      const lineOnly = byFineness((fine) => line(kind.colour, status, 12, null, fine));
       const filled = status === "proposed" || status === "removed" ? null : pattern(`${kind.mark ?? ""}|${kind.colour}`);
-      const onArea = byFineness((fine) => [...line(kind.colour, status, 6, filled, fine), ...onMiddle]);
+      const areaOnly = byFineness((fine) => line(kind.colour, status, 6, filled, fine));
       const crossed = lineDress[status].crosses;
       return (f, resolution) => {
         const geometry = f.getGeometry() as Geometry;
-        if (geometry instanceof Point || geometry instanceof MultiPoint) return onPoint;
+        const room = !crowding || crowding.hasRoom(resolution);
+        if (geometry instanceof Point || geometry instanceof MultiPoint) return room ? onPoint : dotOnly;
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
-        const styles = (area ? onArea : onLine)(resolution);
+        const itself = (area ? areaOnly : lineOnly)(resolution);
+        const styles = room ? [...itself, ...onMiddle] : itself;
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
@@ -156,8 +173,13 @@ export function dresser(ratio: number): Dresser {
       const badge = icon(`other|${kind.name}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
         { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
-      ], boxSize - 4, true);
-      const place = new Style({ image: badge, zIndex: kind.name === "hazard" ? 28 : 5 });
+      ], boxSize - 4, ["hazard", "homestead", "gate"].includes(kind.name) ? "obstacle" : "declutter");
+      // What can hurt is drawn over everything and gives way to nothing; what has a name below
+      // it stays as long as the name.
+      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : 5 });
+      const below = name
+        ? new Style({ text: new Text({ text: shortened(name, 22), font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
+        : undefined;
       const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
       switch (kind.name) {
         case "thalweg":
@@ -170,6 +192,11 @@ export function dresser(ratio: number): Dresser {
           return named(stroke(1.5), stroke(8, [1.2, 9]));
         case "scald":
           return named(stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark ?? ""}|${kind.colour}`), zIndex: 0 }));
+        case "property-boundary":
+          return named(stroke(2.5, [16, 5, 3, 5]));
+        case "homestead":
+        case "gate":
+          return () => (below ? [dot, place, below] : [dot, place]);
         default:
           return () => [stroke(2), dot, place];
       }

@@ -24,7 +24,7 @@ export function ScaleBar({ metresPerPx }: { metresPerPx: number }) {
         ))}
       </svg>
       <p>
-        {bar.text}. <span class="soft">Crosses {metresText(crossesApart(metresPerPx))} apart.</span>
+        Scale bar {bar.text}; <span class="soft">grid crosses every {metresText(crossesApart(metresPerPx))}.</span>
       </p>
     </div>
   );

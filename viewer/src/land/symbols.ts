@@ -44,6 +44,13 @@ export function symbol(kind: DrawnKind, status: Status): Stroke[] {
   }
 }
 
+/** Laid over the symbol of a work that stands and needs attention. */
+export const attentionMark: readonly Stroke[] = [
+  { path: "M31 0a9 9 0 1 0 .01 0z", fill: "#ffffff" },
+  { path: "M31 1.5a7.5 7.5 0 1 0 .01 0z", fill: "#8a1212" },
+  { path: "M31 4.6v5M31 13v.2", stroke: "#ffffff", width: 2.4 },
+];
+
 /** How the line of a work, or the edge of its area, tells the status. */
 export interface LineDress {
   width: number;

@@ -1,4 +1,5 @@
-// Fetching land.json, with every way it can go wrong told apart.
+// What the page shows: as it came with the page, or by land.json, with every way that can
+// go wrong told apart.
 
 import type { Land } from "./land.ts";
 import { readLand } from "./land.ts";
@@ -7,6 +8,15 @@ import type { Trouble } from "./state.ts";
 /** The address of the page without a closing slash: land.json and photos lie below it. */
 export function linkAddress(path: string): string {
   return path.replace(/\/+$/, "");
+}
+
+/** The land that the server put into the page, or null. */
+export function landInPage(block: HTMLElement | null): Land | null {
+  try {
+    return readLand(JSON.parse(block?.textContent || "null"));
+  } catch {
+    return null; // cut off on the way
+  }
 }
 
 export async function askForLand(link: string): Promise<Land | Trouble> {

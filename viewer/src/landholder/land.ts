@@ -1,9 +1,9 @@
 // What the server tells of a property to whoever holds its link: the shape of land.json.
 
 import type { Geometry } from "../land/item.ts";
-import type { Basis, Section } from "../section/section.ts";
+import type { Section } from "../section/section.ts";
 
-export type { Basis, Section, SectionDam, SectionPair } from "../section/section.ts";
+export type { Section, SectionDam, SectionPair } from "../section/section.ts";
 export { allStatuses, statuses, statusOf, type Geometry, type Position, type Status } from "../land/item.ts";
 
 export interface Kind {
@@ -17,65 +17,72 @@ export interface Kind {
   care?: string;
 }
 
-export interface Figure {
-  name: string;
-  label: string;
-  value: number;
-  unit: string;
-  /** One standard deviation in the figure's unit; negative when it is not known. */
-  plusMinus?: number; // absent when not known
-  basis: Basis;
-}
-
 export interface Photo {
   sha: string;
   on?: string;
 }
 
-export interface Work {
+/** How an item on the ground does; absent while nothing is known to be wrong. */
+export type ItemState = "failed" | "attention" | "danger";
+
+/** A work, or something that works lie among. */
+export interface Item {
   id: string;
   kind: string;
   name?: string;
   status?: string;
   statusOn?: string;
+  builtOn?: string;
+  state?: ItemState;
   geometry: Geometry | null;
-  figures: Figure[];
-  facts: { label: string; text: string }[];
-  checks: { verdict: string; text: string }[];
-  cautions: string[];
   plain: string[];
+  wrong: string[];
+  facts: { label: string; text: string }[];
   photos: Photo[];
 }
 
-export interface Other {
+export interface Watch {
   id: string;
-  kind: string;
-  name?: string;
-  geometry: Geometry | null;
-  photos: Photo[];
+  text: string;
+  state?: ItemState;
 }
 
 export interface Land {
   property: { name: string };
-  asOf: string;
+  lastEntry?: string;
+  lastVisit?: { on: string; by?: string };
+  done: { count: number; text: string; state?: ItemState }[];
+  watch: Watch[];
+  hazards: Watch[];
   kinds: Kind[];
-  works: Work[];
-  others: Other[];
+  works: Item[];
+  others: Item[];
   sections: Section[];
-  cautions: { name?: string; danger: string }[];
 }
 
 /** Takes an answer of the server for a Land, or null when it is something else. */
 export function readLand(answer: unknown): Land | null {
   const land = answer as Partial<Land> | null;
-  const lists = land && [land.kinds, land.works, land.others, land.sections, land.cautions];
+  const lists = land && [land.done, land.watch, land.hazards, land.kinds, land.works, land.others, land.sections];
   const whole = lists && lists.every(Array.isArray) && typeof land.property?.name === "string";
   return whole ? (land as Land) : null;
 }
 
-/** Kinds by name; a work whose row did not come is drawn plainly rather than lost. */
+/** Kinds by name; an item whose row did not come is drawn plainly rather than lost. */
 export function kindIndex(land: Land): (name: string) => Kind {
   const rows = new Map(land.kinds.map((k) => [k.name, k]));
   return (name) =>
     rows.get(name) ?? { name, label: name, plural: name, work: true, mark: "", colour: "#333333" };
+}
+
+const openedOnTheMap = ["hazard", "gully-head", "photo-point"];
+
+/** Whether there is more to read about an item than its place. */
+export function opens(item: Item): boolean {
+  return openedOnTheMap.includes(item.kind) || item.status !== undefined || item.photos.length > 0;
+}
+
+/** An item of this id that can be opened. */
+export function itemOf(land: Land, id: string | null): Item | undefined {
+  return id === null ? undefined : (land.works.find((w) => w.id === id) ?? land.others.find((o) => o.id === id));
 }

@@ -17,7 +17,7 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
   }
   return (
     <section class="legend" aria-labelledby="legend">
-      <h2 id="legend">What is drawn</h2>
+      <h2 id="legend">Map key</h2>
       {kinds.length > 0 && (
         <fieldset>
           <legend>Works</legend>
@@ -33,7 +33,7 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
       )}
       {statuses.length > 0 && (
         <fieldset>
-          <legend>How far they have come</legend>
+          <legend>Stage</legend>
           {statuses.map((s) => (
             <label key={s} class="row">
               <input type="checkbox" checked={!state.hiddenStatuses.includes(s)} onChange={() => act({ do: "toggle-status", status: s })} />

@@ -1,9 +1,9 @@
 import { render } from "preact";
-import { linkAddress } from "./ask.ts";
+import { landInPage, linkAddress } from "./ask.ts";
 import { Page } from "./page.tsx";
 
 const root = document.getElementById("page");
 if (root) {
   root.replaceChildren();
-  render(<Page link={linkAddress(location.pathname)} />, root);
+  render(<Page link={linkAddress(location.pathname)} came={landInPage(document.getElementById("land"))} />, root);
 }

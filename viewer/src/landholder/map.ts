@@ -15,24 +15,26 @@ import PinchZoom from "ol/interaction/PinchZoom.js";
 import VectorLayer from "ol/layer/Vector.js";
 import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
-import type { Land, Work } from "./land.ts";
-import { kindIndex, statusOf } from "./land.ts";
+import type { Item, Land } from "./land.ts";
+import { kindIndex, opens, statusOf } from "./land.ts";
 import { crossesLayer } from "../land/crosses.ts";
 import type { WorkStyle } from "../land/dress.ts";
-import { dresser } from "../land/dress.ts";
+import { dresser, symbolPlace } from "../land/dress.ts";
 import { nearest } from "../land/finger.ts";
 import type { ScaleBar } from "../land/scale.ts";
 import { scaleBar } from "../land/scale.ts";
 import { ink } from "../land/symbols.ts";
+import type { Standing } from "./room.ts";
+import { withRoom } from "./room.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../land/place.ts";
 
 export interface LandMap {
-  /** Draws the land anew; the view stays unless this is the first land with places. */
-  show(land: Land, isShown: (work: Work) => boolean): void;
+  /** Draws the land again; the view stays unless this is the first land with places. */
+  show(land: Land, isShown: (work: Item) => boolean): void;
   select(id: string | null, bringIntoView: boolean): void;
   zoomBy(steps: number): void;
   fitAll(): void;
-  /** One still picture of what is on the screen, for the printer. */
+  /** One still picture of the whole property, for the printer. */
   picture(): HTMLCanvasElement | null;
   dispose(): void;
 }
@@ -43,6 +45,7 @@ export interface MapEvents {
 }
 
 const closestResolution = 0.05;
+const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
@@ -66,8 +69,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     ],
   });
   let everything = createEmpty();
+  let treated = createEmpty(); // what is opened with: where the works are
   let fitted = false;
   let drawn = new Map<string, Feature<Geometry>>();
+  let hazards = new Map<string, Feature<Geometry>>();
 
   const fit = (extent: number[], animate: boolean) => {
     const [width = 0] = map.getSize() ?? [];
@@ -78,7 +83,12 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     if (!isEmpty(everything)) fit(everything, animate);
   };
 
-  map.on("singleclick", (event) => events.picked(nearest(drawn, event.coordinate, view.getResolution() ?? 1)));
+  map.on("singleclick", (event) => {
+    const resolution = view.getResolution() ?? 1;
+    // A triangle lies over everything, so a click on it means the hazard.
+    events.picked(nearest(hazards, event.coordinate, resolution) ?? nearest(drawn, event.coordinate, resolution));
+  });
+  map.once("rendercomplete", () => performance.mark("map drawn"));
   let told = 0;
   map.on("postrender", () => {
     const [, northing = 0] = view.getCenter() ?? [];
@@ -92,29 +102,44 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const kind = kindIndex(land);
       const near = referenceLongitude([...land.works, ...land.others].map((item) => item.geometry));
       everything = createEmpty();
+      treated = createEmpty();
       everyone.clear(true);
       drawn = new Map();
-      everyone.addFeatures(land.others.flatMap((o) => {
-        if (!o.geometry) return [];
+      hazards = new Map();
+      const standing: Standing[] = [];
+      const room = withRoom(standing);
+      const features: Feature<Geometry>[] = [];
+      for (const o of land.others) {
+        if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
         f.setStyle(dress.other(kind(o.kind), o.name ?? ""));
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
-        return [f];
-      }));
-      everyone.addFeatures(land.works.flatMap((w) => {
-        if (!w.geometry) return [];
+        features.push(f);
+        if (o.kind === "hazard") hazards.set(o.id, f);
+        if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
+        if (opens(o)) drawn.set(o.id, f);
+      }
+      for (const w of land.works) {
+        if (!w.geometry) continue;
         const geometry = onMap(w.geometry, near);
         extend(everything, geometry.getExtent());
-        if (!isShown(w)) return [];
+        extend(treated, geometry.getExtent());
+        if (!isShown(w)) continue;
         const f = new Feature(geometry);
-        f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? ""));
+        const at = getCenter(symbolPlace(geometry).getExtent());
+        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built" });
+        f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
+          attention: w.state === "attention",
+          hasRoom: (resolution) => room(w.id, resolution),
+        }));
         drawn.set(w.id, f);
-        return [f];
-      }));
+        features.push(f);
+      }
+      everyone.addFeatures(features);
       if (!fitted && !isEmpty(everything)) {
         fitted = true;
         anchor = getCenter(everything);
-        fitAll(false);
+        fit(isEmpty(treated) ? everything : treated, false);
       }
     },
     select(id, bringIntoView) {
@@ -133,13 +158,27 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const room = view.calculateExtent(map.getSize() ?? [1, 1]);
       const at = geometry.getExtent();
       const inside = at[0]! >= room[0]! && at[1]! >= room[1]! && at[2]! <= room[2]! && at[3]! <= room[3]!;
-      if (!inside) view.animate({ center: [(at[0]! + at[2]!) / 2, (at[1]! + at[3]!) / 2], duration: 250 });
+      const close = Math.min(view.getResolution() ?? 1, closeResolution);
+      if (!inside || close < (view.getResolution() ?? 1)) view.animate({ resolution: close, center: [(at[0]! + at[2]!) / 2, (at[1]! + at[3]!) / 2], duration: 250 });
     },
     zoomBy(steps) {
       view.animate({ zoom: (view.getZoom() ?? 0) + steps, duration: 200 });
     },
     fitAll: () => fitAll(true),
-    picture: () => pictureOf(map, target),
+    picture() {
+      // As wide as a sheet whatever the screen is, and of the whole property.
+      const center = view.getCenter();
+      const resolution = view.getResolution();
+      Object.assign(target.style, { width: "1000px", height: "820px", maxHeight: "none" });
+      map.updateSize();
+      fitAll(false);
+      const picture = pictureOf(map, target);
+      Object.assign(target.style, { width: "", height: "", maxHeight: "" });
+      map.updateSize();
+      if (center) view.setCenter(center);
+      view.setResolution(resolution);
+      return picture;
+    },
     dispose: () => map.setTarget(undefined),
   };
 }

@@ -5,10 +5,10 @@ import type { Trouble } from "./state.ts";
 import { day } from "./words.ts";
 
 const texts: Record<Trouble, { head: string; body: string; again: boolean }> = {
-  ended: { head: "This link has ended", body: "It was made for a time that is over, or it was taken back. Ask the officer who sent it for a new one.", again: false },
-  unknown: { head: "There is no map behind this link", body: "Part of the address may be missing. Open it again from the message it came in, or ask the officer who sent it.", again: false },
-  offline: { head: "No connection", body: "The map could not be fetched. Try again where there is signal.", again: true },
-  broken: { head: "The map did not arrive whole", body: "Something went wrong at the other end or on the way. Try again in a few minutes.", again: true },
+  ended: { head: "This link has expired or been withdrawn", body: "Ask the officer who sent it for a new one.", again: false },
+  unknown: { head: "Map not found", body: "Part of the address may be missing. Open it again from the message it came in, or ask the officer who sent it.", again: false },
+  offline: { head: "No connection", body: "The map could not be loaded. Try again where there is signal.", again: true },
+  broken: { head: "The map could not be loaded", body: "Something went wrong at the server or on the way. Try again in a few minutes.", again: true },
 };
 
 export function Message({ trouble, land, ask, asking }: { trouble: Trouble; land: Land | null; ask: () => void; asking: boolean }) {
@@ -18,7 +18,7 @@ export function Message({ trouble, land, ask, asking }: { trouble: Trouble; land
     <div class="message" role="alert">
       <Head>{text.head}</Head>
       <p>{text.body}</p>
-      {land && <p>What you see is the map as recorded on {day(land.asOf)}.</p>}
+      {land?.lastEntry && <p>The map below is from before. Its last entry is of {day(land.lastEntry)}.</p>}
       {text.again && (
         <button type="button" onClick={ask} disabled={asking}>
           {asking ? "Trying…" : "Try again"}

@@ -2,27 +2,33 @@
 
 import { useCallback, useEffect, useMemo, useReducer } from "preact/hooks";
 import { askForLand } from "./ask.ts";
-import type { Kind, Land } from "./land.ts";
-import { kindIndex } from "./land.ts";
+import { ItemPanel } from "./itempanel.tsx";
+import type { Item, Kind, Land } from "./land.ts";
+import { itemOf, kindIndex } from "./land.ts";
 import { Legend } from "./legend.tsx";
 import { MapSheet } from "./mapsheet.tsx";
 import { Message } from "./message.tsx";
+import { PhotoSheet } from "./photos.tsx";
+import { PrintList } from "./printlist.tsx";
 import { SectionSheet } from "./sectionsheet.tsx";
-import { isShown, reduce, start } from "./state.ts";
+import { isShown, reduce, startWith } from "./state.ts";
 import type { Action, State } from "./state.ts";
+import { Summary } from "./summary.tsx";
 import { called, count, day } from "./words.ts";
 import { canDraw } from "../section/draw.ts";
 import { WorkList } from "./worklist.tsx";
-import { WorkPanel } from "./workpanel.tsx";
 
-export function Page({ link }: { link: string }) {
-  const [state, act] = useReducer<State, Action>(reduce, start);
+/** The page below a link, with the land that it came with, if it did. */
+export function Page({ link, came }: { link: string; came: Land | null }) {
+  const [state, act] = useReducer<State, Action, Land | null>(reduce, came, startWith);
   const ask = useCallback(async () => {
     act({ do: "ask" });
     const answer = await askForLand(link);
     act(typeof answer === "string" ? { do: "trouble", trouble: answer } : { do: "show", land: answer });
   }, [link]);
-  useEffect(() => void ask(), [ask]);
+  useEffect(() => {
+    if (!came) void ask();
+  }, [ask]);
   useEffect(() => {
     if (state.land) document.title = `${state.land.property.name}: works on the land`;
   }, [state.land]);
@@ -30,7 +36,7 @@ export function Page({ link }: { link: string }) {
   if (!state.land) {
     return (
       <main class="alone">
-        {state.trouble ? <Message trouble={state.trouble} land={null} ask={ask} asking={state.asking} /> : <p role="status">Fetching the map…</p>}
+        {state.trouble ? <Message trouble={state.trouble} land={null} ask={ask} asking={state.asking} /> : <p role="status">Loading the map…</p>}
       </main>
     );
   }
@@ -48,87 +54,96 @@ interface SheetProps {
 function Sheet({ land, state, act, link, ask }: SheetProps) {
   const kind = useMemo(() => kindIndex(land), [land]);
   const shown = useMemo(() => land.works.filter((w) => isShown(state, w)), [land, state.hiddenKinds, state.hiddenStatuses]);
-  const selected = land.works.find((w) => w.id === state.selected) ?? null;
+  const selected = itemOf(land, state.selected);
   const sections = land.sections.filter(canDraw);
+  const nameOf = (item: Item) => called(kind(item.kind).label, item.name);
   return (
     <>
       <header class="title">
         <p class="what">Works on the land</p>
-        <h1>{land.property.name || "A property without a name"}</h1>
+        <h1>{land.property.name || "Property, unnamed"}</h1>
         <p class="when">
-          As recorded on {breakable(day(land.asOf))}.{" "}
+          {land.lastEntry && <span>Last entry {breakable(day(land.lastEntry))}.</span>}{" "}
           <button type="button" class="quiet noprint" onClick={ask} disabled={state.asking}>
-            {state.asking ? "Fetching…" : "Fetch again"}
+            {state.asking ? "Refreshing…" : "Refresh"}
           </button>
         </p>
       </header>
       <main>
         {state.trouble && <Message trouble={state.trouble} land={land} ask={ask} asking={state.asking} />}
         <div class="sheet">
+          <Summary land={land} act={act} />
           <MapSheet land={land} state={state} act={act} />
           <div class="beside">
-            <p class="hidden" role="status">
-              {selected ? `Chosen: ${called(kind(selected.kind).label, selected.name)}` : ""}
-            </p>
+            <p class="hidden" role="status">{selected ? `Chosen: ${nameOf(selected)}` : ""}</p>
             {selected ? (
-              <WorkPanel key={selected.id} work={selected} kind={kind(selected.kind)} link={link} takeFocus={state.selectedFrom === "list"} close={() => act({ do: "select", id: null, from: "map" })} />
+              <ItemPanel key={selected.id} item={selected} kind={kind(selected.kind)} link={link} takeFocus={state.selectedFrom === "list"} close={() => act({ do: "select", id: null, from: "map" })} />
             ) : (
-              land.works.length > 0 && <p class="hint noprint">Touch a work on the map, or choose it from the list, to read about it.</p>
+              land.works.length > 0 && <p class="hint noprint">Tap a work or a hazard on the map, or choose it from the list, to read about it.</p>
             )}
-            <Legend land={land} state={state} act={act} />
             <WorkList land={land} works={shown} selected={state.selected} act={act} />
+            <Legend land={land} state={state} act={act} />
           </div>
         </div>
         {sections.length > 0 && (
           <section class="sections" aria-labelledby="sections">
-            <h2 id="sections">The gully from the side</h2>
+            <h2 id="sections">Long section</h2>
             {sections.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}
           </section>
         )}
+        <PhotoSheet items={[...land.others, ...land.works]} nameOf={nameOf} link={link} />
         <LookAfter land={land} kind={kind} />
+        <PrintList land={land} kind={kind} />
+        <Accuracy land={land} />
       </main>
       <footer class="noprint">
+        <p>{count(land.works.length, "work", "works")} on this map.</p>
         <p>
-          {count(land.works.length, "work", "works")} on this map. Places come from a handheld receiver and may be some metres off; levels come from level and staff.
+          <a href={`${link}/works.kml`}>Download for map apps (KML)</a>
         </p>
-        <p>
-          <a href={`${link}/works.kml`}>Save as KML</a> <a href={`${link}/works.geojson`}>Save as GeoJSON</a> <a href="/assets/NOTICE.txt">Licences of the libraries used</a>
-        </p>
+        <details>
+          <summary>Other files</summary>
+          <p>
+            <a href={`${link}/works.geojson`}>GeoJSON</a> <a href="/assets/NOTICE.txt">Licences of the libraries used</a>
+          </p>
+        </details>
       </footer>
     </>
   );
 }
 
+/** Care for what is finished; how works are built is the officer's business. */
 function LookAfter({ land, kind }: { land: Land; kind: (name: string) => Kind }) {
-  const there = [...new Set(land.works.filter((w) => w.status !== "removed").map((w) => w.kind))].map(kind).filter((k) => k.care);
-  if (there.length === 0 && land.cautions.length === 0) return null;
+  const finished = land.works.filter((w) => w.status === "built");
+  const there = [...new Set(finished.map((w) => w.kind))].map(kind).filter((k) => k.care);
   return (
-    <section class="care" aria-label="Care">
-      {land.cautions.length > 0 && (
-        <div class="dangers">
-          <h2>Take care here</h2>
-          <ul>
-            {land.cautions.map((c, i) => (
-              <li key={i}>{c.name ? `${c.name}: ${c.danger}` : c.danger}</li>
-            ))}
-          </ul>
-        </div>
-      )}
+    <section class="care" aria-labelledby="care">
+      <h2 id="care">What to look after</h2>
+      <p>Keep back from gully rims and undercut banks, on foot and with vehicles: they give way without warning. Before changing a work, ask the officer.</p>
       {there.length > 0 && (
-        <>
-          <h2>What to look after</h2>
-          <dl>
-            {there.map((k) => (
-              <div key={k.name}>
-                <dt>{k.plural}</dt>
-                <dd>{k.care}</dd>
-              </div>
-            ))}
-          </dl>
-        </>
+        <dl>
+          {there.map((k) => (
+            <div key={k.name}>
+              <dt>{k.plural}</dt>
+              <dd>{k.care}</dd>
+            </div>
+          ))}
+        </dl>
       )}
+    </section>
+  );
+}
+
+function Accuracy({ land }: { land: Land }) {
+  if (land.works.length === 0) return null;
+  return (
+    <section class="accuracy" aria-labelledby="accuracy">
+      <h2 id="accuracy">How accurate this is</h2>
+      <p>
+        ± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is drawn dashed there is not yet checked by a closed level run.
+      </p>
     </section>
   );
 }

@@ -1,17 +1,18 @@
-// One gully from the side: the drawing, what it says in words, and its numbers.
+// One gully from the side: the drawing, what it says in words, and its spacings.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionPair } from "./land.ts";
 import { draw } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
-import { called, decimalsFor, number } from "./words.ts";
+import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
-const printed = { widthPx: 860, fontPx: 13 };
+const decimals = 1; // of a step: a landholder has no use for more
+const printed = { widthPx: 1000, fontPx: 15, decimals };
 
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
-  const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
+  const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16, decimals });
   useEffect(() => {
     const element = box.current;
     if (!element) return;
@@ -20,7 +21,7 @@ export function SectionSheet({ section, selected }: { section: Section; selected
       if (printing) return;
       const fontPx = parseFloat(getComputedStyle(element).fontSize) || 16;
       const widthPx = Math.floor(element.clientWidth);
-      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx });
+      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx, decimals });
     };
     const watch = new ResizeObserver(measure);
     watch.observe(element);
@@ -50,66 +51,64 @@ export function SectionSheet({ section, selected }: { section: Section; selected
         <h3>{name}</h3>
         {drawing && (
           <p class="soft">
-            {number(section.lengthM, 0)}&nbsp;m along its bed, seen from the side, water running to the left.{" "}
-            {drawing.exaggeration === 1 ? "Heights and lengths are drawn to the same scale." : `Heights are drawn ${drawing.exaggeration} times larger than lengths.`}
+            {number(section.lengthM, 0)}&nbsp;m along the gully bed. Water runs to the left.{" "}
+            {drawing.exaggeration === 1 ? "Heights and lengths are to the same scale." : `Heights are drawn ${drawing.exaggeration} times larger than lengths.`}
           </p>
         )}
       </figcaption>
-      <div class="paper" ref={box}>
-        {drawing && <Profile drawing={drawing} name={name} selected={selected} proven={section.proven} numbers="Its numbers are in the table below." />}
-      </div>
       <ul class="findings">
         {sentences.map((s, i) => (
           <li key={i} class={s.fails ? "fails" : ""}>{s.text}</li>
         ))}
-        {section.notes.map((text, i) => (
-          <li key={`note-${i}`}>{text}</li>
-        ))}
       </ul>
-      {section.dams.length > 0 && <Numbers section={section} />}
+      <div class="paper" ref={box}>
+        {drawing && <Profile drawing={drawing} name={name} selected={selected} proven={section.proven} along="distance up the gully, m" numbers={section.dams.length > 0 ? "Its spacings are in the table below." : ""} />}
+      </div>
+      {section.dams.length > 0 && <Spacings section={section} />}
     </figure>
   );
 }
 
-/** Every pair that fails its check, and every dam that was not levelled, as sentences. */
+const tenth = (m: number | null): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
+
+/** Every pair of dams that does not meet, and what was not levelled, as sentences. */
 function inWords(s: Section): { text: string; fails: boolean }[] {
   const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
   const out = s.pairs.flatMap((p) => {
-    const step = p.stepM === null ? "" : `${number(Math.abs(p.stepM), 2)}\u00a0m`;
-    if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${step}: the toe of ${dam(p.upper)} stands ${step} above the crest of ${dam(p.lower)}, so water falls on bare bed between them.` }];
-    if (p.verdict === "drowned") return [{ fails: true, text: `Drowned by ${step}: the toe of ${dam(p.upper)} lies ${step} below the crest of ${dam(p.lower)}, so the lower dam backs up onto the upper one.` }];
+    if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` }];
+    if (p.verdict === "drowned") return [{ fails: false, text: `${dam(p.lower)} stands ${tenth(p.stepM)} above the foot of ${dam(p.upper)}, so silt will bury that foot.` }];
     return [];
   });
-  const rough = s.pairs.filter((p) => (p.plusMinusM ?? 0) > 0 && p.plusMinusM! >= p.spacingM / 2);
-  for (const p of rough) {
-    const decimals = decimalsFor(p.spacingM, p.plusMinusM);
-    out.push({ fails: false, text: `From ${dam(p.lower)} to ${dam(p.upper)} is ${number(p.spacingM, decimals)}\u00a0m, give or take ${number(p.plusMinusM ?? 0, decimals)}\u00a0m: tape it before relying on it.` });
+  for (const d of s.dams) {
+    if (d.status === "failed") out.unshift({ fails: true, text: `${called("A dam", d.name)} has failed.` });
   }
-  const unlevelled = s.dams.filter((d) => d.toeLevelM === null || d.crestLevelM === null || d.basis !== "levelled");
-  if (unlevelled.length > 0) out.push({ fails: false, text: `Drawn dashed because ${unlevelled.length === 1 ? "it is" : "they are"} not levelled, or not proven by a level run that closes: ${unlevelled.map((d) => called("a dam", d.name)).join(", ")}.` });
-  if (!s.proven) out.push({ fails: false, text: "The bed is drawn dashed: not every level on it is proven by a level run that closes." });
-  if (out.length === 0 && s.pairs.length > 0) out.push({ fails: false, text: "Each dam's crest reaches to the toe of the next dam up the gully." });
+  const judged = s.pairs.some((p) => p.verdict === "level");
+  if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
+  const unsure = s.dams.filter((d) => d.toeLevelM === null || d.crestLevelM === null || d.basis !== "levelled");
+  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: "What is drawn dashed is not yet checked by a closed level run." });
+  for (const text of s.notes.filter((t) => !t.includes("closed level run"))) out.push({ fails: false, text });
   return out;
 }
 
-function Numbers({ section: s }: { section: Section }) {
+function Spacings({ section: s }: { section: Section }) {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
-  const level = (m: number | null) => (m === null ? "not levelled" : number(m, 2));
+  const name = called("this gully", s.name);
+  const height = (toe: number | null, crest: number | null, typed: number | null) =>
+    toe !== null && crest !== null && crest > toe ? tenth(crest - toe) : typed !== null ? tenth(typed) : "";
   return (
     <details class="numbers noprint">
-      <summary>The numbers of {called("this gully", s.name)}</summary>
-      <div class="scroll" tabIndex={0} role="region" aria-label={`Numbers of ${called("this gully", s.name)}`}>
+      <summary>Heights and spacings of {name}</summary>
+      <div class="scroll" tabIndex={0} role="region" aria-label={`Heights and spacings of ${name}`}>
         <table>
           <thead>
-            <tr><th scope="col">Dam</th><th scope="col">Metres up</th><th scope="col">Toe, m</th><th scope="col">Crest, m</th><th scope="col">To the next dam up</th></tr>
+            <tr><th scope="col">Dam</th><th scope="col">Distance up the gully</th><th scope="col">Height</th><th scope="col">To the next dam up</th></tr>
           </thead>
           <tbody>
             {dams.map((d) => (
               <tr key={d.id}>
                 <th scope="row">{called("Dam", d.name)}</th>
-                <td>{number(d.chainageM, 1)}</td>
-                <td>{level(d.toeLevelM)}</td>
-                <td>{level(d.crestLevelM)}</td>
+                <td>{number(d.chainageM, 0)}&nbsp;m</td>
+                <td>{height(d.toeLevelM, d.crestLevelM, d.heightM)}</td>
                 <td>{toNext(s.pairs.find((p) => p.lower === d.id))}</td>
               </tr>
             ))}
@@ -120,10 +119,13 @@ function Numbers({ section: s }: { section: Section }) {
   );
 }
 
+const verdicts: Record<string, (step: number | null) => string> = {
+  level: () => "; OK",
+  gap: (step) => `; gap of ${tenth(step)}`,
+  drowned: (step) => `; drowned toe, ${tenth(step)}`,
+};
+
 function toNext(pair: SectionPair | undefined): string {
   if (!pair) return "";
-  const spacing = `${number(pair.spacingM, decimalsFor(pair.spacingM, pair.plusMinusM))}\u00a0m`;
-  if (pair.stepM === null) return `${spacing}; ${pair.verdict}`;
-  if (pair.verdict === "level") return `${spacing}; level`;
-  return `${spacing}; ${pair.verdict === "gap" ? "gap of" : "drowned by"} ${number(Math.abs(pair.stepM), 2)}\u00a0m`;
+  return `${number(pair.spacingM, 0)}\u00a0m${(verdicts[pair.verdict] ?? (() => "; not levelled"))(pair.stepM)}`;
 }

@@ -1,7 +1,7 @@
 // All that changes on the page, as values and one function from state and action to state.
 
-import type { Land, Status, Work } from "./land.ts";
-import { statusOf } from "./land.ts";
+import type { Item, Land, Status } from "./land.ts";
+import { itemOf, statusOf } from "./land.ts";
 
 /** Why there is no map, or no newer one. */
 export type Trouble = "ended" | "unknown" | "offline" | "broken";
@@ -25,7 +25,7 @@ export type Action =
   | { do: "toggle-kind"; kind: string }
   | { do: "toggle-status"; status: Status };
 
-export const start: State = {
+const start: State = {
   land: null,
   asking: true,
   trouble: null,
@@ -35,12 +35,17 @@ export const start: State = {
   hiddenStatuses: [],
 };
 
+/** The state of a page that came with its land, or must ask for it. */
+export function startWith(land: Land | null): State {
+  return land ? { ...start, land, asking: false } : start;
+}
+
 export function reduce(state: State, action: Action): State {
   switch (action.do) {
     case "ask":
       return { ...state, asking: true };
     case "show": {
-      const stays = action.land.works.some((w) => w.id === state.selected);
+      const stays = itemOf(action.land, state.selected) !== undefined;
       return { ...state, land: action.land, asking: false, trouble: null, selected: stays ? state.selected : null };
     }
     case "trouble": {
@@ -67,6 +72,6 @@ function letGoOfHidden(state: State): State {
   return work && !isShown(state, work) ? { ...state, selected: null } : state;
 }
 
-export function isShown(state: State, work: Work): boolean {
+export function isShown(state: State, work: Item): boolean {
   return !state.hiddenKinds.includes(work.kind) && !state.hiddenStatuses.includes(statusOf(work));
 }

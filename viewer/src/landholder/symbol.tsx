@@ -2,12 +2,12 @@
 
 import type { Kind, Status } from "./land.ts";
 import type { Stroke } from "../land/symbols.ts";
-import { boxSize, ink, lineDress, markInset, symbol } from "../land/symbols.ts";
+import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "../land/symbols.ts";
 
-export function Symbol({ kind, status }: { kind: Kind; status: Status }) {
+export function Symbol({ kind, status, attention = false }: { kind: Kind; status: Status; attention?: boolean }) {
   return (
     <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
-      {symbol(kind, status).map((s, i) => (
+      {[...symbol(kind, status), ...(attention ? attentionMark : [])].map((s, i) => (
         <StrokePath key={i} stroke={s} />
       ))}
     </svg>

@@ -1,46 +1,60 @@
 // Every work in a list: the form of the map that can be read aloud and reached by keyboard.
+// Those that failed or need attention stand first in their group, and keep it open.
 
-import type { Kind, Land, Work } from "./land.ts";
-import { statusOf } from "./land.ts";
+import type { Item, Kind, Land } from "./land.ts";
+import { opens, statusOf } from "./land.ts";
 import type { Action } from "./state.ts";
-import { Symbol } from "./symbol.tsx";
+import { StateSign, stateWords } from "./summary.tsx";
+import { Mark, Symbol } from "./symbol.tsx";
 import { called, count, statusWords } from "./words.ts";
 
 const openUpTo = 12; // in a longer list the kinds start closed, so that the page stays short
 
 interface Props {
   land: Land;
-  works: Work[];
+  works: Item[];
   selected: string | null;
   act: (action: Action) => void;
 }
 
 export function WorkList({ land, works, selected, act }: Props) {
   const kinds = land.kinds.filter((k) => k.work && works.some((w) => w.kind === k.name));
-  if (land.works.length === 0) return null;
+  const others = land.others.filter(opens);
+  if (land.works.length === 0 && others.length === 0) return null;
   return (
     <section class="worklist noprint" aria-labelledby="worklist">
-      <h2 id="worklist">The works one by one</h2>
-      {kinds.length === 0 && <p>All works are taken off the map. Tick them above to see them.</p>}
+      <h2 id="worklist">List of works</h2>
+      {kinds.length === 0 && land.works.length > 0 && <p>All works are taken off the map. Tick them in the map key to see them.</p>}
       {kinds.map((k) => (
-        <Group key={k.name} kind={k} works={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} selected={selected} act={act} />
+        <Group key={k.name} kind={k} items={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} selected={selected} act={act} />
+      ))}
+      {land.kinds.filter((k) => others.some((o) => o.kind === k.name)).map((k) => (
+        <Group key={k.name} kind={k} items={others.filter((o) => o.kind === k.name)} open={false} selected={selected} act={act} />
       ))}
     </section>
   );
 }
 
-function Group({ kind, works, open, selected, act }: { kind: Kind; works: Work[]; open: boolean; selected: string | null; act: (action: Action) => void }) {
-  const holdsSelected = works.some((w) => w.id === selected);
+function Group({ kind, items, open, selected, act }: { kind: Kind; items: Item[]; open: boolean; selected: string | null; act: (action: Action) => void }) {
+  const wrong = items.filter((i) => i.state === "failed" || i.state === "attention");
+  const sorted = [...wrong, ...items.filter((i) => !wrong.includes(i))];
   return (
-    <details open={open || holdsSelected}>
-      <summary>{count(works.length, kind.label.toLowerCase(), kind.plural.toLowerCase())}</summary>
+    <details open={open || items.some((i) => i.id === selected) || (wrong.length > 0 && items.length <= openUpTo)}>
+      <summary>
+        {count(items.length, kind.label.toLowerCase(), kind.plural.toLowerCase())}
+        {wrong.length > 0 && <span class="state">{wrong.length} to watch</span>}
+      </summary>
       <ul>
-        {works.map((w) => (
-          <li key={w.id}>
-            <button type="button" class="work" id={`work-${w.id}`} aria-pressed={w.id === selected} onClick={() => act({ do: "select", id: w.id, from: "list" })}>
-              <Symbol kind={kind} status={statusOf(w)} />
-              <span class="word">{called(kind.label, w.name)}</span>
-              <span class="status">{statusWords[statusOf(w)]}</span>
+        {sorted.map((i) => (
+          <li key={i.id}>
+            <button type="button" class="work" id={`item-${i.id}`} aria-pressed={i.id === selected} onClick={() => act({ do: "select", id: i.id, from: "list" })}>
+              {kind.work ? <Symbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <Mark kind={kind} />}
+              <span class="word">{called(kind.label, i.name)}</span>
+              {i.state ? (
+                <span class="state"><StateSign state={i.state} /> {stateWords[i.state]}</span>
+              ) : (
+                kind.work && <span class="status">{statusWords[statusOf(i)]}</span>
+              )}
             </button>
           </li>
         ))}

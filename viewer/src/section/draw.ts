@@ -8,6 +8,8 @@ import { number } from "./number.ts";
 export interface Paper {
   widthPx: number;
   fontPx: number;
+  /** Decimals of the steps that are written beside faults. */
+  decimals?: number;
 }
 
 export interface Tick {
@@ -102,7 +104,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
-    return { x: x(upper?.chainageM ?? from), text: `${p.verdict} ${number(Math.abs(p.stepM ?? 0), 2)} m` };
+    return { x: x(upper?.chainageM ?? from), text: `${p.verdict} ${number(Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
   });
   const faultRows = rowsFor(faultTexts, f * 0.68, left, right, 6);
 

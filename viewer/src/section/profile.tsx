@@ -9,9 +9,10 @@ interface ProfileProps {
   readonly selected: string | null; // id of a dam
   readonly proven: boolean; // a bed that is not is dashed
   readonly numbers: string; // where the same can be read as text
+  readonly along?: string; // what the reader calls the chainage
 }
 
-export function Profile({ drawing: d, name, selected, proven, numbers }: ProfileProps) {
+export function Profile({ drawing: d, name, selected, proven, numbers, along = "metres up the gully" }: ProfileProps) {
   const dashed = proven ? undefined : "9 6";
   return (
     <svg class="profile" font-size={d.fontPx} width={d.width} height={place(d.height)} viewBox={`0 0 ${d.width} ${place(d.height)}`} role="img" aria-label={`Long section of ${name}. ${numbers}`}>
@@ -32,7 +33,7 @@ export function Profile({ drawing: d, name, selected, proven, numbers }: Profile
           <text x={place(t.at)} y={place(d.plot.bottom + 8)} dy="0.9em" text-anchor="middle">{t.text}</text>
         </g>
       ))}
-      <text class="axisname" x={place(d.plot.right)} y={place(d.height - 6)} text-anchor="end">metres up the gully</text>
+      <text class="axisname" x={place(d.plot.right)} y={place(d.height - 6)} text-anchor="end">{along}</text>
       <text class="axisname" x="0" y={place(d.plot.top)} dy="-0.6em">level, m</text>
       {d.names.map((n, i) => (
         <g key={i} class="name">

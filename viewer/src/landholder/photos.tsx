@@ -1,0 +1,69 @@
+// Photos: the oldest and the newest of an item side by side, the others behind a fold.
+
+import type { Item, Photo } from "./land.ts";
+import { day, number } from "./words.ts";
+
+export function Photos({ item, name, link }: { item: Item; name: string; link: string }) {
+  const { photos } = item;
+  const first = photos[0];
+  const last = photos[photos.length - 1];
+  if (!first || !last) return null;
+  const between = photos.slice(1, -1);
+  return (
+    <div class="photos">
+      <div class={photos.length > 1 ? "pair" : "pair one"}>
+        {photos.length > 1 && <Figure photo={first} name={name} link={link} which="First" />}
+        <Figure photo={last} name={name} link={link} which={photos.length > 1 ? "Newest" : ""} />
+      </div>
+      {between.length > 0 && (
+        <details class="noprint">
+          <summary>{number(between.length, 0)} more {between.length === 1 ? "photo" : "photos"} between them</summary>
+          <div class="pair">
+            {between.map((p) => (
+              <Figure key={p.sha} photo={p} name={name} link={link} which="" />
+            ))}
+          </div>
+        </details>
+      )}
+    </div>
+  );
+}
+
+function Figure({ photo, name, link, which }: { photo: Photo; name: string; link: string; which: string }) {
+  const when = photo.on ? day(photo.on) : "date not recorded";
+  const at = `${link}/photos/${photo.sha}`;
+  return (
+    <figure class="photo">
+      <a href={at}>
+        <img src={`${at}?small=1`} alt={`${name}, ${when}`} width="320" height="240" loading="lazy" decoding="async" />
+      </a>
+      <figcaption>{which ? <b>{which}: </b> : null}{when}</figcaption>
+    </figure>
+  );
+}
+
+/** Every item that has photos, those with a first and a newest before the others. */
+export function PhotoSheet({ items, nameOf, link }: { items: readonly Item[]; nameOf: (item: Item) => string; link: string }) {
+  const photographed = items.filter((i) => i.photos.length > 0).sort((a, b) => Math.min(2, b.photos.length) - Math.min(2, a.photos.length));
+  if (photographed.length === 0) return null;
+  const inSight = photographed.slice(0, 6);
+  const rest = photographed.slice(6);
+  const one = (item: Item) => (
+    <section key={item.id} class="photoset" aria-label={`Photos of ${nameOf(item)}`}>
+      <h3>{nameOf(item)}</h3>
+      <Photos item={item} name={nameOf(item)} link={link} />
+    </section>
+  );
+  return (
+    <section class="photosheet" aria-labelledby="photos">
+      <h2 id="photos">Photos: first and newest</h2>
+      <div class="photosets">{inSight.map(one)}</div>
+      {rest.length > 0 && (
+        <details>
+          <summary>Photos of {number(rest.length, 0)} more places</summary>
+          <div class="photosets">{rest.map(one)}</div>
+        </details>
+      )}
+    </section>
+  );
+}

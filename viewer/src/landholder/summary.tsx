@@ -1,0 +1,87 @@
+// What a landholder asks first: what was done, when it was inspected, what can hurt, and
+// what to watch for now.
+
+import type { ItemState, Land, Watch } from "./land.ts";
+import type { Action } from "./state.ts";
+import { day, number } from "./words.ts";
+
+/** Of what to watch for, so many are in sight with the map below them; the rest opens. */
+const mostInSight = () => (window.matchMedia("(min-width: 62rem)").matches ? 5 : 2);
+
+export function Summary({ land, act }: { land: Land; act: (action: Action) => void }) {
+  const { done, hazards, watch, lastVisit } = land;
+  const most = mostInSight();
+  return (
+    <section class="summary" aria-labelledby="summary">
+      <h2 id="summary" class="hidden">In short</h2>
+      {done.length > 0 && (
+        <ul class="done">
+          {done.map((d) => (
+            <li key={d.text} class={d.state ?? ""}>
+              <b>{number(d.count, 0)}</b> {d.text}
+            </li>
+          ))}
+        </ul>
+      )}
+      {land.works.length > 0 && (
+        <p class="inspected">{lastVisit ? `Last inspected ${day(lastVisit.on)}${lastVisit.by ? ` by ${lastVisit.by}` : ""}.` : "Not inspected yet."}</p>
+      )}
+      {hazards.length > 0 && (
+        <div class="dangers">
+          <h3>Hazards</h3>
+          <Rows rows={hazards} act={act} />
+        </div>
+      )}
+      {watch.length > 0 && (
+        <div class="watch">
+          <h3>What to watch for now</h3>
+          <Rows rows={watch.slice(0, most)} act={act} />
+          {watch.length > most && (
+            <details class="noprint">
+              <summary>{number(watch.length - most, 0)} more to watch for</summary>
+              <Rows rows={watch.slice(most)} act={act} />
+            </details>
+          )}
+          <ul class="onlyprint">
+            {watch.slice(most).map((w) => (
+              <li key={w.id}>– {w.text}</li>
+            ))}
+          </ul>
+        </div>
+      )}
+    </section>
+  );
+}
+
+function Rows({ rows, act }: { rows: readonly Watch[]; act: (action: Action) => void }) {
+  return (
+    <ul>
+      {rows.map((w) => (
+        <li key={w.id}>
+          <button type="button" class="watchrow" onClick={() => act({ do: "select", id: w.id, from: "list" })}>
+            <StateSign state={w.state} />
+            <span>{w.text}</span>
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+const signs: Record<ItemState, { path: string; word: string }> = {
+  danger: { path: "M12 3l10 18H2zM12 9v6M12 18h.1", word: "Hazard" },
+  failed: { path: "M5 5l14 14M19 5L5 19", word: "Failed" },
+  attention: { path: "M12 4v11M12 19.5h.1", word: "Needs attention" },
+};
+
+/** The sign of a state, by its shape as well as its colour, and its word for a screen reader. */
+export function StateSign({ state }: { state: ItemState | undefined }) {
+  if (!state) return null;
+  return (
+    <svg class={`sign ${state}`} viewBox="0 0 24 24" role="img" aria-label={signs[state].word}>
+      <path d={signs[state].path} />
+    </svg>
+  );
+}
+
+export const stateWords: Record<ItemState, string> = { danger: "Hazard", failed: "Failed", attention: "Needs attention" };
