@@ -33,6 +33,12 @@ func enrolled(t *testing.T, planted []register.Entry, options ...phone.Option) *
 		}
 		office.Plant(property, planted...)
 	}
+	return withCode(t, office, code, options...)
+}
+
+// withCode is another phone of the office, on its first screen.
+func withCode(t *testing.T, office *phone.Office, code string, options ...phone.Option) *phone.Phone {
+	t.Helper()
 	p := phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...)
 	p.At(here)
 	p.Open("/field/#/enrol/" + code)

@@ -178,6 +178,7 @@ func TestContourPegs(t *testing.T) {
 func TestWhoaBoySpacing(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
+	chooseTable(p, "Water bars, two soils, Packer 1967", "general")
 	setUp(p)
 	p.Tap("Peg out")
 	p.Tap("Whoa-boys down a track")

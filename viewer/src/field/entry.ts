@@ -39,6 +39,9 @@ export type Geometry =
   | { readonly type: "LineString"; readonly coordinates: readonly (readonly [number, number])[] }
   | { readonly type: "Polygon"; readonly coordinates: readonly (readonly (readonly [number, number])[])[] };
 
+/** The kind of the feature that holds a property's settings; it is no item. */
+export const settingsKind = "settings";
+
 export const kindOf = (f: Feature): string => (typeof f.fields["kind"] === "string" ? f.fields["kind"] : "unsorted");
 export const textOf = (f: Feature, name: string): string => (typeof f.fields[name] === "string" ? f.fields[name] : "");
 export const numberOf = (f: Feature, name: string): number | undefined =>

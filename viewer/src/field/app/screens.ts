@@ -48,6 +48,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/peg/dams/:book", title: "Next dam toe", load: () => import("../setout/damscreen.tsx").then((m) => m.DamScreen) },
   { route: "#/peg/contour/:book", title: "Contour pegs", load: () => import("../setout/contourscreen.tsx").then((m) => m.ContourScreen) },
   { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => import("../setout/whoaboyscreen.tsx").then((m) => m.WhoaBoyScreen) },
+  { route: "#/peg/spacing", title: "Spacing table", load: () => import("../setout/spacingscreen.tsx").then((m) => m.SpacingScreen) },
   { route: "#/peg/local-table", title: "Local table", load: () => import("../setout/localtablescreen.tsx").then((m) => m.LocalTableScreen) },
   { route: "#/handover", title: "Save to a file", load: () => import("../handover/handover.tsx").then((m) => m.Handover) },
   { route: "#/status", title: "Sync status", load: () => Status },

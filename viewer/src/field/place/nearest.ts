@@ -1,6 +1,6 @@
 // Things in the order in which an officer who stands there means them. Pure.
 
-import { kindOf, placeOf, type Feature, type Geometry } from "../entry.ts";
+import { kindOf, placeOf, settingsKind, type Feature, type Geometry } from "../entry.ts";
 import { metresBetween, nearestOnLine, type Place } from "./ground.ts";
 
 export interface Near {
@@ -11,7 +11,7 @@ export interface Near {
 /** All that is not struck out and no record of another thing: nearest first, then the newest. */
 export function nearestFirst(features: readonly Feature[], here: Place | undefined): readonly Near[] {
   return features
-    .filter((f) => !f.struck && kindOf(f) !== "visit" && kindOf(f) !== "level-run")
+    .filter((f) => !f.struck && kindOf(f) !== "visit" && kindOf(f) !== "level-run" && kindOf(f) !== settingsKind)
     .map((feature) => {
       const awayM = here && away(placeOf(feature), here);
       return awayM === undefined ? { feature } : { feature, awayM };

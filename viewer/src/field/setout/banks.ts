@@ -9,15 +9,22 @@ type WhoaBoys = Types["whoa-boys"];
 type TableName = WhoaBoys["input"]["table"];
 type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
 
-/** The officer's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
-export const tables: readonly { readonly name: TableName; readonly label: string; readonly soils: readonly Soil[] }[] = [
-  { name: "local", label: "Local table", soils: [] },
-  { name: "water-bars-two-soils", label: "Water bars, two soils (Packer 1967)", soils: ["general", "highly erodible"] },
-  { name: "water-bars-by-class", label: "Water bars by class of grade (Keller and Sherar 2003)", soils: ["low to non-erosive", "erosive"] },
-  { name: "dips-and-culverts", label: "Dips and culverts (Keller and Sherar 2003)", soils: ["low to non-erosive", "erosive"] },
-  { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard (California Code of Regulations)", soils: ["extreme", "high", "moderate", "low"] },
-  { name: "water-bars-one-soil", label: "Water bars, one column for all soils (Southern Regional Extension Forestry)", soils: [] },
-  { name: "broad-based-dips", label: "Broad-based dips (Orange County, North Carolina)", soils: ["near end of range", "far end of range"] },
+export interface TableRow {
+  readonly name: TableName;
+  readonly label: string; // what it is for
+  readonly source: string; // beside it
+  readonly soils: readonly Soil[];
+}
+
+/** The property's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
+export const tables: readonly TableRow[] = [
+  { name: "local", label: "The local table", source: "entered for this property", soils: [] },
+  { name: "water-bars-two-soils", label: "Water bars, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
+  { name: "water-bars-by-class", label: "Water bars by class of grade", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  { name: "dips-and-culverts", label: "Dips and culverts", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard", source: "California Code of Regulations", soils: ["extreme", "high", "moderate", "low"] },
+  { name: "water-bars-one-soil", label: "Water bars, one column for all soils", source: "Southern Regional Extension Forestry", soils: [] },
+  { name: "broad-based-dips", label: "Broad-based dips", source: "Orange County, North Carolina", soils: ["near end of range", "far end of range"] },
 ];
 
 export interface Fall {

@@ -22,6 +22,10 @@ export interface LocalTable {
 const emptyRow: TypedRow = { upTo: "", apart: "" };
 export const noTable: LocalTable = { rows: [emptyRow], source: "" };
 
+/** The table as it would be typed. */
+export const typedTable = (rows: readonly SpacingRow[] | undefined, source: string): LocalTable =>
+  rows ? { rows: rows.map((row) => ({ upTo: String(row.upToPct), apart: String(row.spacingM) })), source } : noTable;
+
 /** Under which the phone keeps the table of a property. */
 export const localTableKey = (property: string): string => `local spacing table ${property}`;
 
@@ -84,9 +88,6 @@ export function wrongOf(problem: Problem, at: readonly number[]): Wrong {
   const box = boxes[name];
   return box ? { row, box, words } : { row, words };
 }
-
-/** "row 2: 60 m on the steeper grade is more than…", for a screen that does not show the rows. */
-export const wrongWords = (wrong: Wrong): string => (wrong.row === undefined ? wrong.words : `Row ${wrong.row + 1} of the local table: ${wrong.words.slice(0, 1).toLowerCase()}${wrong.words.slice(1)}`);
 
 /** The table by its name and by who made it: "the local table (Shire office, sheet 4)". */
 export const localName = (source: string): string => `the local table${source.trim() ? ` (${source.trim()})` : ", source not given"}`;

@@ -1,19 +1,34 @@
 // The officer's own table of spacings: a row for each reach of falls, gentlest first.
 
+import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { NumberInput, TextInput } from "../kit/input.tsx";
-import { Caution } from "../kit/part.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
 import { withRoom, withRow, type LocalTable } from "./localtable.ts";
+import { choose, settingsID, settingsOf } from "./settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
 
 export function LocalTableScreen(_: { params: Params }) {
   const field = useField();
-  const { table, change, rows, wrong, unkept } = useLocalTable();
+  const { table, change, rows, wrong, unkept, onlyHere, drop } = useLocalTable();
+  const [trouble, setTrouble] = useState<Told | null>(null);
   if (!table) return <Frame title="Local table"><p>Opening the table…</p></Frame>;
   const more = withRoom(table);
+  const save = () => {
+    if (!rows) return;
+    const set = choose({ table: "local", rows, source: table.source });
+    field.capture([{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }], `Local table saved for ${field.property.name}`, false).then(
+      () => {
+        drop();
+        field.back();
+      },
+      (error: unknown) => setTrouble(troubleOf(error)),
+    );
+  };
   const steepest = rows?.[rows.length - 1]?.upToPct;
   return (
     <Frame
@@ -22,10 +37,12 @@ export function LocalTableScreen(_: { params: Params }) {
       actions={
         <div class="row">
           <Button disabled={more === table} press={() => change(more)}>Another row</Button>
-          <Button rank="main" press={() => field.back()}>Done</Button>
+          <Button rank="main" disabled={!rows} press={save}>Save for the property</Button>
         </div>
       }
     >
+      {trouble && <Trouble {...trouble} />}
+      {onlyHere && <p class="caution">On this phone only until it is saved for the property.</p>}
       {unkept && <Caution>What you typed could not be saved on the phone: it is lost when this screen closes.</Caution>}
       <p>Copy the table used in your district, gentlest grade first. Each row starts where the row before it ends.</p>
       {table.rows.map((row, at) => (

@@ -1,9 +1,11 @@
-// The local table of the property, kept on the phone at every key, and whether the
-// computation takes it.
+// The local table while it is typed: begun with the property's rows, kept on the phone at
+// every key until it is saved for the property, and whether the computation takes it.
 
 import { useEffect, useState } from "preact/hooks";
 import { useField } from "../field.ts";
-import { askRows, localTableKey, noTable, readTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "./localtable.ts";
+import { textOf } from "../entry.ts";
+import { askRows, localTableKey, readTable, typedTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "./localtable.ts";
+import { localRowsOf, settingsOf } from "./settings.ts";
 import { useAsked } from "./useaim.ts";
 
 export interface OwnTable {
@@ -12,24 +14,39 @@ export interface OwnTable {
   readonly rows: readonly SpacingRow[] | undefined; // as the computation takes them; undefined when it does not
   readonly wrong: Wrong | undefined;
   readonly unkept: boolean; // the phone could not keep what was typed
+  readonly onlyHere: boolean; // typed on this phone and not saved for the property
+  readonly drop: () => void; // once it is saved for the property
 }
 
 export function useLocalTable(): OwnTable {
-  const { shelf, property } = useField();
+  const { shelf, property, features } = useField();
   const [table, setTable] = useState<LocalTable | undefined>();
+  const [onlyHere, setOnlyHere] = useState(false);
   const [unkept, setUnkept] = useState(false);
   const key = localTableKey(property.id);
   useEffect(() => {
     let here = true;
-    shelf.draft<LocalTable>(key).then((kept) => here && setTable(kept ?? noTable), () => here && setTable(noTable));
+    const settings = settingsOf(features, property.id);
+    const saved = typedTable(localRowsOf(settings), settings ? textOf(settings, "whoaBoySource") : "");
+    const show = (kept: LocalTable | undefined) => {
+      if (!here) return;
+      setTable(kept ?? saved);
+      setOnlyHere(kept !== undefined);
+    };
+    shelf.draft<LocalTable>(key).then(show, () => show(undefined));
     return () => void (here = false);
   }, [key]);
   const change = (to: LocalTable) => {
     setTable(to);
+    setOnlyHere(true);
     shelf.keepDraft(key, to).then(() => setUnkept(false), () => setUnkept(true));
+  };
+  const drop = () => {
+    setOnlyHere(false);
+    shelf.dropDraft(key).catch(() => {}); // it is then offered once more
   };
   const read = table && readTable(table);
   const { output, refused } = useAsked("whoa-boys", read && !read.wrong ? askRows(read.rows) : null);
   const wrong = !read ? undefined : read.wrong ?? (refused ? wrongOf(refused, read.at) : undefined);
-  return { table, change, rows: read && !read.wrong && output ? read.rows : undefined, wrong, unkept };
+  return { table, change, rows: read && !read.wrong && output ? read.rows : undefined, wrong, unkept, onlyHere, drop };
 }

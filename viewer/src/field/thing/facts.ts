@@ -42,7 +42,7 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
   switch (field.type) {
     case "number":
     case "integer":
-      return [String(value), unitInWords(field.unit)].filter(Boolean).join(" ");
+      return [/[lL]evelM$/.test(field.name) && typeof value === "number" ? value.toFixed(3) : String(value), unitInWords(field.unit)].filter(Boolean).join(" ");
     case "yes-no":
       return value === true ? "yes" : "no";
     case "date":
@@ -62,9 +62,13 @@ function factText(field: Field, value: unknown, features: readonly Feature[]): s
   }
 }
 
+/** A dam that is pegged by level has a crest to be measured only once it is built. */
+const comesLater = (field: string, feature: Feature): boolean =>
+  field === "crestHeightM" && typeof feature.fields["targetCrestLevelM"] === "number" && ["proposed", "pegged"].includes(textOf(feature, "status"));
+
 /** Required fields that nobody has given yet. */
 export function missing(kind: Kind, feature: Feature): readonly Field[] {
-  return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null);
+  return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature));
 }
 
 /** "9.0 ± 0.4 m" and "by tape". */

@@ -1,0 +1,68 @@
+// Whose spacings whoa-boys are pegged by on this property: chosen once, for every phone and
+// the office. Nothing is chosen beforehand, since the published tables differ threefold.
+
+import { useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Choice } from "../kit/choice.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Caution, Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { tables, type Spacing } from "./banks.ts";
+import { choose, chosenTable, localRowsOf, settingsID, settingsOf } from "./settings.ts";
+import { useLocalTable } from "./uselocaltable.ts";
+import { textOf } from "../entry.ts";
+
+export function SpacingScreen(_: { params: Params }) {
+  const field = useField();
+  const settings = settingsOf(field.features, field.property.id);
+  const chosen = chosenTable(settings);
+  const own = useLocalTable();
+  const [picked, pick] = useState<string | undefined>();
+  const [column, setColumn] = useState<string | undefined>();
+  const [trouble, setTrouble] = useState<Told | null>(null);
+  const table = tables.find((t) => t.name === (picked ?? chosen?.table.name));
+  const was = chosen?.table === table && chosen?.spacing.table !== "local" ? chosen?.spacing.soil : undefined;
+  const soil = table?.soils.find((s) => s === (column ?? was));
+  const rows = localRowsOf(settings);
+  const spacing: Spacing | undefined =
+    !table || (table.soils.length > 0 && !soil) ? undefined
+    : table.name === "local" ? rows && { table: "local", rows, source: settings ? textOf(settings, "whoaBoySource") : "" }
+    : { table: table.name, soil };
+  const save = () => {
+    if (!spacing) return;
+    field.capture([{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }], `Spacing table saved for ${field.property.name}`, false).then(
+      () => field.back(),
+      (error: unknown) => setTrouble(troubleOf(error)),
+    );
+  };
+  return (
+    <Frame
+      title="Spacing table"
+      under={<p class="soft">Whoa-boys at {field.property.name}</p>}
+      actions={<Button rank="main" wide disabled={!spacing} press={save}>Save for the property</Button>}
+    >
+      {trouble && <Trouble {...trouble} />}
+      {chosen?.clash && <Caution>Two phones chose different tables before they saw each other. Save one to settle it.</Caution>}
+      <p>Choose once: it then holds for every phone and for the office. The tables differ threefold, so use the one for your district.</p>
+      {own.onlyHere && <p class="caution">A local table was entered on this phone and is not saved for the property yet. <a class="button wide" href="#/peg/local-table">Check it and save it</a></p>}
+      <ul class="tables" aria-label="Spacing tables">
+        {tables.map((t) => (
+          <li key={t.name}>
+            <Button wide pressed={t === table} press={() => { pick(t.name); setColumn(undefined); }} label={`${t.label}, ${t.source}`}>
+              <span class="name">{t.label}</span> <span class="soft">{t.source}</span>
+            </Button>
+            {t === table && t.soils.length > 0 && <Choice label="Soil or hazard" required of={t.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={setColumn} />}
+            {t === table && t.name === "local" && (
+              <>
+                <p>{rows ? `${rows.length} rows, ${settings && textOf(settings, "whoaBoySource") ? textOf(settings, "whoaBoySource") : "source not given"}.` : "This property has no local table yet."}</p>
+                <a class="button wide" href="#/peg/local-table">{rows ? "Rows of the local table" : "Enter the local table"}</a>
+              </>
+            )}
+          </li>
+        ))}
+      </ul>
+    </Frame>
+  );
+}
