@@ -2,6 +2,7 @@
 // else in the page touches the database.
 
 import type { Entry, Feature, Fields } from "./entry.ts";
+import type { Side } from "./shelf/fold.ts";
 
 /** Who this phone is to the server, from enrolment. */
 export interface Self {
@@ -61,6 +62,12 @@ export interface Refusal {
   readonly entry: string; // id
   readonly feature: string;
   readonly why: string;
+}
+
+/** A clash with both sides in full. */
+export interface Disagreement {
+  readonly field: string;
+  readonly sides: readonly (Side & { readonly set: Fields })[]; // all that the side's entry sets
 }
 
 /** A photo on the phone. */
@@ -126,6 +133,8 @@ export interface Shelf {
 
   features(property: string): Promise<readonly Feature[]>;
   feature(id: string): Promise<Feature | undefined>;
+  /** The clashes of a feature, each side with who and when, and what else its entry set. It waits for the computations. */
+  clashes(feature: string): Promise<readonly Disagreement[]>;
   photos(feature: string): Promise<readonly ShelvedPhoto[]>;
   tally(): Promise<Tally>;
   /** What the server did not take, and why. */

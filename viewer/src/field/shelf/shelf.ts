@@ -1,7 +1,7 @@
 // The phone's own store, in IndexedDB. What it promises is in ../shelf.ts.
 
 import type { Feature } from "../entry.ts";
-import { hasLost } from "../shelf.ts";
+import { type Disagreement, hasLost } from "../shelf.ts";
 import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
@@ -17,6 +17,7 @@ import { LastRoom } from "./lastroom.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
+import { clashes } from "./clashes.ts";
 import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
@@ -208,6 +209,10 @@ export class PhoneShelf implements Shelf {
 
   feature(id: string): Promise<Feature | undefined> {
     return this.#telling(() => this.db.read((open) => open.get("features", id)));
+  }
+
+  async clashes(feature: string): Promise<readonly Disagreement[]> {
+    return clashes(this.db, this.#gather, feature); // which waits for the computations: no trouble of the store
   }
 
   photos(feature: string): Promise<readonly ShelvedPhoto[]> {

@@ -38,7 +38,7 @@ export function factsOf(feature: Feature, features: readonly Feature[], newest?:
   return [...atVisits, ...own];
 }
 
-function factText(field: Field, value: unknown, features: readonly Feature[]): string {
+export function factText(field: Field, value: unknown, features: readonly Feature[]): string {
   switch (field.type) {
     case "number":
     case "integer":

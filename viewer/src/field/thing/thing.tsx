@@ -59,7 +59,12 @@ function Known({ feature }: { feature: Feature }) {
       <Condition newest={newest} />
       <Glance working={working} condition={newest?.condition} />
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
-      {feature.clashes.length > 0 && <Caution>Two people recorded different values: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}. Edit it to settle which is right.</Caution>}
+      {feature.clashes.length > 0 && (
+        <Caution>
+          Two people recorded different values: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}.
+          <a class="button wide" href={`#/thing/${feature.id}/settle`}>Compare and settle</a>
+        </Caution>
+      )}
       <dl class="facts">
         {facts.map((f) => (
           <div key={f.name}>
