@@ -10,6 +10,7 @@ import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { KindMark } from "../kit/mark.tsx";
 import { Caution } from "../kit/part.tsx";
+import { useRead } from "../kit/useread.ts";
 import { troubleOf } from "../kit/trouble.ts";
 import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "./facts.ts";
@@ -17,6 +18,7 @@ import { Condition, Visits } from "../visit/history.tsx";
 import { judged, looksAt } from "../visit/looks.ts";
 import { newestOf } from "../visit/newest.ts";
 import { Gone } from "./gone.tsx";
+import { RelatedLinks } from "./relatedlinks.tsx";
 import { Photos } from "./photos.tsx";
 import { useSheet } from "./usesheet.ts";
 import { Glance, Worked } from "./worked.tsx";
@@ -52,7 +54,7 @@ function Known({ feature }: { feature: Feature }) {
           <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
         </Row>
       }
-      late={<Worked working={working} />}
+      late={<><Worked working={working} />{kindOf(feature) === "thalweg" && <LaterGullySection feature={feature} />}</>}
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
@@ -73,11 +75,18 @@ function Known({ feature }: { feature: Feature }) {
           </div>
         ))}
       </dl>
+      <RelatedLinks feature={feature} />
       <Visits of={feature} looks={looks.filter(judged)} />
       <Photos feature={feature} />
       <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
     </Frame>
   );
+}
+
+/** The drawing comes with what it needs, which the first screen does not. */
+function LaterGullySection({ feature }: { feature: Feature }) {
+  const part = useRead(() => import("./gullysection.tsx"), null, "gullysection");
+  return part ? <part.GullySection feature={feature} /> : null;
 }
 
 /** Told until the server has it; the place of the words stays, as it has it while something is pressed. */
