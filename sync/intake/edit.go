@@ -126,7 +126,8 @@ func (c *comparison) leaveOut(column, reason, fix string) {
 }
 
 // ownColumns are columns that an export works out; what a file says in them is not read.
-var ownColumns = []string{"uid", "version", "checks", "cautions", "recordedBy", "recordedAt", "changedBy", "changedAt", "clashes"}
+var ownColumns = []string{"uid", "version", "checks", "cautions", "recordedBy", "recordedAt", "changedBy", "changedAt", "clashes",
+	"id", "fid", "ogc_fid", "objectid", "layer", "path"} // the last are row numbers and origins that desktop programs add
 
 // column compares one column with the field it was written from.
 func (c *comparison) column(m member) {
@@ -142,7 +143,7 @@ func (c *comparison) column(m member) {
 		}
 		return
 	}
-	if slices.Contains(ownColumns, m.name) || strings.HasSuffix(m.name, "AsRecorded") {
+	if slices.Contains(ownColumns, strings.ToLower(m.name)) || slices.Contains(ownColumns, m.name) || strings.HasSuffix(m.name, "AsRecorded") {
 		return
 	}
 	if field, ok := c.kind.FieldNamed(m.name); ok && field.Type != model.Place {
@@ -158,14 +159,11 @@ func (c *comparison) column(m member) {
 			return
 		}
 	}
-	if blank(m.raw) || knownElsewhere(m.name) && !c.saysMore(m.raw) {
+	if blank(m.raw) {
 		return
 	}
 	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
 }
-
-// saysMore is whether a value is more than a program's filler for a column of other kinds.
-func (c *comparison) saysMore(raw json.RawMessage) bool { return !blank(raw) }
 
 func (c *comparison) kindColumn(raw json.RawMessage) {
 	text, _ := textOf(raw)

@@ -157,6 +157,9 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		}
 		field, known := kind.FieldNamed(m.name)
 		known = known && m.name != "geometry"
+		if known {
+			clean = unwrapped(field, clean)
+		}
 		switch {
 		case known && field.Type == model.Date && string(clean) == `""`:
 			continue // as good as null
@@ -177,6 +180,18 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		setDay(fields, when, geometry)
 	}
 	return when.at
+}
+
+// unwrapped is a list that stands as JSON text, as exports have it, as the list it is.
+func unwrapped(field model.Field, clean json.RawMessage) json.RawMessage {
+	switch field.Type {
+	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows:
+		if text, ok := textOf(clean); ok && strings.HasPrefix(text, "[") && json.Valid([]byte(text)) {
+			list, _ := cleanJSON(json.RawMessage(text))
+			return list
+		}
+	}
+	return clean
 }
 
 // holds says why a field cannot hold a value, "" when it can: the value must be right for

@@ -14,6 +14,9 @@ import (
 // unsorted is the kind of a record whose file names none: the officer sorts it later.
 const unsorted = "unsorted"
 
+// Unsorted is that kind.
+const Unsorted = unsorted
+
 // KindBy is what the kind of a record was found by.
 type KindBy string
 
