@@ -17,12 +17,12 @@ import (
 type reading struct {
 	File
 	options Options
-	kindBy KindBy // of the record that is being read
-	ours   *Ours  // of the record that is being read
-	uids   map[string]bool
-	more  int         // problems beyond MaxProblems
-	equal map[Key]int // how often a key has come up
-	once  map[string]bool
+	kindBy  KindBy // of the record that is being read
+	ours    *Ours  // of the record that is being read
+	uids    map[string]bool
+	more    int         // problems beyond MaxProblems
+	equal   map[Key]int // how often a key has come up
+	once    map[string]bool
 }
 
 // refuse is the error that turns the whole file down.
