@@ -162,7 +162,7 @@ func TestLocalTable(t *testing.T) {
 	key(second, "1.5")
 	second.Tap("Taped down the track from there")
 	key(second, "20") // a metre in 20: 5 %
-	guided(second, "Go on 13 m down the track")
+	guided(second, "Go 13 m down the track")
 	second.WaitText("The track falls 5.0 %: banks at most 33 m apart by the local table (Shire office, sheet 4).")
 	second.CheckFit("whoa-boys by the local table")
 	second.Screenshot("whoa-boys-local")

@@ -71,6 +71,34 @@ func TestPeggingOnKeepsTheRunProven(t *testing.T) {
 	p.Screenshot("pegged-dam")
 }
 
+// The level often stands where the run ended: its last foresight is then the backsight of
+// the pegging too, and the officer need not read it again.
+func TestPeggingWhereTheLevelStands(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(320, 640))
+	newBook(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Gate post, mark")
+	bookReading(p, "1.842")
+	p.Tap("Foresight")
+	bookReading(p, "1.844")
+	p.Tap("This is Gate post, 100.000")
+	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	p.WaitText("The book waits for a backsight")
+	p.CheckFit("pegging after the run ended")
+	p.Tap("The level has not moved: 1.844 on Gate post is its backsight too")
+	key(p, "1.3")
+	p.WaitText("Level here 100.544")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged")
+	rows := waitSent(t, p, 3, false)
+	if *rows[1].BS != 1.844 || rows[1].Remark != "level not moved" {
+		t.Errorf("the office has %+v, want the foresight as the backsight too, and why", rows[1])
+	}
+}
+
 // A run that ends on a benchmark out by more than is allowed proves nothing; a backsight on
 // the benchmark takes its known level and not what the run made of it.
 func TestBacksightOnABenchmarkTakesItsLevel(t *testing.T) {

@@ -184,3 +184,32 @@ test("whatever is done, booked readings are never lost and one row at most waits
     assert.ok(live(b.rows).length <= b.rows.length);
   }
 });
+
+test("a level that has not moved goes on with the reading that ended the run", () => {
+  const ended = wrote(begun(), "1.655=F0.975=");
+  const on = write(ended, { do: "unmoved" });
+  assert.deepEqual(on.rows[2], { point: "CP1", fs: 0.975, bs: 0.975, remark: "level not moved" });
+  assert.deepEqual(dueCells(on.rows), ["is", "fs"]);
+  assert.equal(write(on, { do: "unmoved" }), on, "only after a foresight");
+  assert.equal(write(begun(), { do: "unmoved" }).rows.length, 1);
+});
+
+test("a proposed number is replaced by the first figure, and edited by the other keys", () => {
+  const walked = [["1.6=", "0="], ["1.5=", "10="]].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
+  assert.equal(walked.pad.texts.chainage, "20");
+  const at = write(walked, { do: "box", box: "chainage" });
+  assert.equal(wrote(at, "2").pad.texts.chainage, "2");
+  assert.equal(wrote(at, "25").pad.texts.chainage, "25");
+  assert.equal(write(at, { do: "key", key: "rub" }).pad.texts.chainage, "2");
+});
+
+test("a chainage that jumps absurdly is asked about, and booked when it is right", () => {
+  const walked = [["1.6=", "20="], ["1.5=", "40="]].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
+  const keyed = wrote(write(wrote(walked, "1.2"), { do: "box", box: "chainage" }), "4500");
+  const asked = wrote(keyed, "=");
+  assert.equal(asked.rows.length, keyed.rows.length);
+  assert.equal(asked.pad.doubted, "4500");
+  assert.equal(wrote(asked, "=").rows.length, keyed.rows.length, "pressing again is no answer");
+  assert.equal(live(write(asked, { do: "book", sure: true }).rows).slice(-1)[0]!.row.chainageM, 4500);
+  assert.equal(wrote(wrote(asked, "60"), "=").rows.slice(-1)[0]!.chainageM, 60);
+});

@@ -30,6 +30,7 @@ export type Act =
   | { readonly do: "mend"; readonly at: number; readonly stand: Stand | null } // takes a booked row up, to write it again
   | { readonly do: "leave" } // leaves a row that was taken up as it was
   | { readonly do: "known"; readonly at: number; readonly levelM: number | null; readonly on?: KnownPoint } // on: which point of known level it is
+  | { readonly do: "unmoved" } // the level stands where the last foresight was read: one reading is both
   | { readonly do: "take back" }
   | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule }
   | { readonly do: "recorded"; readonly fields: Fields }
@@ -80,6 +81,12 @@ export function write(book: Book, act: Act): Book {
     case "known": {
       const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM, act.on) : row));
       return booked(book, now, true, pad);
+    }
+    case "unmoved": {
+      const last = rows[pad.at];
+      if (pad.mending || pad.at !== rows.length - 1 || !last || last.fs === undefined || last.bs !== undefined) return book;
+      const now = rows.map((row, i) => (i === pad.at ? { ...row, bs: row.fs!, remark: [row.remark, "level not moved"].filter(Boolean).join("; ") } : row));
+      return booked(book, now, true, padFor(now, pad.aside));
     }
     case "take back": {
       const before = book.past[book.past.length - 1];

@@ -33,7 +33,7 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
   return (
     <>
       <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
-        {barred && <p class="caution">{barred}</p>}
+        {barred && <p class="caution">{barred}{pegging.goOn && <Button wide press={pegging.goOn.press}>{pegging.goOn.words}</Button>}</p>}
         {!untargeted && (
           <div class="staffline">
             <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>

@@ -45,7 +45,7 @@ export function SpacingScreen(_: { params: Params }) {
     >
       {trouble && <Trouble {...trouble} />}
       {chosen?.clash && <Caution>Two phones chose different tables before they saw each other. Save one to settle it.</Caution>}
-      <p>Choose once: it then holds for every phone and for the office. The tables differ threefold, so use the one for your district.</p>
+      <p>Choose once, for every phone and the office. The tables differ threefold, so use the one for your district.</p>
       {own.onlyHere && <p class="caution">A local table was entered on this phone and is not saved for the property yet. <a class="button wide" href="#/peg/local-table">Check it and save it</a></p>}
       <ul class="tables" aria-label="Spacing tables">
         {tables.map((t) => (

@@ -4,7 +4,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
-import { dueCells, readsDirect } from "../book/book.ts";
+import { asRead, dueCells, readsDirect } from "../book/book.ts";
 import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
 import { numberIn, pressOn, tidy } from "../book/reading.ts";
@@ -32,6 +32,8 @@ export interface Pegging extends OpenBook {
   readonly sightM: number | undefined;
   /** Why nothing can be read now, for the officer; "" when it can. */
   readonly barred: string;
+  /** Goes on from a run that has just ended, where the level stands as it stood; null when it cannot. */
+  readonly goOn: { readonly words: string; readonly press: () => void } | null;
   readonly pegs: number; // saved from this screen
   /** Saves a peg with its row in the book; the features are drafts of the same capture. */
   readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed, suggest?: Typed) => Promise<void>;
@@ -106,8 +108,12 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
         : !dueCells(book.rows).includes("is")
           ? "The book waits for a backsight since the last foresight: read it first, in the book."
           : "";
+  const ended = book && !book.pad.mending && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
+  const goOn = ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1
+    ? { words: `The level has not moved: ${asRead(ended.fs, book!.instrument)} on ${ended.point} is its backsight too`, press: () => act({ do: "unmoved" }) }
+    : null;
   return {
-    ...open, typed, set: keyed, box, take, isSuggested, sure, doubt,
+    ...open, goOn, typed, set: keyed, box, take, isSuggested, sure, doubt,
     press: (k) => keyed({ [box]: pressOn(typed[box] ?? "", k, sort, isSuggested(box)) }),
     read: numberIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,

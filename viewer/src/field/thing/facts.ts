@@ -91,6 +91,7 @@ export const tooRough = (f: Figure): boolean =>
 /** The answer of a check: "OK", "Gap", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
 export function verdictWords({ name, verdict, text, rule }: Check): string {
   if (verdict === "holds") return "OK";
+  if (name === "dam-check" && text.startsWith("Its toe is levelled")) return "Toe levelled, crest not";
   if (verdict === "not levelled") return "Not levelled";
   if (name === "level-run") return "Not closed";
   if (name === "contour-check") return /whoa-boy/.test(rule) ? "Does not drain" : "Off contour";
