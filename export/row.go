@@ -57,9 +57,6 @@ func (r *row) take(f model.Feature) {
 	r.table = r.tables[f.Kind]
 	if r.table == nil {
 		r.table = newTable(f.Kind, r.source.Figures != nil, r.source.History != nil)
-		if words, ok := r.source.Labels[f.Kind]; ok {
-			r.table.call(words[0], words[1])
-		}
 		r.tables[f.Kind] = r.table
 		r.kinds = append(r.kinds, r.table)
 	}
@@ -174,27 +171,6 @@ func (r *row) takeFigures() {
 		r.cells = append(r.cells, value, plusMinus, basis)
 	}
 	r.cells = append(r.cells, r.checks(), r.cautions())
-	if r.table.visited {
-		r.takeVisited()
-	}
-}
-
-// takeVisited writes what visits found; a field of the feature says what was first recorded.
-func (r *row) takeVisited() {
-	v := r.sheet.Visited
-	if v == nil {
-		v = &figures.Visited{}
-	}
-	r.cells = append(r.cells, r.known(v.On), r.known(string(v.Condition)), r.known(v.ConditionOn))
-	for _, name := range figures.MeasuredFields {
-		value, on := cell{}, cell{}
-		for _, m := range v.Measured {
-			if m.Name == name {
-				value, on = r.reader.real(m.Value, appendFigure), r.known(m.On)
-			}
-		}
-		r.cells = append(r.cells, value, on)
-	}
 }
 
 func (r *row) checks() cell {

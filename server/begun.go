@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -45,11 +46,14 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 			return &model.Problem{Path: "property", Reason: fmt.Sprintf("%d properties begun by this phone wait for the office", MaxBegun),
 				Fix: "ask the office to accept them; what is recorded stays on the phone"}
 		}
-		if err := o.write(ctx, property, text(o.records[of], "author"), map[string]any{"kind": propertyRecord, "name": name, "begunBy": device}); err != nil {
+		if err := o.write(ctx, property, cmp.Or(text(o.records[of], "author"), "office"), map[string]any{"kind": propertyRecord, "name": name, "begunBy": device}); err != nil {
 			return err
 		}
 	}
-	return o.write(ctx, of, "office", map[string]any{"properties": append(slices.Clone(given), property)})
+	if of == "" { // a file of a phone that was never enrolled here
+		return nil
+	}
+	return o.give(ctx, of, []string{property})
 }
 
 func notAccepted(p Property) error {

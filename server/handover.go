@@ -48,6 +48,13 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 	if s.deviceUnknown(about.Device) {
 		t.taken.Notes = append(t.taken.Notes, &model.Problem{Path: "device", Reason: "no device " + quote(about.Device) + " is enrolled here; its entries are taken as it wrote them", Fix: "make sure that the file came from one of your phones"})
 	}
+	for _, begun := range about.Properties {
+		if err := s.begin(ctx, about.Device, begun.ID, begun.Name); err != nil {
+			t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property", Reason: fmt.Sprintf("%s was begun on the phone and is not taken: %s", quote(begun.Name), err)})
+		} else if p := s.propertyOf(begun.ID); p.Begun {
+			t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property", Reason: quote(p.Name) + " was begun on the phone and is not accepted yet", Fix: "accept or merge it: headcut properties"})
+		}
+	}
 	for item, problem := range items {
 		switch {
 		case problem != nil:
@@ -73,6 +80,12 @@ func (s *Server) deviceUnknown(device string) bool {
 	s.office.mu.Lock()
 	defer s.office.mu.Unlock()
 	return s.office.find(deviceRecord, "device", device) == ""
+}
+
+func (s *Server) propertyOf(id string) Property {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	return s.office.property(id)
 }
 
 func (s *Server) keeps(property string) bool {

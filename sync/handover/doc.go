@@ -5,7 +5,9 @@
 // A hand-over file is a tar archive (POSIX.1-1988 ustar, so any archiver opens it) of:
 //
 //	about.json            first: {"format":"headcut hand-over","version":1, "device",
-//	                      "author", "madeAt" (RFC 3339), "entries" and "photos" (how many)}
+//	                      "author", "madeAt" (RFC 3339), "entries" and "photos" (how many),
+//	                      "properties": the "id" and "name" of each that was begun on the
+//	                      phone and that the office has not accepted}
 //	entries.ndjson        next: one line for each entry, in the order of the device:
 //	                      {"property":ID,"entry":TEXT}, TEXT being the entry's own text,
 //	                      of which not a byte may differ, as a JSON string

@@ -39,6 +39,14 @@ type About struct {
 	MadeAt  time.Time `json:"madeAt"`
 	Entries int       `json:"entries"`
 	Photos  int       `json:"photos"`
+	// Properties that were begun on the phone and that no server may know.
+	Properties []Begun `json:"properties,omitempty"`
+}
+
+// Begun is a property that a phone began with no signal.
+type Begun struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
 }
 
 // Item is one thing that was handed over: an entry or a photo.

@@ -143,10 +143,30 @@ func (o *Office) Invite(property, author string) (code string) {
 	return got.Code
 }
 
+// InviteFor makes a one-time code for several properties.
+func (o *Office) InviteFor(author string, properties ...string) (code string) {
+	o.t.Helper()
+	var got server.Invitation
+	o.ask("/office/invite", server.Invite{Properties: properties, Author: author}, &got)
+	return got.Code
+}
+
+// Widen gives the phone that somebody carries more properties, without a code.
+func (o *Office) Widen(author string, properties ...string) {
+	o.t.Helper()
+	o.ask("/office/widen", server.Widening{Device: author, Properties: properties}, &server.Widened{})
+}
+
+// Change accepts, renames or merges a property.
+func (o *Office) Change(change server.PropertyChange) {
+	o.t.Helper()
+	o.ask("/office/property", change, &server.Property{})
+}
+
 // Revoke takes a device's rights away.
 func (o *Office) Revoke(device string) {
 	o.t.Helper()
-	o.ask("/office/revoke", server.Revocation{Device: device}, &struct{}{})
+	o.ask("/office/revoke", server.Revocation{Device: device}, &server.DeviceRow{})
 }
 
 func (o *Office) ask(path string, body, answer any) {

@@ -10,11 +10,29 @@ export interface Self {
   readonly token: string;
   readonly author: string;
   readonly properties: readonly Property[];
+  /** By property, when it was last opened here, in milliseconds: the officer works on the newest. */
+  readonly opened?: { readonly [property: string]: number };
 }
 
 export interface Property {
   readonly id: string;
-  readonly name: string;
+  readonly name: string; // "" of one that is on the phone and that nobody has named
+  /** Begun by a phone with no signal, and not accepted by the office yet. */
+  readonly begun?: boolean;
+  /** The property that it was merged into: its features are shown as that one's. */
+  readonly into?: string;
+  /** The office has not given this phone the right to it, or has taken it: what is recorded stays here. */
+  readonly barred?: boolean;
+}
+
+/** How it stands with a property on this phone. */
+export interface PropertyState {
+  readonly property: Property;
+  readonly unsent: number; // entries
+  readonly photosUnsent: number;
+  readonly recorded: Date | null; // when something was last recorded on it here
+  readonly near: readonly (readonly [number, number])[]; // some of its places, longitude first
+  readonly begunWork: boolean; // a form, a book, a line or a photo waits to be finished
 }
 
 /**
@@ -23,8 +41,10 @@ export interface Property {
  */
 export interface Asking {
   readonly code: string;
-  readonly device: string; // a new id
+  readonly device: string; // a new id, or the phone's own when a code adds properties to it
   readonly token: string; // the device's secret, made here
+  /** Who the phone was before, when it asks under a new id. */
+  readonly former?: { readonly device: string; readonly token: string };
 }
 
 /** One thing to record. Several recorded together are saved together or not at all. */
@@ -46,14 +66,6 @@ export interface PhotoBytes {
 export interface Saved {
   readonly feature: string;
   readonly entry: string; // id
-}
-
-/** An entry as it is on this phone. */
-export interface Recorded {
-  readonly entry: Entry;
-  readonly savedMS: number; // by this phone's clock, the same for all that was saved together; 0 when another device's
-  readonly waits: boolean; // not sent yet
-  readonly refused: boolean; // by the server
 }
 
 /** Numbers the page shows all the time. They are read back from the store, not counted by the page. */
@@ -119,13 +131,24 @@ export interface Shelf {
   cloned(): boolean;
   /** What was asked for and has not been granted; null when nothing waits for an answer. */
   asked(): Promise<Asking | null>;
-  /** Gives what to redeem this code with: what it was asked with before, or new. It is on the disk then. */
-  asking(code: string): Promise<Asking>;
+  /**
+   * Gives what to redeem this code with: what it was asked with before, else who the phone is,
+   * to which the code then adds its properties; or a new id where anew is true, or the phone
+   * is nobody yet. It is on the disk then.
+   */
+  asking(code: string, anew: boolean): Promise<Asking>;
   /**
    * It resolves when that is on the disk, and its copy with it. Under another device id than
    * before, what is unsent goes over to it.
    */
   enrol(self: Self): Promise<void>;
+
+  /** Begins a property with no signal. It resolves when that is on the disk; the office learns of it at the next connection. */
+  beginProperty(name: string): Promise<Property>;
+  /** Notes which property the officer works on now. */
+  openProperty(id: string): Promise<void>;
+  /** How it stands with each property, in the order of self(). */
+  properties(): Promise<readonly PropertyState[]>;
 
   /** What could be brought back after "gone" or "behind"; null when there is no copy. */
   copied(): Promise<Copied | null>;
@@ -145,10 +168,6 @@ export interface Shelf {
   clashes(feature: string): Promise<readonly Disagreement[]>;
   photos(feature: string): Promise<readonly ShelvedPhoto[]>;
   tally(): Promise<Tally>;
-  /** What was recorded on this phone since a moment by its own clock, oldest first. */
-  recordedSince(property: string, since: Date): Promise<readonly Recorded[]>;
-  /** Every entry about a feature that is on this phone and was not refused, in the order of their stamps. */
-  history(feature: string): Promise<readonly Recorded[]>;
   /** What the server did not take, and why. */
   refusals(): Promise<readonly Refusal[]>;
 
@@ -193,6 +212,8 @@ export interface Receipt {
 }
 
 export interface Outbox {
+  /** Takes in what the server says of properties: all that this phone may reach, or one of them. */
+  told(about: readonly Property[], all: boolean): Promise<void>;
   /**
    * The oldest unsent entries of a property, in order, as their exact texts, but for those
    * to skip, which are on their way already.

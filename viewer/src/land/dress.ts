@@ -22,7 +22,6 @@ import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "./sym
 
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
-const placeLetterPx = 8; // of placeFont, on average
 const white = "#ffffff";
 const finenesses = [1, 0.7, 0.45];
 
@@ -72,7 +71,7 @@ export interface Crowding {
 
 export interface Dresser {
   work(kind: DrawnKind, status: Status, name: string, crowding?: Crowding): WorkStyle;
-  other(kind: DrawnKind, name: string, attention?: boolean): WorkStyle;
+  other(kind: DrawnKind, name: string): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
 
@@ -159,35 +158,25 @@ export function dresser(ratio: number): Dresser {
         return [...styles, crosses];
       };
     },
-    other(kind, name, attention = false) {
-      const written = shortened(name, 40);
+    other(kind, name) {
       const label = name
-        ? new Text({ text: written, font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
-        : undefined;
-      const beside = name
-        ? new Text({ text: written, font: placeFont, textBaseline: "top", offsetY: 8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) })
+        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
         : undefined;
       const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
       const named = (...lines: Style[]): WorkStyle => {
-        if (!label || !beside) return () => lines;
-        const widthPx = Array.from(written).length * placeLetterPx;
-        return (f, resolution) => {
-          const line = f.getGeometry() as Geometry;
-          const along = straightStretch(line, resolution, widthPx);
-          const place = along ? undefined : towardsTheEnd(line);
-          if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: 17 })];
-          return place ? [...lines, new Style({ geometry: place, text: beside, zIndex: 17 })] : lines;
-        };
+        if (!label) return () => lines;
+        return (f, resolution) => [
+          ...lines,
+          ...straightStretch(f.getGeometry() as Geometry, resolution).map((geometry) => new Style({ geometry, text: label, zIndex: 17 })),
+        ];
       };
-      const stays = attention || ["hazard", "homestead", "gate"].includes(kind.name);
-      const badge = icon(`other|${kind.name}|${attention}`, () => [
+      const badge = icon(`other|${kind.name}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
         { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
-        ...(attention ? attentionMark : []),
-      ], boxSize - 4, stays ? "obstacle" : "declutter");
+      ], boxSize - 4, ["hazard", "homestead", "gate"].includes(kind.name) ? "obstacle" : "declutter");
       // What can hurt is drawn over everything and gives way to nothing; what has a name below
       // it stays as long as the name.
-      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : attention ? 33 : 5 });
+      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : 5 });
       const below = name
         ? new Style({ text: new Text({ text: shortened(name, 22), font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
         : undefined;
@@ -247,23 +236,17 @@ export function symbolPlace(geometry: Geometry): Geometry {
 }
 
 /**
- * The longest stretch along which a name of this width can be written without a bend, or
- * its upper half where that is long enough, since a symbol often stands in the middle;
- * null when the line bends too much or is too short at this resolution.
+ * The longest stretch along which a name can be written without a bend, then its upper and
+ * lower halves: a symbol often stands in the middle, and the first that has room is used.
  */
-function straightStretch(geometry: Geometry, resolution: number, widthPx: number): LineString | null {
+function straightStretch(geometry: Geometry, resolution: number): LineString[] {
   const simple = geometry.simplify(14 * resolution);
   const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
   const stretches = line.slice(1).map((to, i) => new LineString([line[i] ?? to, to]));
   const longest = stretches.sort((a, b) => b.getLength() - a.getLength())[0];
-  const roomPx = longest ? longest.getLength() / resolution : 0;
-  if (!longest || roomPx < widthPx + 10) return null;
-  return roomPx < 2 * widthPx + 60 ? longest : new LineString([longest.getCoordinateAt(0.5), longest.getCoordinateAt(1)]);
-}
-
-/** A place on a line near its end, where the works of a gully leave room; null of areas. */
-function towardsTheEnd(geometry: Geometry): Point | null {
-  return geometry instanceof LineString ? new Point(geometry.getCoordinateAt(0.85)) : null;
+  if (!longest) return [];
+  const part = (from: number, to: number) => new LineString([longest.getCoordinateAt(from), longest.getCoordinateAt(to)]);
+  return [longest, part(0.5, 1), part(0, 0.5)];
 }
 
 /** Places every so many units along each line or ring, the first half a step in. */

@@ -112,7 +112,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        f.setStyle(dress.other(kind(o.kind), o.name ?? "", o.state === "attention"));
+        f.setStyle(dress.other(kind(o.kind), o.name ?? ""));
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
         if (o.kind === "hazard") hazards.set(o.id, f);

@@ -11,14 +11,13 @@ import { Enrol } from "../enrol/enrol.tsx";
 import { troubleOf } from "../kit/trouble.ts";
 import { checked } from "./check.ts";
 import { copiedWords, Lost } from "./lost.tsx";
-import { chosenProperty, rememberProperty } from "./property.ts";
+import { chosenProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
-import { reduce, start, type Action, type State, type Storage } from "./state.ts";
+import { reduce, start, undoOf, type Action, type State, type Storage } from "./state.ts";
 import { storageNow, watchStorage } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
-import { undoingIn } from "./undo.ts";
 import { Way } from "./way.ts";
 
 export function boot(root: HTMLElement, parts: Parts): void {
@@ -109,7 +108,7 @@ class Running {
     const before = this.state;
     this.state = reduce(this.state, action);
     if (action.do === "property") {
-      rememberProperty(action.property);
+      this.shelf?.openProperty(action.property.id).catch(() => {}); // the store tells what is wrong with it
       void this.read();
     }
     if (before !== this.state) this.drawSoon();
@@ -119,8 +118,27 @@ class Running {
   private readSoon(): void {
     clearTimeout(this.readingSoon);
     this.lookAtTrouble();
+    this.lookAtSelf();
     void this.readTally();
     this.readingSoon = window.setTimeout(() => void this.read(), 700);
+  }
+
+  /** The office may have given this phone other properties, or named or merged them otherwise. */
+  private lookAtSelf(): void {
+    const self = this.shelf!.self(), { property } = this.state;
+    if (!self || !this.state.self || self === this.state.self) return;
+    this.tell({ do: "self", self, property: self.properties.find((p) => p.id === property?.id) ?? chosenProperty(self) });
+  }
+
+  /** A property that was merged is left for the one it is part of, once nothing is unfinished on it. */
+  private async follow(): Promise<void> {
+    const { property, self } = this.state;
+    const into = property?.into && self?.properties.find((p) => p.id === property.into);
+    if (!into) return;
+    const state = (await this.shelf!.properties()).find((s) => s.property.id === property.id);
+    if (!state || state.begunWork || this.state.property !== property) return;
+    this.tell({ do: "property", property: into });
+    this.tell({ do: "say", words: `${property.name} is part of ${into.name} now` });
   }
 
   private async readTally(): Promise<void> {
@@ -137,6 +155,7 @@ class Running {
       const [tally, features] = await Promise.all([this.shelf!.tally(), property ? this.shelf!.features(property.id) : []]);
       this.tell({ do: "tally", tally });
       if (property) this.tell({ do: "features", property: property.id, features });
+      await this.follow();
     } catch {
       this.lookAtTrouble();
     }
@@ -144,9 +163,10 @@ class Running {
 
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
     const shelf = this.shelf!;
-    const saved = await shelf.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
+    const before = this.state.features;
+    const saved = await shelf.capture(this.state.property!.id, checked(drafts, before)); // what the server would refuse is not called saved
     navigator.vibrate?.(40);
-    this.tell({ do: "say", words: said, ...(undoable ? { undo: saved } : {}) });
+    this.tell({ do: "say", words: said, ...(undoable ? { undo: undoOf(drafts, saved, before) } : {}) });
     this.draw(); // at once: this is what the officer waits for
     void this.reread(saved);
     return saved;
@@ -167,18 +187,14 @@ class Running {
     this.tell({ do: "changed", features: features.filter((f): f is Feature => f !== undefined) });
   }
 
-  private undoing = false;
-  private readonly undo = async (entries: readonly Saved[], said = "Undone"): Promise<void> => {
-    if (this.undoing) return; // a second tap of a glove
-    this.undoing = true;
+  private readonly undo = async (): Promise<void> => {
+    const drafts = this.state.said.undo;
+    if (!drafts?.length) return;
     try {
-      const drafts = await undoingIn(this.shelf!, entries);
-      if (drafts.length > 0) await this.capture(drafts, said, false);
-      else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
+      await this.capture(drafts, "Undone", false);
     } catch (error) {
       this.tell({ do: "say", words: troubleOf(error).what });
     }
-    this.undoing = false;
   };
 
   /** The phone is another device from now on, or has its records again. */
@@ -205,11 +221,15 @@ class Running {
   }
 
   /** The enrolment is on the disk before anything is said of it. */
-  private readonly enrolled = async (self: Self): Promise<void> => {
-    await this.shelf!.enrol(self);
+  private readonly enrolled = async (granted: Self): Promise<void> => {
+    const had = new Set(this.state.self?.properties.map((p) => p.id));
+    await this.shelf!.enrol(granted);
+    const self = this.shelf!.self()!;
+    const added = granted.properties.filter((p) => !had.has(p.id) && !p.into);
     this.watchStorage();
     this.begin(self);
-    location.hash = self.properties.length > 1 ? "#/property" : "#/load";
+    if (added.length === 1) this.tell({ do: "property", property: self.properties.find((p) => p.id === added[0]!.id) ?? added[0]! });
+    location.hash = added.length === 1 ? "#/load" : "#/property";
   };
 
   private given: Field | undefined;
@@ -248,7 +268,7 @@ class Running {
     if (!state.opened || !shelf || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
     if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
+      return <Enrol address={state.address} self={state.self} anew={state.cloned || state.trouble !== null || state.link?.state === "refused"} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
     }
     const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;

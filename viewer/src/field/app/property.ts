@@ -1,24 +1,22 @@
-// Which property the officer works on, remembered between openings. It is a convenience:
-// every entry names its property itself.
+// Which property the officer works on: the one that was opened last.
 
 import type { Property, Self } from "../shelf.ts";
 
-const key = "headcut.property";
+const formerKey = "headcut.property"; // where pages before this one kept it
 
-export function chosenProperty(self: Self): Property | null {
-  let wanted: string | null = null;
-  try {
-    wanted = localStorage.getItem(key);
-  } catch {
-    // a browser that keeps nothing here still opens the first one
-  }
-  return self.properties.find((p) => p.id === wanted) ?? self.properties[0] ?? null;
+export function chosenProperty({ properties, opened = {} }: Self): Property | null {
+  const when = (p: Property) => opened[p.id] ?? 0;
+  const last = properties.reduce<Property | undefined>((a, b) => (a && when(a) >= when(b) ? a : b), undefined);
+  if (last && when(last) > 0) return last;
+  return properties.find((p) => p.id === formerly()) ?? properties.find((p) => !p.into && !p.barred) ?? last ?? null;
 }
 
-export function rememberProperty(property: Property): void {
+function formerly(): string | null {
   try {
-    localStorage.setItem(key, property.id);
+    return localStorage.getItem(formerKey);
   } catch {
-    // asked again next time
+    return null; // a browser that keeps nothing here still opens the first one
   }
 }
+
+export const calledProperty = ({ name }: Property): string => name || "Unnamed property";

@@ -3,6 +3,7 @@
 
 import type { ComponentType } from "preact";
 import { ChooseProperty } from "../enrol/choose.tsx";
+import { BeginProperty } from "../enrol/begin.tsx";
 import { Load } from "../enrol/load.tsx";
 import { Home } from "../home/home.tsx";
 import { FillIn } from "../mark/fill.tsx";
@@ -26,6 +27,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/", title: "Today", load: () => Home },
   { route: "#/load", title: "Loading", load: () => Load },
   { route: "#/property", title: "Properties", load: () => ChooseProperty },
+  { route: "#/property/new", title: "Begin a property", load: () => BeginProperty },
   { route: "#/mark", title: "Mark", load: () => Mark },
   { route: "#/mark/:kind", title: "Mark", load: () => Mark },
   { route: "#/thing/:id", title: "Item", load: () => Thing },
@@ -34,7 +36,6 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/thing/:id/settle", title: "Settle", load: () => import("../thing/settle.tsx").then((m) => m.Settle) },
   { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
   { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
-  { route: "#/shape/:id", title: "Shape", load: () => import("../line/reshapescreen.tsx").then((m) => m.ReshapeScreen) },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/photo", title: "Photo of what?", load: () => import("../picture/choose.tsx").then((m) => m.ChooseForPhoto) },

@@ -3,7 +3,8 @@
 
 import type { Feature } from "../entry.ts";
 import type { Fix, LinkState } from "../field.ts";
-import type { Copied, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
+import type { Copied, Draft, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
+import { partsOf } from "../shelf/properties.ts";
 import type { Installed } from "../worker/install.ts";
 
 /** Why the page cannot go on, and what to do. */
@@ -12,11 +13,11 @@ export interface Stop {
   readonly todo: string;
 }
 
-/** What was said last, and the entries that "Undo" beside it undoes. */
+/** What was said last, and the drafts that would take it back. */
 export interface Said {
   readonly words: string;
   readonly n: number; // grows, so that the same words said twice are news
-  readonly undo?: readonly Saved[];
+  readonly undo?: readonly Draft[];
 }
 
 export interface Storage {
@@ -47,6 +48,7 @@ export interface State {
 
 export type Action =
   | { readonly do: "opened"; readonly self: Self | null; readonly property: Property | null }
+  | { readonly do: "self"; readonly self: Self; readonly property: Property | null }
   | { readonly do: "stop"; readonly stop: Stop }
   | { readonly do: "go"; readonly address: string }
   | { readonly do: "property"; readonly property: Property }
@@ -60,7 +62,7 @@ export type Action =
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
-  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[] };
+  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Draft[] };
 
 export const start = (address: string): State => ({
   address,
@@ -86,6 +88,10 @@ export function reduce(state: State, action: Action): State {
   switch (action.do) {
     case "opened":
       return { ...state, opened: true, self: action.self, property: action.property };
+    case "self": { // the office or the officer changed what properties there are
+      const same = action.property?.id === state.property?.id && partsOf(action.self.properties, action.property?.id ?? "").join() === partsOf(state.self?.properties ?? [], state.property?.id ?? "").join();
+      return { ...state, self: action.self, property: action.property, ...(!same && { features: [], featuresRead: false }) };
+    }
     case "stop":
       return { ...state, stop: action.stop };
     case "go":
@@ -95,7 +101,7 @@ export function reduce(state: State, action: Action): State {
     case "features": // of the property that was chosen when they were asked for
       return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
-      return { ...state, features: merged(state.features, action.features.filter((f) => f.property === state.property?.id)) };
+      return { ...state, features: merged(state.features, action.features.filter((f) => state.property !== null && partsOf(state.self?.properties ?? [], state.property.id).includes(f.property))) };
     case "tally":
       return { ...state, tally: action.tally };
     case "trouble":
@@ -127,4 +133,26 @@ function merged(all: readonly Feature[], changed: readonly Feature[]): readonly 
     return now ?? f;
   });
   return out.concat([...left.values()]);
+}
+
+/** The drafts that take a capture back: a new thing is struck out, a changed one gets its values again. */
+export function undoOf(drafts: readonly Draft[], saved: readonly Saved[], before: readonly Feature[]): readonly Draft[] {
+  const known = new Map(before.map((f) => [f.id, f]));
+  const undo = new Map<string, Draft>();
+  drafts.forEach((draft, i) => {
+    const id = saved[i]?.feature;
+    if (id === undefined) return;
+    const old = known.get(id);
+    if (!old) {
+      undo.set(id, { feature: id, strike: true });
+      return;
+    }
+    const set: { [name: string]: unknown } = { ...undo.get(id)?.set };
+    for (const name of [...Object.keys(draft.set ?? {}), ...(draft.photo ? ["photos"] : [])]) {
+      if (!(name in set)) set[name] = old.fields[name] ?? null;
+    }
+    const struck = draft.strike === undefined ? undo.get(id)?.strike : old.struck;
+    undo.set(id, { feature: id, ...(Object.keys(set).length ? { set } : {}), ...(struck === undefined ? {} : { strike: struck }) });
+  });
+  return [...undo.values()].reverse();
 }

@@ -6,6 +6,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { cameraPath, Sign } from "../kit/sign.tsx";
 import { nothingWaits } from "../link/state.ts";
+import { calledProperty } from "./property.ts";
 import { loudest } from "./loud.ts";
 import { useApp } from "./shell.tsx";
 import { accuracyWords } from "./words.ts";
@@ -61,8 +62,8 @@ function SaidLine() {
   return (
     <div ref={line} class={shown ? "said news" : "said"} style={{ minHeight: held ? `${gone.highPx}px` : "" }}>
       <p role="status" id="said">{shown ? <span key={said.n}>{said.words}</span> : ""}</p>
-      {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo(said.undo!)}>Undo</Button>}
-      {!shown && <p class="soft">{[self?.author, property?.name].filter(Boolean).join(", ")}</p>}
+      {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo()}>Undo</Button>}
+      {!shown && <p class="soft">{[self?.author, property && calledProperty(property)].filter(Boolean).join(", ")}</p>}
     </div>
   );
 }

@@ -1,23 +1,67 @@
-// Which property the officer works on today.
+// The properties on this phone, the nearest first where the phone knows where it is: what of
+// each is not sent yet, and which one is open.
 
 import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
+import { calledProperty } from "../app/property.ts";
+import { clock, count, distance } from "../app/words.ts";
 import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
+import { Button } from "../kit/button.tsx";
+import { useRead } from "../kit/useread.ts";
+import { partsOf } from "../shelf/properties.ts";
+import type { PropertyState } from "../shelf.ts";
+import { inOrder, ranked, type Ranked } from "./ranked.ts";
 
 export function ChooseProperty(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
+  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)}`);
+  const root = partsOf(state.self?.properties ?? [], field.property.id)[0];
+  const rows = inOrder(ranked(states ?? [], state.fix), state.self?.opened ?? {});
+  const open = ({ property }: Ranked) => {
+    tell({ do: "property", property });
+    field.go(property.id === field.property.id ? "#/" : "#/load");
+  };
   return (
-    <Frame title="Which property?">
-      <div class="stack">
-        {state.self?.properties.map((property) => (
-          <Button key={property.id} wide pressed={property.id === field.property.id} press={() => (tell({ do: "property", property }), field.go("#/load"))}>
-            {property.name}
-          </Button>
+    <Frame
+      title="Properties"
+      actions={
+        <div class="row">
+          <a class="button" href="#/enrol">Add by a code</a>
+          <a class="button b-main" href="#/property/new">Begin a property here</a>
+        </div>
+      }
+    >
+      <ul class="list properties">
+        {rows.map((row) => (
+          <li key={row.property.id}>
+            <Button wide pressed={row.property.id === field.property.id || (row.property.id === root && row.property.id !== field.property.id)} press={() => open(row)}>
+              <span class="word">
+                <span class="name">{calledProperty(row.property)}</span>
+                <Facts row={row} />
+              </span>
+            </Button>
+          </li>
         ))}
-      </div>
+      </ul>
+      <p class="soft">What is not sent is sent for every property, whichever is open.</p>
     </Frame>
+  );
+}
+
+function Facts({ row }: { row: Ranked }) {
+  const { property, awayM } = row;
+  const unsent = [row.unsent > 0 && count(row.unsent, "entry", "entries"), row.photosUnsent > 0 && count(row.photosUnsent, "photo", "photos")].filter(Boolean).join(" and ");
+  return (
+    <>
+      <span class={unsent ? "waiting" : "soft"}>{unsent ? `${unsent} not sent yet` : "nothing waits to be sent"}</span>
+      <span class="soft">
+        {[awayM !== undefined && (awayM < 100 ? "here" : `${distance(awayM)} away`), row.recorded ? `last recorded ${clock(row.recorded, new Date())}` : "nothing recorded on this phone yet"].filter(Boolean).join(", ")}
+      </span>
+      {property.into && <span class="soft">merged into another property; finish here what was begun</span>}
+      {property.begun && <span class="soft">begun on this phone, not accepted by the office yet</span>}
+      {property.barred && <span class="wrong">The office has not given this phone the right to it. Ask the office; what is recorded stays here.</span>}
+    </>
   );
 }

@@ -7,6 +7,7 @@ import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
+import type { Problem } from "../field.ts";
 import type { Self, Shelf, ShelfTrouble } from "../shelf.ts";
 import { isAuthor } from "../shelf/encode.ts";
 import { askToKeep } from "../shelf/room.ts";
@@ -19,16 +20,19 @@ import { Scanner } from "./scanner.tsx";
 interface EnrolProps {
   readonly address: string; // "#/enrol/CODE" brings the code along
   readonly self: Self | null;
+  /** The phone needs a new device id: its own is lost, refused, or another phone's too. */
+  readonly anew: boolean;
   readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling anew may end
   readonly shelf: Pick<Shelf, "asked" | "asking">;
   /** Keeps what was granted; it resolves when that is on the disk. */
   readonly enrolled: (self: Self) => Promise<void>;
 }
 
-export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
+export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolProps) {
+  const adds = self !== null && !anew;
   const [code, setCode] = useState("");
   useEffect(() => {
-    if (address.startsWith("#/enrol/")) change(codeIn(address));
+    if (address.startsWith("#/enrol/")) setCode(codeIn(address));
   }, [address]);
   const [begun, setBegun] = useState(""); // the code of an enrolment that was broken off
   useEffect(() => {
@@ -38,12 +42,6 @@ export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
       setCode((typed) => typed || asked.code);
     });
   }, []);
-  /** What was said of another code does not stand beside this one. */
-  const change = (typed: string) => {
-    setCode(typed);
-    setFailed(null);
-    setWrong("");
-  };
   const [author, setAuthor] = useState(self?.author ?? "");
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
@@ -67,11 +65,22 @@ export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
     setFailed(null);
     try {
       void askToKeep(); // at the tap, as browsers want it; they may ask the officer, whom nothing waits for
-      await enrolled(await askToEnrol(await shelf.asking(codeIn(code)), name));
+      await enrolled(await granted(name));
     } catch (error) {
       setFailed(troubleOf(error));
     }
     setBusy(false);
+  };
+
+  /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. */
+  const granted = async (name: string): Promise<Self> => {
+    try {
+      return await askToEnrol(await shelf.asking(codeIn(code), anew), name);
+    } catch (error) {
+      const { path } = error as Partial<Problem>;
+      if (!adds || (path !== "token" && path !== "device")) throw error;
+      return askToEnrol(await shelf.asking(codeIn(code), true), name);
+    }
   };
 
   if (!self && (trouble?.kind === "damaged" || trouble?.kind === "closed")) {
@@ -88,26 +97,28 @@ export function Enrol({ address, self, trouble, shelf, enrolled }: EnrolProps) {
   if (scanning) {
     return (
       <Sheet title="Scan the code">
-        <Scanner found={(read) => (change(read), setScanning(false))} close={() => setScanning(false)} />
+        <Scanner found={(read) => (setCode(read), setScanning(false))} close={() => setScanning(false)} />
       </Sheet>
     );
   }
   return (
-    <Sheet title={self ? "Enrol again" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : "Enrol this phone"}</Button>}>
+    <Sheet title={adds ? "Add a property" : self ? "Enrol again" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : adds ? "Add the property" : "Enrol this phone"}</Button>}>
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       {self && <a class="button" href="#/">Back to today</a>}
+      <div class="stack">
       {begun !== "" && begun === codeIn(code) ? (
         <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
       ) : (
         <>
-          <p>The office gives you a code. It works once, on one phone.</p>
+          <p>The office gives you a code. It works once, on one phone.{adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}</p>
           {!self && !trouble && <Elsewhere />}
         </>
       )}
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
-      <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
-      <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />
+      </div>
+      <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
+      {!adds && <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
     </Sheet>
   );

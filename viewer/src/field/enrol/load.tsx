@@ -5,6 +5,7 @@ import { useApp } from "../app/shell.tsx";
 import { keptWords } from "../app/storage.ts";
 import { OpensOffline } from "../worker/opens.tsx";
 import { count } from "../app/words.ts";
+import { calledProperty } from "../app/property.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
@@ -17,7 +18,7 @@ export function Load(_: { params: Params }) {
   const done = state.link?.state === "quiet" && !loading;
   return (
     <Frame
-      title={field.property.name}
+      title={calledProperty(field.property)}
       back={() => field.go("#/")}
       actions={<Button rank="main" wide press={() => field.go("#/")}>{done ? "Start" : "Start while it loads"}</Button>}
     >

@@ -17,7 +17,7 @@ export interface Holds {
 }
 
 /** Made of everything in the outbox as it stands. */
-export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "author">, madeAt: Date): Promise<HandoverFile> {
+export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "author" | "properties">, madeAt: Date): Promise<HandoverFile> {
   const { entries, photos } = await outbox.all();
   const about = {
     format: "headcut hand-over",
@@ -27,6 +27,7 @@ export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "de
     madeAt: madeAt.toISOString(),
     entries: entries.length,
     photos: photos.length,
+    properties: self.properties.filter((p) => p.begun).map(({ id, name }) => ({ id, name })),
   };
   const lines = entries.map(({ property, text }) => JSON.stringify({ property, entry: text }) + "\n");
   const members: Member[] = [

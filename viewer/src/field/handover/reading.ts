@@ -2,7 +2,7 @@
 // without opening the store: nothing is written, no version is asked for, no new database is
 // made, and what cannot be read does not hold back the rest.
 
-import type { Outbox, ShelvedPhoto } from "../shelf.ts";
+import type { Outbox, Self, ShelvedPhoto } from "../shelf.ts";
 import type { HeldEntry, HeldPhoto, HeldSelf } from "../shelf/schema.ts";
 import { Spare } from "../shelf/spare.ts";
 import { photoKey, sparedIn, type Spared, type SparedPhoto } from "../shelf/spared.ts";
@@ -10,7 +10,7 @@ import { photoKey, sparedIn, type Spared, type SparedPhoto } from "../shelf/spar
 /** What could be read, as makeFile takes it. */
 export interface Rescued {
   readonly outbox: Pick<Outbox, "all">;
-  readonly self: { readonly device: string; readonly author: string };
+  readonly self: Pick<Self, "device" | "author" | "properties">;
   readonly entries: number;
   readonly photos: number;
   readonly unreadable: number; // records that the browser does not give out
@@ -77,7 +77,7 @@ function rescued(read: Read, copiedPhotos: readonly ShelvedPhoto[], copy: Spared
   const self = read.self ?? copy.self;
   return {
     outbox: { all: () => Promise.resolve({ entries, photos }) },
-    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", author: self?.author ?? "" },
+    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", author: self?.author ?? "", properties: self?.properties ?? [] },
     entries: entries.length,
     photos: photos.length,
     unreadable: [...read.unreadable].filter((id) => !found.has(id)).length,

@@ -1,13 +1,13 @@
 // What is said on one connection: what is captured goes out at once, and what others
 // captured comes in. Sending never waits for what comes in to be folded.
 
-import type { Outbox } from "../shelf.ts";
+import type { Outbox, Property } from "../shelf.ts";
 import { isInDoubt, offerAgain } from "./again.ts";
 import type { Load } from "./load.ts";
 import { pull } from "./pull.ts";
 import { push } from "./push.ts";
 import type { Talk } from "./talk.ts";
-import { LinkLost, Refusal } from "./trouble.ts";
+import { LinkLost, Refusal, refusal } from "./trouble.ts";
 
 export interface Listening {
   acknowledged(): void; // receipts were kept
@@ -25,17 +25,19 @@ export class Conversation {
   #sending: Promise<unknown> = Promise.resolve();
   #fetching: Promise<void> | null = null;
   #failed: Error | null = null;
+  readonly #given: Set<string>; // properties that this phone has a right to
   readonly #checked = new Set<string>(); // properties whose own entries were compared with the register's
 
-  constructor(readonly talk: Talk, readonly outbox: Outbox, readonly load: Load, readonly properties: readonly string[],
+  constructor(readonly talk: Talk, readonly outbox: Outbox, readonly load: Load, readonly known: () => readonly Property[],
     readonly listening: Listening, readonly ring: () => void) {
     this.#toPull = new Set(talk.welcome.properties);
+    this.#given = new Set(talk.welcome.properties);
   }
 
   /** Sends all that is unsent, and begins to fetch what is new. Throws when the connection is of no use any more. */
   async goOn(): Promise<void> {
     if (this.#failed) throw this.#failed;
-    for (const property of this.properties) await this.#send(property);
+    for (const property of new Set([...this.#given, ...this.known().map((p) => p.id)])) await this.#send(property);
     if (this.talk.ended) throw this.talk.ended;
     for (const property of this.talk.hinted.keys()) this.#toPull.add(property);
     if (this.#toPull.size > 0) this.#fetching ??= this.#fetch();
@@ -65,6 +67,7 @@ export class Conversation {
 
   async #sendNow(property: string): Promise<void> {
     const { talk, outbox, load, listening } = this;
+    await this.#begin(property);
     if (!this.#checked.has(property) && (await isInDoubt(outbox, property))) {
       this.#checked.add(property);
       await offerAgain(talk, outbox, property);
@@ -74,6 +77,20 @@ export class Conversation {
     if (!pushed.gap || this.#checked.has(property) || (await listening.refusedSome())) return;
     this.#checked.add(property);
     if ((await offerAgain(talk, outbox, property)) > 0) await push(talk, outbox, property, load, listening.acknowledged);
+  }
+
+  /** Has the server make a property that was begun here: again after it was restored from an older copy. */
+  async #begin(property: string): Promise<void> {
+    const begun = this.known().find((p) => p.id === property && p.begun);
+    if (!begun || this.#given.has(property)) return;
+    if (this.talk.welcome.version < 2) {
+      throw new Refusal({ path: "property", reason: "the server is too old to take a property that was begun on a phone", fix: "Ask the office to update it. What is recorded stays on this phone" }, false);
+    }
+    const answer = await this.talk.ask({ type: "begin", property, name: begun.name }).next();
+    if (answer.type === "problem") throw refusal(answer);
+    if (answer.type !== "begun") throw new LinkLost("the server answered a begin with something else", false);
+    this.#given.add(property);
+    await this.outbox.told([answer.property], false).catch(() => undefined); // a full phone learns of it at its next connection
   }
 
   async #fetch(): Promise<void> {

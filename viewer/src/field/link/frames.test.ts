@@ -4,8 +4,8 @@ import test from "node:test";
 import { decode, encode, type Sent } from "./frames.ts";
 
 // The samples are written by sync/wire: what one end writes the other must read.
-const samples = "sync/wire/testdata/version1";
-const sample = (name: string): string => readFileSync(`${samples}/${name}.txt`, "utf8").replace(/\n$/, "");
+const samples = ["version1", "version2"].flatMap((version) => readdirSync(`sync/wire/testdata/${version}`).map((file) => ({ name: file.replace(".txt", ""), path: `sync/wire/testdata/${version}/${file}` })));
+const sample = (name: string): string => readFileSync(samples.find((s) => s.name === name)!.path, "utf8").replace(/\n$/, "");
 
 const hash = "3ba8d02b16fd2a01c1a8ba1a1f036d7ce386ed953696fa57331c2ac48a80b255";
 const epoch = "019a0000-0000-7000-8000-0000000000ee";
@@ -16,12 +16,16 @@ const sent: { [name: string]: Sent } = {
   hello: { type: "hello", version: 1, token: "a token", device: "device-1", clockMS: 1764066000123 },
   push: { type: "push", push: 3, property: "creek", entries },
   pull: { type: "pull", property: "creek", at: { epoch, n: 7, hash }, entries: 25 },
+  begin: { type: "begin", property: "hut", name: "Old Hut" },
   missing: { type: "missing", property: "creek", ids: [id1, id2] },
 };
 
 const came: { [name: string]: object } = {
   welcome: { type: "welcome", version: 1, device: "device-1", clockMS: 1764066000456, properties: ["creek", "ridge"], epoch: "019a0000-0000-7000-8000-0000000000ee",
-    limits: { entries: 256, bytes: 1048576 }, pingMS: 10000 },
+    limits: { entries: 256, bytes: 1048576 }, pingMS: 10000, about: [] },
+  "welcome-about": { type: "welcome", version: 2, device: "device-1", clockMS: 1764066000456, properties: ["creek", "hut"], epoch: "019a0000-0000-7000-8000-0000000000ee",
+    limits: { entries: 256, bytes: 1048576 }, pingMS: 10000, about: [{ id: "creek", name: "Creek Block" }, { id: "hut", name: "Old Hut", into: "creek" }] },
+  begun: { type: "begun", property: { id: "hut", name: "Old Hut", begun: true } },
   receipts: { type: "receipts", push: 3, property: "creek", receipts: [{ id: id1, n: 8, highSeq: 4, clockOffS: -90000 },
     { id: id2, n: 2, known: true, highSeq: 4 }, { id: id3, refused: "deviceSeq: is taken", cloned: true, highSeq: 4 }] },
   page: { type: "page", property: "creek", first: 8, arrivedMS: [1764066000456, 1764066000456], at: { epoch, n: 7, hash }, last: 0, more: true, entries },
@@ -35,7 +39,7 @@ const came: { [name: string]: object } = {
 };
 
 test("every sample of the protocol is written or read here", () => {
-  const names = readdirSync(samples).map((file) => file.replace(".txt", "")).sort();
+  const names = samples.map((s) => s.name).sort();
   assert.deepEqual([...Object.keys(sent), ...Object.keys(came)].sort(), names);
 });
 

@@ -1,10 +1,10 @@
 // The frames of sync/wire as this end writes and reads them: one line of JSON, and in a
 // push and a page a further line for each entry, exactly as its device wrote it.
 
-import type { Position, Receipt } from "../shelf.ts";
+import type { Position, Property, Receipt } from "../shelf.ts";
 
 /** The newest version of the protocol that this page speaks. */
-export const version = 1;
+export const version = 2;
 
 // Limits that both ends keep to (sync/wire/frame.go).
 export const frameEntries = 100; // entries a frame is best filled with
@@ -14,6 +14,7 @@ export type Sent =
   | { readonly type: "hello"; readonly version: number; readonly token: string; readonly device: string; readonly clockMS: number }
   | { readonly type: "push"; readonly push: number; readonly property: string; readonly entries: readonly string[] }
   | { readonly type: "pull"; readonly property: string; readonly at?: Position; readonly entries: number }
+  | { readonly type: "begin"; readonly property: string; readonly name: string } // since version 2
   | { readonly type: "missing"; readonly property: string; readonly ids: readonly string[] };
 
 export interface Welcome {
@@ -24,6 +25,12 @@ export interface Welcome {
   readonly properties: readonly string[];
   readonly epoch: string; // "" when the server does not tell
   readonly limits: { readonly entries: number; readonly bytes: number };
+  readonly about: readonly Property[]; // of each of the properties, since version 2
+}
+
+export interface Begun {
+  readonly type: "begun";
+  readonly property: Property;
 }
 
 export interface Receipts {
@@ -77,7 +84,7 @@ export interface Told {
 }
 
 /** A frame that answers what was asked. */
-export type Answering = Receipts | Page | Forked | Lacks | Told;
+export type Answering = Begun | Receipts | Page | Forked | Lacks | Told;
 
 /** Any frame from the server; null stands for one of a type that this page does not know. */
 export type Frame = Answering | Welcome | Hint | Later | null;
@@ -110,7 +117,8 @@ const isObject = (v: unknown): v is { [name: string]: unknown } => typeof v === 
 
 /** By type, its members with what they are when absent. */
 const zeros: { readonly [type: string]: { readonly [member: string]: unknown } | undefined } = {
-  welcome: { version: 0, device: "", clockMS: 0, properties: [], epoch: "", limits: { entries: 0, bytes: 0 } },
+  welcome: { version: 0, device: "", clockMS: 0, properties: [], epoch: "", limits: { entries: 0, bytes: 0 }, about: [] },
+  begun: { property: {} },
   receipts: { push: 0, property: "", receipts: [] },
   page: { property: "", first: 0, arrivedMS: [], at: { epoch: "", n: 0, hash: "" }, last: 0, more: false },
   forked: { property: "", marks: [] },

@@ -115,7 +115,8 @@ export class PhoneLink implements Link {
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
       this.#remember();
       const photos = (this.#photos = this.#photosOf(self, opened, () => conversation));
-      const conversation = this.#conversationOf(self, opened);
+      if (opened.welcome.version >= 2) await this.shelf.outbox.told(opened.welcome.about, true).catch(() => undefined); // a full phone learns of it later, and sends
+      const conversation = this.#conversationOf(opened);
       await this.#live(self, opened, conversation, photos);
       return 0;
     } catch (e) {
@@ -155,12 +156,11 @@ export class PhoneLink implements Link {
     return now?.token !== self.token || now.device !== self.device;
   }
 
-  #conversationOf(self: Self, talk: Talk): Conversation {
-    const properties = [...new Set([...talk.welcome.properties, ...self.properties.map((p) => p.id)])];
-    for (const property of properties) {
+  #conversationOf(talk: Talk): Conversation {
+    for (const property of talk.welcome.properties) {
       void this.shelf.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
     }
-    return new Conversation(talk, this.shelf.outbox, this.#load, properties, {
+    return new Conversation(talk, this.shelf.outbox, this.#load, () => this.shelf.self()?.properties ?? [], {
       acknowledged: () => this.#acknowledged(),
       fetched: (property, n, last) => this.#tell({ did: "fetching", loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null }),
       refusedSome: async () => (await this.shelf.tally()).refused > 0,

@@ -15,7 +15,7 @@ const tickMS = 1_000;
 const sleptMS = 5_000; // between two ticks: the phone slept, and nothing can be said of the time between
 
 /** What a page has of a WebSocket. */
-export type Socket = Pick<WebSocket, "send" | "close" | "bufferedAmount" | "onopen" | "onmessage" | "onclose">;
+export type Socket = Pick<WebSocket, "send" | "close" | "bufferedAmount" | "readyState" | "onopen" | "onmessage" | "onclose">;
 
 export interface Dialling {
   readonly address: string; // "wss://…/sync"
@@ -154,7 +154,7 @@ export class Talk {
     }
     if (this.#asked.length === 0) this.#aliveMS = performance.now();
     this.#asked.push(answer);
-    this.#socket.send(encode(question));
+    if (this.#socket.readyState <= WebSocket.OPEN) this.#socket.send(encode(question)); // else its end is about to be told
     return answer;
   }
 

@@ -26,7 +26,7 @@ async function workThrough(field: Field): Promise<void> {
   const film = filmOf(field.shelf);
   const tried = new Set<string>();
   for (;;) {
-    const next = kept(await film.shots()).find((s) => s.property === field.property.id && !tried.has(s.id));
+    const next = kept(await film.shots()).find((s) => !tried.has(s.id)); // of every property, whichever is open
     if (!next) return;
     tried.add(next.id);
     await recordShot(field, film, next);
@@ -47,7 +47,9 @@ async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
     if (!sizeOfJPEG(new Uint8Array(original))) return film.note({ do: "stuck", id: shot.id, trouble: error.message });
   }
   await film.note({ do: "made", id: shot.id, sha: await sha256Hex(bytes) });
-  await field.capture([pictureDraft(shot, bytes)], `Photo of ${shot.named} saved`);
+  const draft = pictureDraft(shot, bytes);
+  if (shot.property === field.property.id) await field.capture([draft], `Photo of ${shot.named} saved`);
+  else await field.shelf.capture(shot.property, [draft]);
   await film.done(shot.id);
 }
 

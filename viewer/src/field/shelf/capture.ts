@@ -21,7 +21,7 @@ export interface Captured {
   readonly saved: readonly Saved[];
   readonly features: readonly Feature[]; // as they now stand
   readonly device: string;
-  readonly seq: number; // the last deviceSeq given
+  readonly seqs: ReadonlyMap<string, number>; // by property, the last deviceSeq given
 }
 
 /** A draft with its ids and hash: what does not depend on what else is stored. */
@@ -74,29 +74,32 @@ async function keep(tx: Writing, marks: HighMarks, property: string, prepared: r
   const [self, counted, known, saved] = await Promise.all([tx.objectStore("selves").get("self"), Counted.in(tx),
     Promise.all(ids.map((id) => features.get(id))), again ? tx.objectStore("entries").count(prepared[0]!.id) : 0]);
   if (!self) throw marks.any ? gone() : notEnrolled();
-  if (counted.seq(property) < marks.high(self.device, property)) throw behind();
+  // What is known of a feature stays together, under the property that it was begun on.
   const touched = new Map(ids.map((id, i) => [id, known[i] ?? unknownFeature(id, property)]));
+  const homes = new Set([property, ...Array.from(touched.values(), (f) => f.property)]);
+  for (const home of homes) if (counted.seq(home) < marks.high(self.device, home)) throw behind();
   const copy: Keeping[] = [];
   const done = (): Captured => ({
     saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
-    features: [...touched.values()], device: self.device, seq: counted.seq(property),
+    features: [...touched.values()], device: self.device,
+    seqs: new Map(Array.from(homes, (home) => [home, counted.seq(home)])),
   });
   if (saved > 0) return done(); // before the connection was lost
   for (const p of prepared) {
     const before = touched.get(p.feature)!;
-    const seq = counted.nextSeq(property), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
+    const home = before.property, seq = counted.nextSeq(home), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
     const text = encode(entry, performance.timeOrigin + performance.now());
-    copy.push(entryRecord({ id: p.id, property, text }));
+    copy.push(entryRecord({ id: p.id, property: home, text }));
     counted.entry(undefined, {
-      id: p.id, property, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
+      id: p.id, property: home, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
       text, n: 0, arrivedMS: 0, savedMS: now.getTime(),
-      mine: [property, place], waiting: [property, place], unsentOf: p.feature,
+      mine: [home, place], waiting: [home, place], unsentOf: p.feature,
     });
     touched.set(p.feature, overlay(before, entry));
     if (p.photo) copy.push(await keepPhoto(counted, p.photo, p.feature, place));
   }
   for (const feature of touched.values()) request(features.put(feature));
-  copy.push(seqRecord({ device: self.device, property, seq: counted.seq(property) }));
+  for (const home of homes) copy.push(seqRecord({ device: self.device, property: home, seq: counted.seq(home) }));
   counted.close();
   copying(copy);
   return done();

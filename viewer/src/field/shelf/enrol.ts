@@ -5,6 +5,7 @@ import { request, type Connection } from "./connection.ts";
 import { Counted, type Ledger } from "./ledger.ts";
 import type { HighMarks } from "./marks.ts";
 import { relabelAll } from "./relabel.ts";
+import { afterTold } from "./properties.ts";
 import type { HeldSelf } from "./schema.ts";
 import type { Spared } from "./spared.ts";
 import { takeBack, takenBackTables } from "./takeback.ts";
@@ -18,12 +19,14 @@ export async function askedIn(db: Connection): Promise<Asking | null> {
 }
 
 /** What to ask with: the same for the same code, as the server may have granted it to this phone already. */
-export function asking(db: Connection, code: string): Promise<Asking> {
+export function asking(db: Connection, code: string, anew: boolean): Promise<Asking> {
   return db.write(["selves"], async (tx) => {
-    const before = await tx.objectStore("selves").get("asked");
-    if (before?.code === code) return { code, device: before.device, token: before.token };
-    const now = { code, device: newID(), token: newToken() };
-    request(tx.objectStore("selves").put({ ...now, author: "", properties: [] }, "asked"));
+    const [before, self] = await Promise.all([tx.objectStore("selves").get("asked"), tx.objectStore("selves").get("self")]);
+    const former = self && { former: { device: self.device, token: self.token } };
+    if (before?.code === code) return { code, device: before.device, token: before.token, ...former };
+    if (self && !anew) return { code, device: self.device, token: self.token };
+    const now = { code, device: newID(), token: newToken(), ...former };
+    request(tx.objectStore("selves").put({ code, device: now.device, token: now.token, author: "", properties: [] }, "asked"));
     return now;
   });
 }
@@ -34,7 +37,8 @@ function newToken(): string {
 }
 
 /**
- * Keeps who the phone is. What is unsent goes over to a new device id in the same
+ * Keeps who the phone is. Properties that it had and that were not granted now stay on it.
+ * What is unsent goes over to a new device id in the same
  * transaction, and with it what the database has lost and the spare copy has kept.
  */
 export function enrol(db: Connection, self: Self, spared: Spared | null): Promise<void> {
@@ -46,8 +50,9 @@ export function enrol(db: Connection, self: Self, spared: Spared | null): Promis
       await relabelAll(counted, self.device);
       counted.close();
     }
-    const { device, token, author, properties } = self;
-    request(tx.objectStore("selves").put({ device, token, author, properties }, "self"));
+    const { device, token, author } = self;
+    const properties = afterTold(before?.properties ?? spared?.self?.properties ?? [], self.properties, true);
+    request(tx.objectStore("selves").put({ device, token, author, properties, ...(before?.opened && { opened: before.opened }) }, "self"));
     request(tx.objectStore("selves").delete("asked"));
   });
 }

@@ -1,7 +1,7 @@
 // The sender's side of the shelf.
 
 import type { Feature } from "../entry.ts";
-import type { Outbox } from "../shelf.ts";
+import type { Outbox, Property } from "../shelf.ts";
 import { certain, fork, inDoubt, offerAgain } from "./again.ts";
 import { apply, position } from "./apply.ts";
 import type { Connection } from "./connection.ts";
@@ -16,6 +16,7 @@ export interface Around {
   reading<T>(job: () => Promise<T>): Promise<T>;
   writing<T>(job: () => Promise<T>): Promise<T>; // refused when another page records
   changed(features: readonly Feature[]): void;
+  told(about: readonly Property[], all: boolean): Promise<void>; // what the server says of properties
   cloned(): Promise<void>; // another phone writes under the same id
   again(): void; // entries wait again, and may have got other device ids
   room(): Promise<void>; // there may be more room now
@@ -23,9 +24,10 @@ export interface Around {
   sent(entries: readonly string[], photos: readonly string[]): void; // the server has them
 }
 
-export function outboxOf({ db, gather, reading, writing, changed, cloned, again, room, notYet, sent }: Around): Outbox {
+export function outboxOf({ db, gather, reading, writing, changed, told, cloned, again, room, notYet, sent }: Around): Outbox {
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
+    told,
     waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip, notYet)),
     settle: async (_, receipts) => {
       await changing(() => settle(db, receipts));

@@ -2,7 +2,7 @@
 
 import type { Feature } from "../entry.ts";
 import { type Disagreement, hasLost } from "../shelf.ts";
-import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Recorded, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
+import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Property, PropertyState, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
 import { capture } from "./capture.ts";
@@ -12,13 +12,13 @@ import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
 import { asking, askedIn, enrol, troubleIn } from "./enrol.ts";
 import { bringInStep, held } from "./held.ts";
-import { historyOf, recordedSince } from "./history.ts";
 import { emptyLedger } from "./ledger.ts";
 import { LastRoom } from "./lastroom.ts";
 import { HighMarks } from "./marks.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
 import { clashes } from "./clashes.ts";
+import { beginProperty, opened, partsOf, states, strays, told } from "./properties.ts";
 import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
@@ -87,6 +87,7 @@ export class PhoneShelf implements Shelf {
       reading: (job) => this.#telling(job),
       writing: (job) => this.#writing(job),
       changed: (features) => this.#changed(features),
+      told: (about, all) => this.#told(about, all),
       cloned: () => this.#lookAgain(),
       again: () => {
         this.#refold();
@@ -141,9 +142,9 @@ export class PhoneShelf implements Shelf {
     return askedIn(this.db).catch(() => null); // a store that is lost or closed tells that itself
   }
 
-  asking(code: string): Promise<Asking> {
+  asking(code: string, anew: boolean): Promise<Asking> {
     this.#mayEnrol();
-    return this.#telling(() => asking(this.db, code));
+    return this.#telling(() => asking(this.db, code, anew || this.#trouble !== null));
   }
 
   async enrol(self: Self): Promise<void> {
@@ -190,6 +191,36 @@ export class PhoneShelf implements Shelf {
     this.#copy(true);
   }
 
+  beginProperty(name: string): Promise<Property> {
+    return this.#writing(async () => {
+      const property = await beginProperty(this.db, name, this.#now());
+      await this.#changedSelf();
+      return property;
+    });
+  }
+
+  openProperty(id: string): Promise<void> {
+    return this.#writing(async () => {
+      const now = await opened(this.db, id, this.#now());
+      if (this.#self && now) this.#self = { ...this.#self, opened: now };
+    });
+  }
+
+  properties(): Promise<readonly PropertyState[]> {
+    return this.#telling(() => states(this.db, this.#self?.properties ?? []));
+  }
+
+  async #told(about: readonly Property[], all: boolean): Promise<void> {
+    if (await this.#writing(() => told(this.db, about, all))) await this.#changedSelf();
+  }
+
+  /** The phone is on other properties than before. */
+  async #changedSelf(): Promise<void> {
+    await this.#lookAgain();
+    if (this.#self) await this.#spare.keep([selfRecord(this.#self)]);
+    this.#shown.tell();
+  }
+
   capture(property: string, drafts: readonly Draft[]): Promise<readonly Saved[]> {
     return this.#writing(async () => {
       if (!this.#self) throw notEnrolled();
@@ -198,14 +229,14 @@ export class PhoneShelf implements Shelf {
       const done = await this.#lastRoom.forCapture(drafts.some((d) => d.photo),
         () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)));
       await copy.made();
-      this.marks.raise(done.device, property, done.seq);
+      for (const [home, seq] of done.seqs) this.marks.raise(done.device, home, seq);
       this.#changed(done.features);
       return done.saved;
     });
   }
 
   features(property: string): Promise<readonly Feature[]> {
-    return this.#telling(() => this.#shown.all(property));
+    return this.#telling(async () => (await Promise.all(partsOf(this.#self?.properties ?? [], property).map((part) => this.#shown.all(part)))).flat());
   }
 
   feature(id: string): Promise<Feature | undefined> {
@@ -222,14 +253,6 @@ export class PhoneShelf implements Shelf {
 
   tally(): Promise<Tally> {
     return this.#telling(() => tally(this.db));
-  }
-
-  recordedSince(property: string, since: Date): Promise<readonly Recorded[]> {
-    return this.#telling(() => recordedSince(this.db, property, since.getTime()));
-  }
-
-  history(feature: string): Promise<readonly Recorded[]> {
-    return this.#telling(() => historyOf(this.db, feature));
   }
 
   refusals(): Promise<readonly Refusal[]> {
@@ -272,7 +295,7 @@ export class PhoneShelf implements Shelf {
   async #lookAgain(): Promise<void> {
     try {
       const [self, ledger] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
-      this.#self = self ?? null;
+      this.#self = self ? { ...self, properties: [...self.properties, ...(await strays(this.db, self))] } : null;
       this.#trouble = troubleIn(this.marks, this.#self, ledger ?? emptyLedger) ?? (self ? null : await this.#copiedButGone());
     } catch (e) {
       this.#trouble = troubleOf(e);

@@ -4,10 +4,12 @@
 import { useEffect, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
+import { calledProperty } from "../app/property.ts";
 import { keptWords, storageNow, watchStorage } from "../app/storage.ts";
 import { clock, grouped, size } from "../app/words.ts";
 import { useField } from "../field.ts";
-import type { Copied } from "../shelf.ts";
+import { useRead } from "../kit/useread.ts";
+import type { Copied, PropertyState } from "../shelf.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution } from "../kit/part.tsx";
@@ -46,6 +48,7 @@ export function Status(_: { params: Params }) {
       <dl class="facts">
         <Row label="Entries on this phone" value={tally && grouped(tally.entries)} />
         <Row label="Entries not sent yet" value={tally && grouped(tally.unsent)} />
+        <EachProperty />
         <Row label="Photos not sent yet" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
         {tally?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(tally.oldestUnsent, now)} />}
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
@@ -71,15 +74,25 @@ export function Status(_: { params: Params }) {
       <h2>Who</h2>
       <dl class="facts">
         <Row label="Recorded by" value={state.self?.author} />
-        <Row label="Property" value={field.property.name} />
+        <Row label="Property" value={calledProperty(field.property)} />
         <Row label="This phone's device number" value={state.self?.device} />
       </dl>
       <div class="stack">
-        {(state.self?.properties.length ?? 0) > 1 && <a class="button" href="#/property">Another property</a>}
-        <a class="button" href="#/enrol">Enrol this phone again</a>
+        <a class="button" href="#/property">Properties</a>
+        <a class="button" href="#/enrol">{state.cloned || state.trouble || state.link?.state === "refused" ? "Enrol this phone again" : "Add a property by a code"}</a>
       </div>
     </Frame>
   );
+}
+
+/** What waits of each property, where there are several. */
+function EachProperty() {
+  const field = useField();
+  const { state } = useApp();
+  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)}`);
+  const waiting = states?.filter((s) => s.unsent > 0) ?? [];
+  if ((state.self?.properties.length ?? 0) < 2) return null;
+  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={String(s.unsent)} />)}</>;
 }
 
 function Row({ label, value }: { label: string; value: string | null | undefined }) {

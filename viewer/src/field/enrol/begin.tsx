@@ -1,0 +1,40 @@
+// Begins a property with no signal: a name, and everything can be recorded on it at once.
+
+import { useState } from "preact/hooks";
+import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { useField } from "../field.ts";
+import { Button } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { TextInput } from "../kit/input.tsx";
+import { Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+
+export function BeginProperty(_: { params: Params }) {
+  const field = useField();
+  const { tell } = useApp();
+  const [name, setName] = useState("");
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [busy, setBusy] = useState(false);
+  const begin = async () => {
+    if (busy) return;
+    setBusy(true);
+    setFailed(null);
+    try {
+      const property = await field.shelf.beginProperty(name);
+      tell({ do: "property", property });
+      field.say(`${property.name} begun`);
+      field.go("#/");
+    } catch (error) {
+      setFailed(troubleOf(error));
+      setBusy(false);
+    }
+  };
+  return (
+    <Frame title="Begin a property" actions={<Button rank="main" wide disabled={busy} press={() => void begin()}>Begin</Button>}>
+      <TextInput label="Name of the property" required value={name} change={setName} hint="As the landholder calls it. The office can change it." />
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      <p>It needs no signal. Everything can be recorded at once. It goes to the office with the rest; until the office accepts it, only this phone and the office see it.</p>
+    </Frame>
+  );
+}
