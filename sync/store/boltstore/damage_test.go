@@ -390,7 +390,7 @@ func TestRule16RingsAreRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	rings := 0
-	walk := treeWalk{file: bytes.NewReader(file), meta: meta, seen: make([]bool, meta.pages)}
+	walk := treeWalk{pages: pageReader{file: bytes.NewReader(file), meta: meta}, seen: make([]bool, meta.pages)}
 	roots, err := walk.level(meta.root)
 	if err != nil {
 		t.Fatal(err)

@@ -10,8 +10,9 @@ import (
 )
 
 // This file checks the pages of a bbolt file without mapping it, so that a broken page is
-// a finding and never a fault. It reads the file once from front to back, judges every
-// page by itself, and then follows the tree through what it noted of the branch pages.
+// a finding and never a fault. It reads the file once from front to back, then follows the
+// tree and judges every page that it leads to, keeping of the file no more than which pages
+// are in use.
 
 const (
 	branchPage   = 0x01
@@ -22,12 +23,11 @@ const (
 	bucketHeader = 16 // root page (8), sequence (8)
 )
 
-// pageNote is what is kept of a page. Pages that are free, or the middle of a long page,
-// are noted too, as whatever they look like; only pages that the tree leads to matter.
+// pageNote is what a page of the tree says of itself.
 type pageNote struct {
 	flags       uint16
 	overflow    uint32
-	first, last []byte  // keys
+	first, last []byte  // keys, until the next page is read
 	children    []child // of a branch page, and roots of buckets in a leaf page
 	bad         string  // what is wrong with it, when it is in use
 }
@@ -56,11 +56,10 @@ func checkPages(ctx context.Context, path string, txid uint64) error {
 	if meta, err = metaOf(f, meta, txid); err != nil {
 		return err
 	}
-	notes, free, err := readPages(ctx, f, meta)
-	if err != nil {
+	if err := readThrough(ctx, f, meta); err != nil {
 		return err
 	}
-	return walkPages(meta, notes, free)
+	return walkPages(ctx, pageReader{file: f, meta: meta})
 }
 
 var errMovedOn = errors.New("the file has moved on")
@@ -79,34 +78,56 @@ func metaOf(f io.ReaderAt, newest metaPage, txid uint64) (metaPage, error) {
 	return metaPage{}, errMovedOn
 }
 
-func readPages(ctx context.Context, f io.ReaderAt, meta metaPage) (notes []pageNote, free []uint64, err error) {
+// readThrough reads the file once from front to back, as a disk is read fastest, so that the
+// walk along the tree finds its pages in memory. It keeps nothing of them: what belongs to
+// this process does not grow with the file.
+func readThrough(ctx context.Context, f io.ReaderAt, meta metaPage) error {
 	size := int64(meta.pageSize)
-	notes = make([]pageNote, meta.pages)
-	const runPages = 1024
+	const runPages = 256
 	buffer := make([]byte, runPages*size)
 	for at := int64(0); at < int64(meta.pages); at += runPages {
 		if err := ctx.Err(); err != nil {
-			return nil, nil, err
+			return err
 		}
 		run := buffer[:min(runPages, int64(meta.pages)-at)*size]
 		if _, err := f.ReadAt(run, at*size); err != nil {
-			return nil, nil, damaged("page %d cannot be read: %v", at, err)
-		}
-		for i := int64(0); i*size < int64(len(run)); i++ {
-			id := uint64(at + i)
-			page, bad := wholePage(f, run[i*size:], id, meta)
-			n := &notes[id]
-			n.flags, n.overflow, n.bad = order.Uint16(run[i*size+8:]), order.Uint32(run[i*size+12:]), bad
-			switch {
-			case bad != "":
-			case n.flags == branchPage || n.flags == leafPage:
-				n.bad = n.readElements(page)
-			case id == meta.freelist:
-				free, n.bad = readFreelist(page)
-			}
+			return damaged("page %d cannot be read: %v", at, err)
 		}
 	}
-	return notes, free, nil
+	return nil
+}
+
+// pageReader reads pages one at a time into the same memory.
+type pageReader struct {
+	file io.ReaderAt
+	meta metaPage
+	page []byte
+}
+
+// read is the whole page of this number. It holds until the next read.
+func (r *pageReader) read(id uint64) (page []byte, bad string) {
+	if r.page == nil {
+		r.page = make([]byte, r.meta.pageSize)
+	}
+	if _, err := r.file.ReadAt(r.page, int64(id)*int64(r.meta.pageSize)); err != nil {
+		return nil, "cannot be read: " + err.Error()
+	}
+	return wholePage(r.file, r.page, id, r.meta)
+}
+
+// note judges a page of the tree by itself.
+func (r *pageReader) note(id uint64) (n pageNote) {
+	page, bad := r.read(id)
+	if bad != "" {
+		return pageNote{bad: bad}
+	}
+	n = pageNote{flags: order.Uint16(page[8:]), overflow: order.Uint32(page[12:])}
+	if n.flags != branchPage && n.flags != leafPage {
+		n.bad = "is not of the tree, though the tree leads there"
+		return n
+	}
+	n.bad = n.readElements(page)
+	return n
 }
 
 var order = binary.NativeEndian
@@ -176,7 +197,7 @@ func (n *pageNote) readElements(page []byte) (bad string) {
 			n.children = append(n.children, child{order.Uint64(e[8:]), bytes.Clone(key)})
 		}
 		if i == 0 {
-			n.first = bytes.Clone(key)
+			n.first = key
 		}
 		if n.flags == leafPage && order.Uint32(e) == bucketLeaf {
 			if bad := n.readBucket(e[pos+keySize : pos+keySize+valueSize]); bad != "" {
@@ -186,7 +207,7 @@ func (n *pageNote) readElements(page []byte) (bad string) {
 			return "has an element of no known sort"
 		}
 	}
-	n.last = bytes.Clone(last)
+	n.last = last
 	if n.flags == branchPage && count == 0 {
 		return "is a branch without children"
 	}
@@ -224,7 +245,8 @@ type reach struct {
 }
 
 // walkPages follows the tree. It keeps its own stack: a broken tree may be a ring.
-func walkPages(meta metaPage, notes []pageNote, free []uint64) error {
+func walkPages(ctx context.Context, pages pageReader) error {
+	meta := pages.meta
 	used := make([]bool, meta.pages)
 	take := func(id, pages uint64, as string) error {
 		for i := id; i < id+pages; i++ {
@@ -238,24 +260,36 @@ func walkPages(meta metaPage, notes []pageNote, free []uint64) error {
 	if err := take(0, 2, "meta page"); err != nil {
 		return err
 	}
-	if meta.freelist >= meta.pages || notes[meta.freelist].flags != freelistPage || notes[meta.freelist].bad != "" {
+	if meta.freelist >= meta.pages {
+		return damaged("the list of free pages, page %d, lies outside the file", meta.freelist)
+	}
+	page, bad := pages.read(meta.freelist)
+	if bad != "" || order.Uint16(page[8:]) != freelistPage {
 		return damaged("the list of free pages, page %d, is broken", meta.freelist)
 	}
-	if err := take(meta.freelist, uint64(notes[meta.freelist].overflow)+1, "list of free pages"); err != nil {
+	if err := take(meta.freelist, uint64(order.Uint32(page[12:]))+1, "list of free pages"); err != nil {
 		return err
+	}
+	free, bad := readFreelist(page)
+	if bad != "" {
+		return damaged("the list of free pages, page %d, %s", meta.freelist, bad)
 	}
 	for _, id := range free {
 		if err := take(id, 1, "free page"); err != nil {
 			return err
 		}
 	}
+	seen := 0
 	for stack := []reach{{page: meta.root}}; len(stack) > 0; {
+		if seen++; seen%pageEntries == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		r := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		if r.page >= meta.pages || notes[r.page].flags != branchPage && notes[r.page].flags != leafPage {
-			return damaged("page %d is not of the tree, though the tree leads there", r.page)
+		if r.page >= meta.pages {
+			return damaged("page %d is not of the file, though the tree leads there", r.page)
 		}
-		n := &notes[r.page]
+		n := pages.note(r.page)
 		if n.bad == "" && n.first != nil && (r.low != nil && string(n.first) < string(r.low) || r.high != nil && string(n.last) >= string(r.high)) {
 			n.bad = "has keys that belong to another page"
 		}

@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"io"
 	"os"
 	"slices"
 )
@@ -30,7 +29,7 @@ func checkTree(path string) error {
 	if meta.pages > treePages {
 		return nil
 	}
-	t := treeWalk{file: f, meta: meta, seen: make([]bool, meta.pages)}
+	t := treeWalk{pages: pageReader{file: f, meta: meta}, seen: make([]bool, meta.pages)}
 	roots, err := t.level(meta.root)
 	if err != nil {
 		return err
@@ -44,10 +43,8 @@ func checkTree(path string) error {
 }
 
 type treeWalk struct {
-	file io.ReaderAt
-	meta metaPage
-	seen []bool // by page
-	page []byte
+	pages pageReader
+	seen  []bool // by page
 }
 
 // level goes down from a root level by level until the first page of one is a leaf, and
@@ -55,7 +52,7 @@ type treeWalk struct {
 func (t *treeWalk) level(root uint64) (roots []uint64, err error) {
 	for pages := []uint64{root}; ; {
 		for _, id := range pages {
-			if id < 2 || id >= t.meta.pages || t.seen[id] {
+			if id < 2 || id >= t.pages.meta.pages || t.seen[id] {
 				return nil, damaged("the tree leads to page %d twice, or out of the file", id)
 			}
 			t.seen[id] = true
@@ -81,15 +78,11 @@ func (t *treeWalk) level(root uint64) (roots []uint64, err error) {
 
 // read returns the pages that a page leads to, and whether it is a leaf.
 func (t *treeWalk) read(id uint64) (children []uint64, leaf bool, err error) {
-	if t.page == nil {
-		t.page = make([]byte, t.meta.pageSize)
+	page, bad := t.pages.read(id)
+	if bad != "" {
+		return nil, false, damaged("page %d %s", id, bad)
 	}
-	if _, err := t.file.ReadAt(t.page, int64(id)*int64(len(t.page))); err != nil {
-		return nil, false, damaged("page %d cannot be read: %v", id, err)
-	}
-	page, bad := wholePage(t.file, t.page, id, t.meta)
-	switch flags := order.Uint16(t.page[8:]); {
-	case bad != "":
+	switch flags := order.Uint16(page[8:]); {
 	case flags == branchPage:
 		count := int(order.Uint16(page[10:]))
 		if count == 0 || pageHeader+count*elementSize > len(page) {
