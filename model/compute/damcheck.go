@@ -89,4 +89,4 @@ var damCheck = define(Doc{
 		out.Worst = &out.Pairs[worst]
 	}
 	return out, nil
-})
+}).after(damCheckFeeds()...)

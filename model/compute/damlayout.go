@@ -31,6 +31,8 @@ type damLayoutOut struct {
 	CrestHeightM       float64               `json:"crestHeightM" unit:"m" doc:"the height used"`
 	DepositSlopePct    float64               `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
 	MaxBedSlopePct     *float64              `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
+	Bed                []bedPoint            `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	ChainagePlusMinusM *float64              `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage of the bed; none when not known"`
 	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; none when not known"`
 	GuardedM           float64               `json:"guardedM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
 	GuardedPlusMinusM  float64               `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
@@ -97,7 +99,7 @@ var damLayout = define(Doc{
 	}
 	out := damLayoutOut{Count: len(plan.Dams), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
 		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: plan.GuardedM, GuardedPlusMinusM: l.GuardedPlusMinusM(plan), Bare: plan.Bare, Unguarded: plan.Unguarded,
-		Basis: string(q.Basis), Cautions: l.Cautions(plan)}
+		Bed: in.Bed, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: l.Cautions(plan)}
 	if l.MaxBedSlopePct > 0 {
 		out.MaxBedSlopePct = &l.MaxBedSlopePct
 	}
@@ -111,7 +113,7 @@ var damLayout = define(Doc{
 	err = in.build(&out, l, plan)
 	out.Cautions = once(out.Cautions)
 	return out, err
-})
+}).after(damLayoutFeeds()...)
 
 // build adds to an answer what its layout takes, the layouts of other heights, and the
 // readings of a set-up.

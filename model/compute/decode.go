@@ -20,7 +20,18 @@ const MaxInput = 16 << 20
 // names are exact, unknown and doubled ones are refused, what is required must be there,
 // a null is the same as leaving the value out, and nothing may follow the object. The
 // type of into bounds how deep the text can nest. The shapes are those of that type.
-func (s shapes) decode(in []byte, into any) *model.Problem {
+func (s shapes) decode(in []byte, into any) *model.Problem { return s.decodeAs(in, into, asInput) }
+
+// demand is what an object must have.
+type demand int
+
+const (
+	asInput         demand = iota // each field that is not optional
+	looselyRequired               // the same, but for the outermost object
+	asAnswer                      // each field that an answer always has; a plus-minus that lacks is not known
+)
+
+func (s shapes) decodeAs(in []byte, into any, demand demand) *model.Problem {
 	if len(in) > MaxInput {
 		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
 	}
@@ -31,7 +42,7 @@ func (s shapes) decode(in []byte, into any) *model.Problem {
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner{in: in}, s}
+	d := decoder{scanner{in: in}, s, demand}
 	first, p := d.value("")
 	if p == nil {
 		p = d.fill(reflect.ValueOf(into).Elem(), field{}, first, "")
@@ -48,6 +59,7 @@ func (s shapes) decode(in []byte, into any) *model.Problem {
 type decoder struct {
 	scanner
 	shapes shapes
+	demand demand
 }
 
 // fill sets v, described by f, from token and what follows it.
@@ -147,7 +159,13 @@ func (d *decoder) object(v reflect.Value, path string) *model.Problem {
 		}
 	}
 	for i, f := range fields {
-		if !f.optional && !given[i] {
+		if given[i] || d.demand == looselyRequired && path == "" {
+			continue
+		}
+		if d.demand == asAnswer && f.plusMinus && f.typ.Kind() == reflect.Float64 {
+			v.FieldByIndex(f.index).SetFloat(-1)
+		}
+		if d.demand == asAnswer && !f.omitted && f.typ.Kind() != reflect.Pointer || d.demand != asAnswer && !f.optional {
 			return &model.Problem{Path: below(path, f.name), Reason: "is missing", Fix: f.doc}
 		}
 	}

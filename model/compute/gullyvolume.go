@@ -92,6 +92,7 @@ type gullyVolumeOut struct {
 	AreasM2                []float64       `json:"areasM2" unit:"m2" doc:"area of each section"`
 	Intervals              []gullyInterval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
 	ReadsHighM3            float64         `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
+	Items                  []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
 	Cautions               []model.Caution `json:"cautions" doc:"what to mind"`
 }
@@ -145,6 +146,7 @@ var gullyVolume = define(Doc{
 	out := gullyVolumeOut{VolumeM3: v.VolumeM3, PlusMinusM3: v.PlusMinusM3, ReadingPlusMinusM3: v.ReadingPlusMinusM3,
 		AreasM2: v.AreasM2, ReadsHighM3: v.ReadsHighM3, Basis: string(basis), Cautions: survey.Cautions(v)}
 	out.ErodedTonnes, out.ErodedTonnesPlusMinusT = mass(v.VolumeM3, v.PlusMinusM3)
+	out.Items = []quantityOut{{Item: "earth to fill", Unit: "m3", Quantity: v.VolumeM3, PlusMinus: v.PlusMinusM3}}
 	for _, i := range v.Intervals {
 		out.Intervals = append(out.Intervals, gullyInterval{i.FromM, i.ToM, i.VolumeM3, string(i.Rule)})
 	}

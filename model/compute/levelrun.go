@@ -33,9 +33,9 @@ type bookRow struct {
 	Remark       string   `json:"remark,omitempty" doc:"anything noted; not used"`
 	Struck       bool     `json:"struck,omitempty" doc:"ruled through: kept and passed over"`
 	BookedLevelM *float64 `json:"bookedLevelM,omitempty" unit:"m" doc:"level reduced by hand, to be checked"`
-	Feature      string   `json:"feature,omitempty" doc:"the feature the staff stood on; not used"`
-	Spot         string   `json:"spot,omitempty" doc:"which part of the feature; not used"`
-	ChainageM    *float64 `json:"chainageM,omitempty" unit:"m" doc:"along the feature; not used"`
+	Feature      string   `json:"feature,omitempty" doc:"the feature the staff stood on"`
+	Spot         string   `json:"spot,omitempty" doc:"which part of the feature: bed, toe, crest, peg"`
+	ChainageM    *float64 `json:"chainageM,omitempty" unit:"m" doc:"along the feature; a long section is made of the rows that have one"`
 }
 
 type levelRunOut struct {
@@ -65,6 +65,9 @@ type reducedRow struct {
 	AdjustedLevelM   *float64 `json:"adjustedLevelM,omitempty" unit:"m" doc:"level after spreading the misclosure, to 0.1 mm; past a known level, carried from that"`
 	PlusMinusM       *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation against the start of the run: that of a reading times the root of twice the set-ups"`
 	Basis            string   `json:"basis,omitempty" choices:"levelled|unproven" doc:"unproven where the run fails here or before, or hangs"`
+	Feature          string   `json:"feature,omitempty" doc:"as given"`
+	Spot             string   `json:"spot,omitempty" doc:"as given"`
+	ChainageM        *float64 `json:"chainageM,omitempty" unit:"m" doc:"as given"`
 }
 
 type runSums struct {
@@ -138,7 +141,7 @@ func runLevels(in levelRunIn) (levelRunOut, error) {
 		row := *run.ClosedTo + 1
 		out.ClosedToRow = &row
 	}
-	for _, r := range run.Rows {
+	for i, r := range run.Rows {
 		row := reducedRow{Point: r.Point, Struck: r.Struck}
 		if !r.Struck {
 			row = reducedRow{
@@ -147,6 +150,7 @@ func runLevels(in levelRunIn) (levelRunOut, error) {
 				PlusMinusM: micron(&r.PlusMinusM), Basis: string(r.Basis()),
 			}
 		}
+		row.Feature, row.Spot, row.ChainageM = in.Rows[i].Feature, in.Rows[i].Spot, in.Rows[i].ChainageM
 		out.Rows = append(out.Rows, row)
 	}
 	for _, c := range run.Closures {

@@ -74,7 +74,10 @@ type longSectionOut struct {
 	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
 	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	Bed                   []bedPoint      `json:"bed" doc:"the points of the bed, from the downstream end up"`
 	Basis                 string          `json:"basis" doc:"what the levels come from"`
+	LevelPlusMinusM       *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; none when not known"`
+	ChainagePlusMinusM    *float64        `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; none when not known"`
 	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
 	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
 }
@@ -109,6 +112,7 @@ var longSection = define(Doc{
 		LengthM: p.LengthM, LengthPlusMinusM: p.LengthPlusMinusM,
 		FallM: p.FallM, FallPlusMinusM: p.FallPlusMinusM,
 		MeanSlopePct: p.MeanSlopePct, MeanSlopePlusMinusPct: p.MeanSlopePlusMinusPct,
+		Bed: in.Bed, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
 		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse,
 	}, err
-})
+}).after(longSectionFeeds()...)

@@ -99,7 +99,7 @@ var notch = define(Doc{
 		out.EndsHold, out.EndsLackM = &hold, &lackM
 	}
 	return out, nil
-})
+}).after(notchFeeds()...)
 
 func (in notchIn) notch() (runoff.Notch, error) {
 	n := runoff.Notch{SideRunPerRise: orElse(in.SideRunPerRise, 0), FreeboardM: orElse(in.FreeboardM, runoff.MinFreeboardM), Weir: runoff.Weirs[0]}

@@ -117,7 +117,7 @@ var peakFlow = define(Doc{
 	}
 	out.Cautions = in.cautions(out)
 	return out, nil
-})
+}).after(peakFlowFeeds()...)
 
 func peakSources() []model.Source {
 	all := []model.Source{

@@ -129,7 +129,7 @@ var quantities = define(Doc{
 		out.Cautions = append(out.Cautions, model.Caution{About: "total", Text: fmt.Sprintf("Rows without hours: %d of %d. The total is the least it can be.", n, len(bill.Rows))})
 	}
 	return out, nil
-})
+}).after(quantitiesFeeds()...)
 
 // works puts together what each work takes.
 func (in quantitiesIn) works() ([]works.WorkToBuild, error) {

@@ -53,12 +53,14 @@ type Doc struct {
 	Rules    []string       `json:"rules,omitempty"`    // of a computation that decides by a table: its rows, in words
 	Cautions []string       `json:"cautions,omitempty"` // what to mind on the ground
 	Sources  []model.Source `json:"sources,omitempty"`
+	Takes    []string       `json:"takes,omitempty"` // computations whose whole answer is taken as input
 }
 
 // Computation is one named calculation from a JSON object to a JSON object.
 type Computation struct {
 	Doc
 	in, out reflect.Type
+	feeds   *[]feed
 	run     func(in []byte, digits digits) ([]byte, error)
 }
 
@@ -112,13 +114,15 @@ func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
 		s.with(reflect.TypeFor[Out]())
 		return s
 	})
+	feeds := new([]feed)
 	return Computation{
-		Doc: doc,
-		in:  reflect.TypeFor[In](),
-		out: reflect.TypeFor[Out](),
+		Doc:   doc,
+		feeds: feeds,
+		in:    reflect.TypeFor[In](),
+		out:   reflect.TypeFor[Out](),
 		run: func(text []byte, digits digits) ([]byte, error) {
 			var in In
-			if p := known().decode(text, &in); p != nil {
+			if p := known().read(text, &in, *feeds); p != nil {
 				return nil, p
 			}
 			out, err := compute(in)

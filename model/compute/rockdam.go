@@ -203,7 +203,7 @@ var rockDam = define(Doc{
 		}
 	}
 	return out, nil
-})
+}).after(rockDamFeeds()...)
 
 // some is a pointer to what there is, nil to nothing of it.
 func some[T int | float64](v T) *T {

@@ -135,7 +135,7 @@ var soilLoss = define(Doc{
 	}
 	out.TonnesPerHaYear, err = soilLossTonnes(in, change, factors)
 	return out, err
-})
+}).after(soilLossFeeds()...)
 
 // soilLossTonnes is nil where neither factor nor source was given.
 func soilLossTonnes(in soilLossIn, change soilloss.Change, f soilloss.Factors) (*tonnesOut, error) {

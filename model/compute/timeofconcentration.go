@@ -23,14 +23,15 @@ type timeOfConcentrationIn struct {
 }
 
 type timeOfConcentrationOut struct {
-	Minutes      float64         `json:"minutes" unit:"min" doc:"time of concentration"`
-	PlusMinusMin float64         `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
-	Method       string          `json:"method" doc:"the formula used"`
-	MadeFor      string          `json:"madeFor" doc:"the country and the flow it was made for"`
-	Source       string          `json:"source" doc:"where it comes from"`
-	IntensityMmH *float64        `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
-	Event        string          `json:"event,omitempty" doc:"as given"`
-	TableDate    string          `json:"tableDate,omitempty" doc:"as given"`
+	Minutes         float64  `json:"minutes" unit:"min" doc:"time of concentration"`
+	PlusMinusMin    float64  `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
+	Method          string   `json:"method" doc:"the formula used"`
+	MadeFor         string   `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source          string   `json:"source" doc:"where it comes from"`
+	IntensityMmH    *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
+	AreaHa          *float64 `json:"areaHa,omitempty" unit:"har" doc:"as given"`
+	AreaPlusMinusHa *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"as given"`
+	rainIn
 	Others       []otherTimeOut  `json:"others" doc:"by each other method that the inputs allow"`
 	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be worked out"`
 	LongestMin   float64         `json:"longestMin" unit:"min" doc:"of all that could be worked out"`
@@ -78,7 +79,7 @@ var timeOfConcentration = define(Doc{
 		Minutes: chosen.Minutes.Value, PlusMinusMin: chosen.Minutes.PlusMinus,
 		Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
 		ShortestMin: chosen.Minutes.Value, LongestMin: chosen.Minutes.Value,
-		Event: in.Event, TableDate: in.TableDate,
+		AreaHa: in.AreaHa, AreaPlusMinusHa: in.AreaPlusMinusHa, rainIn: in.rainIn,
 		Cautions: append(chosen.Cautions, runoff.TimeCautions...),
 	}
 	if chosen.IntensityMmH > 0 {

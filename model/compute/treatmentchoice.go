@@ -151,7 +151,7 @@ var treatmentChoice = define(Doc{
 		out.Size = &sizeOut{string(byDepth), string(byCatchment), sizeSource.String()}
 	}
 	return out, nil
-})
+}).after(treatmentChoiceFeeds()...)
 
 func (in treatmentChoiceIn) site() (treatment.Site, error) {
 	site := treatment.Site{What: treatment.What(in.What)}

@@ -50,13 +50,13 @@ type outletOut struct {
 }
 
 type whoaBoyCheckOut struct {
-	Intervals []intervalOut   `json:"intervals" doc:"slope by slope, each from its top down"`
-	Outlets   []outletOut     `json:"outlets" doc:"by growing chainage"`
-	Slopes    []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
-	Verdict   string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it"`
-	Table     string          `json:"table" doc:"the table used and where it is printed"`
-	Basis     string          `json:"basis" doc:"what the levels come from"`
-	Cautions  []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Intervals   []intervalOut   `json:"intervals" doc:"slope by slope, each from its top down"`
+	Outlets     []outletOut     `json:"outlets" doc:"by growing chainage"`
+	Slopes      []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
+	Verdict     string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it"`
+	TableSource string          `json:"tableSource" doc:"the table used and where it is printed"`
+	Basis       string          `json:"basis" doc:"what the levels come from"`
+	Cautions    []model.Caution `json:"cautions" doc:"what to mind on the ground"`
 }
 
 var whoaBoyCheck = define(Doc{
@@ -87,7 +87,7 @@ var whoaBoyCheck = define(Doc{
 	if err != nil {
 		return whoaBoyCheckOut{}, err
 	}
-	out := whoaBoyCheckOut{Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), Table: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
+	out := whoaBoyCheckOut{Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), TableSource: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
 	for _, n := range r.Intervals {
 		out.Intervals = append(out.Intervals, intervalOut{n.From, n.To, n.FromM, n.ToM, n.SpacingM, n.SpacingPlusMinusM, n.GradePct, n.GradePlusMinusPct,
 			n.AllowedM, n.NextByM, n.Row, n.RowWhy, string(n.Verdict), n.Close, n.Reason})
@@ -100,7 +100,7 @@ var whoaBoyCheck = define(Doc{
 		out.Outlets = append(out.Outlets, one)
 	}
 	return out, nil
-})
+}).after(whoaBoyCheckFeeds()...)
 
 // on places a bank on the track.
 func (b builtBank) on(t track.Track) (track.Built, error) {

@@ -64,8 +64,8 @@ type whoaBoysOut struct {
 	SlopesPct    []float64       `json:"slopesPct" unit:"%" doc:"mean fall over each spacing"`
 	Slopes       []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
 	Unserved     []unservedOut   `json:"unserved" doc:"reaches longer than allowed, for want of a safe outlet"`
-	Table        string          `json:"table" doc:"the table used and where it is printed"`
-	Basis        string          `json:"basis" doc:"what the levels come from"`
+	TableSource  string          `json:"tableSource" doc:"the table used and where it is printed"`
+	spacedTrack                  // as given, with its basis: what whoa-boy-check needs of it
 	AngleDeg     float64         `json:"angleDeg" unit:"deg" doc:"between bank and track"`
 	BankLengthM  *float64        `json:"bankLengthM,omitempty" unit:"m" doc:"along its crest, for the width given"`
 	BankFallM    *float64        `json:"bankFallM,omitempty" unit:"m" doc:"from its upper end to its outlet, for the width and oneIn given"`
@@ -103,7 +103,7 @@ var whoaBoys = define(Doc{
 	if err != nil {
 		return whoaBoysOut{}, err
 	}
-	out := whoaBoysOut{Count: len(plan.Sites), Slopes: slopesOut(plan.Slopes), Table: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis),
+	out := whoaBoysOut{Count: len(plan.Sites), Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack,
 		AngleDeg: shape.AngleDeg, Cautions: l.Cautions(plan)}
 	for _, s := range plan.Sites {
 		bank := whoaBoyOut{ChainageM: s.ChainageM, LevelM: s.LevelM, Side: string(s.Side), AboveM: s.AboveM, SpacingM: s.SpacingM, SpacingPlusMinusM: s.SpacingPlusMinusM,
@@ -128,6 +128,7 @@ var whoaBoys = define(Doc{
 		}
 		out.Tables = append(out.Tables, one)
 	}
+	out.Basis = string(t.Quality.Basis)
 	out.shape(shape)
 	return out, nil
 })

@@ -22,7 +22,7 @@ func TestWhoaBoysDoor(t *testing.T) {
 	c.Check(t, "first_at_m", out.Banks[0].ChainageM)
 	c.Check(t, "last_at_m", out.Banks[out.Count-1].ChainageM)
 	if b := out.Banks[0]; b.Side != "left" || b.Row != "10 %" || b.AllowedM != 15 || len(out.SpacingsM) != out.Count || len(out.SlopesPct) != out.Count ||
-		len(out.Tables) != 13 || out.Basis != "levelled" || !strings.Contains(out.Table, "table 9.1 (looked up)") {
+		len(out.Tables) != 13 || out.Basis != "levelled" || out.Table != "water-bars-two-soils" || !strings.Contains(out.TableSource, "table 9.1 (looked up)") {
 		t.Errorf("whoa-boys = %+v", out)
 	}
 }

@@ -1,22 +1,33 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"headcut/model/compute"
 )
 
 var computeCommand = command{
-	name: "compute", args: "[NAME [--explain | --schema | --json] < in.json]", summary: "work something out from JSON on standard input",
+	name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "work something out from JSON on standard input",
 	help: `
 Without a NAME, lists what can be worked out. With one, reads its input as JSON from
 standard input and writes the answer as JSON to standard output. --explain tells its
 inputs, outputs, units, limits and sources instead; --schema writes the JSON Schemas of
 its input and output.
+
+The answer of one computation is the input of the next as it stands: --explain says
+whose answers each takes. What the next needs besides, --set gives, as often as there are
+fields: a number, true or false, a text, or JSON for a list or an object. It goes before a
+value of the same name in the input.
+
+    headcut compute level-run < book.json | headcut compute long-section |
+        headcut compute dam-layout --set crestHeightM=0.4 | headcut compute dam-check
 
 What is refused is told in words. With --json it is written as JSON to standard output,
 for another program to read; the exit status is 1 all the same.`,
@@ -28,6 +39,11 @@ func runCompute(_ context.Context, c *call) error {
 	explain := f.Bool("explain", false, "tell inputs, outputs, units, limits and sources")
 	schema := f.Bool("schema", false, "write what it is as JSON, with the JSON Schemas of input and output")
 	asJSON := f.Bool("json", false, "write a refusal as JSON to standard output")
+	var set []string
+	f.Func("set", "`FIELD=VALUE` beside what is read, for each further field", func(one string) error {
+		set = append(set, one)
+		return nil
+	})
 	name := ""
 	if len(c.args) > 0 && len(c.args[0]) > 0 && c.args[0][0] != '-' {
 		name, c.args = c.args[0], c.args[1:]
@@ -60,6 +76,9 @@ func runCompute(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if in, err = beside(in, set, name); err != nil {
+		return c.misused("%v", err)
+	}
 	out, err := compute.Run(name, in)
 	if err != nil && *asJSON {
 		_, failed := c.stdout.Write(compute.Refusal(err))
@@ -79,4 +98,63 @@ func readInput(stdin io.Reader, name string) ([]byte, error) {
 		return nil, nil
 	}
 	return io.ReadAll(io.LimitReader(stdin, compute.MaxInput+1))
+}
+
+// beside puts each FIELD=VALUE into the JSON object, instead of a value that is there. An
+// input that is no object is left for the computation to refuse; none at all stands for an
+// empty one.
+func beside(in []byte, set []string, computation string) ([]byte, error) {
+	if len(set) == 0 {
+		return in, nil
+	}
+	if len(bytes.TrimSpace(in)) == 0 {
+		in = []byte("{}")
+	}
+	texts := map[string]bool{}
+	if known, ok := compute.Named(computation); ok {
+		for _, p := range known.Inputs() {
+			texts[p.Name] = p.Type == "text"
+		}
+	}
+	type member struct {
+		name  string
+		value json.RawMessage
+	}
+	var members []member
+	d := json.NewDecoder(bytes.NewReader(in))
+	if start, err := d.Token(); err != nil || start != json.Delim('{') {
+		return in, nil
+	}
+	for d.More() {
+		name, err := d.Token()
+		var value json.RawMessage
+		if err != nil || d.Decode(&value) != nil {
+			return in, nil
+		}
+		members = append(members, member{name.(string), value})
+	}
+	for _, one := range set {
+		name, text, ok := strings.Cut(one, "=")
+		if !ok || name == "" {
+			return nil, fmt.Errorf("--set %q has no field and value: write --set crestHeightM=0.4", one)
+		}
+		value := json.RawMessage(text)
+		if !json.Valid(value) || texts[name] && value[0] != '"' { // a text without its quotes
+			value, _ = json.Marshal(text)
+		}
+		at := slices.IndexFunc(members, func(m member) bool { return m.name == name })
+		if at < 0 {
+			members, at = append(members, member{name: name}), len(members)
+		}
+		members[at].value = value
+	}
+	out := []byte{'{'}
+	for i, m := range members {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		name, _ := json.Marshal(m.name)
+		out = append(append(append(out, name...), ':'), m.value...)
+	}
+	return append(out, '}'), nil
 }

@@ -69,9 +69,10 @@ func (f files) named(stem, ending string, content []byte) string {
 	return name
 }
 
-// seldom are the packages of the standard library that no computation spends its time in.
-// They are not inlined, which makes the program smaller.
-var seldom = []string{"errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "syscall", "syscall/js", "time"}
+// seldom are the packages that no computation spends its time in. They are not inlined,
+// which makes the program smaller.
+var seldom = []string{"headcut/model", "headcut/model/compute", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment",
+	"errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "syscall", "syscall/js", "time"}
 
 // compile builds a program below viewer without the names that only a debugger reads, and without
 // the paths of this machine.

@@ -67,11 +67,11 @@ export interface Types {
         struck?: boolean | null;
         /** [m] level reduced by hand, to be checked */
         bookedLevelM?: number | null;
-        /** the feature the staff stood on; not used */
+        /** the feature the staff stood on */
         feature?: string | null;
-        /** which part of the feature; not used */
+        /** which part of the feature: bed, toe, crest, peg */
         spot?: string | null;
-        /** [m] along the feature; not used */
+        /** [m] along the feature; a long section is made of the rows that have one */
         chainageM?: number | null;
       })[];
       /** what the run may be out by; 5 mm for each root set-up if not given */
@@ -111,6 +111,12 @@ export interface Types {
         plusMinusM?: number;
         /** unproven where the run fails here or before, or hangs */
         basis?: "levelled" | "unproven";
+        /** as given */
+        feature?: string;
+        /** as given */
+        spot?: string;
+        /** [m] as given */
+        chainageM?: number;
       })[];
       /** totals of the columns */
       sums: {
@@ -220,8 +226,21 @@ export interface Types {
       meanSlopePct: number;
       /** [%] one standard deviation; none when not known */
       meanSlopePlusMinusPct?: number;
+      /** the points of the bed, from the downstream end up */
+      bed: {
+        /** [m] along the thalweg from its downstream end; this or position */
+        chainageM?: number;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number];
+        /** [m] level of the bed on the datum of the run */
+        levelM: number;
+      }[];
       /** what the levels come from */
       basis: string;
+      /** [m] one standard deviation of a level; none when not known */
+      levelPlusMinusM?: number;
+      /** [m] one standard deviation of a chainage; none when not known */
+      chainagePlusMinusM?: number;
       /** the bed between neighbouring points */
       reaches: {
         /** [m] chainage of its downstream end */
@@ -449,6 +468,17 @@ export interface Types {
       depositSlopePct: number;
       /** [%] the limit for the slope of the bed used; none where there is none */
       maxBedSlopePct?: number;
+      /** the points of the bed, from the downstream end up */
+      bed: {
+        /** [m] along the thalweg from its downstream end; this or position */
+        chainageM?: number;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number];
+        /** [m] level of the bed on the datum of the run */
+        levelM: number;
+      }[];
+      /** [m] one standard deviation of a chainage of the bed; none when not known */
+      chainagePlusMinusM?: number;
       /** [m] one standard deviation of each level of bed and crest; none when not known */
       levelPlusMinusM?: number;
       /** [m] length of bed, from the first toe up, that silt will cover */
@@ -807,9 +837,22 @@ export interface Types {
       source: string;
       /** [mm/h] the rain the kinematic wave settled on */
       intensityMmH?: number;
-      /** as given */
+      /** [har] as given */
+      areaHa?: number;
+      /** [har] as given */
+      areaPlusMinusHa?: number;
+      /** rows of the place's table for one event, the shortest duration first */
+      durations?: {
+        /** [min] duration of the rain */
+        minutes: number;
+        /** [mm/h] mean intensity over that duration, not the depth */
+        intensityMmH: number;
+      }[];
+      /** how to read between two durations; log-log if not given */
+      between?: "log-log" | "straight intensity" | "straight depth";
+      /** what the table is for, as it says: 10 % AEP, 1 in 10 years */
       event?: string;
-      /** as given */
+      /** when the table was issued: 2016, 2016-11 or 2016-11-30 */
       tableDate?: string;
       /** by each other method that the inputs allow */
       others: {
@@ -1517,9 +1560,82 @@ export interface Types {
         why: string;
       }[];
       /** the table used and where it is printed */
-      table: string;
-      /** what the levels come from */
-      basis: string;
+      tableSource: string;
+      /** surveyed points along the track, lowest chainage first, at least two */
+      track: {
+        /** [m] along the track from one end of the survey; this or position */
+        chainageM?: number;
+        /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
+        position?: [number, number];
+        /** [m] level of the middle of the track on the datum of the run */
+        levelM: number;
+      }[];
+      /** whose spacings; they differ threefold and are never blended */
+      table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
+      /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
+      soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range";
+      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      between?: "steeper" | "straight line" | "log-log";
+      /** the local table, gentlest grade first */
+      rows?: {
+        /** [%] steepest grade of the row, which begins where the one before ends */
+        upToPct: number;
+        /** [m] farthest that banks may stand apart */
+        spacingM: number;
+      }[];
+      /** who published the local table */
+      rowsSource?: string;
+      /** safe side for water, looking down the track; either if not given */
+      side?: "left" | "right" | "either" | "none";
+      /** reaches with another safe side; they may touch, not overlap */
+      sides?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** safe side, looking down the track */
+        side: "left" | "right" | "either" | "none";
+        /** why that side */
+        why?: string;
+      })[];
+      /** reaches in which no water may be let out */
+      noOutlet?: ({
+        /** [m] chainage at which the reach begins */
+        fromM: number;
+        /** [m] chainage at which it ends */
+        toM: number;
+        /** side on which no water may be let out; both if not given */
+        side?: "left" | "right" | "either";
+        /** what lies there: another bank's catch, a shed, a neighbour */
+        why?: string;
+      })[];
+      /** gully heads near the track */
+      gullyHeads?: ({
+        /** what it is called; its place in the list if not given */
+        name?: string;
+        /** [m] of the place on the track square to it; this or position */
+        chainageM?: number;
+        /** [m] from that place; 0, on the track, if not given */
+        offsetM?: number;
+        /** on which it lies, looking down the track; both are kept clear if not given */
+        side?: "left" | "right";
+        /** [deg] longitude and latitude, WGS84, for a track surveyed by positions */
+        position?: [number, number];
+        /** [m] level of its lip on the track's datum: a head above the track takes none of its water */
+        lipLevelM?: number;
+        /** [m] one standard deviation of its place; not known if not given */
+        plusMinusM?: number;
+      })[];
+      /** [m] how far an outlet is kept from a gully head and from a lower limb of the track, on its side; 30 if not given */
+      clearanceM?: number;
+      /** [m] least rise of the track that parts its water; 0.15 if not given */
+      humpM?: number;
+      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
+      /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
+      levelPlusMinusM?: number;
+      /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
+      chainagePlusMinusM?: number;
       /** [deg] between bank and track */
       angleDeg: number;
       /** [m] along its crest, for the width given */
@@ -1716,7 +1832,7 @@ export interface Types {
       /** holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it */
       verdict: "holds" | "fails" | "not levelled";
       /** the table used and where it is printed */
-      table: string;
+      tableSource: string;
       /** what the levels come from */
       basis: string;
       /** what to mind on the ground */
@@ -2700,6 +2816,17 @@ export interface Types {
       })[];
       /** [m3] by how much averaging end areas reads high if width and depth change together; 0 where it was not used */
       readsHighM3: number;
+      /** the same as a list to be priced by the computation quantities */
+      items: {
+        /** what is counted */
+        item: string;
+        /** in which unit */
+        unit: string;
+        /** how much of it */
+        quantity: number;
+        /** one standard deviation in the same unit; none when not known */
+        plusMinus?: number;
+      }[];
       /** what the sections rest on */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to mind */

@@ -62,7 +62,7 @@ export interface BankAdvice {
 }
 
 /** Where the next bank goes, seen from where the staff stands: on down the track, or back up it. */
-export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: string = answer.table): BankAdvice | null {
+export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: string = answer.tableSource): BankAdvice | null {
   const bank = answer.banks[0];
   if (!bank) return null;
   const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);

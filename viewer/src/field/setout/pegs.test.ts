@@ -76,7 +76,7 @@ test("the track is taken to fall on as it has fallen", () => {
   assert.equal(askBank({ topLevelM: 100, hereLevelM: 100.1, distanceM: 20 }, { table: "water-bars-two-soils", soil: "general" }), null, "it rises");
   const ask = askBank({ topLevelM: 100, hereLevelM: 99, distanceM: 20 }, { table: "water-bars-two-soils", soil: "general" })!;
   assert.deepEqual(ask.track, [{ chainageM: 0, levelM: 100 }, { chainageM: 20, levelM: 99 }, { chainageM: 500, levelM: 75 }]);
-  const answer = (allowedM: number, otherAllowedM?: number) => ({ table: "t", banks: [{ allowedM, slopePct: 5, ...(otherAllowedM ? { otherAllowedM } : {}) }] }) as never;
+  const answer = (allowedM: number, otherAllowedM?: number) => ({ tableSource: "t", banks: [{ allowedM, slopePct: 5, ...(otherAllowedM ? { otherAllowedM } : {}) }] }) as never;
   assert.deepEqual([bankAdvice(answer(40), 20)!.state, bankAdvice(answer(40), 20)!.words], ["on", "Go 20 m down the track"]);
   assert.deepEqual([bankAdvice(answer(40), 46.5)!.state, bankAdvice(answer(40), 46.5)!.words], ["back", "Come back 7 m up the track"]);
   assert.equal(bankAdvice(answer(40), 39.4)!.state, "here");

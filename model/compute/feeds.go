@@ -1,0 +1,154 @@
+package compute
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/treatment"
+)
+
+// What each computation takes over from the answers of others. Values of the same name
+// and meaning go over by themselves.
+
+func longSectionFeeds() []feed {
+	return []feed{takes("level-run", nil, func(run levelRunOut, in *longSectionIn, given func(string) bool) error {
+		if given("bed") {
+			return nil
+		}
+		for _, r := range run.Rows {
+			level := r.AdjustedLevelM
+			if level == nil {
+				level = r.LevelM
+			}
+			if r.ChainageM != nil && level != nil && (r.Spot == "" || r.Spot == "bed") {
+				in.Bed = append(in.Bed, bedPoint{ChainageM: r.ChainageM, LevelM: *level})
+			}
+		}
+		if in.Bed == nil {
+			return &model.Problem{Path: "rows", Reason: "no row of the level run has a chainage", Fix: "book chainageM beside each level of the bed"}
+		}
+		slices.SortStableFunc(in.Bed, func(a, b bedPoint) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
+		return nil
+	})}
+}
+
+func damLayoutFeeds() []feed {
+	return []feed{takes[longSectionOut, damLayoutIn]("long-section", nil, nil)}
+}
+
+func damCheckFeeds() []feed {
+	return []feed{takes("dam-layout", nil, func(layout damLayoutOut, in *damCheckIn, given func(string) bool) error {
+		if given("dams") {
+			return nil
+		}
+		in.Dams = make([]damIn, len(layout.Dams))
+		for i, d := range layout.Dams {
+			in.Dams[i] = damIn{ChainageM: d.ChainageM, ToeLevelM: &d.BedLevelM, CrestLevelM: d.CrestLevelM}
+		}
+		return nil
+	})}
+}
+
+func treatmentChoiceFeeds() []feed {
+	// The length of a gully is not that of a track, which treatment-choice asks for.
+	return []feed{takes("long-section", []string{"lengthM", "lengthPlusMinusM"}, func(s longSectionOut, in *treatmentChoiceIn, given func(string) bool) error {
+		if !given("what") {
+			in.What = string(treatment.Gully)
+		}
+		if !given("bedSlopePct") {
+			in.BedSlopePct, in.BedSlopePlusMinusPct = &s.MeanSlopePct, known(s.MeanSlopePlusMinusPct)
+		}
+		return nil
+	})}
+}
+
+func peakFlowFeeds() []feed {
+	return []feed{takes("time-of-concentration", []string{"intensityMmH"}, func(t timeOfConcentrationOut, in *peakFlowIn, given func(string) bool) error {
+		switch {
+		case given("intensityMmH"):
+		case in.Durations != nil && !given("timeOfConcentrationMin"):
+			in.TimeOfConcentrationMin, in.TimeOfConcentrationPlusMinusMin = &t.Minutes, known(t.PlusMinusMin)
+		case in.Durations == nil:
+			in.IntensityMmH = t.IntensityMmH
+		}
+		if in.Parts != nil {
+			in.AreaHa, in.AreaPlusMinusHa = nil, nil // the parts go before the whole
+		}
+		return nil
+	})}
+}
+
+func notchFeeds() []feed {
+	// A runoff coefficient is not that of a weir.
+	return []feed{takes[peakFlowOut, notchIn]("peak-flow", []string{"coefficient", "coefficientPlusMinus"}, nil)}
+}
+
+func rockDamFeeds() []feed {
+	return []feed{takes("notch", nil, func(n notchOut, in *rockDamIn, given func(string) bool) error {
+		if !given("notchDepthM") {
+			in.NotchDepthM = n.AbutmentHeightM
+		}
+		if !given("notchLengthM") {
+			in.NotchLengthM = n.CrestLengthM
+		}
+		return nil
+	})}
+}
+
+// quantitiesFeeds price what one work takes.
+func quantitiesFeeds() []feed {
+	work := func(in *quantitiesIn, treatment string, items []quantityOut) {
+		if in.Works != nil {
+			return
+		}
+		w := workIn{Treatment: treatment}
+		for _, i := range items {
+			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Quantity, PlusMinus: known(i.PlusMinus)})
+		}
+		in.Works = []workIn{w}
+	}
+	return []feed{
+		takes("rock-dam", nil, func(d rockDamOut, in *quantitiesIn, _ func(string) bool) error {
+			work(in, "check-dam", d.Items)
+			return nil
+		}),
+		takes("batter", nil, func(b batterOut, in *quantitiesIn, _ func(string) bool) error {
+			work(in, "batter", b.Items)
+			return nil
+		}),
+		takes("gully-volume", nil, func(v gullyVolumeOut, in *quantitiesIn, _ func(string) bool) error {
+			work(in, "other", v.Items)
+			return nil
+		}),
+	}
+}
+
+func whoaBoyCheckFeeds() []feed {
+	return []feed{takes("whoa-boys", nil, func(planned whoaBoysOut, in *whoaBoyCheckIn, given func(string) bool) error {
+		if given("banks") {
+			return nil
+		}
+		in.Banks = make([]builtBank, len(planned.Banks))
+		for i, b := range planned.Banks {
+			in.Banks[i] = builtBank{Name: fmt.Sprintf("bank %d", i+1), ChainageM: &b.ChainageM, Side: b.Side}
+		}
+		return nil
+	})}
+}
+
+func soilLossFeeds() []feed {
+	return []feed{takes("cover", nil, func(c groundCoverOut, in *soilLossIn, given func(string) bool) error {
+		switch {
+		case !given("coverAfterPct"):
+			in.CoverAfterPct, in.CoverAfterPlusMinus = c.CoverPct, known(c.PlusMinusPct)
+		case !given("coverBeforePct"):
+			in.CoverBeforePct, in.CoverBeforePlusMinus = c.CoverPct, known(c.PlusMinusPct)
+		}
+		if !given("coverBeforePct") && !given("coverAfterPct") {
+			return &model.Problem{Path: "coverBeforePct", Reason: "is missing", Fix: "give the cover before; that of the answer is the cover after. Give coverAfterPct instead, and it is the cover before"}
+		}
+		return nil
+	})}
+}
