@@ -22,6 +22,8 @@ import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "./sym
 
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
+const placeLetterPx = 8; // of placeFont, on average
+const beyondPx = 26; // from the end of a line to its name
 const white = "#ffffff";
 const finenesses = [1, 0.7, 0.45];
 
@@ -69,9 +71,12 @@ export interface Crowding {
   hasRoom(resolution: number): boolean;
 }
 
+/** Whether no symbol stands within a box around a place, its halves in pixels, at a resolution. */
+export type IsFree = (at: readonly number[], halfWidthPx: number, halfHeightPx: number, resolution: number) => boolean;
+
 export interface Dresser {
   work(kind: DrawnKind, status: Status, name: string, crowding?: Crowding): WorkStyle;
-  other(kind: DrawnKind, name: string): WorkStyle;
+  other(kind: DrawnKind, name: string, attention?: boolean, isFree?: IsFree): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
 
@@ -158,25 +163,34 @@ export function dresser(ratio: number): Dresser {
         return [...styles, crosses];
       };
     },
-    other(kind, name) {
+    other(kind, name, attention = false, isFree = () => true) {
+      const written = shortened(name, 40);
       const label = name
-        ? new Text({ text: shortened(name, 40), font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
+        ? new Text({ text: written, font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
         : undefined;
+      const beyond = (way: 1 | -1) => new Text({ text: written, font: placeFont, textAlign: way > 0 ? "left" : "right", offsetX: way * beyondPx, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) });
+      const [after, before] = [beyond(1), beyond(-1)];
       const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
       const named = (...lines: Style[]): WorkStyle => {
         if (!label) return () => lines;
-        return (f, resolution) => [
-          ...lines,
-          ...straightStretch(f.getGeometry() as Geometry, resolution).map((geometry) => new Style({ geometry, text: label, zIndex: 17 })),
-        ];
+        const widthPx = Array.from(written).length * placeLetterPx;
+        return (f, resolution) => {
+          const shape = f.getGeometry() as Geometry;
+          const along = straightStretch(shape, resolution, widthPx, isFree);
+          if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: 17 })];
+          const end = beyondAnEnd(shape, resolution, widthPx, isFree);
+          return end ? [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: 17 })] : lines;
+        };
       };
-      const badge = icon(`other|${kind.name}`, () => [
+      const stays = attention || ["hazard", "homestead", "gate"].includes(kind.name);
+      const badge = icon(`other|${kind.name}|${attention}`, () => [
         { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
         { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
-      ], boxSize - 4, ["hazard", "homestead", "gate"].includes(kind.name) ? "obstacle" : "declutter");
+        ...(attention ? attentionMark : []),
+      ], boxSize - 4, stays ? "obstacle" : "declutter");
       // What can hurt is drawn over everything and gives way to nothing; what has a name below
       // it stays as long as the name.
-      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : 5 });
+      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : attention ? 33 : 5 });
       const below = name
         ? new Style({ text: new Text({ text: shortened(name, 22), font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
         : undefined;
@@ -236,17 +250,40 @@ export function symbolPlace(geometry: Geometry): Geometry {
 }
 
 /**
- * The longest stretch along which a name can be written without a bend, then its upper and
- * lower halves: a symbol often stands in the middle, and the first that has room is used.
+ * A stretch along which a name of this width can be written without a bend and past all
+ * symbols, on the longest straight part of the line; null when there is none.
  */
-function straightStretch(geometry: Geometry, resolution: number): LineString[] {
+function straightStretch(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree): LineString | null {
   const simple = geometry.simplify(14 * resolution);
   const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
   const stretches = line.slice(1).map((to, i) => new LineString([line[i] ?? to, to]));
   const longest = stretches.sort((a, b) => b.getLength() - a.getLength())[0];
-  if (!longest) return [];
-  const part = (from: number, to: number) => new LineString([longest.getCoordinateAt(from), longest.getCoordinateAt(to)]);
-  return [longest, part(0.5, 1), part(0, 0.5)];
+  const long = longest?.getLength() ?? 0;
+  const half = ((widthPx + 10) / 2) * resolution;
+  if (!longest || long < 2 * half) return null;
+  const [from = [0, 0], to = [0, 0]] = longest.getCoordinates();
+  const [east, north] = [Math.abs(to[0]! - from[0]!) / long, Math.abs(to[1]! - from[1]!) / long];
+  for (const part of [0.5, 0.75, 0.25, 0.9, 0.1]) {
+    const middle = Math.min(Math.max(part * long, half), long - half);
+    if (isFree(longest.getCoordinateAt(middle / long), (widthPx / 2) * east + 12, (widthPx / 2) * north + 12, resolution)) {
+      return new LineString([longest.getCoordinateAt((middle - half) / long), longest.getCoordinateAt((middle + half) / long)]);
+    }
+  }
+  return null;
+}
+
+/** An end of a line beyond which its name has room, the last first, and to which side. */
+function beyondAnEnd(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree): { at: Point; way: 1 | -1 } | null {
+  if (!(geometry instanceof LineString)) return null;
+  const [first, last] = [geometry.getFirstCoordinate(), geometry.getLastCoordinate()];
+  for (const [end, other] of [[last, first], [first, last]] as const) {
+    const away = end[0]! >= other[0]! ? 1 : -1;
+    for (const way of [away, -away] as (1 | -1)[]) {
+      const middle = [end[0]! + way * (beyondPx + widthPx / 2) * resolution, end[1]!];
+      if (isFree(middle, widthPx / 2, 12, resolution)) return { at: new Point(end), way };
+    }
+  }
+  return null;
 }
 
 /** Places every so many units along each line or ring, the first half a step in. */

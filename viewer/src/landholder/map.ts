@@ -6,6 +6,7 @@ import View from "ol/View.js";
 import Feature from "ol/Feature.js";
 import { createEmpty, extend, getCenter, isEmpty } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
+import Point from "ol/geom/Point.js";
 import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
 import DragPan from "ol/interaction/DragPan.js";
 import KeyboardPan from "ol/interaction/KeyboardPan.js";
@@ -18,7 +19,7 @@ import VectorSource from "ol/source/Vector.js";
 import type { Item, Land } from "./land.ts";
 import { kindIndex, opens, statusOf } from "./land.ts";
 import { crossesLayer } from "../land/crosses.ts";
-import type { WorkStyle } from "../land/dress.ts";
+import type { IsFree, WorkStyle } from "../land/dress.ts";
 import { dresser, symbolPlace } from "../land/dress.ts";
 import { nearest } from "../land/finger.ts";
 import type { ScaleBar } from "../land/scale.ts";
@@ -45,6 +46,7 @@ export interface MapEvents {
 }
 
 const closestResolution = 0.05;
+const symbolPx = 18; // half of a symbol
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
@@ -77,7 +79,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   const fit = (extent: number[], animate: boolean) => {
     const [width = 0] = map.getSize() ?? [];
     const pad = Math.min(64, Math.max(30, Math.round(width / 14)));
-    view.fit(extent, { padding: [pad, pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
+    // On a wide screen the buttons lie over the map.
+    view.fit(extent, { padding: [pad, width > 600 ? pad + 60 : pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
   };
   const fitAll = (animate: boolean) => {
     if (!isEmpty(everything)) fit(everything, animate);
@@ -109,12 +112,22 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const standing: Standing[] = [];
       const room = withRoom(standing);
       const features: Feature<Geometry>[] = [];
+      const marks: { x: number; y: number }[] = [];
+      const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
+        const hits = (s: { x: number; y: number }) =>
+          Math.abs(s.x - at[0]!) < (halfWidthPx + symbolPx) * resolution && Math.abs(s.y - at[1]!) < (halfHeightPx + symbolPx) * resolution;
+        return !marks.some(hits) && !standing.some((s) => hits(s) && room(s.id, resolution));
+      };
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        f.setStyle(dress.other(kind(o.kind), o.name ?? ""));
+        f.setStyle(dress.other(kind(o.kind), o.name ?? "", o.state === "attention", isFree));
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
+        if (f.getGeometry() instanceof Point) {
+          const at = getCenter(f.getGeometry()!.getExtent());
+          marks.push({ x: at[0] ?? 0, y: at[1] ?? 0 });
+        }
         if (o.kind === "hazard") hazards.set(o.id, f);
         if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         if (opens(o)) drawn.set(o.id, f);
