@@ -15,6 +15,8 @@ type Source struct {
 	Property string                          // its name, as people call it
 	Features iter.Seq2[model.Feature, error] // ids are unique. Run once by each Write
 	Figures  Figures                         // nil: a file without figures, checks and cautions
+	Labels   map[string][2]string            // by kind: what this file's readers call one and many, where not as model.Kinds does
+	Measure  func(model.Figure) string       // how a description words a figure; nil: to the digits its ± deserves
 	ForLink  bool                            // for a shared link: features marked sensitive are withheld
 
 	// History is asked about each feature as it passes; nil: a file without versions, which

@@ -62,7 +62,11 @@ func appendDescription(dst []byte, r *row) []byte {
 			continue
 		}
 		dst = appendXMLofHTML(append(dst, '\n'), f.Label)
-		dst = appendMeasure(append(dst, ' '), f)
+		if dst = append(dst, ' '); r.source.Measure != nil {
+			dst = appendXMLofHTML(dst, clean(r.source.Measure(f)))
+		} else {
+			dst = appendMeasure(dst, f)
+		}
 	}
 	for _, c := range r.sheet.Checks {
 		if c.Verdict == model.Holds {

@@ -57,6 +57,9 @@ func (r *row) take(f model.Feature) {
 	r.table = r.tables[f.Kind]
 	if r.table == nil {
 		r.table = newTable(f.Kind, r.source.Figures != nil, r.source.History != nil)
+		if words, ok := r.source.Labels[f.Kind]; ok {
+			r.table.call(words[0], words[1])
+		}
 		r.tables[f.Kind] = r.table
 		r.kinds = append(r.kinds, r.table)
 	}

@@ -177,3 +177,9 @@ func (t *table) all() []column {
 	}
 	return columns
 }
+
+// call names the kind as a file's readers do.
+func (t *table) call(label, plural string) {
+	t.kind.Label, t.kind.Plural = label, plural
+	t.kmlLabel = appendXMLofHTML(nil, clean(label))
+}

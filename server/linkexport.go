@@ -26,7 +26,7 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
 	stream := s.landStream(r.Context(), p.ID, false)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: &linkSheets{landStream: stream}, ForLink: true, ExportedAt: s.now()})
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: &linkSheets{landStream: stream}, Labels: plainLabels, Measure: measureInWords, ForLink: true, ExportedAt: s.now()})
 }
 
 // linkSheets gives an export the figures and checks that the page shows too: none of the
@@ -51,6 +51,9 @@ func (l *linkSheets) Of(f model.Feature) figures.Sheet {
 	var out figures.Sheet
 	for _, fig := range sheet.Figures {
 		if slices.Contains(plainFigures, fig.Name) {
+			if kind, ok := model.KindNamed(f.Kind); ok {
+				fig.Label = plainName(kind, fig.Name, fig.Label)
+			}
 			out.Figures = append(out.Figures, fig)
 		}
 	}

@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-H6MU2S5O.js";import"./field-part-P5QIL5ZY.js";import"./field-part-USCQAKB3.js";import"./field-part-4Y2ATBUX.js";import"./field-part-H6XKSYXB.js";import"./field-part-JVTIVWIZ.js";import"./field-part-IXLINJA2.js";export{b as BookList,a as Books};

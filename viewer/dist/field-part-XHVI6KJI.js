@@ -1,1 +1,0 @@
-import{e as n}from"./field-part-XQCBYQQB.js";import{c as i}from"./field-part-KCTDP7LP.js";import{r}from"./field-part-IXLINJA2.js";function a({kind:t}){let o=i(t);return r(n,{path:o.mark,colour:o.colour})}export{a};
