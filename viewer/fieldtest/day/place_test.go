@@ -48,7 +48,7 @@ func TestPlaceIsToldAsItIs(t *testing.T) {
 		t.Errorf("the place is %v, want 146.5 -20.25", place)
 	}
 
-	poor := mark(&phone.Fix{Lon: 146.51, Lat: -20.25, AccuracyM: 23}, "This position is poor", "Peg saved")
+	poor := mark(&phone.Fix{Lon: 146.51, Lat: -20.25, AccuracyM: 23}, "GPS is poor", "Peg saved")
 	if poor["accuracyM"] != 23.0 {
 		t.Errorf("a poor place has accuracyM %v, want 23", poor["accuracyM"])
 	}

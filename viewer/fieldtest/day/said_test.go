@@ -44,7 +44,7 @@ func TestSavedWordsMoveNothing(t *testing.T) {
 			still("saved, with a way to undo it")
 			p.Screenshot(c.Name + "-said")
 			p.Tap("Undo")
-			p.WaitSaid("Taken back")
+			p.WaitSaid("Undone")
 			still("taken back")
 
 			p.Go("#/status")
@@ -79,7 +79,7 @@ func TestLongWordsLeaveTheirRoom(t *testing.T) {
 	p.WaitHeading("Stony Block")
 	top := stripTop(p)
 	p.TapSelector(".list a")
-	p.Tap("Strike it out")
+	p.Tap("Strike out")
 	p.WaitSaid("the old one struck out")
 	p.WaitText("This is struck out")
 	if stripTop(p) >= top {
