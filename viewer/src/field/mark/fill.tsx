@@ -63,7 +63,7 @@ export function Fill({ feature, kind, averaging, done }: FillProps) {
     }
     const fix = toPlace();
     const set = { ...told.set, ...(fix ? placeFields(fix) : {}) };
-    if (Object.keys(set).length > 0) await field.capture([{ feature, set }], `${kind.label} saved`);
+    if (Object.keys(set).length > 0) await field.capture([{ feature, set }], `${kind.label}: details saved`);
     if (fix) averaging?.tell({ do: "stored", fix });
     await kept.drop();
     return true;
