@@ -58,13 +58,17 @@ var damCheck = define(Doc{
 	Sources:  damSources,
 }, func(in damCheckIn) (damCheckOut, error) {
 	c := works.DamCheck{ToleranceM: orElse(in.ToleranceM, works.DamToleranceM), DepositSlopePct: orElse(in.DepositSlopePct, 0)}
-	byPosition, err := false, error(nil)
+	var bed surveyedBed
 	if in.Bed != nil {
-		if c.Bed, byPosition, err = bedFrom(in.Bed); err != nil {
+		var err error
+		if bed, err = bedFrom(in.Bed); err != nil {
 			return damCheckOut{}, err
 		}
+		c.Bed = bed.Bed
+	} else {
+		bed = turnedBy(in.Dams)
 	}
-	q, err := in.quality(byPosition)
+	q, err := in.quality(bed.byPosition)
 	if err != nil {
 		return damCheckOut{}, err
 	}
@@ -74,14 +78,14 @@ var damCheck = define(Doc{
 		if d.Basis != "" {
 			basis = model.Basis(d.Basis)
 		}
-		c.Dams = append(c.Dams, works.Dam{Name: d.Name, ChainageM: d.ChainageM, ChainagePlusMinusM: q.ChainagePlusMinusM,
+		c.Dams = append(c.Dams, works.Dam{Name: d.Name, ChainageM: bed.turn(d.ChainageM), ChainagePlusMinusM: q.ChainagePlusMinusM,
 			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: q.LevelPlusMinusM, LevelBasis: basis})
 	}
 	pairs, worst, err := c.Pairs()
 	if err != nil {
 		return damCheckOut{}, err
 	}
-	out := damCheckOut{Cautions: c.Cautions(pairs)}
+	out := damCheckOut{Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
 	for _, p := range pairs {
 		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), (*humpOut)(p.Hump)})
 	}

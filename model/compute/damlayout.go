@@ -80,15 +80,19 @@ var damLayout = define(Doc{
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  append(slices.Clone(damSources), layoutSources()...),
 }, func(in damLayoutIn) (damLayoutOut, error) {
-	bed, byPosition, err := bedFrom(in.Bed)
+	bed, err := bedFrom(in.Bed)
 	if err != nil {
 		return damLayoutOut{}, err
 	}
-	q, err := in.quality(byPosition)
+	q, err := in.quality(bed.byPosition)
 	if err != nil {
 		return damLayoutOut{}, err
 	}
-	l := works.DamLayout{Bed: bed, Quality: q, CrestHeightM: orElse(in.CrestHeightM, works.DefaultCrestM),
+	in.placeIn = bed.turnPlace(in.placeIn)
+	if bed.turnedAtM != nil {
+		in.FromM, in.ToM = turned(bed, in.ToM), turned(bed, in.FromM)
+	}
+	l := works.DamLayout{Bed: bed.Bed, Quality: q, CrestHeightM: orElse(in.CrestHeightM, works.DefaultCrestM),
 		FromM: in.FromM, ToM: in.ToM, DepositSlopePct: orElse(in.DepositSlopePct, 0)}
 	if err := in.place(&l); err != nil {
 		return damLayoutOut{}, err
@@ -99,7 +103,7 @@ var damLayout = define(Doc{
 	}
 	out := damLayoutOut{Count: len(plan.Dams), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
 		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: plan.GuardedM, GuardedPlusMinusM: l.GuardedPlusMinusM(plan), Bare: plan.Bare, Unguarded: plan.Unguarded,
-		Bed: in.Bed, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: l.Cautions(plan)}
+		Bed: bed.points, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: append(bed.cautions(), l.Cautions(plan)...)}
 	if l.MaxBedSlopePct > 0 {
 		out.MaxBedSlopePct = &l.MaxBedSlopePct
 	}

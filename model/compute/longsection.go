@@ -1,8 +1,6 @@
 package compute
 
 import (
-	"github.com/paulmach/orb"
-
 	"headcut/model"
 	"headcut/model/section"
 )
@@ -49,19 +47,6 @@ func (s surveyed) quality(byPosition bool) (section.Quality, error) {
 	return q, nil
 }
 
-// bedFrom reads the input field "bed".
-func bedFrom(points []bedPoint) (bed section.Bed, byPosition bool, err error) {
-	all := make([]section.Point, len(points))
-	for i, p := range points {
-		all[i] = section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
-	}
-	bed, byPosition, err = section.NewBed(all)
-	if fault, ok := err.(*model.Problem); ok {
-		return nil, byPosition, fault.Within("bed")
-	}
-	return bed, byPosition, err
-}
-
 type longSectionIn struct {
 	Bed []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
 	surveyed
@@ -80,6 +65,7 @@ type longSectionOut struct {
 	ChainagePlusMinusM    *float64        `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; none when not known"`
 	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
 	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
+	Cautions              []model.Caution `json:"cautions" doc:"what to mind"`
 }
 
 var longSection = define(Doc{
@@ -99,20 +85,20 @@ var longSection = define(Doc{
 		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
 }, func(in longSectionIn) (longSectionOut, error) {
-	bed, byPosition, err := bedFrom(in.Bed)
+	bed, err := bedFrom(in.Bed)
 	if err != nil {
 		return longSectionOut{}, err
 	}
-	q, err := in.quality(byPosition)
+	q, err := in.quality(bed.byPosition)
 	if err != nil {
 		return longSectionOut{}, err
 	}
-	p, err := section.LongSection(bed, q)
+	p, err := section.LongSection(bed.Bed, q)
 	return longSectionOut{
 		LengthM: p.LengthM, LengthPlusMinusM: p.LengthPlusMinusM,
 		FallM: p.FallM, FallPlusMinusM: p.FallPlusMinusM,
 		MeanSlopePct: p.MeanSlopePct, MeanSlopePlusMinusPct: p.MeanSlopePlusMinusPct,
-		Bed: in.Bed, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
-		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse,
+		Bed: bed.points, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
+		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse, Cautions: bed.cautions(),
 	}, err
 }).after(longSectionFeeds()...)

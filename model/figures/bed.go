@@ -9,6 +9,10 @@ import (
 	"headcut/model/section"
 )
 
+// bookedDownM is how much lower a bed must end than it began to have been booked from its
+// upper end down. Common practice, no source: less may be a level stretch.
+const bookedDownM = 0.05
+
 // levelledBed is the bed of a thalweg as its level runs give it.
 type levelledBed struct {
 	bed     section.Bed
@@ -66,6 +70,9 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 	note(twice, "%d bed levels share a chainage with a better one and were left out.")
 	if len(runs) > 1 {
 		note(len(runs), "The bed's levels are from %d runs, taken to be on one datum.")
+	}
+	if n := len(b.bed); n > 1 && b.bed[0].LevelM-b.bed[n-1].LevelM > bookedDownM {
+		b.notes = append(b.notes, "The bed's levels fall going up the gully: it was booked, or its thalweg drawn, from the head down. Chainages run from the downstream end: turn them before anything is built by them.")
 	}
 	if err := b.bed.Check(); err != nil && len(b.bed) > 0 {
 		b.notes = append(b.notes, "The bed cannot be computed with. "+inWords(err))

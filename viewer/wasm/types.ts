@@ -259,6 +259,13 @@ export interface Types {
         /** [%] rise going upstream over horizontal length; negative where the bed falls upstream */
         slopePct: number;
       }[];
+      /** what to mind */
+      cautions: {
+        /** the figure, field or check it is tied to, empty for the whole */
+        about: string;
+        /** the sentence */
+        text: string;
+      }[];
     };
   };
   /** where check dams go on a surveyed bed, each toe level with the crest below */

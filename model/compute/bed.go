@@ -1,0 +1,131 @@
+package compute
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// bookedDownM is how much lower a bed must end than it began to have been booked from its
+// upper end down. Common practice, no source: less may be a level stretch.
+const bookedDownM = 0.05
+
+// surveyedBed is the input field "bed" as it was read.
+type surveyedBed struct {
+	section.Bed
+	points     []bedPoint // from the downstream end up
+	byPosition bool
+	turnedAtM  *float64 // the highest chainage as booked, where it was booked from the head down
+}
+
+// bedFrom reads the input field "bed". One booked from the head down is turned.
+func bedFrom(points []bedPoint) (b surveyedBed, err error) {
+	b.points = points
+	if b.Bed, b.byPosition, err = stationsOf(points); err != nil {
+		return b, err
+	}
+	last := len(b.Bed) - 1
+	if b.Bed[0].LevelM-b.Bed[last].LevelM <= bookedDownM {
+		return b, nil
+	}
+	at := b.Bed[last].ChainageM
+	b.turnedAtM = &at
+	b.points = make([]bedPoint, len(points))
+	for i, p := range points {
+		if p.ChainageM != nil {
+			p.ChainageM = new(at - *p.ChainageM)
+		}
+		b.points[last-i] = p
+	}
+	b.Bed, b.byPosition, err = stationsOf(b.points)
+	return b, err
+}
+
+func stationsOf(points []bedPoint) (section.Bed, bool, error) {
+	all := make([]section.Point, len(points))
+	for i, p := range points {
+		all[i] = section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
+	}
+	bed, byPosition, err := section.NewBed(all)
+	if fault, ok := err.(*model.Problem); ok {
+		return nil, byPosition, fault.Within("bed")
+	}
+	return bed, byPosition, err
+}
+
+// turn is a chainage given with the bed, from its downstream end up.
+func (b surveyedBed) turn(chainageM float64) float64 {
+	if b.turnedAtM == nil {
+		return chainageM
+	}
+	return *b.turnedAtM - chainageM
+}
+
+// turnReach is a reach given with the bed, from its downstream end up.
+func (b surveyedBed) turnReach(fromM, toM float64) (lowerM, upperM float64) {
+	if b.turnedAtM == nil {
+		return fromM, toM
+	}
+	return b.turn(toM), b.turn(fromM)
+}
+
+// cautions are those of a bed that was turned.
+func (b surveyedBed) cautions() []model.Caution {
+	if b.turnedAtM == nil {
+		return nil
+	}
+	return []model.Caution{{About: "bed", Text: fmt.Sprintf("The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end, %s m less the booked ones. Those given beside the bed were turned with it.", plain(*b.turnedAtM))}}
+}
+
+// plain is a number as a sentence has it.
+func plain(n float64) string { return fmt.Sprint(rounded(n, 2)) }
+
+// turnPlace is the sites, reaches and heads of a layout, from the downstream end up.
+func (b surveyedBed) turnPlace(in placeIn) placeIn {
+	if b.turnedAtM == nil {
+		return in
+	}
+	in.Sites, in.Skip, in.Heads = slices.Clone(in.Sites), slices.Clone(in.Skip), slices.Clone(in.Heads)
+	for i := range in.Sites {
+		in.Sites[i].ChainageM = b.turn(in.Sites[i].ChainageM)
+	}
+	for i, r := range in.Skip {
+		in.Skip[i].FromM, in.Skip[i].ToM = b.turnReach(r.FromM, r.ToM)
+	}
+	for i := range in.Heads {
+		in.Heads[i].ChainageM = b.turn(in.Heads[i].ChainageM)
+	}
+	return in
+}
+
+// turned is turn for a chainage that may not be given.
+func turned(b surveyedBed, chainageM *float64) *float64 {
+	if chainageM == nil {
+		return nil
+	}
+	return new(b.turn(*chainageM))
+}
+
+// turnedBy tells from the toes of dams alone whether their chainages run down the gully.
+func turnedBy(dams []damIn) surveyedBed {
+	low, high := 0, 0
+	for i, d := range dams {
+		if d.ToeLevelM == nil {
+			return surveyedBed{}
+		}
+		if d.ChainageM < dams[low].ChainageM {
+			low = i
+		}
+		if d.ChainageM > dams[high].ChainageM {
+			high = i
+		}
+	}
+	if len(dams) < 2 || *dams[low].ToeLevelM-*dams[high].ToeLevelM <= bookedDownM {
+		return surveyedBed{}
+	}
+	return surveyedBed{turnedAtM: new(dams[high].ChainageM)}
+}
