@@ -34,7 +34,7 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
   // What is keyed is never under the pad, and what it gives is seen with it.
   useLayoutEffect(() => {
     const here = input.current;
-    if (!active || !here || (calm && value === "")) return;
+    if (!active || !here || (calm && value === "") || !padStays()) return;
     intoSight(here.closest<HTMLElement>(".numberbox") ?? here, here.form?.querySelector<HTMLElement>(".guide, .lastrows"));
   }, [active, value, calm]);
   const about = suggested ? "proposed" : note;
@@ -74,4 +74,10 @@ export function onEnter(e: KeyboardEvent, enter: () => void): void {
   if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement) || !e.target.classList.contains("figures")) return;
   e.preventDefault();
   enter();
+}
+
+/** Whether the pad keeps its place while the sheet scrolls; where it does not, no scrolling may move a key under the thumb. */
+function padStays(): boolean {
+  const pad = document.querySelector(".padbar");
+  return pad !== null && getComputedStyle(pad).position === "sticky";
 }

@@ -1,7 +1,7 @@
 // What is typed stays in sight: above the page's own number pad, and above the keyboard that
 // the phone puts over the page.
 
-const gapPx = 8;
+const gapPx = 2; // less than what parts a box from the pad: scrolling never lets the pad go
 
 /** Scrolls so that the element is seen, and with it what answers it where there is room for both. */
 export function intoSight(element: HTMLElement, answer?: HTMLElement | null): void {

@@ -28,7 +28,7 @@ interface ReaderProps {
 export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord }: ReaderProps) {
   const { typed, set, box, take, barred, direct, takeBack } = pegging;
   const read = (
-    <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} suggested={pegging.isSuggested("reading")} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+    <NumberBox large calm label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} suggested={pegging.isSuggested("reading")} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
   );
   return (
     <>
@@ -62,7 +62,7 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
 /** A number box of the pegging's own. */
 export function PegBox({ pegging, name, label, unit, note }: { pegging: Pegging; name: string; label: string; unit?: string; note?: string }) {
   return (
-    <NumberBox label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} suggested={pegging.isSuggested(name)} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
+    <NumberBox calm label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} suggested={pegging.isSuggested(name)} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
   );
 }
 
