@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 	"testing/fstest"
 	"time"
@@ -129,6 +130,11 @@ func TestMapIsDrawnSoon(t *testing.T) {
 	t.Logf("the map was drawn after %.0f ms, %.0f KB over the line; the script alone takes %.0f ms: ratio %.2f", best, wire/1024, script, best/script)
 	if best > mapDrawnMS && best > ratioToScript*script {
 		t.Errorf("the map was drawn after %.0f ms, %.2f times the script alone; want %d ms or a ratio of %.1f", best, best/script, mapDrawnMS, ratioToScript)
+	}
+	for _, url := range p.Requests() {
+		if strings.HasSuffix(url, "/land.json") {
+			t.Errorf("the page asks for %s, which it came with", url)
+		}
 	}
 	if wire > wireBudget || wire < 50<<10 {
 		t.Errorf("%.0f bytes came over the line before the map was drawn, want at most %d", wire, wireBudget)
