@@ -9,7 +9,7 @@ import (
 
 // damBuildIn is how all dams of a layout are built; rock-dam looks at one dam more closely.
 type damBuildIn struct {
-	Kind                 string  `json:"kind,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dams are built from; loose rock if not given"`
+	Kind                 string  `json:"material,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dams are built from; loose rock if not given"`
 	BedWidthM            float64 `json:"bedWidthM" unit:"m" doc:"of the bed, where a site does not give its own"`
 	LeftRunPerRise       float64 `json:"leftRunPerRise,omitempty" unit:"1" doc:"of the left bank, looking downstream; 0, upright, if not given"`
 	RightRunPerRise      float64 `json:"rightRunPerRise,omitempty" unit:"1" doc:"of the right bank"`

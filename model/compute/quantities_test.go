@@ -23,7 +23,7 @@ func TestRockDamDoor(t *testing.T) {
 		t.Errorf("rock-dam = %+v, want rock alone, of unknown plus-minus", out)
 	}
 	var net rockDamOut
-	run(t, "rock-dam", `{"kind": "netting and posts", "crestHeightM": 0.9, "bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "upstreamRunPerRise": 1.5, "fences": {"count": 1}, "accuracyM": 0.02}`, &net)
+	run(t, "rock-dam", `{"material": "netting and posts", "crestHeightM": 0.9, "bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "upstreamRunPerRise": 1.5, "fences": {"count": 1}, "accuracyM": 0.02}`, &net)
 	modeltest.Named(t, "gully", "RK07").Check(t, "volume", net.RockM3)
 	if net.RockPlusMinusM3 <= 0 || net.NetM2 == nil || *net.NetPlusMinusM2 <= 0 || *net.Posts != 5 {
 		t.Errorf("netting = %+v, want netting and 5 posts with a plus-minus", net)
@@ -39,7 +39,7 @@ func TestRockDamDoor(t *testing.T) {
 func TestChoicesAreTheTables(t *testing.T) {
 	tables := map[string]map[string][]string{"rock-dam": {}, "quantities": {}}
 	for _, k := range works.DamKinds {
-		tables["rock-dam"]["kind"] = append(tables["rock-dam"]["kind"], string(k))
+		tables["rock-dam"]["material"] = append(tables["rock-dam"]["material"], string(k))
 	}
 	for _, s := range works.Stones {
 		tables["rock-dam"]["stone"] = append(tables["rock-dam"]["stone"], s.Name)
@@ -57,7 +57,7 @@ func TestChoicesAreTheTables(t *testing.T) {
 		walk = func(all []Parameter) {
 			for _, p := range all {
 				if want, ok := fields[p.Name]; ok && len(p.Choices) > 0 && strings.Join(p.Choices, "|") != strings.Join(want, "|") &&
-					!(name == "quantities" && p.Name == "kind") {
+					!(name == "quantities" && p.Name == "material") {
 					t.Errorf("%s %s may be %q, the table has %q", name, p.Name, p.Choices, want)
 				}
 				walk(p.Fields)
@@ -109,9 +109,9 @@ func TestBuildingDoorsNameTheFault(t *testing.T) {
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"no-height", "rock-dam", `{"bedWidthM": 2}`, "crestHeightM"},
 		{"accuracy", "rock-dam", `{` + rk05 + `, "accuracyM": 0}`, "accuracyM"},
-		{"fences", "rock-dam", `{"kind": "netting and posts", "crestHeightM": 0.4, "bedWidthM": 2, "crestBreadthM": 0.5, "fences": {"postSpacingM": 1200}}`, "fences.postSpacingM"},
-		{"bale-missing", "rock-dam", `{"kind": "hay bales", "crestHeightM": 0.3, "bedWidthM": 2}`, "bale"},
-		{"kind", "rock-dam", `{"kind": "timber", "crestHeightM": 0.3}`, "kind"},
+		{"fences", "rock-dam", `{"material": "netting and posts", "crestHeightM": 0.4, "bedWidthM": 2, "crestBreadthM": 0.5, "fences": {"postSpacingM": 1200}}`, "fences.postSpacingM"},
+		{"bale-missing", "rock-dam", `{"material": "hay bales", "crestHeightM": 0.3, "bedWidthM": 2}`, "bale"},
+		{"kind", "rock-dam", `{"material": "timber", "crestHeightM": 0.3}`, "material"},
 		{"grades", "batter", `{"heightM": 1, "presentRunPerRise": 0, "targetRunPerRise": 3, "lengthM": 1, "grades": [{"soil": "marl", "leastRunPerRise": 0, "source": "x"}]}`, "grades[0].leastRunPerRise"},
 		{"dam-in-a-bill", "quantities", `{"works": [{"treatment": "check-dam", "dam": {"crestHeightM": 2}}]}`, "works[0].dam.crestHeightM"},
 		{"batter-in-a-bill", "quantities", `{"works": [{"treatment": "batter", "batter": {"heightM": 2, "presentRunPerRise": 0, "targetRunPerRise": 3}}]}`, "works[0].batter.lengthM"},

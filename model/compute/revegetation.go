@@ -51,7 +51,8 @@ type screenOut struct {
 }
 
 type otherTreatment struct {
-	Treatment string   `json:"treatment" doc:"its name, as in treatment-choice"`
+	Treatment string   `json:"treatment" doc:"its kind, as the register and quantities name it"`
+	BuiltFrom string   `json:"builtFrom,omitempty" doc:"what a check dam is built from, as rock-dam names it"`
 	Label     string   `json:"label" doc:"what it is"`
 	Because   []string `json:"because" doc:"the fields that speak for it"`
 }
@@ -156,7 +157,8 @@ func reasonOf(f treatment.Finding, site treatment.Site) screenReason {
 func otherwise(findings []treatment.Finding) []otherTreatment {
 	var all []otherTreatment
 	for _, about := range treatment.Treatments {
-		other := otherTreatment{Treatment: string(about.Treatment), Label: about.Label}
+		kind, builtFrom := about.Treatment.Work()
+		other := otherTreatment{Treatment: kind, BuiltFrom: builtFrom, Label: about.Label}
 		for _, f := range findings {
 			if f.Truth != treatment.True && slices.Contains(f.Else, about.Treatment) {
 				other.Because = append(other.Because, f.Field.String())

@@ -6,7 +6,7 @@ import (
 )
 
 type rockDamIn struct {
-	Kind                 string       `json:"kind,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dam is built from; loose rock if not given"`
+	Kind                 string       `json:"material,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dam is built from; loose rock if not given"`
 	CrestHeightM         float64      `json:"crestHeightM" unit:"m" doc:"from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1"`
 	Section              [][2]float64 `json:"section,omitempty" unit:"m" doc:"the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks"`
 	BedWidthM            float64      `json:"bedWidthM,omitempty" unit:"m" doc:"width of the bed"`
@@ -85,7 +85,7 @@ func (in rockDamIn) build() (works.DamBuild, error) {
 }
 
 type rockDamOut struct {
-	Kind                 string          `json:"kind" doc:"what the dam is built from"`
+	Kind                 string          `json:"material" doc:"what the dam is built from"`
 	TotalHeightM         float64         `json:"totalHeightM" unit:"m" doc:"from the bed to the shoulders"`
 	CrestLengthM         float64         `json:"crestLengthM" unit:"m" doc:"from bank to bank along the shoulders, keys not counted"`
 	BaseBreadthM         float64         `json:"baseBreadthM" unit:"m" doc:"along the stream over the lowest point of the bed"`

@@ -71,7 +71,8 @@ type lackOut struct {
 
 type fittingOut struct {
 	Rank      int       `json:"rank" unit:"1" doc:"from 1"`
-	Treatment string    `json:"treatment" doc:"its name"`
+	Treatment string    `json:"treatment" doc:"its kind, as the register and quantities name it"`
+	BuiltFrom string    `json:"builtFrom,omitempty" doc:"what a check dam is built from, as rock-dam names it"`
 	Label     string    `json:"label" doc:"what it is"`
 	Step      string    `json:"step" choices:"prevention|water|grass|earth|structures|advice" doc:"of the trade's order"`
 	Reasons   []ruleOut `json:"reasons" doc:"why it fits"`
@@ -82,14 +83,16 @@ type fittingOut struct {
 }
 
 type undecidedOut struct {
-	Treatment string    `json:"treatment" doc:"its name"`
+	Treatment string    `json:"treatment" doc:"its kind, as the register and quantities name it"`
+	BuiltFrom string    `json:"builtFrom,omitempty" doc:"what a check dam is built from, as rock-dam names it"`
 	Label     string    `json:"label" doc:"what it is"`
 	Reasons   []ruleOut `json:"reasons" doc:"what speaks for it so far"`
 	Lacks     []lackOut `json:"lacks" doc:"needed to decide"`
 }
 
 type ruledOutOut struct {
-	Treatment string    `json:"treatment" doc:"its name"`
+	Treatment string    `json:"treatment" doc:"its kind, as the register and quantities name it"`
+	BuiltFrom string    `json:"builtFrom,omitempty" doc:"what a check dam is built from, as rock-dam names it"`
 	Label     string    `json:"label" doc:"what it is"`
 	Reasons   []ruleOut `json:"reasons" doc:"the rules against it; none where no rule for it holds"`
 	NotSo     []ruleOut `json:"notSo" doc:"where no rule is against it: the rules for it, none of which holds"`
@@ -133,17 +136,17 @@ var treatmentChoice = define(Doc{
 	}
 	out := treatmentChoiceOut{Cautions: slices.Clone(choiceCautions)}
 	for _, o := range outcomes {
-		name := string(o.Treatment)
+		name, builtFrom := o.Treatment.Work()
 		switch o.Verdict {
 		case treatment.Fitting:
-			out.Fits = append(out.Fits, fittingOut{o.Rank, name, o.Label, o.Step.String(), rulesOut(o.Fits), rulesOut(o.Needs), lacksOut(o.Unsure, ""), o.Labour, o.Material})
-			out.Cautions = append(out.Cautions, model.Caution{About: name, Text: o.Caution})
+			out.Fits = append(out.Fits, fittingOut{o.Rank, name, builtFrom, o.Label, o.Step.String(), rulesOut(o.Fits), rulesOut(o.Needs), lacksOut(o.Unsure, ""), o.Labour, o.Material})
+			out.Cautions = append(out.Cautions, model.Caution{About: string(o.Treatment), Text: o.Caution})
 		case treatment.Undecided:
-			out.NotDecided = append(out.NotDecided, undecidedOut{name, o.Label, rulesOut(o.Fits), lacksOut(o.Lacks, ": needed to decide")})
+			out.NotDecided = append(out.NotDecided, undecidedOut{name, builtFrom, o.Label, rulesOut(o.Fits), lacksOut(o.Lacks, ": needed to decide")})
 		case treatment.RuledOff:
-			out.RuledOut = append(out.RuledOut, ruledOutOut{name, o.Label, rulesOut(o.RulesOut), rulesOut(o.Failed)})
+			out.RuledOut = append(out.RuledOut, ruledOutOut{name, builtFrom, o.Label, rulesOut(o.RulesOut), rulesOut(o.Failed)})
 		default:
-			out.NotFor = append(out.NotFor, name)
+			out.NotFor = append(out.NotFor, string(o.Treatment))
 		}
 	}
 	if in.DepthM != nil && in.CatchmentHa != nil && (site.What == treatment.Gully || site.What == treatment.GullyHead) {

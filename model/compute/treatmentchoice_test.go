@@ -15,12 +15,12 @@ func TestTreatmentChoiceDoor(t *testing.T) {
 	run(t, "treatment-choice", `{"what": "gully", "depthM": 0.8, "depthPlusMinusM": 0.05, "widthM": 2, "catchmentHa": 0.3, "bedSlopePct": 3, "timberAtHand": true, "dispersive": false, "tunnels": false, "stockOut": true}`, &out)
 	var fits []string
 	for i, f := range out.Fits {
-		fits = append(fits, f.Treatment)
+		fits = append(fits, strings.TrimSuffix(f.Treatment+" of "+f.BuiltFrom, " of "))
 		if f.Rank != i+1 || len(f.Reasons) == 0 || f.Labour == "" || f.Material == "" {
 			t.Errorf("%s fits without rank, reason, labour or material: %+v", f.Treatment, f)
 		}
 	}
-	if want := []string{"stock-control", "revegetation", "earth-plug", "brushwood-dams", "loose-rock-dams", "netting-dams", "hay-bale-dams"}; !slices.Equal(fits, want) {
+	if want := []string{"exclosure", "revegetation", "earth-plug", "check-dam of brushwood", "check-dam of loose rock", "check-dam of netting and posts", "check-dam of hay bales"}; !slices.Equal(fits, want) {
 		t.Errorf("fits %q, want %q", fits, want)
 	}
 	refused := map[string]string{}
@@ -29,7 +29,7 @@ func TestTreatmentChoiceDoor(t *testing.T) {
 			refused[r.Treatment] += reason.Rule + " "
 		}
 	}
-	if !strings.Contains(refused["brush-fill"], "brush-fill-deep") || !strings.Contains(refused["diversion"], "divert-small") {
+	if !strings.Contains(refused["brush-fill"], "brush-fill-deep") || !strings.Contains(refused["diversion-bank"], "divert-small") {
 		t.Errorf("ruled out: %v, want brush fill by its depth and diversion by its catchment", refused)
 	}
 	i := slices.IndexFunc(out.NotDecided, func(u undecidedOut) bool { return u.Treatment == "batter" })
@@ -91,15 +91,15 @@ func TestRevegetationDoor(t *testing.T) {
 		treatment         string // one that is named
 	}{
 		{"shallow", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "likely", true, "depthM", "holds", ""},
-		{"deep", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "does not hold", "loose-rock-dams"},
+		{"deep", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "does not hold", "check-dam"},
 		{"deep-by-judgement", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "screen": "judgement"}`, "likely", true, "depthM", "holds", ""},
 		{"steep", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 0.5, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "wallRunPerRise", "does not hold", "batter"},
 		{"head", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.9, "catchmentHa": 1}`, "not likely", false, "headDepthM", "does not hold", "rock-faced-head"},
-		{"catchment", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "does not hold", "diversion"},
-		{"stock", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "does not hold", "stock-control"},
+		{"catchment", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "does not hold", "diversion-bank"},
+		{"stock", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "does not hold", "exclosure"},
 		{"tunnels", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "tunnels": true}`, "not likely", false, "tunnels", "does not hold", "engineer"},
-		{"not-measured", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2}`, "not measured", false, "catchmentHa", "not measured", "diversion"},
-		{"too-close", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1.9, "catchmentPlusMinusHa": 0.2}`, "too close to tell", false, "catchmentHa", "too close to tell", "diversion"},
+		{"not-measured", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2}`, "not measured", false, "catchmentHa", "not measured", "diversion-bank"},
+		{"too-close", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1.9, "catchmentPlusMinusHa": 0.2}`, "too close to tell", false, "catchmentHa", "too close to tell", "diversion-bank"},
 		{"dispersive", `{"dispersive": true, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "dispersive", "does not hold", "gypsum"},
 		{"soil-not-tested", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not measured", false, "dispersive", "not measured", "gypsum"},
 	} {

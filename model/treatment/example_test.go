@@ -52,17 +52,17 @@ func ExampleChoose() {
 		}
 	}
 	// Output:
-	// 1 stock-control by stock-helps
+	// 1 exclosure by stock-helps
 	// 2 revegetation by sow-helps
 	// 3 brush-fill by brush-fill
-	// 4 brushwood-dams by dam-silt
-	// 5 loose-rock-dams by dam-silt
-	// 6 netting-dams by dam-silt
-	// - whoa-boys for want of trackWater
-	// - diversion for want of catchmentHa
+	// 4 check-dam of brushwood by dam-silt
+	// 5 check-dam of loose rock by dam-silt
+	// 6 check-dam of netting and posts by dam-silt
+	// - whoa-boy for want of trackWater
+	// - diversion-bank for want of catchmentHa
 	// - gypsum for want of dispersive
 	// - batter for want of wallRunPerRise
 	// - earth-plug for want of dispersive
-	// - hay-bale-dams for want of catchmentHa
+	// - check-dam of hay bales for want of catchmentHa
 	// - engineer for want of catchmentHa
 }

@@ -1,29 +1,39 @@
 package treatment
 
-// Treatment is one thing that can be done about an eroding place.
+import "strings"
+
+// Treatment is one thing that can be done about an eroding place. One that is a work has the
+// name of its kind in the register; a check dam what it is built from besides:
+// "check-dam of brushwood".
 type Treatment string
 
 // The treatments.
 const (
-	StockControl  Treatment = "stock-control"
-	WhoaBoys      Treatment = "whoa-boys"
-	Diversion     Treatment = "diversion"
+	StockControl  Treatment = "exclosure"
+	WhoaBoys      Treatment = "whoa-boy"
+	Diversion     Treatment = "diversion-bank"
 	Revegetation  Treatment = "revegetation"
 	Gypsum        Treatment = "gypsum"
-	Ripping       Treatment = "ripping"
+	Ripping       Treatment = "rip-line"
 	Pitting       Treatment = "pitting"
-	PondingBanks  Treatment = "ponding-banks"
-	Windrows      Treatment = "windrows"
+	PondingBanks  Treatment = "ponding-bank"
+	Windrows      Treatment = "windrow"
 	Batter        Treatment = "batter"
 	RockHead      Treatment = "rock-faced-head"
 	BrushFill     Treatment = "brush-fill"
 	EarthPlug     Treatment = "earth-plug"
-	BrushDams     Treatment = "brushwood-dams"
-	NettingDams   Treatment = "netting-dams"
-	LooseRockDams Treatment = "loose-rock-dams"
-	BaleDams      Treatment = "hay-bale-dams"
+	BrushDams     Treatment = "check-dam of brushwood"
+	NettingDams   Treatment = "check-dam of netting and posts"
+	LooseRockDams Treatment = "check-dam of loose rock"
+	BaleDams      Treatment = "check-dam of hay bales"
 	Engineer      Treatment = "engineer"
 )
+
+// Work is the name of the work's kind in the register, and what a check dam is built from.
+func (t Treatment) Work() (kind, material string) {
+	kind, material, _ = strings.Cut(string(t), " of ")
+	return kind, material
+}
 
 // Step is the trade's order of work: prevention first, then water, grass, earth and last
 // structures. Common practice, no source; FAO Conservation Guide 13/2, chapter I, orders

@@ -49,8 +49,8 @@ func (d DamBuild) cautions() []model.Caution {
 			add("catchmentHa", "The catchment was not given: on a bed of up to %v %% NRCS Wyoming allows bales below no more than %.1f ha.", limit.slopePct, limit.catchmentHa)
 		}
 		add("bedSlopePct", "On such a bed bales are for slopes no longer than %.0f m above them (NRCS Wyoming).", limit.slopeLengthM)
-		add("kind", "Authorities disagree about bales: NRCS Wyoming allows them in very small drains; Washington State (BMP C207) does not allow them as check dams, nor Broken Arrow (2023, citing Minnesota) in concentrated flow.")
-		add("kind", "Bales rot: they last a season or two, and hay brings weed seed. A trial saw them full after the first storms, with no less soil lost over the year (Robichaud and others 2019).")
+		add("material", "Authorities disagree about bales: NRCS Wyoming allows them in very small drains; Washington State (BMP C207) does not allow them as check dams, nor Broken Arrow (2023, citing Minnesota) in concentrated flow.")
+		add("material", "Bales rot: they last a season or two, and hay brings weed seed. A trial saw them full after the first storms, with no less soil lost over the year (Robichaud and others 2019).")
 	}
 	return all
 }

@@ -97,7 +97,7 @@ func (d DamBuild) checkSizes() *model.Problem {
 		known = known || k == d.Kind
 	}
 	if !known {
-		return &model.Problem{Path: "kind", Reason: fmt.Sprintf("%q is not a kind of dam whose quantities are known", d.Kind)}
+		return &model.Problem{Path: "material", Reason: fmt.Sprintf("%q is not a kind of dam whose quantities are known", d.Kind)}
 	}
 	if p := checkCrestHeight(d.CrestHeightM); p != nil {
 		return p

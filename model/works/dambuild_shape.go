@@ -25,7 +25,7 @@ func (d DamBuild) checkShape() *model.Problem {
 		return nil
 	case d.Kind == Brushwood:
 		if w := d.gully().widthM(d.totalHeightM()); w > MaxBrushWidthM {
-			return &model.Problem{Path: "kind", Reason: fmt.Sprintf("the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", w, MaxBrushWidthM), Fix: "build of rock or netting"}
+			return &model.Problem{Path: "material", Reason: fmt.Sprintf("the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", w, MaxBrushWidthM), Fix: "build of rock or netting"}
 		}
 		return firstOf(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.1))
 	case d.Kind == Netting && d.Fences.Count == 2:

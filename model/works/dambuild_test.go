@@ -195,7 +195,7 @@ func TestDamBuildRefuses(t *testing.T) {
 		edit func(*DamBuild)
 		path string
 	}{
-		{"unknown-kind", func(d *DamBuild) { d.Kind = "concrete" }, "kind"},
+		{"unknown-kind", func(d *DamBuild) { d.Kind = "concrete" }, "material"},
 		{"above-a-metre", func(d *DamBuild) { d.CrestHeightM = 1.01 }, "crestHeightM"},
 		{"millimetres", func(d *DamBuild) { d.CrestHeightM = 400 }, "crestHeightM"},
 		{"height-not-a-number", func(d *DamBuild) { d.CrestHeightM = nan }, "crestHeightM"},
@@ -226,7 +226,7 @@ func TestDamBuildRefuses(t *testing.T) {
 		{"left-bank-too-low", func(d *DamBuild) { d.Section = [][2]float64{{0, 0.8}, {2, 0}, {4, 2}} }, "section[0]"},
 		{"right-bank-too-low", func(d *DamBuild) { d.Section = [][2]float64{{0, 2}, {2, 0}, {4, 0.8}} }, "section[2]"},
 		{"section-in-millimetres", func(d *DamBuild) { d.Section = [][2]float64{{0, 2}, {400, 0}, {900, 2}} }, "section"},
-		{"brushwood-in-a-wide-gully", func(d *DamBuild) { d.Kind = Brushwood; upright(d) }, "kind"},
+		{"brushwood-in-a-wide-gully", func(d *DamBuild) { d.Kind = Brushwood; upright(d) }, "material"},
 		{"netting-with-a-face", func(d *DamBuild) { d.Kind = Netting }, "upstreamRunPerRise"},
 		{"three-fences", func(d *DamBuild) { d.Kind, d.Fences.Count = Netting, 3; upright(d) }, "fences.count"},
 		{"posts-in-millimetres", func(d *DamBuild) { d.Kind, d.Fences.PostSpacingM = Netting, 1200; upright(d) }, "fences.postSpacingM"},

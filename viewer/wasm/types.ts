@@ -363,7 +363,7 @@ export interface Types {
       /** how the dams are built: what they take is then answered */
       build?: {
         /** what the dams are built from; loose rock if not given */
-        kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+        material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
         /** [m] of the bed, where a site does not give its own */
         bedWidthM: number;
         /** of the left bank, looking downstream; 0, upright, if not given */
@@ -1205,7 +1205,7 @@ export interface Types {
   "rock-dam": {
     input: {
       /** what the dam is built from; loose rock if not given */
-      kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+      material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
       /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
       crestHeightM: number;
       /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
@@ -1298,7 +1298,7 @@ export interface Types {
     };
     output: {
       /** what the dam is built from */
-      kind: string;
+      material: string;
       /** [m] from the bed to the shoulders */
       totalHeightM: number;
       /** [m] from bank to bank along the shoulders, keys not counted */
@@ -2522,8 +2522,10 @@ export interface Types {
       })[];
       /** what else to consider for the limits that do not hold or cannot be told; treatment-choice tells which of them fit */
       treatments: {
-        /** its name, as in treatment-choice */
+        /** its kind, as the register and quantities name it */
         treatment: string;
+        /** what a check dam is built from, as rock-dam names it */
+        builtFrom?: string;
         /** what it is */
         label: string;
         /** the fields that speak for it */
@@ -2629,8 +2631,10 @@ export interface Types {
       fits: ({
         /** from 1 */
         rank: number;
-        /** its name */
+        /** its kind, as the register and quantities name it */
         treatment: string;
+        /** what a check dam is built from, as rock-dam names it */
+        builtFrom?: string;
         /** what it is */
         label: string;
         /** of the trade's order */
@@ -2673,8 +2677,10 @@ export interface Types {
       })[];
       /** what cannot be told before something is measured, or measured better */
       notDecided: {
-        /** its name */
+        /** its kind, as the register and quantities name it */
         treatment: string;
+        /** what a check dam is built from, as rock-dam names it */
+        builtFrom?: string;
         /** what it is */
         label: string;
         /** what speaks for it so far */
@@ -2700,8 +2706,10 @@ export interface Types {
       }[];
       /** what does not fit, and why */
       ruledOut: {
-        /** its name */
+        /** its kind, as the register and quantities name it */
         treatment: string;
+        /** what a check dam is built from, as rock-dam names it */
+        builtFrom?: string;
         /** what it is */
         label: string;
         /** the rules against it; none where no rule for it holds */
@@ -3174,7 +3182,7 @@ export interface Types {
         /** what the work is called; its place in the list if not given */
         name?: string | null;
         /** what it is put under */
-        treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "fence" | "diversion" | "track" | "other";
+        treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "rock-faced-head" | "earth-plug" | "brush-fill" | "diversion-bank" | "ponding-bank" | "pitting" | "gypsum" | "fence" | "track" | "other";
         /** where it stands, for sums by property */
         property?: string | null;
         /** as many alike; one if not given */
@@ -3193,7 +3201,7 @@ export interface Types {
         /** a dam, as for the computation rock-dam, whose items are taken */
         dam?: {
           /** what the dam is built from; loose rock if not given */
-          kind?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
+          material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
           /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
           crestHeightM: number;
           /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */

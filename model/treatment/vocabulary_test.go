@@ -1,0 +1,26 @@
+package treatment
+
+import (
+	"slices"
+	"testing"
+
+	"headcut/model"
+)
+
+// TestTreatmentsAreWorksOfTheRegister: what is recommended can be put on the map.
+func TestTreatmentsAreWorksOfTheRegister(t *testing.T) {
+	named := map[string]bool{}
+	for _, a := range Treatments {
+		kind, material := a.Treatment.Work()
+		named[kind] = true
+		k, ok := model.KindNamed(kind)
+		if a.Step != Advice && (!ok || !k.Work) || material != "" && !slices.Contains(model.DamMaterials, material) {
+			t.Errorf("%s is no work of the register", a.Treatment)
+		}
+	}
+	for _, k := range model.Kinds {
+		if k.Work && !named[k.Name] {
+			t.Errorf("%s is never recommended", k.Name)
+		}
+	}
+}
