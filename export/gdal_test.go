@@ -131,6 +131,28 @@ func readGeoJSON(t *testing.T, all []model.Feature, land Figures) {
 			}
 			want[columnName(c, c.BasisName)] = "String"
 		}
+		if f.Kind == "visit" || f.Kind == "level-run" {
+			continue
+		}
+		for _, name := range figures.VisitedColumns {
+			if want[name] == "" {
+				want[name] = "String"
+			}
+		}
+		if v := land.Of(f).Visited; v != nil {
+			for name, day := range map[string]string{"visitedOn": v.On, "visitedConditionOn": v.ConditionOn} {
+				if day != "" {
+					want[name] = "Date"
+				}
+			}
+			for _, m := range v.Measured {
+				name := "newest" + strings.ToUpper(m.Name[:1]) + m.Name[1:]
+				want[name] = "Real"
+				if m.On != "" {
+					want[name+"On"] = "Date"
+				}
+			}
+		}
 	}
 	maps.Copy(want, map[string]string{"volumeM3": "Real", "lined": "Integer(Boolean)", "crew": "String", "parts": "String"})
 	for name, of := range want {

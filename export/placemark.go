@@ -57,6 +57,7 @@ func appendDescription(dst []byte, r *row) []byte {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
 	}
 	dst = appendWarnings(dst, r)
+	dst = appendVisited(dst, r)
 	for _, f := range r.sheet.Figures {
 		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
 			continue
@@ -77,6 +78,28 @@ func appendDescription(dst []byte, r *row) []byte {
 		dst = appendXMLofHTML(append(dst, '\n'), notes.bytes)
 	}
 	return appendRecorded(dst, r)
+}
+
+// appendVisited writes when it was last inspected, and what was measured then.
+func appendVisited(dst []byte, r *row) []byte {
+	v := r.sheet.Visited
+	if v == nil {
+		return dst
+	}
+	if v.On != "" {
+		dst = append(append(dst, "\nLast inspected "...), model.DayInWords(v.On)...)
+		if v.Condition != "" {
+			dst = appendXMLofHTML(append(dst, ": "...), string(v.Condition))
+		}
+	}
+	for _, m := range v.Measured {
+		dst = appendPlaces(append(appendXMLofHTML(append(dst, '\n'), m.Label), ' '), m.Value, 2)
+		dst = append(append(dst, ' '), model.UnitInWords(m.Unit)...)
+		if m.On != "" {
+			dst = append(append(dst, ", "...), model.DayInWords(m.On)...)
+		}
+	}
+	return dst
 }
 
 // appendWarnings writes what a person on the ground must not miss.

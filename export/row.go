@@ -174,6 +174,27 @@ func (r *row) takeFigures() {
 		r.cells = append(r.cells, value, plusMinus, basis)
 	}
 	r.cells = append(r.cells, r.checks(), r.cautions())
+	if r.table.visited {
+		r.takeVisited()
+	}
+}
+
+// takeVisited writes what visits found; a field of the feature says what was first recorded.
+func (r *row) takeVisited() {
+	v := r.sheet.Visited
+	if v == nil {
+		v = &figures.Visited{}
+	}
+	r.cells = append(r.cells, r.known(v.On), r.known(string(v.Condition)), r.known(v.ConditionOn))
+	for _, name := range figures.MeasuredFields {
+		value, on := cell{}, cell{}
+		for _, m := range v.Measured {
+			if m.Name == name {
+				value, on = r.reader.real(m.Value, appendFigure), r.known(m.On)
+			}
+		}
+		r.cells = append(r.cells, value, on)
+	}
 }
 
 func (r *row) checks() cell {

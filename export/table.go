@@ -29,6 +29,7 @@ type table struct {
 	columns []column
 	fields  int              // columns before this one are uid, version, kind and fields
 	figures []figures.Column // each has three columns
+	visited bool             // has columns of what visits found
 	extras  map[string]*extra
 	order   []*extra // as they turned up
 	taken   map[string]bool
@@ -105,6 +106,9 @@ func newTable(name string, withFigures, withHistory bool) *table {
 		}
 		t.add(checksColumn)
 		t.add(cautionsColumn)
+		if t.visited = name != "visit" && name != "level-run"; t.visited {
+			t.addVisited()
+		}
 	}
 	if withHistory {
 		for _, c := range historyColumns {
@@ -112,6 +116,25 @@ func newTable(name string, withFigures, withHistory bool) *table {
 		}
 	}
 	return t
+}
+
+// addVisited adds the columns of what visits found, named by figures.VisitedColumns.
+func (t *table) addVisited() {
+	names := figures.VisitedColumns
+	t.add(column{name: names[0], label: "Last inspected on", of: model.Date})
+	t.add(column{name: names[1], label: "Condition when last inspected", of: model.Text})
+	t.add(column{name: names[2], label: "Condition judged on", of: model.Date})
+	for i, field := range figures.MeasuredFields {
+		label, unit := measuredLabel(field)
+		t.add(column{name: names[3+2*i], label: label + ", newest", unit: unit, of: model.Number})
+		t.add(column{name: names[4+2*i], label: label + ", newest, measured on", of: model.Date})
+	}
+}
+
+func measuredLabel(field string) (label, unit string) {
+	visit, _ := model.KindNamed("visit")
+	f, _ := visit.FieldNamed(field)
+	return f.Label, f.Unit
 }
 
 // The three columns of a figure have names that begin alike, so that its ± is taken for no

@@ -11,8 +11,6 @@ import (
 
 	"headcut/export"
 	"headcut/model"
-	"headcut/sync/intake"
-	"headcut/sync/register"
 )
 
 // Door is what the office reaches: the commands typed on the server's own machine. It is
@@ -31,105 +29,12 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("POST /office/share", s.doorShare)
 	mux.HandleFunc("POST /office/unshare", s.doorUnshare)
 	mux.HandleFunc("POST /office/intake", s.doorIntake)
+	mux.HandleFunc("GET /office/intakes", s.doorIntakes)
+	mux.HandleFunc("POST /office/intake/undo", s.doorUndoIntake)
 	mux.HandleFunc("GET /office/export", s.doorExport)
 	mux.HandleFunc("GET /office/snapshot", s.doorSnapshot)
 	mux.HandleFunc("GET /office/audit", s.doorAudit)
 	return s.caught(mux)
-}
-
-// Taken answers an intake of one file.
-type Taken struct {
-	Property Property `json:"property"`
-	Made     bool     `json:"made"`
-	New      int      `json:"new"`   // entries that were added
-	Known    int      `json:"known"` // entries that were here already
-
-	// Of a file that a phone handed over, whose entries name their properties themselves.
-	From        string `json:"from,omitempty"` // whose phone
-	Device      string `json:"device,omitempty"`
-	PhotosNew   int    `json:"photosNew,omitempty"`
-	PhotosKnown int    `json:"photosKnown,omitempty"`
-
-	Refused []*model.Problem `json:"refused,omitempty"`
-	Notes   []*model.Problem `json:"notes,omitempty"`
-}
-
-func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
-	name := r.URL.Query().Get("file")
-	body, handedOver := recognised(w, r)
-	if handedOver {
-		taken, err := s.takeHandover(r.Context(), name, body)
-		if err != nil {
-			s.fail(w, r, err)
-			return
-		}
-		answerJSON(w, taken)
-		return
-	}
-	file, err := intake.Read(name, body)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	p, made, err := s.PropertyOrNew(r.Context(), r.URL.Query().Get("property"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	taken, err := s.takeIn(r.Context(), p, file)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	taken.Property, taken.Made = p, made
-	answerJSON(w, taken)
-}
-
-// takeInAtOnce is how many entries of a file are appended in one transaction.
-const takeInAtOnce = 1000
-
-func (s *Server) takeIn(ctx context.Context, p Property, file intake.File) (Taken, error) {
-	taken := Taken{Notes: file.Report}
-	entries, err := intake.Entries(file, p.ID, "")
-	if err != nil {
-		return taken, err
-	}
-	batch := make([]json.RawMessage, 0, takeInAtOnce)
-	for e := range entries {
-		raw, err := register.Encode(e)
-		if err != nil {
-			return taken, err
-		}
-		if batch = append(batch, raw); len(batch) < takeInAtOnce {
-			continue
-		}
-		if err := s.appendTaken(ctx, p, batch, &taken); err != nil {
-			return taken, err
-		}
-		batch = batch[:0]
-	}
-	return taken, s.appendTaken(ctx, p, batch, &taken)
-}
-
-func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMessage, taken *Taken) error {
-	if len(batch) == 0 {
-		return nil
-	}
-	receipts, err := s.store.Append(ctx, p.ID, batch)
-	if err != nil {
-		return err
-	}
-	for _, receipt := range receipts {
-		switch {
-		case receipt.Refused != "":
-			taken.Refused = append(taken.Refused, &model.Problem{Path: string(receipt.ID), Reason: receipt.Refused})
-		case receipt.Known:
-			taken.Known++
-		default:
-			taken.New++
-		}
-	}
-	return nil
 }
 
 func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"headcut/model"
@@ -37,6 +38,7 @@ type Server struct {
 	now          func() time.Time
 	audit        func(ctx context.Context, told func(what string, done uint64)) (any, error)
 	office       *office
+	intaking     sync.Mutex // one file is taken in at a time
 
 	exchange   *exchange.Exchange // the devices' conversations
 	enrolTries tries

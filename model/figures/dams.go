@@ -257,7 +257,7 @@ func (d *dam) tellLevels(s *Sheet) {
 	if d.targetM == nil {
 		return
 	}
-	s.Figures = append(s.Figures, targetCrest.figure(*d.targetM, plusMinusM, basis))
+	s.Figures = append(s.Figures, targetCrest.figure(*d.targetM, plusMinusM, model.FromPlan))
 	if d.crest == nil {
 		return
 	}

@@ -189,7 +189,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 	s := l.Of(pegged)
 	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by what level run Loop booked after it closed")
 	want(t, s, "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
-	want(t, s, "targetCrestLevelM", 100.6, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
+	want(t, s, "targetCrestLevelM", 100.6, 0.002*math.Sqrt(4), 1e-9, model.FromPlan)
 	if d := l.LongSections()[0].Dams; len(d) != 1 || d[0].ToeLevelM == nil || d[0].CrestLevelM != nil {
 		t.Errorf("the long section has the dam as %+v, want its toe alone levelled", d)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -137,3 +138,13 @@ func (l *Land) tellVisited(s *Sheet, f model.Feature) {
 		s.caution("condition", fmt.Sprintf("The visit%s found that it has failed.", on))
 	}
 }
+
+// VisitedColumns are the names under which files have what visits found of a feature.
+var VisitedColumns = func() []string {
+	names := []string{"visitedOn", "visitedCondition", "visitedConditionOn"}
+	for _, field := range MeasuredFields {
+		name := "newest" + strings.ToUpper(field[:1]) + field[1:]
+		names = append(names, name, name+"On")
+	}
+	return names
+}()

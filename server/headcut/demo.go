@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"maps"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -131,7 +132,7 @@ func (d *demonstration) takeIn(ctx context.Context) error {
 		if err := os.WriteFile(path, []byte(files[name]), 0o644); err != nil {
 			return err
 		}
-		taken, err := takeFile(ctx, client, demo.PropertyName, path)
+		taken, err := takeFile(ctx, client, url.Values{"property": {demo.PropertyName}}, path)
 		if err != nil {
 			return err
 		}

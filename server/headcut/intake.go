@@ -1,30 +1,58 @@
 package main
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"headcut/model"
 	"headcut/server"
+	"headcut/sync/intake"
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR [--property NAME] FILE...", summary: "take in GPX, GeoJSON, level-book CSV, or what a phone saved to a file",
+	name: "intake", args: "--data DIR --property NAME [--dry-run] [--kind KIND] [--author NAME] FILE...", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
 	help: `
-Reads files of other devices into a property's register: GPX 1.1 (waypoints, routes,
-tracks), GeoJSON, and a level book as CSV with the columns station, backsight,
-intermediate, foresight, distance_m, remark. It goes by what is in a file, not by its name.
+Reads files of other devices into a property's register. It goes by what is in a file, not
+by its name:
 
-A file that a phone saved because there was no signal (Save to a file, a .tar) is taken in
-as if the phone had sent it. It names its properties itself: --property is not needed.
+  GPX 1.1       waypoints, routes, tracks
+  GeoJSON       from any program, in WGS84; also what 'headcut export' wrote
+  level book    CSV with the columns ` + intake.LevelBookColumns() + `;
+                station, backsight and foresight must be there; a change point has both a
+                foresight and a backsight; spot is bed, toe, crest, peg or mark; feature is
+                the uid of what was levelled; inverted and struck are yes or empty
+  points        CSV with the columns latitude and longitude, in decimal degrees or in
+                degrees, minutes and seconds; name, kind, notes, date, accuracy and any
+                field of the kind are read too
+  .tar          what a phone saved because there was no signal: taken in as if the phone had
+                sent it; it names its properties itself, and needs no --property
 
-Taking the same file in again changes nothing. What had to be changed or left out is
-listed with its line; a file that cannot be trusted is refused whole.`,
+KML and GeoPackage are not read: save them as GeoJSON.
+
+An export that was edited in a desktop GIS comes back as edits: each feature is known by its
+uid, and its version says what the editor had before them. Keep both columns. What somebody
+else changed meanwhile is a clash to settle, never overwritten. Columns that headcut works
+out are not read. A feature that is not in the file stays as it is. See what an intake would
+do with --dry-run first.
+
+The kind of a feature is found in a column or element kind, type or sym, however it is
+written, then in a name such as "check dam 5" or "BM 2"; --kind is for the rest. Without it
+they are unsorted.
+
+Taking the same file in again changes nothing. What had to be changed or left out is listed
+with its line, and when anything was left out the command ends with 1; a file that cannot be
+trusted is refused whole. --undo takes back a whole intake: what it made is struck out, what
+it edited says again what it said; what somebody edited since is kept and named. What a phone
+saved cannot be undone so.`,
 	run: runIntake,
 }
 
@@ -32,22 +60,42 @@ func runIntake(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "data `folder`")
 	property := f.String("property", "", "`name` of the property; made if it is not there; not needed for what a phone saved")
+	kind := f.String("kind", "", "`kind` of features whose kind nothing in the file tells")
+	author := f.String("author", "", "`name` of who says what the file says")
+	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
+	undo := f.Int("undo", 0, "take back the intake of this `number`")
+	list := f.Bool("list", false, "list the intakes and their numbers")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || len(c.args) == 0 {
-		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE")
+	if *data == "" || (len(c.args) == 0) != (*undo != 0 || *list) {
+		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE; or --list; or --undo NUMBER")
+	}
+	if *undo != 0 || *list || *dryRun {
+		if err := mustExist(*data); err != nil {
+			return err
+		}
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
 	defer done()
+	switch {
+	case *list:
+		return listIntakes(ctx, c, client)
+	case *undo != 0:
+		return undoIntake(ctx, c, client, *undo, *author)
+	}
+	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
+	if *dryRun {
+		query.Set("dryRun", "yes")
+	}
 	failed := 0
 	bar := newProgress(c.stderr, "taking in")
 	for i, path := range c.args {
 		bar.at(int64(i), int64(len(c.args)), "files")
-		taken, err := takeFile(ctx, client, *property, path)
+		taken, err := takeFile(ctx, client, query, path)
 		bar.done()
 		if err != nil {
 			failed++
@@ -55,38 +103,139 @@ func runIntake(ctx context.Context, c *call) error {
 			continue
 		}
 		printTaken(c, path, taken)
-		failed += len(taken.Refused)
+		if len(taken.Refused) > 0 || taken.LeftOut > 0 {
+			failed++
+		}
 	}
 	if failed > 0 {
-		return &model.Problem{Reason: fmt.Sprintf("%d not taken in; the rest was", failed), Fix: "mend what is listed above and run it again: what is in already stays as it is"}
+		return &model.Problem{Reason: fmt.Sprintf("%d of %d files could not be read, or not wholly", failed, len(c.args)), Fix: "correct what is listed above and run it again: what is in already stays as it is"}
 	}
 	return nil
 }
 
-func takeFile(ctx context.Context, client *http.Client, property, path string) (server.Taken, error) {
+func takeFile(ctx context.Context, client *http.Client, query url.Values, path string) (server.Taken, error) {
 	var taken server.Taken
 	file, err := os.Open(path)
 	if err != nil {
 		return taken, errors.Unwrap(err)
 	}
 	defer file.Close()
-	query := url.Values{"property": {property}, "file": {filepath.Base(path)}}
+	query.Set("file", filepath.Base(path))
 	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), file, &taken)
 	return taken, err
 }
 
 func printTaken(c *call, path string, taken server.Taken) {
-	if taken.Made {
+	if taken.Made && !taken.DryRun {
 		fmt.Fprintf(c.stdout, "New property: %s\n", taken.Property.Name)
 	}
-	fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
+	would := ""
+	if taken.DryRun {
+		would = "; dry run: nothing was changed"
+	}
 	if taken.Device != "" {
+		fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
+	} else {
+		fmt.Fprintf(c.stdout, "%s: %d new, %d known already, %d edited, of %d features (%s)%s\n", path, taken.NewFeatures, taken.KnownFeatures, taken.Edited, taken.Features, taken.Format, would)
+	}
+	for _, k := range taken.Kinds {
+		fmt.Fprintf(c.stdout, "  %d as %s\n", k.N, kindBy(k))
+	}
+	for _, edit := range taken.Edits {
+		printEdit(c, edit)
+	}
+	if more := taken.Edited - len(taken.Edits); more > 0 {
+		fmt.Fprintf(c.stdout, "  and %d more edits\n", more)
+	}
+	if taken.StruckFeatures > 0 {
+		fmt.Fprintf(c.stdout, "  %d of the known features were struck out, and stay so: restore them on the field page\n", taken.StruckFeatures)
 	}
 	for _, note := range taken.Notes {
 		fmt.Fprintf(c.stdout, "  %s\n", note.Error())
 	}
+	if taken.LeftOut > 0 {
+		fmt.Fprintf(c.stderr, "  %d parts of the file were left out\n", taken.LeftOut)
+	}
 	for _, refused := range taken.Refused {
 		fmt.Fprintf(c.stderr, "  not taken: %s\n", refused.Error())
 	}
+	if taken.Intake > 0 {
+		fmt.Fprintf(c.stdout, "  To undo it: headcut intake --data DIR --undo %d\n", taken.Intake)
+	}
+}
+
+func kindBy(k server.KindCount) string {
+	switch k.By {
+	case intake.ByNone:
+		return k.Kind
+	case intake.ByName:
+		return k.Kind + ", by their names"
+	case intake.ByFormat:
+		return k.Kind
+	}
+	return k.Kind + ", by " + string(k.By)
+}
+
+// printEdit shows what an edit changes, a field a line.
+func printEdit(c *call, edit server.FeatureEdit) {
+	label := cmp.Or(edit.Kind, "feature")
+	if kind, ok := model.KindNamed(edit.Kind); ok {
+		label = kind.Label
+	}
+	fmt.Fprintf(c.stdout, "  %s %s:\n", label, cmp.Or(edit.Name, edit.Feature))
+	for _, change := range edit.Changes {
+		fmt.Fprintf(c.stdout, "    %s: %s -> %s\n", change.Label, shortly(change.From), shortly(change.To))
+	}
+	if len(edit.Clashes) > 0 {
+		fmt.Fprintf(c.stdout, "    somebody else changed %s meanwhile: a clash to settle on the field page\n", strings.Join(edit.Clashes, ", "))
+	}
+}
+
+// shortly is a value on a line of a terminal.
+func shortly(raw json.RawMessage) string {
+	text := string(raw)
+	switch {
+	case text == "null" || text == "":
+		return "nothing"
+	case strings.HasPrefix(text, "{"):
+		return "another place"
+	case len(text) > 80:
+		return strings.ToValidUTF8(text[:80], "") + "..."
+	}
+	return text
+}
+
+func listIntakes(ctx context.Context, c *call, client *http.Client) error {
+	var all []server.Intake
+	if err := server.Ask(ctx, client, http.MethodGet, "/office/intakes", nil, &all); err != nil {
+		return err
+	}
+	if len(all) == 0 {
+		fmt.Fprintln(c.stdout, "No file has been taken in.")
+	}
+	for _, i := range all {
+		undone := ""
+		if i.Undone {
+			undone = ", undone"
+		}
+		fmt.Fprintf(c.stdout, "%d  %s  %s, %s: %d new, %d edited%s\n", i.Number, i.At.Format("2 January 2006, 15:04 UTC"), i.Property.Name, i.File, i.New, i.Edited, undone)
+	}
+	return nil
+}
+
+func undoIntake(ctx context.Context, c *call, client *http.Client, number int, author string) error {
+	var undone server.Undone
+	query := url.Values{"number": {strconv.Itoa(number)}, "author": {author}}
+	if err := server.Ask(ctx, client, http.MethodPost, "/office/intake/undo?"+query.Encode(), nil, &undone); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.stdout, "Intake %d (%s): %d features struck out, %d edits taken back, %d undone before\n", number, undone.Intake.File, undone.Struck, undone.Restored, undone.Unchanged)
+	for _, kept := range undone.Kept {
+		fmt.Fprintf(c.stderr, "  %s\n", kept.Error())
+	}
+	if len(undone.Kept) > 0 {
+		return &model.Problem{Reason: fmt.Sprintf("%d could not be undone, because somebody edited them since", len(undone.Kept))}
+	}
+	return nil
 }

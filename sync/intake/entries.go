@@ -41,14 +41,14 @@ func Entries(file File, property, author string) (iter.Seq[register.Entry], erro
 		author = DefaultAuthor
 	}
 	trial := Record{Fields: map[string]json.RawMessage{"kind": rawText(unsorted)}}
-	for _, e := range trial.entries(property, author) {
+	for _, e := range trial.Entries(property, author) {
 		if _, err := register.Encode(e); err != nil {
 			return nil, err
 		}
 	}
 	return func(yield func(register.Entry) bool) {
 		for _, record := range file.Records {
-			for _, e := range record.entries(property, author) {
+			for _, e := range record.Entries(property, author) {
 				if !yield(e) {
 					return
 				}
@@ -57,7 +57,11 @@ func Entries(file File, property, author string) (iter.Seq[register.Entry], erro
 	}, nil
 }
 
-func (r Record) entries(property, author string) []register.Entry {
+// Entries are the entries of one record, as [Entries] gives them.
+func (r Record) Entries(property, author string) []register.Entry {
+	if author == "" {
+		author = DefaultAuthor
+	}
 	seenAt := unknownTime
 	if !r.SeenAt.IsZero() {
 		seenAt = r.SeenAt.Format(time.RFC3339Nano)
@@ -76,7 +80,7 @@ func (r Record) entries(property, author string) []register.Entry {
 	}
 	digest := digestOf(entries)
 	for i := range entries {
-		entries[i].Device = "intake-" + hex.EncodeToString(digest[:16])
+		entries[i].Device = DevicePrefix + hex.EncodeToString(digest[:16])
 		entries[i].ID = entryID(r.SeenAt, sha256.Sum256(fmt.Appendf(digest[:], "%d", i)))
 	}
 	return entries
@@ -130,4 +134,18 @@ func entryID(at time.Time, digest [sha256.Size]byte) register.ID {
 	id[6] = id[6]&0x0f | 0x70
 	id[8] = id[8]&0x3f | 0x80
 	return register.ID(id.String())
+}
+
+// KindEntry gives a kind to a feature that is unsorted in the register: a file that was taken
+// in before its kind was known is read again. The author has seen all of state.
+func KindEntry(state *register.State, property, feature, kind, author string, now time.Time) register.Entry {
+	if author == "" {
+		author = DefaultAuthor
+	}
+	digest := sha256.Sum256(fmt.Appendf(nil, "kind\x00%s\x00%s\x00%s", property, feature, kind))
+	return register.Entry{
+		Version: register.Version, ID: entryID(now, digest), Property: property, Feature: feature,
+		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1, Stamp: state.Stamp() + 1, SeenAt: now.Format(time.RFC3339),
+		Author: author, Saw: state.Saw(""), Set: map[string]json.RawMessage{"kind": rawText(kind)},
+	}
 }

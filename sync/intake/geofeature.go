@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -69,12 +71,23 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		fields["file-id"] = rawText(label)
 		source = append(source, "id", label)
 	}
-	when := g.setProperties(properties, place.geometry, fields, tell)
-	for _, m := range properties {
+	g.out.ours = oursOf(properties, place.geometry)
+	when := g.out.setProperties(recorded(properties, g.out.ours != nil), place.geometry, fields, tell)
+	for _, m := range recorded(properties, g.out.ours != nil) {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
 	}
 	return g.out.keep(line, source, fields, when)
+}
+
+// recorded leaves out of the columns of an export those that were worked out.
+func recorded(columns []member, ours bool) []member {
+	if !ours {
+		return columns
+	}
+	return slices.DeleteFunc(slices.Clone(columns), func(m member) bool {
+		return slices.Contains(ownColumns, m.name) || m.name == "struckOut" || strings.HasSuffix(m.name, "AsRecorded") || !knownElsewhere(m.name) && isFigure("", m.name)
+	})
 }
 
 // label is the id a file gave a feature, "" when it has none that counts.
@@ -94,6 +107,7 @@ func (g *geoText) label(parts []member, tell func(at, reason string)) string {
 			tell("id", text+" is not a whole number: an odd id, kept as a label")
 		}
 	default:
+		g.out.LeftOut++
 		tell("id", "is neither text nor number: left out")
 		return ""
 	}
@@ -102,24 +116,31 @@ func (g *geoText) label(parts []member, tell func(at, reason string)) string {
 }
 
 // setProperties sorts the properties into fields and returns when the record was seen.
-func (g *geoText) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, tell func(at, reason string)) time.Time {
-	kindName := unsorted
+func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, tell func(at, reason string)) time.Time {
+	var clues []clue
+	name := ""
 	for _, m := range properties {
-		if m.name != "kind" {
-			continue
-		}
 		text, _ := textOf(m.raw)
-		switch found := kindOf(text); {
-		case found == "" && string(m.raw) != "null":
+		by, is := clueColumn(m.name)
+		switch {
+		case plainWord(m.name) == "name":
+			name = text
+		case !is || string(m.raw) == "null":
+		case by == ByKind && kindOf(text) == "" && m.name == "kind":
 			tell("properties.kind", "names no kind: kept as unsorted")
-		case found == "":
-		case misfit(found, geometry) != "":
-			tell("properties.kind", misfit(found, geometry)+": kept as unsorted")
 		default:
-			kindName = found
+			clues = append(clues, clue{by, "properties." + m.name, text})
 		}
-		if kindName == unsorted && text != "" && text != unsorted {
+		if m.name == "kind" && text != "" && kindOf(text) == "" {
 			fields[xField("kind")] = rawText(cleanText(text))
+		}
+	}
+	kindName := out.assign(clues, name, geometry, tell)
+	if kindName == unsorted {
+		for _, c := range clues {
+			if c.path == "properties.kind" && c.word != unsorted {
+				fields[xField("kind")] = rawText(cleanText(c.word))
+			}
 		}
 	}
 	fields["kind"] = rawText(kindName)
@@ -136,6 +157,9 @@ func (g *geoText) setProperties(properties []member, geometry orb.Geometry, fiel
 		}
 		field, known := kind.FieldNamed(m.name)
 		known = known && m.name != "geometry"
+		if known {
+			clean = unwrapped(field, clean)
+		}
 		switch {
 		case known && field.Type == model.Date && string(clean) == `""`:
 			continue // as good as null
@@ -156,6 +180,18 @@ func (g *geoText) setProperties(properties []member, geometry orb.Geometry, fiel
 		setDay(fields, when, geometry)
 	}
 	return when.at
+}
+
+// unwrapped is a list that stands as JSON text, as exports have it, as the list it is.
+func unwrapped(field model.Field, clean json.RawMessage) json.RawMessage {
+	switch field.Type {
+	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows:
+		if text, ok := textOf(clean); ok && strings.HasPrefix(text, "[") && json.Valid([]byte(text)) {
+			list, _ := cleanJSON(json.RawMessage(text))
+			return list
+		}
+	}
+	return clean
 }
 
 // holds says why a field cannot hold a value, "" when it can: the value must be right for

@@ -156,7 +156,7 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 		}
 		return g.skip()
 	case "":
-		g.out.tell(line, start.Name.Local, "is not of GPX and stands outside extensions: left out", "")
+		g.out.leave(line, start.Name.Local, "is not of GPX and stands outside extensions: left out", "")
 		return g.skip()
 	}
 	text, leaf, err := g.text()

@@ -37,7 +37,7 @@ func (g *gpxText) route() error {
 	case err != nil:
 		return err
 	case len(points) < 2:
-		g.out.tell(line, "rte", "has fewer than two points: no line, left out", "")
+		g.out.leave(line, "rte", "has fewer than two points: no line, left out", "")
 		return nil
 	}
 	return g.keepLines(line, "route", [][]gpxPoint{points}, words)
@@ -59,9 +59,9 @@ func (g *gpxText) track() error {
 		case err != nil:
 			return err
 		case len(points) == 0:
-			g.out.tell(segmentLine, "trkseg", "is empty: left out", "")
+			g.out.leave(segmentLine, "trkseg", "is empty: left out", "")
 		case len(points) == 1:
-			g.out.tell(segmentLine, "trkseg", "has one point: no line, left out", "")
+			g.out.leave(segmentLine, "trkseg", "has one point: no line, left out", "")
 		default:
 			segments = append(segments, points)
 		}
@@ -71,7 +71,7 @@ func (g *gpxText) track() error {
 	case err != nil:
 		return err
 	case len(segments) == 0:
-		g.out.tell(line, "trk", "has no segment of two points or more: left out", "")
+		g.out.leave(line, "trk", "has no segment of two points or more: left out", "")
 		return nil
 	}
 	return g.keepLines(line, "track", segments, words)
@@ -233,18 +233,14 @@ func (g *gpxText) setWords(line int, geometry orb.Geometry, words gpxWords, fiel
 		}
 		texts[w.name] = w.text
 	}
-	kind := unsorted
-	for _, name := range []string{"sym", "type"} { // the type outweighs the symbol
-		found := kindOf(texts[name])
-		if found == "" {
-			continue
+	var clues []clue
+	for name, text := range texts {
+		if by, ok := clueColumn(strings.TrimPrefix(name, "extensions.")); ok {
+			clues = append(clues, clue{by, name, text})
 		}
-		if reason := misfit(found, geometry); reason != "" {
-			g.out.tell(line, name, reason+": kept as unsorted", "")
-			continue
-		}
-		kind = found
 	}
+	slices.SortFunc(clues, func(a, b clue) int { return strings.Compare(a.path, b.path) })
+	kind := g.out.assign(clues, words.name, geometry, func(path, reason string) { g.out.tell(line, path, reason, "") })
 	fields["kind"] = rawText(kind)
 
 	notes := texts["desc"]

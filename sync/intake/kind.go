@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -12,6 +13,105 @@ import (
 
 // unsorted is the kind of a record whose file names none: the officer sorts it later.
 const unsorted = "unsorted"
+
+// Unsorted is that kind.
+const Unsorted = unsorted
+
+// KindBy is what the kind of a record was found by.
+type KindBy string
+
+// The ways, the surest first.
+const (
+	ByKind   KindBy = "kind"
+	ByType   KindBy = "type"
+	BySymbol KindBy = "sym"
+	ByName   KindBy = "name"
+	ByOption KindBy = "--kind"
+	ByFormat KindBy = "format" // a level book
+	ByNone   KindBy = ""       // unsorted
+)
+
+// clue is a word of a file that may name the kind of a record.
+type clue struct {
+	by   KindBy
+	path string
+	word string
+}
+
+// clueColumn tells which clue a column or element of this name is, however it is written.
+func clueColumn(name string) (KindBy, bool) {
+	switch plainWord(name) {
+	case "kind", "featurekind", "kinds", "featuretype", "feature":
+		return ByKind, true
+	case "type":
+		return ByType, true
+	case "sym", "symbol":
+		return BySymbol, true
+	}
+	return "", false
+}
+
+// assign finds the kind of a record from its clues, then from its name, then from the
+// options. A clue of a kind that the place cannot be of is told and passed over.
+func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, tell func(path, reason string)) string {
+	r.kindBy = ByNone
+	clues = slices.Clone(clues)
+	slices.SortStableFunc(clues, func(a, b clue) int { return slices.Index(surest, a.by) - slices.Index(surest, b.by) })
+	for _, c := range clues {
+		found := kindOf(c.word)
+		if found == "" || found == unsorted {
+			continue
+		}
+		if reason := misfit(found, geometry); reason != "" {
+			tell(c.path, reason+": kept as unsorted")
+			continue
+		}
+		r.kindBy = c.by
+		return found
+	}
+	if found := kindInName(name); found != "" && misfit(found, geometry) == "" {
+		r.kindBy = ByName
+		return found
+	}
+	if kind := r.options.Kind; kind != "" {
+		reason := misfit(kind, geometry)
+		if reason == "" {
+			r.kindBy = ByOption
+			return kind
+		}
+		tell("--kind", reason+": kept as unsorted")
+	}
+	return unsorted
+}
+
+var surest = []KindBy{ByKind, ByType, BySymbol}
+
+// shortKinds are what officers write for a kind. Common practice, no source.
+var shortKinds = map[string]string{"bm": "benchmark", "tbm": "benchmark", "xs": "cross-section", "pp": "photo-point"}
+
+// numbered takes a number off the end of a name: "check dam 5", "BM2", "Peg 12b", "dam no. 3".
+var numbered = regexp.MustCompile(`^(.*?)[\s_.#-]*(?:no\.?|nr\.?|number)?[\s_.#-]*[0-9]+[a-zA-Z]?$`)
+
+// kindInName is the kind that a name begins with when only a number follows; "" for others:
+// a fence called after a dam is no dam.
+func kindInName(name string) string {
+	word := strings.TrimSpace(name)
+	if m := numbered.FindStringSubmatch(word); m != nil {
+		word = m[1]
+	}
+	if found := kindOf(word); found != "" && found != unsorted {
+		return found
+	}
+	return shortKinds[plainWord(word)]
+}
+
+func kindNames() string {
+	names := make([]string, len(model.Kinds))
+	for i, k := range model.Kinds {
+		names[i] = k.Name
+	}
+	return strings.Join(names, ", ")
+}
 
 // kindOf is the kind whose name, label or plural the word is, however it is spaced and
 // capitalised; "" when there is none.

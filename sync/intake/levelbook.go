@@ -29,14 +29,15 @@ type levelBook struct {
 	commas   int // numbers with a decimal comma
 }
 
-func readLevelBook(in *source, out *reading) error {
+// readCSV reads a level book, or points when the first row has a latitude and a longitude.
+func readCSV(in *source, out *reading) error {
 	separator := separatorOf(in)
-	b := &levelBook{out: out, comma: separator == ';'}
 	text := newPlainText(in, false)
 	text.mark(MaxToken)
 	d := csv.NewReader(text)
 	d.Comma = separator
 	d.ReuseRecord = true
+	b := &levelBook{out: out, comma: separator == ';'}
 	header, err := d.Read()
 	if err != nil {
 		return b.fault(err, 1, nil)
@@ -45,6 +46,22 @@ func readLevelBook(in *source, out *reading) error {
 		header[i] = strings.TrimSpace(header[i])
 	}
 	header = append([]string(nil), header...)
+	if lat, lon := placeColumns(header); lat >= 0 && lon >= 0 {
+		out.Format = Points
+		p := &csvPoints{out: out, header: header, lat: lat, lon: lon, comma: separator == ';'}
+		err = p.read(d, text, b)
+	} else {
+		err = b.read(d, text, header)
+	}
+	if err == nil && separator != ',' {
+		name := map[rune]string{';': "semicolons, and a comma in a number is its decimal mark", '\t': "tabs"}[separator]
+		out.tell(1, "", "columns are separated by "+name, "check a few numbers")
+	}
+	return err
+}
+
+func (b *levelBook) read(d *csv.Reader, text *plainText, header []string) (err error) {
+	out := b.out
 	if b.columns, err = columnsOf(header, 1, out); err != nil {
 		return err
 	}
@@ -67,10 +84,6 @@ func readLevelBook(in *source, out *reading) error {
 	}
 	if b.comma && b.commas > 0 && b.points > 0 {
 		return out.refuse(1, "", "decimals are written both with a point and with a comma", "write all of them the same way")
-	}
-	if separator != ',' {
-		name := map[rune]string{';': "semicolons, and a comma in a number is its decimal mark", '\t': "tabs"}[separator]
-		out.tell(1, "", "columns are separated by "+name, "check a few readings")
 	}
 	if len(b.rows) == 0 {
 		return nil // finish says that there is nothing
@@ -164,7 +177,7 @@ func (b *levelBook) row(cells []string, line, number int) error {
 	}
 	if spot := strings.ToLower(strings.TrimSpace(text(spotColumn))); spot != "" {
 		if row.Spot = spotNamed(spot); row.Spot == "" {
-			b.out.tell(line, "spot", fmt.Sprintf("row %d: %s is not one of %q: left out", number, quote(spot), model.Spots), "")
+			b.out.leave(line, "spot", fmt.Sprintf("row %d: %s is not one of %q: left out", number, quote(spot), model.Spots), "")
 		}
 	}
 	if row.BS == nil && row.IS == nil && row.FS == nil {
@@ -195,5 +208,6 @@ func (b *levelBook) keep() error {
 	if from != "" && to != "" {
 		fields["name"] = rawText(from + " to " + to)
 	}
+	b.out.kindBy = ByFormat
 	return b.out.keep(b.firstRow, []string{"level-run", string(raw)}, fields, time.Time{})
 }

@@ -42,6 +42,11 @@ var columnWords = [columnCount][]string{
 	remarkColumn:       {"remark", "remarks", "note", "notes", "comment", "comments"},
 }
 
+// LevelBookColumns lists the columns of a level book, each by its plainest heading.
+func LevelBookColumns() string {
+	return "station, backsight, intermediate, foresight, distance_m, known_level_m, chainage_m, feature, spot, inverted, struck, remark"
+}
+
 // workedOut are columns of a book that hold results: levels are worked out anew.
 var workedOut = map[string]bool{
 	"rise": true, "fall": true, "rl": true, "reducedlevel": true, "level": true, "hi": true,
@@ -66,9 +71,9 @@ func columnsOf(header []string, line int, out *reading) (columnMap, error) {
 		case c < 0 && word == "":
 			out.tell(line, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
 		case c < 0 && workedOut[word]:
-			out.tell(line, heading, "holds results: left out, they are worked out anew", "")
+			out.tell(line, heading, "holds results: left out, they are computed again", "")
 		case c < 0:
-			out.tell(line, heading, "is no column of a level book: left out", "")
+			out.leave(line, heading, "is no column of a level book: left out", "the columns are "+LevelBookColumns())
 		case at[c] >= 0:
 			return at, out.refuse(line, heading, "and "+quote(header[at[c]])+" are the same column: which is meant?", "leave one")
 		default:
@@ -83,7 +88,7 @@ func columnsOf(header []string, line int, out *reading) (columnMap, error) {
 		}
 	}
 	if len(missing) == 3 {
-		return at, out.refuse(line, "", "is neither GPX, nor GeoJSON, nor a level book", "the first row of a level book names its columns: station, backsight, intermediate, foresight, distance_m, remark")
+		return at, out.refuse(line, "", "is neither GPX, nor GeoJSON, nor a level book, nor points", "the first row names the columns: of a level book "+LevelBookColumns()+"; of points latitude and longitude, with name, kind and notes if you have them")
 	}
 	if len(missing) > 0 {
 		return at, out.refuse(line, strings.Join(missing, ", "), "the column is missing", "a level book has at least station, backsight and foresight")

@@ -32,16 +32,20 @@ const (
 	GPX       Format = "GPX"
 	GeoJSON   Format = "GeoJSON"
 	LevelBook Format = "level book"
+	Points    Format = "CSV points"
 )
 
 // Formats lists every format.
-var Formats = []Format{GPX, GeoJSON, LevelBook}
+var Formats = []Format{GPX, GeoJSON, LevelBook, Points}
 
 // File is what was read of one file.
 type File struct {
 	Name    string
 	Format  Format
 	Records []Record
+
+	// LeftOut counts the records and values of the file that were not taken.
+	LeftOut int
 
 	// Report names, in the order of the file, each place that was changed, left out or
 	// doubtful. After MaxProblems of them the last one says how many more there are.
@@ -54,6 +58,8 @@ type Record struct {
 	Fields map[string]json.RawMessage // always with a kind; each valid for its field
 	SeenAt time.Time                  // in UTC; zero when the file does not say
 	Line   int                        // where it begins, counted from 1
+	KindBy KindBy                     // what the kind was found by
+	Ours   *Ours                      // nil: not from an export of a register
 }
 
 // Key is the SHA-256 of a record's contents as the file gave them.
@@ -61,9 +67,22 @@ type Key [sha256.Size]byte
 
 // Read reads a whole file of any of the Formats; name is how problems call it. The error
 // is a *model.Problem when the file is refused, or what r returned.
-func Read(name string, r io.Reader) (File, error) {
+func Read(name string, r io.Reader) (File, error) { return ReadAs(name, r, Options{}) }
+
+// Options say what a file does not.
+type Options struct {
+	Kind string // of records whose kind nothing in the file tells; "" leaves them unsorted
+}
+
+// ReadAs is Read with options.
+func ReadAs(name string, r io.Reader, options Options) (File, error) {
 	in := newSource(r)
-	out := &reading{File: File{Name: name}, equal: make(map[Key]int)}
+	out := &reading{File: File{Name: name}, options: options, equal: make(map[Key]int)}
+	if options.Kind != "" {
+		if out.options.Kind = kindOf(options.Kind); out.options.Kind == "" {
+			return File{}, &model.Problem{Path: "--kind", Reason: quote(options.Kind) + " names no kind", Fix: "kinds are " + kindNames()}
+		}
+	}
 	head, err := in.buffered.Peek(512)
 	if err != nil && err != io.EOF {
 		return File{}, err
@@ -82,7 +101,7 @@ func Read(name string, r io.Reader) (File, error) {
 	case GeoJSON:
 		err = readGeoJSON(in, out)
 	case LevelBook:
-		err = readLevelBook(in, out)
+		err = readCSV(in, out)
 	}
 	switch {
 	case in.err != nil: // whatever the parser made of it, this is the cause

@@ -16,9 +16,13 @@ import (
 // reading is a file while it is being read.
 type reading struct {
 	File
-	more  int         // problems beyond MaxProblems
-	equal map[Key]int // how often a key has come up
-	once  map[string]bool
+	options Options
+	kindBy  KindBy // of the record that is being read
+	ours    *Ours  // of the record that is being read
+	uids    map[string]bool
+	more    int         // problems beyond MaxProblems
+	equal   map[Key]int // how often a key has come up
+	once    map[string]bool
 }
 
 // refuse is the error that turns the whole file down.
@@ -61,8 +65,24 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 	if earlier > 0 {
 		key = keyOf(r.Format, source, earlier)
 	}
-	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line})
+	if r.ours != nil {
+		if r.uids[r.ours.UID] {
+			r.leave(line, "uid", "the feature "+quote(r.ours.UID)+" stands twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
+			return nil
+		}
+		if r.uids == nil {
+			r.uids = make(map[string]bool)
+		}
+		r.uids[r.ours.UID] = true
+	}
+	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours})
 	return nil
+}
+
+// leave adds a line about a record or a value that is not taken.
+func (r *reading) leave(line int, path, reason, fix string) {
+	r.LeftOut++
+	r.tell(line, path, reason, fix)
 }
 
 // fieldRoom is how large a value may be so that an entry holds it with room to spare.
@@ -77,10 +97,10 @@ func (r *reading) fit(line int, fields map[string]json.RawMessage) bool {
 		}
 		reason := fmt.Sprintf("has %d bytes, and an entry holds %d", len(fields[name]), fieldRoom)
 		if name == "geometry" || name == "rows" {
-			r.tell(line, name, reason+": the record is left out", "split it, or leave out positions that tell nothing")
+			r.leave(line, name, reason+": the record is left out", "split it, or leave out positions that tell nothing")
 			return false
 		}
-		r.tell(line, name, reason+": the value is left out", "")
+		r.leave(line, name, reason+": the value is left out", "")
 		delete(fields, name)
 	}
 	return true

@@ -37,7 +37,7 @@ func TestTappedLine(t *testing.T) {
 	}
 	p.TapAt(x, y+90)
 	p.WaitSaid("5 points")
-	p.Tap("Undo")
+	p.Tap("Remove last point")
 	p.WaitSaid("4 points")
 	p.Screenshot("tapped")
 	p.TapAt(x+40, y) // an existing position is chosen, not doubled
@@ -136,9 +136,9 @@ func TestArea(t *testing.T) {
 	p.Tap("Close")
 	p.WaitSaid("The boundary crosses itself")
 	p.Screenshot("crossing")
-	p.Tap("Undo")
-	p.Tap("Undo")
-	p.Tap("Undo")
+	p.Tap("Remove last point")
+	p.Tap("Remove last point")
+	p.Tap("Remove last point")
 	for i, c := range [][2]float64{{100, -60}, {100, 60}, {-100, 60}} {
 		p.TapAt(x+c[0], y+c[1])
 		p.WaitSaid(positions(i + 2))

@@ -55,7 +55,7 @@ func walk(p *phone.Phone, have int, places ...phone.Fix) {
 
 func positions(n int) string {
 	if n == 1 {
-		return "1 position"
+		return "1 point"
 	}
 	return fmt.Sprintf("%d points", n)
 }

@@ -68,6 +68,14 @@ export interface Saved {
   readonly entry: string; // id
 }
 
+/** An entry as it is on this phone. */
+export interface Recorded {
+  readonly entry: Entry;
+  readonly savedMS: number; // by this phone's clock, the same for all that was saved together; 0 when another device's
+  readonly waits: boolean; // not sent yet
+  readonly refused: boolean; // by the server
+}
+
 /** Numbers the page shows all the time. They are read back from the store, not counted by the page. */
 export interface Tally {
   readonly entries: number; // on this phone, of all properties
@@ -168,6 +176,10 @@ export interface Shelf {
   clashes(feature: string): Promise<readonly Disagreement[]>;
   photos(feature: string): Promise<readonly ShelvedPhoto[]>;
   tally(): Promise<Tally>;
+  /** What was recorded on this phone since a moment by its own clock, oldest first. */
+  recordedSince(property: string, since: Date): Promise<readonly Recorded[]>;
+  /** Every entry about a feature that is on this phone and was not refused, in the order of their stamps. */
+  history(feature: string): Promise<readonly Recorded[]>;
   /** What the server did not take, and why. */
   refusals(): Promise<readonly Refusal[]>;
 

@@ -15,9 +15,10 @@ import { chosenProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
-import { reduce, start, undoOf, type Action, type State, type Storage } from "./state.ts";
+import { reduce, start, type Action, type State, type Storage } from "./state.ts";
 import { storageNow, watchStorage } from "./storage.ts";
 import { Stopped } from "./stopped.tsx";
+import { undoingIn } from "./undo.ts";
 import { Way } from "./way.ts";
 
 export function boot(root: HTMLElement, parts: Parts): void {
@@ -163,10 +164,9 @@ class Running {
 
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
     const shelf = this.shelf!;
-    const before = this.state.features;
-    const saved = await shelf.capture(this.state.property!.id, checked(drafts, before)); // what the server would refuse is not called saved
+    const saved = await shelf.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
     navigator.vibrate?.(40);
-    this.tell({ do: "say", words: said, ...(undoable ? { undo: undoOf(drafts, saved, before) } : {}) });
+    this.tell({ do: "say", words: said, ...(undoable ? { undo: saved } : {}) });
     this.draw(); // at once: this is what the officer waits for
     void this.reread(saved);
     return saved;
@@ -187,14 +187,18 @@ class Running {
     this.tell({ do: "changed", features: features.filter((f): f is Feature => f !== undefined) });
   }
 
-  private readonly undo = async (): Promise<void> => {
-    const drafts = this.state.said.undo;
-    if (!drafts?.length) return;
+  private undoing = false;
+  private readonly undo = async (entries: readonly Saved[], said = "Undone"): Promise<void> => {
+    if (this.undoing) return; // a second tap of a glove
+    this.undoing = true;
     try {
-      await this.capture(drafts, "Undone", false);
+      const drafts = await undoingIn(this.shelf!, entries);
+      if (drafts.length > 0) await this.capture(drafts, said, false);
+      else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
     } catch (error) {
       this.tell({ do: "say", words: troubleOf(error).what });
     }
+    this.undoing = false;
   };
 
   /** The phone is another device from now on, or has its records again. */

@@ -7,7 +7,12 @@ import { loadInWorker, type RemoteComputations } from "../../../wasm/remote.ts";
 import type { Answer } from "../../../wasm/compute.ts";
 import type { Types } from "../../../wasm/types.ts";
 import type { Folded, Unfolded } from "../shelf/fold.ts";
-import type { Sheet, Sheets } from "./parts.ts";
+import type { LongSection, Sheet, Sheets } from "./parts.ts";
+
+interface SheetsAnswer {
+  readonly sheets: { readonly [feature: string]: Sheet };
+  readonly sections?: readonly LongSection[];
+}
 
 /** Answers from the wasm build of package model. */
 export class WorkerModel implements Model {
@@ -33,9 +38,9 @@ export class WorkerModel implements Model {
   }
 
   /** What is worked out about features of a property; see package handset. Undefined when the worker that was given them has ended. */
-  async sheets(question: object): Promise<{ readonly sheets: { readonly [feature: string]: Sheet } } | undefined> {
+  async sheets(question: object): Promise<SheetsAnswer | undefined> {
     const answer = await this.#once((remote) => remote.sheets(question));
-    return answer && (answered(answer) as { sheets: { [feature: string]: Sheet } });
+    return answer && (answered(answer) as SheetsAnswer);
   }
 
   /**
@@ -89,24 +94,32 @@ export class KeptSheets implements Sheets {
 
   constructor(private readonly model: Pick<WorkerModel, "sheets" | "ended">) {}
 
-  of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
+  async of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
+    return (await this.#inTurn(property, features, { of: [id] })).sheets[id];
+  }
+
+  async sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]> {
+    return (await this.#inTurn(property, features, { sections: true })).sections ?? [];
+  }
+
+  #inTurn(property: string, features: readonly Feature[], wanted: object): Promise<SheetsAnswer> {
     const next = this.#last.then(async () => {
-      const answer = (await this.#ask(property, features, id)) ?? (await this.#ask(property, features, id));
+      const answer = (await this.#ask(property, features, wanted)) ?? (await this.#ask(property, features, wanted));
       if (!answer) throw notHere();
-      return answer.sheets[id];
+      return answer;
     });
     this.#last = next.catch(() => {});
     return next;
   }
 
-  async #ask(property: string, features: readonly Feature[], id: string) {
+  async #ask(property: string, features: readonly Feature[], wanted: object) {
     const { ended } = this.model;
     if (property !== this.#property || ended !== this.#ended) {
       [this.#property, this.#ended, this.#known] = [property, ended, new Map<string, string>()];
     }
     const news = features.filter((f) => this.#known.get(f.id) !== mark(f));
     const put = news.map((f) => ({ id: f.id, fields: f.fields, ...(f.struck ? { struck: true } : {}) }));
-    const answer = await this.model.sheets({ property, put, of: [id] });
+    const answer = await this.model.sheets({ property, put, ...wanted });
     if (answer && ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
     return answer;
   }

@@ -4,11 +4,20 @@ import { kindOf, textOf, type Feature } from "../entry.ts";
 import { kindNamed } from "./kinds.ts";
 import { called } from "./words.ts";
 
-/** Its own name, else what a visit is to, else its kind. */
+/** Its own name, else what a visit or a photo is of, else its kind. */
 export function nameOf(feature: Feature, features: readonly Feature[]): string {
   const kind = kindNamed(kindOf(feature));
   const own = called(textOf(feature, "name"), kind.label);
   if (kind.name !== "visit" || own !== kind.label) return own;
   const of = features.find((f) => f.id === feature.fields["of"]);
-  return of && kindOf(of) !== "visit" ? `Visit: ${nameOf(of, features)}` : own;
+  const word = isPhoto(feature) ? "Photo" : own;
+  return of && kindOf(of) !== "visit" ? `${word}: ${nameOf(of, features)}` : word;
+}
+
+const looked = ["condition", "sedimentDepthM", "headOffsetM", "coverPct", "notes"];
+
+/** Whether a visit is a photo and no more: nobody judged or measured anything at it. */
+export function isPhoto(f: Feature): boolean {
+  const photos = f.fields["photos"];
+  return kindOf(f) === "visit" && Array.isArray(photos) && photos.length > 0 && looked.every((name) => (f.fields[name] ?? null) === null);
 }

@@ -42,7 +42,24 @@ export interface Sheet {
   readonly cautions: readonly { readonly about: string; readonly text: string }[];
 }
 
+/** A gully from its downstream end up; what is not known is absent. */
+export interface LongSection {
+  readonly thalweg: string;
+  readonly name?: string;
+  readonly lengthM: number;
+  readonly bed: readonly { readonly chainageM: number; readonly levelM: number }[];
+  readonly dams: readonly {
+    readonly id: string; readonly name?: string; readonly status?: string; readonly chainageM: number;
+    readonly toeLevelM?: number; readonly crestLevelM?: number; readonly basis: Basis;
+  }[];
+  readonly pairs: readonly { readonly lower: string; readonly upper: string; readonly spacingM: number; readonly plusMinusM?: number; readonly stepM?: number; readonly verdict: string }[];
+  readonly proven: boolean;
+  readonly notes: readonly string[];
+}
+
 /** The figures of a property's features, worked out as the server does. */
 export interface Sheets {
   of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined>;
+  /** The gullies that have something to draw, as figures.LongSection has them. */
+  sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]>;
 }

@@ -36,6 +36,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/thing/:id/settle", title: "Settle", load: () => import("../thing/settle.tsx").then((m) => m.Settle) },
   { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
   { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
+  { route: "#/shape/:id", title: "Shape", load: () => import("../line/reshapescreen.tsx").then((m) => m.ReshapeScreen) },
   { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
   { route: "#/photo", title: "Photo of what?", load: () => import("../picture/choose.tsx").then((m) => m.ChooseForPhoto) },

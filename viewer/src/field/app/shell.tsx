@@ -11,7 +11,7 @@ import type { Parts } from "./parts.ts";
 import { screenAt, screens, type Params, type Screen } from "./screens.ts";
 import { Strip } from "./strip.tsx";
 import type { Action, State } from "./state.ts";
-import type { Shelf } from "../shelf.ts";
+import type { Saved, Shelf } from "../shelf.ts";
 import type { Installation } from "../worker/install.ts";
 
 /** What the shell's own screens need besides the field. */
@@ -21,8 +21,8 @@ export interface App {
   readonly parts: Parts;
   readonly shelf: Shelf;
   readonly installation: Installation;
-  /** Takes back what was said to be saved last. */
-  readonly undo: () => Promise<void>;
+  /** Undoes these entries and nothing else, and says so. */
+  readonly undo: (entries: readonly Saved[], said?: string) => Promise<void>;
 }
 
 export const AppContext = createContext<App | null>(null);

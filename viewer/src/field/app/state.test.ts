@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../entry.ts";
-import type { Draft, Saved, Tally } from "../shelf.ts";
+import type { Tally } from "../shelf.ts";
 import { daysWaiting, loudest } from "./loud.ts";
 import { ShelfTrouble } from "../shelf.ts";
-import { reduce, start, undoOf, type State } from "./state.ts";
+import { reduce, start, type State } from "./state.ts";
 
 const feature = (id: string, more: Partial<Feature> = {}): Feature => ({
   id, property: "p", fields: {}, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0, ...more,
@@ -28,25 +28,6 @@ test("features that were asked for before another property was chosen are not sh
 test("the same words said twice are news", () => {
   const state = on(opened, { do: "say", words: "Peg saved" }, { do: "say", words: "Peg saved" });
   assert.equal(state.said.n, 2);
-});
-
-/** The fields after drafts, and after what undoes them. */
-function doneAndUndone(before: readonly Feature[], drafts: readonly Draft[]): readonly Draft[] {
-  const saved: Saved[] = drafts.map((d, i) => ({ feature: d.feature ?? `new${i}`, entry: `e${i}` }));
-  return undoOf(drafts, saved, before);
-}
-
-test("undo strikes out what is new and gives back what was changed", () => {
-  const dam = feature("dam", { fields: { kind: "check-dam", crestHeightM: 0.4, status: "pegged" } });
-  const cases: readonly [string, readonly Draft[], readonly Draft[]][] = [
-    ["a new thing", [{ set: { kind: "peg" } }], [{ feature: "new0", strike: true }]],
-    ["a changed value", [{ feature: "dam", set: { crestHeightM: 0.5 } }], [{ feature: "dam", set: { crestHeightM: 0.4 } }]],
-    ["a value that was not there", [{ feature: "dam", set: { notes: "x" } }], [{ feature: "dam", set: { notes: null } }]],
-    ["struck out", [{ feature: "dam", strike: true }], [{ feature: "dam", strike: false }]],
-    ["changed twice at once", [{ feature: "dam", set: { status: "built" } }, { feature: "dam", set: { status: "failed", notes: "x" } }], [{ feature: "dam", set: { status: "pegged", notes: null } }]],
-    ["a photo", [{ feature: "dam", photo: { bytes: new ArrayBuffer(1), takenFor: "dam" } }], [{ feature: "dam", set: { photos: null } }]],
-  ];
-  for (const [name, drafts, want] of cases) assert.deepEqual(doneAndUndone([dam], drafts), want, name);
 });
 
 const tally = (more: Partial<Tally>): Tally => ({ entries: 5, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0, oldestUnsent: null, ...more });

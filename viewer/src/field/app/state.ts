@@ -3,7 +3,7 @@
 
 import type { Feature } from "../entry.ts";
 import type { Fix, LinkState } from "../field.ts";
-import type { Copied, Draft, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
+import type { Copied, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
 import { partsOf } from "../shelf/properties.ts";
 import type { Installed } from "../worker/install.ts";
 
@@ -13,11 +13,11 @@ export interface Stop {
   readonly todo: string;
 }
 
-/** What was said last, and the drafts that would take it back. */
+/** What was said last, and the entries that "Undo" beside it undoes. */
 export interface Said {
   readonly words: string;
   readonly n: number; // grows, so that the same words said twice are news
-  readonly undo?: readonly Draft[];
+  readonly undo?: readonly Saved[];
 }
 
 export interface Storage {
@@ -62,7 +62,7 @@ export type Action =
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
-  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Draft[] };
+  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[] };
 
 export const start = (address: string): State => ({
   address,
@@ -133,26 +133,4 @@ function merged(all: readonly Feature[], changed: readonly Feature[]): readonly 
     return now ?? f;
   });
   return out.concat([...left.values()]);
-}
-
-/** The drafts that take a capture back: a new thing is struck out, a changed one gets its values again. */
-export function undoOf(drafts: readonly Draft[], saved: readonly Saved[], before: readonly Feature[]): readonly Draft[] {
-  const known = new Map(before.map((f) => [f.id, f]));
-  const undo = new Map<string, Draft>();
-  drafts.forEach((draft, i) => {
-    const id = saved[i]?.feature;
-    if (id === undefined) return;
-    const old = known.get(id);
-    if (!old) {
-      undo.set(id, { feature: id, strike: true });
-      return;
-    }
-    const set: { [name: string]: unknown } = { ...undo.get(id)?.set };
-    for (const name of [...Object.keys(draft.set ?? {}), ...(draft.photo ? ["photos"] : [])]) {
-      if (!(name in set)) set[name] = old.fields[name] ?? null;
-    }
-    const struck = draft.strike === undefined ? undo.get(id)?.strike : old.struck;
-    undo.set(id, { feature: id, ...(Object.keys(set).length ? { set } : {}), ...(struck === undefined ? {} : { strike: struck }) });
-  });
-  return [...undo.values()].reverse();
 }

@@ -62,7 +62,7 @@ function SaidLine() {
   return (
     <div ref={line} class={shown ? "said news" : "said"} style={{ minHeight: held ? `${gone.highPx}px` : "" }}>
       <p role="status" id="said">{shown ? <span key={said.n}>{said.words}</span> : ""}</p>
-      {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo()}>Undo</Button>}
+      {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo(said.undo!)}>Undo</Button>}
       {!shown && <p class="soft">{[self?.author, property && calledProperty(property)].filter(Boolean).join(", ")}</p>}
     </div>
   );

@@ -6,6 +6,7 @@ import { useField } from "../field.ts";
 import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Trouble } from "../kit/part.tsx";
+import { RelatedLinks } from "../thing/relatedlinks.tsx";
 import { standing } from "./levels.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
@@ -33,6 +34,7 @@ export function Level({ params }: { params: Params }) {
   }, [book]);
   if (!book) return <Frame title="Level book">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const stands = standing(levels);
+  const recorded = field.features.find((f) => f.id === id);
   const struck = field.features.some((f) => f.id === id && f.struck);
   const tab = (name: View, word: string) => <Button pressed={view === name} press={() => setView(name)}>{word}</Button>;
   const views = (
@@ -81,6 +83,7 @@ export function Level({ params }: { params: Params }) {
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
       {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
+      {view !== "write" && recorded && <RelatedLinks feature={recorded} />}
     </Frame>
   );
 }

@@ -1,9 +1,7 @@
 // The bed drawn while it is levelled.
 
-import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Types } from "../../../wasm/types.ts";
-import { canDraw, draw } from "../../section/draw.ts";
-import { Profile } from "../../section/profile.tsx";
 import type { Section, SectionPair } from "../../section/section.ts";
 import { useField } from "../field.ts";
 import { Choice } from "../kit/choice.tsx";
@@ -11,6 +9,7 @@ import { Caution } from "../kit/part.tsx";
 import type { Book } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { metres } from "./reading.ts";
+import { Drawing } from "./drawing.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
 import { nameOf } from "./naming.ts";
 import { withPad } from "./write.ts";
@@ -43,28 +42,6 @@ const nameOfID = (features: ReturnType<typeof useField>["features"], id: string)
   const f = features.find((one) => one.id === id);
   return f ? nameOf(f) : "Thalweg";
 };
-
-function Drawing({ section, name }: { section: Section; name: string }) {
-  const box = useRef<HTMLDivElement>(null);
-  const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
-  useEffect(() => {
-    const element = box.current;
-    if (!element) return;
-    const measure = () => setPaper({ widthPx: Math.floor(element.clientWidth), fontPx: Math.min(24, (parseFloat(getComputedStyle(element).fontSize) || 18) * 0.85) });
-    const watch = new ResizeObserver(measure);
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
-  return (
-    <div ref={box} class="paper">
-      {!canDraw(section) ? (
-        <p>One point on the bed so far. A second makes a section.</p>
-      ) : (
-        paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} numbers="Its levels are in the table below." />
-      )}
-    </div>
-  );
-}
 
 /** The steps from crest to next toe, once they are worked out. */
 function useSteps(section: Section | null): SectionPair[] {

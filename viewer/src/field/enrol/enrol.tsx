@@ -32,7 +32,7 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
   const adds = self !== null && !anew;
   const [code, setCode] = useState("");
   useEffect(() => {
-    if (address.startsWith("#/enrol/")) setCode(codeIn(address));
+    if (address.startsWith("#/enrol/")) change(codeIn(address));
   }, [address]);
   const [begun, setBegun] = useState(""); // the code of an enrolment that was broken off
   useEffect(() => {
@@ -42,6 +42,12 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
       setCode((typed) => typed || asked.code);
     });
   }, []);
+  /** What was said of another code does not stand beside this one. */
+  const change = (typed: string) => {
+    setCode(typed);
+    setFailed(null);
+    setWrong("");
+  };
   const [author, setAuthor] = useState(self?.author ?? "");
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
@@ -97,7 +103,7 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
   if (scanning) {
     return (
       <Sheet title="Scan the code">
-        <Scanner found={(read) => (setCode(read), setScanning(false))} close={() => setScanning(false)} />
+        <Scanner found={(read) => (change(read), setScanning(false))} close={() => setScanning(false)} />
       </Sheet>
     );
   }
@@ -117,7 +123,7 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
       {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
       {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       </div>
-      <TextInput label="Code" required value={code} change={setCode} wrong={wrong || undefined} />
+      <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
       {!adds && <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
     </Sheet>

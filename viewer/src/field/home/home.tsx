@@ -1,26 +1,26 @@
 // The first screen: what was recorded today, and what to record next.
 
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
+import { isPhoto } from "../app/names.ts";
 import { calledProperty } from "../app/property.ts";
-import { nameOf } from "../app/names.ts";
 import { clock, count } from "../app/words.ts";
-import { kindNamed } from "../app/kinds.ts";
-import { kindOf, type Feature } from "../entry.ts";
 import { UnfinishedBook } from "../book/unfinished.tsx";
+import { kindOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
-import { KindMark } from "../kit/mark.tsx";
+import { ItemMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
 import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
+import type { Recorded } from "../shelf.ts";
 import { UnfinishedLine } from "../line/unfinished.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
+import { actsOf, dayBegan, type Act } from "./acts.ts";
 import { begunWork, nothingBegun, type Begun } from "./begun.ts";
 import { doings } from "./doing.ts";
 import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
-import { stampedAt, today } from "./today.ts";
 import { Unfinished } from "./unfinished.tsx";
 
 export function Home(_: { params: Params }) {
@@ -51,11 +51,12 @@ export function Home(_: { params: Params }) {
   );
 }
 
-function Sheet({ begun: { kept, form, book, lines, shots } }: { begun: Begun }) {
+function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Begun }) {
   const field = useField();
   const { state } = useApp();
-  const device = state.self?.device ?? "", day = new Date().toDateString();
-  const done = useMemo(() => today(field.features, device, new Date()), [field.features, device, day]);
+  const recorded = useToday(today);
+  const acts = useMemo(() => actsOf(recorded, field.features), [recorded, field.features]);
+  const [many, setMany] = useState(atATime);
   const { asked, ...pending } = usePending(undefined, shots);
   const [atFirst] = useState(() => new Set(asked.map((s) => s.id)));
   return (
@@ -66,35 +67,63 @@ function Sheet({ begun: { kept, form, book, lines, shots } }: { begun: Begun }) 
       {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
       {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
       <Preview features={field.features} />
-      <h2 id="today">{done.length ? `Today: ${count(done.length, "item", "items")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
+      <h2 id="today">{recorded.length ? `Today: ${count(recorded.length, "entry", "entries")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
       <ul class="list" aria-labelledby="today">
-        {done.map((f) => <Done key={f.id} feature={f} />)}
+        {acts.slice(0, many).map((act) => <Done key={act.key} act={act} />)}
       </ul>
+      {acts.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, acts.length - many)} more</Button>}
       {asked.filter((s) => !atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
       <Developing {...pending} />
     </>
   );
 }
 
-function Done({ feature }: { feature: Feature }) {
+const atATime = 40; // as many as a thumb scrolls through
+
+/** What this phone recorded today, from the same entries that are counted in the strip. */
+function useToday(first: readonly Recorded[]): readonly Recorded[] {
   const field = useField();
-  const kind = kindNamed(kindOf(feature));
-  const name = nameOf(feature, field.features);
-  const at = clock(stampedAt(feature), new Date());
-  const strike = () =>
-    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "restored" : "struck out"}`).catch(() => field.say("It could not be saved. Try again."));
+  const { tally } = useApp().state;
+  const [recorded, set] = useState(first);
+  const day = new Date().toDateString();
+  useEffect(() => {
+    let here = true;
+    field.shelf.recordedSince(field.property.id, dayBegan(new Date())).then((all) => here && set(all), () => {});
+    return () => void (here = false);
+  }, [tally, field.features, day]);
+  return recorded;
+}
+
+/** One save, and beside it what takes back that save and nothing else. */
+function Done({ act }: { act: Act }) {
+  const { undo } = useApp();
+  const field = useField();
+  const { feature, name, did, back } = act;
+  const at = clock(act.at, new Date());
+  const press = () => {
+    if (back === "restore") void field.capture([{ feature: feature.id, strike: false }], `${name} restored`, false).catch(() => field.say("It could not be saved. Try again."));
+    else void undo(act.entries, back === "strike out" ? `${name} struck out` : `Undone: ${name} ${did}`);
+  };
+  const words = [`${at} ${did}`, act.entries.length > 1 && count(act.entries.length, "entry", "entries"),
+    act.refused ? "refused" : act.waits > 0 && "not sent yet", feature.struck && did !== "struck out" && "struck out"].filter(Boolean).join(", ");
   return (
     <li class={feature.struck ? "struck" : undefined}>
-      <a href={`#/thing/${feature.id}`}>
-        <KindMark kind={kind.name} />
+      <a href={addressOf(act)}>
+        <ItemMark of={feature} />
         <span class="word">
           <span class="name">{name}</span>
-          <span class="soft">{at}{feature.unsent > 0 && ", not sent yet"}{feature.struck && ", struck out"}</span>
+          <span class="soft">{words}</span>
         </span>
       </a>
-      <Button rank="quiet" press={() => void strike()} label={`${feature.struck ? "Restore" : "Strike out"} ${name} of ${at}`}>
-        {feature.struck ? "Restore" : "Strike out"}
-      </Button>
+      {back && <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>{buttonWords[back]}</Button>}
     </li>
   );
+}
+
+const buttonWords = { "strike out": "Strike out", restore: "Restore", undo: "Undo" } as const;
+
+/** A photo and a visit open with the item they are of. */
+function addressOf({ feature }: Act): string {
+  const of = textOf(feature, "of");
+  return kindOf(feature) !== "visit" || of === "" ? `#/thing/${feature.id}` : isPhoto(feature) ? `#/photo/${of}` : `#/thing/${feature.id}`;
 }

@@ -34,7 +34,7 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
   );
 }
 
-function BackButton({ press }: { press: () => void }) {
+export function BackButton({ press }: { press: () => void }) {
   return (
     <button type="button" class="back" onClick={press} aria-label="Back">
       <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M15 4l-8 8 8 8" /></svg>

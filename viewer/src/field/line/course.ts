@@ -58,6 +58,8 @@ export type Action =
   | { readonly do: "add"; readonly spot: Spot }
   | { readonly do: "choose"; readonly chosen: Chosen | null }
   | { readonly do: "nudge"; readonly eastM: number; readonly northM: number }
+  | { readonly do: "move"; readonly at: Chosen; readonly to: Place; readonly accuracyM: number; readonly goesOn: boolean } // goesOn: of a drag under way, which is undone as one
+  | { readonly do: "insert"; readonly piece: number; readonly after: number; readonly spot: Spot }
   | { readonly do: "take-out" }
   | { readonly do: "split" }
   | { readonly do: "join"; readonly gap: number }
@@ -94,6 +96,12 @@ export function reduce(course: Course, action: Action): Course {
       return { ...course, chosen: action.chosen };
     case "nudge":
       return changed(course, (spots, i) => spots.map((s, j) => (j === i ? nudged(s, action.eastM, action.northM) : s)));
+    case "move": {
+      const moved = changed({ ...course, chosen: action.at }, (spots, i) => spots.map((s, j) => (j === i ? drawnAt(s, action.to, action.accuracyM) : s)));
+      return { ...moved, chosen: course.chosen, ...(action.goesOn && { before: course.before }) };
+    }
+    case "insert":
+      return inserted(course, action.piece, action.after, action.spot);
     case "take-out":
       return takenOut(course);
     case "split":
@@ -176,9 +184,31 @@ function appended(course: Course, spot: Spot): Pick<Course, "pieces" | "chosen">
   return { pieces: course.pieces.map((piece, i) => (i === last ? [...piece, spot] : piece)), chosen: null };
 }
 
+/** A point put elsewhere on the map: neither its height nor its fix is of that place. */
+function drawnAt(spot: Spot, to: Place, accuracyM: number): Spot {
+  return { ...to, accuracyM, atMS: spot.atMS, how: "tapped" };
+}
+
+function inserted(course: Course, at: number, after: number, spot: Spot): Course {
+  const piece = course.pieces[at];
+  if (!piece || after < 0 || after >= piece.length) return course;
+  return {
+    ...remembered(course),
+    pieces: course.pieces.map((p, i) => (i === at ? [...p.slice(0, after + 1), spot, ...p.slice(after + 1)] : p)),
+    chosen: { piece: at, spot: after + 1 },
+  };
+}
+
+/** Whether undo would take away the last point of the line, and not something done to another. */
+export function undoesLastPoint(course: Course): boolean {
+  if (course.walked > 0) return true;
+  const was = course.before[course.before.length - 1];
+  return was !== undefined && !course.closed && spotsOf(was).length === spotsOf(course).length - 1 && lastSpot(was) !== lastSpot(course);
+}
+
 function nudged(spot: Spot, eastM: number, northM: number): Spot {
-  const { snappedTo, ...rest } = spot;
-  void snappedTo; // it is no longer there
+  const { snappedTo, heightM, ...rest } = spot;
+  void [snappedTo, heightM]; // it is no longer there
   return { ...rest, ...moved(spot, eastM, northM), how: "tapped" };
 }
 

@@ -7,27 +7,27 @@ import { goInPlace } from "../app/way.ts";
 import { day, dayOf } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import { accuracyWords } from "../app/words.ts";
 import type { FieldMap } from "../map/fieldmap.ts";
+import { MapFrame } from "../map/mapframe.tsx";
 import { MapPane } from "../map/pane.tsx";
 import type { Place } from "../place/ground.ts";
-import { metresBetween } from "../place/ground.ts";
 import { poorM } from "../place/record.ts";
-import type { Chosen, Course, Spot } from "./course.ts";
-import { chosenSpot, spotsOf } from "./course.ts";
+import type { Course, Spot } from "./course.ts";
+import { chosenSpot, spotsOf, undoesLastPoint } from "./course.ts";
 import { crossing } from "./crossing.ts";
 import { drawnPlusMinusM } from "./drawn.ts";
 import { finished } from "./finished.ts";
 import { Gaps } from "./gaps.tsx";
+import { pointNear } from "./nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { snap, thalwegs } from "./snap.ts";
 import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
+import { fingerPx, useDrag } from "./usedrag.ts";
 import { areaWords, lengthWords, stateWords } from "./words.ts";
 
-const fingerPx = 24; // a fingertip on the map
 
 export function LineScreen({ params }: { params: Params }) {
   const field = useField();
@@ -51,10 +51,11 @@ export function LineScreen({ params }: { params: Params }) {
     const on = onGully ? snap(gullies, spot, reachM) : null;
     change({ do: "add", spot: on ? { ...spot, ...on.at, snappedTo: on.thalweg } : spot });
   };
+  const tappedM = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, field.features, fix);
   const addTapped = (at: Place, metresPerPx: number) =>
-    add({ ...at, accuracyM: drawnPlusMinusM(at, metresPerPx, field.features, fix), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
+    add({ ...at, accuracyM: tappedM(at, metresPerPx), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
   const tap = (at: Place, metresPerPx: number): boolean => {
-    const near = spotNear(course, at, fingerPx * metresPerPx);
+    const near = pointNear(course, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
     else if (course.walk !== "on" && !course.closed) addTapped(at, metresPerPx);
     return true;
@@ -83,26 +84,44 @@ export function LineScreen({ params }: { params: Params }) {
   const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
   const n = spotsOf(course).length;
   const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
+  const cross = () => {
+    const middle = map.current?.middle();
+    return middle ? { at: middle.at, accuracyM: tappedM(middle.at, middle.metresPerPx) } : null;
+  };
+  const dragging = useDrag(course, change, tappedM);
   return (
-    <Frame title={kind.label} actions={course.chosen ? <Position course={course} act={change} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}>
-      <div class="course">
-        <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">perimeter</span>, {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
-        <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
-      </div>
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
-      {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
-      {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
-      {rec.trouble && <Caution>{rec.trouble}</Caution>}
-      {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}
-      {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line." />}
-      {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
-      <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} beginsHere aim={course.walk !== "on" && !course.closed && !course.chosen} follow={course.walk === "on"} handle={map}>
-        {gullies.length > 0 && <div class="snap"><Button wide pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the gully bed</Button></div>}
+    <MapFrame
+      title={kind.label}
+      under={
+        <div class="course">
+          <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">perimeter</span>, {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
+          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
+        </div>
+      }
+      notes={
+        <>
+          {failed && <Trouble what={failed.what} todo={failed.todo} />}
+          {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
+          {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
+          {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
+          {rec.trouble && <Caution>{rec.trouble}</Caution>}
+          {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}
+          {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line." />}
+          {!course.chosen && <Gaps course={course} join={(gap) => change({ do: "join", gap })} />}
+          {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
+        </>
+      }
+      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
+    >
+      <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} {...dragging} beginsHere aim={course.walk !== "on" && (!course.closed || course.chosen !== null)} follow={course.walk === "on"} handle={map}>
+        {!course.chosen && (
+          <div class="row">
+            {gullies.length > 0 && <Button pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the gully bed</Button>}
+            {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
+          </div>
+        )}
       </MapPane>
-      <Gaps course={course} join={(gap) => change({ do: "join", gap })} />
-      {n > 0 && !course.chosen && <Button rank="quiet" press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
-    </Frame>
+    </MapFrame>
   );
 }
 
@@ -123,7 +142,7 @@ interface ActionsProps {
 
 function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
   const undoable = course.before.length > 0 || course.walked > 0;
-  const takeBack = <Button press={undo} disabled={!undoable}>Undo</Button>;
+  const takeBack = <Button press={undo} disabled={!undoable}>{undoesLastPoint(course) ? "Remove last point" : "Undo"}</Button>;
   if (course.walk === "on") {
     return <div class="lineactions">{takeBack}<Button rank="main" press={pause}>Pause</Button></div>;
   }
@@ -143,15 +162,4 @@ function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMidd
       {area && <Button rank={rank("close")} press={close} disabled={!closable}>Close</Button>}
     </div>
   );
-}
-
-function spotNear(course: Course, at: Place, reachM: number): Chosen | null {
-  let best: (Chosen & { m: number }) | null = null;
-  course.pieces.forEach((piece, i) =>
-    piece.forEach((spot, j) => {
-      const m = metresBetween(spot, at);
-      if (m <= reachM && (!best || m < best.m)) best = { piece: i, spot: j, m };
-    }),
-  );
-  return best && { piece: (best as Chosen).piece, spot: (best as Chosen).spot };
 }

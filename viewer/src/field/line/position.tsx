@@ -1,15 +1,25 @@
-// One position of the line, to be moved, taken out, or made the place of a split: the tap
-// form of dragging it.
+// One position of the line, to be moved, removed, or made the place of a split: the tap
+// form of dragging it (WCAG 2.2, 2.5.7).
 
 import { useState } from "preact/hooks";
 import { accuracyWords } from "../app/words.ts";
 import { Button } from "../kit/button.tsx";
 import type { Action, Chosen, Course } from "./course.ts";
 import { chosenSpot, spotsOf } from "./course.ts";
+import { sideAfter } from "./nearby.ts";
+import type { Place } from "../place/ground.ts";
 
 const steps = [0.5, 2, 10]; // m
 
-export function Position({ course, act }: { course: Course; act: (action: Action) => void }) {
+interface PositionProps {
+  readonly course: Course;
+  readonly act: (action: Action) => void;
+  readonly cross: () => { readonly at: Place; readonly accuracyM: number } | null; // on the map
+  readonly splits?: boolean; // whether a line may become two
+  readonly alone?: boolean; // an item that is one point: there is nothing to add or remove
+}
+
+export function Position({ course, act, cross, alone = false, splits = true }: PositionProps) {
   const [stepM, setStep] = useState(2);
   const spot = chosenSpot(course);
   const { chosen } = course;
@@ -19,13 +29,19 @@ export function Position({ course, act }: { course: Course; act: (action: Action
   const go = (to: number) => act({ do: "choose", chosen: all[(to + all.length) % all.length]! });
   const nudge = (eastM: number, northM: number) => act({ do: "nudge", eastM: eastM * stepM, northM: northM * stepM });
   const inner = course.shape === "line" && chosen.spot > 0 && chosen.spot < course.pieces[chosen.piece]!.length - 1;
+  const next = alone ? null : sideAfter(course, chosen);
+  const toCross = () => {
+    const to = cross();
+    if (to) act({ do: "move", at: chosen, to: to.at, accuracyM: to.accuracyM, goesOn: false });
+  };
   const how = spot.snappedTo ? "snapped to the gully bed" : spot.how === "tapped" ? "tapped on the map" : spot.how;
   return (
     <section class="position" aria-label="Point">
-      <p role="status">Point {at + 1} of {all.length}, <span class="soft">{how}, {accuracyWords(spot.accuracyM)}</span></p>
+      <p role="status">{!alone && `Point ${at + 1} of ${all.length}, `}<span class="soft">{how}{spot.accuracyM > 0 && `, ${accuracyWords(spot.accuracyM)}`}</span></p>
       <div class="row">
-        <Button press={() => go(at - 1)}>Earlier</Button>
-        <Button press={() => go(at + 1)}>Later</Button>
+        {!alone && <Arrow label="Earlier" path="M15 4l-8 8 8 8" press={() => go(at - 1)} />}
+        {!alone && <Arrow label="Later" path="M9 4l8 8-8 8" press={() => go(at + 1)} />}
+        <Button press={toCross}>To the cross</Button>
         <Button press={() => setStep(steps[(steps.indexOf(stepM) + 1) % steps.length]!)} label={`Moves by ${stepM} m: change the step`}>by {stepM} m</Button>
       </div>
       <div class="nudge" role="group" aria-label="Move it">
@@ -35,9 +51,10 @@ export function Position({ course, act }: { course: Course; act: (action: Action
         <Arrow label={`${stepM} m east`} path="M4 12h16M13 5l7 7-7 7" press={() => nudge(1, 0)} />
       </div>
       <div class="row">
-        <Button press={() => act({ do: "take-out" })}>Remove</Button>
-        {inner && <Button press={() => act({ do: "split" })}>Split here</Button>}
-        <Button rank="main" press={() => act({ do: "choose", chosen: null })}>Done</Button>
+        {!alone && <Button press={() => act({ do: "take-out" })}>Remove</Button>}
+        {!alone && <Button disabled={!next} press={() => next && act({ do: "insert", piece: next.piece, after: next.after, spot: { ...next.at, accuracyM: spot.accuracyM, atMS: Date.now(), how: "tapped" } })}>Add after</Button>}
+        {inner && splits && <Button press={() => act({ do: "split" })}>Split here</Button>}
+        {!alone && <Button rank="main" press={() => act({ do: "choose", chosen: null })}>Done</Button>}
       </div>
     </section>
   );

@@ -3,12 +3,13 @@
 
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
-import { getCenter } from "ol/extent.js";
+import { boundingExtent, getCenter } from "ol/extent.js";
 import DragPan from "ol/interaction/DragPan.js";
 import KeyboardPan from "ol/interaction/KeyboardPan.js";
 import KeyboardZoom from "ol/interaction/KeyboardZoom.js";
 import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
 import PinchZoom from "ol/interaction/PinchZoom.js";
+import PointerInteraction from "ol/interaction/Pointer.js";
 import type { Feature } from "../entry.ts";
 import type { Fix } from "../field.ts";
 import type { Place } from "../place/ground.ts";
@@ -27,9 +28,15 @@ export interface MapEvents {
   /** A place was tapped; told before picked, which is left out when this gives true. */
   tapped(at: Place, metresPerPx: number): boolean;
   moved(metresPerPx: number): void;
+  /** A finger goes down: true when it drags what is drawn there, and not the map. */
+  grabbed(at: Place, metresPerPx: number): boolean;
+  dragged(to: Place, metresPerPx: number): void;
+  dropped(): void;
 }
 
 const closestResolution = 0.02; // map units to a pixel
+/** What lies over the map at its top, right, foot and left, in pixels: a chosen item is brought to where it is seen. */
+const covered = [80, 76, 230, 36] as const;
 const placeResolution = 0.4; // when the map goes to one place
 
 export class FieldMap {
@@ -51,7 +58,7 @@ export class FieldMap {
       target,
       view: this.view,
       controls: [],
-      interactions: [new DragPan(), new PinchZoom(), new KeyboardPan(), new KeyboardZoom(), new MouseWheelZoom({ onFocusOnly: true })],
+      interactions: [new DragPan(), new PinchZoom(), new KeyboardPan(), new KeyboardZoom(), new MouseWheelZoom({ onFocusOnly: true }), this.dragging()],
       layers: [crossesLayer(() => this.anchor), this.drawn.things, this.drawn.chosen, this.sketchLayer.layer, this.hereLayer.layer],
     });
     this.map.on("click", (event) => this.tap(event.coordinate));
@@ -72,8 +79,9 @@ export class FieldMap {
     const extent = this.drawn.choose(thing, this.scene.near);
     if (!extent || !bringIntoView) return;
     const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(this.map.getSize() ?? [1, 1]);
-    const inside = extent[0]! >= w && extent[1]! >= s && extent[2]! <= e && extent[3]! <= n;
-    if (!inside) this.view.fit(extent, { padding: [48, 48, 48, 48], minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
+    const [top, right, bottom, left] = covered.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
+    const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
+    if (!inside) this.view.fit(extent, { padding: [...covered], minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
   }
 
   /** Shows where the officer stands; follow keeps it in sight. */
@@ -104,6 +112,18 @@ export class FieldMap {
     } else this.view.animate({ center, resolution, duration: 250 });
   }
 
+  /** Shows some places as large as they fit, once the property has been shown. */
+  lookAt(places: readonly Place[]): void {
+    const near = this.scene.things.length ? this.scene.near : (places[0]?.lon ?? 0);
+    const at = places.map((p) => project([p.lon, p.lat], near));
+    if (at.length === 0) return;
+    this.sketchLayer.near = this.hereLayer.near = near;
+    this.fitted = true;
+    this.anchor = at[0]!;
+    this.view.fit(boundingExtent(at.map(([x, y]) => [x!, y!])), { padding: [96, 76, 96, 76], minResolution: 0.15 });
+    this.look();
+  }
+
   zoomBy(steps: number): void {
     this.view.animate({ zoom: (this.view.getZoom() ?? 0) + steps, duration: 200 });
   }
@@ -125,6 +145,18 @@ export class FieldMap {
   dispose(): void {
     this.map.setTarget(undefined);
     this.map.dispose();
+  }
+
+  /** Takes what is drawn along with the finger; the tap form of it are buttons. */
+  private dragging(): PointerInteraction {
+    return new PointerInteraction({
+      handleDownEvent: ({ coordinate }) => this.events.grabbed(offMap(coordinate), this.metresPerPx()),
+      handleDragEvent: ({ coordinate }) => this.events.dragged(offMap(coordinate), this.metresPerPx()),
+      handleUpEvent: () => {
+        this.events.dropped();
+        return false;
+      },
+    });
   }
 
   private tap(at: readonly number[]): void {

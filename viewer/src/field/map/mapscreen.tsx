@@ -1,82 +1,62 @@
-// The map of the property as it is on this phone, with the day's captures on it.
+// The map of the property as it is on this phone, with the day's entries on it.
 
 import { useMemo, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
-import { count } from "../app/words.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
-import { useField } from "../field.ts";
+import { nameOf } from "../app/names.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
+import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { KindMark } from "../kit/mark.tsx";
-import { useFix, useHeading } from "../place/usefix.ts";
-import type { Place } from "../place/ground.ts";
-import { metresBetween } from "../place/ground.ts";
-import { nameOf, nearest, wayWords } from "./near.ts";
+import { ItemMark } from "../kit/mark.tsx";
+import { NearList } from "../list/nearlist.tsx";
+import { isItem } from "../place/nearest.ts";
+import { awayOf, awayWords } from "../place/away.ts";
+import { useHeading } from "../place/usefix.ts";
+import { MapFrame } from "./mapframe.tsx";
 import { MapPane } from "./pane.tsx";
-import { sceneOf } from "./scene.ts";
 
 export function MapScreen({ params }: { params: Params }) {
   const field = useField();
-  const { fix } = useFix();
+  const { fix } = useApp().state;
   const bearingDeg = useHeading();
+  const [listing, setListing] = useState(false);
   const [{ selected, bring }, select] = useState({ selected: params["thing"] ?? null, bring: params["thing"] !== undefined });
-  const thing = selected === null ? undefined : field.features.find((f) => f.id === selected);
+  const items = useMemo(() => field.features.filter((f) => isItem(f) && placeOf(f)), [field.features]);
+  const chosen = selected === null ? undefined : items.find((f) => f.id === selected);
+  const list = <Button press={() => setListing(!listing)}>{listing ? "Map" : "List of items"}</Button>;
   return (
-    <Frame
-      title="Map"
-      actions={thing ? <Chosen thing={thing} from={fix} leave={() => select({ selected: null, bring: false })} /> : undefined}
-    >
-      <MapPane features={field.features} selected={selected} bring={bring} pick={(id) => select({ selected: id, bring: false })} fix={fix} bearingDeg={bearingDeg} />
-      <Everything features={field.features} from={fix} selected={selected} pick={(id) => select({ selected: id, bring: true })} />
-    </Frame>
+    <MapFrame title={listing ? "Items" : "Map"} side={list} {...(listing && { back: () => setListing(false) })}>
+      <div class="undermost" inert={listing}>
+        <MapPane features={items} selected={selected} bring={bring} pick={(id) => select({ selected: id, bring: false })} fix={fix} bearingDeg={bearingDeg}>
+          {chosen && <Chosen item={chosen} from={fix} leave={() => select({ selected: null, bring: false })} />}
+        </MapPane>
+      </div>
+      {listing && (
+        <div class="maplist">
+          <NearList items={items} label="Items on the map" chosen={selected} pick={(f) => (select({ selected: f.id, bring: true }), setListing(false))} none="Nothing is on the map yet." />
+        </div>
+      )}
+    </MapFrame>
   );
 }
 
-/** The thing that was tapped, and the way to it. */
-function Chosen({ thing, from, leave }: { thing: Feature; from: Place | null; leave: () => void }) {
+/** The item that was tapped, the way to it, and what can be done with it. */
+function Chosen({ item, from, leave }: { item: Feature; from: Fix | null; leave: () => void }) {
   const field = useField();
-  const kind = kindNamed(kindOf(thing));
-  const [way] = useMemo(() => nearest(sceneOf([thing]), from, 1), [thing, from?.lon, from?.lat]);
-  const words = [kind.label, textOf(thing, "status"), way && wayWords(way)].filter(Boolean).join(", ");
+  const kind = kindNamed(kindOf(item));
+  const name = nameOf(item, field.features);
+  const away = from ? awayWords(awayOf(item, from), from.accuracyM) : "";
+  const words = [name === kind.label ? "" : kind.label, textOf(item, "status"), away].filter(Boolean).join(", ");
+  const reshape = placeOf(item)?.type === "Point" ? "Move" : placeOf(item) ? "Reshape" : undefined;
   return (
-    <section class="chosen" aria-label="Selected on the map">
-      <p class="chosen-name" role="status"><KindMark kind={kind.name} /><span><b>{nameOf(thing)}</b><br />{words}</span></p>
+    <section class="chosen card" aria-label="Selected on the map">
+      <p class="chosen-name" role="status"><ItemMark of={item} /><span><b>{name}</b><br />{words}</span></p>
       <div class="row">
         <Button press={leave}>Deselect</Button>
-        <Button rank="main" press={() => field.go(`#/thing/${thing.id}`)}>Open</Button>
+        {reshape && <Button press={() => field.go(`#/shape/${item.id}`)}>{reshape}</Button>}
+        <Button rank="main" press={() => field.go(`#/thing/${item.id}`)}>Open</Button>
       </div>
     </section>
-  );
-}
-
-const atATime = 30;
-/** The list is put in order again when the officer has gone so far. */
-const steadyM = 20;
-
-function Everything({ features, from, selected, pick }: { features: readonly Feature[]; from: Place | null; selected: string | null; pick: (id: string) => void }) {
-  const [open, setOpen] = useState(false);
-  const [many, setMany] = useState(atATime);
-  const [sortedFrom, setSortedFrom] = useState<Place | null>(null);
-  if (from && (!sortedFrom || metresBetween(from, sortedFrom) > steadyM)) setSortedFrom(from);
-  const scene = useMemo(() => (open ? sceneOf(features) : null), [features, open]);
-  const list = useMemo(() => (scene ? nearest(scene, sortedFrom, many) : []), [scene, sortedFrom, many]);
-  const total = scene?.things.length ?? 0;
-  return (
-    <details class="fold" open={open} onToggle={(e) => setOpen(e.currentTarget.open)}>
-      <summary>List of items</summary>
-      {scene && <p class="soft">{count(total, "item", "items")}{sortedFrom ? ", nearest first" : ""}</p>}
-      <ul class="list">
-        {list.map((near) => (
-          <li key={near.thing.id}>
-            <button type="button" class="entry" aria-pressed={near.thing.id === selected} onClick={() => pick(near.thing.id)}>
-              <KindMark kind={kindOf(near.thing)} />
-              <span class="word"><span class="name">{nameOf(near.thing)}</span><span class="soft">{[kindNamed(kindOf(near.thing)).label, wayWords(near)].filter(Boolean).join(", ")}</span></span>
-            </button>
-          </li>
-        ))}
-      </ul>
-      {total > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, total - many)} more</Button>}
-    </details>
   );
 }

@@ -27,7 +27,12 @@ interface PaneProps {
   /** Keeps where the officer stands in sight. */
   readonly follow?: boolean;
   readonly handle?: RefObject<FieldMap | null>;
-  readonly children?: ComponentChildren; // beside the zoom buttons
+  /** Over the foot of the map: what was chosen, or what else can be done. */
+  readonly children?: ComponentChildren;
+  /** A point that is drawn lies under a finger that goes down: true when it is to be dragged. */
+  readonly grab?: (at: Place, metresPerPx: number) => boolean;
+  readonly drag?: (to: Place, metresPerPx: number) => void;
+  readonly drop?: () => void;
 }
 
 export function MapPane(props: PaneProps) {
@@ -43,6 +48,9 @@ export function MapPane(props: PaneProps) {
       picked: (id) => now.current.pick?.(id),
       tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
       moved: setMetresPerPx,
+      grabbed: (at, scale) => now.current.grab?.(at, scale) ?? false,
+      dragged: (to, scale) => now.current.drag?.(to, scale),
+      dropped: () => now.current.drop?.(),
     }, props.beginsHere);
     map.current = made;
     if (handle) handle.current = made;
@@ -61,21 +69,25 @@ export function MapPane(props: PaneProps) {
   return (
     <section class="mapsheet" aria-label="Map">
       <div class="mapframe">
-        <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map. Arrow keys move it, plus and minus zoom. The list on this screen has every item on it." />
+        <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map. Arrow keys move it, plus and minus zoom." />
         {aim && !nothing && <svg class="aim" viewBox="0 0 64 64" aria-hidden="true"><path class="casing" d="M32 4v22M32 38v22M4 32h22M38 32h22" /><path d="M32 4v22M32 38v22M4 32h22M38 32h22" /></svg>}
         {nothing && <p class="emptymap">Nothing on the map yet, and no GPS position.</p>}
       </div>
-      <div class="mapfoot">
-        <NorthArrow />
-        {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
+      <div class="mapover">
+        <div class="mapside">
+          <div class="mapfoot">
+            <NorthArrow />
+            {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
+          </div>
+          <div class="mapbuttons" role="group" aria-label="Map view">
+            <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
+            <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
+            <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
+            <MapButton label="Show where I am" path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6" press={() => fix && map.current?.goTo(fix)} disabled={!fix} />
+          </div>
+        </div>
+        {props.children}
       </div>
-      <div class="mapbuttons" role="group" aria-label="Map view">
-        <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
-        <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
-        <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
-        <MapButton label="Show where I am" path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6" press={() => fix && map.current?.goTo(fix)} disabled={!fix} />
-      </div>
-      {props.children}
     </section>
   );
 }

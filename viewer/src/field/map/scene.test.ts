@@ -1,7 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../entry.ts";
-import { nearest } from "./near.ts";
 import { inSight, mostSymbols, sceneOf, wholeBox } from "./scene.ts";
 
 const thing = (id: string, geometry: unknown, more: Partial<Feature> = {}): Feature => ({
@@ -54,12 +53,4 @@ test("too many are drawn in groups, and every one is in a group or alone", () =>
   assert.ok(seen.alone.some((t) => t.id === "lone"), "a thing far from all others is in a group");
   const few = inSight(scene, { west: 139, south: -21, east: 141, north: -19 }, 0.002);
   assert.deepEqual([few.alone.map((t) => t.id), few.groups], [["lone"], []]);
-});
-
-test("the list has the nearest first", () => {
-  const scene = sceneOf([thing("far", point(146.01, -20)), thing("near", point(146.001, -20)), thing("middle", point(146, -20.005))]);
-  const list = nearest(scene, { lon: 146, lat: -20 }, 2);
-  assert.deepEqual(list.map((n) => n.thing.id), ["near", "middle"]);
-  assert.ok(Math.abs(list[0]!.bearingDeg - 90) < 0.01 && Math.abs(list[1]!.bearingDeg - 180) < 0.01, `bearings ${list.map((n) => n.bearingDeg)}`);
-  assert.deepEqual(nearest(scene, null, 5).map((n) => n.thing.id), ["far", "near", "middle"]);
 });

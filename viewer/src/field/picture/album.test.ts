@@ -3,12 +3,11 @@ import test from "node:test";
 import type { Feature, Fields } from "../entry.ts";
 import { album } from "./album.ts";
 import { within } from "./purpose.ts";
-import { nearestFirst } from "../place/nearest.ts";
 
 const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0".repeat(16), unsent: 0, ...more });
 const sha = (c: string) => c.repeat(64);
 
-test("photos of a thing are its own and its visits', newest first, each once", () => {
+test("photos of an item are its own and its visits', newest first, each once", () => {
   const features = [
     feature("dam", { kind: "check-dam", photos: [sha("a"), sha("b")], observedOn: "2024-05-01" }),
     feature("v1", { kind: "visit", of: "dam", photos: [sha("c")], observedOn: "2025-05-01", bearingDeg: 120, geometry: { type: "Point", coordinates: [146, -20] } }),
@@ -31,17 +30,4 @@ test("sizes keep the shape and never grow", () => {
   assert.deepEqual(within(2048, 3000, 4000), { width: 1536, height: 2048 });
   assert.deepEqual(within(2048, 640, 480), { width: 640, height: 480 });
   assert.deepEqual(within(2048, 100000, 1), { width: 2048, height: 1 });
-});
-
-test("the nearest thing is first, records of other things are left out", () => {
-  const at = (lon: number, lat: number) => ({ type: "Point", coordinates: [lon, lat] });
-  const features = [
-    feature("far", { kind: "peg", geometry: at(146.01, -20) }),
-    feature("placeless", { kind: "check-dam" }),
-    feature("near", { kind: "gully-head", geometry: at(146.0001, -20) }),
-    feature("line", { kind: "thalweg", geometry: { type: "LineString", coordinates: [[145.9, -20.001], [146.1, -20.001]] } }),
-    feature("visit", { kind: "visit", geometry: at(146, -20) }),
-    feature("gone", { kind: "peg", geometry: at(146, -20) }, { struck: true }),
-  ];
-  assert.deepEqual(nearestFirst(features, { lon: 146, lat: -20 }).map((n) => n.feature.id), ["near", "line", "far", "placeless"]);
 });

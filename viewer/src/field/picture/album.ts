@@ -1,8 +1,7 @@
 // The photos of a thing: its own and those of the visits to it, newest first, each once.
 // Pure.
 
-import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
-import { stampedAt } from "../home/today.ts";
+import { kindOf, placeOf, stampedAt, textOf, type Feature } from "../entry.ts";
 
 export interface Picture {
   readonly sha: string;

@@ -1,25 +1,17 @@
-// Of what to take a photo: the nearest things first, or a new photo point here.
+// Of what to take a photo: the nearest items first, or a new photo point here.
 
-import { useState } from "preact/hooks";
+import { useMemo } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
-import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { KindMark } from "../kit/mark.tsx";
-import { useNearest } from "../place/usenearest.ts";
-import { nameOf } from "./named.ts";
+import { NearList } from "../list/nearlist.tsx";
+import { isItem } from "../place/nearest.ts";
 import { PendingPhotos, useShots } from "./pending.tsx";
-import { useStanding } from "./stand.ts";
-
-const first = 12; // as many as a thumb scrolls through
 
 export function ChooseForPhoto(_: { params: Params }) {
   const field = useField();
-  const { fix } = useStanding();
-  const [all, setAll] = useState(false);
-  const { things, away, again } = useNearest(field.features, fix);
   const begun = useShots();
+  const items = useMemo(() => field.features.filter(isItem), [field.features]);
   return (
     <Frame
       title="Photo of what?"
@@ -28,22 +20,7 @@ export function ChooseForPhoto(_: { params: Params }) {
       {begun && (
         <>
           <PendingPhotos first={begun} />
-          {things.length === 0 && <p class="soft">Nothing is marked yet. Mark an item, or a photo point, first.</p>}
-          {things.length > 1 && <div class="stack"><Button wide disabled={!again} press={() => again?.()}>Nearest first</Button></div>}
-          <ul class="list">
-            {things.slice(0, all ? things.length : first).map((feature) => (
-              <li key={feature.id}>
-                <a href={`#/photo/${feature.id}`}>
-                  <KindMark kind={kindOf(feature)} />
-                  <span class="word">
-                    <span class="name">{nameOf(feature)}</span>
-                    <span class="soft">{away(feature)}</span>
-                  </span>
-                </a>
-              </li>
-            ))}
-          </ul>
-          {!all && things.length > first && <Button wide press={() => setAll(true)}>All {things.length}</Button>}
+          <NearList items={items} label="Items" to={(f) => `#/photo/${f.id}`} none="Nothing is marked yet. Mark an item, or a photo point, first." />
         </>
       )}
     </Frame>

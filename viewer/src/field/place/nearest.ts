@@ -1,34 +1,28 @@
-// Things in the order in which an officer who stands there means them. Pure.
+// Items in the order in which an officer who stands there means them. Pure.
 
-import { kindOf, placeOf, settingsKind, type Feature, type Geometry } from "../entry.ts";
-import { metresBetween, nearestOnLine, type Place } from "./ground.ts";
+import { kindOf, settingsKind, type Feature } from "../entry.ts";
+import { awayOf } from "./away.ts";
+import type { Place } from "./ground.ts";
 
 export interface Near {
   readonly feature: Feature;
-  readonly awayM?: number; // absent where it has no place, or nobody knows where the phone is
+  readonly awayM?: number; // absent where it has no position, or nobody knows where the phone is
 }
 
-/** All that is not struck out and no record of another thing: nearest first, then the newest. */
-export function nearestFirst(features: readonly Feature[], here: Place | undefined): readonly Near[] {
+/** Items are what stands or lies on the property: neither struck out, nor a visit, a photo, a level book or the settings. */
+export const isItem = (f: Feature): boolean => !f.struck && !notItems.has(kindOf(f));
+const notItems = new Set(["visit", "level-run", settingsKind]);
+
+/** The items: nearest first, those without a position last, the newest of them first. */
+export function nearestFirst(features: readonly Feature[], from: Place | undefined): readonly Near[] {
   return features
-    .filter((f) => !f.struck && kindOf(f) !== "visit" && kindOf(f) !== "level-run" && kindOf(f) !== settingsKind)
-    .map((feature) => {
-      const awayM = here && away(placeOf(feature), here);
-      return awayM === undefined ? { feature } : { feature, awayM };
+    .filter(isItem)
+    .map((feature): Near => {
+      const away = from && awayOf(feature, from);
+      return away ? { feature, awayM: away.distanceM } : { feature };
     })
-    .sort((a, b) => (a.awayM ?? Infinity) - (b.awayM ?? Infinity) || b.feature.stamp.localeCompare(a.feature.stamp));
-}
-
-function away(place: Geometry | undefined, here: Place): number | undefined {
-  const places = (line: readonly (readonly [number, number])[]) => line.map(([lon, lat]) => ({ lon, lat }));
-  switch (place?.type) {
-    case "Point":
-      return metresBetween({ lon: place.coordinates[0], lat: place.coordinates[1] }, here);
-    case "LineString":
-      return nearestOnLine(places(place.coordinates), here)?.offM;
-    case "Polygon":
-      return nearestOnLine(places(place.coordinates[0] ?? []), here)?.offM;
-    default:
-      return undefined;
-  }
+    .sort((a, b) => {
+      const [am, bm] = [a.awayM ?? Infinity, b.awayM ?? Infinity];
+      return am === bm ? b.feature.stamp.localeCompare(a.feature.stamp) : am - bm;
+    });
 }

@@ -85,7 +85,7 @@ export function peggedBank(name: string, track: string, chainageM: number | unde
   return {
     kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
     ...(track ? { track } : {}),
-    ...(track && chainageM !== undefined ? { chainageM } : {}),
+    ...(track && chainageM !== undefined ? { chainageM, chainageBasis: "taped" } : {}), // its box asks for a taped one
     ...place,
   };
 }

@@ -17,6 +17,7 @@ import { newID } from "../shelf/uuid.ts";
 import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { guide } from "./guide.ts";
+import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
@@ -50,7 +51,7 @@ export function ContourScreen({ params }: { params: Params }) {
       { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, `Level ${metres(aim.levelM)} m, staff ${metres(read)}, ${book.name}`, day, place) },
       ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
       ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
-      ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs" } }] : []),
+      ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs", positionBasis: "GPS" } }] : []),
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
     const step = at !== undefined && before !== undefined && taped ? at - before : undefined;
@@ -71,6 +72,7 @@ export function ContourScreen({ params }: { params: Params }) {
       <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
+      <Saves what={line ? (textOf(line, "status") === "proposed" ? `a peg, and ${nameOf(line)} as pegged` : `a peg of ${nameOf(line)}`) : `a peg, and ${nextLineName(field.features, kindNamed(kind).label)} as pegged`} fix={fix} />
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
       {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
       {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be calculated.</p>}

@@ -96,7 +96,7 @@ export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM
     toeLevelM: by.toeLevelM, levelRun: by.run,
     ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
     ...(thalweg ? { thalweg } : {}),
-    ...(chainageM === undefined ? {} : { chainageM }),
+    ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), // its box asks for a taped one
     ...place,
   };
 }

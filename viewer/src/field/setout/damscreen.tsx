@@ -2,12 +2,12 @@
 
 import { useMemo, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { compass } from "../app/words.ts";
+import { compass, distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
 import { metres, numberIn } from "../book/reading.ts";
 import { firstQuestion, stepQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
-import { kindOf, placeOf } from "../entry.ts";
+import { kindOf, placeOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
@@ -20,6 +20,8 @@ import { placeAlong } from "./along.ts";
 import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
 import { guide, wayWords } from "./guide.ts";
+import { besideOf, tellable } from "../mark/beside.ts";
+import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
@@ -47,7 +49,10 @@ export function DamScreen({ params }: { params: Params }) {
   const told = guide(aim.offM, toleranceM);
 
   const thalwegs = field.features.filter((f) => kindOf(f) === "thalweg" && !f.struck);
-  const thalweg = thalwegs.find((f) => f.id === typed["gully"]) ?? (thalwegs.length === 1 ? thalwegs[0] : undefined);
+  const lowerDam = field.features.find((f) => f.id === lower?.feature);
+  const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
+  const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
+  const thalweg = thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
   const heightM = numberIn(typed["height"] ?? "");
   const bed = useMemo(() => (thalweg && book && levels ? bedIn(thalweg.id, book.rows, levels) : []), [thalweg, book?.rows, levels]);
   const rising = lower?.chainageM !== undefined && bed.length > 1;
@@ -57,12 +62,12 @@ export function DamScreen({ params }: { params: Params }) {
   const way = wayTo(nextM, lower, thalweg && placeOf(thalweg), fix);
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     if (lower ? !pegging.sure("up", stepQuestion(upM)) : !pegging.sure("chainage", firstQuestion(numberIn(typed["chainage"] ?? "")))) return;
     const id = newID();
     const name = nextDamName(field.features);
-    const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
     const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
@@ -76,6 +81,12 @@ export function DamScreen({ params }: { params: Params }) {
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
         {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage of the toe, taped" note="if it is known" />}
       </Reader>
+      <Saves what={`${nextDamName(field.features)} as pegged`} fix={fix} more={[
+        aim.levelM !== undefined && `toe at ${metres(aim.levelM)}`,
+        aim.levelM !== undefined && heightM !== undefined && `crest to be built to ${metres(aim.levelM + heightM)}`,
+        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? `, the nearest, ${distance(near.awayM)} away` : ""}` : thalwegs.length > 0 && "in no gully yet: choose it below",
+        chainageM !== undefined && `chainage ${chainageM} m, taped`,
+      ]} />
       <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Button wide press={() => setChoosing(!choosing)}>
         <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
@@ -91,7 +102,7 @@ export function DamScreen({ params }: { params: Params }) {
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
         {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
-        {thalwegs.length > 1 && <Choice label="Gully" of={thalwegs.map((f) => ({ value: f.id, label: nameOf(f) }))} value={thalweg?.id} pick={(gully) => set({ gully: gully ?? "" })} />}
+        {thalwegs.length > 0 && <Choice label="Gully" of={besideOf(["thalweg"], thalwegs, fix ?? undefined).map(({ feature: f, awayM }) => ({ value: f.id, label: `${nameOf(f)}${awayM === undefined ? "" : `, ${distance(awayM)} away`}` }))} value={thalweg?.id} pick={(gully) => set({ gully: gully ?? "" })} />}
       </Fold>
       <Cautions of={dangers.gully} />
       <SightBack />

@@ -18,6 +18,7 @@ import { askBank, bankAdvice, nextBankName, peggedBank } from "./banks.ts";
 import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
 import type { Guide } from "./guide.ts";
 import { localName } from "./localtable.ts";
+import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { inWords } from "./refusal.ts";
 import { chosenTable, settingsOf, type Chosen } from "./settings.ts";
@@ -67,6 +68,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
+      {topM !== undefined && <Saves what={`${nextBankName(field.features)} as pegged`} fix={fix} more={[track && downM !== undefined && `on ${nameOf(track)} at ${along} m, taped`]} />}
       {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Start at another top</Button>}
       <section class="tablechoice" aria-label="Spacing table">

@@ -2,7 +2,7 @@
 
 import type { Feature } from "../entry.ts";
 import { type Disagreement, hasLost } from "../shelf.ts";
-import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Property, PropertyState, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
+import type { Asking, ShelfTrouble, Copied, Draft, Outbox, Property, PropertyState, Recorded, Refusal, Saved, Self, Shelf, ShelvedPhoto, Tally } from "../shelf.ts";
 import type { Gather } from "./fold.ts";
 import { Ballast } from "./ballast.ts";
 import { capture } from "./capture.ts";
@@ -12,6 +12,7 @@ import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
 import { asking, askedIn, enrol, troubleIn } from "./enrol.ts";
 import { bringInStep, held } from "./held.ts";
+import { historyOf, recordedSince } from "./history.ts";
 import { emptyLedger } from "./ledger.ts";
 import { LastRoom } from "./lastroom.ts";
 import { HighMarks } from "./marks.ts";
@@ -253,6 +254,14 @@ export class PhoneShelf implements Shelf {
 
   tally(): Promise<Tally> {
     return this.#telling(() => tally(this.db));
+  }
+
+  recordedSince(property: string, since: Date): Promise<readonly Recorded[]> {
+    return this.#telling(() => recordedSince(this.db, property, since.getTime()));
+  }
+
+  history(feature: string): Promise<readonly Recorded[]> {
+    return this.#telling(() => historyOf(this.db, feature));
   }
 
   refusals(): Promise<readonly Refusal[]> {

@@ -1,30 +1,29 @@
-// An arrow to a thing, its distance and its bearing, as the phone is carried and turned.
+// An arrow to an item, its distance and its bearing, as the phone is carried and turned.
 
 import { accuracyWords, clock, compass, distance } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
-import { placeOf, type Feature, type Geometry } from "../entry.ts";
+import { placeOf, type Feature } from "../entry.ts";
 import { Button } from "../kit/button.tsx";
-import { toward } from "./toward.ts";
+import { awayOf, isHere } from "../place/away.ts";
 import { useHeading } from "./useheading.ts";
 
 export function Arrow({ feature }: { feature: Feature }) {
   const { headingDeg, offered, ask } = useHeading();
-  const place = placeOf(feature);
-  if (!place) return <p class="soft">No position recorded.</p>;
+  if (!placeOf(feature)) return <p class="soft">No position recorded.</p>;
   return (
     <>
-      <Way place={place} headingDeg={headingDeg} />
+      <Way feature={feature} headingDeg={headingDeg} />
       {offered && <Button wide disabled={!ask} press={() => ask?.()}>{headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}</Button>}
     </>
   );
 }
 
-function Way({ place, headingDeg }: { place: Geometry; headingDeg: number | undefined }) {
+function Way({ feature, headingDeg }: { feature: Feature; headingDeg: number | undefined }) {
   const { fix, fixTrouble } = useApp().state;
   if (!fix) return <p class="toward soft">{fixTrouble || "Waiting for GPS…"}</p>;
-  const way = toward(fix, place);
-  if (!way) return <p class="toward soft">It has no one place to walk to.</p>;
-  const here = way.distanceM <= fix.accuracyM;
+  const way = awayOf(feature, fix);
+  if (!way) return <p class="toward soft">No position recorded.</p>;
+  const here = isHere(way, fix.accuracyM);
   const turn = way.bearingDeg - (headingDeg ?? 0);
   return (
     <div class="toward">

@@ -3,7 +3,6 @@ import test from "node:test";
 import type { Feature, Fields } from "../entry.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { glance, factsOf, figureText, missing, tooRough, verdictWords } from "./facts.ts";
-import { toward } from "./toward.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: ["notes"], saw: {}, stamp: "0", unsent: 0 });
 
@@ -31,16 +30,6 @@ test("a figure is told with as many decimals as it deserves", () => {
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 0.4, basis: "taped" }), false);
   assert.equal(tooRough({ ...figure, value: 0.01, unit: "m", plusMinus: 0.02, basis: "levelled" }), false, "levelled near zero");
   assert.equal(tooRough({ ...figure, name: "chainageM", value: 0, unit: "m", plusMinus: 5, basis: "GPS" }), false, "the downstream end");
-});
-
-test("the way to a thing leads to the nearest place of it", () => {
-  const from = { lon: 146.5, lat: -20.25 };
-  const point = toward(from, { type: "Point", coordinates: [146.5, -20.249] })!;
-  assert.equal(Math.round(point.bearingDeg), 0);
-  assert.ok(Math.abs(point.distanceM - 110.7) < 0.1, `${point.distanceM} m north, want 110.7 (a thousandth of a degree at 20.25° S)`);
-  const line = toward(from, { type: "LineString", coordinates: [[146.49, -20.251], [146.51, -20.251]] })!;
-  assert.equal(Math.round(line.bearingDeg), 180);
-  assert.equal(toward(from, { type: "MultiPoint", coordinates: [] } as never), undefined);
 });
 
 test("a check answers in the trade's words", () => {

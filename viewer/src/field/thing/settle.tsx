@@ -75,8 +75,9 @@ function Drawn({ sides, own }: { sides: readonly unknown[]; own: number }) {
   if (!first) return null;
   const squeeze = Math.cos((first[1] * Math.PI) / 180);
   const xs = points.map((p) => p[0] * squeeze), ys = points.map((p) => -p[1]);
-  const minX = Math.min(...xs), minY = Math.min(...ys);
-  const size = Math.max(Math.max(...xs) - minX, Math.max(...ys) - minY) || 1e-5;
+  const wide = Math.max(...xs) - Math.min(...xs), high = Math.max(...ys) - Math.min(...ys);
+  const size = Math.max(wide, high) || 1e-5;
+  const minX = Math.min(...xs) - (size - wide) / 2, minY = Math.min(...ys) - (size - high) / 2; // in the middle
   const to = (p: readonly [number, number]): [number, number] => [10 + (80 * (p[0] * squeeze - minX)) / size, 10 + (80 * (-p[1] - minY)) / size];
   const draw = (lines: (typeof all)[number], solid: boolean) =>
     lines.map((line, i) => {

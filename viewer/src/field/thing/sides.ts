@@ -1,5 +1,6 @@
 // What two people recorded differently, in words that can be compared: pure.
 
+import { basisWords, type Basis } from "../../land/basis.ts";
 import { fieldsOf, kindNamed, type Field } from "../app/kinds.ts";
 import { clock, distance } from "../app/words.ts";
 import { kindOf, type Feature, type Fields } from "../entry.ts";
@@ -52,8 +53,14 @@ export function sideWords(feature: Feature, d: Disagreement, side: Side, feature
     case "level-rows":
       return rowsWords(side.value, others[0]?.value);
     default:
-      return field ? factText(field, side.value, features) : JSON.stringify(side.value);
+      return field ? factText(field, side.value, features) + basisOf(field, side) : JSON.stringify(side.value);
   }
+}
+
+/** ", by tape", as the side's own entry says. */
+function basisOf(field: Field, side: Side): string {
+  const basis = field.basis && side.set[field.basis];
+  return typeof basis === "string" ? `, ${basisWords[basis as Basis] ?? basis}` : "";
 }
 
 function strikeWords(feature: Feature, side: Side, features: readonly Feature[]): string {

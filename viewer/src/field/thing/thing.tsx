@@ -1,15 +1,15 @@
 // One thing: what is known of it, what is worked out about it, and the way there.
 
-import { useRef } from "preact/hooks";
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import { screens, type Params } from "../app/screens.ts";
 import { nameOf } from "../app/names.ts";
-import { kindOf, type Feature } from "../entry.ts";
+import { kindOf, placeOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { KindMark } from "../kit/mark.tsx";
+import { ItemMark } from "../kit/mark.tsx";
 import { Caution } from "../kit/part.tsx";
+import { useRead } from "../kit/useread.ts";
 import { troubleOf } from "../kit/trouble.ts";
 import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "./facts.ts";
@@ -17,8 +17,10 @@ import { Condition, Visits } from "../visit/history.tsx";
 import { judged, looksAt } from "../visit/looks.ts";
 import { newestOf } from "../visit/newest.ts";
 import { Gone } from "./gone.tsx";
+import { RelatedLinks } from "./relatedlinks.tsx";
 import { Photos } from "./photos.tsx";
 import { useSheet } from "./usesheet.ts";
+import { Unsent } from "./unsent.tsx";
 import { Glance, Worked } from "./worked.tsx";
 
 export function Thing({ params }: { params: Params }) {
@@ -45,14 +47,14 @@ function Known({ feature }: { feature: Feature }) {
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><KindMark kind={kind.name} /><span>{name === kind.label ? "unnamed" : kind.label}<Unsent n={feature.unsent} /></span></p>}
+      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label ? "unnamed" : kind.label}<Unsent feature={feature} /></span></p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
           <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
         </Row>
       }
-      late={<Worked working={working} />}
+      late={<><Worked working={working} />{kindOf(feature) === "thalweg" && <LaterGullySection feature={feature} />}</>}
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
@@ -73,18 +75,26 @@ function Known({ feature }: { feature: Feature }) {
           </div>
         ))}
       </dl>
+      <RelatedLinks feature={feature} />
       <Visits of={feature} looks={looks.filter(judged)} />
       <Photos feature={feature} />
+      {placeOf(feature) && !feature.struck && (
+        <div class="stack">
+          <Row>
+            <a class="button" href={`#/map/${feature.id}`}>Show on the map</a>
+            <a class="button" href={`#/shape/${feature.id}`}>{placeOf(feature)?.type === "Point" ? "Move on the map" : "Reshape"}</a>
+          </Row>
+        </div>
+      )}
       <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
     </Frame>
   );
 }
 
-/** Told until the server has it; the place of the words stays, as it has it while something is pressed. */
-function Unsent({ n }: { n: number }) {
-  const told = useRef(false);
-  told.current ||= n > 0;
-  return told.current ? <span class={n > 0 ? undefined : "unseen"}>, not sent yet</span> : null;
+/** The drawing comes with what it needs, which the first screen does not. */
+function LaterGullySection({ feature }: { feature: Feature }) {
+  const part = useRead(() => import("./gullysection.tsx"), null, "gullysection");
+  return part ? <part.GullySection feature={feature} /> : null;
 }
 
 const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));

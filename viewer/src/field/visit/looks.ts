@@ -1,10 +1,9 @@
 // The visits to a feature that looked at it, as far as forms and lists need them. A photo
 // alone is a record too, but nobody judged the work by it. Pure.
 
-import { stampedAt } from "../home/today.ts";
 import { fieldNamed, wordNow } from "../app/kinds.ts";
 import { dayOf } from "../app/words.ts";
-import { kindOf, numberOf, placeOf, textOf, type Feature } from "../entry.ts";
+import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../entry.ts";
 import { photosOf } from "../picture/album.ts";
 
 export interface Look {

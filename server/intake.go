@@ -1,0 +1,306 @@
+package server
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"net/http"
+	"slices"
+
+	"headcut/model"
+	"headcut/sync/intake"
+	"headcut/sync/register"
+)
+
+// Taken answers an intake of one file.
+type Taken struct {
+	Property Property `json:"property"`
+	Made     bool     `json:"made"`
+	New      int      `json:"new"`   // entries that were added, or would be
+	Known    int      `json:"known"` // entries that were here already
+	DryRun   bool     `json:"dryRun,omitempty"`
+	Intake   int      `json:"intake,omitempty"` // number by which it can be undone; 0 when nothing was added
+
+	Format         intake.Format `json:"format,omitempty"`
+	Features       int           `json:"features"` // in the file
+	NewFeatures    int           `json:"newFeatures"`
+	KnownFeatures  int           `json:"knownFeatures"`            // of which the file says nothing new
+	StruckFeatures int           `json:"struckFeatures,omitempty"` // known ones that were struck out, and stay so
+	Edited         int           `json:"edited"`                   // features that the file says something else of
+	LeftOut        int           `json:"leftOut"`                  // records and values of the file that were not taken
+	Kinds          []KindCount   `json:"kinds,omitempty"`
+	Edits          []FeatureEdit `json:"edits,omitempty"` // the first MostEdits of them
+
+	// Of a file that a phone handed over, whose entries name their properties themselves.
+	From        string `json:"from,omitempty"` // whose phone
+	Device      string `json:"device,omitempty"`
+	PhotosNew   int    `json:"photosNew,omitempty"`
+	PhotosKnown int    `json:"photosKnown,omitempty"`
+
+	Refused []*model.Problem `json:"refused,omitempty"`
+	Notes   []*model.Problem `json:"notes,omitempty"`
+}
+
+// KindCount is how many new features got a kind, and what it was found by.
+type KindCount struct {
+	Kind string        `json:"kind"`
+	By   intake.KindBy `json:"by,omitempty"`
+	N    int           `json:"n"`
+}
+
+// FeatureEdit is what a file says otherwise of a feature.
+type FeatureEdit struct {
+	Feature string          `json:"feature"`
+	Kind    string          `json:"kind"`
+	Name    string          `json:"name,omitempty"`
+	Changes []intake.Change `json:"changes"`
+	Clashes []string        `json:"clashes,omitempty"` // fields that somebody else changed meanwhile
+}
+
+// MostEdits is how many edits an answer lists.
+const MostEdits = 500
+
+func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
+	query := r.URL.Query()
+	name, dryRun := query.Get("file"), query.Get("dryRun") != ""
+	body, handedOver := recognised(w, r)
+	if handedOver {
+		if dryRun {
+			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--dry-run", Reason: "a file that a phone saved is taken in as the phone would send it", Fix: "take it in without --dry-run: sending again is harmless"})
+			return
+		}
+		taken, err := s.takeHandover(r.Context(), name, body)
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		answerJSON(w, taken)
+		return
+	}
+	file, err := intake.ReadAs(name, body, intake.Options{Kind: query.Get("kind")})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	p, made, err := s.propertyForIntake(r.Context(), query.Get("property"), dryRun)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	taken, err := s.takeIn(r.Context(), p, file, query.Get("author"), dryRun)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	taken.Property, taken.Made = p, made
+	answerJSON(w, taken)
+}
+
+// propertyForIntake finds a property or makes it; a dry run makes nothing.
+func (s *Server) propertyForIntake(ctx context.Context, name string, dryRun bool) (p Property, made bool, err error) {
+	if !dryRun {
+		return s.PropertyOrNew(ctx, name)
+	}
+	if p, err = s.Property(name); err != nil && name != "" {
+		return Property{ID: "not-made", Name: name}, true, nil
+	}
+	return p, false, err
+}
+
+// takeInAtOnce is how many entries of a file are appended in one transaction.
+const takeInAtOnce = 1000
+
+// taking is one file on its way into a property.
+type taking struct {
+	s      *Server
+	ctx    context.Context
+	p      Property
+	author string
+	dryRun bool
+	taken  Taken
+	kinds  map[KindCount]int
+	batch  map[string][]json.RawMessage // by register, not yet appended
+}
+
+func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, author string, dryRun bool) (Taken, error) {
+	s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
+	defer s.intaking.Unlock()
+	t := &taking{s: s, ctx: ctx, p: p, author: author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{},
+		taken: Taken{DryRun: dryRun, Format: file.Format, Features: len(file.Records), LeftOut: file.LeftOut, Notes: file.Report}}
+	if _, err := intake.Entries(file, p.ID, author); err != nil { // the author or the property cannot stand in an entry
+		return t.taken, err
+	}
+	before, err := s.newest(ctx, s.parts(p.ID))
+	if err != nil {
+		return t.taken, err
+	}
+	for _, record := range file.Records {
+		if err := t.record(record); err != nil {
+			return t.taken, err
+		}
+	}
+	if err := t.flush(); err != nil {
+		return t.taken, err
+	}
+	for kind, n := range t.kinds {
+		kind.N = n
+		t.taken.Kinds = append(t.taken.Kinds, kind)
+	}
+	slices.SortFunc(t.taken.Kinds, func(a, b KindCount) int {
+		return cmp.Or(cmp.Compare(b.N, a.N), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.By, b.By))
+	})
+	if t.taken.New > 0 && !dryRun {
+		t.taken.Intake, err = s.rememberIntake(ctx, p, file.Name, author, before, t.taken)
+	}
+	return t.taken, err
+}
+
+// record takes in one record: as an edit of the feature that it was exported from, as a
+// feature that is known, or as a new one.
+func (t *taking) record(r intake.Record) error {
+	if r.Ours != nil {
+		part, entries, err := t.entriesOf(r.Ours.UID)
+		if err != nil {
+			return err
+		}
+		if len(entries) > 0 {
+			return t.edit(part, r, entries)
+		}
+		t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
+	}
+	part, entries, err := t.entriesOf(r.Feature(t.p.ID))
+	if err != nil {
+		return err
+	}
+	made := r.Entries(t.p.ID, t.author)
+	var kind string
+	_ = json.Unmarshal(r.Fields["kind"], &kind) // always a text
+	if len(entries) == 0 {
+		t.taken.NewFeatures++
+		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
+		return t.add(t.p.ID, made...)
+	}
+	t.taken.KnownFeatures++
+	state := register.Gather(r.Feature(t.p.ID), entries)
+	if state.Folded().Struck {
+		t.taken.StruckFeatures++
+	}
+	if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.ID == made[0].ID }) {
+		return t.add(part, made...) // the rest of it may have been cut off
+	}
+	t.taken.Known += len(made)
+	if was := state.Folded().Model().Kind; was == intake.Unsorted && kind != was { // nobody has sorted it yet, and now it is known
+		e := intake.KindEntry(state, part, r.Feature(t.p.ID), kind, t.author, t.s.now())
+		if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
+			return nil // it was given once, and taken back
+		}
+		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
+		return t.add(part, e)
+	}
+	return nil
+}
+
+// edit takes in what the file says otherwise than the export that it was made from.
+func (t *taking) edit(part string, r intake.Record, entries []register.Numbered) error {
+	edit, found, problems := r.EditOf(entries)
+	for _, p := range problems {
+		t.taken.LeftOut++
+		t.taken.Notes = append(t.taken.Notes, p)
+	}
+	switch {
+	case !found:
+		t.taken.LeftOut++
+		t.note(r, "version", "is none that this register knows for the feature "+quote(r.Ours.UID)+": it is left out", "export again, and edit the new file")
+		return nil
+	case len(edit.Changes) == 0:
+		t.taken.KnownFeatures++
+		return nil
+	}
+	e := edit.Entry(part, t.author, t.s.now())
+	if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
+		t.taken.KnownFeatures++
+		t.taken.Known++
+		return nil
+	}
+	t.taken.Edited++
+	if len(t.taken.Edits) < MostEdits {
+		t.taken.Edits = append(t.taken.Edits, FeatureEdit{Feature: edit.Feature, Kind: edit.Kind, Name: edit.Name, Changes: edit.Changes, Clashes: clashesWith(e, entries)})
+	}
+	return t.add(part, e)
+}
+
+// clashesWith lists the fields that would clash with what is in the register already.
+func clashesWith(e register.Entry, entries []register.Numbered) []string {
+	after := register.Fold(e.Feature, append(slices.Clone(entries), register.Numbered{N: entries[len(entries)-1].N + 1, Capped: e.Stamp, Entry: e}))
+	var fields []string
+	for _, clash := range after.Clashes {
+		if _, mine := e.Set[clash.Field]; mine || clash.Field == "strike" {
+			fields = append(fields, clash.Field)
+		}
+	}
+	return fields
+}
+
+func (t *taking) note(r intake.Record, path, reason, fix string) {
+	t.taken.Notes = append(t.taken.Notes, &model.Problem{Line: r.Line, Path: path, Reason: reason, Fix: fix})
+}
+
+// entriesOf finds a feature in whichever register of the property it is kept.
+func (t *taking) entriesOf(feature string) (part string, entries []register.Numbered, err error) {
+	for _, part := range t.s.parts(t.p.ID) {
+		entries, err := t.s.store.EntriesOf(t.ctx, part, feature)
+		if err != nil || len(entries) > 0 {
+			return part, entries, err
+		}
+	}
+	return t.p.ID, nil, nil
+}
+
+func (t *taking) add(part string, entries ...register.Entry) error {
+	for _, e := range entries {
+		raw, err := register.Encode(e)
+		if err != nil {
+			return err
+		}
+		t.batch[part] = append(t.batch[part], raw)
+	}
+	if len(t.batch[part]) < takeInAtOnce {
+		return nil
+	}
+	return t.flush()
+}
+
+func (t *taking) flush() error {
+	for part, batch := range t.batch {
+		delete(t.batch, part)
+		if t.dryRun {
+			t.taken.New += len(batch)
+			continue
+		}
+		if err := t.s.appendTaken(t.ctx, Property{ID: part}, batch, &t.taken); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMessage, taken *Taken) error {
+	if len(batch) == 0 {
+		return nil
+	}
+	receipts, err := s.store.Append(ctx, p.ID, batch)
+	if err != nil {
+		return err
+	}
+	for _, receipt := range receipts {
+		switch {
+		case receipt.Refused != "":
+			taken.Refused = append(taken.Refused, &model.Problem{Path: string(receipt.ID), Reason: receipt.Refused})
+		case receipt.Known:
+			taken.Known++
+		default:
+			taken.New++
+		}
+	}
+	return nil
+}

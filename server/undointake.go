@@ -1,0 +1,301 @@
+package server
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"headcut/model"
+	"headcut/sync/intake"
+	"headcut/sync/register"
+	"headcut/sync/store"
+)
+
+// intakeRecord is the office's record of a file that was taken in: which entries are of it is
+// told by their numbers, and by their devices, which begin with intake.DevicePrefix.
+const intakeRecord = "intake"
+
+// Intake is a file that was taken in.
+type Intake struct {
+	Number   int       `json:"number"` // by which it is undone
+	Property Property  `json:"property"`
+	File     string    `json:"file"`
+	Author   string    `json:"author,omitempty"`
+	At       time.Time `json:"at"`
+	New      int       `json:"new"`    // features
+	Edited   int       `json:"edited"` // features
+	Undone   bool      `json:"undone,omitempty"`
+
+	id     string
+	ranges []numberRange
+}
+
+// numberRange is a stretch of one register: the entries after After, up to UpTo.
+type numberRange struct {
+	Register string `json:"register"`
+	After    uint64 `json:"after"`
+	UpTo     uint64 `json:"upTo"`
+}
+
+func (s *Server) newest(ctx context.Context, parts []string) (map[string]uint64, error) {
+	newest := map[string]uint64{}
+	for _, part := range parts {
+		n, err := s.store.Newest(ctx, part)
+		if err != nil {
+			return nil, err
+		}
+		newest[part] = n
+	}
+	return newest, nil
+}
+
+// rememberIntake writes down which entries an intake added, and returns its number. The
+// caller holds s.intaking.
+func (s *Server) rememberIntake(ctx context.Context, p Property, file, author string, before map[string]uint64, taken Taken) (int, error) {
+	var parts []string
+	for part := range before {
+		parts = append(parts, part)
+	}
+	slices.Sort(parts)
+	after, err := s.newest(ctx, parts)
+	if err != nil {
+		return 0, err
+	}
+	var ranges []numberRange
+	for _, part := range parts {
+		if after[part] > before[part] {
+			ranges = append(ranges, numberRange{part, before[part], after[part]})
+		}
+	}
+	number := 1
+	for _, i := range s.Intakes() {
+		number = max(number, i.Number+1)
+	}
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	return number, s.office.write(ctx, uuid.NewString(), "office", map[string]any{
+		"kind": intakeRecord, "number": number, "property": p.ID, "name": p.Name, "file": file, "author": author,
+		"at": s.now().UTC().Format(time.RFC3339), "new": taken.NewFeatures, "edited": taken.Edited, "ranges": ranges,
+	})
+}
+
+// Intakes lists the files that were taken in, the first one first.
+func (s *Server) Intakes() []Intake {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	var all []Intake
+	for id, record := range s.office.records {
+		if text(record, "kind") != intakeRecord {
+			continue
+		}
+		i := Intake{id: id, Property: Property{ID: text(record, "property"), Name: text(record, "name")}, File: text(record, "file"), Author: text(record, "author")}
+		i.At, _ = instant(record, "at")
+		for name, into := range map[string]any{"number": &i.Number, "new": &i.New, "edited": &i.Edited, "undone": &i.Undone, "ranges": &i.ranges} {
+			_ = json.Unmarshal(record[name], into) // absent stays zero
+		}
+		all = append(all, i)
+	}
+	slices.SortFunc(all, func(a, b Intake) int { return cmp.Compare(a.Number, b.Number) })
+	return all
+}
+
+func (s *Server) doorIntakes(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Intakes()) }
+
+// Undone answers the undoing of an intake.
+type Undone struct {
+	Intake    Intake           `json:"intake"`
+	Struck    int              `json:"struck"`    // new features that were struck out
+	Restored  int              `json:"restored"`  // features whose edited fields say again what they said
+	Unchanged int              `json:"unchanged"` // features that had been undone before
+	Kept      []*model.Problem `json:"kept,omitempty"`
+}
+
+func (s *Server) doorUndoIntake(w http.ResponseWriter, r *http.Request) {
+	number, err := strconv.Atoi(r.URL.Query().Get("number"))
+	if err != nil {
+		refuse(w, http.StatusBadRequest, &model.Problem{Path: "--undo", Reason: quote(r.URL.Query().Get("number")) + " is no number of an intake", Fix: "see 'headcut intake --list'"})
+		return
+	}
+	undone, err := s.UndoIntake(r.Context(), number, r.URL.Query().Get("author"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, undone)
+}
+
+// UndoIntake takes back all that one intake added, by new entries: features that it made are
+// struck out, fields that it edited get the values they had. What somebody changed since is
+// kept and named. Undoing again changes nothing.
+func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Undone, error) {
+	s.intaking.Lock()
+	defer s.intaking.Unlock()
+	all := s.Intakes()
+	at := slices.IndexFunc(all, func(i Intake) bool { return i.Number == number })
+	if at < 0 {
+		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("there is no intake %d", number), Fix: "see 'headcut intake --list'"}
+	}
+	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, intake.DefaultAuthor), undone: Undone{Intake: all[at]}}
+	for _, stretch := range all[at].ranges {
+		if err := u.stretch(stretch); err != nil {
+			return u.undone, err
+		}
+	}
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	u.undone.Intake.Undone = true
+	return u.undone, s.office.write(ctx, all[at].id, "office", map[string]any{"undone": true})
+}
+
+type undoing struct {
+	s      *Server
+	ctx    context.Context
+	author string
+	undone Undone
+}
+
+func (u *undoing) stretch(r numberRange) error {
+	features := map[string]bool{}
+	var order []string
+	at := store.Position{}
+	for {
+		page, next, err := u.s.store.EntriesAfter(u.ctx, r.Register, at, 1000)
+		if err != nil {
+			return err
+		}
+		if len(page) == 0 || page[0].N > r.UpTo {
+			break
+		}
+		for _, n := range page {
+			if r.has(n) && !features[n.Entry.Feature] {
+				features[n.Entry.Feature] = true
+				order = append(order, n.Entry.Feature)
+			}
+		}
+		at = next
+	}
+	var batch []json.RawMessage
+	flush := func() error {
+		var taken Taken
+		err := u.s.appendTaken(u.ctx, Property{ID: r.Register}, batch, &taken)
+		u.undone.Kept = append(u.undone.Kept, taken.Refused...)
+		batch = nil
+		return err
+	}
+	for _, feature := range order {
+		raw, err := u.feature(r, feature)
+		if err != nil {
+			return err
+		}
+		if raw != nil {
+			batch = append(batch, raw)
+		}
+		if len(batch) == takeInAtOnce {
+			if err := flush(); err != nil {
+				return err
+			}
+		}
+	}
+	return flush()
+}
+
+// has tells whether an entry is of the intake.
+func (r numberRange) has(n register.Numbered) bool {
+	return n.N > r.After && n.N <= r.UpTo && strings.HasPrefix(n.Entry.Device, intake.DevicePrefix)
+}
+
+// feature makes the entry that takes back what the intake said of a feature, nil when there
+// is nothing to take back.
+func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error) {
+	entries, err := u.s.store.EntriesOf(u.ctx, r.Register, feature)
+	if err != nil {
+		return nil, err
+	}
+	digest := sha256.Sum256(fmt.Appendf(nil, "undo\x00%d\x00%s\x00%s", u.undone.Intake.Number, r.Register, feature))
+	device := "undo-" + hex.EncodeToString(digest[:16])
+	var before, later []register.Numbered
+	set := map[string]json.RawMessage{} // what the intake set
+	first := uint64(0)
+	for _, n := range entries {
+		switch {
+		case n.Entry.Device == device:
+			u.undone.Unchanged++
+			return nil, nil
+		case r.has(n):
+			if first == 0 {
+				first = n.N
+			}
+			for field, value := range n.Entry.Set {
+				set[field] = value
+			}
+		case first == 0:
+			before = append(before, n)
+		default:
+			later = append(later, n)
+		}
+	}
+	state := register.Gather(feature, entries)
+	now := u.s.now()
+	id, err := uuid.NewV7()
+	if err != nil {
+		return nil, err
+	}
+	e := register.Entry{Version: register.Version, ID: register.ID(id.String()), Property: r.Register, Feature: feature, Device: device, DeviceSeq: 1,
+		Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339), Author: u.author, Saw: state.Saw(device)}
+	f := state.Folded()
+	called := cmp.Or(f.Model().Text("name"), feature)
+	if len(before) == 0 { // the intake made it
+		switch {
+		case len(later) > 0 && !f.Struck:
+			u.keep(called, "was edited since by "+later[len(later)-1].Entry.Author+": it stays", "strike it out on the field page if it should go")
+			return nil, nil
+		case f.Struck:
+			u.undone.Unchanged++
+			return nil, nil
+		}
+		yes := true
+		e.Strike = &yes
+		u.undone.Struck++
+		return register.Encode(e)
+	}
+	was := register.Fold(feature, before).Fields
+	e.Set = map[string]json.RawMessage{}
+	for field := range set {
+		if by := lastToSet(later, field); by != "" {
+			u.keep(called, field+" was edited since by "+by+": it stays", "edit it on the field page if it should change")
+			continue
+		}
+		e.Set[field] = json.RawMessage("null")
+		if value, ok := was[field]; ok {
+			e.Set[field] = value
+		}
+	}
+	if len(e.Set) == 0 {
+		return nil, nil
+	}
+	u.undone.Restored++
+	return register.Encode(e)
+}
+
+func lastToSet(entries []register.Numbered, field string) (author string) {
+	for _, n := range entries {
+		if _, ok := n.Entry.Set[field]; ok {
+			author = n.Entry.Author
+		}
+	}
+	return author
+}
+
+func (u *undoing) keep(called, reason, fix string) {
+	u.undone.Kept = append(u.undone.Kept, &model.Problem{Path: called, Reason: reason, Fix: fix})
+}

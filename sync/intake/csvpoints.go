@@ -1,0 +1,208 @@
+package intake
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+)
+
+// csvPoints reads a table of points: a latitude and a longitude in each row, and whatever
+// else the columns say of it. A row whose position cannot be read is left out and told; the
+// other rows do not depend on it.
+type csvPoints struct {
+	out      *reading
+	header   []string
+	lat, lon int
+	comma    bool // decimals are written with a comma
+}
+
+// Headings of a latitude and a longitude as plainWord leaves them. Common practice, no source.
+var (
+	latWords = []string{"latitude", "lat", "latdd", "latdeg", "latitudedeg", "latwgs84", "latitudewgs84", "ylat", "gpslat", "gpslatitude", "y"}
+	lonWords = []string{"longitude", "lon", "long", "lng", "londd", "longdd", "londeg", "longitudedeg", "lonwgs84", "longitudewgs84", "xlon", "xlong", "gpslon", "gpslong", "gpslongitude", "x"}
+)
+
+// placeColumns finds the columns of latitude and longitude, -1 when there is none.
+func placeColumns(header []string) (lat, lon int) {
+	find := func(words []string) int {
+		for _, w := range words {
+			if i := slices.IndexFunc(header, func(h string) bool { return plainWord(h) == w }); i >= 0 {
+				return i
+			}
+		}
+		return -1
+	}
+	return find(latWords), find(lonWords)
+}
+
+// pointFields are headings, as plainWord leaves them, of fields under other names.
+var pointFields = map[string]string{
+	"name": "name", "label": "name", "title": "name", "waypoint": "name", "point": "name", "station": "name",
+	"notes": "notes", "note": "notes", "desc": "notes", "description": "notes", "comment": "notes", "comments": "notes", "remark": "notes", "remarks": "notes",
+	"date": "observedOn", "observedon": "observedOn", "accuracy": "accuracyM", "accuracym": "accuracyM",
+	"ele": "gpsHeightM", "elevation": "gpsHeightM", "altitude": "gpsHeightM", "heightgps": "gpsHeightM",
+	"time": "time", "kind": "kind",
+}
+
+func (p *csvPoints) read(d *csv.Reader, text *plainText, b *levelBook) error {
+	names := make([]string, len(p.header))
+	for i, heading := range p.header {
+		names[i] = heading
+		if field, ok := pointFields[plainWord(heading)]; ok {
+			names[i] = field
+		}
+		switch {
+		case i == p.lat || i == p.lon:
+		case heading == "":
+			p.out.leave(1, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
+		case slices.Contains(names[:i], names[i]):
+			return p.out.refuse(1, heading, "two columns are the same: which is meant?", "leave one")
+		}
+	}
+	for number := 2; ; number++ {
+		text.mark(MaxToken)
+		cells, err := d.Read()
+		if err == io.EOF {
+			return nil
+		}
+		if err != nil {
+			return b.fault(err, number, p.header)
+		}
+		line, _ := d.FieldPos(0)
+		if strings.TrimSpace(strings.Join(cells, "")) == "" {
+			p.out.tell(line, "", fmt.Sprintf("row %d is empty: left out", number), "")
+			continue
+		}
+		if err := p.row(names, cells, line, number); err != nil {
+			return err
+		}
+	}
+}
+
+func (p *csvPoints) row(names, cells []string, line, number int) error {
+	at, reason := p.place(cells)
+	if reason != "" {
+		p.out.leave(line, "", fmt.Sprintf("row %d: %s: the row is left out", number, reason), "give degrees of WGS84, as -16.10473 or 16°06'17.0\"S")
+		return nil
+	}
+	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at)}
+	source := []string{"point", string(fields["geometry"])}
+	var properties []member
+	for i, cell := range cells {
+		if i == p.lat || i == p.lon || p.header[i] == "" {
+			continue
+		}
+		source = append(source, p.header[i], cell)
+		if cell = strings.TrimSpace(cleanText(cell)); cell != "" {
+			properties = append(properties, member{names[i], p.value(names[i], cell)})
+		}
+	}
+	tell := func(at, reason string) {
+		p.out.tell(line, strings.TrimPrefix(at, "properties."), fmt.Sprintf("row %d: %s", number, reason), "")
+	}
+	when := p.out.setProperties(properties, at, fields, tell)
+	return p.out.keep(line, source, fields, when)
+}
+
+// value is the JSON of a cell: a number where one is plainly meant, else text.
+func (p *csvPoints) value(name, cell string) json.RawMessage {
+	text := cell
+	if p.comma {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	if name != "name" && name != "notes" {
+		if d, reason := parseDecimal(text); reason == "" && !d.exponent && !(len(text) > 1 && text[0] == '0' && text[1] != '.') && len(text) < 17 {
+			return rawNumber(d.value)
+		}
+		switch strings.ToLower(cell) {
+		case "true", "yes":
+			return json.RawMessage("true")
+		case "false", "no":
+			return json.RawMessage("false")
+		}
+	}
+	return rawText(cell)
+}
+
+func (p *csvPoints) place(cells []string) (orb.Point, string) {
+	lat, reason := p.degrees(cells[p.lat], "NS", 90)
+	if reason != "" {
+		return orb.Point{}, "the latitude " + reason
+	}
+	lon, reason := p.degrees(cells[p.lon], "EW", 180)
+	if reason != "" {
+		return orb.Point{}, "the longitude " + reason
+	}
+	if lat == 0 && lon == 0 {
+		return orb.Point{}, "the position is 0, 0, as receivers write without a fix"
+	}
+	return orb.Point{lon, lat}, ""
+}
+
+// sexagesimal is degrees, with minutes and seconds if there are any, each but the last whole:
+// 16°06'17.0", 16 06.283, 16:6:17. The hemisphere stands before or behind.
+var sexagesimal = regexp.MustCompile(`^([0-9]{1,3}(?:\.[0-9]+)?)(?:[°ºd:\s]+(?:([0-9]{1,2}(?:\.[0-9]+)?)(?:['′’m:\s]+(?:([0-9]{1,2}(?:\.[0-9]+)?)(?:["″”s\s]|'')*)?)?)?)?$`)
+
+// degrees reads decimal degrees, or degrees, minutes and seconds.
+func (p *csvPoints) degrees(cell, hemispheres string, most float64) (float64, string) {
+	text := strings.TrimSpace(cell)
+	if text == "" {
+		return 0, "is empty"
+	}
+	if p.comma {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	upper, sign := strings.ToUpper(text), 1.0
+	letter := byte(0)
+	if strings.IndexByte(hemispheres, upper[0]) >= 0 {
+		letter, upper = upper[0], upper[1:]
+	} else if last := upper[len(upper)-1]; strings.IndexByte(hemispheres, last) >= 0 {
+		letter, upper = last, upper[:len(upper)-1]
+	}
+	upper = strings.TrimSpace(upper)
+	if strings.HasPrefix(upper, "-") || strings.HasPrefix(upper, "+") {
+		if letter != 0 {
+			return 0, quote(cell) + " has both a sign and a hemisphere"
+		}
+		if upper[0] == '-' {
+			sign = -1
+		}
+		upper = strings.TrimSpace(upper[1:])
+	}
+	if letter == 'S' || letter == 'W' {
+		sign = -1
+	}
+	m := sexagesimal.FindStringSubmatch(strings.ToLower(upper))
+	if m == nil {
+		return 0, quote(cell) + " is no angle"
+	}
+	value, part := 0.0, 1.0
+	for i, digits := range m[1:] {
+		if digits == "" {
+			break
+		}
+		v, _ := strconv.ParseFloat(digits, 64) // digits and a point
+		if i > 0 && (v >= 60 || strings.Contains(m[i], ".")) {
+			return 0, quote(cell) + " has minutes or seconds that are none"
+		}
+		value += v * part
+		part /= 60
+	}
+	if m[2] != "" {
+		value = math.Round(value*1e9) / 1e9 // what dividing leaves beyond the file's own digits
+	}
+	if value > most {
+		return 0, fmt.Sprintf("%s is beyond %v degrees", quote(cell), most)
+	}
+	return tidy(sign * value), ""
+}

@@ -1,0 +1,81 @@
+package intake
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// nearDeg is how far a position may move on its way through other programs, which write
+// seven decimals: half of the last one, or 6 mm on the ground. No receiver is so good.
+const nearDeg = 6e-8
+
+// samePlace tells whether two geometries are one place. Programs turn rings, wrap single
+// parts into Multi types and unwrap them, and round.
+func samePlace(a, b orb.Geometry) bool {
+	if overAntimeridian(a) {
+		return true // exports cut it there: what comes back cannot be compared, and is not read
+	}
+	x, y := piecesIn(a), piecesIn(b)
+	return slices.EqualFunc(x, y, func(x, y piece) bool {
+		if x.closed != y.closed || len(x.positions) != len(y.positions) {
+			return false
+		}
+		back := slices.Clone(y.positions)
+		slices.Reverse(back)
+		return slices.EqualFunc(x.positions, y.positions, near) || x.closed && slices.EqualFunc(x.positions, back, near)
+	})
+}
+
+func near(a, b orb.Point) bool {
+	dlon := math.Abs(a[0] - b[0])
+	return math.Abs(a[1]-b[1]) <= nearDeg && min(dlon, 360-dlon) <= nearDeg
+}
+
+// piece is a point, a line or a ring of a geometry.
+type piece struct {
+	closed    bool
+	positions []orb.Point
+}
+
+func piecesIn(g orb.Geometry) (all []piece) {
+	switch g := g.(type) {
+	case orb.Point:
+		all = append(all, piece{false, []orb.Point{g}})
+	case orb.MultiPoint:
+		for _, p := range g {
+			all = append(all, piece{false, []orb.Point{p}})
+		}
+	case orb.LineString:
+		all = append(all, piece{false, g})
+	case orb.MultiLineString:
+		for _, line := range g {
+			all = append(all, piece{false, line})
+		}
+	case orb.Polygon:
+		for _, ring := range g {
+			all = append(all, piece{true, ring})
+		}
+	case orb.MultiPolygon:
+		for _, polygon := range g {
+			all = append(all, piecesIn(polygon)...)
+		}
+	case orb.Collection:
+		for _, one := range g {
+			all = append(all, piecesIn(one)...)
+		}
+	}
+	return all
+}
+
+func overAntimeridian(g orb.Geometry) bool {
+	for _, p := range piecesIn(g) {
+		for i := 1; i < len(p.positions); i++ {
+			if math.Abs(p.positions[i][0]-p.positions[i-1][0]) > 180 {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,151 @@
+// Editing the shape of a saved item on the map: points are dragged, moved by buttons, added
+// and removed. It becomes one entry; what was there before stays in the register.
+
+import { useEffect, useMemo, useReducer, useRef, useState } from "preact/hooks";
+import { kindNamed } from "../app/kinds.ts";
+import { nameOf } from "../app/names.ts";
+import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { kindOf, type Feature } from "../entry.ts";
+import { useField } from "../field.ts";
+import { Button, Row } from "../kit/button.tsx";
+import { Frame } from "../kit/frame.tsx";
+import { Keeper } from "../kit/keeper.ts";
+import { Trouble } from "../kit/part.tsx";
+import { troubleOf, type Told } from "../kit/trouble.ts";
+import { useRead } from "../kit/useread.ts";
+import type { FieldMap } from "../map/fieldmap.ts";
+import { MapFrame } from "../map/mapframe.tsx";
+import { MapPane } from "../map/pane.tsx";
+import type { Place } from "../place/ground.ts";
+import { isItem } from "../place/nearest.ts";
+import { chosenSpot, reduce, resumed, spotsOf, type Action, type Course } from "./course.ts";
+import { crossing } from "./crossing.ts";
+import { drawnPlusMinusM } from "./drawn.ts";
+import { pointNear, sideNear } from "./nearby.ts";
+import { lastPlace, Position } from "./position.tsx";
+import { cannotSave, reshaped, shapeOf, type Shape } from "./reshape.ts";
+import { useMeasured } from "./usecourse.ts";
+import { fingerPx, useDrag } from "./usedrag.ts";
+import { areaWords, lengthWords } from "./words.ts";
+
+
+export function ReshapeScreen({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
+  const draft = useRead(async () => (await field.shelf.draft<Draft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
+  if (!feature) return <Frame title="Not on this phone"><p>This item is not on this phone.</p></Frame>;
+  if (!shape) return <Frame title={nameOf(feature, field.features)}><p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p></Frame>;
+  if (draft === undefined) return <Frame title={nameOf(feature, field.features)}><p>Opening…</p></Frame>;
+  return <Reshaping feature={feature} shape={shape} draft={draft} />;
+}
+
+/** What was begun and not saved when the page was left or killed. */
+interface Draft {
+  readonly course: Omit<Course, "before">;
+  readonly of: string; // the stamp of the item then
+}
+
+const draftKey = (id: string) => `shape ${id}`;
+
+function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; draft: Draft | null }) {
+  const field = useField();
+  const { fix } = useApp().state;
+  const point = shape.type === "Point";
+  const first = { ...shape.course, chosen: point ? { piece: 0, spot: 0 } : null };
+  const [stamp] = useState(feature.stamp);
+  const [course, act] = useReducer(reduce, draft?.of === feature.stamp ? resumed(draft.course) : first);
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [fault, setFault] = useState<Place | null>(null);
+  const map = useRef<FieldMap | null>(null);
+  const measured = useMeasured(course);
+  const keeper = useMemo(() => new Keeper<Draft>((value) => field.shelf.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
+  const others = useMemo(() => field.features.filter((f) => isItem(f) && f.id !== feature.id), [field.features, feature.id]);
+  const touched = course.pieces !== shape.course.pieces;
+  useEffect(() => {
+    const { before: _, ...rest } = course;
+    if (touched) keeper.keep({ course: rest, of: stamp });
+  }, [course.pieces]);
+  useEffect(() => {
+    map.current?.lookAt(spotsOf(shape.course));
+  }, []);
+
+  const change = (action: Action) => {
+    setFault(null);
+    setFailed(null);
+    act(action);
+  };
+  const accuracy = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, others, fix);
+  const dragging = useDrag(course, change, accuracy);
+  const tap = (at: Place, metresPerPx: number): boolean => {
+    if (point) {
+      change({ do: "move", at: { piece: 0, spot: 0 }, to: at, accuracyM: accuracy(at, metresPerPx), goesOn: false });
+      return true;
+    }
+    const near = pointNear(course, at, fingerPx * metresPerPx);
+    if (near) act({ do: "choose", chosen: near });
+    else {
+      const side = sideNear(course, at, fingerPx * metresPerPx);
+      if (side) change({ do: "insert", piece: side.piece, after: side.after, spot: { ...side.at, accuracyM: accuracy(side.at, metresPerPx), atMS: Date.now(), how: "tapped" } });
+    }
+    return true;
+  };
+  const cross = () => {
+    const middle = map.current?.middle();
+    return middle ? { at: middle.at, accuracyM: accuracy(middle.at, middle.metresPerPx) } : null;
+  };
+  const leave = async () => {
+    await keeper.stop();
+    await field.shelf.dropDraft(draftKey(feature.id)).catch(() => {});
+  };
+  const save = async () => {
+    if (busy) return; // a second tap of a glove
+    const wrong = cannotSave({ ...shape, course });
+    const at = course.closed ? crossing(spotsOf(course)) : null;
+    setFault(at);
+    if (wrong || at) return setFailed(wrong ? { what: wrong, todo: "" } : { what: "The boundary crosses itself in the red ring on the map.", todo: "Move or remove a point there." });
+    setBusy(true);
+    try {
+      await field.capture([{ feature: feature.id, set: reshaped({ ...shape, course }, feature.fields) }], `${nameOf(feature, field.features)}: ${point ? "position" : "shape"} edited`);
+      await leave();
+      field.back();
+    } catch (error) {
+      setFailed(troubleOf(error));
+      setBusy(false);
+    }
+  };
+  const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
+  const undo = <Button press={() => change({ do: "undo" })} disabled={course.before.length === 0}>Undo</Button>;
+  const saveIt = <Button rank="main" press={() => void save()} disabled={busy || !touched}>Save</Button>;
+  const moved = feature.stamp !== stamp;
+  return (
+    <MapFrame
+      title={nameOf(feature, field.features)}
+      under={<p class="soft">{point ? "Tap or drag to where it is" : course.shape === "area" ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}` : lengthWords(measured)}</p>}
+      back={() => void leave().then(() => field.back())}
+      notes={
+        <>
+          {failed && <Trouble what={failed.what} todo={failed.todo} />}
+          {moved && <p class="caution">This {kindNamed(kindOf(feature)).label.toLowerCase()} was changed elsewhere meanwhile. Go back to see it, or save this shape: both stay in the register.</p>}
+          {draft && draft.of === stamp && <p class="note">This edit was begun and not saved. Continue, or go back to drop it.</p>}
+        </>
+      }
+      actions={
+        <>
+          {course.chosen && <Position course={course} act={change} cross={cross} alone={point} splits={false} />}
+          {(point || !course.chosen) && (
+            <Row>
+              {!point && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
+              {undo}
+              {saveIt}
+            </Row>
+          )}
+        </>
+      }
+    >
+      <MapPane features={others} fix={fix} sketch={sketch} tap={tap} {...dragging} aim={course.chosen !== null} handle={map} />
+    </MapFrame>
+  );
+}

@@ -1,0 +1,54 @@
+// The long section of a gully on its page, from all its level runs, as the office draws it.
+
+import { useEffect, useState } from "preact/hooks";
+import type { Section } from "../../section/section.ts";
+import type { LongSection } from "../app/parts.ts";
+import { useApp } from "../app/shell.tsx";
+import { nameOf } from "../app/names.ts";
+import type { Feature } from "../entry.ts";
+import { heightOf } from "../book/dam.ts";
+import { Drawing } from "../book/drawing.tsx";
+import { metres } from "../book/reading.ts";
+import { useField } from "../field.ts";
+import { Caution } from "../kit/part.tsx";
+
+export function GullySection({ feature }: { feature: Feature }) {
+  const field = useField();
+  const { parts } = useApp();
+  const [found, set] = useState<LongSection | null>(null);
+  useEffect(() => {
+    let here = true;
+    parts.sheets.sections(field.property.id, field.features).then(
+      (all) => here && set(all.find((s) => s.thalweg === feature.id) ?? null),
+      () => here && set(null), // why is told with the figures
+    );
+    return () => void (here = false);
+  }, [feature, field.features]);
+  if (!found || found.bed.length === 0) return null;
+  const name = nameOf(feature, field.features);
+  return (
+    <section class="section" aria-label={`Long section of ${name}`}>
+      <h2>Long section</h2>
+      <Drawing section={drawn(found, field.features)} name={name} />
+      {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
+      {found.notes.map((note) => <p key={note} class="soft">{note}</p>)}
+      <table class="bedlevels">
+        <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
+        <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{metres(b.levelM)}</td></tr>)}</tbody>
+      </table>
+    </section>
+  );
+}
+
+function drawn(s: LongSection, features: readonly Feature[]): Section {
+  const heightM = (id: string) => {
+    const dam = features.find((f) => f.id === id);
+    return (dam && heightOf(dam)) ?? null;
+  };
+  return {
+    thalweg: s.thalweg, ...(s.name === undefined ? {} : { name: s.name }), lengthM: s.lengthM, proven: s.proven, notes: [...s.notes],
+    bed: s.bed.map((b) => ({ ...b })),
+    dams: s.dams.map((d) => ({ ...d, toeLevelM: d.toeLevelM ?? null, crestLevelM: d.crestLevelM ?? null, heightM: heightM(d.id) })),
+    pairs: s.pairs.map((p) => ({ ...p, plusMinusM: p.plusMinusM ?? -1, stepM: p.stepM ?? null })),
+  };
+}

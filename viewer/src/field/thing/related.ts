@@ -1,0 +1,42 @@
+// What belongs together when a gully is levelled: the runs, the gully, and what stands in
+// it, so that the page of each leads to the others. Pure.
+
+import { kindOf, numberOf, textOf, type Feature } from "../entry.ts";
+import { rowsOf } from "../book/row.ts";
+
+export interface Related {
+  readonly label: string;
+  readonly items: readonly Feature[];
+}
+
+export function relatedTo(feature: Feature, features: readonly Feature[]): readonly Related[] {
+  const standing = features.filter((f) => !f.struck);
+  const find = (id: unknown) => standing.filter((f) => f.id === id);
+  const kind = kindOf(feature);
+  const damsOf = (thalweg: string) =>
+    standing.filter((f) => kindOf(f) === "check-dam" && textOf(f, "thalweg") === thalweg).sort((a, b) => (numberOf(a, "chainageM") ?? Infinity) - (numberOf(b, "chainageM") ?? Infinity));
+  const runs = standing.filter((f) => kindOf(f) === "level-run" && (f.id === feature.fields["levelRun"] || rowsOf(f).some((row) => !row.struck && row.feature === feature.id)));
+  const all: Related[] = [];
+  if (kind === "level-run") {
+    const ids = [...new Set(rowsOf(feature).flatMap((row) => (row.struck || row.feature === undefined ? [] : [row.feature])))];
+    const levelled = ids.flatMap(find);
+    const gullies = levelled.filter((f) => kindOf(f) === "check-dam").flatMap((dam) => find(dam.fields["thalweg"])).filter((gully, i, them) => them.indexOf(gully) === i && !levelled.includes(gully));
+    all.push({ label: "Levelled in it", items: [...levelled, ...gullies] });
+  } else {
+    all.push({ label: "Levelled in", items: runs });
+  }
+  if (kind === "thalweg") all.push({ label: "Dams in it, upstream in order", items: damsOf(feature.id) });
+  if (kind === "check-dam") {
+    const gully = find(feature.fields["thalweg"]);
+    const dams = gully[0] ? damsOf(gully[0].id) : [];
+    const at = dams.findIndex((f) => f.id === feature.id);
+    const placed = numberOf(feature, "chainageM") !== undefined;
+    all.push({ label: "In the gully", items: gully });
+    if (placed && at > 0) all.push({ label: "Next dam downstream", items: [dams[at - 1]!] });
+    if (placed && dams[at + 1] && numberOf(dams[at + 1]!, "chainageM") !== undefined) all.push({ label: "Next dam upstream", items: [dams[at + 1]!] });
+  }
+  return all.filter((one) => one.items.length > 0);
+}
+
+/** The page of a feature: of a level run, its book. */
+export const pageOf = (f: Feature): string => (kindOf(f) === "level-run" ? `#/level/${f.id}` : `#/thing/${f.id}`);
