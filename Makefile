@@ -36,6 +36,7 @@ test: tools pages-tools build
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
 	go test -race -timeout 25m -p 1 ./server/doors $(quickpages) # each needs the browser for itself
 	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
+	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
 
 # Property tests with fresh cases, two hundred times as many.
 soak:
@@ -54,6 +55,8 @@ tools:
 	need() { command -v $$1 >/dev/null || missing="$$missing $$2"; }; \
 	need ogr2ogr gdal-bin; need GeodSolve geographiclib-tools; need cct proj-bin; \
 	need xmllint libxml2-utils; need chromium chromium; need jq jq; need zbarimg zbar-tools; \
+	need firefox-esr firefox-esr; need WebKitWebDriver webkit2gtk-driver; need Xvfb xvfb; \
+	/usr/bin/python3 -c 'import gi; gi.require_version("WebKit2", "4.1")' 2>/dev/null || missing="$$missing python3-gi gir1.2-webkit2-4.1"; \
 	/usr/bin/python3 -c 'import jsonschema' 2>/dev/null || missing="$$missing python3-jsonschema"; \
 	if [ -n "$$missing" ]; then \
 		as=""; [ "$$(id -u)" = 0 ] || as=sudo; \

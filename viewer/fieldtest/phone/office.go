@@ -281,3 +281,11 @@ func (o *Office) get(path string, v any) {
 
 // String names the office by its address.
 func (o *Office) String() string { return fmt.Sprintf("office at %s", o.URL) }
+
+// Share makes a landholder's link to a property, and gives its whole address.
+func (o *Office) Share(property string) (address string) {
+	o.t.Helper()
+	var got server.Shared
+	o.ask("/office/share", server.ShareRequest{Property: property, Days: 30}, &got)
+	return o.URL + got.Path
+}
