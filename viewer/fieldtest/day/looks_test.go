@@ -48,7 +48,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.WaitSaid("Check dam saved")
 			look("form")
 			p.TapSelector("summary")
-			p.WaitText("Chainage: how measured")
+			p.WaitText("Chainage")
 			look("form-more")
 			p.Type("Crest above bed", "60")
 			p.Tap("Save")

@@ -64,6 +64,7 @@ export interface Book {
   readonly observedOn: string; // 2026-11-25
   readonly instrument: string;
   readonly rule: Rule;
+  readonly ruleChosen?: boolean; // false while the usual rule judges and nobody has chosen it: it is not recorded then
   readonly rows: readonly Row[];
   readonly pad: Pad;
   /** The fields as the register has them, so that only what changed is recorded. */
@@ -79,7 +80,7 @@ export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", 
 export const usualRule: Rule = { per: "set-up", mm: 5 };
 
 export function newBook(id: string, name: string, observedOn: string): Book {
-  const book = { id, name, observedOn, instrument: instruments[0], rule: usualRule, rows: [], recorded: {}, due: false, past: [] };
+  const book = { id, name, observedOn, instrument: "", rule: usualRule, ruleChosen: false, rows: [], recorded: {}, due: false, past: [] };
   return { ...book, pad: padFor([]) };
 }
 
@@ -92,8 +93,9 @@ export function openBook(feature: Feature): Book {
     id: feature.id,
     name: textOf(feature, "name"),
     observedOn: textOf(feature, "observedOn"),
-    instrument: textOf(feature, "instrument") || instruments[0],
+    instrument: textOf(feature, "instrument"),
     rule: perSetUp !== undefined ? { per: "set-up", mm: perSetUp } : perKm !== undefined ? { per: "km", mm: perKm } : usualRule,
+    ruleChosen: perSetUp !== undefined || perKm !== undefined,
     rows,
     pad: padFor(rows),
     recorded: {},
@@ -134,14 +136,15 @@ export function padFor(rows: readonly Row[], stand: Stand | null = null): Pad {
 
 /** What the level run's feature says. */
 export function fieldsOf(book: Book): Fields {
+  const chosen = book.ruleChosen !== false; // drafts of older versions do not say, and were recorded with it
   return {
     kind: "level-run",
     name: book.name,
     observedOn: book.observedOn,
-    instrument: book.instrument,
+    instrument: book.instrument || null, // not known is absent
     rows: book.rows,
-    perRootSetupMm: book.rule.per === "set-up" ? book.rule.mm : null,
-    perRootKmMm: book.rule.per === "km" ? book.rule.mm : null,
+    perRootSetupMm: chosen && book.rule.per === "set-up" ? book.rule.mm : null,
+    perRootKmMm: chosen && book.rule.per === "km" ? book.rule.mm : null,
   };
 }
 

@@ -7,6 +7,7 @@ import { NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "./book.ts";
+import { day } from "../app/words.ts";
 import { instruments } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { millimetres } from "./levels.ts";
@@ -78,10 +79,11 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
     <section aria-label="About the run">
       <h2>About the run</h2>
       <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
-      <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument} pick={(i) => i && act({ do: "about", instrument: i })}
+      <p>Booked on {day(book.observedOn)}.</p>
+      <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument || undefined} pick={(i) => i && act({ do: "about", instrument: i })}
         hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
-      <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.rule.per}
-        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.rule.per === "km" ? "needs distances along the route" : undefined} />
+      <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.ruleChosen === false ? undefined : book.rule.per}
+        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.ruleChosen === false ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded` : book.rule.per === "km" ? "needs distances along the route" : undefined} />
       <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."} change={(text) => {
         setK(text);
         const typed = numberIn(text);

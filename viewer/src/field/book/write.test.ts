@@ -122,7 +122,7 @@ test("the register is told at a foresight, and only what changed", () => {
   b = wrote(b, "F1.1=");
   assert.equal(b.due, true);
   const sent = unrecorded(b)!;
-  assert.deepEqual(Object.keys(sent).sort(), ["instrument", "kind", "name", "observedOn", "perRootSetupMm", "rows"]);
+  assert.deepEqual(Object.keys(sent).sort(), ["kind", "name", "observedOn", "rows"]);
   b = write(b, { do: "recorded", fields: sent });
   assert.deepEqual([b.due, unrecorded(b)], [false, null]);
   assert.deepEqual(Object.keys(unrecorded(wrote(b, "2.0="))!), ["rows"]);
@@ -212,4 +212,13 @@ test("a chainage that jumps absurdly is asked about, and booked when it is right
   assert.equal(wrote(asked, "=").rows.length, keyed.rows.length, "pressing again is no answer");
   assert.equal(live(write(asked, { do: "book", sure: true }).rows).slice(-1)[0]!.row.chainageM, 4500);
   assert.equal(wrote(wrote(asked, "60"), "=").rows.slice(-1)[0]!.chainageM, 60);
+});
+
+test("an instrument and a rule that nobody chose are not recorded; reading a run again changes nothing of it", () => {
+  const b = wrote(begun(), "1.2=F1.1=");
+  assert.deepEqual([fieldsOf(b)["instrument"], fieldsOf(b)["perRootSetupMm"], fieldsOf(b)["perRootKmMm"]], [null, null, null]);
+  const said = write(write(b, { do: "about", instrument: "Dumpy level" }), { do: "about", rule: { per: "km", mm: 12 } });
+  assert.deepEqual([fieldsOf(said)["instrument"], fieldsOf(said)["perRootSetupMm"], fieldsOf(said)["perRootKmMm"]], ["Dumpy level", null, 12]);
+  const stored: Feature = { id: "r", property: "p", fields: { kind: "level-run", name: "Run 1", observedOn: "2026-11-20", rows: b.rows }, struck: false, clashes: [], saw: {}, stamp: "1", unsent: 0 };
+  assert.equal(unrecorded(openBook(stored)), null, "an old run without them stays without them");
 });

@@ -96,7 +96,7 @@ export function write(book: Book, act: Act): Book {
       return {
         ...book,
         ...(act.name === undefined ? {} : { name: act.name }),
-        ...(act.rule === undefined ? {} : { rule: act.rule }),
+        ...(act.rule === undefined ? {} : { rule: act.rule, ruleChosen: true }),
         // Readings of a direct-reading staff are turned over as they are booked, so it can only be chosen first.
         ...(act.instrument === undefined || (rows.length > 0 && readsDirect(act.instrument) !== readsDirect(book.instrument)) ? {} : { instrument: act.instrument }),
       };

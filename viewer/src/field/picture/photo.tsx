@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { accuracyWords, compass } from "../app/words.ts";
+import { accuracyWords, compass, day, dayOf } from "../app/words.ts";
 import type { Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
@@ -35,6 +35,7 @@ function PhotosOf({ of }: { of: Feature }) {
   return (
     <Frame
       title={`Photos of ${nameOf(of)}`}
+      under={<p class="soft">Photos taken now are dated {day(dayOf(new Date()))}.</p>}
       actions={
         <>
           <Row>
