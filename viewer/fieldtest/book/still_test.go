@@ -56,7 +56,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 				p.BigText()
 			}
 			stillWhile(t, p, "#/", property, func() {
-				p.WaitText("Today: 1 item")
+				p.WaitText("Today: 1 entry")
 				for _, unfinished := range []string{
 					"You were writing row 4 of the level book North loop again.",
 					"A rip line of 1 position is not saved yet.",
@@ -109,14 +109,14 @@ func TestWalkingMovesNothingInTheListOfVisits(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
 	var names string
-	order := `[...document.querySelectorAll("ul[aria-labelledby=others] .name")].map(e => e.innerText).join(", ")`
+	order := `[...document.querySelectorAll(".nearlist .list .name")].map(e => e.innerText).join(", ")`
 	stillWhile(t, p, "#/visit", "Visit", func() {
-		p.WaitText("Others")
+		p.WaitText("Nearest first")
 		names = phone.Eval[string](p.Page, order)
 		p.At(phone.Fix{Lon: 146.5, Lat: -20.252, AccuracyM: 5}) // where the track begins
-		p.WaitText("0 m away")
+		p.WaitText("here")
 		p.At(phone.Fix{Lon: 146.5, Lat: -20.2502, AccuracyM: 5}) // at the gate post
-		p.WaitFor(`[...document.querySelectorAll("ul[aria-labelledby=others] li")].some(e => e.innerText.includes("Gate post") && e.innerText.includes("0 m away"))`)
+		p.WaitFor(`[...document.querySelectorAll(".nearlist .list li")].some(e => e.innerText.includes("Gate post") && e.innerText.includes("here"))`)
 		if now := phone.Eval[string](p.Page, order); now != names {
 			t.Errorf("after a walk the list is %s, want it as it was: %s", now, names)
 		}

@@ -183,7 +183,7 @@ func TestPhotoThatWillNotBeTakenIsForgotten(t *testing.T) {
 	d.Tap("No photo")
 	d.WaitGone("did not come back")
 	d.Reload()
-	d.WaitText("None yet")
+	d.WaitText("No photos yet")
 	if d.Text(); d.Has("Take it again") {
 		t.Error("the photo is asked for again after it was given up")
 	}
@@ -247,7 +247,7 @@ func TestKilledWhileAPhotoIsBroughtToSize(t *testing.T) {
 			d.Restart()
 			d.At(here)
 			d.Open("/field/#/")
-			d.WaitText("Today: 1 item")
+			d.WaitText("Today: 1 entry")
 			e := d.sent(1)[0]
 			if _, img := d.heldPhoto(e); img.Bounds().Dx() != 2048 {
 				t.Errorf("the photo is %v, want 2048 wide", img.Bounds())

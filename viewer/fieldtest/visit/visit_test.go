@@ -35,7 +35,7 @@ func TestVisitOfTwoTaps(t *testing.T) {
 	d.WaitText("not visited since the wet; last visit 3 May 2025")
 	d.CheckFit("visits due")
 	d.Screenshot("visits-due")
-	d.Tap("Third dam not visited since the wet; last visit 3 May 2025")
+	d.TapSelector(".nearlist li a[href^=\"#/visit/\"]")
 	d.WaitText("Last visit 3 May 2025: sound")
 	d.WaitText("from the visit on 3 May 2025")
 	d.CheckFit("visit to a dam")
@@ -167,7 +167,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 	d.Restart() // in the middle of the count
 	d.At(here)
 	d.Open("/field/#/visit/" + scald.id)
-	d.WaitText("This visit was begun before and not saved")
+	d.WaitText("This visit was begun and not saved")
 	d.WaitText("13 of 20 points")
 	d.WaitText(fmt.Sprintf("%.0f %%, between %.0f %% and %.0f %%", want.CoverPct, want.LowPct, want.HighPct))
 	d.Tap("Save visit")

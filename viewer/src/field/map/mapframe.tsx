@@ -22,16 +22,18 @@ export function MapFrame({ title, under, side, notes, children, actions, back }:
   return (
     <>
       <section class="fullmap">
-        <header class="maphead">
-          <BackButton press={back ?? (() => field.back())} />
-          <div class="card">
-            <h1 tabIndex={-1}>{title}</h1>
-            {under}
-          </div>
-          {side}
-        </header>
+        <div class="maptop">
+          <header class="maphead">
+            <BackButton press={back ?? (() => field.back())} />
+            <div class="card">
+              <h1 tabIndex={-1}>{title}</h1>
+              {under}
+            </div>
+            {side}
+          </header>
+          <div class="mapnotes">{notes}</div>
+        </div>
         {children}
-        <div class="mapnotes">{notes}</div>
       </section>
       {actions && <div class="actions">{actions}</div>}
     </>
