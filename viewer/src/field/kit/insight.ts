@@ -40,7 +40,7 @@ export function watchKeyboard(): () => void {
   const view = window.visualViewport;
   const show = () => {
     const at = document.activeElement;
-    if (at instanceof HTMLElement && at.matches("input, textarea, select")) intoSight(at);
+    if (at instanceof HTMLElement && at.matches("input:not(.figures), textarea, select")) intoSight(at); // the boxes of the own pad look after themselves
   };
   const fit = () => {
     const up = view !== null && view.scale <= 1.01 && window.innerHeight - view.height > leastKeyboardPx;
