@@ -109,8 +109,8 @@ var damLayout = define(Doc{
 	}
 	for i := 1; i < len(plan.Dams); i++ {
 		out.SpacingsM = append(out.SpacingsM, plan.Dams[i].ChainageM-plan.Dams[i-1].ChainageM)
-		out.SpacingsPlusMinusM = append(out.SpacingsPlusMinusM, l.SpacingPlusMinusM(plan.Dams[i-1], plan.Dams[i]))
 	}
+	out.SpacingsPlusMinusM = l.SpacingsPlusMinusM(plan.Dams)
 	for _, h := range l.ByHandbooks() {
 		out.Handbooks = append(out.Handbooks, handbookOut{h.Rule.Name, h.DepositSlopePct, h.Count, h.Rule.Source.String()})
 	}

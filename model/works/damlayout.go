@@ -64,33 +64,6 @@ func (l DamLayout) MeanBedSlopePct() float64 {
 	return p.MeanSlopePct
 }
 
-// SpacingPlusMinusM is one standard deviation of the distance between two neighbours of one
-// layout, negative when it is not known. Were the bed levelled and taped again, each level
-// erring by itself, two level toes would shift together by what the level of the lowest of
-// them errs: only the difference counts.
-//
-// With E and T the errors of level and chainage at the root of the chain (r), the lower toe
-// (l) and the upper one (u), g the deposit slope, and p the run for a rise of the bed against
-// the crest line, a level toe moves by p (E_r - E) + (1 + g p) T - g p T_r, and one at a given
-// chainage by T alone (derived).
-func (l DamLayout) SpacingPlusMinusM(lower, upper DamSite) float64 {
-	q := l.Quality
-	if q.LevelPlusMinusM < 0 && (lower.perClimb != 0 || upper.perClimb != 0) || q.ChainagePlusMinusM < 0 {
-		return -1
-	}
-	pl, pu, g := lower.perClimb, upper.perClimb, l.DepositSlopePct/100
-	root := pu - pl // p of the root
-	if lower.root != upper.root {
-		root = pl // upper stands at a given chainage
-	}
-	levels := math.Sqrt(root*root + pl*pl + pu*pu)
-	chainages := math.Sqrt(square(1+g*pl) + square(1+g*pu) + square(g*root))
-	if pl == 0 { // lower is the root itself
-		chainages = math.Sqrt2 * (1 + g*pu)
-	}
-	return math.Hypot(levels*q.LevelPlusMinusM, chainages*q.ChainagePlusMinusM)
-}
-
 func square(x float64) float64 { return x * x }
 
 // GuardedPlusMinusM is one standard deviation of a plan's GuardedM, negative when it is not

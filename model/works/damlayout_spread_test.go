@@ -115,10 +115,11 @@ func TestDamLayoutSpread(t *testing.T) {
 					t.Errorf("%s %d spreads by %.4f m, stated %.4f", what, i, got, stated)
 				}
 			}
+			stated := c.l.SpacingsPlusMinusM(want.Dams)
 			for i, d := range want.Dams {
 				within("toe", i, toes[i].value(), d.ChainagePlusMinusM)
 				if i > 0 {
-					within("spacing", i, spacings[i].value(), c.l.SpacingPlusMinusM(want.Dams[i-1], d))
+					within("spacing", i, spacings[i].value(), stated[i-1])
 				}
 				if c.l.DepositSlopePct == 0 {
 					within("crest", i, crests[i].value(), quality.LevelPlusMinusM)
