@@ -16,7 +16,7 @@ func TestInsecureAddressRefusesToEnrol(t *testing.T) {
 	p := phone.New(t, office)
 	p.Expect("untrustworthy") // browsers log what they leave out of an insecure page
 	p.OpenAt(strings.Replace(office.URL, "localhost", phone.FarName, 1) + "/field/#/enrol/" + office.Invite(property, "R. Field"))
-	p.WaitText("not a secure one")
+	p.WaitText("is not secure")
 	if phone.Eval[bool](p.Page, "isSecureContext") {
 		t.Fatal("the browser takes the address for a secure one: this tests nothing")
 	}
