@@ -87,11 +87,15 @@ func (s *spool) spill(f *folder) error {
 // copyTo writes all text of f to w. The file goes to io.Copy as it is, so that from file
 // to file or socket the kernel may copy by itself.
 func (s *spool) copyTo(w io.Writer, f *folder) error {
+	var buf []byte
+	if len(f.chunks) > 0 {
+		buf = make([]byte, 256<<10)
+	}
 	for _, c := range f.chunks {
 		if _, err := s.file.Seek(c.from, io.SeekStart); err != nil {
 			return err
 		}
-		if n, err := io.Copy(w, io.LimitReader(s.file, c.length)); err != nil || n != c.length {
+		if n, err := io.CopyBuffer(w, io.LimitReader(s.file, c.length), buf); err != nil || n != c.length {
 			return cmp.Or(err, io.ErrUnexpectedEOF)
 		}
 	}

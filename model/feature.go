@@ -21,6 +21,9 @@ func (f Feature) Number(name string) (float64, bool) {
 	if !ok {
 		return 0, false
 	}
+	if v, ok := plainNumber(raw); ok {
+		return v, true
+	}
 	var v *float64
 	if json.Unmarshal(raw, &v) != nil || v == nil {
 		return 0, false
@@ -32,6 +35,9 @@ func (f Feature) Number(name string) (float64, bool) {
 func (f Feature) Text(name string) string {
 	var v string
 	if raw, ok := f.Fields[name]; ok {
+		if text, ok := plainString(raw); ok {
+			return text
+		}
 		_ = json.Unmarshal(raw, &v) // what is not text reads as none
 	}
 	return v
@@ -53,3 +59,24 @@ func (f Feature) LevelRows(name string) []LevelRow {
 
 // Status is the status of a work, "" when it has none.
 func (f Feature) Status() Status { return Status(f.Text("status")) }
+
+// plainString reads a JSON text of ASCII without escapes, as nearly all are; false for others.
+func plainString(raw []byte) (string, bool) {
+	if len(raw) < 2 || raw[0] != '"' || raw[len(raw)-1] != '"' {
+		return "", false
+	}
+	inner := raw[1 : len(raw)-1]
+	for _, c := range inner {
+		if c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
+			return "", false
+		}
+	}
+	return string(inner), true
+}
+
+// plainNumber reads a JSON number without exponent; false for others.
+func plainNumber(raw []byte) (float64, bool) {
+	p := plainText{text: raw}
+	v := p.number()
+	return v, !p.broken && len(p.text) == 0
+}

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"encoding/json"
 	"math"
 	"reflect"
 	"testing"
@@ -53,6 +54,24 @@ func TestPlainGeometryIsUsual(t *testing.T) {
 			if !ok || !reflect.DeepEqual(back, g) {
 				rt.Fatalf("%s is read as %v, %v", raw, back, ok)
 			}
+		}
+	})
+}
+
+// FuzzPlainValue: what the quick readers of texts and numbers take, encoding/json takes as the
+// same.
+func FuzzPlainValue(f *testing.F) {
+	for _, seed := range []string{`"a"`, `""`, `"`, `"a\"b"`, `"é"`, `12`, `-0`, `01`, `1.5`, `1.`, `.5`, `-`, `1e5`, `123456789012345678901234567890`, `null`, `0.1234567890123456789`} {
+		f.Add([]byte(seed))
+	}
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		var text string
+		if quick, ok := plainString(raw); ok && (json.Unmarshal(raw, &text) != nil || text != quick) {
+			t.Errorf("%s is read as %q, want %q", raw, quick, text)
+		}
+		var number float64
+		if quick, ok := plainNumber(raw); ok && (json.Unmarshal(raw, &number) != nil || number != quick) {
+			t.Errorf("%s is read as %v, want %v", raw, quick, number)
 		}
 	})
 }

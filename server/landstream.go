@@ -133,15 +133,19 @@ func (l *landStream) group(outline *figures.Outline, ids []string, yield func(mo
 			l.hidden[f.Feature] = true
 		}
 	}
+	models := make([]model.Feature, len(all))
+	for i, f := range all {
+		models[i] = f.Model()
+	}
 	l.land = outline.Survey(func(yield func(model.Feature) bool) {
-		for _, f := range all {
-			if !f.Struck && !yield(f.Model()) {
+		for i, f := range all {
+			if !f.Struck && !yield(models[i]) {
 				return
 			}
 		}
 	})
-	for _, f := range all {
-		if !l.pass(f, nil, yield) {
+	for i, f := range all {
+		if l.now = f; (!f.Struck || l.struck) && !yield(models[i], nil) {
 			return false
 		}
 	}

@@ -109,13 +109,11 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	if client, ok := running(dir); ok {
 		return client, func() error { return nil }, nil
 	}
-	client = doorClient(doorPath(dir))
 	d, err := openDataDir(ctx, dir, slog.New(slog.DiscardHandler))
 	if err != nil {
 		return nil, nil, err
 	}
-	return client, func() error {
-		client.CloseIdleConnections()
+	return &http.Client{Transport: direct{d.server.Door()}}, func() error {
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 		defer cancel()
 		return d.close(ctx)

@@ -8,8 +8,10 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 
 	"headcut/server"
+	"headcut/sync/store/boltstore"
 )
 
 var exportCommand = command{
@@ -32,6 +34,7 @@ func runExport(ctx context.Context, c *call) error {
 	if *data == "" || *property == "" || *out == "" || len(c.args) > 0 {
 		return c.misused("say --data DIR --property NAME --format FORMAT --out FILE")
 	}
+	debug.SetGCPercent(boltstore.ServingGCPercent) // what is held at once is small: collect it seldom
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
