@@ -70,3 +70,12 @@ func (s Source) withholds(f model.Feature) bool {
 	raw := string(bytes.TrimSpace(f.Fields["sensitive"]))
 	return raw != "" && raw != "false" && raw != "null"
 }
+
+// Recognise tells whether a file begins as the formats write it.
+func Recognise(head []byte) bool {
+	if bytes.HasPrefix(head, []byte(kmlHead)) {
+		return true
+	}
+	return bytes.HasPrefix(head, []byte(geoJSONHead)) &&
+		(bytes.Contains(head, []byte(`,"exportedAt":"`)) || bytes.Contains(head, []byte(`"properties":{"uid":`)) || bytes.Contains(head, []byte("\n],\"fields\":[")))
+}

@@ -12,10 +12,12 @@ import (
 // flushAt is how much is gathered before it is handed to the file.
 const flushAt = 64 << 10
 
+const geoJSONHead = `{"type":"FeatureCollection","name":`
+
 // writeGeoJSON writes one FeatureCollection (RFC 7946) with a feature on each line. A
 // foreign member (section 6.1) after the features, "fields", describes the properties.
 func writeGeoJSON(w io.Writer, s Source) error {
-	buf := append([]byte(`{"type":"FeatureCollection","name":`), appendJSONText(nil, clean(s.Property))...)
+	buf := append([]byte(geoJSONHead), appendJSONText(nil, clean(s.Property))...)
 	if !s.ExportedAt.IsZero() {
 		buf = append(s.ExportedAt.UTC().AppendFormat(append(buf, `,"exportedAt":"`...), time.RFC3339), '"')
 	}

@@ -2,9 +2,12 @@ package figures
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"iter"
 	"slices"
+	"strings"
 
 	"headcut/model"
 )
@@ -15,8 +18,9 @@ import (
 // survey of everything, in memory that does not grow with the property: an Outline keeps ids,
 // and the catchments, of which there are few.
 type Outline struct {
-	ids    []string
-	index  map[string]int32
+	ids    []shortID
+	long   map[shortID]string // ids that are no UUIDs
+	index  map[shortID]int32
 	parent []int32 // a forest: the root stands for the group
 
 	homeless map[[2]int]int32      // by cell: dams that name no thalweg, as one of them
@@ -28,7 +32,7 @@ var OutlineKinds = []string{"thalweg", "check-dam", "level-run", "visit", "catch
 
 // NewOutline returns an Outline of no features.
 func NewOutline() *Outline {
-	return &Outline{index: map[string]int32{}, homeless: map[[2]int]int32{}, mapped: map[string]*catchment{}}
+	return &Outline{index: map[shortID]int32{}, long: map[shortID]string{}, homeless: map[[2]int]int32{}, mapped: map[string]*catchment{}}
 }
 
 // Add takes in a feature of OutlineKinds; others stand alone and are passed over.
@@ -95,7 +99,8 @@ func (o *Outline) Survey(group iter.Seq[model.Feature]) *Land {
 
 // Has tells whether a feature is in a group.
 func (o *Outline) Has(id string) bool {
-	_, ok := o.index[id]
+	short, _ := shorten(id)
+	_, ok := o.index[short]
 	return ok
 }
 
@@ -104,11 +109,11 @@ func (o *Outline) Has(id string) bool {
 // be among them. The slice is used again.
 func (o *Outline) Groups(least int) iter.Seq[[]string] {
 	order := make([]int32, len(o.ids))
-	first := make([]int32, len(o.ids)) // of a root: the group's member of the lowest id
+	first := make([]int32, len(o.ids)) // of a root: the group's member of the lowest short id
 	for i := range order {
 		order[i], first[i] = int32(i), -1
 	}
-	byID := func(a, b int32) int { return bytes.Compare([]byte(o.ids[a]), []byte(o.ids[b])) }
+	byID := func(a, b int32) int { return bytes.Compare(o.ids[a][:], o.ids[b][:]) }
 	for i := range order {
 		if root := o.root(int32(i)); first[root] < 0 || byID(int32(i), first[root]) < 0 {
 			first[root] = int32(i)
@@ -123,7 +128,7 @@ func (o *Outline) Groups(least int) iter.Seq[[]string] {
 	return func(yield func([]string) bool) {
 		var group []string
 		for i, at := range order {
-			group = append(group, o.ids[at])
+			group = append(group, o.idOf(o.ids[at]))
 			last := i == len(order)-1 || o.root(order[i+1]) != o.root(at)
 			if last && (len(group) >= least || i == len(order)-1) {
 				if !yield(group) {
@@ -136,13 +141,45 @@ func (o *Outline) Groups(least int) iter.Seq[[]string] {
 }
 
 func (o *Outline) node(id string) int32 {
-	if at, ok := o.index[id]; ok {
+	short, isUUID := shorten(id)
+	if at, ok := o.index[short]; ok {
 		return at
 	}
+	if !isUUID {
+		o.long[short] = id
+	}
 	at := int32(len(o.ids))
-	o.ids, o.parent = append(o.ids, id), append(o.parent, at)
-	o.index[id] = at
+	o.ids, o.parent = append(o.ids, short), append(o.parent, at)
+	o.index[short] = at
 	return at
+}
+
+// shortID is a UUID in 16 bytes, or the first 128 bits of the SHA-256 of any other id: an
+// Outline of a large property is nearly all ids.
+type shortID [16]byte
+
+func shorten(id string) (short shortID, isUUID bool) {
+	if len(id) == 36 && id[8] == '-' && id[13] == '-' && id[18] == '-' && id[23] == '-' {
+		var digits [32]byte
+		n := copy(digits[:], id[:8])
+		n += copy(digits[n:], id[9:13])
+		n += copy(digits[n:], id[14:18])
+		n += copy(digits[n:], id[19:23])
+		copy(digits[n:], id[24:])
+		if _, err := hex.Decode(short[:], digits[:]); err == nil && strings.ToLower(id) == id {
+			return short, true
+		}
+	}
+	sum := sha256.Sum256([]byte(id))
+	return shortID(sum[:16]), false
+}
+
+func (o *Outline) idOf(short shortID) string {
+	if id, ok := o.long[short]; ok {
+		return id
+	}
+	digits := hex.EncodeToString(short[:])
+	return digits[:8] + "-" + digits[8:12] + "-" + digits[12:16] + "-" + digits[16:20] + "-" + digits[20:]
 }
 
 // root follows parents, and shortens the way for the next time.

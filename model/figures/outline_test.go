@@ -84,11 +84,23 @@ func TestGroupsStayApart(t *testing.T) {
 		}
 		var got [][]string
 		for ids := range o.Groups(1) {
-			got = append(got, slices.Clone(ids))
+			got = append(got, slices.Sorted(slices.Values(ids)))
 		}
+		slices.SortFunc(got, slices.Compare)
 		if !slices.EqualFunc(got, want, slices.Equal) || !o.Has("l1") || o.Has("l2") {
 			t.Errorf("the groups are %v, want %v", got, want)
 		}
 		slices.Reverse(all)
+	}
+}
+
+// TestShortIDs: an id comes back from its short form, whatever it is.
+func TestShortIDs(t *testing.T) {
+	for _, id := range []string{"019abc00-0000-7000-8000-61000000000f", "dam-1", "019ABC00-0000-7000-8000-61000000000f", "019abc00-0000-7000-8000-6100000000zz", "0123456789abcdef0123456789abcdef0123"} {
+		o := NewOutline()
+		at := o.node(id)
+		if back := o.idOf(o.ids[at]); back != id || !o.Has(id) {
+			t.Errorf("%s comes back as %s", id, back)
+		}
 	}
 }

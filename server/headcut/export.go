@@ -4,23 +4,36 @@ import (
 	"context"
 	"errors"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
-	"runtime/debug"
+	"runtime"
 
+	"headcut/export"
+	"headcut/model"
 	"headcut/server"
-	"headcut/sync/store/boltstore"
 )
 
 var exportCommand = command{
 	name: "export", args: "--data DIR --property NAME --format FORMAT --out FILE", summary: "write a property's features for a desktop GIS",
 	help: `
-Writes every feature of a property with its fields and figures. FORMAT is geojson or kml.
-FILE is replaced only when all of it has been written; "-" is standard output.`,
+Writes every feature of a property with its fields, figures, checks, who recorded it and
+what clashes. FORMAT is geojson or kml. What was struck out is there too, marked so, without
+a place and figures. Two exports of the same register differ only in when they were made.
+
+GeoJSON may be edited in a desktop GIS and taken in again with 'headcut intake': keep the
+columns uid and version.
+
+FILE is replaced only when all of it has been written, and only when it is an earlier export;
+"-" is standard output.`,
 	run: runExport,
 }
+
+// idleHeap is never written to, so that it is no memory; the garbage collector counts it and
+// waits as long again. What an export holds is so small that it would collect without end.
+const idleHeap = 16 << 20
 
 func runExport(ctx context.Context, c *call) error {
 	f := c.flags()
@@ -34,7 +47,12 @@ func runExport(ctx context.Context, c *call) error {
 	if *data == "" || *property == "" || *out == "" || len(c.args) > 0 {
 		return c.misused("say --data DIR --property NAME --format FORMAT --out FILE")
 	}
-	debug.SetGCPercent(boltstore.ServingGCPercent) // what is held at once is small: collect it seldom
+	if *out != "-" {
+		if err := mayReplace(*out); err != nil {
+			return err
+		}
+	}
+	defer runtime.KeepAlive(make([]byte, idleHeap))
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
@@ -66,5 +84,44 @@ func writeWhole(c *call, path string, write func(io.Writer) error) error {
 	if err := os.Chmod(half.Name(), 0o644); err != nil {
 		return err
 	}
+	if err := mayReplace(path); err != nil { // it may have come there meanwhile
+		return err
+	}
 	return os.Rename(half.Name(), path)
+}
+
+// mayReplace refuses a path where anything stands but an earlier export.
+func mayReplace(path string) error {
+	refuse := func(reason string) error {
+		return &model.Problem{Path: "--out", Reason: path + " " + reason, Fix: "give the name of a new file, or move what stands there"}
+	}
+	info, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return err
+	case info.IsDir():
+		return refuse("is a folder")
+	case info.Mode()&fs.ModeSymlink != 0:
+		return refuse("is a link to another file")
+	case !info.Mode().IsRegular():
+		return refuse("is a device, not a file")
+	case info.Size() == 0:
+		return nil // nothing is lost with it
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	head := make([]byte, 4<<10)
+	n, err := io.ReadFull(file, head)
+	if err != nil && err != io.ErrUnexpectedEOF {
+		return err
+	}
+	if !export.Recognise(head[:n]) {
+		return refuse("is a file, and no export of headcut's")
+	}
+	return nil
 }

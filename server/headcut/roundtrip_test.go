@@ -269,3 +269,37 @@ func TestCopiedFeatureOfAnExport(t *testing.T) {
 	r.replace("a.geojson", "c.geojson", "", version, "v0000000000000000")
 	r.says(r.intake(1, "c.geojson"), "199 known already", "export again, and edit the new file")
 }
+
+// TestOutReplacesOnlyExports: --out takes the place of nothing but an earlier export.
+func TestOutReplacesOnlyExports(t *testing.T) {
+	r := newRoundTrip(t)
+	write := func(name, text string) {
+		t.Helper()
+		if err := os.WriteFile(r.path(name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("mine.txt", "a letter")
+	write("mine.geojson", `{"type":"FeatureCollection","features":[]}`)
+	write("empty", "")
+	if err := os.Mkdir(r.path("folder"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(r.path("mine.txt"), r.path("link")); err != nil {
+		t.Fatal(err)
+	}
+	export := func(want int, format, name string) string {
+		return r.headcut(want, "export", "--property", "Large", "--format", format, "--out", name)
+	}
+	for name, says := range map[string]string{"mine.txt": "no export of headcut's", "mine.geojson": "no export of headcut's", "folder": "is a folder", "link": "is a link"} {
+		r.says(export(1, "geojson", r.path(name)), says, "give the name of a new file")
+	}
+	r.says(export(1, "geojson", "/dev/null"), "is a device")
+	if raw, err := os.ReadFile(r.path("mine.txt")); string(raw) != "a letter" {
+		t.Errorf("the letter is %q, %v", raw, err)
+	}
+	for _, format := range []string{"geojson", "kml", "kml", "geojson"} {
+		export(0, format, r.path("out"))
+	}
+	export(0, "kml", r.path("empty"))
+}
