@@ -191,6 +191,14 @@ var coldScreens = []struct {
 		p.WaitText("Staff 1.655")
 	}},
 	{"whoa-boys", func(p *phone.Phone, again bool) {
+		if !again {
+			p.Go("#/peg/spacing")
+			p.WaitHeading("Spacing table")
+			p.Tap("Water bars, two soils, Packer 1967")
+			p.Tap("general")
+			p.Tap("Save for the property")
+			p.WaitSaid("Spacing table saved")
+		}
 		p.Go("#/peg/whoa-boys/" + coldBook)
 		if !again {
 			keyIn(p, "0.5")
