@@ -1,1 +1,0 @@
-import{e as n}from"./field-part-LPOLJ6KA.js";import{c as i}from"./field-part-LYS33R3U.js";import{r}from"./field-part-KQK3CM55.js";function a({kind:t}){let o=i(t);return r(n,{path:o.mark,colour:o.colour})}export{a};

@@ -1,1 +1,0 @@
-var r=e=>typeof e.fields.kind=="string"?e.fields.kind:"unsorted",o=(e,n)=>typeof e.fields[n]=="string"?e.fields[n]:"",t=(e,n)=>typeof e.fields[n]=="number"?e.fields[n]:void 0,d=e=>e.fields.geometry??void 0;export{r as a,o as b,t as c,d};

@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-7HBLGQJR.js";import"./field-part-XSUTKUID.js";import"./field-part-USCQAKB3.js";import"./field-part-RMWUEHMD.js";import"./field-part-H6XKSYXB.js";import"./field-part-NEUUIP5M.js";import"./field-part-KQK3CM55.js";export{b as BookList,a as Books};
