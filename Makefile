@@ -2,10 +2,10 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations run test soak field-days tools pages pages-tools check-pages bench clean
+.PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench clean
 
 # Packages that open a browser and are quick enough for every change.
-quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/shelf
+quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/shelf
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
@@ -21,6 +21,10 @@ computations:
 
 run: build
 	bin/headcut demo --data demo-data
+
+# Take the README's pictures from the demo anew.
+pictures: tools build
+	go test -count=1 ./viewer/pictures -run TestPictures -write
 
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
 # cases wherever they run, so that one commit has one answer; soak draws others.
