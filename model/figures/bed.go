@@ -18,6 +18,7 @@ type levelledBed struct {
 	bed     section.Bed
 	quality section.Quality
 	notes   []string // what was left out, and what is doubtful
+	down    bool     // booked from the head down, and not turned yet
 }
 
 // bedOf gathers the bed levels of a thalweg. Levels of closed runs stand alone where they
@@ -71,12 +72,23 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 	if len(runs) > 1 {
 		note(len(runs), "The bed's levels are from %d runs, taken to be on one datum.")
 	}
-	if n := len(b.bed); n > 1 && b.bed[0].LevelM-b.bed[n-1].LevelM > bookedDownM {
-		b.notes = append(b.notes, "The bed's levels fall going up the gully: it was booked, or its thalweg drawn, from the head down. Chainages run from the downstream end: turn them before anything is built by them.")
-	}
+	n := len(b.bed)
+	b.down = n > 1 && b.bed[0].LevelM-b.bed[n-1].LevelM > bookedDownM
 	if err := b.bed.Check(); err != nil && len(b.bed) > 0 {
 		b.notes = append(b.notes, "The bed cannot be computed with. "+inWords(err))
 	}
+	return b
+}
+
+// turned is a bed booked from the head down, from its downstream end up: its chainages are
+// what is left of fromM.
+func (b levelledBed) turned(fromM float64) levelledBed {
+	b.bed = slices.Clone(b.bed)
+	slices.Reverse(b.bed)
+	for i := range b.bed {
+		b.bed[i].ChainageM = fromM - b.bed[i].ChainageM
+	}
+	b.notes = append(slices.Clone(b.notes), "The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end.")
 	return b
 }
 
@@ -85,7 +97,7 @@ func (l *Land) judgeThalweg(s *Sheet, f model.Feature) {
 	if t == nil {
 		return
 	}
-	b := l.bedOf(t)
+	b := t.bed
 	if p, err := section.LongSection(b.bed, b.quality); err == nil {
 		s.Figures = append(s.Figures,
 			fall.figure(p.FallM, p.FallPlusMinusM, b.quality.Basis),

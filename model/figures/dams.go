@@ -30,11 +30,13 @@ type dam struct {
 
 	bookedBasis, heightBasis model.Basis // how those two were measured
 
-	in         *thalweg  // nil: not known, or it is not on the map
-	at         *standing // nil: not known
-	placed     bool      // in and at have been looked for
-	toe, crest *spot     // nil: not levelled
-	next       *pair     // with the next dam upstream
+	in           *thalweg  // nil: not known, or it is not on the map
+	stood        *standing // as booked and drawn; nil: not known
+	at           *standing // the same, up the gully
+	placed       bool      // in and stood have been looked for
+	turnedBefore *standing // what at was last, kept while it holds
+	toe, crest   *spot     // nil: not levelled
+	next         *pair     // with the next dam upstream
 }
 
 func newDam(f model.Feature) *dam {
@@ -111,17 +113,18 @@ func (l *Land) stand() {
 		d := l.dams[id]
 		d.settle(l.spots[id])
 		if t := l.thalwegOf(d); t != d.in || !d.placed {
-			d.in, d.at, d.next, d.placed = t, nil, nil, true
+			d.in, d.stood, d.next, d.placed = t, nil, nil, true
 			if t != nil {
 				d.stands(t)
 				l.did.Places++
 			}
 		}
-		if d.at != nil {
+		if d.at = nil; d.stood != nil {
 			d.in.dams = append(d.in.dams, d)
 		}
 	}
 	for _, t := range l.thalwegs {
+		l.turn(t)
 		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
 		var below *dam
 		for _, d := range t.dams {

@@ -51,17 +51,17 @@ func (l *Land) LongSections() []LongSection {
 	var all []LongSection
 	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
 		t := l.thalwegs[id]
-		b := l.bedOf(t)
-		if len(b.bed) < 2 && len(t.dams) == 0 {
+		if len(t.bed.bed) < 2 && len(t.dams) == 0 {
 			continue
 		}
-		all = append(all, t.longSection(b))
+		all = append(all, t.longSection())
 	}
 	return all
 }
 
-func (t *thalweg) longSection(b levelledBed) LongSection {
-	s := LongSection{Thalweg: t.id, Name: t.name, LengthM: t.lengthM, Bed: b.bed, Notes: b.notes,
+func (t *thalweg) longSection() LongSection {
+	b := t.bed
+	s := LongSection{Thalweg: t.id, Name: t.name, LengthM: t.lengthM, Bed: b.bed, Notes: slices.Concat(b.notes, t.turnNotes()),
 		Dams: []SectionDam{}, Pairs: []SectionPair{},
 		Proven: len(b.bed) >= 2 && b.quality.Basis == model.Levelled}
 	if s.Bed == nil {

@@ -36,7 +36,8 @@ type standing struct {
 	spacingPlusMinusM     float64        // of the chainage against its neighbours on the same thalweg
 	place                 *section.Place // of the fix; nil without one
 	offsetPlusMinusM      float64
-	booked                bool // the chainage was written down, not found from the fix
+	booked                bool     // the chainage was written down, not found from the fix
+	turnedFromM           *float64 // chainageM is what is left of it; nil: as booked or drawn
 }
 
 // fixOf is the position a feature is taken to stand at: its point, or the middle between
@@ -73,28 +74,36 @@ func handPlusMinusM(b model.Basis) float64 {
 	return -1
 }
 
-// stands finds a dam on its thalweg: at the chainage written down, else where its fix is nearest.
+// stands finds a dam on its thalweg, as booked and drawn: at the chainage written down, else
+// where its fix is nearest.
 func (d *dam) stands(t *thalweg) {
 	if d.hasFix && len(t.line) > 1 {
 		if place, err := section.Snap(t.line, d.fix); err == nil {
-			d.at = &standing{chainageM: place.ChainageM, basis: model.Weakest(d.fixBasis, t.basis), spacingPlusMinusM: d.accuracyM, place: &place}
-			d.at.plusMinusM, d.at.offsetPlusMinusM = place.PlusMinus(d.accuracyM, t.accuracyM)
+			d.stood = &standing{chainageM: place.ChainageM, basis: model.Weakest(d.fixBasis, t.basis), spacingPlusMinusM: d.accuracyM, place: &place}
+			d.stood.plusMinusM, d.stood.offsetPlusMinusM = place.PlusMinus(d.accuracyM, t.accuracyM)
 		}
 	}
 	if d.bookedM == nil {
 		return
 	}
-	if d.at == nil {
-		d.at = &standing{}
+	if d.stood == nil {
+		d.stood = &standing{}
 	}
-	d.at.booked, d.at.chainageM, d.at.basis = true, *d.bookedM, d.bookedBasis
-	d.at.plusMinusM = handPlusMinusM(d.bookedBasis)
-	d.at.spacingPlusMinusM = d.at.plusMinusM
+	d.stood.booked, d.stood.chainageM, d.stood.basis = true, *d.bookedM, d.bookedBasis
+	d.stood.plusMinusM = handPlusMinusM(d.bookedBasis)
+	d.stood.spacingPlusMinusM = d.stood.plusMinusM
 }
 
 // tell adds the figures of where a dam stands, and says when the fix is doubtful.
 func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model.Basis) {
 	s.Figures = append(s.Figures, chainage.figure(at.chainageM, at.plusMinusM, at.basis))
+	if at.turnedFromM != nil {
+		was := "Its chainage was booked"
+		if !at.booked {
+			was = "Its thalweg was drawn"
+		}
+		s.caution(chainage.name(), fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, *at.turnedFromM-at.chainageM, at.chainageM))
+	}
 	if at.place == nil {
 		return
 	}

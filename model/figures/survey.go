@@ -76,8 +76,11 @@ type thalweg struct {
 	accuracyM float64
 	basis     model.Basis // of the line
 	lengthM   float64
-	dams      []*dam // upstream in order, those whose chainage is known
+	bed       levelledBed // from its downstream end up
+	dams      []*dam      // upstream in order, those whose chainage is known
 	pairs     []*pair
+
+	tapedFromM, drawnFromM *float64 // what is taken from chainages that run down the gully; nil: they run up it
 }
 
 // called is how a sentence speaks of the thalweg.
