@@ -12,6 +12,7 @@ import (
 type areaIn struct {
 	Rings     [][][2]float64 `json:"rings" unit:"deg" doc:"closed rings of longitude and latitude, WGS84: the boundary, then the holes; wound either way"`
 	AccuracyM *float64       `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; the receiver's own accuracy, for want of better"`
+	Basis     string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the positions came about; GPS if not given"`
 }
 
 type areaOut struct {
@@ -65,7 +66,7 @@ var area = define(Doc{
 		}
 		return areaOut{}, fault
 	}
-	out := areaOut{AreaM2: geodesy.Area(polygon), PerimeterM: geodesy.Perimeter(polygon), Basis: string(model.GPS),
+	out := areaOut{AreaM2: geodesy.Area(polygon), PerimeterM: geodesy.Perimeter(polygon), Basis: string(basisOr(in.Basis, model.GPS)),
 		PlusMinusM2:         known(geodesy.AreaPlusMinus(polygon, accuracyM)),
 		PerimeterPlusMinusM: known(geodesy.PerimeterPlusMinus(polygon, accuracyM))}
 	if out.AreaM2 < 0 {

@@ -13,6 +13,7 @@ import (
 type lineIn struct {
 	Positions [][2]float64 `json:"positions" unit:"deg" doc:"longitude and latitude of each position, WGS84, in order along the line"`
 	AccuracyM *float64     `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; the receiver's own accuracy, for want of better"`
+	Basis     string       `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the positions came about; GPS if not given"`
 }
 
 type lineOut struct {
@@ -48,7 +49,7 @@ var line = define(Doc{
 	}
 	return lineOut{
 		LengthM: geodesy.Length(positions), SegmentsM: geodesy.Segments(positions),
-		PlusMinusM: known(geodesy.LengthPlusMinus(positions, accuracyM)), Basis: string(model.GPS),
+		PlusMinusM: known(geodesy.LengthPlusMinus(positions, accuracyM)), Basis: string(basisOr(in.Basis, model.GPS)),
 	}, nil
 })
 

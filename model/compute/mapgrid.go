@@ -25,6 +25,7 @@ type mapGridIn struct {
 	Zone        *int           `json:"zone,omitempty" doc:"the zone for all of the positions; each one's own if not given"`
 	SeenOn      string         `json:"seenOn,omitempty" doc:"when the positions were fixed, as 2026-11-25: Australia moves 7 cm a year and its datums do not"`
 	AccuracyM   *float64       `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction"`
+	Basis       string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the positions came about; GPS if not given"`
 }
 
 type gridPointOut struct {
@@ -76,7 +77,7 @@ var mapGrid = define(Doc{
 		return mapGridOut{}, err
 	}
 	grid := mapgrid.Grid(in.Grid)
-	out := mapGridOut{Datum: grid.Datum(), Basis: string(model.GPS), Cautions: []model.Caution{{About: "points", Text: gridLengths}}}
+	out := mapGridOut{Datum: grid.Datum(), Basis: string(basisOr(in.Basis, model.GPS)), Cautions: []model.Caution{{About: "points", Text: gridLengths}}}
 	add := func(p orb.Point, c mapgrid.Coordinate, shift mapgrid.Shift) {
 		point := gridPointOut{Longitude: p[0], Latitude: p[1], Zone: c.Zone, Hemisphere: hemisphere(c.South), EastingM: c.EastingM, NorthingM: c.NorthingM,
 			ConvergenceDeg: c.ConvergenceDeg, Scale: c.Scale, ShiftEastM: shift.EastM, ShiftNorthM: shift.NorthM}

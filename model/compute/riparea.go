@@ -13,6 +13,7 @@ import (
 type ripAreaIn struct {
 	Lines     [][][2]float64 `json:"lines" unit:"deg" doc:"each rip, pass by pass, as longitude and latitude of its positions, WGS84; in any order"`
 	AccuracyM *float64       `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; the receiver's own accuracy, for want of better"`
+	Basis     string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the positions came about; GPS if not given"`
 	ripSiteIn
 	Lip  *ripLipIn  `json:"lip,omitempty" doc:"the bank or furrow lip that ponds water on the slope above; needs groundSlopePct"`
 	Slot *ripSlotIn `json:"slot,omitempty" doc:"the open rip, as it is on the day it is cut"`
@@ -89,7 +90,7 @@ var ripArea = define(Doc{
 	if err != nil {
 		return ripAreaOut{}, err
 	}
-	out := ripAreaOut{LengthM: r.LengthM, PlusMinusM: known(r.LengthPlusMinusM), AloneM: r.AloneM, Basis: string(model.GPS)}
+	out := ripAreaOut{LengthM: r.LengthM, PlusMinusM: known(r.LengthPlusMinusM), AloneM: r.AloneM, Basis: string(basisOr(in.Basis, model.GPS))}
 	if s := r.Spacing; s != nil {
 		out.SpacingM = &spacingOut{s.MinM, s.MeanM, s.MaxM, known(s.PlusMinusM), known(s.MeanPlusMinusM), ripPlaceFrom(s.MinAt), ripPlaceFrom(s.MaxAt)}
 		out.AreaM2, out.PlusMinusM2 = &r.AreaM2, known(r.AreaPlusMinusM2)

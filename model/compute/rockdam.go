@@ -213,6 +213,7 @@ func some[T int | float64](v T) *T {
 	return &v
 }
 
+// basisOr is the basis that an input gives, else the one that such inputs mostly have.
 func basisOr(given string, otherwise model.Basis) model.Basis {
 	if given == "" {
 		return otherwise

@@ -21,12 +21,15 @@ func TestWaypointFields(t *testing.T) {
 		{"notes", `<cmt>short</cmt><desc>long</desc>`, map[string]string{"notes": `"short\nlong"`, "x-cmt": ""}, 0},
 		{"notes-said-twice", `<cmt>same</cmt><desc>same</desc>`, map[string]string{"notes": `"same"`}, 0},
 		{"link", `<link href="a.jpg"><text>t</text></link><link href="b.jpg"/>`, map[string]string{"x-link": `"a.jpg\nb.jpg"`}, 0},
-		{"precision", `<hdop>1.2</hdop>`, map[string]string{"x-hdop": `"1.2"`}, 0},
+		{"precision", `<hdop>1.2</hdop>`, map[string]string{"x-hdop": `"1.2"`, "positionBasis": `"GPS"`}, 0},
+		{"fixed-by-satellites", `<fix>3d</fix>`, map[string]string{"positionBasis": `"GPS"`}, 0},
+		{"receiver-without-a-fix", `<fix>none</fix>`, map[string]string{"positionBasis": ""}, 0},
+		{"of-no-receiver", `<ele>210</ele><name>drawn</name>`, map[string]string{"positionBasis": ""}, 0},
 		{"foreign-outside-extensions", `<q xmlns="urn:example:q">1</q>`, map[string]string{"x-q": ""}, 1},
 		{"two-heights", `<ele>1</ele><ele>2</ele>`, map[string]string{"gpsHeightM": "1"}, 1},
 		{"height-of-no-place", `<ele>200000</ele>`, map[string]string{"gpsHeightM": ""}, 1},
 		{"height-in-hexadecimal", `<ele>0x10</ele>`, map[string]string{"gpsHeightM": ""}, 1},
-		{"time-at-day-by-sun", `<time>2024-04-30T23:30:00Z</time>`, map[string]string{"observedOn": `"2024-05-01"`}, 0}, // half past eight in the morning at 133° E
+		{"time-at-day-by-sun", `<time>2024-04-30T23:30:00Z</time>`, map[string]string{"observedOn": `"2024-05-01"`, "positionBasis": `"GPS"`}, 0}, // half past eight in the morning at 133° E
 		{"time-with-offset", `<time>2024-05-01T00:30:00+09:30</time>`, map[string]string{"observedOn": `"2024-05-01"`}, 0},
 		{"clock-never-set", `<time>1970-01-01T00:00:00Z</time>`, map[string]string{"observedOn": ""}, 1},
 	}
@@ -60,6 +63,8 @@ func TestTrackFields(t *testing.T) {
 		"x-times":     `[null,"2024-05-01T00:00:00Z",null,null]`,
 		"observedOn":  `"2024-05-01"`,
 		"x-type":      `"thalweg"`,
+
+		"positionBasis": `"GPS"`,
 	}
 	if len(file.Records[0].Fields) != len(want) {
 		t.Errorf("%d fields, want %d", len(file.Records[0].Fields), len(want))

@@ -198,6 +198,9 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 	}
 	setHeights(fields, geometry, heightsM)
 	setDay(fields, first, geometry)
+	if what != "route" && (!first.at.IsZero() || slices.ContainsFunc(words.words, fixed)) {
+		fields["positionBasis"] = rawText(string(model.GPS))
+	}
 	if len(points) > 1 && !first.at.IsZero() {
 		fields[xField("times")] = rawList(times)
 	}
@@ -210,6 +213,19 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 		source = append(source, w.name, w.text)
 	}
 	return g.out.keep(line, source, fields, first.at)
+}
+
+// fixed is whether a word of a waypoint is of a receiver's fix (fixType and the elements about
+// it in the schema's wptType). A point with neither such a word nor a time may as well have
+// been drawn on a screen, and a route is planned: how those came nobody said.
+func fixed(w gpxWord) bool {
+	switch w.name {
+	case "fix":
+		return w.text != "none"
+	case "sat", "hdop", "vdop", "pdop":
+		return true
+	}
+	return false
 }
 
 // heights is a list of heights for a record's key.

@@ -9,6 +9,8 @@ export interface Types {
       positions: [number, number][];
       /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
       accuracyM?: number | null;
+      /** how the positions came about; GPS if not given */
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
     };
     output: {
       /** [m] along the surface of the ellipsoid; on a slope the ground is longer */
@@ -28,6 +30,8 @@ export interface Types {
       rings: [number, number][][];
       /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
       accuracyM?: number | null;
+      /** how the positions came about; GPS if not given */
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
     };
     output: {
       /** [m2] inside the boundary less the holes, on the ellipsoid */
@@ -1984,6 +1988,8 @@ export interface Types {
       lines: [number, number][][];
       /** [m] one standard deviation of a position along any direction; the receiver's own accuracy, for want of better */
       accuracyM?: number | null;
+      /** how the positions came about; GPS if not given */
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [%] slope of the ground, square to the lines */
       groundSlopePct?: number | null;
       /** [%] one standard deviation of groundSlopePct; taken as right if not given */
@@ -3474,6 +3480,8 @@ export interface Types {
       seenOn?: string | null;
       /** [m] one standard deviation of a position along any direction */
       accuracyM?: number | null;
+      /** how the positions came about; GPS if not given */
+      basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
     };
     output: {
       /** what eastings and northings stand on */
