@@ -66,7 +66,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.WaitHeading("Edit check dam")
 			look("edit")
 			p.Go("#/status")
-			p.WaitText("It is on this phone")
+			p.WaitText("opens and computes with no signal")
 			p.WaitText("the browser only guesses") // of the room there is
 			look("status")
 			phone.Eval[bool](p.Page, `([...document.querySelectorAll("h2")].find(h => h.innerText === "Room on the phone").scrollIntoView(), true)`)

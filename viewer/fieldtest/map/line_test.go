@@ -93,7 +93,7 @@ func TestSnapToThalweg(t *testing.T) {
 	p.At(off(-20, 3)) // 3 m beside it, with a fix good to 4 m
 	p.WaitSaid("GPS ±4 m")
 	p.Tap("Add where I stand")
-	p.WaitSaid("1 position")
+	p.WaitSaid("1 point")
 	p.Tap("Snap to the gully bed")
 	far := off(-10, 12)
 	p.At(far)
@@ -206,7 +206,7 @@ func TestLineByKeyboard(t *testing.T) {
 		return `[...document.querySelectorAll("button")].find(b => b.innerText.trim() === ` + string(text) + `)`
 	}
 	press(button("Add at the cross"), kb.Enter)
-	p.WaitSaid("1 position")
+	p.WaitSaid("1 point")
 	press(`document.querySelector(".map")`, kb.ArrowRight)
 	phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 400))`) // the map glides
 	press(button("Add at the cross"), kb.Enter)

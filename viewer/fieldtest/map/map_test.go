@@ -51,7 +51,7 @@ func loaded(t *testing.T, all []map[string]any, options ...phone.Option) (*phone
 	p.At(start)
 	p.Open("/field/#/enrol/" + code)
 	p.Tap("Enrol this phone")
-	p.WaitFor(fmt.Sprintf(`document.body.innerText.includes("%d item")`, len(all)))
+	p.WaitFor(fmt.Sprintf(`document.body.innerText.replaceAll(",", "").includes("%d item")`, len(all)))
 	return p, ids
 }
 

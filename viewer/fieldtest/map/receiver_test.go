@@ -28,7 +28,7 @@ func TestRoughPositionIsRefused(t *testing.T) {
 		t.Errorf("the trouble is still told after a good fix: %s", text)
 	}
 	p.NoFix()
-	p.WaitText("The receiver gives no position")
+	p.WaitText("No GPS position. Turn location on")
 }
 
 // An old position is not where the officer stands.
@@ -50,5 +50,5 @@ func TestOldPositionIsRefused(t *testing.T) {
 	p.WaitText("The phone gave a position 10 minutes old")
 	p.WaitSaid("Walking, 0 points")
 	phone.Eval[bool](p.Page, "(give(146.5, 0.2), true)")
-	p.WaitSaid("Walking, 1 position")
+	p.WaitSaid("Walking, 1 point")
 }

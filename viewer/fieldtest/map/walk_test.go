@@ -86,7 +86,7 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 		name, wantType, wantNotes string
 		join                      bool
 	}{
-		{"left", "MultiLineString", "the page was out of sight", false},
+		{"left", "MultiLineString", "the page was hidden", false},
 		{"joined", "LineString", "Joined straight across", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

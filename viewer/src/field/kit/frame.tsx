@@ -2,6 +2,7 @@
 // in, and the main actions in the lower third where the thumb is.
 
 import type { ComponentChildren } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import { useField } from "../field.ts";
 
 interface FrameProps {
@@ -19,6 +20,8 @@ interface FrameProps {
 
 export function Frame({ title, children, actions, late, back, under }: FrameProps) {
   const field = useField();
+  const sheet = useRef<HTMLDivElement>(null);
+  useScrollStop(sheet);
   return (
     <>
       <header class="head">
@@ -28,7 +31,7 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
           {under}
         </div>
       </header>
-      {late === undefined ? <div class="sheet">{children}</div> : <div class="sheet two-parts"><div>{children}</div><div class="late">{late}</div></div>}
+      {late === undefined ? <div class="sheet" ref={sheet}>{children}</div> : <div class="sheet two-parts" ref={sheet}><div>{children}</div><div class="late">{late}</div></div>}
       {actions && <div class="actions">{actions}</div>}
     </>
   );
@@ -45,4 +48,20 @@ export function BackButton({ press }: { press: () => void }) {
 /** Puts the focus on the heading, so that a screen that took another's place is read out. */
 export function focusHeading(): void {
   document.querySelector<HTMLElement>("#screen h1")?.focus({ preventScroll: true });
+}
+
+/** A sheet that scrolls and has nothing in it to stop at is a stop itself: the keyboard has no other way to its end. */
+function useScrollStop(sheet: { readonly current: HTMLDivElement | null }): void {
+  useEffect(() => {
+    const part = sheet.current;
+    if (!part) return;
+    const judge = () => {
+      const hidden = part.scrollHeight > part.clientHeight && getComputedStyle(part).overflowY === "auto";
+      if (hidden && !part.querySelector("a[href], button:not(:disabled), input, select, textarea, summary")) part.tabIndex = 0;
+      else part.removeAttribute("tabindex");
+    };
+    const sized = new ResizeObserver(judge);
+    for (const seen of [part, ...part.children]) sized.observe(seen);
+    return () => sized.disconnect();
+  });
 }
