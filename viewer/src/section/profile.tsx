@@ -9,10 +9,10 @@ interface ProfileProps {
   readonly selected: string | null; // id of a dam
   readonly proven: boolean; // a bed that is not is dashed
   readonly numbers: string; // where the same can be read as text
-  readonly along?: string; // what the reader calls the chainage
+  readonly along: string; // what the reader calls the chainage, with its unit
 }
 
-export function Profile({ drawing: d, name, selected, proven, numbers, along = "metres up the gully" }: ProfileProps) {
+export function Profile({ drawing: d, name, selected, proven, numbers, along }: ProfileProps) {
   const dashed = proven ? undefined : "9 6";
   return (
     <svg class="profile" font-size={d.fontPx} width={d.width} height={place(d.height)} viewBox={`0 0 ${d.width} ${place(d.height)}`} role="img" aria-label={`Long section of ${name}. ${numbers}`}>

@@ -21,7 +21,7 @@ export function Drawing({ section, name }: { section: Section; name: string }) {
       {!canDraw(section) ? (
         <p>One point on the bed so far. A second makes a section.</p>
       ) : (
-        paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} numbers="Its levels are in the table below." />
+        paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} along="chainage, m" numbers="Its levels are in the table below." />
       )}
     </div>
   );
