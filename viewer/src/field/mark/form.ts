@@ -37,9 +37,9 @@ export interface FormRows {
  * ones. What was carried over stands among the first: nothing is saved out of sight. The day
  * of a status stands beside the status, and how a value was measured beside the value.
  */
-export function rowsOf(kind: Kind, form: Form = emptyForm): FormRows {
+export function rowsOf(kind: Kind, form: Form = emptyForm, without: readonly string[] = []): FormRows {
   const beside = new Set(fieldsOf(kind).map((f) => f.basis));
-  const asked = askedOf(kind).filter((f) => !beside.has(f.name));
+  const asked = askedOf(kind).filter((f) => !beside.has(f.name) && !without.includes(f.name));
   const own = new Set(kind.fields.map((f) => f.name));
   let first = asked.filter((f) => f.required);
   if (first.length === 0) first = asked.filter((f) => own.has(f.name)).slice(0, 2);

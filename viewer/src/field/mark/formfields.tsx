@@ -14,10 +14,11 @@ interface FormFieldsProps {
   readonly change: (field: string, answer: string) => void;
   readonly features: readonly Feature[];
   readonly at: Fixed | undefined; // where the item stands
+  readonly without?: readonly string[]; // fields that another screen asks
 }
 
-export function FormFields({ kind, form, wrong, change, features, at }: FormFieldsProps) {
-  const { first, more } = rowsOf(kind, form);
+export function FormFields({ kind, form, wrong, change, features, at, without }: FormFieldsProps) {
+  const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
   const input = (field: (typeof first)[number]) => {

@@ -1,8 +1,9 @@
 // Correcting a thing: a new entry with what differs. What was said before stays in the
-// register.
+// register. What a visit measures is asked by a visit, which has a date of its own: an edited
+// measurement would bear the day on which the item was first recorded.
 
 import { useEffect, useState } from "preact/hooks";
-import { fieldsOf, kindNamed } from "../app/kinds.ts";
+import { fieldNamed, fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { called } from "../app/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
@@ -19,6 +20,7 @@ import { openFormKey, type OpenForm } from "../mark/openform.ts";
 import { PlaceNote } from "../mark/placenote.tsx";
 import { placeFields, toStore } from "../mark/position.ts";
 import { usePlacing } from "../mark/useplacing.ts";
+import { measuredAtVisits } from "../visit/newest.ts";
 import { Gone } from "./gone.tsx";
 
 export function Edit({ params }: { params: Params }) {
@@ -35,6 +37,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
   const [failed, setFailed] = useState<Told | null>(null);
   const kept = useOpenForm(feature.id, kind);
+  const byVisits = measuredAtVisits(kind);
 
   useEffect(() => {
     // What was typed before the phone died goes on top of what is stored.
@@ -69,7 +72,13 @@ function Correcting({ feature }: { feature: Feature }) {
   return (
     <Frame title={`Edit ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={standsAt(feature)} />
+      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={standsAt(feature)} without={byVisits} />
+      {byVisits.length > 0 && (
+        <>
+          <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>
+          <a class="button wide" href={`#/visit/${feature.id}`}>Record a visit</a>
+        </>
+      )}
       {(placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
         <Fold title="Position"><Moved feature={feature} /></Fold>
       )}

@@ -2,7 +2,7 @@
 // cases in newest.cases.json are read by the tests of both. Pure.
 
 import { unitInWords } from "../../land/unit.ts";
-import { fieldNamed, kindNamed } from "../app/kinds.ts";
+import { fieldNamed, kindNamed, type Kind } from "../app/kinds.ts";
 import { kindOf, numberOf, textOf, type Feature } from "../entry.ts";
 import { judged, type Look } from "./looks.ts";
 
@@ -23,6 +23,9 @@ export interface Measured {
 
 /** The fields that a visit may hold instead of the item. */
 const measuredFields = ["sedimentDepthM", "headOffsetM", "coverPct"] as const;
+
+/** The fields of an item that visits measure again and again: its page shows the newest by date. */
+export const measuredAtVisits = (kind: Kind): readonly string[] => (kind.name === "visit" ? [] : measuredFields.filter((name) => kind.fields.some((f) => f.name === name)));
 
 /** undefined when nobody visited it or measured what visits measure; looks are its visits, oldest first. */
 export function newestOf(item: Feature, looks: readonly Look[]): Newest | undefined {
