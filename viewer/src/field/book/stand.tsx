@@ -1,11 +1,11 @@
 // What the staff stands on: a thing of the property, and the spot on it.
 
 import { useState } from "preact/hooks";
-import { KindMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
 import type { Feature } from "../entry.ts";
 import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
+import { NearList } from "../list/nearlist.tsx";
 import { levelOfMark } from "./known.ts";
 import type { Row, Spot, Stand } from "./row.ts";
 import { spotsOf } from "./row.ts";
@@ -39,20 +39,13 @@ export function StandChooser({ stand, rows, pick }: StandChooserProps) {
       <legend>What the staff stands on</legend>
       <Button wide pressed={!stand} press={() => { setOpen(false); pick(null); }}>Nothing marked</Button>
       {things.length === 0 && <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
-      <ul>
-        {things.map((f) => (
-          <li key={f.id}>
-            <span class="thing"><KindMark kind={kindOf(f)} /> {nameOf(f)}</span>
-            <span class="row">
-              {spotsOf(kindOf(f)).map((spot) => (
-                <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${nameOf(f)}, ${spotWords[spot]}`}>
-                  {spotWords[spot]}
-                </Button>
-              ))}
-            </span>
-          </li>
-        ))}
-      </ul>
+      {things.length > 0 && (
+        <NearList items={things} label="What the staff can stand on" acts={(f) => spotsOf(kindOf(f)).map((spot) => (
+          <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${nameOf(f)}, ${spotWords[spot]}`}>
+            {spotWords[spot]}
+          </Button>
+        ))} />
+      )}
     </fieldset>
   );
 }

@@ -24,6 +24,8 @@ interface NearListProps {
   readonly to?: (item: Feature) => string;
   readonly pick?: (item: Feature) => void;
   readonly chosen?: string | null;
+  /** Buttons that stand beside an item in place of pressing it. */
+  readonly acts?: (item: Feature) => ComponentChildren;
   /** What else there is to say of an item. */
   readonly about?: (item: Feature) => string | undefined;
   readonly none?: string; // when there is no item
@@ -34,7 +36,7 @@ const few = 8; // so many are seen without a search
 const atATime = 20; // as many as a thumb scrolls through
 const againM = 20; // from when on another order may be wanted
 
-export function NearList({ items, label, to, pick, chosen, about, none, children }: NearListProps) {
+export function NearList({ items, label, to, pick, chosen, acts, about, none, children }: NearListProps) {
   const here = useApp().state.fix ?? undefined;
   const [from, setFrom] = useState(here);
   const [kind, setKind] = useState("");
@@ -88,7 +90,7 @@ export function NearList({ items, label, to, pick, chosen, about, none, children
       <ul class="list">
         {found.slice(0, many).map((f) => (
           <li key={f.id}>
-            {to ? <a href={to(f)}>{body(f)}</a> : <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>{body(f)}</button>}
+            {acts ? <div class="withacts"><span class="entry">{body(f)}</span><span class="row">{acts(f)}</span></div> : to ? <a href={to(f)}>{body(f)}</a> : <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>{body(f)}</button>}
           </li>
         ))}
       </ul>

@@ -69,10 +69,9 @@ export function ContourScreen({ params }: { params: Params }) {
           <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
         </>
       )}
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
+      <Reader saves={<Saves what={line ? (textOf(line, "status") === "proposed" ? `a peg, and ${nameOf(line)} as pegged` : `a peg of ${nameOf(line)}`) : `a peg, and ${nextLineName(field.features, kindNamed(kind).label)} as pegged`} fix={fix} />} pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
-      <Saves what={line ? (textOf(line, "status") === "proposed" ? `a peg, and ${nameOf(line)} as pegged` : `a peg of ${nameOf(line)}`) : `a peg, and ${nextLineName(field.features, kindNamed(kind).label)} as pegged`} fix={fix} />
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
       {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
       {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be calculated.</p>}

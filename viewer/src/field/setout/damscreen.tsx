@@ -75,18 +75,17 @@ export function DamScreen({ params }: { params: Params }) {
     <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}{sightM !== undefined && `; line of sight ${metres(sightM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.gully} />
-      <Reader pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
+      <Reader saves={<Saves what={`${nextDamName(field.features)} as pegged`} fix={fix} more={[
+        aim.levelM !== undefined && `toe at ${metres(aim.levelM)}`,
+        aim.levelM !== undefined && heightM !== undefined && `crest to be built to ${metres(aim.levelM + heightM)}`,
+        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? `, the nearest, ${distance(near.awayM)} away` : ""}` : thalwegs.length > 0 && "in no gully yet: choose it below",
+        chainageM !== undefined && `chainage ${chainageM} m, taped`,
+      ]} />} pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
         {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage of the toe, taped" note="if it is known" />}
       </Reader>
-      <Saves what={`${nextDamName(field.features)} as pegged`} fix={fix} more={[
-        aim.levelM !== undefined && `toe at ${metres(aim.levelM)}`,
-        aim.levelM !== undefined && heightM !== undefined && `crest to be built to ${metres(aim.levelM + heightM)}`,
-        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? `, the nearest, ${distance(near.awayM)} away` : ""}` : thalwegs.length > 0 && "in no gully yet: choose it below",
-        chainageM !== undefined && `chainage ${chainageM} m, taped`,
-      ]} />
       <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Button wide press={() => setChoosing(!choosing)}>
         <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}

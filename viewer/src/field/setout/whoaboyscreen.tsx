@@ -65,10 +65,9 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     <Frame title="Whoa-boys" under={<p class="setup">{chosen ? tableWords(chosen) : "No spacing table chosen"}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
-      <Reader untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
+      <Reader saves={topM !== undefined && <Saves what={`${nextBankName(field.features)} as pegged`} fix={fix} more={[track && downM !== undefined && `on ${nameOf(track)} at ${along} m, taped`]} />} untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
         {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
       </Reader>
-      {topM !== undefined && <Saves what={`${nextBankName(field.features)} as pegged`} fix={fix} more={[track && downM !== undefined && `on ${nameOf(track)} at ${along} m, taped`]} />}
       {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Start at another top</Button>}
       <section class="tablechoice" aria-label="Spacing table">
