@@ -23,12 +23,13 @@ var Shapes = []Shape{PointShape, LineShape, AreaShape, NoShape}
 // server's checks, the exports' columns and the pages' forms, marks and legends all come
 // from its rows.
 type Kind struct {
-	Name   string  `json:"name"`
-	Label  string  `json:"label"`
-	Plural string  `json:"plural"`
-	Shapes []Shape `json:"shapes"` // the first is what a form offers
-	Work   bool    `json:"work"`   // a treatment that is proposed, pegged, built; has a status
-	Fields []Field `json:"fields"` // besides CommonFields, and WorkFields when Work
+	Name   string   `json:"name"`
+	Label  string   `json:"label"`
+	Plural string   `json:"plural"`
+	Was    []string `json:"-"`      // labels and plurals it had before: files written then still hold them
+	Shapes []Shape  `json:"shapes"` // the first is what a form offers
+	Work   bool     `json:"work"`   // a treatment that is proposed, pegged, built; has a status
+	Fields []Field  `json:"fields"` // besides CommonFields, and WorkFields when Work
 
 	Mark   string `json:"mark,omitempty"` // SVG path in a 24 by 24 box, drawn from the shape of the thing
 	Colour string `json:"colour"`         // #rrggbb, at least 4.5:1 on white
@@ -158,7 +159,7 @@ var Kinds = []Kind{
 		Care: "Do not burn it; top up where it has settled.",
 	},
 	{
-		Name: "batter", Label: "Battered gully wall", Plural: "Battered gully walls", Shapes: []Shape{AreaShape, LineShape}, Work: true,
+		Name: "batter", Label: "Battered gully wall", Plural: "Battered gully walls", Was: []string{"Battered bank", "Battered banks"}, Shapes: []Shape{AreaShape, LineShape}, Work: true,
 		Fields: []Field{
 			{Name: "heightM", Label: "Height of wall", Type: Number, Unit: "m", Min: 0, Max: 30, Basis: "heightBasis"},
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
@@ -169,7 +170,7 @@ var Kinds = []Kind{
 		Care: "Keep stock off until it is grassed.",
 	},
 	{
-		Name: "revegetation", Label: "Sown area", Plural: "Sown areas", Shapes: []Shape{AreaShape}, Work: true,
+		Name: "revegetation", Label: "Sown area", Plural: "Sown areas", Was: []string{"Sown ground", "Sown grounds"}, Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "seedMix", Label: "Seed mix", Type: Text},
 			{Name: "seedKgHa", Label: "Seed rate", Type: Number, Unit: "kg/har", Min: 0, Max: 500},
@@ -180,7 +181,7 @@ var Kinds = []Kind{
 		Care: "Keep stock off until it has seeded once.",
 	},
 	{
-		Name: "exclosure", Label: "Fenced-off area", Plural: "Fenced-off areas", Shapes: []Shape{AreaShape}, Work: true,
+		Name: "exclosure", Label: "Fenced-off area", Plural: "Fenced-off areas", Was: []string{"Exclosure", "Exclosures"}, Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},

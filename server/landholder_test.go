@@ -243,6 +243,13 @@ func TestHiddenDamTellsNothingThroughItsNeighbours(t *testing.T) {
 	}
 }
 
+func TestNotLevelledIsAbsent(t *testing.T) {
+	v := viewOf(t, slices.DeleteFunc(gully(t), func(f register.Folded) bool { return string(f.Fields["kind"]) == `"level-run"` })...)
+	if _, text, _ := strings.Cut(jsonOf(t, v), `"sections"`); len(v.Sections) == 0 || strings.Contains(text, "null") {
+		t.Errorf("sections of dams that nobody levelled are %s, want what is not known absent", text)
+	}
+}
+
 func TestHiddenGullyLeavesNoSection(t *testing.T) {
 	all := gully(t)
 	all[0].Fields["sensitive"] = json.RawMessage("true")

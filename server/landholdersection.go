@@ -27,10 +27,10 @@ type landDam struct {
 	Name        string       `json:"name,omitempty"`
 	Status      model.Status `json:"status,omitempty"`
 	ChainageM   float64      `json:"chainageM"`
-	ToeLevelM   *float64     `json:"toeLevelM"`   // null: not levelled
-	CrestLevelM *float64     `json:"crestLevelM"` // null: not levelled
-	HeightM     *float64     `json:"heightM"`     // as written down by hand; null: not at all
-	Basis       model.Basis  `json:"basis"`       // of the levels
+	ToeLevelM   *float64     `json:"toeLevelM,omitempty"`   // absent: not levelled
+	CrestLevelM *float64     `json:"crestLevelM,omitempty"` // absent: not levelled
+	HeightM     *float64     `json:"heightM,omitempty"`     // as written down by hand; absent: not at all
+	Basis       model.Basis  `json:"basis"`                 // of the levels
 }
 
 type landPair struct {
@@ -38,7 +38,7 @@ type landPair struct {
 	Upper      string   `json:"upper"`
 	SpacingM   float64  `json:"spacingM"`
 	PlusMinusM *float64 `json:"plusMinusM,omitempty"` // absent when not known
-	StepM      *float64 `json:"stepM"`                // upper toe less lower crest; null: not levelled
+	StepM      *float64 `json:"stepM,omitempty"`      // upper toe less lower crest; absent: not levelled
 	Verdict    string   `json:"verdict"`
 }
 

@@ -113,14 +113,15 @@ func kindNames() string {
 	return strings.Join(names, ", ")
 }
 
-// kindOf is the kind whose name, label or plural the word is, however it is spaced and
+// kindOf is the kind whose name, label or plural the word is or once was, however it is spaced and
 // capitalised; "" when there is none.
 func kindOf(word string) string {
 	if word = plainWord(word); word == "" {
 		return ""
 	}
 	for _, k := range model.Kinds {
-		if word == plainWord(k.Name) || word == plainWord(k.Label) || word == plainWord(k.Plural) {
+		was := slices.ContainsFunc(k.Was, func(label string) bool { return word == plainWord(label) })
+		if was || word == plainWord(k.Name) || word == plainWord(k.Label) || word == plainWord(k.Plural) {
 			return k.Name
 		}
 	}

@@ -69,7 +69,7 @@ export function SectionSheet({ section, selected }: { section: Section; selected
   );
 }
 
-const tenth = (m: number | null): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
+const tenth = (m: number | undefined): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
 
 /** Every pair of dams that does not meet, and what was not levelled, as sentences. */
 function inWords(s: Section): { text: string; fails: boolean }[] {
@@ -84,7 +84,7 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   }
   const judged = s.pairs.some((p) => p.verdict === "level");
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
-  const unsure = s.dams.filter((d) => d.toeLevelM === null || d.crestLevelM === null || d.basis !== "levelled");
+  const unsure = s.dams.filter((d) => d.toeLevelM === undefined || d.crestLevelM === undefined || d.basis !== "levelled");
   if (!s.proven || unsure.length > 0) out.push({ fails: false, text: "What is drawn dashed is not yet checked by a closed level run." });
   for (const text of s.notes.filter((t) => !t.includes("closed level run"))) out.push({ fails: false, text });
   return out;
@@ -93,8 +93,8 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
 function Spacings({ section: s }: { section: Section }) {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
   const name = called("this gully", s.name);
-  const height = (toe: number | null, crest: number | null, typed: number | null) =>
-    toe !== null && crest !== null && crest > toe ? tenth(crest - toe) : typed !== null ? tenth(typed) : "";
+  const height = (toe: number | undefined, crest: number | undefined, typed: number | undefined) =>
+    toe !== undefined && crest !== undefined && crest > toe ? tenth(crest - toe) : typed !== undefined ? tenth(typed) : "";
   return (
     <details class="numbers noprint">
       <summary>Heights and spacings of {name}</summary>
@@ -119,7 +119,7 @@ function Spacings({ section: s }: { section: Section }) {
   );
 }
 
-const verdicts: Record<string, (step: number | null) => string> = {
+const verdicts: Record<string, (step: number | undefined) => string> = {
   level: () => "; OK",
   gap: (step) => `; gap of ${tenth(step)}`,
   drowned: (step) => `; drowned toe, ${tenth(step)}`,

@@ -100,7 +100,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   const pxPerLevel = pxPerM * exaggeration;
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
-  const faults = s.pairs.filter((p) => (p.verdict === "gap" || p.verdict === "drowned") && p.stepM !== null);
+  const faults = s.pairs.filter((p) => (p.verdict === "gap" || p.verdict === "drowned") && p.stepM !== undefined);
   const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
@@ -122,7 +122,7 @@ export function draw(s: Section, paper: Paper): Drawing {
     toeY: y(toeOf(d)),
     crestY: y(crestOf(d)),
     thickness: Math.max(5, Math.min(12, f * 0.45)),
-    proven: d.basis === "levelled" && d.toeLevelM !== null && d.crestLevelM !== null,
+    proven: d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined,
     status: d.status ?? "",
   }));
 
@@ -140,7 +140,7 @@ export function draw(s: Section, paper: Paper): Drawing {
     const lower = dams.find((d) => d.id === p.lower);
     const upper = dams.find((d) => d.id === p.upper);
     const row = faultRows.placed[i];
-    if (!lower || !upper || !row || lower.crestLevelM === null) return;
+    if (!lower || !upper || !row || lower.crestLevelM === undefined) return;
     const toeY = y(toeOf(upper));
     drawnFaults.push({
       kind: p.verdict === "gap" ? "gap" : "drowned",

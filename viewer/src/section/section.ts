@@ -9,10 +9,10 @@ export interface SectionDam {
   name?: string;
   status?: string;
   chainageM: number;
-  toeLevelM: number | null;
-  crestLevelM: number | null;
+  toeLevelM?: number | undefined;
+  crestLevelM?: number | undefined;
   /** As written down by hand, for dams that were not levelled. */
-  heightM: number | null;
+  heightM?: number | undefined;
   basis: Basis;
 }
 
@@ -21,8 +21,8 @@ export interface SectionPair {
   upper: string;
   spacingM: number;
   plusMinusM?: number | undefined; // absent when not known
-  /** Upper toe less lower crest; null when it was not levelled. */
-  stepM: number | null;
+  /** Upper toe less lower crest; absent when it was not levelled. */
+  stepM?: number | undefined;
   verdict: string;
 }
 

@@ -41,7 +41,7 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
     if (kindOf(f) !== "check-dam" || f.struck || at === undefined || !inIt) return [];
     return [{
       id: f.id, name: textOf(f, "name"), status: textOf(f, "status"), chainageM: at,
-      toeLevelM: spot?.toe ?? null, crestLevelM: spot?.crest ?? null, heightM: heightOf(f) ?? null, basis: spot?.proven ? "levelled" : "unproven",
+      toeLevelM: spot?.toe, crestLevelM: spot?.crest, heightM: heightOf(f) ?? undefined, basis: spot?.proven ? "levelled" : "unproven",
     }];
   });
   const places = [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
@@ -55,7 +55,7 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
 
 /** What to ask of dam-check; null with fewer than two levelled dams. */
 export function askForSteps(section: Section): DamCheck["input"] | null {
-  const dams = section.dams.flatMap((d) => (d.toeLevelM !== null && d.crestLevelM !== null ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
+  const dams = section.dams.flatMap((d) => (d.toeLevelM !== undefined && d.crestLevelM !== undefined ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
   return dams.length < 2 ? null : { dams, basis: section.proven ? "levelled" : "unproven" };
 }
 

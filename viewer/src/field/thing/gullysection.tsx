@@ -43,12 +43,12 @@ export function GullySection({ feature }: { feature: Feature }) {
 function drawn(s: LongSection, features: readonly Feature[]): Section {
   const heightM = (id: string) => {
     const dam = features.find((f) => f.id === id);
-    return (dam && heightOf(dam)) ?? null;
+    return (dam && heightOf(dam)) ?? undefined;
   };
   return {
     thalweg: s.thalweg, ...(s.name === undefined ? {} : { name: s.name }), lengthM: s.lengthM, proven: s.proven, notes: [...s.notes],
     bed: s.bed.map((b) => ({ ...b })),
-    dams: s.dams.map((d) => ({ ...d, toeLevelM: d.toeLevelM ?? null, crestLevelM: d.crestLevelM ?? null, heightM: heightM(d.id) })),
-    pairs: s.pairs.map((p) => ({ ...p, plusMinusM: p.plusMinusM ?? -1, stepM: p.stepM ?? null })),
+    dams: s.dams.map((d) => ({ ...d, heightM: heightM(d.id) })),
+    pairs: s.pairs.map((p) => ({ ...p })),
   };
 }
