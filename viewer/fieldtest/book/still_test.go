@@ -41,7 +41,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 			p.Go("#/line/rip-line/line")
 			p.At(here)
 			p.Tap("Add where I stand")
-			p.WaitSaid("1 position")
+			p.WaitSaid("1 point")
 			peg := phone.Eval[string](p.Page, `(location.hash = "#/", new Promise(yes => setTimeout(function look() {
 				const link = document.querySelector(".list a");
 				if (link) yes(link.hash.split("/").pop()); else setTimeout(look, 30);
@@ -59,7 +59,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 				p.WaitText("Today: 1 entry")
 				for _, unfinished := range []string{
 					"You were writing row 4 of the level book North loop again.",
-					"A rip line of 1 position is not saved yet.",
+					"A rip line of 1 point is not saved yet.",
 					"The photo of Peg did not come back from the camera",
 				} {
 					p.WaitText(unfinished)
@@ -77,7 +77,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 func TestLateFiguresMoveNoControl(t *testing.T) {
 	t.Parallel()
 	planted := append(land(t), planted(t, dam, map[string]any{
-		"kind": "check-dam", "name": "Dam 9", "status": "built", "crestHeightM": 0.5, "builtOn": "2026-10-01", "observedOn": "2026-10-01",
+		"kind": "check-dam", "name": "Dam 9", "status": "built", "crestHeightM": 0.5, "crestHeightBasis": "taped", "builtOn": "2026-10-01", "observedOn": "2026-10-01",
 		"geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5004, -20.2491}},
 	})[0])
 	planted[len(planted)-1].DeviceSeq = uint64(len(planted))

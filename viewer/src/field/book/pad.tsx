@@ -1,6 +1,5 @@
 // The number pad: keys of 64 px and more, for gloves, and one large key that books.
 
-import type { ComponentChildren } from "preact";
 import type { Key } from "./reading.ts";
 
 interface NumberPadProps {
@@ -8,16 +7,14 @@ interface NumberPadProps {
   readonly enter: () => void;
   readonly enterWord: string; // "Book"
   readonly sign?: boolean; // readings may be below nought
-  readonly saves?: ComponentChildren; // what the large key saves, in sight with it
 }
 
 const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
 
-export function NumberPad({ press, enter, enterWord, sign, saves }: NumberPadProps) {
+export function NumberPad({ press, enter, enterWord, sign }: NumberPadProps) {
   const key = (k: Key) => <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>{k}</button>;
   return (
     <div class="padbar">
-      {saves}
       <div class={sign ? "pad signed" : "pad"} role="group" aria-label="Number pad">
         {figures.map(key)}
         {key("0")}

@@ -23,7 +23,7 @@ interface ReaderProps {
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
   readonly enterWord: string;
-  readonly saves?: ComponentChildren; // what a peg saves: said above the key that saves it
+  readonly saves?: ComponentChildren; // what a peg saves: said right below the key that saves it
 }
 
 export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord, saves }: ReaderProps) {
@@ -52,7 +52,8 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
         </div>
         {pegging.doubt && <Question words={pegging.doubt.words} yes={pegging.doubt.yes} confirm={() => { pegging.doubt!.confirm(); enter(); }} />}
       </form>
-      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} saves={saves} />
+      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
+      {saves}
       <p class={aim.wrong ? "level wrong" : "level"}>{aim.wrong || (aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>)}</p>
       <p class="soft note">{fix ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without one."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
