@@ -26,7 +26,7 @@ func TestInsecureAddressRefusesToEnrol(t *testing.T) {
 	p.Screenshot("insecure")
 	p.CheckFit("an insecure address")
 	p.Go("#/mark")
-	p.WaitText("not a secure one")
+	p.WaitHeading("Cannot enrol here")
 }
 
 // Under a second address of the same server the phone finds nothing. It must say so, and

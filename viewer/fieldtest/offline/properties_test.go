@@ -149,7 +149,7 @@ func TestPropertyBegunWithNoSignal(t *testing.T) {
 	p.WaitHeading("Stony again")
 	office.Change(server.PropertyChange{Do: "merge", Which: "Stony again", Into: property})
 	p.WaitHeading(property) // it follows by itself
-	p.WaitText("Today: 2 items")
+	p.WaitText("Today: 2 entries")
 	p.Screenshot("merged")
 	mark(p)
 	p.WaitText("0 not sent")

@@ -176,7 +176,7 @@ export interface Shelf {
   clashes(feature: string): Promise<readonly Disagreement[]>;
   photos(feature: string): Promise<readonly ShelvedPhoto[]>;
   tally(): Promise<Tally>;
-  /** What was recorded on this phone since a moment by its own clock, oldest first. */
+  /** What was recorded on this phone, for a property and those merged into it, since a moment by its own clock, oldest first. */
   recordedSince(property: string, since: Date): Promise<readonly Recorded[]>;
   /** Every entry about a feature that is on this phone and was not refused, in the order of their stamps. */
   history(feature: string): Promise<readonly Recorded[]>;

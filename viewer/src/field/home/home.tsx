@@ -90,7 +90,7 @@ function useToday(first: readonly Recorded[]): readonly Recorded[] {
     let here = true;
     field.shelf.recordedSince(field.property.id, dayBegan(new Date())).then((all) => here && set(all), () => {});
     return () => void (here = false);
-  }, [tally, field.features, day]);
+  }, [tally, field.features, field.property.id, day]);
   return recorded;
 }
 

@@ -114,9 +114,9 @@ export class PhoneLink implements Link {
       upMS = performance.now();
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
       this.#remember();
-      const photos = (this.#photos = this.#photosOf(self, opened, () => conversation));
       if (opened.welcome.version >= 2) await this.shelf.outbox.told(opened.welcome.about, true).catch(() => undefined); // a full phone learns of it later, and sends
       const conversation = this.#conversationOf(opened);
+      const photos = (this.#photos = this.#photosOf(self, opened, conversation));
       await this.#live(self, opened, conversation, photos);
       return 0;
     } catch (e) {
@@ -167,10 +167,10 @@ export class PhoneLink implements Link {
     }, () => this.#bell.ring());
   }
 
-  #photosOf(self: Self, talk: Talk, conversation: () => Conversation): Photos {
+  #photosOf(self: Self, talk: Talk, conversation: Conversation): Photos {
     return new Photos({
       origin: this.#origin, token: self.token, outbox: this.shelf.outbox,
-      first: () => conversation().entriesFirst(),
+      first: () => conversation.entriesFirst(),
       sent: () => this.#acknowledged(),
       broke: () => talk.probe(),
       refused: (why) => talk.fail(why),

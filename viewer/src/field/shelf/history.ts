@@ -5,17 +5,21 @@ import type { Entry } from "../entry.ts";
 import type { Recorded } from "../shelf.ts";
 import type { Connection } from "./connection.ts";
 import type { HeldEntry } from "./schema.ts";
+import { of } from "./sent.ts";
 
-/** What was recorded on this phone since a moment by its own clock, oldest first. */
-export function recordedSince(db: Connection, property: string, sinceMS: number): Promise<readonly Recorded[]> {
+/** What was recorded on this phone for any of these properties since a moment by its own clock, oldest first. */
+export function recordedSince(db: Connection, properties: readonly string[], sinceMS: number): Promise<readonly Recorded[]> {
   return db.read(async (open) => {
-    const found: Recorded[] = [];
-    const newest = IDBKeyRange.bound([property, 0], [property, Infinity]);
-    for (let cursor = await open.transaction("entries").store.index("mine").openCursor(newest, "prev"); cursor; cursor = await cursor.continue()) {
-      if (cursor.value.savedMS < sinceMS) break;
-      found.push(recorded(cursor.value));
-    }
-    return found.reverse();
+    const mine = open.transaction("entries").store.index("mine");
+    const found = await Promise.all(properties.map(async (property) => {
+      const newestFirst: Recorded[] = [];
+      for (let cursor = await mine.openCursor(of(property), "prev"); cursor; cursor = await cursor.continue()) {
+        if (cursor.value.savedMS < sinceMS) break;
+        newestFirst.push(recorded(cursor.value));
+      }
+      return newestFirst.reverse();
+    }));
+    return found.flat().sort((a, b) => a.savedMS - b.savedMS);
   });
 }
 

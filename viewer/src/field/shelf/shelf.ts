@@ -257,7 +257,7 @@ export class PhoneShelf implements Shelf {
   }
 
   recordedSince(property: string, since: Date): Promise<readonly Recorded[]> {
-    return this.#telling(() => recordedSince(this.db, property, since.getTime()));
+    return this.#telling(() => recordedSince(this.db, partsOf(this.#self?.properties ?? [], property), since.getTime()));
   }
 
   history(feature: string): Promise<readonly Recorded[]> {
