@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/chromedp"
+
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -209,6 +211,22 @@ var coldScreens = []struct {
 		}
 		p.WaitText("The track falls 5.0 %")
 	}},
+	{"spacing-table", func(p *phone.Phone, _ bool) {
+		p.Go("#/peg/spacing")
+		p.WaitFor(`document.querySelector(".tables [aria-pressed=true]")?.innerText.includes("Water bars, two soils") === true`)
+	}},
+	{"local-table", func(p *phone.Phone, again bool) {
+		p.Go("#/peg/local-table")
+		p.WaitHeading("Local table")
+		if !again {
+			for i, figure := range []string{"4", "30"} {
+				p.WaitFor(fmt.Sprintf(`document.querySelectorAll(".spacings input").length > %d`, i))
+				phone.Eval[bool](p.Page, fmt.Sprintf(`(document.querySelectorAll(".spacings input")[%d].focus(), true)`, i))
+				p.Do(chromedp.KeyEvent(figure))
+			}
+		}
+		p.WaitText("The row covers grades up to 4 %")
+	}},
 	{"cover", func(p *phone.Phone, again bool) {
 		p.Go("#/visit/scald-1")
 		if !again {
@@ -239,6 +257,30 @@ var coldScreens = []struct {
 	{"item", func(p *phone.Phone, _ bool) {
 		p.Go("#/thing/thalweg-1")
 		p.WaitText("110.7") // its length: a thousandth of a degree of latitude
+		p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
+		p.WaitFor(`document.querySelector(".section svg [data-dam]") !== null`)
+		p.WaitText("100.532") // 101.842 less 1.31
+	}},
+	{"dam", func(p *phone.Phone, _ bool) {
+		p.Go("#/thing/thalweg-1")
+		p.Tap("Dam 1")
+		p.WaitHeading("Dam 1")
+		p.WaitText("100.007") // the level of its toe
+	}},
+	{"property-begun", func(p *phone.Phone, again bool) {
+		if !again {
+			p.Go("#/property/new")
+			p.Type("Name of the property", second)
+			p.Tap("Begin")
+			p.WaitHeading(second)
+		} else {
+			openProperty(p, second)
+		}
+		p.Go("#/line/rip-line/line")
+		tapThree(p, again)
+		p.WaitFor(`/^[1-9][\d.]* ± [\d.]+ m$/.test(document.querySelector(".course .big")?.innerText.trim())`)
+		p.Screenshot("cold-line-on-a-property-begun")
+		openProperty(p, property)
 	}},
 	{"status", func(p *phone.Phone, _ bool) {
 		p.Go("#/status")
