@@ -5,6 +5,7 @@ import type { Feature, Fields } from "../entry.ts";
 import { besideOf } from "./beside.ts";
 import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf } from "./form.ts";
 import { byLastUse } from "./lastused.ts";
+import { measuredAtVisits } from "../visit/newest.ts";
 
 const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp, unsent: 0 });
 
@@ -145,4 +146,19 @@ test("kinds come with the last used first, then as the table has them", () => {
   const used = byLastUse(pointKinds, [feature("a", "01", { kind: "peg" }), feature("b", "02", { kind: "hazard" }), feature("c", "00", { kind: "hazard" })]);
   assert.deepEqual(used.map((k) => k.name).slice(0, 3), ["hazard", "peg", "gully-head"]);
   assert.equal(used.length, pointKinds.length);
+});
+
+test("an edit leaves to visits what visits measure, with how it was measured", () => {
+  const offered = (name: string, without: readonly string[]) => {
+    const rows = rowsOf(kindNamed(name), emptyForm, without);
+    return [...rows.first, ...rows.more].map((f) => f.name);
+  };
+  for (const [kind, field] of [["check-dam", "sedimentDepthM"], ["scald", "coverPct"], ["cover-plot", "coverPct"]] as const) {
+    const without = measuredAtVisits(kindNamed(kind));
+    assert.ok(without.includes(field), `${kind}: ${without.join(", ")}`);
+    assert.ok(offered(kind, []).includes(field));
+    assert.ok(!offered(kind, without).includes(field));
+  }
+  assert.ok(offered("check-dam", measuredAtVisits(kindNamed("check-dam"))).includes("crestHeightM"));
+  assert.deepEqual(measuredAtVisits(kindNamed("visit")), []);
 });
