@@ -78,6 +78,8 @@ export function canDraw(s: Section): boolean {
   return !!first && s.bed.some((b) => b.chainageM !== first.chainageM);
 }
 
+const letter = 0.64; // the width of a digit, in widths of the type
+
 export function draw(s: Section, paper: Paper): Drawing {
   const f = paper.fontPx;
   const bed = [...s.bed].sort((a, b) => a.chainageM - b.chainageM);
@@ -93,7 +95,8 @@ export function draw(s: Section, paper: Paper): Drawing {
   const low = Math.min(...levels);
   const high = Math.max(...levels);
 
-  const left = f * 3.4;
+  const finest = ticks(low, high, 10).map((t) => t.text.length); // of the tallest drawing: the scale is not known yet
+  const left = Math.max(f * 3.4, Math.max(0, ...finest) * letter * f + 10);
   const right = paper.widthPx - f * 0.9;
   const pxPerM = (right - left) / (to - from);
   const exaggeration = pickExaggeration((high - low) * pxPerM, Math.min(f * 20, (right - left) * 0.85));
