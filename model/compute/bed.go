@@ -78,7 +78,7 @@ func (b surveyedBed) cautions() []model.Caution {
 	if b.turnedAtM == nil {
 		return nil
 	}
-	return []model.Caution{{About: "bed", Text: fmt.Sprintf("The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end, %s m less the booked ones. Those given beside the bed were turned with it.", plain(*b.turnedAtM))}}
+	return []model.Caution{{About: "bed", Text: fmt.Sprintf("The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end, %s m less the booked ones. Those given with the bed were turned with it.", plain(*b.turnedAtM))}}
 }
 
 // plain is a number as a sentence has it.

@@ -66,7 +66,7 @@ var channelFlow = define(Doc{
 	var s runoff.Stream
 	switch {
 	case depth != nil && flow != nil:
-		return channelFlowOut{}, &model.Problem{Path: "flowM3S", Reason: "stands beside depthM", Fix: "give one of the two, the other is answered"}
+		return channelFlowOut{}, &model.Problem{Path: "flowM3S", Reason: "cannot be given with depthM", Fix: "give one of the two, the other is answered"}
 	case depth != nil:
 		s, err = c.At(*depth)
 	case flow != nil:
@@ -89,7 +89,7 @@ func (in channelFlowIn) channel() (runoff.Channel, runoff.Lining, error) {
 	var lining runoff.Lining
 	if in.Lining != "" {
 		if in.ManningN != nil {
-			return runoff.Channel{}, lining, &model.Problem{Path: "manningN", Reason: "stands beside a named lining", Fix: "give one of the two"}
+			return runoff.Channel{}, lining, &model.Problem{Path: "manningN", Reason: "cannot be given with a named lining", Fix: "give one of the two"}
 		}
 		for _, l := range runoff.Linings {
 			if l.Name == in.Lining {

@@ -28,7 +28,7 @@ type contourCheckOut struct {
 	Worst              worstPeg        `json:"worst" doc:"the peg farthest off the mean"`
 	OffsM              []float64       `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
 	GradesPct          []float64       `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; none when not known"`
+	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; the whole list is left out when one of them is not known"`
 	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
 	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
 	Verdict            string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`

@@ -78,7 +78,7 @@ var groundCover = define(Doc{
 		return out, nil
 	}
 	if in.Target != "" {
-		return groundCoverOut{}, &model.Problem{Path: "targetPct", Reason: "is given beside target", Fix: "give one of them"}
+		return groundCoverOut{}, &model.Problem{Path: "targetPct", Reason: "cannot be given with target", Fix: "give one of them"}
 	}
 	if !(*in.TargetPct > 1 && *in.TargetPct <= 100) {
 		return groundCoverOut{}, &model.Problem{Path: "targetPct", Reason: "is not above 1 and up to 100 %", Fix: "give per cent, not a fraction: 0.6 is 60"}

@@ -26,7 +26,7 @@ type damLayoutIn struct {
 type damLayoutOut struct {
 	Dams               []damOut              `json:"dams" doc:"from the lowest up"`
 	SpacingsM          []float64             `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
-	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; none when not known"`
+	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; the whole list is left out when one of them is not known"`
 	Count              int                   `json:"count" doc:"number of dams"`
 	CrestHeightM       float64               `json:"crestHeightM" unit:"m" doc:"the height used"`
 	DepositSlopePct    float64               `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
@@ -71,8 +71,8 @@ var damLayout = define(Doc{
 	Limits: []string{
 		"Crests from 0.1 to 1 m above the bed; a higher structure is a matter for an engineer and is refused. 0.3 to 0.5 m is usual.",
 		"The first toe is at fromM whether a dam is needed there or not. Each next one is the first place upstream where the bed rises to the line from the crest below; reaches that fall going upstream are passed over.",
-		"A dam stands lower than that for a good site or below a head, never higher, which would leave bare bed; only a reach without dams is passed over, and what stays bare in it is told.",
-		"The deposit slope is from 0 to 20 %. Handbooks differ threefold over it, so it is an input and the others' counts are shown beside.",
+		"A dam stands lower than that for a good site or below a head, never higher, which would leave bare bed; only a reach without dams is passed over, and what stays bare in it is listed.",
+		"The deposit slope is from 0 to 20 %. Handbooks differ threefold over it, so it is an input and the counts by other rules are given too.",
 		"The bed's slope is judged between neighbouring points: survey no closer than the levels can tell.",
 		"All dams have the same notch and are built alike, each to its own width and slope of bed. Scour and strength are not looked at.",
 		"A staff reading is answered for the pegs that one set-up can see; the others say which way to move the instrument.",

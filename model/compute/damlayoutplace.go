@@ -53,7 +53,7 @@ func (in damLayoutIn) place(l *works.DamLayout) error {
 	}
 	switch {
 	case in.SlopeLimit != "" && in.MaxBedSlopePct != nil:
-		return &model.Problem{Path: "maxBedSlopePct", Reason: "stands beside a named slopeLimit", Fix: "give one of the two"}
+		return &model.Problem{Path: "maxBedSlopePct", Reason: "cannot be given with a named slopeLimit", Fix: "give one of the two"}
 	case in.MaxBedSlopePct != nil && *in.MaxBedSlopePct == 0:
 		return &model.Problem{Path: "maxBedSlopePct", Reason: "0 % would leave no bed for dams", Fix: "leave it out for no limit"}
 	}
@@ -67,7 +67,7 @@ func (in damLayoutIn) place(l *works.DamLayout) error {
 		return nil
 	}
 	if in.DepositSlopePct != nil {
-		return &model.Problem{Path: "depositSlopePct", Reason: "stands beside a named depositRule", Fix: "give one of the two"}
+		return &model.Problem{Path: "depositSlopePct", Reason: "cannot be given with a named depositRule", Fix: "give one of the two"}
 	}
 	for _, rule := range works.DepositRules {
 		if rule.Key == in.DepositRule {

@@ -177,7 +177,7 @@ func (in gullyVolumeIn) accuracy(basis model.Basis) (a monitor.Accuracy, err err
 // methodError is the error of the way of surveying, -1 when nobody named it.
 func (in gullyVolumeIn) methodError() (pct float64, note string, err error) {
 	if in.SurveyMethod != "" && in.MethodErrorPct != nil {
-		return 0, "", &model.Problem{Path: "methodErrorPct", Reason: "is given beside surveyMethod", Fix: "give one of them"}
+		return 0, "", &model.Problem{Path: "methodErrorPct", Reason: "cannot be given with surveyMethod", Fix: "give one of them"}
 	}
 	for _, m := range monitor.SurveyMethods {
 		if m.Name == in.SurveyMethod {

@@ -38,7 +38,7 @@ func TestAnswersAboutLevels(t *testing.T) {
 				`{"point":"B","setup":1,"levelM":10.5,"fallM":3,"adjustedLevelM":10.502,"plusMinusM":0.00283,"basis":"levelled"}],` +
 				`"sums":{"bs":1,"fs":0.5,"rise":3.5,"fall":3},"arithmeticOK":true,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true,` +
 				`"closedToRow":4,"closures":[{"row":4,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true}],"adjustedBy":"set-ups","basis":"levelled","reasons":[],` +
-				`"cautions":[{"about":"levelM","text":"A run that closes can still hide a staff misread on an intermediate sight: nothing hangs on it, so nothing checks it."}]}`},
+				`"cautions":[{"about":"levelM","text":"A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it."}]}`},
 		{"level-run", `{"rows":[{"bs":1,"knownLevelM":10},{"fs":2}]}`,
 			`{"rows":[{"point":"","setup":0,"levelM":10,"instrumentLevelM":11,"plusMinusM":0,"basis":"unproven"},` +
 				`{"point":"","setup":1,"levelM":9,"fallM":1,"plusMinusM":0.00283,"basis":"unproven"}],` +

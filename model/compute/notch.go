@@ -115,7 +115,7 @@ func (in notchIn) notch() (runoff.Notch, error) {
 		return n, nil
 	}
 	if in.Weir != "" {
-		return n, &model.Problem{Path: "coefficient", Reason: "stands beside a named weir", Fix: "give one of the two"}
+		return n, &model.Problem{Path: "coefficient", Reason: "cannot be given with a named weir", Fix: "give one of the two"}
 	}
 	c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
 	if err != nil {

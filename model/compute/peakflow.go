@@ -70,7 +70,7 @@ var peakFlow = define(Doc{
 	Name:    "peak-flow",
 	Summary: "the peak of a design storm from a small catchment, by the rational method",
 	Limits: []string{
-		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest holds unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts is told so.",
+		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest holds unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts gets a caution.",
 		runoff.NoDegraded,
 		"The rainfall is the officer's own table; it is never read beyond its durations. A time shorter than a first duration of at most 6 min is read at that duration.",
 		"Coefficients from 0.01 to 1. The tables disagree and are not blended; the officer's own figure may stand instead.",

@@ -79,8 +79,8 @@ func TestOtherReadings(t *testing.T) {
 func TestPeakFlowSaysWhatIsDoubtful(t *testing.T) {
 	const rain = `"durations": [{"minutes": 5, "intensityMmH": 160}, {"minutes": 10, "intensityMmH": 125}]`
 	for _, c := range []struct{ name, in, about, says string }{
-		{"no-event", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "tableDate": "2016"}`, "event", "not told"},
-		{"no-date", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "event": "10 % AEP"}`, "tableDate", "not told"},
+		{"no-event", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "tableDate": "2016"}`, "event", "not given"},
+		{"no-date", `{"areaHa": 5, "coefficient": 0.36, "intensityMmH": 80, "event": "10 % AEP"}`, "tableDate", "not given"},
 		{"range", `{"areaHa": 3.6, "table": "bare-and-grazed-ground", "cover": "bare smooth", "intensityMmH": 100}`, "coefficient", "0.6 m3/s"},
 		{"beyond-a-stricter-text", `{"areaHa": 14, "coefficient": 0.36, "intensityMmH": 80}`, "areaHa", "8.1 ha (American farm engineering text"},
 		{"degraded-ground", `{"areaHa": 5, "table": "land-by-slope-and-soil", "cover": "pasture", "soil": "tight clay", "slopePct": 3, "intensityMmH": 80}`, "coefficient", "scalded"},

@@ -19,7 +19,7 @@ func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
 	case in.Parts == nil:
 		given = []partIn{{*in.AreaHa, in.AreaPlusMinusHa, in.coverIn}}
 	case in.AreaHa != nil || in.AreaPlusMinusHa != nil || in.coverIn != coverIn{}:
-		return nil, nil, &model.Problem{Path: "parts", Reason: "stands beside an area or a coefficient of the whole", Fix: "give one of the two"}
+		return nil, nil, &model.Problem{Path: "parts", Reason: "cannot be given with an area or a coefficient of the whole", Fix: "give one of the two"}
 	}
 	var catchment runoff.Catchment
 	var parts []partOut
@@ -54,7 +54,7 @@ func (in peakFlowIn) asGiven(err error) error {
 func (in coverIn) coefficient() (runoff.Coefficient, error) {
 	if in.Coefficient != nil {
 		if in.Table != "" {
-			return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "stands beside a named table", Fix: "give one of the two"}
+			return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "cannot be given with a named table", Fix: "give one of the two"}
 		}
 		c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
 		if err != nil {
@@ -97,7 +97,7 @@ func (in peakFlowIn) intensity(between runoff.Between) (runoff.Reading, error) {
 	case err != nil:
 		return runoff.Reading{}, err
 	case in.IntensityMmH != nil && in.Durations != nil:
-		return runoff.Reading{}, &model.Problem{Path: "intensityMmH", Reason: "stands beside a rainfall table", Fix: "give one of the two"}
+		return runoff.Reading{}, &model.Problem{Path: "intensityMmH", Reason: "cannot be given with a rainfall table", Fix: "give one of the two"}
 	case in.IntensityMmH != nil:
 		q := runoff.Unsure(*in.IntensityMmH)
 		if table >= 0 {

@@ -33,10 +33,10 @@ func (in rainIn) check() *model.Problem {
 func (in rainIn) cautions() []model.Caution {
 	var all []model.Caution
 	if in.Event == "" {
-		all = append(all, model.Caution{About: "event", Text: "Which event the rainfall is for was not told: a flow says little without it."})
+		all = append(all, model.Caution{About: "event", Text: "Which event the rainfall is for was not given: a flow says little without it."})
 	}
 	if in.TableDate == "" {
-		all = append(all, model.Caution{About: "tableDate", Text: "The date of the rainfall table was not told: tables are issued anew, and rain is changing."})
+		all = append(all, model.Caution{About: "tableDate", Text: "The date of the rainfall table was not given: tables are reissued, and rain is changing."})
 	}
 	return all
 }

@@ -19,7 +19,7 @@ type revegetationIn struct {
 	Tunnels              *bool    `json:"tunnels,omitempty" doc:"tunnels or pipes were seen; none if not given"`
 	Dispersive           *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given, and then nothing is called likely"`
 	StockOut             *bool    `json:"stockOut,omitempty" doc:"stock can be kept out; they can if not given"`
-	Screen               *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are told"`
+	Screen               *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are given in the answer"`
 }
 
 type revegetationOut struct {
@@ -58,7 +58,7 @@ type otherTreatment struct {
 }
 
 type toldBy struct {
-	Text   string `json:"text" doc:"what is told"`
+	Text   string `json:"text" doc:"what to know"`
 	Source string `json:"source" doc:"who tells it"`
 }
 

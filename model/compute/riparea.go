@@ -54,7 +54,7 @@ var ripArea = define(Doc{
 		fmt.Sprintf("Neighbours are looked for up to %v m, square to the line; lines that face each other over less than %v %% of the shorter one are not neighbours.", works.NeighbourM, 100*works.FacingShare),
 		fmt.Sprintf("At most %d positions in all, within 20 km.", works.MaxRipPositions),
 		"Whether the lines are on the contour is for contour-check, with a level; between surveyed banks lines may be ripped parallel to them without, and are then not proven.",
-		"Ground as steep as the rule's limit is refused, and so is a dispersive subsoil without a reason why it is to be ripped all the same.",
+		"Ground as steep as the rule's limit is refused, and so is a dispersive subsoil without a reason why it is to be ripped anyway.",
 		"Water held is that of level lines, full, no farther up the slope than the mean spacing; contour-check tells how much of a line that is not level holds.",
 	},
 	Cautions: []string{

@@ -12,7 +12,7 @@ type ripSiteIn struct {
 	SlopePlusMinusPct *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of groundSlopePct; taken as right if not given"`
 	SlopeRule         *string  `json:"slopeRule,omitempty" choices:"dry rangeland, under 15 %|grazing land, under 30 %" doc:"whose limit of slope holds; the stricter, dry rangeland, if not given"`
 	Subsoil           *string  `json:"subsoil,omitempty" choices:"dispersive|not dispersive|not tested" doc:"what a test of the subsoil showed"`
-	OverrideReason    string   `json:"overrideReason,omitempty" doc:"why a dispersive subsoil is to be ripped all the same"`
+	OverrideReason    string   `json:"overrideReason,omitempty" doc:"why a dispersive subsoil is to be ripped anyway"`
 	Contour           *string  `json:"contour,omitempty" choices:"holds|fails|not levelled|between banks" doc:"the verdict of contour-check; between banks for lines parallel to surveyed banks"`
 }
 

@@ -49,7 +49,7 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 	beyondM := 0.0
 	if in.Lip != nil {
 		if in.GroundSlopePct == nil {
-			return nil, nil, &model.Problem{Path: "groundSlopePct", Reason: "is missing, and what a lip holds hangs on it", Fix: "give the slope of the ground square to the lines"}
+			return nil, nil, &model.Problem{Path: "groundSlopePct", Reason: "is missing, and what a lip holds depends on it", Fix: "give the slope of the ground square to the lines"}
 		}
 		reach := math.Inf(1)
 		if r.Spacing != nil {

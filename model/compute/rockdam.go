@@ -7,7 +7,7 @@ import (
 
 type rockDamIn struct {
 	Kind                 string       `json:"material,omitempty" choices:"loose rock|netting and posts|brushwood|hay bales" doc:"what the dam is built from; loose rock if not given"`
-	CrestHeightM         float64      `json:"crestHeightM" unit:"m" doc:"from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1"`
+	CrestHeightM         float64      `json:"crestHeightM" unit:"m" doc:"from the bed at the downstream toe to the notch; usually 0.3 to 0.5, at most 1"`
 	Section              [][2]float64 `json:"section,omitempty" unit:"m" doc:"the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks"`
 	BedWidthM            float64      `json:"bedWidthM,omitempty" unit:"m" doc:"width of the bed"`
 	LeftRunPerRise       float64      `json:"leftRunPerRise,omitempty" unit:"1" doc:"run of the left bank for one of rise; upright if not given"`
@@ -16,14 +16,14 @@ type rockDamIn struct {
 	CrestBreadthM        float64      `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other"`
 	UpstreamRunPerRise   float64      `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"run of the upstream face for one of rise; upright if not given"`
 	DownstreamRunPerRise float64      `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"run of the downstream face for one of rise; upright if not given"`
-	NotchDepthM          float64      `json:"notchDepthM,omitempty" unit:"m" doc:"from the shoulders down to the sill; no notch if not given"`
-	NotchLengthM         float64      `json:"notchLengthM,omitempty" unit:"m" doc:"of the sill, across the gully"`
+	NotchDepthM          float64      `json:"notchDepthM,omitempty" unit:"m" doc:"from the shoulders down to the lowest part of the crest; no notch if not given"`
+	NotchLengthM         float64      `json:"notchLengthM,omitempty" unit:"m" doc:"of the notch, across the gully"`
 	KeyDepthM            float64      `json:"keyDepthM,omitempty" unit:"m" doc:"of the trench that lets the dam into bed and banks, plumb; none if not given"`
 	KeyWidthM            float64      `json:"keyWidthM,omitempty" unit:"m" doc:"of the trench, along the stream"`
 	KeyIntoBankM         float64      `json:"keyIntoBankM,omitempty" unit:"m" doc:"of the trench beyond the shoulders, into each bank"`
-	Stone                string       `json:"stone,omitempty" choices:"very angular|slightly angular|moderately rounded|angular, by Heede|rounded|round, by Heede|any, by county manuals" doc:"how steeply the stone lies, and by whose word; the steepest of them all bounds the faces if not given"`
+	Stone                string       `json:"stone,omitempty" choices:"very angular|slightly angular|moderately rounded|angular, by Heede|rounded|round, by Heede|any, by county manuals" doc:"how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given"`
 	HeightRule           string       `json:"heightRule,omitempty" choices:"Jepson|Australian fact sheets|STEP|Wisconsin DNR|FAO" doc:"whose limit for the height to hold to; 1 m holds above all"`
-	ApronRule            string       `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far rock is laid below the toe, and by whose word; Heede if not given"`
+	ApronRule            string       `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far rock is laid below the toe, and whose rule; Heede if not given"`
 	ApronLengthM         float64      `json:"apronLengthM,omitempty" unit:"m" doc:"of the apron along the stream; by the rule if not given"`
 	ApronWidthM          float64      `json:"apronWidthM,omitempty" unit:"m" doc:"of the apron across; that of the bed, or of the notch if longer, if not given"`
 	ApronThicknessM      float64      `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; 0.3 if not given"`
@@ -135,7 +135,7 @@ type quantityOut struct {
 
 type heightRuleOut struct {
 	Rule   string  `json:"rule" doc:"its name"`
-	MaxM   float64 `json:"maxM" unit:"m" doc:"highest sill above the bed"`
+	MaxM   float64 `json:"maxM" unit:"m" doc:"highest notch above the bed"`
 	Within bool    `json:"within" doc:"whether the dam is no higher"`
 	Source string  `json:"source" doc:"who holds it"`
 }

@@ -91,12 +91,12 @@ func (in stormRunoffIn) curveNumber() (*runoff.Quantity, string, error) {
 	var c runoff.Condition
 	switch {
 	case in.CurveNumber != nil && (in.CoverPct != nil || in.Condition != ""):
-		return nil, "", &model.Problem{Path: "curveNumber", Reason: "stands beside a cover or a condition", Fix: "give one of the two"}
+		return nil, "", &model.Problem{Path: "curveNumber", Reason: "cannot be given with a cover or a condition", Fix: "give one of the two"}
 	case in.CurveNumber != nil:
 		n, err := measured(in.CurveNumber, in.CurveNumberPlusMinus, "curveNumberPlusMinus")
 		return n, "", err
 	case in.CoverPct != nil && in.Condition != "":
-		return nil, "", &model.Problem{Path: "condition", Reason: "stands beside coverPct", Fix: "give one of the two"}
+		return nil, "", &model.Problem{Path: "condition", Reason: "cannot be given with coverPct", Fix: "give one of the two"}
 	case in.CoverPct != nil:
 		var err error
 		if c, err = runoff.Pasture(*in.CoverPct); err != nil {

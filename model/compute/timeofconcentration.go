@@ -55,7 +55,7 @@ type unfitTimeOut struct {
 
 var timeOfConcentration = define(Doc{
 	Name:    "time-of-concentration",
-	Summary: "how long a catchment takes to answer as a whole, by five formulas side by side",
+	Summary: "time of concentration of a catchment, by five formulas side by side",
 	Limits: []string{
 		"Slopes are percent here and converted for each formula: Kirpich and the kinematic wave want rise over run, Bransby Williams metres in a kilometre, Friend percent.",
 		"Slopes from 0.1 to 60 %, of sheet flow to 30 %; paths from 10 m, of sheet flow from 5 to 200 m.",
@@ -123,7 +123,7 @@ func (in timeOfConcentrationIn) ground() (runoff.Ground, error) {
 	}
 	if in.Surface != "" {
 		if in.HortonN != nil {
-			return g, &model.Problem{Path: "hortonN", Reason: "stands beside a named surface", Fix: "give one of the two"}
+			return g, &model.Problem{Path: "hortonN", Reason: "cannot be given with a named surface", Fix: "give one of the two"}
 		}
 		for _, s := range runoff.Surfaces {
 			if s.Name == in.Surface {

@@ -116,7 +116,7 @@ var treatmentChoice = define(Doc{
 	Name:    "treatment-choice",
 	Summary: "which treatments fit an eroding place, which are ruled out, and why",
 	Limits: []string{
-		"What is not measured is never guessed: a treatment that hangs on it is not decided.",
+		"What is not measured is never guessed: a treatment that depends on it is not decided.",
 		"A threshold nearer than the measurement's plus-minus is too close to tell, and decides nothing.",
 		"No score: what fits is ordered by the trade's step (prevention, water, grass, earth, structures, advice), within a step by the number of needs not met, then by the table's order.",
 		"Most places need several of these together, the earlier steps first.",

@@ -107,7 +107,7 @@ func (b builtBank) on(t track.Track) (track.Built, error) {
 	built := track.Built{Name: b.Name, Side: track.Side(b.Side)}
 	switch {
 	case b.Position != nil && b.ChainageM != nil:
-		return built, &model.Problem{Path: "position", Reason: "stands beside a chainage", Fix: "give one of the two"}
+		return built, &model.Problem{Path: "position", Reason: "cannot be given with a chainage", Fix: "give one of the two"}
 	case b.Position != nil:
 		var err error
 		built.ChainageM, err = t.Along(orb.Point(*b.Position))

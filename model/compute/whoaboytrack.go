@@ -102,7 +102,7 @@ func (in spacedTrack) rule() (track.Rule, error) {
 			return track.Rule{}, within(err, "rows")
 		}
 	case in.Rows != nil:
-		return track.Rule{}, &model.Problem{Path: "rows", Reason: "stands beside the table " + in.Table, Fix: "name the table local, or leave the rows out"}
+		return track.Rule{}, &model.Problem{Path: "rows", Reason: "cannot be given with the table " + in.Table, Fix: "name the table local, or leave the rows out"}
 	}
 	return table.Rule(in.Soil, between)
 }
@@ -153,9 +153,9 @@ func (h gullyHead) beside(t track.Track, humpM float64) (track.Head, error) {
 	}
 	switch {
 	case h.Position != nil && h.ChainageM != nil:
-		return head, &model.Problem{Path: "position", Reason: "stands beside a chainage", Fix: "give one of the two"}
+		return head, &model.Problem{Path: "position", Reason: "cannot be given with a chainage", Fix: "give one of the two"}
 	case h.Position != nil && (h.OffsetM != 0 || h.Side != ""):
-		return head, &model.Problem{Path: "position", Reason: "stands beside an offset or a side", Fix: "leave those out: they follow from the position"}
+		return head, &model.Problem{Path: "position", Reason: "cannot be given with an offset or a side", Fix: "leave those out: they follow from the position"}
 	case h.Position != nil:
 		return t.Beside(head, orb.Point(*h.Position), humpM)
 	case h.ChainageM == nil:

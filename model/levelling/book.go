@@ -107,9 +107,9 @@ func (s sight) inPlace(first, last bool) error {
 	const onePlace = "a row holds one sight; only a change point has two, a foresight and a backsight"
 	switch {
 	case s.is != nil && s.bs != nil:
-		return fault("is", "stands beside a backsight", onePlace)
+		return fault("is", "cannot be given with a backsight", onePlace)
 	case s.is != nil && s.fs != nil:
-		return fault("is", "stands beside a foresight", onePlace)
+		return fault("is", "cannot be given with a foresight", onePlace)
 	case first && s.bs == nil:
 		return fault("bs", "is missing: a run starts with a backsight", "book the first sight, on the known point, as a backsight")
 	case first && s.fs != nil:
@@ -127,7 +127,7 @@ func (s sight) inPlace(first, last bool) error {
 	case s.fs != nil && s.bs == nil && !last:
 		return fault("bs", "is missing: the instrument moved and did not look back", "a change point has a foresight and a backsight; any other sight is intermediate")
 	case s.bs != nil && s.fs == nil:
-		return fault("fs", "is missing: a backsight in the middle of a run stands beside a foresight", "book both sights of the change point on one row")
+		return fault("fs", "is missing: a backsight in the middle of a run needs a foresight", "book both sights of the change point on one row")
 	}
 	return nil
 }

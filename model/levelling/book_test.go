@@ -53,20 +53,20 @@ func TestBooksThatAreRefused(t *testing.T) {
 			pt | known | bs | fs
 			A  | 100   | 1  |
 			B  |       | 1  |
-			C  |       |    | 1`, "rows[1].fs", "stands beside a foresight"},
+			C  |       |    | 1`, "rows[1].fs", "needs a foresight"},
 		{"intermediate-beside-foresight", `
 			pt | known | bs | is | fs
 			A  | 100   | 1  |    |
-			B  |       |    | 1  | 1`, "rows[1].is", "stands beside a foresight"},
+			B  |       |    | 1  | 1`, "rows[1].is", "needs a foresight"},
 		{"intermediate-beside-backsight", `
 			pt | known | bs | is | fs
 			A  | 100   | 1  | 1  |
-			B  |       |    |    | 1`, "rows[0].is", "stands beside a backsight"},
+			B  |       |    |    | 1`, "rows[0].is", "cannot be given with a backsight"},
 		{"three-readings", `
 			pt | known | bs | is | fs
 			A  | 100   | 1  |    |
 			B  |       | 1  | 1  | 1
-			C  |       |    |    | 1`, "rows[1].is", "stands beside"},
+			C  |       |    |    | 1`, "rows[1].is", "cannot be given with"},
 		{"blank-row", `
 			pt | known | bs | fs
 			A  | 100   | 1  |

@@ -10,7 +10,7 @@ import (
 func (run *Run) caution(rows []model.LevelRow, r reduced) {
 	say := func(about, text string) { run.Cautions = append(run.Cautions, model.Caution{About: about, Text: text}) }
 	if run.Closed {
-		say("levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing hangs on it, so nothing checks it.")
+		say("levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it.")
 	}
 	long := 0
 	last := 0

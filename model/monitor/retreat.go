@@ -163,7 +163,7 @@ func (r HeadRecord) along(visits []placed) ([]float64, error) {
 	}
 	switch {
 	case r.BearingDeg != nil && r.Thalweg != nil:
-		return nil, &model.Problem{Path: "bearingDeg", Reason: "is given beside a thalweg", Fix: "give one of them"}
+		return nil, &model.Problem{Path: "bearingDeg", Reason: "cannot be given with a thalweg", Fix: "give one of them"}
 	case r.BearingDeg != nil:
 		if p := outside("bearingDeg", *r.BearingDeg, 0, 360, "degrees", "give the bearing up the gully, clockwise from true north"); p != nil {
 			return nil, p

@@ -57,7 +57,7 @@ func (p Point) wrong(byPosition bool) *model.Problem {
 	case p.ChainageM == nil && p.Position == nil:
 		return &model.Problem{Path: "chainageM", Reason: "is missing", Fix: "give a chainage or a position"}
 	case p.ChainageM != nil && p.Position != nil:
-		return &model.Problem{Path: "position", Reason: "stands beside a chainage", Fix: "give one of the two: which was measured?"}
+		return &model.Problem{Path: "position", Reason: "cannot be given with a chainage", Fix: "give one of the two: which was measured?"}
 	case byPosition && p.Position == nil:
 		return &model.Problem{Path: "chainageM", Reason: "stands among positions", Fix: "give all points chainages, or all positions"}
 	case !byPosition && p.ChainageM == nil:

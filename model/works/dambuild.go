@@ -35,7 +35,7 @@ type DamBuild struct {
 	LeftRunPerRise, RightRunPerRise float64 // of the banks, 0 upright
 	BedSlopePct                     float64 // of the bed going upstream; 0: taken as level under the dam
 
-	CrestHeightM                               float64 // from the bed at the downstream toe up to the sill of the notch
+	CrestHeightM                               float64 // from the bed at the downstream toe up to the notch
 	CrestBreadthM                              float64 // along the stream; of netting with two fences and of brushwood, from fence to fence
 	UpstreamRunPerRise, DownstreamRunPerRise   float64 // of the faces, 0 upright
 	NotchDepthM, NotchLengthM                  float64 // 0: no notch

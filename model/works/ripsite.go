@@ -48,7 +48,7 @@ type RipSite struct {
 	SlopePct       float64 // square to the lines; NaN when not known
 	Rule           string  // of RipSlopeRules; "" is the first
 	Subsoil        Subsoil // "" when nothing was said
-	OverrideReason string  // why a dispersive subsoil is to be ripped all the same
+	OverrideReason string  // why a dispersive subsoil is to be ripped anyway
 	Contour        RipContour
 }
 
@@ -81,7 +81,7 @@ func (s RipSite) rule() (RipSlopeRule, error) {
 }
 
 // Check refuses ground that must not be ripped: too steep by the rule, or dispersive below
-// without a reason why it is to be ripped all the same. It returns the rule that it used.
+// without a reason why it is to be ripped anyway. It returns the rule that it used.
 func (s RipSite) Check() (RipSlopeRule, error) {
 	rule, err := s.rule()
 	if err != nil {

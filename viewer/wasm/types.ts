@@ -469,7 +469,7 @@ export interface Types {
       }[];
       /** [m] horizontal, from each toe to the next */
       spacingsM: number[];
-      /** [m] one standard deviation each; none when not known */
+      /** [m] one standard deviation each; the whole list is left out when one of them is not known */
       spacingsPlusMinusM?: number[];
       /** number of dams */
       count: number;
@@ -792,7 +792,7 @@ export interface Types {
       }[];
     };
   };
-  /** how long a catchment takes to answer as a whole, by five formulas side by side */
+  /** time of concentration of a catchment, by five formulas side by side */
   "time-of-concentration": {
     input: {
       /** the formula */
@@ -1210,7 +1210,7 @@ export interface Types {
     input: {
       /** what the dam is built from; loose rock if not given */
       material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
-      /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
+      /** [m] from the bed at the downstream toe to the notch; usually 0.3 to 0.5, at most 1 */
       crestHeightM: number;
       /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
       section?: [number, number][] | null;
@@ -1228,9 +1228,9 @@ export interface Types {
       upstreamRunPerRise?: number | null;
       /** run of the downstream face for one of rise; upright if not given */
       downstreamRunPerRise?: number | null;
-      /** [m] from the shoulders down to the sill; no notch if not given */
+      /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
       notchDepthM?: number | null;
-      /** [m] of the sill, across the gully */
+      /** [m] of the notch, across the gully */
       notchLengthM?: number | null;
       /** [m] of the trench that lets the dam into bed and banks, plumb; none if not given */
       keyDepthM?: number | null;
@@ -1238,11 +1238,11 @@ export interface Types {
       keyWidthM?: number | null;
       /** [m] of the trench beyond the shoulders, into each bank */
       keyIntoBankM?: number | null;
-      /** how steeply the stone lies, and by whose word; the steepest of them all bounds the faces if not given */
+      /** how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given */
       stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
       /** whose limit for the height to hold to; 1 m holds above all */
       heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
-      /** how far rock is laid below the toe, and by whose word; Heede if not given */
+      /** how far rock is laid below the toe, and whose rule; Heede if not given */
       apronRule?: "Heede" | "2 m of large stone" | "none" | null;
       /** [m] of the apron along the stream; by the rule if not given */
       apronLengthM?: number | null;
@@ -1376,7 +1376,7 @@ export interface Types {
       heightRules: {
         /** its name */
         rule: string;
-        /** [m] highest sill above the bed */
+        /** [m] highest notch above the bed */
         maxM: number;
         /** whether the dam is no higher */
         within: boolean;
@@ -1902,7 +1902,7 @@ export interface Types {
       offsM: number[];
       /** [%] from each peg to the next; plus climbs along the line */
       gradesPct: number[];
-      /** [%] of each grade; none when not known */
+      /** [%] of each grade; the whole list is left out when one of them is not known */
       gradesPlusMinusPct?: number[];
       /** pegs with higher ground on both sides, where water ponds and breaks over */
       lowPoints: {
@@ -1998,7 +1998,7 @@ export interface Types {
       slopeRule?: "dry rangeland, under 15 %" | "grazing land, under 30 %" | null;
       /** what a test of the subsoil showed */
       subsoil?: "dispersive" | "not dispersive" | "not tested" | null;
-      /** why a dispersive subsoil is to be ripped all the same */
+      /** why a dispersive subsoil is to be ripped anyway */
       overrideReason?: string | null;
       /** the verdict of contour-check; between banks for lines parallel to surveyed banks */
       contour?: "holds" | "fails" | "not levelled" | "between banks" | null;
@@ -2490,7 +2490,7 @@ export interface Types {
       dispersive?: boolean | null;
       /** stock can be kept out; they can if not given */
       stockOut?: boolean | null;
-      /** which belief decides; the stricter, common-practice, if not given. Both are told */
+      /** which belief decides; the stricter, common-practice, if not given. Both are given in the answer */
       screen?: "common-practice" | "judgement" | null;
     };
     output: {
@@ -2539,14 +2539,14 @@ export interface Types {
       }[];
       /** what was measured where grass was tried */
       evidence: {
-        /** what is told */
+        /** what to know */
         text: string;
         /** who tells it */
         source: string;
       }[];
       /** what handbooks say of sowing */
       advice: {
-        /** what is told */
+        /** what to know */
         text: string;
         /** who tells it */
         source: string;
@@ -3208,7 +3208,7 @@ export interface Types {
         dam?: {
           /** what the dam is built from; loose rock if not given */
           material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
-          /** [m] from the bed at the downstream toe to the sill of the notch; usually 0.3 to 0.5, at most 1 */
+          /** [m] from the bed at the downstream toe to the notch; usually 0.3 to 0.5, at most 1 */
           crestHeightM: number;
           /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
           section?: [number, number][] | null;
@@ -3226,9 +3226,9 @@ export interface Types {
           upstreamRunPerRise?: number | null;
           /** run of the downstream face for one of rise; upright if not given */
           downstreamRunPerRise?: number | null;
-          /** [m] from the shoulders down to the sill; no notch if not given */
+          /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
           notchDepthM?: number | null;
-          /** [m] of the sill, across the gully */
+          /** [m] of the notch, across the gully */
           notchLengthM?: number | null;
           /** [m] of the trench that lets the dam into bed and banks, plumb; none if not given */
           keyDepthM?: number | null;
@@ -3236,11 +3236,11 @@ export interface Types {
           keyWidthM?: number | null;
           /** [m] of the trench beyond the shoulders, into each bank */
           keyIntoBankM?: number | null;
-          /** how steeply the stone lies, and by whose word; the steepest of them all bounds the faces if not given */
+          /** how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given */
           stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
           /** whose limit for the height to hold to; 1 m holds above all */
           heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
-          /** how far rock is laid below the toe, and by whose word; Heede if not given */
+          /** how far rock is laid below the toe, and whose rule; Heede if not given */
           apronRule?: "Heede" | "2 m of large stone" | "none" | null;
           /** [m] of the apron along the stream; by the rule if not given */
           apronLengthM?: number | null;
