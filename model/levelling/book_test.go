@@ -57,7 +57,7 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"intermediate-beside-foresight", `
 			pt | known | bs | is | fs
 			A  | 100   | 1  |    |
-			B  |       |    | 1  | 1`, "rows[1].is", "needs a foresight"},
+			B  |       |    | 1  | 1`, "rows[1].is", "cannot be given with a foresight"},
 		{"intermediate-beside-backsight", `
 			pt | known | bs | is | fs
 			A  | 100   | 1  | 1  |
