@@ -50,7 +50,7 @@ export function Level({ params }: { params: Params }) {
       title={book.name || "Level book"}
       under={
         <>
-          <p class="setup">{day(book.observedOn)}; {levels?.sightM === undefined ? "no set-up yet" : `set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}</p>
+          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}; {day(book.observedOn)}</p>
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
         </>
       }
