@@ -74,12 +74,15 @@ var damCheck = define(Doc{
 	}
 	c.BedBasis = q.Basis
 	for _, d := range in.Dams {
-		basis := q.Basis
+		basis, levelPM := q.Basis, q.LevelPlusMinusM
 		if d.Basis != "" {
 			basis = model.Basis(d.Basis)
+			if basis != model.Levelled && in.LevelPlusMinusM == nil {
+				levelPM = -1 // the default is that of a level and staff
+			}
 		}
 		c.Dams = append(c.Dams, works.Dam{Name: d.Name, ChainageM: bed.turn(d.ChainageM), ChainagePlusMinusM: q.ChainagePlusMinusM,
-			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: q.LevelPlusMinusM, LevelBasis: basis})
+			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: levelPM, LevelBasis: basis})
 	}
 	pairs, worst, err := c.Pairs()
 	if err != nil {
