@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-4ZRUJN3T.js";import"./field-part-USCQAKB3.js";import"./field-part-JSD6KDJ6.js";import"./field-part-RMWUEHMD.js";import"./field-part-KNIIK6XC.js";import"./field-part-KQK3CM55.js";export{b as BookList,a as Books};
