@@ -389,3 +389,42 @@ func TestLinkFilesTellNoMoreThanThePage(t *testing.T) {
 		}
 	}
 }
+
+// A file from a link warns as the page does: of what is dangerous at a hazard, and of what
+// the last visit found.
+func TestLinkFilesWarn(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Ridge Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	maker := storetest.Maker{Property: p.ID, Device: "a"}
+	raw := []json.RawMessage{
+		maker.Entry("tunnel", nil, "kind", `"hazard"`, "geometry", `{"type":"Point","coordinates":[144.3,-19.6]}`, "danger", `"hollow rim: stay three metres back"`, "notes", `"told to the owner alone"`),
+		maker.Entry("dam", nil, "kind", `"check-dam"`, "name", `"Dam seven"`, "status", `"built"`, "geometry", `{"type":"Point","coordinates":[144.3,-19.6]}`),
+		maker.Entry("look", nil, "kind", `"visit"`, "of", `"dam"`, "condition", `"needs work"`, "observedOn", `"2026-05-13"`, "notes", `"private words"`),
+	}
+	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
+		t.Fatal(err)
+	}
+	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for file, wants := range map[string][]string{
+		"works.kml":     {"Danger: hollow rim: stay three metres back", "needs work", "13 May 2026"},
+		"works.geojson": {`"danger":"hollow rim: stay three metres back"`, `"needs work"`, `"2026-05-13"`},
+	} {
+		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/"+file, "")
+		for _, want := range wants {
+			if status != 200 || !strings.Contains(body, want) {
+				t.Errorf("%s: %d, without %q:\n%.1500s", file, status, want, body)
+			}
+		}
+		for _, never := range []string{"owner alone", "private words", "before digging"} {
+			if strings.Contains(body, never) {
+				t.Errorf("%s tells %q", file, never)
+			}
+		}
+	}
+}

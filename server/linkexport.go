@@ -45,10 +45,15 @@ func (l *linkSheets) Of(f model.Feature) figures.Sheet {
 		_, l.unchecked = landSectionsOf(l.land.LongSections(), l.hidden, nil)
 	}
 	sheet := l.land.Of(f)
+	out := figures.Sheet{Visited: inspection(sheet.Visited)}
+	for _, c := range sheet.Cautions { // of the condition that a visit found, never advice on building
+		if c.About == "condition" {
+			out.Cautions = append(out.Cautions, c)
+		}
+	}
 	if l.unchecked[f.ID] {
 		sheet = alone(f)
 	}
-	var out figures.Sheet
 	for _, fig := range sheet.Figures {
 		if slices.Contains(plainFigures, fig.Name) {
 			if kind, ok := model.KindNamed(f.Kind); ok {
@@ -64,6 +69,14 @@ func (l *linkSheets) Of(f model.Feature) figures.Sheet {
 		}
 	}
 	return out
+}
+
+// inspection is what a link tells of visits: when it was last inspected and the condition.
+func inspection(v *figures.Visited) *figures.Visited {
+	if v == nil {
+		return nil
+	}
+	return &figures.Visited{On: v.On, Condition: v.Condition, ConditionOn: v.ConditionOn, Measured: []figures.Measured{}}
 }
 
 // linkFeatures yields what a link shows, each feature with the fields that may leave by it.
@@ -82,12 +95,15 @@ func linkFeatures(features iter.Seq2[model.Feature, error]) iter.Seq2[model.Feat
 }
 
 // linkFields are the fields of every shared feature that may leave by a link; a work's
-// own and its kind's may too. Notes, photos and fields of newer programs never do.
+// own and its kind's may too, and what is dangerous at a hazard. Notes, photos and fields of newer programs never do.
 var linkFields = []string{"kind", "name", "geometry"}
 
 func forLink(f model.Feature) model.Feature {
 	allowed := slices.Clone(linkFields)
 	kind, _ := model.KindNamed(f.Kind)
+	if kind.Name == "hazard" { // a file must warn as the page does
+		allowed = append(allowed, "danger")
+	}
 	if kind.Work {
 		for _, field := range slices.Concat(model.WorkFields, kind.Fields) {
 			allowed = append(allowed, field.Name)

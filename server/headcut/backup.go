@@ -73,7 +73,11 @@ func runBackup(ctx context.Context, c *call) error {
 	if err := tellAudit(c, found, "the data folder has no good copy of them either"); err != nil {
 		return err
 	}
-	return photoProblem(added.faults, "they are as they were in the backup, if it had them: 'headcut restore --photos --from "+*to+" --data "+*data+"' puts back what it has")
+	here, err := auditPhotos(ctx, c, from)
+	if err != nil {
+		return err
+	}
+	return photoProblem(here, "that is the data folder; the backup keeps what it has of them: 'headcut restore --photos --from "+*to+" --data "+*data+"' puts back what it has")
 }
 
 func sameFolder(a, b string) bool {
@@ -137,6 +141,14 @@ func copyPhotos(ctx context.Context, c *call, from, to *boltstore.Photos) (done 
 	}
 	done.faults.Missing, err = from.Missing(ctx)
 	return done, err
+}
+
+// auditPhotos reads every photo of the data folder: a backup that has a good copy of one
+// says nothing of how the one here is.
+func auditPhotos(ctx context.Context, c *call, from *boltstore.Photos) (boltstore.PhotoReport, error) {
+	bar := newProgress(c.stderr, "reading the data folder's photos")
+	defer bar.done()
+	return from.Verify(ctx, func(done int) { bar.at(int64(done), 0, "read") })
 }
 
 // errNoGoodCopy: the folder copied from has not got the photo either, or a damaged one.

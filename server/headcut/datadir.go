@@ -31,6 +31,7 @@ type dataDir struct {
 	store  *boltstore.Store
 	server *server.Server
 	door   *http.Server
+	at     net.Listener // where the door listens
 	socket string
 }
 
@@ -75,6 +76,7 @@ func (d *dataDir) openDoor() error {
 		return errors.Join(err, listener.Close())
 	}
 	d.door = &http.Server{Handler: d.server.Door(), ReadHeaderTimeout: 10 * time.Second}
+	d.at = listener
 	go d.door.Serve(listener)
 	return nil
 }
@@ -82,6 +84,7 @@ func (d *dataDir) openDoor() error {
 // close lets running requests end, for at most the time ctx gives, then closes the store.
 func (d *dataDir) close(ctx context.Context) error {
 	err := d.door.Shutdown(ctx)
+	_ = d.at.Close() // Serve may not have begun yet, and then Shutdown knows of no listener
 	return errors.Join(err, d.server.Close(ctx), d.store.Close())
 }
 

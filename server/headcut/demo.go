@@ -50,12 +50,16 @@ func runDemo(ctx context.Context, c *call) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	log := slog.New(slog.NewTextHandler(c.stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	filled := mustExist(*data) == nil
-	d, err := openDataDir(ctx, *data, log)
+	listener, address, err := where.open(log)
 	if err != nil {
 		return err
 	}
-	return serve(ctx, d, &where, log, func(address string) error {
+	filled := mustExist(*data) == nil
+	d, err := openDataDir(ctx, *data, log)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	return serve(ctx, d, &where, listener, address, log, func(address string) error {
 		show := &demonstration{call: c, dir: *data, address: address, server: d.server}
 		if filled {
 			fmt.Fprintf(c.stdout, "%s holds a register already: serving it as it is.\n", *data)

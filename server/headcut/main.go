@@ -124,7 +124,7 @@ func told(err error) string {
 }
 
 func help(args []string, stdout, stderr io.Writer) int {
-	if len(args) > 1 {
+	if len(args) > 1 && args[1] != "help" && args[1] != "-h" && args[1] != "--help" {
 		return run(context.Background(), []string{args[1], "-h"}, nil, stdout, stderr)
 	}
 	fmt.Fprint(stdout, "Headcut keeps the register of works on eroding grazing land, computes them, and maps them.\n\n")

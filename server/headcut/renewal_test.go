@@ -27,8 +27,12 @@ func TestCertificateIsReadAgain(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	address, ended := make(chan string, 1), make(chan error, 1)
 	where := &netFlags{listen: "127.0.0.1:0", cert: cert, key: key}
+	listener, known, err := where.open(log)
+	if err != nil {
+		t.Fatal(err)
+	}
 	go func() {
-		ended <- serve(ctx, d, where, log, func(at string) error {
+		ended <- serve(ctx, d, where, listener, known, log, func(at string) error {
 			address <- at
 			return nil
 		})

@@ -69,6 +69,13 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "write it as 127.0.0.1:8080"}
 	}
 	secure := n.cert != "" || n.key != ""
+	if secure && (n.cert == "" || n.key == "") {
+		missing := "--key"
+		if n.cert == "" {
+			missing = "--cert"
+		}
+		return nil, "", &model.Problem{Path: missing, Reason: "is missing: a certificate and its key go together", Fix: "give both --cert and --key"}
+	}
 	if !secure && !n.plain && !loopback(host) {
 		return nil, "", &model.Problem{Path: "--listen", Reason: n.listen + " can be reached from other machines without TLS",
 			Fix: "give --cert and --key, or --plain when something in front of it adds TLS"}
@@ -119,11 +126,15 @@ func runServe(ctx context.Context, c *call) error {
 		return c.misused("say --data DIR and nothing else")
 	}
 	log := slog.New(slog.NewTextHandler(c.stderr, nil))
-	d, err := openDataDir(ctx, *data, log)
+	listener, address, err := where.open(log) // before a folder is made for a server that cannot listen
 	if err != nil {
 		return err
 	}
-	return serve(ctx, d, &where, log, func(address string) error {
+	d, err := openDataDir(ctx, *data, log)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	return serve(ctx, d, &where, listener, address, log, func(address string) error {
 		_, err := fmt.Fprintf(c.stdout, "Serving %s on %s\n", *data, address)
 		return err
 	})
@@ -142,13 +153,10 @@ func announce(ctx context.Context, d *dataDir, address string, log *slog.Logger)
 // graceful is how long requests and conversations are given to end.
 const graceful = 10 * time.Second
 
-// serve answers until ctx ends, then stops gracefully and closes d. It calls ready once it
+// serve answers on a listener until ctx ends, then stops gracefully and closes d. It calls ready once it
 // answers; an error of ready ends it.
-func serve(ctx context.Context, d *dataDir, where *netFlags, log *slog.Logger, ready func(address string) error) error {
-	listener, address, err := where.open(log)
-	if err != nil {
-		return errors.Join(err, d.close(ctx))
-	}
+func serve(ctx context.Context, d *dataDir, where *netFlags, listener net.Listener, address string, log *slog.Logger, ready func(address string) error) error {
+	var err error
 	web := &http.Server{
 		Handler: d.server.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
 		MaxHeaderBytes: 16 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
