@@ -14,7 +14,7 @@ var mediaTypes = map[string]string{".wasm": "application/wasm", ".js": "text/jav
 
 // handleComputationsFile gives a file of the computations, compressed as the browser
 // likes, and reports whether there is one of that name. The list of them must be asked for
-// anew each time; the others carry a hash in their names. Their policy lets the worker
+// again each time; the others carry a hash in their names. Their policy lets the worker
 // among them compile the program.
 func (s *Server) handleComputationsFile(w http.ResponseWriter, r *http.Request, name string) bool {
 	kind := mediaTypes[path.Ext(name)]

@@ -85,7 +85,7 @@ func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha regi
 	}
 }
 
-// of gives the small version of a photo, from memory or made anew. A *model.Problem when
+// of gives the small version of a photo, from memory or made again. A *model.Problem when
 // the photo is no picture that can be shown.
 func (p *smallPhotos) of(sha register.Hash, open func() (io.ReadCloser, error)) ([]byte, error) {
 	if kept := p.kept(sha); kept != nil {

@@ -172,7 +172,7 @@ func (w *walk) over(s section.Station) float64 {
 	return s.LevelM - (w.toe.LevelM + w.CrestHeightM + w.grade*(s.ChainageM-w.toe.ChainageM))
 }
 
-// stand begins the search anew at a chainage of the bed and returns the bed there.
+// stand begins the search again at a chainage of the bed and returns the bed there.
 func (w *walk) stand(chainageM float64) section.Station {
 	w.i = max(1, sort.Search(len(w.Bed), func(i int) bool { return w.Bed[i].ChainageM >= chainageM }))
 	s := section.Station{ChainageM: chainageM, LevelM: section.Between(w.Bed[w.i-1], w.Bed[w.i], chainageM)}

@@ -10,7 +10,7 @@ import "math"
 //
 //	d(down) = (e_down - m e_across)·(dother - dheld) - e_chainage (u_down - m u_across) - m down dθ
 //
-// Where a third row hides the ends from each other, the way hangs on all three: not known.
+// Where a third row hides the ends from each other, the way depends on all three: not known.
 func (h *hillside) downPlusMinus(s sighting) float64 {
 	if !(h.accuracyM > 0) || s.row < 0 {
 		return -1

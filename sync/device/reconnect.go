@@ -13,7 +13,7 @@ import (
 
 const (
 	longestWait = time.Minute
-	steady      = time.Minute // up for that long, the count begins anew
+	steady      = time.Minute // up for that long, the count begins again
 	// crowdCount is where the count stands after the server itself went away: all its
 	// devices lost it in the same instant, and [0, 32 s] keeps them apart. A link that
 	// failed is one device's own trouble, and begins at 0.

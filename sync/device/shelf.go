@@ -164,7 +164,7 @@ func (s *shelf) state(feature string) (*register.State, error) {
 	return register.DecodeState(feature, raw)
 }
 
-// gather folds a feature anew from all entries held about it.
+// gather folds a feature again from all entries held about it.
 func (s *shelf) gather(feature string) error {
 	var all []register.Numbered
 	prefix := append([]byte(feature), 0)

@@ -52,7 +52,7 @@ func (d *Device) convergeOn(t *talk, property string) error {
 
 // Live stays connected until ctx ends: what is captured goes out at once, and what others
 // capture comes in. After a cut it connects again, at a random moment. It returns early
-// only when trying again cannot help: the device must be enrolled, or enrolled anew.
+// only when trying again cannot help: the device must be enrolled, or enrolled again.
 func (d *Device) Live(ctx context.Context) error {
 	again := reconnect{chance: d.o.Chance}
 	for {

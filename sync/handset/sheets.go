@@ -33,7 +33,7 @@ type sheetsAnswer struct {
 }
 
 // Ask takes in what changed and answers for the features asked about. A question about
-// another property than the last begins anew.
+// another property than the last begins again.
 func (s *Sheets) Ask(question []byte) ([]byte, error) {
 	var q sheetsQuestion
 	if err := json.Unmarshal(question, &q); err != nil {
