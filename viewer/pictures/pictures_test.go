@@ -99,8 +99,12 @@ func TestPictures(t *testing.T) {
 	settle()
 	keep(officer, "field-phone")
 	show(officer, "#/thing/"+gully(t, files))
-	officer.WaitFor(`document.querySelector("main svg[role=img], svg.profile") !== null`)
-	tab.Eval[bool](officer, `(document.querySelector("main svg[role=img], svg.profile").scrollIntoView({ block: "center" }), true)`)
+	// The screen may be drawn a second time when what it waits for arrives, so the section is looked for and
+	// brought into sight in one step, and once more when all is at rest.
+	section := `((s) => s !== null && (s.scrollIntoView({ block: "center" }), true))(document.querySelector("main svg[role=img], svg.profile"))`
+	officer.WaitFor(section)
+	settle()
+	officer.WaitFor(section)
 	settle()
 	keep(officer, "section-phone")
 }

@@ -80,16 +80,28 @@ func Ask[T any](b *Tab, action chromedp.Action[T]) T {
 	return result
 }
 
-// Eval runs an expression in the page and waits for what it gives or promises.
+// Eval runs an expression in the page and waits for what it gives or promises. An expression
+// that reaches for an element which is not drawn, because a screen is being drawn again, is
+// tried until the element is there: the reaching threw before anything was done.
 func Eval[T any](b *Tab, expression string) T {
 	b.t.Helper()
 	ctx, stop := context.WithTimeout(b.ctx, Patience)
 	defer stop()
-	result, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
-	if err != nil {
-		b.t.Fatalf("%.300s: %v", expression, err)
+	for {
+		result, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+		if err == nil {
+			return result
+		}
+		if !notDrawn(err) || ctx.Err() != nil {
+			b.t.Fatalf("%.300s: %v", expression, err)
+		}
+		time.Sleep(20 * time.Millisecond)
 	}
-	return result
+}
+
+// notDrawn tells whether an expression met nothing where it expected an element.
+func notDrawn(err error) bool {
+	return strings.Contains(err.Error(), "Cannot read properties of null") || strings.Contains(err.Error(), "Cannot read properties of undefined")
 }
 
 // WaitFor waits until an expression is true in the page.

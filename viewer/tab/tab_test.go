@@ -75,3 +75,22 @@ func TestChecksFindWhatIsWrong(t *testing.T) {
 		})
 	}
 }
+
+// A step that reaches for what is drawn a moment later waits for it instead of failing.
+func TestEvalWaitsForWhatIsNotDrawn(t *testing.T) {
+	root, leave, err := Launch(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer leave()
+	ctx, stop := chromedp.NewContext(root)
+	defer stop()
+	b := New(t, ctx, 400, 400)
+	Eval[bool](b, `(setTimeout(() => { document.body.innerHTML = "<p id=late>late</p>" }, 300), true)`)
+	if got := Eval[string](b, `document.querySelector("#late").textContent`); got != "late" {
+		t.Errorf("read %q, want late", got)
+	}
+	if got := Eval[string](b, `[...document.querySelectorAll("p")].find((p) => p.id === "late").textContent`); got != "late" {
+		t.Errorf("read %q, want late", got)
+	}
+}
