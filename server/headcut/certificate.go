@@ -4,6 +4,7 @@ import (
 	"crypto/tls"
 	"log/slog"
 	"os"
+	"strings"
 	"sync"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 // every few weeks by programs that write the files and, at most, send a SIGHUP.
 type certificate struct {
 	cert, key string // files
+	host      string // that people open
 	log       *slog.Logger
 
 	mu     sync.Mutex
@@ -31,13 +33,39 @@ type fileState struct {
 // lookEvery is how often the files are looked at, when somebody connects.
 const lookEvery = time.Second
 
-// readCertificate reads the two files; a Problem when they are no certificate and its key.
-func readCertificate(cert, key string, log *slog.Logger) (*certificate, error) {
-	c := &certificate{cert: cert, key: key, log: log}
+// readCertificate reads the two files; a Problem when they are no certificate and its key. It
+// warns when browsers will refuse the certificate for the host that people open.
+func readCertificate(cert, key, host string, log *slog.Logger) (*certificate, error) {
+	c := &certificate{cert: cert, key: key, host: host, log: log}
 	if err := c.reread(); err != nil {
 		return nil, &model.Problem{Path: "--cert", Reason: err.Error(), Fix: "give both files as PEM"}
 	}
+	c.warn()
 	return c, nil
+}
+
+// warn says what a browser will refuse in the certificate. It starts anyway: a
+// renewed file is read without a restart, and something in front may show another certificate.
+func (c *certificate) warn() {
+	leaf, now := c.pair.Leaf, time.Now()
+	if err := leaf.VerifyHostname(c.host); err != nil {
+		names := append([]string{}, leaf.DNSNames...)
+		for _, ip := range leaf.IPAddresses {
+			names = append(names, ip.String())
+		}
+		fix := "give a certificate that names " + c.host
+		if len(names) > 0 {
+			fix = "give --address with a name of the certificate, or " + fix[len("give "):]
+		}
+		c.log.Warn("the certificate is not for the address people open: their browsers will refuse it; "+fix,
+			"address", c.host, "certificate", strings.Join(names, " "))
+	}
+	if now.After(leaf.NotAfter) {
+		c.log.Warn("the certificate has expired: browsers will refuse it; renew it, the new files are read without a restart", "until", leaf.NotAfter)
+	}
+	if now.Before(leaf.NotBefore) {
+		c.log.Warn("the certificate is not valid yet: browsers will refuse it; check this machine's clock, or give the certificate before it", "from", leaf.NotBefore)
+	}
 }
 
 // current is for tls.Config.GetCertificate: it reads the files again when they have changed.
@@ -68,6 +96,7 @@ func (c *certificate) renew(asked bool) {
 		return
 	}
 	c.log.Info("the certificate was read again", "until", c.pair.Leaf.NotAfter)
+	c.warn()
 }
 
 func (c *certificate) reread() error {

@@ -35,7 +35,9 @@ func issue(t *testing.T, by *issued, template x509.Certificate) issued {
 	if err != nil {
 		t.Fatal(err)
 	}
-	template.NotBefore, template.NotAfter = time.Now().Add(-time.Hour), time.Now().Add(time.Hour)
+	if template.NotAfter.IsZero() {
+		template.NotBefore, template.NotAfter = time.Now().Add(-time.Hour), time.Now().Add(time.Hour)
+	}
 	template.BasicConstraintsValid = true
 	parent, signer := &template, key
 	if by != nil {
@@ -140,6 +142,59 @@ func TestServeUnderBothKindsOfCertificate(t *testing.T) {
 			}
 			if res.Header.Get("Strict-Transport-Security") == "" {
 				t.Error("a secure address does not say that it stays secure")
+			}
+		})
+	}
+}
+
+// What browsers will refuse in a certificate is said when the server starts, with what to do.
+func TestCertificateIsComparedWithTheAddress(t *testing.T) {
+	const hour = time.Hour
+	own := authority(t, "The office's own root", nil)
+	valid := func(from, to time.Duration, names ...string) issued {
+		return issue(t, &own, x509.Certificate{SerialNumber: big.NewInt(3), DNSNames: names, IPAddresses: []net.IP{net.IPv4(192, 0, 2, 7)},
+			NotBefore: time.Now().Add(from), NotAfter: time.Now().Add(to)})
+	}
+	for _, c := range []struct {
+		name        string
+		certificate issued
+		address     string
+		warns       []string // parts of what the log says, nil when it says nothing
+		refused     string   // part of the refusal
+	}{
+		{"its-name", valid(-hour, hour, lanName), "https://" + lanName, nil, ""},
+		{"its-name-and-port", valid(-hour, hour, lanName), "https://" + lanName + ":8443", nil, ""},
+		{"one-of-its-names", valid(-hour, hour, "a.example.org", lanName), "https://" + lanName, nil, ""},
+		{"a-name-below", valid(-hour, hour, "*.lan.example.org"), "https://" + lanName, nil, ""},
+		{"its-number", valid(-hour, hour, lanName), "https://192.0.2.7", nil, ""},
+		{"another-name", valid(-hour, hour, "a.example.org"), "https://" + lanName,
+			[]string{"is not for the address people open", "give --address with a name of the certificate", lanName, "a.example.org"}, ""},
+		{"no-address", valid(-hour, hour, lanName), "", []string{"is not for the address people open", "127.0.0.1", lanName}, ""},
+		{"expired", valid(-2*hour, -hour, lanName), "https://" + lanName, []string{"has expired", "renew it"}, ""},
+		{"not-valid-yet", valid(hour, 2*hour, lanName), "https://" + lanName, []string{"is not valid yet", "clock"}, ""},
+		{"http", valid(-hour, hour, lanName), "http://" + lanName, nil, "write it as https://" + lanName},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			cert, key := files(t, c.certificate)
+			var said strings.Builder
+			listener, _, err := (&netFlags{listen: "127.0.0.1:0", cert: cert, key: key, address: c.address}).open(slog.New(slog.NewTextHandler(&said, nil)))
+			if c.refused != "" {
+				if err == nil || !strings.Contains(err.Error(), c.refused) {
+					t.Errorf("got %v, want a refusal with %q", err, c.refused)
+				}
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer listener.Close()
+			if c.warns == nil && said.Len() > 0 {
+				t.Errorf("warned for nothing: %s", said.String())
+			}
+			for _, part := range c.warns {
+				if !strings.Contains(said.String(), part) {
+					t.Errorf("the log %q lacks %q", said.String(), part)
+				}
 			}
 		})
 	}

@@ -35,7 +35,8 @@ Choose one address for good, a name and not a number, and give it with --address
 keep what they record by address, and under a new one they begin with nothing. The server
 remembers its addresses and warns when it is started under another. Behind something that
 passes requests on under another name, give the name that people open.
-The certificate is read again when its files change, and at once on SIGHUP.`,
+The certificate is read again when its files change, and at once on SIGHUP. It must name
+the host in --address; the server warns when it does not, and when it has expired.`,
 	run: runServe,
 }
 
@@ -76,6 +77,10 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 		}
 		return nil, "", &model.Problem{Path: missing, Reason: "is missing: a certificate and its key go together", Fix: "give both --cert and --key"}
 	}
+	if secure && strings.HasPrefix(address, "http://") {
+		return nil, "", &model.Problem{Path: "--address", Reason: "begins with http, but --cert makes this server answer https only",
+			Fix: "write it as https" + strings.TrimPrefix(address, "http") + ", or leave --cert and --key out"}
+	}
 	if !secure && !n.plain && !loopback(host) {
 		return nil, "", &model.Problem{Path: "--listen", Reason: n.listen + " can be reached from other machines without TLS",
 			Fix: "give --cert and --key, or --plain when something in front of it adds TLS"}
@@ -84,21 +89,20 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 	if err != nil {
 		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "another program may use that port: choose another"}
 	}
-	scheme := "http://"
+	opened := address
+	if opened == "" {
+		opened = map[bool]string{false: "http://", true: "https://"}[secure] + listener.Addr().String()
+	}
 	if secure {
-		if n.certificate, err = readCertificate(n.cert, n.key, log); err != nil {
+		if n.certificate, err = readCertificate(n.cert, n.key, hostOf(opened), log); err != nil {
 			return nil, "", errors.Join(err, listener.Close())
 		}
 		listener = tls.NewListener(listener, &tls.Config{GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, NextProtos: []string{"http/1.1"}})
-		scheme = "https://"
 	}
-	if address != "" {
-		if strings.HasPrefix(address, "http://") && !loopback(hostOf(address)) {
-			log.Warn("phones do not enrol under an address that begins with http: their browsers keep nothing safely there", "address", address)
-		}
-		return listener, address, nil
+	if strings.HasPrefix(address, "http://") && !loopback(hostOf(address)) {
+		log.Warn("phones do not enrol under an address that begins with http: their browsers keep nothing safely there", "address", address)
 	}
-	return listener, scheme + listener.Addr().String(), nil
+	return listener, opened, nil
 }
 
 func hostOf(address string) string {
