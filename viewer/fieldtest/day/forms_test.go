@@ -87,6 +87,7 @@ func TestFormsSaveWhatTheyShow(t *testing.T) {
 			t.Fatalf("%s: recording it wrote %d entries, want 1", kind.Name, len(first)-before)
 		}
 		compare(t, kind, first[before], nil, words)
+		chooseHow(p)
 		visible := map[string]string{}
 		if err := json.Unmarshal([]byte(phone.Eval[string](p.Page, shownByForm)), &visible); err != nil {
 			t.Fatal(err)
@@ -105,6 +106,24 @@ func TestFormsSaveWhatTheyShow(t *testing.T) {
 			compare(t, kind, set, visible, words)
 		}
 	}
+}
+
+// howSaid is what a form's button says of a basis.
+var howSaid = map[model.Basis]string{
+	model.Levelled: "By level and staff", model.Taped: "By tape", model.GPS: "By GPS", model.Drawn: "Drawn on the map",
+	model.Estimated: "Estimated", model.FromPlan: "From the plan",
+}
+
+// chooseHow says of each number in sight that was carried over how it was measured: none is presumed.
+func chooseHow(p *phone.Phone) {
+	phone.Eval[bool](p.Page, `(() => {
+		for (const f of document.querySelectorAll("main .carried fieldset.choice")) {
+			const known = [...f.querySelectorAll("button")];
+			if (f.querySelector("legend").innerText.includes("how measured") && !known.some(b => b.ariaPressed === "true")) known[0].click();
+		}
+		return true;
+	})()`)
+	p.WaitFor(`[...document.querySelectorAll("main .carried fieldset.choice")].every(f => f.querySelector("[aria-pressed=true]"))`)
 }
 
 // draw puts positions down at the cross, moving the map between.
@@ -154,6 +173,8 @@ func compare(t *testing.T, kind model.Kind, set map[string]json.RawMessage, visi
 			same = saw == map[string]string{"true": "yes", "false": "no"}[text]
 		case field.Type == model.Reference:
 			same = strings.HasPrefix(saw, "item of "+strings.ToLower(field.Name)) || isText // the button has its name, with how far off it is
+		case strings.HasSuffix(field.Label, "how measured"):
+			same = saw == strings.ToLower(howSaid[model.Basis(strings.Trim(string(raw), `"`))])
 		default:
 			same = saw == text
 		}

@@ -55,6 +55,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			p.WaitText("60 is out of range: give 0 to 10 m")
 			look("form-wrong")
 			p.Type("Crest above bed", "0.5")
+			p.Tap("By tape")
 			p.Tap("Save")
 			p.WaitHeading("Stony Block")
 			look("home")

@@ -20,6 +20,7 @@ func TestMarkIsSavedInTwoTaps(t *testing.T) {
 	}
 	p.Screenshot("mark-form")
 	p.Type("Depth of head", "1.6")
+	p.Tap("By tape")
 	p.Tap("Save")
 	p.WaitHeading("Stony Block")
 	p.Screenshot("home-one")

@@ -27,6 +27,7 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.WaitText("0.5 m")
 	p.Tap("Edit")
 	p.Type("Crest above bed", "0,45")
+	p.Tap("By tape")
 	p.Tap("Save")
 	p.WaitSaid("Check dam edited")
 	p.WaitText("0.45 m")
@@ -96,11 +97,16 @@ func TestTypingOutlivesAKill(t *testing.T) {
 	p.Screenshot("home-unfinished")
 	p.Tap("Continue")
 	p.WaitFor(`[...document.querySelectorAll("input")].some(i => i.value === "1.65")`)
+	p.Tap("Save") // a number says how it came, or that nobody knows
+	p.WaitSaid("Not saved: choose how the depth of head was measured")
+	p.CheckFit("a number with no word on how it came")
+	p.Screenshot("form-how")
+	p.Tap("Not known")
 	p.Tap("Save")
 	p.WaitSaid("Gully head edited")
 	fields := held(p)[0]["fields"].(map[string]any)
-	if fields["headDepthM"] != 1.65 {
-		t.Errorf("headDepthM is %v, want 1.65", fields["headDepthM"])
+	if _, how := fields["headDepthBasis"]; fields["headDepthM"] != 1.65 || how {
+		t.Errorf("headDepthM is %v by %v, want 1.65 and nothing of how, which nobody knew", fields["headDepthM"], fields["headDepthBasis"])
 	}
 	p.Go("#/")
 	p.WaitHeading("Stony Block")

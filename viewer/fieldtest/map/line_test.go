@@ -48,6 +48,25 @@ func TestTappedLine(t *testing.T) {
 	p.Screenshot("split")
 	p.Tap("Save")
 	p.WaitSaid("2 rip lines saved")
+	p.WaitText("Part 1 of 2")
+	p.CheckFit("the form of the first part")
+	p.Screenshot("split-form")
+	p.Tap("Pegged")
+	p.Tap("Save")
+	p.WaitText("Part 2 of 2") // each line has its own form
+	p.WaitFor(`!document.querySelector("main .choice button[aria-pressed=true]")`)
+	p.Tap("Built")
+	p.Tap("Save")
+	p.WaitFor(`!location.hash.includes("/fill")`)
+	told := map[string]bool{}
+	for _, f := range features(p) {
+		if f.Fields.Kind == "rip-line" {
+			told[f.Fields.Status] = true
+		}
+	}
+	if !told["pegged"] || !told["built"] {
+		t.Errorf("the two lines have the statuses %v, want pegged and built", told)
+	}
 	var lines [][][2]float64
 	for _, f := range features(p) {
 		if f.Fields.Kind == "rip-line" {

@@ -70,6 +70,7 @@ type feature struct {
 			Type        string
 			Coordinates json.RawMessage
 		}
+		Status      string
 		AccuracyM   float64
 		GPSHeightsM []*float64 `json:"gpsHeightsM"`
 		Receiver    struct {

@@ -64,6 +64,11 @@ func TestFailedDamIsMarkedAsFailed(t *testing.T) {
 	d.WaitText("Saving marks it as failed on ")
 	d.Type("Sediment caught", "0,35")
 	d.Tap("Save: failed")
+	d.WaitSaid("Not saved: choose how the sediment caught was measured")
+	d.CheckFit("sediment with no word on how it was measured")
+	d.Screenshot("visit-how")
+	d.Tap("By tape")
+	d.Tap("Save: failed")
 	d.WaitSaid("Visit to Third dam saved")
 	entries := d.sent(2)
 	if got := value[float64](t, entries[0], "sedimentDepthM"); got != 0.35 {
@@ -99,6 +104,7 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 	}
 	d.Tap("It is 2.3 m")
 	d.WaitGone("2.3 m of sediment?")
+	d.Tap("Estimated")
 	d.Restart() // what was said stands
 	d.At(here)
 	d.Open("/field/#/visit/" + dam.id)
@@ -122,6 +128,7 @@ func TestFormRefusesWhatTheServerWould(t *testing.T) {
 	d.Screenshot("form-wrong")
 	d.Tap("160 cm: write 1.6 m")
 	d.Type("Depth of head", "1.7")
+	d.Tap("By tape")
 	d.Tap("Save")
 	d.WaitSaid("Lip edited")
 	if got := value[float64](t, d.sent(1)[0], "headDepthM"); got != 1.7 {

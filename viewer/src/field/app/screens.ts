@@ -33,6 +33,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/thing/:id", title: "Item", load: () => Thing },
   { route: "#/thing/:id/edit", title: "Edit", load: () => Edit },
   { route: "#/thing/:id/fill", title: "Item", load: () => FillIn },
+  { route: "#/thing/:id/fill/:parts", title: "Item", load: () => FillIn },
   { route: "#/thing/:id/settle", title: "Settle", load: () => import("../thing/settle.tsx").then((m) => m.Settle) },
   { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
   { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },

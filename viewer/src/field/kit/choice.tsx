@@ -1,5 +1,7 @@
 // One of a few, each a button: no list that opens, which gloves miss.
 
+import { useOwnID } from "./ownid.ts";
+
 interface ChoiceProps {
   readonly label: string;
   readonly of: readonly { readonly value: string; readonly label: string }[];
@@ -7,11 +9,13 @@ interface ChoiceProps {
   readonly pick: (value: string | undefined) => void;
   readonly required?: boolean;
   readonly hint?: string | undefined;
+  readonly wrong?: string | undefined; // that none is chosen, where one must be
 }
 
-export function Choice({ label, of, value, pick, required, hint }: ChoiceProps) {
+export function Choice({ label, of, value, pick, required, hint, wrong }: ChoiceProps) {
+  const id = useOwnID();
   return (
-    <fieldset class="choice">
+    <fieldset class="choice" aria-describedby={wrong ? `${id}-wrong` : undefined}>
       <legend>
         {label}
         {hint && <span class="soft"> ({hint})</span>}
@@ -29,6 +33,7 @@ export function Choice({ label, of, value, pick, required, hint }: ChoiceProps) 
           </button>
         ))}
       </div>
+      {wrong && <p id={`${id}-wrong`} class="wrong">{wrong}</p>}
     </fieldset>
   );
 }

@@ -15,6 +15,11 @@ export function intoSight(element: HTMLElement, answer?: HTMLElement | null): vo
   else if (top < seen.top) scroller.scrollTop -= seen.top - top;
 }
 
+/** Brings what is wrong first on a form into sight, once it is drawn. */
+export function wrongIntoSight(): void {
+  requestAnimationFrame(() => document.querySelector(".sheet [data-ask], .sheet .wrong, .sheet [aria-invalid]")?.scrollIntoView({ block: "center" }));
+}
+
 const joined = (a: DOMRect, b: DOMRect) => ({ top: Math.min(a.top, b.top), bottom: Math.max(a.bottom, b.bottom) });
 
 function scrollerOf(element: HTMLElement): HTMLElement | null {

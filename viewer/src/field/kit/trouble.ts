@@ -13,3 +13,6 @@ export function troubleOf(error: unknown): Told {
   if (typeof problem?.reason === "string") return { what: problem.reason, todo: typeof problem.fix === "string" ? problem.fix : "" };
   return { what: "It could not be saved.", todo: `What you typed is still here. Try again. (${String(error)})` };
 }
+
+/** Why a form was not saved, as the page says it. */
+export const notSaved = (why: string): string => `Not saved: ${why.charAt(0).toLowerCase()}${why.slice(1)}`;

@@ -10,6 +10,7 @@ import { Button } from "../kit/button.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import { accuracyWords } from "../app/words.ts";
+import { fillRoute } from "../mark/parts.ts";
 import type { FieldMap } from "../map/fieldmap.ts";
 import { MapFrame } from "../map/mapframe.tsx";
 import { MapPane } from "../map/pane.tsx";
@@ -74,7 +75,7 @@ export function LineScreen({ params }: { params: Params }) {
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
-      goInPlace(`#/thing/${saved[0]!.feature}/fill`); // back leads past the recording, which is done
+      goInPlace(fillRoute(saved.map((s) => s.feature))); // back leads past the recording, which is done
     } catch (error) {
       setFailed(troubleOf(error));
       setBusy(false);

@@ -1,6 +1,5 @@
 // One field of a form, by its type.
 
-import { basisWords, type Basis } from "../../land/basis.ts";
 import { unitInWords } from "../../land/unit.ts";
 import { kindNamed, type Field } from "../app/kinds.ts";
 import { called, day, dayOf, distance } from "../app/words.ts";
@@ -12,6 +11,7 @@ import { numberIn } from "../kit/number.ts";
 import { Ask } from "./ask.tsx";
 import { besideOf, type Fixed } from "./beside.ts";
 import { besideKinds } from "./form.ts";
+import { How } from "./how.tsx";
 import { meantBy } from "./meant.ts";
 
 interface FieldInputProps {
@@ -20,7 +20,7 @@ interface FieldInputProps {
   readonly change: (answer: string) => void;
   readonly wrong?: string | undefined;
   readonly carried?: string | undefined; // where the answer came from that nobody typed here
-  readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void } | undefined;
+  readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void; readonly wrong?: string | undefined } | undefined;
   readonly features: readonly Feature[];
   readonly at?: Fixed | undefined; // where the item stands
 }
@@ -37,12 +37,6 @@ export function FieldInput(props: FieldInputProps) {
       {measured}
     </div>
   );
-}
-
-/** How a value was measured: chosen by the officer, never presumed. */
-function How({ field, answer, change }: NonNullable<FieldInputProps["how"]>) {
-  const label = (basis: string) => sentence(basisWords[basis as Basis] ?? basis);
-  return <Choice label={field.label} of={(field.choices ?? []).map((c) => ({ value: c, label: label(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
 }
 
 function Input({ field, answer, change, wrong, features, at }: FieldInputProps) {
@@ -66,7 +60,7 @@ function Input({ field, answer, change, wrong, features, at }: FieldInputProps) 
     case "feature":
       return <ReferenceInput {...given} field={field} features={features} at={at} />;
     default:
-      return <TextInput {...given} long={field.name === "notes"} />;
+      return <TextInput {...given} long={field.name === "notes"} plain={field.name === "notes"} />;
   }
 }
 

@@ -6,19 +6,22 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { kindNamed, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { goInPlace } from "../app/way.ts";
-import { day, dayOf } from "../app/words.ts";
-import { kindOf, textOf, type Fields } from "../entry.ts";
+import { day, dayOf, distance } from "../app/words.ts";
+import { kindOf, placeOf, textOf, type Feature, type Fields } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { focusHeading, Frame } from "../kit/frame.tsx";
+import { wrongIntoSight } from "../kit/insight.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
+import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
 import { Gone } from "../thing/gone.tsx";
 import { standsAt } from "./beside.ts";
 import { besideProposed, changed, filled, given, newForm, type Answers, type Form } from "./form.ts";
 import { FormFields } from "./formfields.tsx";
 import { openFormKey, type OpenForm } from "./openform.ts";
+import { metresBetween } from "../place/ground.ts";
+import { partOf } from "./parts.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "./position.ts";
 import type { Averaging } from "./useplacing.ts";
@@ -28,11 +31,13 @@ interface FillProps {
   readonly kind: Kind;
   /** Of a point that is being marked; a line or an area has its place already. */
   readonly averaging?: Averaging;
+  /** Which of several that were saved together, in words. */
+  readonly part?: string;
   /** Where to go when it is done. */
   readonly done: () => void;
 }
 
-export function Fill({ feature, kind, averaging, done }: FillProps) {
+export function Fill({ feature, kind, averaging, part, done }: FillProps) {
   const placing = averaging?.placing;
   const field = useField();
   const item = field.features.find((f) => f.id === feature);
@@ -58,7 +63,8 @@ export function Fill({ feature, kind, averaging, done }: FillProps) {
     setWrong(told.wrong);
     const first = Object.keys(told.wrong)[0];
     if (first) {
-      field.say(`Not saved: ${told.wrong[first]}`);
+      field.say(notSaved(told.wrong[first]!));
+      wrongIntoSight();
       return false;
     }
     const fix = toPlace();
@@ -89,7 +95,7 @@ export function Fill({ feature, kind, averaging, done }: FillProps) {
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {averaging && (
         <div class="kindline">
@@ -109,7 +115,16 @@ export function FillIn({ params }: { params: Params }) {
   const field = useField();
   const item = field.features.find((f) => f.id === params["id"]);
   if (!item) return <Gone />;
-  return <Fill feature={item.id} kind={kindNamed(kindOf(item))} done={() => goInPlace(`#/thing/${item.id}`)} />;
+  const part = partOf(item.id, params["parts"]);
+  return <Fill key={item.id} feature={item.id} kind={kindNamed(kindOf(item))} part={part.words} done={() => goInPlace(part.next)} />;
+}
+
+/** ", 43 m long", by which the parts of a line are told apart. */
+function lengthOf(item: Feature): string {
+  const place = placeOf(item);
+  if (place?.type !== "LineString") return "";
+  const spots = place.coordinates.map(([lon, lat]) => ({ lon, lat }));
+  return `, ${distance(spots.slice(1).reduce((sum, s, i) => sum + metresBetween(spots[i]!, s), 0))} long`;
 }
 
 /** Keeps what is typed, one write after the other, the newest last. */

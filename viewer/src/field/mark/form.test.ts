@@ -64,8 +64,22 @@ test("every field of every kind reads back as it was written", () => {
     for (const f of askedOf(kind)) {
       const value = { number: f.max ?? 1, integer: f.max ?? 1, "yes-no": false, date: "2026-11-25", choice: f.choices?.[0], feature: "id", text: "words" }[f.type as "text"];
       if (value === undefined) continue;
-      const got = filled(kind, answersOf(kind, { [f.name]: value }), {});
+      const how = f.basis ? { [f.basis]: fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0] } : {};
+      const got = filled(kind, answersOf(kind, { [f.name]: value, ...how }), how);
       assert.deepEqual(got, { set: { [f.name]: value }, wrong: {} }, `${kind.name} ${f.name}`);
+    }
+  }
+});
+
+test("no number of any kind is saved with no word on how it came, and that nobody knows is saved as nothing", () => {
+  for (const kind of kinds) {
+    for (const f of askedOf(kind).filter((f) => f.basis !== undefined)) {
+      const bare = filled(kind, { [f.name]: "0.4" }, {});
+      assert.deepEqual(bare.wrong, { [f.basis!]: `Choose how the ${f.label.toLowerCase()} was measured` }, `${kind.name} ${f.name}`);
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, {}), { set: { [f.name]: 0.4 }, wrong: {} });
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, { [f.basis!]: "taped" }).set, { [f.name]: 0.4, [f.basis!]: null });
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", notes: "n" }, { [f.name]: 0.4 }), { set: { notes: "n" }, wrong: {} }, "an old number with no basis lets the rest be edited");
+      assert.deepEqual(filled(kind, { [f.name]: "" }, { [f.name]: 0.4 }), { set: { [f.name]: null }, wrong: {} });
     }
   }
 });

@@ -6,6 +6,7 @@ import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { distance } from "../app/words.ts";
 import { numberIn } from "../kit/number.ts";
+import { notKnown, unexplained } from "./basis.ts";
 import { besideOf, tellable, type Fixed } from "./beside.ts";
 
 export type Answers = { readonly [field: string]: string };
@@ -136,7 +137,7 @@ export function answersOf(kind: Kind, fields: Fields): Answers {
 /** The value that an answer means; null clears the field, a text in wrong tells what is wrong. */
 export function valueOf(field: Field, answer: string): { value: unknown; wrong?: string } {
   const text = answer.trim();
-  if (text === "") return { value: null };
+  if (text === "" || text === notKnown) return { value: null };
   const value = meaning(field, text);
   const wrong = Number.isNaN(value) ? `${text} is not a number. Write it as 1.6` : wrongValue(field, value);
   return wrong === undefined ? { value } : { value: null, wrong };
@@ -159,7 +160,7 @@ export interface Filled {
   readonly wrong: { readonly [field: string]: string };
 }
 
-/** What the answers change of the fields before; a wrong answer changes nothing and is told. */
+/** What the answers change of the fields before; a wrong answer changes nothing and is told, and so is a number with no word on how it came. */
 export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   const set: { [name: string]: unknown } = {};
   const wrong: { [name: string]: string } = {};
@@ -169,6 +170,10 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
     const read = valueOf(field, answer);
     if (read.wrong) wrong[field.name] = read.wrong;
     else if ((before[field.name] ?? null) !== read.value) set[field.name] = read.value;
+  }
+  for (const field of askedOf(kind)) {
+    const why = typeof set[field.name] === "number" ? unexplained(field, answers[field.basis ?? ""]) : undefined;
+    if (why) wrong[field.basis!] = why;
   }
   return { set, wrong };
 }

@@ -30,7 +30,7 @@ export function FormFields({ kind, form, wrong, change, features, at, without }:
         answer={answer(field.name)}
         wrong={wrong[field.name]}
         carried={form.carried[field.name]}
-        how={how && { field: how, answer: answer(how.name), change: (a) => change(how.name, a) }}
+        how={how && { field: how, answer: answer(how.name), change: (a) => change(how.name, a), wrong: wrong[how.name] }}
         change={(a) => change(field.name, a)}
         features={features}
         at={at}
@@ -40,7 +40,7 @@ export function FormFields({ kind, form, wrong, change, features, at, without }:
   return (
     <>
       {first.map(input)}
-      <Fold title="More about it" open={more.some((f) => wrong[f.name] || form.touched.includes(f.name))}>{more.map(input)}</Fold>
+      <Fold title="More about it" open={more.some((f) => wrong[f.name] || (f.basis && wrong[f.basis]) || form.touched.includes(f.name))}>{more.map(input)}</Fold>
     </>
   );
 }

@@ -10,8 +10,9 @@ import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
+import { wrongIntoSight } from "../kit/insight.ts";
 import { Fold, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
+import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
 import { useOpenForm } from "../mark/fill.tsx";
 import { standsAt } from "../mark/beside.ts";
 import { answerOf, answersOf, changed, emptyForm, filled, type Form } from "../mark/form.ts";
@@ -58,7 +59,10 @@ function Correcting({ feature }: { feature: Feature }) {
     const told = filled(kind, form.answers, feature.fields);
     setWrong(told.wrong);
     const first = Object.values(told.wrong)[0];
-    if (first) return field.say(`Not saved: ${first}`);
+    if (first) {
+      field.say(notSaved(first));
+      return wrongIntoSight();
+    }
     try {
       const { set } = told;
       if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} edited`);

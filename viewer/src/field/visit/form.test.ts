@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { kinds } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
-import { formed, measures, isBlank, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import { formed, measures, isBlank, newForm, statusChange, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
 import { looksAt, type Look } from "./looks.ts";
 
 const thing = (fields: Fields): Feature => ({ id: "dam", property: "p", fields: { kind: "check-dam", ...fields }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
@@ -32,6 +32,15 @@ test("all that was measured is in the entry, in metres", () => {
     geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, coverPct: 33.333, coverHits: 1, coverPoints: 3, notes: "notch worn",
   });
   assert.equal(visitDrafts(form, thing({}), "2026-11-25", undefined)[0]!.set!["coverPct"], 33.333, "without the computations the plain share is kept");
+});
+
+test("sediment with no word on how it was measured is asked about, and not known is saved as nothing", () => {
+  const typed = after(newForm("v", []), { do: "type", field: "sediment", text: "0.35" });
+  assert.equal(unexplainedIn(typed), "Choose how the sediment caught was measured");
+  assert.equal(unexplainedIn(newForm("v", [])), undefined);
+  const notKnown = after(typed, { do: "type", field: "sedimentBasis", text: "not recorded" });
+  assert.equal(unexplainedIn(notKnown), undefined);
+  assert.deepEqual(visitDrafts(notKnown, thing({}), "2026-11-25", undefined)[0]!.set, { kind: "visit", of: "dam", observedOn: "2026-11-25", sedimentDepthM: 0.35 });
 });
 
 test("a built work that failed is failed from today, a repaired one is built", () => {

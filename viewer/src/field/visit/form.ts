@@ -3,6 +3,7 @@
 import type { Fields, Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { fieldNamed, kindNamed, type Field } from "../app/kinds.ts";
+import { notKnown, unexplained } from "../mark/basis.ts";
 import { valueOf } from "../mark/form.ts";
 import type { Draft } from "../shelf.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";
@@ -13,7 +14,7 @@ export interface Form {
   readonly condition: string;
   readonly asked: boolean; // the condition was tapped, not taken from the last visit
   readonly sediment: string; // as typed
-  readonly sedimentBasis: string; // how it was measured, "" while nobody said
+  readonly sedimentBasis: string; // how it was measured, "" while that is not chosen
   readonly headOffset: string;
   readonly headPlace: Fields | undefined; // where the head is by our receiver
   readonly count: Count;
@@ -101,6 +102,12 @@ export function wrongIn(form: Form): Wrong {
   return Object.fromEntries(told);
 }
 
+/** A number with no word on how it came: what to choose, else undefined. */
+export function unexplainedIn(form: Form): string | undefined {
+  const { field, metres } = measured(form, "sediment");
+  return metres === undefined ? undefined : unexplained(field, form.sedimentBasis);
+}
+
 /** The visit as drafts, and with it the status of the work where that changes. coverPct is package model's. */
 export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: number | undefined): readonly Draft[] {
   const sedimentDepthM = measured(form, "sediment").metres, headOffsetM = measured(form, "headOffset").metres;
@@ -112,7 +119,7 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
       of: thing.id,
       observedOn: on,
       ...(form.condition ? { condition: form.condition } : {}),
-      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM, ...(form.sedimentBasis ? { sedimentDepthBasis: form.sedimentBasis } : {}) }),
+      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM, ...(form.sedimentBasis && form.sedimentBasis !== notKnown ? { sedimentDepthBasis: form.sedimentBasis } : {}) }),
       ...(headOffsetM === undefined ? {} : { headOffsetM }),
       ...form.headPlace,
       ...coverFields(form.count, coverPct),

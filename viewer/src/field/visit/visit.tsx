@@ -14,17 +14,18 @@ import { Frame } from "../kit/frame.tsx";
 import { NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
 import { Caution, Fold, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
+import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
+import { wrongIntoSight } from "../kit/insight.ts";
 import { Ask } from "../mark/ask.tsx";
+import { How } from "../mark/how.tsx";
 import { meantBy } from "../mark/meant.ts";
 import { nameOf } from "../picture/named.ts";
 import { useAnswer } from "./compute.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
 import { coverInput, coverWords, type Cover } from "./cover.ts";
-import { basisWords, type Basis } from "../../land/basis.ts";
 import { doubtsIn, type Doubt } from "./doubt.ts";
-import { formed, isBlank, measured, measures, newForm, statusChange, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
+import { formed, isBlank, measured, measures, newForm, statusChange, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "./looks.ts";
 import { retreatInput } from "./retreat.ts";
@@ -69,6 +70,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const [counting, setCounting] = useState(false);
   const [trouble, setTrouble] = useState<Told | undefined>();
   const [saving, setSaving] = useState(false);
+  const [missed, setMissed] = useState(false); // a save was tried: what is still to choose is marked
   const today = dayOf(new Date());
   const { answer: cover } = useAnswer<Cover>("cover", coverInput(form.count, today, seasons));
   const act = (action: FormAction) => {
@@ -78,12 +80,14 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   };
   const wrong = wrongIn(form);
   const doubts = doubtsIn(form, thing, looks);
+  const unexplained = unexplainedIn(form);
   const status = statusChange(form, thing);
   const save = async () => {
-    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
+    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? unexplained ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
     if (stop) {
-      field.say(`Not saved: ${stop}`);
-      document.querySelector(".sheet [data-ask], .sheet [aria-invalid]")?.scrollIntoView({ block: "center" });
+      field.say(notSaved(stop));
+      setMissed(true);
+      wrongIntoSight();
       return;
     }
     setSaving(true);
@@ -110,7 +114,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       case "head":
         return <HeadPart key={measure} form={form} act={act} wrong={wrong.headOffset} doubt={doubtOf("headOffset")} thing={thing} looks={looks} seasons={seasons} today={today} />;
       case "sediment":
-        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} doubt={doubtOf("sediment")} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
+        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} doubt={doubtOf("sediment")} how={missed ? unexplained : undefined} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
       case "cover":
         return <CoverPart key={measure} form={form} cover={cover} open={() => setCounting(true)} />;
     }
@@ -142,7 +146,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       )}
       {first.map(part)}
       <p><a class="button wide" href={`#/photo/${thing.id}`}>Photo</a></p>
-      <TextInput label="Notes" long value={form.notes} change={(text) => act({ do: "type", field: "notes", text })} />
+      <TextInput label="Notes" plain long value={form.notes} change={(text) => act({ do: "type", field: "notes", text })} />
       <Fold title="Measure something else">{folded.map(part)}</Fold>
     </Frame>
   );
@@ -163,7 +167,7 @@ function Meaning({ form, act, wrong, doubt, measure }: PartProps & { measure: Me
   return wrong ? <Ask meant={meantBy(field, numberIn(form[measure]) ?? 0)} write={write} /> : null;
 }
 
-function Sediment({ form, act, wrong, doubt, last }: PartProps & { last: Look | undefined }) {
+function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: Look | undefined; how: string | undefined }) {
   return (
     <>
       <NumberInput
@@ -176,12 +180,7 @@ function Sediment({ form, act, wrong, doubt, last }: PartProps & { last: Look | 
       />
       <Meaning {...{ form, act, wrong, doubt }} measure="sediment" />
       {form.sediment !== "" && (
-        <Choice
-          label={sedimentHow.label}
-          of={(sedimentHow.choices ?? []).map((c) => ({ value: c, label: sentence(basisWords[c as Basis] ?? c) }))}
-          value={form.sedimentBasis || undefined}
-          pick={(basis) => act({ do: "type", field: "sedimentBasis", text: basis ?? "" })}
-        />
+        <How field={sedimentHow} answer={form.sedimentBasis} change={(text) => act({ do: "type", field: "sedimentBasis", text })} wrong={how} />
       )}
       {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the side or from a board.</Caution>}
     </>
