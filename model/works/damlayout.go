@@ -1,10 +1,6 @@
 package works
 
-import (
-	"math"
-
-	"headcut/model/section"
-)
+import "headcut/model/section"
 
 // Heights of the crest of a porous dam above its toe, in metres. That they are kept
 // between LowCrestM and HighCrestM is common practice, no source; handbooks of low dams
@@ -65,18 +61,3 @@ func (l DamLayout) MeanBedSlopePct() float64 {
 }
 
 func square(x float64) float64 { return x * x }
-
-// GuardedPlusMinusM is one standard deviation of a plan's GuardedM, negative when it is not
-// known: that of its two ends, and of both ends of each bare reach, the lower of which moves
-// with two levels as a level toe does.
-func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
-	q := l.Quality
-	if q.ChainagePlusMinusM < 0 || q.LevelPlusMinusM < 0 && len(plan.Bare) > 0 {
-		return -1
-	}
-	all := q.SpacingPlusMinusM()
-	for _, r := range plan.Bare {
-		all = math.Hypot(all, math.Hypot(l.levelToePlusMinusM(r.climb), q.ChainagePlusMinusM))
-	}
-	return all
-}

@@ -215,7 +215,7 @@ func TestDamLayoutRefuses(t *testing.T) {
 func TestDamLayoutPlusMinus(t *testing.T) {
 	// On a bed of 10 % a level error of e moves the toe by 10 e: two levels of 5 mm meet
 	// there, so 0.05 √2 m, with the chainage's own 0.05 m 0.087 m.
-	l := DamLayout{Bed: uniform(40, 0.1, 40), Quality: section.LevelledAndTaped, CrestHeightM: 0.5}
+	l := DamLayout{Bed: uniform(40, 0.1, 5), Quality: section.LevelledAndTaped, CrestHeightM: 0.5}
 	sites := lay(t, l)
 	for i, want := range []float64{0.05, math.Sqrt(0.0075), math.Sqrt(0.0075)} {
 		if got := sites[i].ChainagePlusMinusM; math.Abs(got-want) > 1e-9 {

@@ -2,86 +2,189 @@ package works
 
 import (
 	"math"
+	"slices"
 	"sort"
+
+	"headcut/model/elementary"
+	"headcut/model/section"
 )
 
-// toeError is how a toe moves with the errors of the bed: by station, for each metre that
-// its level and its chainage err.
-type toeError map[int][2]float64
+// toeError is how a toe moves with the errors of the bed: for each metre that the level and
+// the chainage of a station err. A list and no map, so that sums keep their order.
+type toeError []stationError
 
-func (e toeError) add(of toeError, times float64) {
-	for i, c := range of {
-		e[i] = [2]float64{e[i][0] + times*c[0], e[i][1] + times*c[1]}
+type stationError struct {
+	station         int
+	level, chainage float64
+}
+
+func (e *toeError) add(of toeError, times float64) {
+next:
+	for _, c := range of {
+		for i := range *e {
+			if at := &(*e)[i]; at.station == c.station {
+				at.level, at.chainage = at.level+times*c.level, at.chainage+times*c.chainage
+				continue next
+			}
+		}
+		*e = append(*e, stationError{c.station, times * c.level, times * c.chainage})
 	}
 }
 
-// SpacingsPlusMinusM is one standard deviation of the distance of each dam of one layout but
-// the first from the one below, negative when it is not known. Were the bed levelled and
-// taped again, each station erring by itself, a toe between two stations moves with both, and
-// two toes between the same ones move together.
+// spread is one standard deviation of a place that moves so, by levels and by chainages.
+func (e toeError) spread(q section.Quality) (levels, chainages float64) {
+	for _, c := range e {
+		levels += c.level * c.level
+		chainages += c.chainage * c.chainage
+	}
+	return math.Sqrt(levels) * q.LevelPlusMinusM, math.Sqrt(chainages) * q.ChainagePlusMinusM
+}
+
+// plusMinusM is one standard deviation of a place that moves so; negative when not known.
+func (e toeError) plusMinusM(q section.Quality) float64 {
+	levels, chainages := e.spread(q)
+	if q.ChainagePlusMinusM < 0 || levels < 0 {
+		return -1
+	}
+	return math.Hypot(levels, chainages)
+}
+
+// toeErrors is how the toes of one layout move, from the lowest up. Were the bed levelled
+// and taped again, each station erring by itself, a toe between two stations moves with both,
+// and two toes between the same ones move together.
 //
 // With B the error of the bed at a toe, p the run for a rise of the bed against the crest
 // line, g the deposit slope and w = the error of the lowest toe's level less g times that of
 // its chainage, a level toe moves by p (w - B), and one at a given chainage with its tape
 // alone (derived).
-func (l DamLayout) SpacingsPlusMinusM(dams []DamSite) []float64 {
-	all := make([]float64, max(0, len(dams)-1))
-	q, g := l.Quality, l.DepositSlopePct/100
-	moves, roots := make([]toeError, len(dams)), map[int]toeError{}
+func (l DamLayout) toeErrors(dams []DamSite) []toeError {
+	g := l.DepositSlopePct / 100
+	moves, roots := make([]toeError, len(dams)), make([]toeError, len(dams))
 	for k, d := range dams {
-		here, taped := l.bedError(d, k)
-		moves[k] = toeError{}
+		here, taped := l.bedError(d.ChainageM, k)
+		var w toeError
+		w.add(here, 1)
 		if d.perClimb != 0 {
 			moves[k].add(roots[d.root], d.perClimb)
 			moves[k].add(here, -d.perClimb)
+			w.add(moves[k], 1/d.perClimb)
+			l.bend(moves[k], d)
 		} else {
 			moves[k] = taped
-		}
-		w := toeError{}
-		w.add(here, 1)
-		if d.perClimb == 0 {
 			w.add(taped, l.slopeAt(d.ChainageM)-g)
-		} else {
-			w.add(moves[k], 1/d.perClimb)
 		}
 		roots[k] = w
 	}
+	return moves
+}
+
+// bend scales what the levels move a level toe by, where it stands so near a station that
+// its errors carry it past: beyond the station the bed climbs otherwise, and the toe moves
+// by the run for a rise there. A reach that does not climb against the line is passed over,
+// and nothing is scaled for it.
+func (l DamLayout) bend(moves toeError, d DamSite) {
+	s, _ := moves.spread(l.Quality)
+	if !(s > 0) {
+		return
+	}
+	i := l.reach(d.ChainageM)
+	down, up := (l.Bed[i-1].ChainageM-d.ChainageM)/s, (l.Bed[i].ChainageM-d.ChainageM)/s
+	ratio := func(i int) float64 {
+		if i < 1 || i >= len(l.Bed) {
+			return 1
+		}
+		climb := (l.Bed[i].LevelM-l.Bed[i-1].LevelM)/(l.Bed[i].ChainageM-l.Bed[i-1].ChainageM) - l.DepositSlopePct/100
+		if climb <= 0 {
+			return 1
+		}
+		return 1 / climb / d.perClimb
+	}
+	below, above := ratio(i-1), ratio(i+1)
+	const far, straight = 5, 1e-9
+	if (down < -far || math.Abs(below-1) < straight) && (up > far || math.Abs(above-1) < straight) {
+		return
+	}
+	var weight, sum, squares float64
+	for z := -1.0 * far; z <= far; z += 1.0 / 8 { // the move in its own standard deviations
+		move := z
+		if z < down {
+			move = down + below*(z-down)
+		} else if z > up {
+			move = up + above*(z-up)
+		}
+		p := elementary.Exp(-z * z / 2)
+		weight, sum, squares = weight+p, sum+p*move, squares+p*move*move
+	}
+	mean := sum / weight
+	factor := math.Sqrt(squares/weight - mean*mean)
+	for i := range moves {
+		moves[i].level *= factor
+	}
+}
+
+// SpacingsPlusMinusM is one standard deviation of the distance of each dam of one layout but
+// the first from the one below, negative when it is not known.
+func (l DamLayout) SpacingsPlusMinusM(dams []DamSite) []float64 {
+	all := make([]float64, max(0, len(dams)-1))
+	moves := l.toeErrors(dams)
 	for k := 1; k < len(dams); k++ {
-		between := toeError{}
+		var between toeError
 		between.add(moves[k], 1)
 		between.add(moves[k-1], -1)
-		levels, chainages := 0.0, 0.0
-		for _, c := range between {
-			levels += c[0] * c[0]
-			chainages += c[1] * c[1]
-		}
-		all[k-1] = math.Hypot(math.Sqrt(levels)*q.LevelPlusMinusM, math.Sqrt(chainages)*q.ChainagePlusMinusM)
-		if q.ChainagePlusMinusM < 0 || q.LevelPlusMinusM < 0 && levels > 0 {
-			all[k-1] = -1
-		}
+		all[k-1] = between.plusMinusM(l.Quality)
 	}
 	return all
 }
 
-// bedError is the error of the bed's level at a dam's chainage, and that of the tape there:
-// of a station's own, or of a place taped by itself.
-func (l DamLayout) bedError(d DamSite, k int) (level, tape toeError) {
-	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= d.ChainageM-1e-9 })
-	if i < len(l.Bed) && math.Abs(l.Bed[i].ChainageM-d.ChainageM) <= 1e-9 {
-		slope := l.slopeAt(d.ChainageM)
-		return toeError{i: {1, -slope}}, toeError{i: {0, 1}}
+// GuardedPlusMinusM is one standard deviation of a plan's GuardedM, negative when it is not
+// known: that of its two ends, and of both ends of each bare reach, the lower of which moves
+// as a level toe does.
+func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
+	end := DamSite{ChainageM: l.Bed[len(l.Bed)-1].ChainageM}
+	if l.ToM != nil {
+		end.ChainageM = *l.ToM
+	}
+	places, signs := slices.Clone(plan.Dams), make([]float64, len(plan.Dams))
+	signs[0] = -1
+	for _, r := range plan.Bare {
+		if r.ToM == end.ChainageM { // the last: the silt ends for good
+			end = r.silt
+			break
+		}
+		places, signs = append(places, r.silt, DamSite{ChainageM: r.ToM}), append(signs, 1, -1)
+	}
+	places, signs = append(places, end), append(signs, 1)
+	var all toeError
+	for i, moves := range l.toeErrors(places) {
+		all.add(moves, signs[i])
+	}
+	return all.plusMinusM(l.Quality)
+}
+
+// bedError is the error of the bed's level at a chainage, and that of the tape there: of a
+// station's own, or of the k-th place, taped by itself.
+func (l DamLayout) bedError(chainageM float64, k int) (level, tape toeError) {
+	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
+	if i < len(l.Bed) && math.Abs(l.Bed[i].ChainageM-chainageM) <= 1e-9 {
+		slope := l.slopeAt(chainageM)
+		return toeError{{i, 1, -slope}}, toeError{{i, 0, 1}}
 	}
 	i = min(max(i, 1), len(l.Bed)-1)
 	a, b := l.Bed[i-1], l.Bed[i]
-	share, slope := (d.ChainageM-a.ChainageM)/(b.ChainageM-a.ChainageM), l.slopeAt(d.ChainageM)
-	return toeError{i - 1: {1 - share, -slope * (1 - share)}, i: {share, -slope * share}}, toeError{len(l.Bed) + k: {0, 1}}
+	share, slope := (chainageM-a.ChainageM)/(b.ChainageM-a.ChainageM), l.slopeAt(chainageM)
+	return toeError{{i - 1, 1 - share, -slope * (1 - share)}, {i, share, -slope * share}}, toeError{{len(l.Bed) + k, 0, 1}}
 }
 
-// slopeAt is the rise of the bed for a metre on the reach that a toe at a chainage lies on:
-// the one below it, where it would have met the line from the crest.
+// slopeAt is the rise of the bed for a metre on the reach that a toe at a chainage lies on.
 func (l DamLayout) slopeAt(chainageM float64) float64 {
-	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
-	i = min(max(i, 1), len(l.Bed)-1)
+	i := l.reach(chainageM)
 	a, b := l.Bed[i-1], l.Bed[i]
 	return (b.LevelM - a.LevelM) / (b.ChainageM - a.ChainageM)
+}
+
+// reach is the upstream station of the reach that a toe at a chainage lies on: at a station
+// the one below it, where the bed would have met the line from the crest.
+func (l DamLayout) reach(chainageM float64) int {
+	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
+	return min(max(i, 1), len(l.Bed)-1)
 }

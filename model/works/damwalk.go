@@ -2,7 +2,6 @@ package works
 
 import (
 	"fmt"
-	"math"
 	"sort"
 
 	"headcut/model"
@@ -23,7 +22,7 @@ type BareReach struct {
 	ToM   float64 `json:"toM" unit:"m" doc:"chainage of the next toe, or of the end of the reach"`
 	Why   string  `json:"why" doc:"why no dam stands in it"`
 
-	climb float64 // of the bed against the silt line, where the silt ends
+	silt DamSite // where the silt ends
 }
 
 // Plan is Lay with what the layout leaves bare and which heads it cannot guard.
@@ -45,6 +44,9 @@ func (l DamLayout) Plan() (DamPlan, error) {
 	}
 	if err := w.from(first); err != nil {
 		return DamPlan{}, err
+	}
+	for i, moves := range l.toeErrors(w.plan.Dams) {
+		w.plan.Dams[i].ChainagePlusMinusM = moves.plusMinusM(l.Quality)
 	}
 	w.plan.Unguarded = w.unguarded
 	return w.plan, nil
@@ -99,7 +101,7 @@ func (w *walk) from(firstM float64) error {
 		w.plan.GuardedM += last.SiltToM - last.ChainageM
 		if next.ChainageM > last.SiltToM+touchM {
 			r, _ := w.bars(m.ChainageM)
-			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why, m.climb})
+			w.plan.Bare = append(w.plan.Bare, BareReach{m.ChainageM, next.ChainageM, r.Why, DamSite{ChainageM: m.ChainageM, perClimb: 1 / m.climb, root: last.root}})
 		}
 		if !ok {
 			return nil
@@ -212,12 +214,9 @@ func (w *walk) add(d DamSite, climb float64) {
 	n := len(w.plan.Dams)
 	d.ChainageM, d.BedLevelM, d.CrestLevelM = w.toe.ChainageM, w.toe.LevelM, w.toe.LevelM+w.CrestHeightM
 	d.root = n
-	plusMinusM := w.Quality.ChainagePlusMinusM
 	if d.Stands == StandsLevel {
 		d.perClimb, d.root = 1/climb, w.plan.Dams[n-1].root
-		plusMinusM = w.levelToePlusMinusM(climb)
 	}
-	d.ChainagePlusMinusM = max(plusMinusM, -1)
 	d.Why = d.because(d.Why)
 	w.plan.Dams = append(w.plan.Dams, d)
 }
@@ -242,16 +241,4 @@ func (d DamSite) because(of string) string {
 		return "It guards the gully head upstream from below its plunge" + of + "."
 	}
 	return "The first place above a reach without dams (" + of + ")."
-}
-
-// levelToePlusMinusM is how surely a toe's place is known: the errors of the two levels that
-// meet there move it by their size over the slope at which the bed climbs past the line; the
-// chainage adds its own, and more where the line itself climbs. Where the two are nearly parallel
-// the place is vague indeed.
-func (l DamLayout) levelToePlusMinusM(climb float64) float64 {
-	step, grade := l.Quality.StepPlusMinusM(), l.DepositSlopePct/100
-	if step < 0 || l.Quality.ChainagePlusMinusM < 0 {
-		return -1
-	}
-	return math.Hypot(step/climb, l.Quality.ChainagePlusMinusM*math.Hypot(1+grade/climb, grade/climb))
 }
