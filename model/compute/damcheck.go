@@ -24,25 +24,20 @@ type damCheckIn struct {
 }
 
 type damPairOut struct {
-	Lower             string   `json:"lower" doc:"the dam downstream"`
-	Upper             string   `json:"upper" doc:"the next dam upstream"`
-	SpacingM          float64  `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
-	SpacingPlusMinusM float64  `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	StepM             float64  `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
-	StepPlusMinusM    float64  `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	Verdict           string   `json:"verdict" doc:"level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels"`
-	Basis             string   `json:"basis" doc:"what the step rests on"`
-	Hump              *humpOut `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
-}
-
-type humpOut struct {
-	ChainageM float64 `json:"chainageM" unit:"m" doc:"where"`
-	AboveM    float64 `json:"aboveM" unit:"m" doc:"above the crest below and the deposit's rise to there"`
+	Lower             string      `json:"lower" doc:"the dam downstream"`
+	Upper             string      `json:"upper" doc:"the next dam upstream"`
+	SpacingM          float64     `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
+	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	StepM             float64     `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
+	StepPlusMinusM    float64     `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	Verdict           string      `json:"verdict" doc:"level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels"`
+	Basis             string      `json:"basis" doc:"what the step rests on"`
+	Hump              *works.Hump `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
 }
 
 type damCheckOut struct {
 	Pairs    []damPairOut    `json:"pairs" doc:"neighbouring dams, from the lowest up"`
-	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair that does most harm: the largest gap, which scours, before any drowned toe, which does not; none for fewer than two dams"`
+	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
 	Cautions []model.Caution `json:"cautions" doc:"what to mind on the ground"`
 }
 
@@ -90,7 +85,7 @@ var damCheck = define(Doc{
 	}
 	out := damCheckOut{Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
 	for _, p := range pairs {
-		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), (*humpOut)(p.Hump)})
+		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), p.Hump})
 	}
 	if worst >= 0 {
 		out.Worst = &out.Pairs[worst]

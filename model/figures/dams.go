@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -81,6 +82,7 @@ type pair struct {
 	step         *works.DamPair // nil: not all levelled
 	fault        string         // why the levels cannot be judged
 	grounds      grounds
+	bed          section.Bed // of the gully, between the two
 }
 
 // grounds are what a pair was judged from: the same grounds give the same pair.
@@ -132,8 +134,9 @@ func (l *Land) stand() {
 				continue // it holds nothing any more
 			}
 			if below != nil {
-				if at := groundsOf(below, d); below.next == nil || below.next.grounds != at {
-					below.next = newPair(below, d)
+				at, bed := groundsOf(below, d), t.between(below, d)
+				if below.next == nil || below.next.grounds != at || !slices.Equal(below.next.bed, bed) {
+					below.next = newPair(below, d, bed)
 					below.next.grounds = at
 					l.did.Pairs++
 				}
@@ -183,14 +186,29 @@ func (d *dam) settle(spots []*spot) {
 	d.toe, d.crest = lowest(spots, toeRun, model.ToeSpot), lowest(spots, crestRun, model.CrestSpot)
 }
 
-func newPair(lower, upper *dam) *pair {
-	p := &pair{lower: lower, upper: upper, spacingM: upper.at.chainageM - lower.at.chainageM,
+// between is the bed of a closed run from below one dam to above the next, for a pair whose
+// chainages are taped as those of the bed are: a fix may be metres off.
+func (t *thalweg) between(lower, upper *dam) section.Bed {
+	if t.bed.quality.Basis != model.Levelled || model.Weakest(lower.at.basis, upper.at.basis) != model.Taped || t.bed.bed.Check() != nil {
+		return nil
+	}
+	at := func(m float64) int {
+		return sort.Search(len(t.bed.bed), func(i int) bool { return t.bed.bed[i].ChainageM >= m })
+	}
+	return t.bed.bed[max(0, at(lower.at.chainageM)-1):min(len(t.bed.bed), at(upper.at.chainageM)+1)]
+}
+
+func newPair(lower, upper *dam, bed section.Bed) *pair {
+	p := &pair{lower: lower, upper: upper, bed: bed, spacingM: upper.at.chainageM - lower.at.chainageM,
 		plusMinusM: both(lower.at.spacingPlusMinusM, upper.at.spacingPlusMinusM),
 		basis:      model.Weakest(lower.at.basis, upper.at.basis)}
 	if lower.crest == nil || lower.toe == nil || upper.crest == nil || upper.toe == nil {
 		return p
 	}
 	check := works.DamCheck{ToleranceM: works.DamToleranceM}
+	if len(bed) > 1 {
+		check.Bed, check.BedBasis = bed, model.Levelled
+	}
 	for _, d := range []*dam{lower, upper} {
 		check.Dams = append(check.Dams, works.Dam{Name: d.id, ChainageM: d.at.chainageM, ChainagePlusMinusM: d.at.spacingPlusMinusM,
 			ToeLevelM: d.toe.levelM, CrestLevelM: d.crest.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: d.basis()})
@@ -339,6 +357,9 @@ func (p *pair) check(check model.Check) model.Check {
 	case p.step.Verdict == works.Gap:
 		check.Verdict = model.Fails
 		check.Text = fmt.Sprintf("Its crest is %.2f m below the toe of %s: a gap.", p.step.StepM, upper)
+	case p.step.Verdict == works.Humped:
+		check.Verdict = model.Fails
+		check.Text = fmt.Sprintf("Between it and %s the bed rises %.2f m above its crest, at chainage %.1f m: a hump, from which water falls onto bare bed.", upper, p.step.Hump.AboveM, p.step.Hump.ChainageM)
 	case p.step.Verdict == works.Drowned:
 		check.Verdict = model.Fails
 		check.Text = fmt.Sprintf("Its crest is %.2f m above the toe of %s: that toe will drown in silt.", -p.step.StepM, upper)

@@ -108,6 +108,22 @@ func TestLevelledDamsAreChecked(t *testing.T) {
 	}
 }
 
+// Crest and toe may meet while the bed between them stands above both.
+func TestAHumpBetweenDamsFails(t *testing.T) {
+	spots := []staff{{"a", model.ToeSpot, -1, 100}, {"a", model.CrestSpot, -1, 100.4}, {"b", model.ToeSpot, -1, 100.4}, {"b", model.CrestSpot, -1, 100.8},
+		{"t", model.BedSpot, 50, 100}, {"t", model.BedSpot, 60, 100.7}, {"t", model.BedSpot, 70, 100.4}, {"t", model.BedSpot, 90, 101}}
+	a, b := damAt("a", 50, 0, "accuracyM", 5, "chainageM", 50), damAt("b", 70, 0, "accuracyM", 5, "chainageM", 70)
+	l := survey(gully(), a, b, feature("level-run", "r", nil, "rows", book(0, spots...)))
+	check(t, l.Of(a), model.Fails, "the bed rises 0.30 m above its crest, at chainage 60.0 m: a hump")
+	if pairs := l.LongSections()[0].Pairs; pairs[0].Verdict != "hump" || pairs[0].Hump == nil {
+		t.Errorf("pairs %+v, want a hump", pairs)
+	}
+	// A fix may be metres off, so that the bed booked by tape tells nothing of the dams.
+	a, b = damAt("a", 50, 0, "accuracyM", 5), damAt("b", 70, 0, "accuracyM", 5)
+	check(t, survey(gully(), a, b, feature("level-run", "r", nil, "rows", book(0, spots...))).Of(a), model.Holds, "level with")
+	check(t, survey(gully(), a, b, feature("level-run", "r", nil, "rows", book(0.2, spots...))).Of(a), model.NotLevelled, "not closed")
+}
+
 // An open run marks every level it gave, in every figure and check that rests on one.
 func TestOpenRunProvesNothing(t *testing.T) {
 	all := threeDams(0.2)

@@ -43,6 +43,7 @@ type SectionPair struct {
 	PlusMinusM *float64      `json:"plusMinusM,omitempty"` // of the spacing; nil: not known
 	StepM      *float64      `json:"stepM,omitempty"`
 	Verdict    works.Meeting `json:"verdict"`
+	Hump       *works.Hump   `json:"hump,omitempty"`
 }
 
 // LongSections returns the thalwegs that have something to draw, a levelled bed or a dam
@@ -87,7 +88,7 @@ func (t *thalweg) longSection() LongSection {
 	for _, p := range t.pairs {
 		one := SectionPair{Lower: p.lower.id, Upper: p.upper.id, SpacingM: p.spacingM, PlusMinusM: model.Known(p.plusMinusM), Verdict: p.verdict()}
 		if p.step != nil {
-			one.StepM = &p.step.StepM
+			one.StepM, one.Hump = &p.step.StepM, p.step.Hump
 		}
 		s.Pairs = append(s.Pairs, one)
 	}

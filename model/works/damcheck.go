@@ -22,12 +22,13 @@ type Meeting string
 const (
 	Level       Meeting = "level"        // within the tolerance: silt reaches the upper toe
 	Gap         Meeting = "gap"          // the upper toe stands too high: bare bed stays between
+	Humped      Meeting = "hump"         // the two may meet, but the bed between stands above both: water falls from there
 	Drowned     Meeting = "drowned"      // the upper toe stands too low: silt will bury it
 	NotLevelled Meeting = "not levelled" // only a closed level run could tell
 )
 
 // Meetings lists every meeting.
-var Meetings = []Meeting{Level, Gap, Drowned, NotLevelled}
+var Meetings = []Meeting{Level, Gap, Humped, Drowned, NotLevelled}
 
 // Dam is a dam as it was found on the ground. ToeLevelM may be NaN where only the bed was
 // levelled: the bed's level at its chainage then stands for it.
@@ -58,8 +59,8 @@ type DamPair struct {
 // hold, and above the upper dam's toe: water falls from it onto bare bed, though crest and
 // toe may meet.
 type Hump struct {
-	ChainageM float64
-	AboveM    float64 // above the crest below and the deposit's rise to there
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"where"`
+	AboveM    float64 `json:"aboveM" unit:"m" doc:"above the crest below and the deposit's rise to there"`
 }
 
 // DamCheck judges whether each dam's crest is level with the toe of the next dam
@@ -93,16 +94,26 @@ func (c DamCheck) Pairs() (pairs []DamPair, worst int, err error) {
 	return pairs, worst, nil
 }
 
-// harmsMore tells whether p does more harm than q. Over a gap water falls onto bare bed and
-// scours it, so the larger gap is worse than any drowned toe, which silt only buries.
+// harmsMore tells whether p does more harm than q. Over a gap and off a hump water falls onto
+// bare bed and scours it, so the higher fall is worse than any drowned toe, which silt only
+// buries.
 func (c DamCheck) harmsMore(p, q DamPair) bool {
-	switch scoursP, scoursQ := p.StepM > c.ToleranceM, q.StepM > c.ToleranceM; {
-	case scoursP != scoursQ:
-		return scoursP
-	case scoursP:
-		return p.StepM > q.StepM
+	if fallP, fallQ := c.fall(p), c.fall(q); fallP > 0 || fallQ > 0 {
+		return fallP > fallQ
 	}
 	return math.Abs(p.StepM) > math.Abs(q.StepM)
+}
+
+// fall is the height from which water falls onto bare bed between a pair, 0 where none does.
+func (c DamCheck) fall(p DamPair) float64 {
+	fall := 0.0
+	if p.StepM > c.ToleranceM {
+		fall = p.StepM
+	}
+	if p.Hump != nil {
+		fall = max(fall, p.Hump.AboveM)
+	}
+	return fall
 }
 
 // hump finds the highest place of the surveyed bed between two dams above the silt of the
@@ -141,6 +152,10 @@ func (c DamCheck) pair(lower, upper Dam) DamPair {
 		p.Verdict = NotLevelled
 	case p.StepM > c.ToleranceM+rounding:
 		p.Verdict = Gap
+	case p.Hump != nil && !proven(c.BedBasis):
+		p.Verdict = NotLevelled // the bed may stand higher than both
+	case p.Hump != nil:
+		p.Verdict = Humped
 	case p.StepM < -c.ToleranceM-rounding:
 		p.Verdict = Drowned
 	default:

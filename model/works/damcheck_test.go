@@ -157,12 +157,12 @@ func TestDamCheckTellsOfABedAboveTheCrest(t *testing.T) {
 		at, aboveM  float64
 		wantVerdict Meeting
 	}{
-		"hump":                {[]float64{0, 100, 8, 100.9, 14, 100.2, 20, 100.4, 30, 101}, 0, 8, 0.5, Level},
-		"higher-of-two":       {[]float64{0, 100, 5, 100.6, 7, 100.3, 8, 100.9, 14, 100.2, 20, 100.4}, 0, 8, 0.5, Level},
+		"hump":                {[]float64{0, 100, 8, 100.9, 14, 100.2, 20, 100.4, 30, 101}, 0, 8, 0.5, Humped},
+		"higher-of-two":       {[]float64{0, 100, 5, 100.6, 7, 100.3, 8, 100.9, 14, 100.2, 20, 100.4}, 0, 8, 0.5, Humped},
 		"even-bed":            {[]float64{0, 100, 10, 100.2, 20, 100.4, 30, 101}, 0, 0, 0, Level},
 		"within-tolerance":    {[]float64{0, 100, 10, 100.44, 20, 100.4, 30, 101}, 0, 0, 0, Level},
 		"under-the-deposit":   {[]float64{0, 100, 10, 100.5, 20, 100.4, 30, 101}, 2, 0, 0, Drowned},
-		"above-the-deposit":   {[]float64{0, 100, 10, 100.9, 20, 100.4, 30, 101}, 2, 10, 0.3, Drowned},
+		"above-the-deposit":   {[]float64{0, 100, 10, 100.9, 20, 100.4, 30, 101}, 2, 10, 0.3, Humped},
 		"surveyed-only-below": {[]float64{-0, 99, 0.5, 99.2}, 0, 0, 0, Level},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -179,6 +179,31 @@ func TestDamCheckTellsOfABedAboveTheCrest(t *testing.T) {
 				t.Errorf("cautions %v, want one about the bed only where it rises", check.Cautions(pairs))
 			}
 		})
+	}
+}
+
+// Water falls off a hump as it falls over a gap: the higher fall of the two does most harm,
+// and either more than the deepest drowned toe.
+func TestHumpsRankByHarm(t *testing.T) {
+	for name, c := range map[string]struct {
+		humpM, upperToeM float64 // of the bed half-way between the lowest two; of the third dam's toe
+		wantWorst        int
+	}{
+		"hump-over-level":    {100.9, 100.8, 0},
+		"hump-over-drowned":  {100.9, 100.1, 0},
+		"hump-over-less-gap": {100.9, 101.1, 0},
+		"greater-gap":        {100.9, 101.5, 1},
+		"no-hump":            {100.3, 100.1, 1},
+	} {
+		check := DamCheck{Bed: bedOf(0, 100, 10, c.humpM, 20, 100.4, 40, c.upperToeM), BedBasis: model.Levelled, ToleranceM: 0.05,
+			Dams: []Dam{dam("a", 0, 100, 100.4), dam("b", 20, 100.4, 100.8), dam("c", 40, c.upperToeM, c.upperToeM+0.4)}}
+		if pairs, worst, err := check.Pairs(); err != nil || worst != c.wantWorst {
+			t.Errorf("%s: Pairs() = %+v, worst %d, %v; want %d", name, pairs, worst, err, c.wantWorst)
+		}
+	}
+	check := DamCheck{Bed: bedOf(0, 100, 10, 100.9, 20, 100.4), BedBasis: model.Unproven, ToleranceM: 0.05, Dams: []Dam{dam("a", 0, 100, 100.4), dam("b", 20, 100.4, 100.8)}}
+	if pairs, _, err := check.Pairs(); err != nil || pairs[0].Verdict != NotLevelled {
+		t.Errorf("a hump of a bed that no closed run stands behind: %+v, %v; want not levelled", pairs, err)
 	}
 }
 

@@ -745,7 +745,7 @@ export interface Types {
         stepM: number;
         /** [m] one standard deviation; none when not known */
         stepPlusMinusM?: number;
-        /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
+        /** level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels */
         verdict: string;
         /** what the step rests on */
         basis: string;
@@ -757,7 +757,7 @@ export interface Types {
           aboveM: number;
         };
       }[];
-      /** the pair that does most harm: the largest gap, which scours, before any drowned toe, which does not; none for fewer than two dams */
+      /** the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams */
       worst?: {
         /** the dam downstream */
         lower: string;
@@ -771,7 +771,7 @@ export interface Types {
         stepM: number;
         /** [m] one standard deviation; none when not known */
         stepPlusMinusM?: number;
-        /** level; gap where the upper toe stands too high; drowned where it stands too low; not levelled where no closed run stands behind the levels */
+        /** level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels */
         verdict: string;
         /** what the step rests on */
         basis: string;

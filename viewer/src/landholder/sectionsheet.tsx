@@ -76,6 +76,7 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
   const out = s.pairs.flatMap((p) => {
     if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` }];
+    if (p.verdict === "hump") return [{ fails: true, text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.` }];
     if (p.verdict === "drowned") return [{ fails: false, text: `${dam(p.lower)} stands ${tenth(p.stepM)} above the foot of ${dam(p.upper)}, so silt will bury that foot.` }];
     return [];
   });
@@ -122,6 +123,7 @@ function Spacings({ section: s }: { section: Section }) {
 const verdicts: Record<string, (step: number | undefined) => string> = {
   level: () => "; OK",
   gap: (step) => `; gap of ${tenth(step)}`,
+  hump: () => "; hump between",
   drowned: (step) => `; drowned toe, ${tenth(step)}`,
 };
 

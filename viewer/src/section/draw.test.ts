@@ -11,3 +11,15 @@ test("levels fit beside the axis, however many digits they have", () => {
     }
   }
 });
+
+test("a hump is drawn where the bed stands, and named", () => {
+  const drawing = draw({
+    thalweg: "t", lengthM: 20, proven: true, notes: [],
+    bed: [{ chainageM: 0, levelM: 100 }, { chainageM: 10, levelM: 100.9 }, { chainageM: 20, levelM: 100.4 }],
+    dams: [{ id: "a", name: "a", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" }, { id: "b", name: "b", chainageM: 20, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled" }],
+    pairs: [{ lower: "a", upper: "b", spacingM: 20, stepM: 0, verdict: "hump", hump: { chainageM: 10, aboveM: 0.5 } }],
+  }, { widthPx: 800, fontPx: 15 });
+  const fault = drawing.faults[0];
+  assert.equal(fault?.label.text, "hump 0.50 m");
+  assert.ok(fault && fault.x > fault.band.x && fault.x < fault.band.x + fault.band.width);
+});

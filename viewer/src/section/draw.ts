@@ -1,7 +1,7 @@
 // Drawing of a long section to scale: every place on the paper worked out from chainage
 // and level. Pure, so that the scale can be tested without a page.
 
-import type { Section, SectionDam } from "./section.ts";
+import type { Section, SectionDam, SectionPair } from "./section.ts";
 import { shortened } from "../land/item.ts";
 import { number } from "./number.ts";
 
@@ -103,11 +103,11 @@ export function draw(s: Section, paper: Paper): Drawing {
   const pxPerLevel = pxPerM * exaggeration;
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
-  const faults = s.pairs.filter((p) => (p.verdict === "gap" || p.verdict === "drowned") && p.stepM !== undefined);
+  const faults = s.pairs.filter((p) => p.stepM !== undefined && (p.verdict === "gap" || p.verdict === "drowned" || humpOf(p)));
   const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
-    return { x: x(upper?.chainageM ?? from), text: `${p.verdict} ${number(Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
+    return { x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from), text: `${p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
   });
   const faultRows = rowsFor(faultTexts, f * 0.68, left, right, 6);
 
@@ -144,11 +144,12 @@ export function draw(s: Section, paper: Paper): Drawing {
     const upper = dams.find((d) => d.id === p.upper);
     const row = faultRows.placed[i];
     if (!lower || !upper || !row || lower.crestLevelM === undefined) return;
-    const toeY = y(toeOf(upper));
+    const hump = humpOf(p);
+    const toeY = y(hump ? lower.crestLevelM + hump.aboveM : toeOf(upper));
     drawnFaults.push({
-      kind: p.verdict === "gap" ? "gap" : "drowned",
+      kind: p.verdict === "drowned" ? "drowned" : "gap",
       band: { x: x(lower.chainageM), width: (upper.chainageM - lower.chainageM) * pxPerM },
-      x: x(upper.chainageM),
+      x: x(hump?.chainageM ?? upper.chainageM),
       fromX: crests.find((c) => c.dam === lower.id)?.x2 ?? x(lower.chainageM),
       y1: y(lower.crestLevelM),
       y2: toeY,
@@ -250,3 +251,6 @@ export function ticks(from: number, to: number, most: number): { value: number; 
   }
   return out;
 }
+
+/** The hump that a pair is judged by, drawn where it stands. */
+const humpOf = (p: SectionPair) => (p.verdict === "hump" ? p.hump : undefined);

@@ -24,6 +24,8 @@ export interface SectionPair {
   /** Upper toe less lower crest; absent when it was not levelled. */
   stepM?: number | undefined;
   verdict: string;
+  /** Where the bed between the two stands above the lower crest and the upper toe; absent where it does not. */
+  hump?: { chainageM: number; aboveM: number } | undefined;
 }
 
 export interface Section {

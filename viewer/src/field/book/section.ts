@@ -60,5 +60,5 @@ export function askForSteps(section: Section): DamCheck["input"] | null {
 }
 
 export function stepsOf(checked: DamCheck["output"]): SectionPair[] {
-  return checked.pairs.map((p) => ({ lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict }));
+  return checked.pairs.map((p) => ({ lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict, hump: p.hump }));
 }

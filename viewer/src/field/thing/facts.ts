@@ -88,14 +88,14 @@ const nearZero = new Set(["stepM", "offContourM", "offsetM", "chainageM", "miscl
 export const tooRough = (f: Figure): boolean =>
   f.basis === "GPS" && !nearZero.has(f.name) && (f.plusMinus ?? 0) > 0 && f.plusMinus! >= Math.abs(f.value) / 2;
 
-/** The answer of a check: "OK", "Gap", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
+/** The answer of a check: "OK", "Gap", "Hump", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
 export function verdictWords({ name, verdict, text, rule }: Check): string {
   if (verdict === "holds") return "OK";
   if (name === "dam-check" && text.startsWith("Its toe is levelled")) return "Toe levelled, crest not";
   if (verdict === "not levelled") return "Not levelled";
   if (name === "level-run") return "Not closed";
   if (name === "contour-check") return /whoa-boy/.test(rule) ? "Does not drain" : "Off contour";
-  return /drown/.test(text) ? "Drowned toe" : "Gap";
+  return /drown/.test(text) ? "Drowned toe" : /: a hump/.test(text) ? "Hump" : "Gap";
 }
 
 /** What came out, short enough for one line; the worst of several checks is told. */
