@@ -40,7 +40,12 @@ type Office struct {
 // NewOffice starts a server with an empty register.
 func NewOffice(t testing.TB) *Office {
 	t.Helper()
-	dir := t.TempDir()
+	return NewOfficeOn(t, t.TempDir())
+}
+
+// NewOfficeOn starts a server on a data folder that is there already.
+func NewOfficeOn(t testing.TB, dir string) *Office {
+	t.Helper()
 	socket, err := os.MkdirTemp("", "office") // a socket's path must be short
 	if err != nil {
 		t.Fatal(err)

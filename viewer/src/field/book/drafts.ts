@@ -15,7 +15,16 @@ export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepD
 /** A book as it was left, if it was. */
 export async function draftOf(shelf: Shelf, id: string): Promise<Book | undefined> {
   const draft = await shelf.draft<Book>(draftKey(id));
-  return draft && { ...draft, pad: { ...padFor(draft.rows), ...draft.pad } }; // an older page kept less of its pad
+  return draft && whole(draft);
+}
+
+/** A draft of any version: an older page kept less of its pad, and of the one aside while a row is written again. */
+export function whole(draft: Book): Book {
+  const filled = (pad: Pad): Pad => {
+    const { mending } = pad;
+    return { ...padFor(draft.rows), ...pad, mending: mending ? { ...mending, back: filled(mending.back) } : null };
+  };
+  return { ...draft, pad: filled(draft.pad) };
 }
 
 /** Which book of the property is being written, if any. */

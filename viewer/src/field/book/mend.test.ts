@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../entry.ts";
 import { asRead, dueCells, fieldsOf, newBook, padFor, unrecorded, type Book } from "./book.ts";
-import { chosen } from "./drafts.ts";
+import oldMending from "../../../fieldtest/offline/testdata/oldphone/mending.json" with { type: "json" };
+import { chosen, whole } from "./drafts.ts";
 import { mendCells, replacing } from "./mend.ts";
 import { pointOf } from "./point.ts";
 import type { Row, Stand } from "./row.ts";
@@ -121,4 +122,16 @@ test("a line half written again is found again, unless it has changed meanwhile"
   assert.deepEqual(write(later, { do: "book" }).rows.map((r) => r.is), [undefined, 1.655, undefined, 1.12, 1.2, undefined, 1]);
   const gone = chosen(draft, feature(rows.map((r, i) => (i === 3 ? { ...r, is: 1.3 } : r))))!;
   assert.deepEqual([gone.pad.mending, gone.rows[3]!.is], [null, 1.3], "the line itself");
+});
+
+test("a row that an older page left half written again is written, and the pad aside goes on", () => {
+  const old = whole(oldMending as unknown as Book);
+  assert.equal(old.pad.mending?.back.texts.reading, "1.4");
+  for (const book of [write(old, { do: "leave" }), write(write(old, reading("0.6")), { do: "book" })]) {
+    const on = write(book, { do: "key", key: "2" });
+    assert.equal(on.pad.texts.reading, "1.42");
+    assert.deepEqual(write(on, { do: "book" }).rows.slice(-1)[0], { point: "2", is: 1.42 });
+  }
+  const bare = whole({ ...old, pad: { ...(old.pad.mending!.back as object), suggested: undefined } as unknown as Book["pad"] });
+  assert.equal(bare.pad.mending, null);
 });
