@@ -370,3 +370,35 @@ func TestCameraThatIsRefused(t *testing.T) {
 	d.CheckFit("no camera")
 	d.Screenshot("no-camera")
 }
+
+// The browser asks whether the page may use the camera, and the officer does not see the
+// question: the page says what it waits for, and a picture of the files goes the other way.
+func TestCameraWhoseQuestionIsOpen(t *testing.T) {
+	t.Parallel()
+	d := begin(t, []thing{dam})
+	phone.Eval[bool](d.Page, `(MediaDevices.prototype.getUserMedia = () => new Promise(() => {}), true)`)
+	d.photoOf(dam)
+	d.Tap("Camera here")
+	d.WaitText("Waiting for the camera.")
+	d.WaitText("If the browser asks whether this page may use it, allow it.")
+	d.CheckFit("camera asked for")
+	d.Screenshot("camera-asked-for")
+	d.intercept()
+	d.Tap("Gallery")
+	d.choose(picture(t, 1600, 1200, 10, 85, 1))
+	d.WaitSaid("Photo of Third dam saved")
+	d.WaitHeading("Photos of Third dam")
+	d.heldPhoto(d.sent(1)[0])
+}
+
+// The browser's question about the position is open: the page says so.
+func TestPositionWhoseQuestionIsOpen(t *testing.T) {
+	t.Parallel()
+	d := begin(t, []thing{dam})
+	d.BeforeScripts(`Geolocation.prototype.watchPosition = () => 1; Permissions.prototype.query = async () => ({state: "prompt"})`)
+	d.Reload()
+	d.Go("#/photo/" + dam.id)
+	d.WaitText("The browser asks whether this page may use your location: allow it. Photos are saved without a position.")
+	d.CheckFit("position asked for")
+	d.Screenshot("position-asked-for")
+}

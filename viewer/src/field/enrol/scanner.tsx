@@ -8,6 +8,7 @@ import { scan } from "./scan.ts";
 export function Scanner({ found, close }: { found: (code: string) => void; close: () => void }) {
   const video = useRef<HTMLVideoElement>(null);
   const [failed, setFailed] = useState(false);
+  const [waiting, setWaiting] = useState(false); // for the browser's question whether this page may use the camera
   const [other, setOther] = useState(false); // a code is in sight that is not the office's
   const taken = (text: string): boolean => {
     const code = codeScanned(text);
@@ -18,12 +19,18 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
   useEffect(() => {
     let here = true;
     let stop = () => {};
+    const late = setTimeout(() => setWaiting(true), 1000);
+    const answered = () => {
+      clearTimeout(late);
+      if (here) setWaiting(false);
+    };
     scan(video.current!, taken).then(
-      (end) => (here ? (stop = end) : end()),
-      () => here && setFailed(true),
+      (end) => (answered(), here ? (stop = end) : end()),
+      () => (answered(), here && setFailed(true)),
     );
     return () => {
       here = false;
+      clearTimeout(late);
       stop();
     };
   }, []);
@@ -34,7 +41,7 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
       ) : (
         <video ref={video} playsInline muted aria-label="Camera" />
       )}
-      <p role="status">{other ? "That is not a code from the office." : failed ? "" : "Hold the phone so that the office's code is in the picture."}</p>
+      <p role="status">{other ? "That is not a code from the office." : failed ? "" : waiting ? "Waiting for the camera. If the browser asks whether this page may use it, allow it, or type the code." : "Hold the phone so that the office's code is in the picture."}</p>
       <Button wide press={close}>Type it instead</Button>
     </div>
   );

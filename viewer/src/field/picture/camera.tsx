@@ -31,13 +31,23 @@ function Retake({ of }: { of: Feature }) {
   const standing = useStanding();
   const taking = useTaking();
   const video = useRef<HTMLVideoElement>(null);
-  const { seeing, refused } = useCamera(video);
+  const camera = useCamera(video);
   const last = album(of.id, field.features)[0];
   const ghost = usePicture(last?.feature ?? of.id, last?.sha);
   const [strength, setStrength] = useState(0.5);
   const [grid, setGrid] = useState(true);
   const wanted = last?.bearingDeg ?? numberOf(of, "bearingDeg");
   const step = (by: number) => setStrength((s) => Math.min(1, Math.max(0, Math.round((s + by) * 10) / 10)));
+  const before = useRef(last?.sha);
+  const [otherwise, setOtherwise] = useState(false);
+  useEffect(() => {
+    if (otherwise && last?.sha !== before.current) field.back(); // it came by the other way
+  }, [otherwise, last?.sha]);
+  const from = (where: "camera" | "gallery") => () => {
+    setOtherwise(true);
+    void taking.open(of, "record", where, standing);
+  };
+  const otherWays = <Row><Button press={from("gallery")}>Gallery</Button><Button press={from("camera")}>Phone’s camera</Button></Row>;
   const take = async () => {
     const stood = standing.now();
     if (await taking.keep(of, "record", stood, () => frameOf(video.current!, "record"))) field.back();
@@ -59,12 +69,18 @@ function Retake({ of }: { of: Feature }) {
           )}
           <Row>
             <Button pressed={grid} press={() => setGrid(!grid)}>Grid</Button>
-            <Button rank="main" press={() => void take()} disabled={!seeing || taking.busy !== ""}>Take photo</Button>
+            <Button rank="main" press={() => void take()} disabled={camera !== "seeing" || taking.busy !== ""}>Take photo</Button>
           </Row>
         </>
       }
     >
-      {refused && <Trouble what={refused} todo="Use the phone's own camera instead." ><Button press={() => field.back()}>Back to the photos</Button></Trouble>}
+      {camera === "waiting" && (
+        <div class="wait" role="status">
+          <p><strong>Waiting for the camera.</strong> If the browser asks whether this page may use it, allow it. Or take the photo another way:</p>
+          {otherWays}
+        </div>
+      )}
+      {camera === "refused" && <Trouble what="The camera cannot be shown in this page: it was not allowed, or another app is using it." todo="Take the photo another way:">{otherWays}</Trouble>}
       {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
       <div class="finder">
         <video ref={video} playsInline muted autoPlay aria-label="What the camera sees" />
@@ -77,13 +93,16 @@ function Retake({ of }: { of: Feature }) {
   );
 }
 
-/** Shows the camera at the back in a video; seeing once there is a picture. */
-function useCamera(video: { readonly current: HTMLVideoElement | null }): { seeing: boolean; refused: string } {
-  const [seeing, setSeeing] = useState(false);
-  const [refused, setRefused] = useState("");
+/** How long a camera that is allowed takes to start on an old phone; longer, somebody is being asked. */
+const startsMS = 1000;
+
+/** Shows the camera at the back in a video. It waits as long as the browser's question is open, which may be for ever. */
+function useCamera(video: { readonly current: HTMLVideoElement | null }): "starting" | "waiting" | "seeing" | "refused" {
+  const [state, setState] = useState<"starting" | "waiting" | "seeing" | "refused">("starting");
   useEffect(() => {
     let stream: MediaStream | undefined;
     let here = true;
+    const late = setTimeout(() => setState("waiting"), startsMS);
     const start = async () => {
       try {
         const got = await navigator.mediaDevices.getUserMedia({ audio: false, video: { facingMode: "environment", width: { ideal: 2048 }, height: { ideal: 1536 } } });
@@ -91,16 +110,19 @@ function useCamera(video: { readonly current: HTMLVideoElement | null }): { seei
         stream = got;
         video.current!.srcObject = got;
         await video.current!.play();
-        setSeeing(video.current!.videoWidth > 0);
+        if (here && video.current!.videoWidth > 0) setState("seeing");
       } catch {
-        if (here) setRefused("The camera cannot be shown in this page: it was not allowed, or another app is using it.");
+        if (here) setState("refused");
+      } finally {
+        clearTimeout(late);
       }
     };
     void start();
     return () => {
       here = false;
+      clearTimeout(late);
       stream?.getTracks().forEach((t) => t.stop());
     };
   }, []);
-  return { seeing, refused };
+  return state;
 }

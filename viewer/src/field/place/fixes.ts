@@ -22,6 +22,18 @@ interface Listener {
   readonly trouble: (what: string) => void;
 }
 
+/** After which a question that the officer has not answered is pointed out. */
+const askedMS = 3000;
+const askedWords = "The browser asks whether this page may use your location: allow it.";
+
+async function questionOpen(): Promise<boolean> {
+  try {
+    return (await navigator.permissions.query({ name: "geolocation" })).state === "prompt";
+  } catch {
+    return false; // this browser does not say
+  }
+}
+
 /** A clock that is never set: the same on all fixes of one page. */
 const steadyMS = () => performance.timeOrigin + performance.now();
 
@@ -53,7 +65,9 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
   };
   const start = () => {
     if (watch !== null || !source) return;
-    watch = source.watchPosition(heard, failed, { enableHighAccuracy: true, maximumAge: 0, timeout: 20_000 });
+    const mine = (watch = source.watchPosition(heard, failed, { enableHighAccuracy: true, maximumAge: 0, timeout: 20_000 }));
+    // The watch's own timeout does not run while the browser's question is open.
+    setTimeout(() => void questionOpen().then((open) => open && watch === mine && listeners.size && tellTrouble(askedWords)), askedMS);
   };
   // Phones let a watch lapse while the page is hidden, and a permission may have been given meanwhile.
   document.addEventListener("visibilitychange", () => {
