@@ -43,9 +43,10 @@ type biDiAnswer struct {
 	Params  struct{ Level, Text, Type string }
 }
 
-// settings keep the browser to itself and let it say where it is. The question whether a page
-// may keep its data stays as it is: nobody answers it.
-const settings = `user_pref("permissions.default.geo", 1);
+// settings keep the browser to itself, let it say where it is and give it a made-up camera. The
+// questions whether a page may keep its data or use the camera stay: nobody answers them.
+const settings = `user_pref("media.navigator.streams.fake", true);
+user_pref("permissions.default.geo", 1);
 user_pref("app.update.enabled", false);
 user_pref("browser.shell.checkDefaultBrowser", false);
 user_pref("datareporting.policy.dataSubmissionEnabled", false);
