@@ -70,7 +70,7 @@ func appendDescription(dst []byte, r *row) []byte {
 		}
 	}
 	for _, c := range r.sheet.Checks {
-		if c.Verdict == model.Holds {
+		if c.Verdict == model.OK {
 			dst = appendXMLofHTML(append(dst, "\nOK: "...), clean(c.Text))
 		}
 	}
@@ -111,7 +111,7 @@ func appendWarnings(dst []byte, r *row) []byte {
 		dst = appendXMLofHTML(append(dst, "\nDanger: "...), danger.bytes)
 	}
 	for _, c := range r.sheet.Checks {
-		if c.Verdict != model.Holds {
+		if c.Verdict != model.OK {
 			dst = appendXMLofHTML(append(dst, "\nWarning: "...), clean(c.Text))
 		}
 	}

@@ -35,13 +35,13 @@ type Verdict string
 
 // The verdicts of a check.
 const (
-	Holds       Verdict = "holds"
+	OK          Verdict = "OK"
 	Fails       Verdict = "fails"
 	NotLevelled Verdict = "not levelled" // only a level run could tell
 )
 
 // Verdicts lists every verdict.
-var Verdicts = []Verdict{Holds, Fails, NotLevelled}
+var Verdicts = []Verdict{OK, Fails, NotLevelled}
 
 // Check is the outcome of testing a work against a rule, in plain words.
 type Check struct {

@@ -137,7 +137,7 @@ func list(raw json.RawMessage, into any, build func() (orb.Geometry, error)) (or
 		return nil, &Problem{Reason: "is missing"}
 	}
 	if bytes.Contains(raw, []byte("null")) { // which encoding/json would take for 0
-		return nil, &Problem{Reason: "holds null where a number should be"}
+		return nil, &Problem{Reason: "has null where a number should be"}
 	}
 	if err := json.Unmarshal(raw, into); err != nil {
 		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: err.Error()}

@@ -250,7 +250,7 @@ var Kinds = []Kind{
 			{Name: "pondDepthM", Label: "Depth of pond when full", Type: Number, Unit: "m", Min: 0, Max: 3},
 		},
 		Mark: "M3 7v4c0 8 18 8 18 0V7M6 10h12M8 13h8", Colour: "#2a5f8f",
-		What: "A low bank, curved up the slope at its ends, that holds a shallow pond on bare ground so that it soaks in.",
+		What: "A low bank, curved up the slope at its ends, that keeps a shallow pond on bare ground so that it soaks in.",
 		Care: "See after rain that water stands evenly behind it and leaves by the ends, not over the bank.",
 	},
 	{
@@ -271,7 +271,7 @@ var Kinds = []Kind{
 			{Name: "gypsumKgHa", Label: "Gypsum rate", Type: Number, Unit: "kg/har", Min: 0, Max: 50000},
 		},
 		Mark: "M4 4l16 4M6 9v.1M12 11v.1M18 13v.1M5 14v.1M11 16v.1M17 18v.1M8 19v.1", Colour: "#6b5876",
-		What: "Ground spread with gypsum so that its clay holds together and takes in water.",
+		What: "Ground spread with gypsum so that its clay stays together and takes in water.",
 		Care: "Keep it covered with grass, and ask for a soil test when it crusts again.",
 	},
 	{

@@ -140,7 +140,7 @@ func (s *Server) Merge(ctx context.Context, which, into string) (Property, error
 		}
 		for _, link := range o.all(linkRecord) {
 			if text(o.records[link], "property") == id && s.opens(o.records[link]) {
-				return nil, &model.Problem{Path: "property", Reason: "a landholder's link to " + quote(o.property(id).Name) + " is open, and would show all of the other property", Fix: "take it back first: headcut links --revoke"}
+				return nil, &model.Problem{Path: "property", Reason: "a landholder's link to " + quote(o.property(id).Name) + " is open, and would show all of the other property", Fix: "withdraw it first: headcut links --revoke"}
 			}
 		}
 		return map[string]any{"mergedInto": target}, nil

@@ -163,5 +163,5 @@ func makeSmall(whole []byte) ([]byte, error) {
 }
 
 func unreadable(err error) error {
-	return &model.Problem{Path: "photo", Reason: "the photo cannot be shown: " + err.Error(), Fix: "its bytes are kept as they came"}
+	return &model.Problem{Path: "photo", Reason: "the photo cannot be shown: " + err.Error(), Fix: "the photo is kept as it came"}
 }

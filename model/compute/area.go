@@ -30,7 +30,7 @@ var area = define(Doc{
 		"Rings are closed and have 4 positions at least, the last repeating the first.",
 		"A boundary that crosses itself or its holes is refused; where a crossing is looked for, sides are taken as straight in degrees. That holes lie inside is not checked, only that they are not larger than the boundary.",
 		"A ring encloses the smaller part of the earth. On a slope the ground is larger than its area on the map.",
-		"The plus-minus takes the errors of the fixes as independent; fixes of one walk share part of theirs.",
+		"The ± takes the errors of the fixes as independent; fixes of one walk share part of theirs.",
 	},
 	Cautions: []string{
 		"The area of a plot hardly larger than the fixes' accuracy is worth nothing: tape it.",

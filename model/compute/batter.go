@@ -7,8 +7,8 @@ import (
 
 type batterIn struct {
 	HeightM           float64     `json:"heightM" unit:"m" doc:"of the wall, from toe to brink; at most 3"`
-	PresentRunPerRise float64     `json:"presentRunPerRise" unit:"1" doc:"run of the wall as it stands for one of rise, 0 upright"`
-	TargetRunPerRise  float64     `json:"targetRunPerRise" unit:"1" doc:"run to lay it back to for one of rise"`
+	PresentRunPerRise float64     `json:"presentRunPerRise" unit:"1" doc:"present slope of the wall, 1 in so many; 0 upright"`
+	TargetRunPerRise  float64     `json:"targetRunPerRise" unit:"1" doc:"the new slope, 1 in this"`
 	LengthM           float64     `json:"lengthM,omitempty" unit:"m" doc:"along the wall; not needed for a head alone"`
 	HeadRadiusM       *float64    `json:"headRadiusM,omitempty" unit:"m" doc:"of a half-round head, at its toe; added to the wall"`
 	BedWidthM         *float64    `json:"bedWidthM,omitempty" unit:"m" doc:"free bed before the wall, which a balance of cut and fill narrows; not known if not given"`
@@ -21,8 +21,8 @@ type batterIn struct {
 
 type batterRow struct {
 	Soil            string  `json:"soil" doc:"its name"`
-	LeastRunPerRise float64 `json:"leastRunPerRise" unit:"1" doc:"no steeper than this run for one of rise"`
-	Source          string  `json:"source" doc:"who holds it"`
+	LeastRunPerRise float64 `json:"leastRunPerRise" unit:"1" doc:"the steepest allowed is 1 in this"`
+	Source          string  `json:"source" doc:"where it comes from"`
 }
 
 type batterOut struct {
@@ -44,7 +44,7 @@ type batterOut struct {
 	Soils              []batterSoilOut `json:"soils" doc:"how steep each soil of the named table may be, and whether the target is no steeper"`
 	Items              []quantityOut   `json:"items" doc:"of cutting all, as a list to be priced by the computation quantities"`
 	Basis              string          `json:"basis" doc:"what the figures come from"`
-	Cautions           []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions           []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type balancedOut struct {
@@ -56,10 +56,10 @@ type balancedOut struct {
 
 type batterSoilOut struct {
 	Soil               string   `json:"soil" doc:"its name"`
-	LeastRunPerRise    float64  `json:"leastRunPerRise" unit:"1" doc:"no steeper than this run for one of rise"`
-	FlattestRunPerRise *float64 `json:"flattestRunPerRise,omitempty" unit:"1" doc:"the other end of what is usual; none if not said"`
+	LeastRunPerRise    float64  `json:"leastRunPerRise" unit:"1" doc:"the steepest allowed is 1 in this"`
+	FlattestRunPerRise *float64 `json:"flattestRunPerRise,omitempty" unit:"1" doc:"the other end of what is usual; absent where the source gives none"`
 	Allows             bool     `json:"allows" doc:"whether the target is no steeper"`
-	Source             string   `json:"source" doc:"who holds it"`
+	Source             string   `json:"source" doc:"where it comes from"`
 }
 
 // batter is the work as the works know it.
@@ -79,7 +79,7 @@ var batter = define(Doc{
 	Summary: "earth to cut, ground taken and face to cover where a gully wall or head is laid back",
 	Limits: []string{
 		"Walls from 0.1 to 3 m: none higher is known to have held by rule, and a higher one is a matter for an engineer and is refused.",
-		"Targets from 1 to 1 to 10 to 1, flatter than the wall stands; one steeper than the named soil holds is refused.",
+		"Targets from 1 in 1 to 1 in 10, flatter than the wall is now; one steeper than the source allows for the named soil is refused.",
 		"The wall is a plane and the ground above it level; the toe stays where it is, or in the balance the middle of the wall does. Volumes are as the ground lies: loosened earth takes more room.",
 		"A head is half of a cone around its toe. Cut and fill are balanced for walls alone.",
 	},
@@ -88,7 +88,7 @@ var batter = define(Doc{
 		{Title: "Prisms, frustums and mantles between two planes or cones", How: model.Derived},
 		{Title: "Grades by soil: usual conservation practice, no printed table at hand", How: model.FromMemory},
 		{Title: "Catchments & Creeks, Rock Linings (2010)", Place: "riprap banks", How: model.LookedUp},
-		{Title: "Heads under 3 m regraded to 1 to 1 and lined held: Addisie and others 2018, Water 10(4):389", Place: "abstract", How: model.LookedUp},
+		{Title: "Heads under 3 m regraded to 1 in 1 and lined held: Addisie and others 2018, Water 10(4):389", Place: "abstract", How: model.LookedUp},
 	},
 }, func(in batterIn) (batterOut, error) {
 	b, err := in.batter()

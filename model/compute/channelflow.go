@@ -16,7 +16,7 @@ type channelFlowIn struct {
 	Lining             string   `json:"lining,omitempty" choices:"straight earth|clean straight stream|short grass|high grass|light brush" doc:"named roughness; or give manningN"`
 	ManningN           *float64 `json:"manningN,omitempty" unit:"1" doc:"Manning's roughness"`
 	ManningNPlusMinus  *float64 `json:"manningNPlusMinus,omitempty" unit:"1" doc:"one standard deviation; of a named one with a range, range/√12; not known otherwise"`
-	DepthM             *float64 `json:"depthM,omitempty" unit:"m" doc:"of the water, or of a flood mark above the bed; give this or flowM3S, and the other is answered"`
+	DepthM             *float64 `json:"depthM,omitempty" unit:"m" doc:"of the water, or of a flood mark above the bed; give this or flowM3S, and the other is calculated"`
 	DepthPlusMinusM    *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
 	FlowM3S            *float64 `json:"flowM3S,omitempty" unit:"m3/s" doc:"the flow"`
 	FlowPlusMinusM3S   *float64 `json:"flowPlusMinusM3S,omitempty" unit:"m3/s" doc:"one standard deviation; not known if not given"`
@@ -34,7 +34,7 @@ type channelFlowOut struct {
 	WaterWidthM      float64         `json:"waterWidthM" unit:"m" doc:"of the surface"`
 	ManningN         float64         `json:"manningN" unit:"1" doc:"the roughness used"`
 	RoughnessSource  string          `json:"roughnessSource" doc:"whose it is"`
-	Cautions         []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions         []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var channelFlow = define(Doc{
@@ -66,7 +66,7 @@ var channelFlow = define(Doc{
 	var s runoff.Stream
 	switch {
 	case depth != nil && flow != nil:
-		return channelFlowOut{}, &model.Problem{Path: "flowM3S", Reason: "cannot be given with depthM", Fix: "give one of the two, the other is answered"}
+		return channelFlowOut{}, &model.Problem{Path: "flowM3S", Reason: "cannot be given with depthM", Fix: "give one of the two, the other is calculated"}
 	case depth != nil:
 		s, err = c.At(*depth)
 	case flow != nil:

@@ -11,7 +11,7 @@ type contourCheckIn struct {
 	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
 	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
 	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
-	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out"`
+	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated"`
 	LipPlusMinusM     *float64     `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
 	OpenEnds          bool         `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
 }
@@ -31,12 +31,12 @@ type contourCheckOut struct {
 	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; the whole list is left out when one of them is not known"`
 	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
 	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
-	Verdict            string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds, fails, or cannot be told from these levels"`
+	Verdict            string          `json:"verdict" choices:"OK|fails|not levelled" doc:"OK, fails, or not levelled: these levels cannot decide it"`
 	Basis              string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about"`
-	Reasons            []string        `json:"reasons" doc:"why it does not hold, with the way to move each peg"`
+	Reasons            []string        `json:"reasons" doc:"why it fails, with the way to move each peg"`
 	Reaches            []reachOut      `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
-	Holding            *holdingOut     `json:"holding,omitempty" doc:"how much of the line holds water behind its lip; none without lipM"`
-	Cautions           []model.Caution `json:"cautions" doc:"what to mind"`
+	Holding            *holdingOut     `json:"holding,omitempty" doc:"how much of the line ponds water behind its lip; none without lipM"`
+	Cautions           []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 // contourCautions go with every line that is checked.
@@ -44,7 +44,7 @@ func contourCautions() []model.Caution {
 	return []model.Caution{
 		{About: "gradesPct", Text: "With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %."},
 		{About: "lowPoints", Text: "A low point that breaks over can start a new gully below the line."},
-		{Text: "A furrow a few hundredths deep holds little once it falls: stops or a tighter tolerance matter more than spacing."},
+		{Text: "A furrow a few hundredths deep keeps little water once it falls: stops or a tighter tolerance matter more than spacing."},
 	}
 }
 
@@ -67,7 +67,7 @@ type holdingOut struct {
 	LengthM     float64   `json:"lengthM" unit:"m" doc:"of line along which water stands once rain has filled it"`
 	PlusMinusM  *float64  `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of lengthM; none when nobody knows how good the levels are"`
 	SharePct    float64   `json:"sharePct" unit:"%" doc:"of the whole line"`
-	Wet         []wetOut  `json:"wet" doc:"where it stands"`
+	Wet         []wetOut  `json:"wet" doc:"where the water is"`
 	StopsNeeded int       `json:"stopsNeeded" unit:"1" doc:"fewest stops, besides the ends, for all of the line to hold; 201 stands for any more"`
 	StopsAtM    []float64 `json:"stopsAtM" unit:"m" doc:"chainages at which to stop the furrow or leave it unripped; none when there are too many"`
 }
@@ -99,13 +99,13 @@ var contourCheck = define(Doc{
 		"Only levels by level and staff, from a run that closes, can hold; from a GPS or an unproven run the verdict is always \"not levelled\".",
 		"Between pegs the line is taken as straight in level.",
 		"No published tolerance for rip lines or timber rows is known: the tolerance is the officer's, at most 1 m, and above 0.1 m it is cautioned.",
-		"A lip is of one height above the ground at the pegs, from 0.01 to 1 m, and holds; water that stands is still. Stops are counted with both ends stopped too.",
+		"A lip has one height above the ground at the pegs, from 0.01 to 1 m, and does not break; the water behind it is still. Stops are counted with both ends stopped too.",
 	},
 	Cautions: cautionTexts(contourCautions()),
 	Sources: []model.Source{
 		{Title: "mean, differences from it and grades between neighbours", How: model.Derived},
 		{Title: "spread of a peg about the mean of n: s*sqrt(1 - 1/n)", How: model.Derived},
-		{Title: "a furrow with a lip h that falls by s holds over h/s above each stop", How: model.Derived},
+		{Title: "a furrow with a lip h that falls by s ponds water over h/s above each stop", How: model.Derived},
 		{Title: "tolerance by the officer", How: model.CommonPractice},
 	},
 }, func(in contourCheckIn) (contourCheckOut, error) {
@@ -115,7 +115,7 @@ var contourCheck = define(Doc{
 	}
 	lip := levelling.Lip{HeightM: orElse(in.LipM, 0), PlusMinusM: orElse(in.LipPlusMinusM, 0), OpenEnds: in.OpenEnds}
 	if in.LipM != nil && *in.LipM == 0 {
-		return contourCheckOut{}, &model.Problem{Path: "lipM", Reason: "0 m holds nothing", Fix: "leave it out when there is no lip"}
+		return contourCheckOut{}, &model.Problem{Path: "lipM", Reason: "0 m keeps no water", Fix: "leave it out when there is no lip"}
 	}
 	c, err := levelling.CheckContour(pegs, levelling.ContourOptions{
 		ToleranceM:        in.ToleranceM,

@@ -40,7 +40,7 @@ type groundCoverOut struct {
 	MeetsTarget  string          `json:"meetsTarget,omitempty" choices:"yes|no|cannot tell" doc:"whether the chosen or local target is met; none without one"`
 	Targets      []coverVerdict  `json:"targets" doc:"the published thresholds, which differ, and the local one"`
 	Limits       string          `json:"limits" choices:"Wilson|t|none" doc:"how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike"`
-	Cautions     []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions     []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var groundCover = define(Doc{

@@ -30,7 +30,7 @@ type damPairOut struct {
 	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	StepM             float64     `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
 	StepPlusMinusM    float64     `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	Verdict           string      `json:"verdict" doc:"level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels"`
+	Verdict           string      `json:"verdict" doc:"level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run"`
 	Basis             string      `json:"basis" doc:"what the step rests on"`
 	Hump              *works.Hump `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
 }
@@ -38,14 +38,14 @@ type damPairOut struct {
 type damCheckOut struct {
 	Pairs    []damPairOut    `json:"pairs" doc:"neighbouring dams, from the lowest up"`
 	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
-	Cautions []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var damCheck = define(Doc{
 	Name:    "dam-check",
 	Summary: "whether each dam's crest is level with the toe of the next one upstream",
 	Limits: []string{
-		"Only levelled dams pass or fail: for GPS or unproven levels the verdict is \"not levelled\", though the step is worked out.",
+		"Only levelled dams pass or fail: for GPS or unproven levels the verdict is \"not levelled\", though the step is calculated.",
 		"A deposit slope from 0 to 20 % and a tolerance from 0 to 1 m.",
 		"Chainages from 0 to 100 km; two dams at one chainage are refused.",
 	},

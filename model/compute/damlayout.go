@@ -18,7 +18,7 @@ type damLayoutIn struct {
 	placeIn
 	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
 	Build    *damBuildIn  `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
-	Rates    []rateIn     `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam whatever its size"`
+	Rates    []rateIn     `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam of any size"`
 	HeightsM *[]float64   `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
 	SetOut   *damSetOutIn `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
 }
@@ -45,7 +45,7 @@ type damLayoutOut struct {
 	Compare            []string              `json:"compare,omitempty" doc:"the layouts in plain words; which matters most is for you to say"`
 	SetOut             []pegOut              `json:"setOut,omitempty" doc:"pegs of the first layout, if a set-up was given"`
 	Handbooks          []handbookOut         `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
-	Cautions           []model.Caution       `json:"cautions" doc:"what to mind on the ground"`
+	Cautions           []model.Caution       `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 // layoutOut is one of several layouts of the same bed.
@@ -62,7 +62,7 @@ type handbookOut struct {
 	Rule            string  `json:"rule" doc:"what the deposit slope is taken as"`
 	DepositSlopePct float64 `json:"depositSlopePct" unit:"%" doc:"by that rule, from the mean slope of the whole bed"`
 	Count           int     `json:"count" doc:"number of dams"`
-	Source          string  `json:"source" doc:"who holds it"`
+	Source          string  `json:"source" doc:"where it comes from"`
 }
 
 var damLayout = define(Doc{
@@ -75,7 +75,7 @@ var damLayout = define(Doc{
 		"The deposit slope is from 0 to 20 %. Handbooks differ threefold over it, so it is an input and the counts by other rules are given too.",
 		"The bed's slope is judged between neighbouring points: survey no closer than the levels can tell.",
 		"All dams have the same notch and are built alike, each to its own width and slope of bed. Scour and strength are not looked at.",
-		"A staff reading is answered for the pegs that one set-up can see; the others say which way to move the instrument.",
+		"A staff reading is given for the pegs that one set-up can see; the others say which way to move the instrument.",
 	},
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  append(slices.Clone(damSources), layoutSources()...),
@@ -187,7 +187,7 @@ func once(all []model.Caution) []model.Caution {
 var damSources = []model.Source{
 	{Title: "Crest level with the toe of the next dam: Dane County (Wisconsin) Erosion Control and Stormwater Manual", Place: "stone check dam", How: model.LookedUp},
 	{Title: "Deposit slope between crest and toe: US Army correspondence course EN5465", Place: "ditch check dams, worked example", How: model.LookedUp},
-	{Title: "Walk on a surveyed bed, meeting points solved on each straight reach", How: model.Derived},
+	{Title: "From dam to dam along a surveyed bed; meeting points solved on each straight reach", How: model.Derived},
 	{Title: "Overfall seldom above 0.38 m: Jepson, USDA Farmers' Bulletin 1813", How: model.LookedUp},
 	{Title: "Ends at least 0.15 m above the crest: Catchments & Creeks fact sheet CDT-3", Place: "installation step 7", How: model.LookedUp},
 	{Title: "Porous dams 0.3 to 0.5 m high; a step of 0.05 m counts as level", How: model.CommonPractice},

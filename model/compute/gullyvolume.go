@@ -31,7 +31,7 @@ type soilDensity struct {
 func (s soilDensity) mass() (func(volumeM3, plusMinusM3 float64) (tonnes, plusMinusT *float64), error) {
 	if s.BulkDensityTM3 == nil {
 		if s.BulkDensityPlusMinusTM3 != nil {
-			return nil, &model.Problem{Path: "bulkDensityTM3", Reason: "is missing beside its plus-minus"}
+			return nil, &model.Problem{Path: "bulkDensityTM3", Reason: "is missing beside its ±"}
 		}
 		return func(_, _ float64) (*float64, *float64) { return nil, nil }, nil
 	}
@@ -94,7 +94,7 @@ type gullyVolumeOut struct {
 	ReadsHighM3            float64         `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
 	Items                  []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
-	Cautions               []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var gullyVolume = define(Doc{
@@ -105,7 +105,7 @@ var gullyVolume = define(Doc{
 		"Sections go along the ground from brink to brink; walls may stand straight and overhang, up to 200 readings then. Readings that cross each other, and ground above the line joining the brinks, are refused.",
 		"The prismoidal rule is refused where its middle was not measured: the mean of two areas is no middle. A middle may stand 5 % of the length off half-way.",
 		"Up to 500 m across, 60 m deep and 20000 m2.",
-		"The plus-minus takes readings as independent of each other; what the gully does between the sections is not in it.",
+		"The ± takes readings as independent of each other; what the gully does between the sections is not in it.",
 	},
 	Cautions: cautionTexts(monitor.VolumeCautions),
 	Sources: []model.Source{

@@ -28,7 +28,7 @@ type growthStep struct {
 	PlusMinusM2            float64  `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
 	RateM2PerYear          float64  `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
 	RatePlusMinusM2PerYear float64  `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; none when not known"`
-	LeastProvableM2        *float64 `json:"leastProvableM2,omitempty" unit:"m2" doc:"the least growth that could be told from none, at 95 %; none when not known"`
+	LeastProvableM2        *float64 `json:"leastProvableM2,omitempty" unit:"m2" doc:"smaller growth than this is too small to detect, at 95 %; absent when not known"`
 	MoreThanNoise          string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
 }
 
@@ -36,7 +36,7 @@ type headGrowthOut struct {
 	growthStep
 	Steps    []growthStep    `json:"steps" doc:"from each outline to the next, by date"`
 	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on"`
-	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var headGrowth = define(Doc{
@@ -45,7 +45,7 @@ var headGrowth = define(Doc{
 	Limits: []string{
 		"Two outlines at least, on different days from 1900 to 2199, within 2 km of each other.",
 		"Each is a closed ring that does not cross itself.",
-		"The plus-minus takes the errors of all fixes as independent; fixes of one walk share part of theirs.",
+		"The ± takes the errors of all fixes as independent; fixes of one walk share part of theirs.",
 	},
 	Cautions: cautionTexts(monitor.GullyCautions),
 	Sources: append(measureSources[:len(measureSources):len(measureSources)],

@@ -18,7 +18,7 @@ type levelRunIn struct {
 
 type runTolerance struct {
 	PerRootKmMm    *float64 `json:"perRootKmMm,omitempty" unit:"mm" doc:"k of k*sqrt(K), K the levelled distance in km; needs distanceM"`
-	PerRootSetupMm *float64 `json:"perRootSetupMm,omitempty" unit:"mm" doc:"k of k*sqrt(n), n the number of set-ups; the stricter holds if both are given"`
+	PerRootSetupMm *float64 `json:"perRootSetupMm,omitempty" unit:"mm" doc:"k of k*sqrt(n), n the number of set-ups; the stricter applies if both are given"`
 }
 
 // bookRow is model.LevelRow with its columns explained.
@@ -44,7 +44,7 @@ type levelRunOut struct {
 	ArithmeticOK bool         `json:"arithmeticOK" doc:"rise and fall, height of instrument, their sums and any booked level agree"`
 	Setups       int          `json:"setups" unit:"1" doc:"number of set-ups"`
 	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
-	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows to there; absent when it cannot be told"`
+	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
 	Closed       bool         `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
 	ClosedToRow  *int         `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
 	Closures     []closure    `json:"closures" doc:"each known level after the first, against the known level before it"`
@@ -97,7 +97,7 @@ var levelRun = define(Doc{
 	Limits: []string{
 		"Readings and known levels are exact to 0.1 mm; finer digits are refused.",
 		"Levels are on the run's own datum. Heights from a GPS are not levels and must not start or close a run.",
-		"A run that does not end on a known level, or is out by more than the allowable, is reduced and told as not closed; its levels are unproven, but for those to closedToRow.",
+		"A run that does not end on a known level, or is out by more than the allowable, is reduced and answered as not closed; its levels are unproven, except those to closedToRow.",
 		"levelM is carried from the first known level alone; known levels on the way are compared, and used by the adjustment: adjustedLevelM goes on from the last of them.",
 	},
 	Cautions: []string{
@@ -110,7 +110,7 @@ var levelRun = define(Doc{
 		{Title: "R. Rode, Collimation method to reduce a levelling field book page", Place: "adjustment, steps 1-16", How: model.LookedUp},
 		{Title: "Civinnovate levelling lessons", Place: "lesson 7: inverted staff", How: model.LookedUp},
 		{Title: "Uren and Price, Surveying for Engineers", Place: "5 mm for each root set-up", How: model.FromMemory},
-		{Title: "plus-minus s*sqrt(2k) after k set-ups: independent readings add by squares", How: model.Derived},
+		{Title: "± s*sqrt(2k) after k set-ups: independent readings add by squares", How: model.Derived},
 		{Title: "2 mm for one reading of a centimetre staff", How: model.CommonPractice},
 	},
 }, runLevels)

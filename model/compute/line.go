@@ -29,7 +29,7 @@ var line = define(Doc{
 	Limits: []string{
 		"Two positions at least; repeated ones add nothing.",
 		"Segments are geodesics. Of two nearly opposite places of the earth the shorter way is taken.",
-		"The plus-minus takes the errors of the fixes as independent and small against the segments: " + roughLines,
+		"The ± takes the errors of the fixes as independent and small against the segments: " + roughLines,
 	},
 	Cautions: []string{
 		"A length from fixes is no better than the fixes: tape what is short.",

@@ -15,7 +15,7 @@ type bedPoint struct {
 // surveyed says how a profile was measured. Whoever fills in a level has a level book
 // unless they say otherwise.
 type surveyed struct {
-	Basis              string   `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the levels come from: levelled if not given; only levelled ones prove anything"`
+	Basis              string   `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the levels come from: levelled if not given; only levelled ones can pass or fail a check"`
 	LevelPlusMinusM    *float64 `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; 0.005 for levelled ones, else not known"`
 	ChainagePlusMinusM *float64 `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions"`
 }
@@ -40,7 +40,7 @@ func (s surveyed) quality(byPosition bool) (section.Quality, error) {
 			continue
 		}
 		if !(*given.from >= 0 && *given.from <= 10_000) {
-			return q, &model.Problem{Path: given.path, Reason: "is not a plus-minus from 0 to 10000 m"}
+			return q, &model.Problem{Path: given.path, Reason: "is not a ± from 0 to 10000 m"}
 		}
 		*given.into = *given.from
 	}
@@ -65,7 +65,7 @@ type longSectionOut struct {
 	ChainagePlusMinusM    *float64        `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; none when not known"`
 	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
 	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
-	Cautions              []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions              []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var longSection = define(Doc{

@@ -46,14 +46,14 @@ type mapGridOut struct {
 	Datum    string          `json:"datum" doc:"what eastings and northings stand on"`
 	Points   []gridPointOut  `json:"points" doc:"in the order they were given"`
 	Basis    string          `json:"basis" doc:"what the positions come from"`
-	Cautions []model.Caution `json:"cautions" doc:"what to mind when using them"`
+	Cautions []model.Caution `json:"cautions" doc:"what to watch for when using them"`
 }
 
 var mapGrid = define(Doc{
 	Name:    "map-grid",
-	Summary: "eastings and northings of positions, or the positions of map coordinates, with the datum shift told",
+	Summary: "eastings and northings of positions, or the positions of map coordinates, with the datum shift given",
 	Limits: []string{
-		"UTM from 80 degrees south to 84 north; the Map Grid of Australia only in Australia, where its datum shift holds.",
+		"UTM from 80 degrees south to 84 north; the Map Grid of Australia only in Australia, where its datum shift is valid.",
 		"A zone may be asked for up to 9 degrees from its middle.",
 		"The shift between GDA94 and GDA2020 is the one for the whole country; the grids of local distortions are not in it and differ by decimetres in places.",
 		"Heights are not shifted and take no part.",

@@ -9,7 +9,7 @@ import (
 )
 
 type notchIn struct {
-	FlowM3S               *float64 `json:"flowM3S,omitempty" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered"`
+	FlowM3S               *float64 `json:"flowM3S,omitempty" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated"`
 	FlowPlusMinusM3S      *float64 `json:"flowPlusMinusM3S,omitempty" unit:"m3/s" doc:"one standard deviation; not known if not given"`
 	HeadM                 *float64 `json:"headM,omitempty" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
 	HeadPlusMinusM        *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
@@ -43,7 +43,7 @@ type notchOut struct {
 	CoefficientSource     string          `json:"coefficientSource" doc:"whose it is"`
 	EndsHold              *bool           `json:"endsHold,omitempty" doc:"whether the standing ends are high enough, if endsAboveCrestM was given"`
 	EndsLackM             *float64        `json:"endsLackM,omitempty" unit:"m" doc:"how much they lack"`
-	Cautions              []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions              []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var notch = define(Doc{
@@ -150,7 +150,7 @@ func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
 	case flow != nil && head != nil && length == nil:
 		return n.Length(*flow, *head)
 	case flow != nil && head != nil:
-		return runoff.Overflow{}, &model.Problem{Path: "headM", Reason: "is given with both flowM3S and crestLengthM", Fix: "give two of the three, the third is answered"}
+		return runoff.Overflow{}, &model.Problem{Path: "headM", Reason: "is given with both flowM3S and crestLengthM", Fix: "give two of the three, the third is calculated"}
 	case length == nil:
 		return runoff.Overflow{}, &model.Problem{Path: "crestLengthM", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
 	}

@@ -26,7 +26,7 @@ type peakFlowIn struct {
 	AreaPlusMinusHa *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
 	coverIn
 	Parts                           []partIn `json:"parts,omitempty" doc:"pieces of the catchment that shed differently, instead of areaHa and one coefficient"`
-	AreaLimit                       string   `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit holds; 25 km2, the widest, if not given"`
+	AreaLimit                       string   `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit applies; 25 km2, the widest, if not given"`
 	IntensityMmH                    *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"of the design storm over the time of concentration; or give durations"`
 	IntensityPlusMinusPct           *float64 `json:"intensityPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the table's intensities; not known if not given"`
 	TimeOfConcentrationMin          *float64 `json:"timeOfConcentrationMin,omitempty" unit:"min" doc:"duration to read durations at"`
@@ -48,7 +48,7 @@ type peakFlowOut struct {
 	OtherReadings         []readingOut    `json:"otherReadings" doc:"what the other ways of reading between durations lead to"`
 	Event                 string          `json:"event,omitempty" doc:"as given"`
 	TableDate             string          `json:"tableDate,omitempty" doc:"as given"`
-	Cautions              []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions              []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 type partOut struct {
@@ -70,7 +70,7 @@ var peakFlow = define(Doc{
 	Name:    "peak-flow",
 	Summary: "the peak of a design storm from a small catchment, by the rational method",
 	Limits: []string{
-		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest holds unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts gets a caution.",
+		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest applies unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts gets a caution.",
 		runoff.NoDegraded,
 		"The rainfall is the officer's own table; it is never read beyond its durations. A time shorter than a first duration of at most 6 min is read at that duration.",
 		"Coefficients from 0.01 to 1. The tables disagree and are not blended; the officer's own figure may stand instead.",

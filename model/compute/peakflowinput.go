@@ -89,7 +89,7 @@ func (in peakFlowIn) intensity(between runoff.Between) (runoff.Reading, error) {
 		return runoff.Reading{}, err
 	}
 	if pct != nil && !(pct.Value >= 0 && pct.Value <= 100) {
-		return runoff.Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a plus-minus from 0 to 100 %%", pct.Value)}
+		return runoff.Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a ± from 0 to 100 %%", pct.Value)}
 	}
 	table := orElse(in.IntensityPlusMinusPct, -1)
 	minutes, err := measured(in.TimeOfConcentrationMin, in.TimeOfConcentrationPlusMinusMin, "timeOfConcentrationPlusMinusMin")

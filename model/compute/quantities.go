@@ -16,7 +16,7 @@ type quantitiesIn struct {
 type workIn struct {
 	Name      string     `json:"name,omitempty" doc:"what the work is called; its place in the list if not given"`
 	Treatment string     `json:"treatment" choices:"check-dam|whoa-boy|rip-line|windrow|batter|revegetation|exclosure|rock-faced-head|earth-plug|brush-fill|diversion-bank|ponding-bank|pitting|gypsum|fence|track|other" doc:"what it is put under"`
-	Property  string     `json:"property,omitempty" doc:"where it stands, for sums by property"`
+	Property  string     `json:"property,omitempty" doc:"on which property, for sums by property"`
 	Count     int        `json:"count,omitempty" unit:"1" doc:"as many alike; one if not given"`
 	Items     []itemIn   `json:"items,omitempty" doc:"what each takes"`
 	Dam       *rockDamIn `json:"dam,omitempty" doc:"a dam, as for the computation rock-dam, whose items are taken"`
@@ -62,7 +62,7 @@ type quantitiesOutput struct {
 type pricedOut struct {
 	Work           string   `json:"work" doc:"what the work is called"`
 	Treatment      string   `json:"treatment" doc:"what it is put under"`
-	Property       string   `json:"property,omitempty" doc:"where it stands"`
+	Property       string   `json:"property,omitempty" doc:"where the water is"`
 	Item           string   `json:"item" doc:"what is counted"`
 	Quantity       float64  `json:"quantity" doc:"how much of it"`
 	Unit           string   `json:"unit" doc:"in which unit"`
@@ -91,7 +91,7 @@ var quantities = define(Doc{
 		"No rates are built in. A quantity whose rate was not given has no cost and says so; sums count the rows they lack. The rate for rock does for rock in the key and the apron and for what is wasted, unless they have their own.",
 		"Rates in km, ha and t are put to quantities in m, m2 and kg and the other way; a rate in another kind of unit is refused.",
 		"Rates of seed are of pure live seed, drilled, when a method or a share of the lot is given: twice as much is broadcast.",
-		"The plus-minus takes rates as exact, errors of the quantities of one work as going together, and works as independent.",
+		"The ± takes rates as exact, errors of the quantities of one work as going together, and works as independent.",
 	},
 	Cautions: []string{
 		"A sum is of what was listed: carting, getting machines there, permits, water and looking after the works are items too.",

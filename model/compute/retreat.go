@@ -69,7 +69,7 @@ type retreatOut struct {
 	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
 	Trend    *retreatTrend   `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
 	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on"`
-	Cautions []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var retreat = define(Doc{
@@ -80,7 +80,7 @@ var retreat = define(Doc{
 		"Fixes more than 2 km from the first, and a thalweg that does not reach past every fix, are refused.",
 		"Two fixes of 3 m cannot tell a retreat of less than 8.3 m from none: leastProvableM says so for yours.",
 		"For positions without a bearing or thalweg the retreat is the plain distance, with a wider limit of what is noise, and there is no trend.",
-		"The plus-minus takes the visits' errors as independent. A stake that moved, or another lip measured, is not in it.",
+		"The ± takes the visits' errors as independent. A stake that moved, or another lip measured, is not in it.",
 	},
 	Cautions: cautionTexts(monitor.GullyCautions),
 	Sources: []model.Source{

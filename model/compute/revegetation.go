@@ -10,7 +10,7 @@ import (
 type revegetationIn struct {
 	DepthM               float64  `json:"depthM" unit:"m" doc:"depth of the gully"`
 	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls for 1 of rise; 0 for vertical or undercut"`
+	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
 	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
 	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head; 0 where there is none"`
 	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
@@ -23,15 +23,15 @@ type revegetationIn struct {
 }
 
 type revegetationOut struct {
-	AloneIsLikely bool             `json:"aloneIsLikely" doc:"grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be told"`
+	AloneIsLikely bool             `json:"aloneIsLikely" doc:"grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be decided"`
 	Verdict       string           `json:"verdict" choices:"likely|not likely|too close to tell|not measured" doc:"by the screen that decides"`
 	Screen        string           `json:"screen" doc:"the screen that decides"`
 	Reasons       []screenReason   `json:"reasons" doc:"its limits, held against what was measured"`
 	Screens       []screenOut      `json:"screens" doc:"what each screen says; they are never blended"`
-	Treatments    []otherTreatment `json:"treatments" doc:"what else to consider for the limits that do not hold or cannot be told; treatment-choice tells which of them fit"`
+	Treatments    []otherTreatment `json:"treatments" doc:"what else to consider for the limits that are not met or not decided; treatment-choice says which of them fit"`
 	Evidence      []toldBy         `json:"evidence" doc:"what was measured where grass was tried"`
 	Advice        []toldBy         `json:"advice" doc:"what handbooks say of sowing"`
-	Cautions      []model.Caution  `json:"cautions" doc:"what to mind on the ground"`
+	Cautions      []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type screenReason struct {
@@ -40,14 +40,14 @@ type screenReason struct {
 	Threshold *float64 `json:"threshold,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no"`
 	Measured  *float64 `json:"measured,omitempty" unit:"1" doc:"in the field's own unit; none for a yes or no, or when not measured"`
 	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation of it; none when not known"`
-	Verdict   string   `json:"verdict" choices:"holds|does not hold|too close to tell|not measured" doc:"whether it holds"`
+	Verdict   string   `json:"verdict" choices:"met|not met|too close to tell|not measured" doc:"whether the limit is met"`
 	Source    string   `json:"source" doc:"where the threshold comes from"`
 }
 
 type screenOut struct {
 	Screen  string `json:"screen" doc:"its name"`
 	Verdict string `json:"verdict" choices:"likely|not likely|too close to tell|not measured" doc:"what it says"`
-	Source  string `json:"source" doc:"who holds it"`
+	Source  string `json:"source" doc:"where it comes from"`
 }
 
 type otherTreatment struct {
@@ -83,10 +83,10 @@ var revegetation = define(Doc{
 	Name:    "revegetation",
 	Summary: "whether grass, fencing and fertiliser are likely to stabilise a gully by themselves",
 	Limits: []string{
-		"Likely only where every limit of the screen holds; one that fails settles it, whatever was not measured.",
+		"Likely only where every limit of the screen is met; one that is not met decides it, even where others were not measured.",
 		"Two screens are kept apart: common practice, and a judgement from several handbooks. Common practice has a number for depth alone; its other numbers are taken from the judgement.",
-		"A threshold nearer than the measurement's plus-minus is too close to tell.",
-		"Refused: depths over 50 m, a run over 20 for 1 of rise, catchments over 10,000 ha.",
+		"A threshold nearer than the measurement's ± is too close to tell.",
+		"Refused: depths over 50 m, a run over 20 m per metre of height, catchments over 10,000 ha.",
 	},
 	Cautions: cautionTexts(revegetationCautions),
 	Sources:  revegetationSources(),
@@ -130,11 +130,11 @@ func (in revegetationIn) site() (treatment.Site, error) {
 func (in revegetationIn) cautions() []model.Caution {
 	all := slices.Clone(revegetationCautions)
 	if in.StockOut == nil {
-		all = append(all, model.Caution{About: "stockOut", Text: "Taken for granted that stock can be kept out: without that no grass holds."})
+		all = append(all, model.Caution{About: "stockOut", Text: "This assumes that stock can be kept out: without that no grass lasts."})
 	}
 	switch {
 	case in.Dispersive == nil:
-		all = append(all, model.Caution{About: "dispersive", Text: "Whether the subsoil disperses was not tested, so it cannot be told whether grass will hold: drop a crumb of it into still rain water and look after two hours and a day. Where it clouds, walls slump and wash away under grass too."})
+		all = append(all, model.Caution{About: "dispersive", Text: "Whether the subsoil disperses was not tested, so whether grass will hold cannot be decided: drop a crumb of it into still rain water and look after two hours and a day. Where it clouds, walls slump and wash away under grass too."})
 	case *in.Dispersive:
 		all = append(all, model.Caution{About: "dispersive", Text: "Dispersive subsoil slumps and washes away under grass: gypsum, topsoil and flatter walls come first. Ask a soil specialist."})
 	}

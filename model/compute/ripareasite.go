@@ -10,10 +10,10 @@ import (
 type ripSiteIn struct {
 	GroundSlopePct    *float64 `json:"groundSlopePct,omitempty" unit:"%" doc:"slope of the ground, square to the lines"`
 	SlopePlusMinusPct *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of groundSlopePct; taken as right if not given"`
-	SlopeRule         *string  `json:"slopeRule,omitempty" choices:"dry rangeland, under 15 %|grazing land, under 30 %" doc:"whose limit of slope holds; the stricter, dry rangeland, if not given"`
+	SlopeRule         *string  `json:"slopeRule,omitempty" choices:"dry rangeland, under 15 %|grazing land, under 30 %" doc:"whose limit of slope applies; the stricter, dry rangeland, if not given"`
 	Subsoil           *string  `json:"subsoil,omitempty" choices:"dispersive|not dispersive|not tested" doc:"what a test of the subsoil showed"`
 	OverrideReason    string   `json:"overrideReason,omitempty" doc:"why a dispersive subsoil is to be ripped anyway"`
-	Contour           *string  `json:"contour,omitempty" choices:"holds|fails|not levelled|between banks" doc:"the verdict of contour-check; between banks for lines parallel to surveyed banks"`
+	Contour           *string  `json:"contour,omitempty" choices:"OK|fails|not levelled|between banks" doc:"the verdict of contour-check; between banks for lines parallel to surveyed banks"`
 }
 
 type ripSlopeOut struct {
@@ -22,7 +22,7 @@ type ripSlopeOut struct {
 }
 
 type ripContourOut struct {
-	State  string `json:"state" choices:"holds|fails|not levelled|between banks" doc:"as given"`
+	State  string `json:"state" choices:"OK|fails|not levelled|between banks" doc:"as given"`
 	MayRip bool   `json:"mayRip" doc:"whether the lines may be ripped"`
 	Proven bool   `json:"proven" doc:"whether a level has shown it"`
 	Text   string `json:"text" doc:"the same in a sentence"`

@@ -49,7 +49,7 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 	beyondM := 0.0
 	if in.Lip != nil {
 		if in.GroundSlopePct == nil {
-			return nil, nil, &model.Problem{Path: "groundSlopePct", Reason: "is missing, and what a lip holds depends on it", Fix: "give the slope of the ground square to the lines"}
+			return nil, nil, &model.Problem{Path: "groundSlopePct", Reason: "is missing, and the water behind a lip depends on it", Fix: "give the slope of the ground square to the lines"}
 		}
 		reach := math.Inf(1)
 		if r.Spacing != nil {
@@ -76,7 +76,7 @@ func (in ripAreaIn) water(r works.Ripped) (*ripWaterOut, []model.Caution, error)
 		}
 		out.SlotM3PerM, out.SlotPlusMinusM3PerM = &m3PerM, &plusMinus
 		out.M3PerM, out.PlusMinusM3PerM = out.M3PerM+m3PerM, math.Hypot(out.PlusMinusM3PerM, plusMinus)
-		cautions = append(cautions, model.Caution{About: "waterHeldM3", Text: "The open rip fills with crumbs within a few storms: this is what it holds on the day it is cut."})
+		cautions = append(cautions, model.Caution{About: "waterHeldM3", Text: "The open rip fills with crumbs within a few storms: this is the water held on the day it is cut."})
 	}
 	ofSizes := out.PlusMinusM3PerM
 	if s := r.Spacing; s != nil && s.MeanPlusMinusM >= 0 { // the next line may cut the pond off elsewhere

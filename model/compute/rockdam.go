@@ -10,19 +10,19 @@ type rockDamIn struct {
 	CrestHeightM         float64      `json:"crestHeightM" unit:"m" doc:"from the bed at the downstream toe to the notch; usually 0.3 to 0.5, at most 1"`
 	Section              [][2]float64 `json:"section,omitempty" unit:"m" doc:"the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks"`
 	BedWidthM            float64      `json:"bedWidthM,omitempty" unit:"m" doc:"width of the bed"`
-	LeftRunPerRise       float64      `json:"leftRunPerRise,omitempty" unit:"1" doc:"run of the left bank for one of rise; upright if not given"`
-	RightRunPerRise      float64      `json:"rightRunPerRise,omitempty" unit:"1" doc:"run of the right bank for one of rise; upright if not given"`
+	LeftRunPerRise       float64      `json:"leftRunPerRise,omitempty" unit:"1" doc:"slope of the left bank, 1 in this; upright if not given"`
+	RightRunPerRise      float64      `json:"rightRunPerRise,omitempty" unit:"1" doc:"slope of the right bank, 1 in this; upright if not given"`
 	BedSlopePct          float64      `json:"bedSlopePct,omitempty" unit:"%" doc:"slope of the bed going upstream; taken as level if not given, which counts too much rock"`
 	CrestBreadthM        float64      `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other"`
-	UpstreamRunPerRise   float64      `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"run of the upstream face for one of rise; upright if not given"`
-	DownstreamRunPerRise float64      `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"run of the downstream face for one of rise; upright if not given"`
+	UpstreamRunPerRise   float64      `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"slope of the upstream face, 1 in this; upright if not given"`
+	DownstreamRunPerRise float64      `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"slope of the downstream face, 1 in this; upright if not given"`
 	NotchDepthM          float64      `json:"notchDepthM,omitempty" unit:"m" doc:"from the shoulders down to the lowest part of the crest; no notch if not given"`
 	NotchLengthM         float64      `json:"notchLengthM,omitempty" unit:"m" doc:"of the notch, across the gully"`
 	KeyDepthM            float64      `json:"keyDepthM,omitempty" unit:"m" doc:"of the trench that lets the dam into bed and banks, plumb; none if not given"`
 	KeyWidthM            float64      `json:"keyWidthM,omitempty" unit:"m" doc:"of the trench, along the stream"`
 	KeyIntoBankM         float64      `json:"keyIntoBankM,omitempty" unit:"m" doc:"of the trench beyond the shoulders, into each bank"`
 	Stone                string       `json:"stone,omitempty" choices:"very angular|slightly angular|moderately rounded|angular, by Heede|rounded|round, by Heede|any, by county manuals" doc:"how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given"`
-	HeightRule           string       `json:"heightRule,omitempty" choices:"Jepson|Australian fact sheets|STEP|Wisconsin DNR|FAO" doc:"whose limit for the height to hold to; 1 m holds above all"`
+	HeightRule           string       `json:"heightRule,omitempty" choices:"Jepson|Australian fact sheets|STEP|Wisconsin DNR|FAO" doc:"whose limit for the height to keep to; 1 m is the limit of all"`
 	ApronRule            string       `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far rock is laid below the toe, and whose rule; Heede if not given"`
 	ApronLengthM         float64      `json:"apronLengthM,omitempty" unit:"m" doc:"of the apron along the stream; by the rule if not given"`
 	ApronWidthM          float64      `json:"apronWidthM,omitempty" unit:"m" doc:"of the apron across; that of the bed, or of the notch if longer, if not given"`
@@ -89,8 +89,8 @@ type rockDamOut struct {
 	TotalHeightM         float64         `json:"totalHeightM" unit:"m" doc:"from the bed to the shoulders"`
 	CrestLengthM         float64         `json:"crestLengthM" unit:"m" doc:"from bank to bank along the shoulders, keys not counted"`
 	BaseBreadthM         float64         `json:"baseBreadthM" unit:"m" doc:"along the stream over the lowest point of the bed"`
-	FillM3               float64         `json:"fillM3" unit:"m3" doc:"of the body before the notch is taken out"`
-	NotchM3              float64         `json:"notchM3" unit:"m3" doc:"taken out of the body"`
+	FillM3               float64         `json:"fillM3" unit:"m3" doc:"of the body before the notch is subtracted"`
+	NotchM3              float64         `json:"notchM3" unit:"m3" doc:"subtracted from the body"`
 	RockM3               float64         `json:"rockM3" unit:"m3" doc:"rock in the body"`
 	RockPlusMinusM3      float64         `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	KeyM3                float64         `json:"keyM3" unit:"m3" doc:"trench to dig; filled with rock or brush as the dam is"`
@@ -123,7 +123,7 @@ type rockDamOut struct {
 	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`
 	ApronStoneRule       string          `json:"apronStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
 	Basis                string          `json:"basis" doc:"what the figures come from"`
-	Cautions             []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions             []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type quantityOut struct {
@@ -137,7 +137,7 @@ type heightRuleOut struct {
 	Rule   string  `json:"rule" doc:"its name"`
 	MaxM   float64 `json:"maxM" unit:"m" doc:"highest notch above the bed"`
 	Within bool    `json:"within" doc:"whether the dam is no higher"`
-	Source string  `json:"source" doc:"who holds it"`
+	Source string  `json:"source" doc:"where it comes from"`
 }
 
 type stoneSizeOut struct {
@@ -151,11 +151,11 @@ var rockDam = define(Doc{
 	Name:    "rock-dam",
 	Summary: "what a low porous dam takes to build: rock, netting and posts, brush or bales",
 	Limits: []string{
-		"Sills from 0.1 to 1 m above the bed and shoulders to 1.5 m; a higher structure is a matter for an engineer and is refused.",
+		"Notches from 0.1 to 1 m above the bed and shoulders to 1.5 m; a higher structure is a matter for an engineer and is refused.",
 		"The body is taken exactly between plane faces on the section as given, the gully having that section all through the dam. Rock is as it lies, voids included.",
 		"Faces steeper than the named stone lies are refused. Brushwood is refused in gullies of 3 m or wider, bales where they would be stacked, on beds above 20 %, and below catchments above 0.4 ha (0.2 ha on beds above 15 %).",
 		"An undercut bank, whose offsets go back, is refused.",
-		"The plus-minus takes the errors of all sizes as independent; a bed slope, rates of wastage and the bulk density are taken as exact. Where two points are equally the lowest of a section it is up to a sixth too small.",
+		"The ± takes the errors of all sizes as independent; a bed slope, rates of wastage and the bulk density are taken as exact. Where two points are equally the lowest of a section it is up to a sixth too small.",
 		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. No printed rule for stone on faces steeper than 40 % (1 in 2.5) was found: no size is given there.",
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),

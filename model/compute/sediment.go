@@ -58,7 +58,7 @@ type sedimentOut struct {
 	FilledDams             int             `json:"filledDams" unit:"1" doc:"dams that have done their job"`
 	Dams                   []siltCaught    `json:"dams" doc:"each dam, as they were given"`
 	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
-	Cautions               []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var sediment = define(Doc{
@@ -68,7 +68,7 @@ var sediment = define(Doc{
 		"The gully behind a dam is taken as a trapezoid on an even bed: a bend, a hollow or a neighbouring dam within the silt's reach is not seen.",
 		"Crests from 0.05 to 5 m, beds from 0.1 to 100 % and steeper than the silt; silt up to 0.5 m above the crest, which is questioned.",
 		"Probes start at the dam, 100 at most; beyond the last the silt runs out as a wedge.",
-		"The plus-minus takes every measurement as independent; the slope's is not known unless given.",
+		"The ± takes every measurement as independent; the slope's is not known unless given.",
 	},
 	Cautions: cautionTexts(monitor.TrapCautions),
 	Sources: []model.Source{

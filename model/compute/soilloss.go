@@ -110,7 +110,7 @@ var soilLoss = define(Doc{
 		{"rPlusMinus", in.RPlusMinus, &factors.RPlusMinus}, {"kPlusMinus", in.KPlusMinus, &factors.KPlusMinus},
 	} {
 		if *given.into = orElse(given.from, -1); given.from != nil && !(*given.from >= 0) {
-			return soilLossOut{}, &model.Problem{Path: given.path, Reason: fmt.Sprintf("%v is not a plus-minus of 0 or more", *given.from), Fix: "leave it out when it is not known"}
+			return soilLossOut{}, &model.Problem{Path: given.path, Reason: fmt.Sprintf("%v is not a ± of 0 or more", *given.from), Fix: "leave it out when it is not known"}
 		}
 	}
 	o, err := change.Compare()

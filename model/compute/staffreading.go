@@ -23,7 +23,7 @@ var staffReading = define(Doc{
 	Name:    "staff-reading",
 	Summary: "what to read on the staff to set out a level",
 	Limits: []string{
-		"Levels may be given to any digit; the reading is answered to 0.1 mm.",
+		"Levels may be given to any digit; the reading is given to 0.1 mm.",
 		"A target above the line of sight, or more than a staff's length below it, is refused: move the instrument.",
 	},
 	Cautions: []string{

@@ -14,7 +14,7 @@ type stormRunoffIn struct {
 	CurveNumberPlusMinus *float64 `json:"curveNumberPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
 	SoilGroup            string   `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
 	CoverPct             *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
-	Condition            string   `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor whatever its cover"`
+	Condition            string   `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor at any cover"`
 	AreaHa               *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
 }
 
@@ -22,11 +22,11 @@ type stormRunoffOut struct {
 	RunoffMm          float64         `json:"runoffMm" unit:"mm" doc:"depth that runs off"`
 	RunoffPlusMinusMm float64         `json:"runoffPlusMinusMm" unit:"mm" doc:"one standard deviation; none when not known"`
 	VolumeM3          *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
-	RetentionMm       float64         `json:"retentionMm" unit:"mm" doc:"what the ground holds at most once rain runs off"`
+	RetentionMm       float64         `json:"retentionMm" unit:"mm" doc:"the most that the ground retains once rain runs off"`
 	CurveNumber       float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`
 	Condition         string          `json:"condition,omitempty" doc:"the condition it belongs to"`
 	ByCondition       []conditionOut  `json:"byCondition" doc:"the same storm on the same soil in each condition"`
-	Cautions          []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions          []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 type conditionOut struct {
@@ -46,7 +46,7 @@ var stormRunoff = define(Doc{
 	Limits: []string{
 		"Storms from 1 to 1500 mm, curve numbers from 30 to 100.",
 		"A fifth of what the ground can hold is taken up before any runs off, as the method has it.",
-		"A storm that barely runs off is answered without a plus-minus.",
+		"A storm that barely runs off gets no ±.",
 	},
 	Cautions: cautionTexts(stormRunoffCautions),
 	Sources:  []model.Source{runoff.CurveSource},

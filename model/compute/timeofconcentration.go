@@ -33,10 +33,10 @@ type timeOfConcentrationOut struct {
 	AreaPlusMinusHa *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"as given"`
 	rainIn
 	Others       []otherTimeOut  `json:"others" doc:"by each other method that the inputs allow"`
-	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be worked out"`
-	LongestMin   float64         `json:"longestMin" unit:"min" doc:"of all that could be worked out"`
+	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be calculated"`
+	LongestMin   float64         `json:"longestMin" unit:"min" doc:"of all that could be calculated"`
 	NotWorkedOut []unfitTimeOut  `json:"notWorkedOut" doc:"the methods that these inputs do not allow"`
-	Cautions     []model.Caution `json:"cautions" doc:"what to mind"`
+	Cautions     []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 type otherTimeOut struct {
@@ -59,7 +59,7 @@ var timeOfConcentration = define(Doc{
 	Limits: []string{
 		"Slopes are percent here and converted for each formula: Kirpich and the kinematic wave want rise over run, Bransby Williams metres in a kilometre, Friend percent.",
 		"Slopes from 0.1 to 60 %, of sheet flow to 30 %; paths from 10 m, of sheet flow from 5 to 200 m.",
-		"Kirpich comes from farm catchments of 3 to 10 %, and is doubled on grass by another text. Pilgrim-McDermott holds for eastern New South Wales, Victoria and the Western Australian wheatbelt.",
+		"Kirpich comes from farm catchments of 3 to 10 %, and is doubled on grass by another text. Pilgrim-McDermott is for eastern New South Wales, Victoria and the Western Australian wheatbelt.",
 		"Friend and the kinematic wave are for sheet flow alone. The kinematic wave needs the rainfall table, and is not answered beyond it.",
 		"An area that no path of the given length could drain is refused.",
 	},

@@ -15,7 +15,7 @@ type treatmentChoiceIn struct {
 	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
 	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head"`
 	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls for 1 of rise; 0 for vertical or undercut"`
+	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
 	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
 	WidthM               *float64 `json:"widthM,omitempty" unit:"m" doc:"width of the gully where works would stand"`
 	WidthPlusMinusM      *float64 `json:"widthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
@@ -49,16 +49,16 @@ type treatmentChoiceIn struct {
 
 type treatmentChoiceOut struct {
 	Fits       []fittingOut    `json:"fits" doc:"what fits, in order: by the trade's step, within a step by the number of needs not met, then by the table's own order"`
-	NotDecided []undecidedOut  `json:"notDecided" doc:"what cannot be told before something is measured, or measured better"`
+	NotDecided []undecidedOut  `json:"notDecided" doc:"what cannot be decided before something is measured, or measured better"`
 	RuledOut   []ruledOutOut   `json:"ruledOut" doc:"what does not fit, and why"`
 	NotFor     []string        `json:"notFor" doc:"what is not thought of for such a place"`
 	Size       *sizeOut        `json:"size,omitempty" doc:"class of the gully, where depth and catchment are known"`
-	Cautions   []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions   []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type ruleOut struct {
 	Rule   string `json:"rule" doc:"its id in the table"`
-	When   string `json:"when" doc:"what holds here"`
+	When   string `json:"when" doc:"what is true here"`
 	Why    string `json:"why" doc:"what follows"`
 	Source string `json:"source" doc:"where it comes from"`
 }
@@ -94,13 +94,13 @@ type ruledOutOut struct {
 	Treatment string    `json:"treatment" doc:"its kind, as the register and quantities name it"`
 	BuiltFrom string    `json:"builtFrom,omitempty" doc:"what a check dam is built from, as rock-dam names it"`
 	Label     string    `json:"label" doc:"what it is"`
-	Reasons   []ruleOut `json:"reasons" doc:"the rules against it; none where no rule for it holds"`
-	NotSo     []ruleOut `json:"notSo" doc:"where no rule is against it: the rules for it, none of which holds"`
+	Reasons   []ruleOut `json:"reasons" doc:"the rules against it; none where no rule for it is met"`
+	NotSo     []ruleOut `json:"notSo" doc:"where no rule is against it: the rules for it, none of which is met"`
 }
 
 type sizeOut struct {
 	ByDepth     string `json:"byDepth" choices:"small|medium|large" doc:"by depth: 1 and 5 m"`
-	ByCatchment string `json:"byCatchment" choices:"small|medium|large" doc:"by catchment: 2 and 20 ha; the guide does not say which holds where they differ"`
+	ByCatchment string `json:"byCatchment" choices:"small|medium|large" doc:"by catchment: 2 and 20 ha; the guide does not say which applies where they differ"`
 	Source      string `json:"source" doc:"where the classes come from"`
 }
 
@@ -117,10 +117,10 @@ var treatmentChoice = define(Doc{
 	Summary: "which treatments fit an eroding place, which are ruled out, and why",
 	Limits: []string{
 		"What is not measured is never guessed: a treatment that depends on it is not decided.",
-		"A threshold nearer than the measurement's plus-minus is too close to tell, and decides nothing.",
+		"A threshold nearer than the measurement's ± is too close to tell, and decides nothing.",
 		"No score: what fits is ordered by the trade's step (prevention, water, grass, earth, structures, advice), within a step by the number of needs not met, then by the table's order.",
 		"Most places need several of these together, the earlier steps first.",
-		"Refused: depths over 50 m, widths over 500 m, a run over 20 for 1 of rise, catchments over 10,000 ha, slopes over 100 %.",
+		"Refused: depths over 50 m, widths over 500 m, a run over 20 m per metre of height, catchments over 10,000 ha, slopes over 100 %.",
 	},
 	Rules:    treatment.Lines(),
 	Cautions: cautionTexts(choiceCautions),
@@ -189,7 +189,7 @@ func measureAll(site *treatment.Site, all []measurement) error {
 	for _, m := range all {
 		switch {
 		case m.plusMinus != nil && !(*m.plusMinus >= 0):
-			return &model.Problem{Path: m.field.PlusMinusName(), Reason: fmt.Sprintf("%v is not a plus-minus of 0 or more", *m.plusMinus), Fix: "leave it out when it is not known"}
+			return &model.Problem{Path: m.field.PlusMinusName(), Reason: fmt.Sprintf("%v is not a ± of 0 or more", *m.plusMinus), Fix: "leave it out when it is not known"}
 		case m.plusMinus != nil && m.value == nil:
 			return &model.Problem{Path: m.field.PlusMinusName(), Reason: "has no " + m.field.String() + " beside it"}
 		case m.value != nil:

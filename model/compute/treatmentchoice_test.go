@@ -90,17 +90,17 @@ func TestRevegetationDoor(t *testing.T) {
 		field, finding    string // one reason
 		treatment         string // one that is named
 	}{
-		{"shallow", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "likely", true, "depthM", "holds", ""},
-		{"deep", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "does not hold", "check-dam"},
-		{"deep-by-judgement", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "screen": "judgement"}`, "likely", true, "depthM", "holds", ""},
-		{"steep", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 0.5, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "wallRunPerRise", "does not hold", "batter"},
-		{"head", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.9, "catchmentHa": 1}`, "not likely", false, "headDepthM", "does not hold", "rock-faced-head"},
-		{"catchment", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "does not hold", "diversion-bank"},
-		{"stock", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "does not hold", "exclosure"},
-		{"tunnels", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "tunnels": true}`, "not likely", false, "tunnels", "does not hold", "engineer"},
+		{"shallow", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "likely", true, "depthM", "met", ""},
+		{"deep", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "depthM", "not met", "check-dam"},
+		{"deep-by-judgement", `{"dispersive": false, "depthM": 0.6, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "screen": "judgement"}`, "likely", true, "depthM", "met", ""},
+		{"steep", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 0.5, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "wallRunPerRise", "not met", "batter"},
+		{"head", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.9, "catchmentHa": 1}`, "not likely", false, "headDepthM", "not met", "rock-faced-head"},
+		{"catchment", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 3}`, "not likely", false, "catchmentHa", "not met", "diversion-bank"},
+		{"stock", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "stockOut": false}`, "not likely", false, "stockOut", "not met", "exclosure"},
+		{"tunnels", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1, "tunnels": true}`, "not likely", false, "tunnels", "not met", "engineer"},
 		{"not-measured", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2}`, "not measured", false, "catchmentHa", "not measured", "diversion-bank"},
 		{"too-close", `{"dispersive": false, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1.9, "catchmentPlusMinusHa": 0.2}`, "too close to tell", false, "catchmentHa", "too close to tell", "diversion-bank"},
-		{"dispersive", `{"dispersive": true, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "dispersive", "does not hold", "gypsum"},
+		{"dispersive", `{"dispersive": true, "depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not likely", false, "dispersive", "not met", "gypsum"},
 		{"soil-not-tested", `{"depthM": 0.4, "wallRunPerRise": 2, "headDepthM": 0.2, "catchmentHa": 1}`, "not measured", false, "dispersive", "not measured", "gypsum"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -35,7 +35,7 @@ type intervalOut struct {
 	Row               string  `json:"row" doc:"the table's row"`
 	RowWhy            string  `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
 	Verdict           string  `json:"verdict" choices:"ok|too far|no row|not levelled" doc:"no row: steeper than the table goes; not levelled: no closed level run stands behind the fall"`
-	Close             bool    `json:"close" doc:"another verdict lies within twice the plus-minus"`
+	Close             bool    `json:"close" doc:"another verdict lies within twice the ±"`
 	Reason            string  `json:"reason,omitempty" doc:"of the verdict"`
 }
 
@@ -53,10 +53,10 @@ type whoaBoyCheckOut struct {
 	Intervals   []intervalOut   `json:"intervals" doc:"slope by slope, each from its top down"`
 	Outlets     []outletOut     `json:"outlets" doc:"by growing chainage"`
 	Slopes      []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
-	Verdict     string          `json:"verdict" choices:"holds|fails|not levelled" doc:"holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it"`
+	Verdict     string          `json:"verdict" choices:"OK|fails|not levelled" doc:"OK when every interval and outlet is ok; an outlet whose side is not given does not fail it"`
 	TableSource string          `json:"tableSource" doc:"the table used and where it is printed"`
 	Basis       string          `json:"basis" doc:"what the levels come from"`
-	Cautions    []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions    []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var whoaBoyCheck = define(Doc{

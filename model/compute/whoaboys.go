@@ -28,7 +28,7 @@ type whoaBoyOut struct {
 	AllowedM          float64     `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
 	Row               string      `json:"row" doc:"the table's row"`
 	RowWhy            string      `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
-	OtherAllowedM     *float64    `json:"otherAllowedM,omitempty" unit:"m" doc:"what is allowed if the fall is twice its plus-minus steeper, where that is less"`
+	OtherAllowedM     *float64    `json:"otherAllowedM,omitempty" unit:"m" doc:"what is allowed if the fall is twice its ± steeper, where that is less"`
 	MovedM            float64     `json:"movedM" unit:"m" doc:"up the track from the farthest place allowed, to a safe outlet"`
 	TooFar            bool        `json:"tooFar" doc:"no place near enough has a safe outlet: see unserved"`
 	Why               string      `json:"why,omitempty" doc:"why that side, what bars the other, or what moved the bank"`
@@ -72,7 +72,7 @@ type whoaBoysOut struct {
 	BuiltHeightM *float64        `json:"builtHeightM,omitempty" unit:"m" doc:"to build, for the settled height given"`
 	Shape        []shapeOut      `json:"shape" doc:"what guides say of a bank's shape; where they differ both stand here"`
 	Tables       []tableOut      `json:"tables" doc:"what each published table would lead to on this track"`
-	Cautions     []model.Caution `json:"cautions" doc:"what to mind on the ground"`
+	Cautions     []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var whoaBoys = define(Doc{

@@ -67,7 +67,7 @@ func TestWhoaBoysBankShape(t *testing.T) {
 func TestWhoaBoyCheckDoor(t *testing.T) {
 	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}], "table": "water-bars-two-soils", "soil": "general"`
 	for _, c := range []struct{ name, in, verdict, intervals, outlets string }{
-		{"holds", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 40, "side": "left"}, {"chainageM": 60, "side": "left"}, {"chainageM": 80, "side": "left"}]`, "holds", "ok ok ok ok ok", "ok ok ok ok"},
+		{"holds", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 40, "side": "left"}, {"chainageM": 60, "side": "left"}, {"chainageM": 80, "side": "left"}]`, "OK", "ok ok ok ok ok", "ok ok ok ok"},
 		{"one-missing", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 60}, {"chainageM": 80}]`, "fails", "ok too far ok ok", "ok not known not known"},
 		{"into-a-head", `"banks": [{"chainageM": 24, "side": "left"}, {"chainageM": 48, "side": "left"}, {"chainageM": 76, "side": "right"}], "gullyHeads": [{"chainageM": 50, "side": "left", "offsetM": 5}]`, "fails", "ok ok too far ok", "not safe not safe ok"},
 		{"gps", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 40, "side": "left"}, {"chainageM": 60, "side": "left"}, {"chainageM": 80, "side": "left"}], "basis": "GPS"`, "not levelled", "not levelled not levelled not levelled not levelled not levelled", "ok ok ok ok"},

@@ -52,7 +52,7 @@ type spacedTrack struct {
 	Track      []trackPoint  `json:"track" doc:"surveyed points along the track, lowest chainage first, at least two"`
 	Table      string        `json:"table" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended"`
 	Soil       string        `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column"`
-	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what holds between two printed grades: the steeper row if not given, since no table says otherwise"`
+	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what applies between two printed grades: the steeper row if not given, since no table says otherwise"`
 	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first"`
 	RowsSource string        `json:"rowsSource,omitempty" doc:"who published the local table"`
 	Side       string        `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking down the track; either if not given"`
@@ -148,7 +148,7 @@ func (h gullyHead) beside(t track.Track, humpM float64) (track.Head, error) {
 	}
 	if h.PlusMinusM != nil {
 		if head.PlusMinusM = *h.PlusMinusM; !(head.PlusMinusM >= 0 && head.PlusMinusM <= 10_000) {
-			return head, &model.Problem{Path: "plusMinusM", Reason: "is not a plus-minus from 0 to 10000 m"}
+			return head, &model.Problem{Path: "plusMinusM", Reason: "is not a ± from 0 to 10000 m"}
 		}
 	}
 	switch {

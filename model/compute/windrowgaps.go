@@ -49,7 +49,7 @@ type windrowGapsOut struct {
 	FallBearingDeg float64          `json:"fallBearingDeg" unit:"deg" doc:"the bearing used"`
 	FallFrom       string           `json:"fallFrom" choices:"given|rows" doc:"where it comes from"`
 	Basis          string           `json:"basis" doc:"what the figures come from"`
-	Cautions       []model.Caution  `json:"cautions" doc:"what to mind on the ground"`
+	Cautions       []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var windrowGaps = define(Doc{
@@ -58,7 +58,7 @@ var windrowGaps = define(Doc{
 	Limits: []string{
 		"The fall is one bearing for the whole slope: where it turns, as round a spur, check the rows of each side by themselves.",
 		"The row below is the first one met, within 5 km. A space between two rows end to end is open ground: to check it, give them as one row with a gap.",
-		"Two gaps that stand clear of each other, or line up, by less than the plus-minus of shiftM are too close to tell.",
+		"Two gaps that stand clear of each other, or line up, by less than the ± of shiftM are too close to tell.",
 		"A row that runs within 30° of the fall is refused, and so are gaps past its end.",
 		fmt.Sprintf("At most %d positions and %d gaps in all.", works.MaxWindrowPositions, works.MaxWindrowGaps),
 		"No published width of gap or spacing of windrows on grazing land is known, and none is judged.",

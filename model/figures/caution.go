@@ -18,7 +18,7 @@ var kindCautions = map[string]string{
 	"batter":          "Turn water away from the top first, and cover bare subsoil: dispersive walls slump and wash away.",
 	"revegetation":    "Sow once the works above are sound, and keep stock out until it has seeded.",
 	"rock-faced-head": "Nobody stands below a head while it is worked on; water that gets under or round the rock takes it.",
-	"earth-plug":      "A plug that holds more than a metre of water is a dam, for a licensed engineer; dispersive soil tunnels.",
+	"earth-plug":      "A plug that ponds more than a metre of water is a dam, for a licensed engineer; dispersive soil tunnels.",
 	"brush-fill":      "Brush burns and harbours snakes.",
 	"diversion-bank":  "Turn the water out on stable grassed ground, never onto a neighbour, towards a gully head or out of a stream.",
 	"ponding-bank":    "Set the bank out by level: one that overtops in the middle starts a gully.",

@@ -60,7 +60,7 @@ func (l *Land) judgeContour(s *Sheet, f model.Feature) {
 	if f.Kind == "whoa-boy" {
 		check = fallsToOutlet(check, c)
 	}
-	if check.Verdict == model.Holds && check.Text == "" {
+	if check.Verdict == model.OK && check.Text == "" {
 		check.Text = fmt.Sprintf("Its %d pegs keep the contour within %.2f m; the worst is %.3f m off.", len(pegs), toleranceM, c.Worst.OffM)
 	}
 	if check.Verdict != model.NotLevelled {
@@ -80,7 +80,7 @@ func fallsToOutlet(check model.Check, c levelling.Contour) model.Check {
 	}
 	switch c.Drains {
 	case levelling.DrainsToFirst, levelling.DrainsToLast:
-		check.Verdict, check.Text = model.Holds, fmt.Sprintf("It falls to its %s.", c.Drains)
+		check.Verdict, check.Text = model.OK, fmt.Sprintf("It falls to its %s.", c.Drains)
 	case levelling.DrainsNowhere:
 		check.Verdict, check.Text = model.Fails, "It is dead level: water stands on the track."
 	case levelling.DrainsToBothEnds:

@@ -299,7 +299,7 @@ func (d *dam) tellHigh(s *Sheet, heightM float64) {
 
 // spacingFrom is how a sentence names what a spacing rests on that was not taped.
 var spacingFrom = map[model.Basis]string{model.GPS: "from GPS fixes", model.Drawn: "from positions drawn on the map", model.Estimated: "estimated",
-	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "levelled", model.Unproven: "not proven"}
+	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "levelled", model.Unproven: "not checked by a closed run"}
 
 // tell adds the figures of a pair to the sheet of its lower dam.
 func (p *pair) tell(s *Sheet) {
@@ -352,7 +352,7 @@ func (p *pair) check(check model.Check) model.Check {
 	case p.step == nil:
 		check.Text = fmt.Sprintf("The toe of %s has not been levelled.", upper)
 	case p.step.Verdict == works.Level:
-		check.Verdict = model.Holds
+		check.Verdict = model.OK
 		check.Text = fmt.Sprintf("Its crest is level with the toe of %s, within %.2f m.", upper, works.DamToleranceM)
 	case p.step.Verdict == works.Gap:
 		check.Verdict = model.Fails

@@ -161,10 +161,10 @@ func (s *Sheet) judgeRun(r *run) {
 	}
 	switch {
 	case r.proven && r.later == nil:
-		check.Verdict = model.Holds
+		check.Verdict = model.OK
 		check.Text = "The run closes: it is " + r.outBy() + "."
 	case r.proven:
-		check.Verdict = model.Holds
+		check.Verdict = model.OK
 		check.Text = fmt.Sprintf("The run is closed as far as %s. %s", r.later.after, strings.Join(r.reduced.Reasons, " "))
 		s.caution("", fmt.Sprintf("What was booked after %s is not checked by a closed run yet: close on a known level.", r.later.after))
 	default:

@@ -49,7 +49,7 @@ func TestPublishedLevelBook(t *testing.T) {
 	c.Check(t, "misclosure", got.Value)
 	check(t, s, model.Fails, "out by") // 42 mm is far beyond 5 mm for each root set-up
 	loose := feature("level-run", "r", nil, "rows", rows, "perRootSetupMm", 20)
-	check(t, survey(loose).Of(loose), model.Holds, "closes")
+	check(t, survey(loose).Of(loose), model.OK, "closes")
 	want(t, survey(loose).Of(loose), "allowableM", 0.02*math.Sqrt(6), 0, 1e-9, model.Levelled)
 }
 
@@ -81,23 +81,23 @@ func TestContourOfPegs(t *testing.T) {
 		return survey(f, feature("level-run", "r", nil, "rows", book(outM, spots...))).Of(f), f
 	}
 	s, _ := line("rip-line", 0, nil, 100.02, 99.98, 100.01, 99.99)
-	check(t, s, model.Holds, "4 pegs keep the contour within 0.05 m")
+	check(t, s, model.OK, "4 pegs keep the contour within 0.05 m")
 	if f, _ := s.Figure("offContourM"); math.Abs(math.Abs(f.Value)-0.02) > 1e-9 || f.Basis != model.Levelled {
 		t.Errorf("offContourM = %+v, want 0.02 m, levelled", f)
 	}
 	s, _ = line("rip-line", 0, nil, 100, 100, 100, 100.2)
 	check(t, s, model.Fails, "0.150 m high: move it downhill")
 	s, _ = line("rip-line", 0, []any{"toleranceM", 0.3}, 100, 100, 100, 100.2)
-	check(t, s, model.Holds, "within 0.30 m")
+	check(t, s, model.OK, "within 0.30 m")
 	s, _ = line("rip-line", 0.3, nil, 100, 100, 100, 100)
 	check(t, s, model.NotLevelled, "does not close")
 	if f, _ := s.Figure("offContourM"); f.Basis != model.Unproven {
 		t.Errorf("offContourM of an open run = %+v, want unproven", f)
 	}
 	s, _ = line("windrow", 0, nil, 100.08, 99.92)
-	check(t, s, model.Holds, "within 0.10 m")
+	check(t, s, model.OK, "within 0.10 m")
 	s, _ = line("whoa-boy", 0, nil, 100.3, 100.2, 100.1)
-	check(t, s, model.Holds, "falls to its last peg")
+	check(t, s, model.OK, "falls to its last peg")
 	s, _ = line("whoa-boy", 0, nil, 100.3, 100.1, 100.2)
 	check(t, s, model.Fails, "ponds")
 	warns(t, s, "offContourM", "Water gathers 0.10 m deep at peg 2")
@@ -117,7 +117,7 @@ func TestContourOfPegs(t *testing.T) {
 func TestPegsWithoutATapeAreStillJudged(t *testing.T) {
 	f := feature("rip-line", "x", nil)
 	s := survey(f, feature("level-run", "r", nil, "rows", book(0, staff{"x", model.PegSpot, -1, 100}, staff{"x", model.PegSpot, -1, 100.04}))).Of(f)
-	check(t, s, model.Holds, "2 pegs")
+	check(t, s, model.OK, "2 pegs")
 	warns(t, s, "offContourM", "no taped chainages")
 }
 
@@ -184,7 +184,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 		}
 		want(t, l.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
 	}
-	check(t, l.Of(run), model.Holds, "closed as far as")
+	check(t, l.Of(run), model.OK, "closed as far as")
 	warns(t, l.Of(run), "", "not checked by a closed run yet")
 	s := l.Of(pegged)
 	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by what level run Loop booked after it closed")
@@ -200,7 +200,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 	want(t, open.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
 	// And set up anew, with nothing sighted yet.
 	set := feature("level-run", "run", nil, "name", "Loop", "rows", on[:last+1])
-	check(t, survey(set).Of(set), model.Holds, "The run closes")
+	check(t, survey(set).Of(set), model.OK, "The run closes")
 
 	on[len(on)-1] = model.LevelRow{Point: "BM", FS: m(1.5), KnownLevelM: on[last].KnownLevelM}
 	l = survey(gully(), pegged, feature("level-run", "run", nil, "name", "Loop", "rows", on))

@@ -31,7 +31,7 @@ func TestHeadDownIsTurned(t *testing.T) {
 	a := feature("check-dam", "a", nil)
 	want(t, down.Of(a), "chainageM", 10, 0.05, 1e-9, model.Taped)
 	want(t, down.Of(a), "spacingM", 10, 0.05*math.Sqrt2, 1e-9, model.Taped)
-	check(t, down.Of(a), model.Holds, "level with the toe")
+	check(t, down.Of(a), model.OK, "level with the toe")
 	warns(t, down.Of(a), "chainageM", "50.0 m from the head is 10.0 m up the gully")
 	quiet(t, up.Of(a), "chainageM")
 	want(t, down.Of(gully()), "fallM", 3, 0.005*math.Sqrt2, 1e-9, model.Levelled)
@@ -47,7 +47,7 @@ func TestHeadDownIsTurned(t *testing.T) {
 	// Without a bed the toes tell; the highest chainage is then that of the lowest dam.
 	down = gullyOf(60, false)
 	want(t, down.Of(a), "chainageM", 0, 0.05, 1e-9, model.Taped)
-	check(t, down.Of(a), model.Holds, "level with the toe")
+	check(t, down.Of(a), model.OK, "level with the toe")
 	if notes := strings.Join(down.LongSections()[0].Notes, " "); !strings.Contains(notes, "booked from the head down") {
 		t.Errorf("notes are %q, want that the dams were turned", notes)
 	}
@@ -64,7 +64,7 @@ func TestThalwegDrawnFromTheHead(t *testing.T) {
 	if f, _ := l.Of(a).Figure("chainageM"); math.Abs(f.Value-50) > 0.01 {
 		t.Errorf("chainage is %v m, want 50 m from the downstream end", f.Value)
 	}
-	check(t, l.Of(a), model.Holds, "level with the toe")
+	check(t, l.Of(a), model.OK, "level with the toe")
 	warns(t, l.Of(a), "chainageM", "drawn from the head down")
 	if notes := strings.Join(l.LongSections()[0].Notes, " "); !strings.Contains(notes, "drawn from the head down") {
 		t.Errorf("notes are %q, want that the thalweg was turned", notes)

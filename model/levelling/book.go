@@ -104,7 +104,7 @@ func (s sight) inPlace(first, last bool) error {
 	row := func(reason, fix string) error {
 		return &model.Problem{Path: fmt.Sprintf("rows[%d]", s.row), Reason: reason, Fix: fix}
 	}
-	const onePlace = "a row holds one sight; only a change point has two, a foresight and a backsight"
+	const onePlace = "a row has one sight; only a change point has two, a foresight and a backsight"
 	switch {
 	case s.is != nil && s.bs != nil:
 		return fault("is", "cannot be given with a backsight", onePlace)

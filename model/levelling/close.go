@@ -73,7 +73,7 @@ func (run *Run) lastClosed(r reduced, o Options) int {
 
 func (run *Run) why(c Closure) string {
 	if c.AllowableM == nil {
-		return fmt.Sprintf("%s is out by %v m; what is allowed by root kilometre cannot be told without distances along the run.", run.name(c.Row), nearest(c.MisclosureM))
+		return fmt.Sprintf("%s is out by %v m; what is allowed by root kilometre cannot be calculated without distances along the run.", run.name(c.Row), nearest(c.MisclosureM))
 	}
 	return fmt.Sprintf("%s is out by %v m; %.1f mm is allowed.", run.name(c.Row), nearest(c.MisclosureM), *c.AllowableM*1000)
 }

@@ -90,7 +90,7 @@ func TestClosing(t *testing.T) {
 				A  | 100   | 1  |
 				B  | 100   |    | 1`,
 			misclosure: "0.000", proven: "nn",
-			reasons: []string{"cannot be told without distances"},
+			reasons: []string{"cannot be calculated without distances"},
 		},
 		{
 			name: "known-on-the-way",

@@ -142,7 +142,7 @@ func plusMinus(levelPM, factor float64) float64 {
 }
 
 func (c *Contour) judge(o ContourOptions) {
-	c.Verdict = model.Holds
+	c.Verdict = model.OK
 	for _, off := range c.Offs {
 		// The slack is for tolerances that binary numbers cannot hold.
 		if math.Abs(off.OffM) > o.ToleranceM+1e-9 {
@@ -164,10 +164,10 @@ func (c *Contour) judge(o ContourOptions) {
 		return
 	}
 	c.Verdict = model.NotLevelled
-	reason := "Only a level and staff can prove a contour: these levels are " + string(o.Basis) + "."
+	reason := "Only a level and staff can check a contour: these levels are " + string(o.Basis) + "."
 	switch o.Basis {
 	case model.GPS:
-		reason = "Heights from a GPS err by metres and prove no contour: level the pegs."
+		reason = "Heights from a GPS err by metres and cannot check a contour: level the pegs."
 	case model.Unproven:
 		reason = "The level run behind these levels does not close: level it again."
 	}

@@ -37,11 +37,11 @@ func TestCheckContour(t *testing.T) {
 	}{
 		{
 			name: "level", pegs: line(50, 50, 50), options: ContourOptions{ToleranceM: 0},
-			mean: 50, worst: OffPeg{Peg: 1}, grades: []float64{0, 0}, drains: DrainsNowhere, verdict: model.Holds,
+			mean: 50, worst: OffPeg{Peg: 1}, grades: []float64{0, 0}, drains: DrainsNowhere, verdict: model.OK,
 		},
 		{
 			name: "on-the-tolerance", pegs: line(50.05, 49.95), options: ContourOptions{ToleranceM: 0.05},
-			mean: 50, worst: OffPeg{Peg: 1, OffM: 0.05}, grades: []float64{-1}, drains: DrainsToLast, verdict: model.Holds,
+			mean: 50, worst: OffPeg{Peg: 1, OffM: 0.05}, grades: []float64{-1}, drains: DrainsToLast, verdict: model.OK,
 		},
 		{
 			name: "beyond-it", pegs: line(49.9499, 50.0501), options: ContourOptions{ToleranceM: 0.05},
@@ -66,13 +66,13 @@ func TestCheckContour(t *testing.T) {
 		{
 			name: "low-in-the-middle", pegs: line(50.03, 49.98, 49.98, 50.01, 50), options: ContourOptions{ToleranceM: 0.05},
 			mean: 50, worst: OffPeg{Peg: 1, OffM: 0.03}, grades: []float64{-0.5, 0, 0.3, -0.1},
-			lows: []LowPoint{{Peg: 2, ChainageM: 10, LevelM: 49.98, DepthM: 0.03}}, drains: DrainsToLow, verdict: model.Holds,
+			lows: []LowPoint{{Peg: 2, ChainageM: 10, LevelM: 49.98, DepthM: 0.03}}, drains: DrainsToLow, verdict: model.OK,
 		},
 		{
 			name: "pool-within-a-pool", pegs: line(51, 50.2, 50.5, 50, 50.8), options: ContourOptions{ToleranceM: 1},
 			mean: 50.5, worst: OffPeg{Peg: 1, OffM: 0.5}, grades: []float64{-8, 3, -5, 8},
 			lows:   []LowPoint{{Peg: 2, ChainageM: 10, LevelM: 50.2, DepthM: 0.3}, {Peg: 4, ChainageM: 30, LevelM: 50, DepthM: 0.8}},
-			drains: DrainsToLow, verdict: model.Holds,
+			drains: DrainsToLow, verdict: model.OK,
 		},
 		{
 			name: "heights-of-a-gps", pegs: line(50, 50, 50), options: ContourOptions{ToleranceM: 0.05, Basis: model.GPS},

@@ -117,10 +117,10 @@ func contourOfAnything(t *rapid.T) {
 		finite(t, h.LengthM, h.PlusMinusM, h.SharePct)
 		finite(t, h.StopsAtM...)
 	}
-	if c.Verdict == model.Holds && basis != model.Levelled {
+	if c.Verdict == model.OK && basis != model.Levelled {
 		t.Fatalf("levels that are %s hold", basis)
 	}
-	if (c.Verdict == model.Holds) != (len(c.Reasons) == 0) {
+	if (c.Verdict == model.OK) != (len(c.Reasons) == 0) {
 		t.Fatalf("%s for the reasons %q", c.Verdict, c.Reasons)
 	}
 }

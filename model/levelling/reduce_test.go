@@ -35,7 +35,7 @@ var books = []struct {
 		options: Options{Adjust: AdjustAlways}, misclosure: "-0.042", setUps: 6, method: BySetUps,
 	},
 	{
-		name: "LB2", source: "Ghilani and Wolf, Elementary Surveying, 14th ed., problem 5.12, answer ours, in feet",
+		name: "LB2", source: "Ghilani and Wolf, Elementary Surveying, 1fourth edition, problem 5.12, answer ours, in feet",
 		text: `
 			pt  | known   | m    | bs    | fs    | rise  | fall  | hoc     | rl      | adj
 			BM7 | 852.045 |      | 4.388 |       |       |       | 856.433 | 852.045 | 852.045

@@ -91,7 +91,7 @@ func (g Grid) covers(p orb.Point) error {
 	if g == UTM || p[0] >= 93.41 && p[0] <= 173.34 && p[1] >= -60.55 && p[1] <= -8.47 {
 		return nil
 	}
-	return &model.Problem{Reason: fmt.Sprintf("%.5f, %.5f is not in Australia, where alone %s holds", p[0], p[1], g), Fix: "use UTM"}
+	return &model.Problem{Reason: fmt.Sprintf("%.5f, %.5f is not in Australia, the only place where %s is valid", p[0], p[1], g), Fix: "use UTM"}
 }
 
 func shiftBetween(from, to orb.Point) Shift {

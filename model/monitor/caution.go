@@ -26,7 +26,7 @@ func (v VolumeSurvey) Cautions(out Volume) []model.Caution {
 	}
 	if v.MethodErrorPct < 0 {
 		all = append(all, model.Caution{About: "plusMinusM3",
-			Text: "The plus-minus is that of the readings alone: name the way of surveying to add its own published error, which is often the larger."})
+			Text: "The ± is that of the readings alone: name the way of surveying to add its own published error, which is often the larger."})
 	}
 	return all
 }
@@ -49,7 +49,7 @@ func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 		add("retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
 	}
 	if out.Overall.RetreatM < 0 && out.Overall.MoreThanNoise == Yes {
-		add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it stands on, and that the same lip was measured.")
+		add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it is on, and that the same lip was measured.")
 	}
 	for _, s := range out.Steps {
 		if s.RateMPerYear > FastestMPerYear && s.Years > 0.5 {
@@ -85,7 +85,7 @@ func (s SiltTrap) Cautions(name string) []model.Caution {
 		return nil
 	}
 	return []model.Caution{{About: "siltHeightM", Text: fmt.Sprintf(
-		"%s: %.2f m of silt behind a crest of %.2f m. Silt seldom stands above the crest that holds it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)}}
+		"%s: %.2f m of silt behind a crest of %.2f m. Silt is seldom above the crest that stops it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)}}
 }
 
 // CoverCautions go with every assessment of cover.

@@ -11,7 +11,7 @@ var PeakCautions = []model.Caution{
 	{Text: "This is an estimate for a small catchment: look for old flood marks on the banks, and build for the higher of the two."},
 	{Text: "A larger storm than the one designed for will come. Structures for soil conservation in Queensland are commonly designed for a 1 in 10 year event."},
 	{Text: "A part that lies near, or sheds more, can peak above the whole catchment: try it alone with its own shorter time."},
-	{Text: "Where a permit, a local code or an engineer asks for another method, theirs holds."},
+	{Text: "Where a permit, a local code or an engineer asks for another method, use theirs."},
 }
 
 // TimeCautions go with every time of concentration.

@@ -120,7 +120,7 @@ func (c Channel) spread(s Stream) float64 {
 
 func (c Channel) check() *model.Problem {
 	if c.BedWidthM.Value == 0 && c.SideRunPerRise == 0 {
-		return &model.Problem{Path: "bedWidthM", Reason: "a channel without a bottom and with upright sides holds no water"}
+		return &model.Problem{Path: "bedWidthM", Reason: "a channel without a bottom and with upright sides carries no water"}
 	}
 	return firstOf(
 		bound{"bedWidthM", 0, maxBedM, "a bottom", " m", "give metres"}.check(c.BedWidthM, "bedWidthPlusMinusM"),

@@ -46,7 +46,7 @@ var Coefficients = []CoefficientTable{
 	{
 		Name:   "land-by-slope-and-soil",
 		Soils:  []string{"open sandy loam", "clay and silt loam", "tight clay"},
-		Source: model.Source{Title: "Schwab et al., Soil and Water Conservation Engineering, 4th ed.", Place: "pp 71-73", How: model.LookedUp},
+		Source: model.Source{Title: "Schwab et al., Soil and Water Conservation Engineering, fourth edition", Place: "pp 71-73", How: model.LookedUp},
 		Rows: []CoverRow{
 			{"pasture", 5, []Span{{0.10, 0.10}, {0.30, 0.30}, {0.40, 0.40}}},
 			{"pasture", 10, []Span{{0.16, 0.16}, {0.36, 0.36}, {0.55, 0.55}}},

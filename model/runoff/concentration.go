@@ -108,7 +108,7 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		}
 		// t = 0.76 A^0.38, h, km².
 		c.Minutes = product(60*0.76, power{scaled(*g.AreaHa, 0.01), 0.38})
-		add("minutes", "Pilgrim-McDermott holds for eastern New South Wales, Victoria and the Western Australian wheatbelt, not elsewhere.")
+		add("minutes", "Pilgrim-McDermott is for eastern New South Wales, Victoria and the Western Australian wheatbelt, not elsewhere.")
 	case Friend:
 		if p = firstOf(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.horton()); p != nil {
 			break

@@ -108,7 +108,7 @@ func (r Rainfall) At(minutes Quantity, between Between, plusMinusPct float64) (R
 		return Reading{}, p
 	}
 	if !(plusMinusPct <= 100) {
-		return Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a plus-minus up to 100 %%", plusMinusPct)}
+		return Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a ± up to 100 %%", plusMinusPct)}
 	}
 	if between == "" {
 		between = LogLog

@@ -124,7 +124,7 @@ func (c Catchment) check(limit AreaLimit) *model.Problem {
 	}
 	if limit.refuses(total) {
 		return &model.Problem{Path: "parts", Reason: fmt.Sprintf("%.6g ha is beyond the rational method's limit of %v ha (%s)", total, limit.Ha, limit.Source),
-			Fix: "take the catchment of this structure alone; beyond the widest limit have an engineer work out the flow"}
+			Fix: "take the catchment of this structure alone; beyond the widest limit have an engineer calculate the flow"}
 	}
 	return nil
 }

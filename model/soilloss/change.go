@@ -98,7 +98,7 @@ func (c Change) check() error {
 		{"lengthPlusMinusM", c.LengthPlusMinusM, c.LengthAfterM / 2, "m, half the length"},
 	} {
 		if !(known.value <= known.max) { // NaN too; negative is not known
-			return &model.Problem{Path: known.path, Reason: fmt.Sprintf("%v is not a plus-minus from 0 to %v %s", known.value, known.max, known.unit), Fix: "leave it out when it is not known"}
+			return &model.Problem{Path: known.path, Reason: fmt.Sprintf("%v is not a ± from 0 to %v %s", known.value, known.max, known.unit), Fix: "leave it out when it is not known"}
 		}
 	}
 	return nil

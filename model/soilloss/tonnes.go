@@ -75,10 +75,10 @@ func (f Factors) check() error {
 			Fix: fmt.Sprintf("a factor in US units is multiplied by %v", customaryK)}
 	}
 	if !(f.RPlusMinus <= f.R) {
-		return &model.Problem{Path: "rPlusMinus", Reason: fmt.Sprintf("%v is not a plus-minus from 0 to r itself", f.RPlusMinus)}
+		return &model.Problem{Path: "rPlusMinus", Reason: fmt.Sprintf("%v is not a ± from 0 to r itself", f.RPlusMinus)}
 	}
 	if !(f.KPlusMinus <= f.K) {
-		return &model.Problem{Path: "kPlusMinus", Reason: fmt.Sprintf("%v is not a plus-minus from 0 to k itself", f.KPlusMinus)}
+		return &model.Problem{Path: "kPlusMinus", Reason: fmt.Sprintf("%v is not a ± from 0 to k itself", f.KPlusMinus)}
 	}
 	return nil
 }

@@ -33,7 +33,7 @@ func (l Layout) Cautions(p Plan) []model.Caution {
 		}
 	}
 	if near > 0 {
-		add("banks", "%d banks stand at grades within twice the plus-minus of a steeper row, which would have them nearer: see otherAllowedM.", near)
+		add("banks", "%d banks stand at grades within twice the ± of a steeper row, which would have them nearer: see otherAllowedM.", near)
 	}
 	return append(all, slopeCautions(l.Track, l.Rule, l.Outlets, p.Slopes)...)
 }

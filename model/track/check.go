@@ -57,7 +57,7 @@ type Interval struct {
 	NextByM           float64 // chainage by which the next bank was due, going down; ToM where none was
 	Row, RowWhy       string
 	Verdict           Spacing
-	Close             bool // another verdict lies within twice the plus-minus
+	Close             bool // another verdict lies within twice the ±
 	Reason            string
 }
 
@@ -197,11 +197,11 @@ func (c Check) judge(n *Interval) {
 			return
 		}
 		n.Verdict, n.Close = NotLevelled, false
-		n.Reason = fmt.Sprintf("The levels are %s, and prove no grade: level the track.", c.Track.Quality.Basis)
+		n.Reason = fmt.Sprintf("The levels are %s, and cannot check a grade: level the track.", c.Track.Quality.Basis)
 		return
 	}
 	if n.Close {
-		n.Reason = strings.TrimPrefix(n.Reason+" Another verdict lies within twice the plus-minus.", " ")
+		n.Reason = strings.TrimPrefix(n.Reason+" Another verdict lies within twice the ±.", " ")
 	}
 }
 
@@ -287,7 +287,7 @@ func (c Check) sorted() ([]Built, error) {
 
 // sum is the report's verdict on a track whose levels are proven or not.
 func (r Report) sum(proven bool) model.Verdict {
-	verdict := model.Holds
+	verdict := model.OK
 	if !proven {
 		verdict = model.NotLevelled
 	}

@@ -28,7 +28,7 @@ type Site struct {
 	AllowedM          float64 // by the rule, for that grade
 	Row               string  // of the table
 	RowWhy            string  // why that row, where none is printed for the grade
-	OtherAllowedM     float64 // by the steeper row, when the grade plus twice its plus-minus has another; 0 else
+	OtherAllowedM     float64 // by the steeper row, when the grade plus twice its ± has another; 0 else
 	Side              Side    // to let the water out on
 	Why               string  // what bars the other side, or where the bank was moved
 	MovedM            float64 // up the track from the farthest place allowed, to reach a safe side

@@ -171,7 +171,7 @@ func TestLayoutRefuses(t *testing.T) {
 }
 
 func TestLayoutTellsOfTheNextRow(t *testing.T) {
-	// 4.99 %, on which 40 m is allowed; with levels to 0.05 m, twice the plus-minus over 40 m
+	// 4.99 %, on which 40 m is allowed; with levels to 0.05 m, twice the ± over 40 m
 	// is 0.35 %, and from 5 % on 25 m is.
 	l := Layout{Track: profile(0, 100, 100, 95.01), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM}
 	l.Track.Quality.LevelPlusMinusM = 0.05

@@ -76,7 +76,7 @@ func (t Table) Rule(soil string, between Between) (Rule, error) {
 	for _, row := range t.Rows {
 		if between != Steeper && row.FromPct != row.ToPct {
 			return Rule{}, &model.Problem{Path: "between", Reason: t.Name + " is printed for classes of grades, which have nothing between them to draw a line through",
-				Fix: "leave it out: the steeper row then holds"}
+				Fix: "leave it out: the steeper row then applies"}
 		}
 	}
 	return r, nil

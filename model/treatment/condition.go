@@ -46,8 +46,8 @@ type Truth string
 
 // The truths.
 const (
-	True        Truth = "holds"
-	False       Truth = "does not hold"
+	True        Truth = "met"
+	False       Truth = "not met"
 	TooClose    Truth = "too close to tell" // nearer the threshold than the plus-minus
 	NotMeasured Truth = "not measured"
 )

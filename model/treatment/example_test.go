@@ -21,12 +21,12 @@ func ExampleScreen_Find() {
 		}
 	}
 	// Output:
-	// common-practice: does not hold, <nil>
-	//   depth at most 0.5 m: holds
-	//   run of the wall for 1 of rise at least 1: does not hold
-	// judgement: does not hold, <nil>
-	//   depth below 1 m: holds
-	//   run of the wall for 1 of rise above 1: does not hold
+	// common-practice: not met, <nil>
+	//   depth at most 0.5 m: met
+	//   run of the wall per metre of height at least 1: not met
+	// judgement: not met, <nil>
+	//   depth below 1 m: met
+	//   run of the wall per metre of height above 1: not met
 }
 
 // The first case of FAO Conservation Guide 13/2, section 3.1: a gully of 0.5 by 0.5 m at

@@ -67,7 +67,7 @@ type aboutField struct {
 var aboutFields = [fieldCount]aboutField{
 	DepthM:         {name: "depthM", reads: "depth", unit: "m", most: 50, slip: "give metres"},
 	HeadDepthM:     {name: "headDepthM", reads: "depth of the head", unit: "m", most: 50, slip: "give metres"},
-	WallRunPerRise: {name: "wallRunPerRise", reads: "run of the wall for 1 of rise", most: 20, slip: "give the run for 1 of rise: 0 for a vertical or undercut wall, 1 for 45 degrees"},
+	WallRunPerRise: {name: "wallRunPerRise", reads: "run of the wall per metre of height", most: 20, slip: "give the run per metre of height: 0 for a vertical or undercut wall, 1 for 45 degrees"},
 	WidthM:         {name: "widthM", reads: "width", unit: "m", most: 500, slip: "give metres"},
 	CatchmentHa:    {name: "catchmentHa", reads: "catchment", unit: "ha", most: 10_000, slip: "give hectares, not square metres"},
 	BedSlopePct:    {name: "bedSlopePct", reads: "slope of the bed", unit: "%", most: 100, slip: "give percent, 5 for 5 in 100"},
@@ -151,7 +151,7 @@ func (s Site) Check() error {
 			return &model.Problem{Path: about.name, Reason: fmt.Sprintf("%v is not a %s from 0 to %v %s", v.value, about.reads, about.most, about.unit), Fix: about.slip}
 		}
 		if !(v.plusMinus <= about.most) {
-			return &model.Problem{Path: f.PlusMinusName(), Reason: fmt.Sprintf("%v is not a plus-minus from 0 to %v %s", v.plusMinus, about.most, about.unit), Fix: "leave it out when it is not known"}
+			return &model.Problem{Path: f.PlusMinusName(), Reason: fmt.Sprintf("%v is not a ± from 0 to %v %s", v.plusMinus, about.most, about.unit), Fix: "leave it out when it is not known"}
 		}
 		if f == CoverPct && v.value > 0 && v.value < 1 {
 			return &model.Problem{Path: about.name, Reason: fmt.Sprintf("%v %% is next to no cover: it looks like a part of one", v.value), Fix: "give percent, 60 for six tenths; give 0 for bare ground"}

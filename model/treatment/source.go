@@ -28,7 +28,7 @@ var (
 	queenslandTracks = read("Soil Conservation Guidelines for Queensland", "chapter 14, extract")
 	texasBanks       = read("Texas Forest Service 2004", "not for springs, seeps or streams")
 	safeOutlets      = read("Roads for Water, Use basic road-surface drainage", "outlets")
-	sodicLayers      = read("NSW Local Land Services gully guide, and BMRG gully guide", "dispersive soil: sidewalls melt away, the sodic layer may lie at 0.1 to 0.3 m")
+	sodicLayers      = read("NSW Local Land Services gully guide, and BMRG gully guide", "dispersive soil: sidewalls slump and wash away, the sodic layer may lie at 0.1 to 0.3 m")
 	jepson           = read("Jepson, USDA Farmers' Bulletin 1813", "no diversion needed under about 1 acre")
 	burdekin         = read("Burdekin gully trial, NQ Dry Tropics", "executive summary, page 4")
 	faoWater         = read("FAO Conservation Guide 13/2 (1986)", "section 2.1, stable outlets")

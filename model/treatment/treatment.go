@@ -70,7 +70,7 @@ type About struct {
 var Treatments = []About{
 	{StockControl, Prevention, "Keep stock off and rest the grass", "Fencing by the metre, or moving a water or a lick; then walking the fence.", "Fence and gate, or trough and pipe.", "A fence line is a track: lay it where water cannot run along it."},
 	{WhoaBoys, Prevention, "Whoa-boys across the track or fence line", "A machine pass for each bank, or shovel work; then keeping the outlets clear.", "Soil from beside the track.", "Sign a new bank: it can throw a rider or a vehicle."},
-	{Diversion, Water, "Turn the water away above", "A levelled bank and its outlet, by machine.", "Soil that holds, grass seed for bank and outlet.", "Turned water goes somewhere: never onto a neighbour, nor out of a stream, without leave."},
+	{Diversion, Water, "Turn the water away above", "A levelled bank and its outlet, by machine.", "Firm soil, grass seed for bank and outlet.", "Turned water goes somewhere: never onto a neighbour, nor out of a stream, without leave."},
 	{Revegetation, Grass, "Seed, fertiliser and grass", "Spreading by hand or machine, and again when a season fails.", "Seed, fertiliser by soil test, mulch.", "Half of the tropical grass sowings of one survey failed: keep money for a second."},
 	{Gypsum, Grass, "Gypsum on soil that disperses", "Spreading and working in, and again after some seasons.", "Gypsum by soil test; it is heavy, so the cartage costs most.", "Gypsum dust harms eyes and lungs; test a crumb in gypsum water first, since not every clay answers to it."},
 	{Ripping, Grass, "Rip on the contour", "Pegging by level, then tractor and tines.", "None but seed.", "Not when wet, and not in dispersive subsoil."},
@@ -80,7 +80,7 @@ var Treatments = []About{
 	{Batter, Earth, "Batter the edge and grass it", "A machine working from above, topsoil spread, sown the same week.", "Topsoil, seed, fertiliser, mulch.", "Undercut and cracked edges break off under people and machines."},
 	{RockHead, Earth, "Lay the head back and face it with rock", "A machine to shape it, rock placed by machine or hand.", "Hard angular rock, a filter under it.", "Nobody stands below a head while it is worked on."},
 	{BrushFill, Earth, "Fill with packed brush", "Cutting, packing and tying down by hand.", "Brush from nearby, stakes, wire.", "Brush burns and harbours snakes."},
-	{EarthPlug, Earth, "Plug with earth", "A machine placing and rolling earth in layers.", "Earth that does not disperse, grass seed.", "A plug holds water: above a metre that is a dam for an engineer."},
+	{EarthPlug, Earth, "Plug with earth", "A machine placing and rolling earth in layers.", "Earth that does not disperse, grass seed.", "A plug ponds water: deeper than a metre it is a dam, for an engineer."},
 	{BrushDams, Structures, "Brushwood check dams", "Much hand labour: posts, brush packed between, keys cut.", "Brush and posts from nearby, wire.", "Keep the middle low and the ends high."},
 	{NettingDams, Structures, "Netting and post check dams", "Hand labour: posts driven, netting strained and keyed.", "Posts, netting, wire, litter or rock behind.", "Loose wire catches stock and wildlife."},
 	{LooseRockDams, Structures, "Loose rock check dams", "Much labour or a small machine: keys cut, rock placed.", "Angular rock of 150 to 300 mm, cheap where it lies near.", "Lift rock with a machine or in company."},

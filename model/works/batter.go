@@ -130,8 +130,8 @@ func (b Batter) check() *model.Problem {
 	}
 	if p := firstOf(
 		inRange("heightM", b.HeightM, LeastBatterM, MaxBatterM, "m"),
-		inRange("presentRunPerRise", b.PresentRunPerRise, 0, MaxBatterRun, "m of run for one of rise"),
-		inRange("targetRunPerRise", b.TargetRunPerRise, LeastBatterRun, MaxBatterRun, "m of run for one of rise"),
+		inRange("presentRunPerRise", b.PresentRunPerRise, 0, MaxBatterRun, oneIn),
+		inRange("targetRunPerRise", b.TargetRunPerRise, LeastBatterRun, MaxBatterRun, oneIn),
 		inRange("lengthM", b.LengthM, 0, maxWallM, "m"),
 		inRange("topsoilDepthM", b.TopsoilDepthM, 0, 0.5, "m"),
 		checkGrades(b.Grades), b.checkEnds(),
@@ -139,14 +139,14 @@ func (b Batter) check() *model.Problem {
 		return p
 	}
 	if b.TargetRunPerRise <= b.PresentRunPerRise {
-		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at %v to 1, and %v to 1 is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "there is nothing to batter, or the two were swapped"}
+		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at 1 in %v, and 1 in %v is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "there is nothing to batter, or the two were swapped"}
 	}
 	if b.Soil == "" {
 		return nil
 	}
 	g, p := grade(b.Soil, b.Grades)
 	if p == nil && b.TargetRunPerRise < g.LeastRunPerRise {
-		p = &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("%v to 1 is steeper than the %v to 1 that %s holds", b.TargetRunPerRise, g.LeastRunPerRise, g.Soil),
+		p = &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("1 in %v is steeper than the 1 in %v given for %s", b.TargetRunPerRise, g.LeastRunPerRise, g.Soil),
 			Fix: "lay it flatter; " + g.Source.String()}
 	}
 	return p
@@ -184,7 +184,7 @@ func (b Batter) Cautions() []model.Caution {
 		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
 	}
 	if b.Soil == "" {
-		add("targetRunPerRise", "The soil was not named, so nothing was held against %v to 1: usual grades go from 1.5 to 1 in stiff clay to 4 to 1 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
+		add("targetRunPerRise", "The soil was not named, so 1 in %v was compared with nothing: usual grades go from 1 in 1.5 in stiff clay to 1 in 4 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
 	}
 	if forward := (b.TargetRunPerRise - b.PresentRunPerRise) * b.HeightM / 2; !b.leavesBed(forward) {
 		add("balanced", "Cut and fill would push the toe %.1f m into a bed of %.1f m: cut all of it and cart it away.", forward, *b.BedWidthM)

@@ -48,9 +48,9 @@ func checkGrades(local []BatterGrade) *model.Problem {
 			return &model.Problem{Path: at + ".soil", Reason: "is empty", Fix: "name the soil"}
 		}
 		if g.Source.Title == "" {
-			return &model.Problem{Path: at + ".source", Reason: "is empty", Fix: "say who holds it"}
+			return &model.Problem{Path: at + ".source", Reason: "is empty", Fix: "say where it comes from"}
 		}
-		if p := inRange(at+".leastRunPerRise", g.LeastRunPerRise, LeastBatterRun, MaxBatterRun, "m of run for one of rise"); p != nil {
+		if p := inRange(at+".leastRunPerRise", g.LeastRunPerRise, LeastBatterRun, MaxBatterRun, oneIn); p != nil {
 			return p
 		}
 		for j := range i {

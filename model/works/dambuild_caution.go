@@ -31,7 +31,7 @@ func (d DamBuild) cautions() []model.Caution {
 	}
 	if d.Stone == "" && d.Kind == LooseRock && d.UpstreamRunPerRise+d.DownstreamRunPerRise > 0 {
 		if steepest := min(d.UpstreamRunPerRise, d.DownstreamRunPerRise); steepest < 2 {
-			add("stone", "No stone was named: a face of %v to 1 holds for some stone and not for other. County manuals want 2 to 1.", steepest)
+			add("stone", "No stone was named: a face of 1 in %v is stable for some stone and not for other. County manuals want 1 in 2.", steepest)
 		}
 	}
 	if d.Kind == LooseRock && d.CatchmentHa > maxStoneCheckHa {

@@ -25,6 +25,9 @@ func inRange(path string, v, least, most float64, unit string) *model.Problem {
 	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not from %v to %v %s", v, least, most, unit), Fix: "check the number and its unit"}
 }
 
+// oneIn is the unit of a slope in a refusal.
+const oneIn = "(a slope of 1 in so many)"
+
 // asError keeps a Problem that is not there from being an error that is.
 func asError(p *model.Problem) error {
 	if p == nil {
@@ -111,12 +114,12 @@ func (d DamBuild) checkSizes() *model.Problem {
 	}
 	return firstOf(
 		inRange("bedWidthM", d.BedWidthM, 0, maxBuildWidthM, "m"),
-		inRange("leftRunPerRise", d.LeftRunPerRise, 0, 20, "m of run for one of rise"),
-		inRange("rightRunPerRise", d.RightRunPerRise, 0, 20, "m of run for one of rise"),
+		inRange("leftRunPerRise", d.LeftRunPerRise, 0, 20, oneIn),
+		inRange("rightRunPerRise", d.RightRunPerRise, 0, 20, oneIn),
 		inRange("bedSlopePct", d.BedSlopePct, 0, maxBuildBedPct, "%"),
 		inRange("crestBreadthM", d.CrestBreadthM, 0, 5, "m"),
-		inRange("upstreamRunPerRise", d.UpstreamRunPerRise, 0, maxFaceRunPerRise, "m of run for one of rise"),
-		inRange("downstreamRunPerRise", d.DownstreamRunPerRise, 0, maxFaceRunPerRise, "m of run for one of rise"),
+		inRange("upstreamRunPerRise", d.UpstreamRunPerRise, 0, maxFaceRunPerRise, oneIn),
+		inRange("downstreamRunPerRise", d.DownstreamRunPerRise, 0, maxFaceRunPerRise, oneIn),
 		inRange("notchLengthM", d.NotchLengthM, 0, maxBuildWidthM, "m"),
 		inRange("keyDepthM", d.KeyDepthM, 0, 2, "m"),
 		inRange("keyWidthM", d.KeyWidthM, 0, 3, "m"),

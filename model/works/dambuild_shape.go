@@ -9,7 +9,7 @@ import (
 // checkShape holds the faces to what the kind of dam and its stone allow.
 func (d DamBuild) checkShape() *model.Problem {
 	if steep := d.DownstreamRunPerRise * d.BedSlopePct / 100; steep > 0.8 {
-		return &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("a face of %v to 1 hardly meets a bed of %v %%", d.DownstreamRunPerRise, d.BedSlopePct), Fix: "no dam belongs on so steep a bed, or the face is too flat"}
+		return &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("a face of 1 in %v hardly meets a bed of %v %%", d.DownstreamRunPerRise, d.BedSlopePct), Fix: "no dam belongs on so steep a bed, or the face is too flat"}
 	}
 	upright := func(path string, run float64) *model.Problem {
 		if run != 0 {
@@ -40,7 +40,7 @@ func (d DamBuild) checkShape() *model.Problem {
 func (d DamBuild) checkFace(path string, run float64) *model.Problem {
 	s, p := stone(d.Stone)
 	if p == nil && run < s.RunPerRise-1e-9 {
-		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of %v to 1 is steeper than stone lies that is %s, %s to 1", run, s.Name, model.RoundedUp(s.RunPerRise, 2)),
+		p = &model.Problem{Path: path, Reason: fmt.Sprintf("a face of 1 in %v is steeper than stone that is %s can lie, 1 in %s", run, s.Name, model.RoundedUp(s.RunPerRise, 2)),
 			Fix: "flatten it; " + s.Source.String()}
 	}
 	return p
@@ -51,7 +51,7 @@ func (d DamBuild) checkNotch() *model.Problem {
 		return &model.Problem{Path: "notchLengthM", Reason: "a notch needs both its depth and its length", Fix: "give both, or neither"}
 	}
 	if left, right := d.gully().banks(d.CrestHeightM); d.NotchLengthM > right-left {
-		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the sill, %s m", d.NotchLengthM, model.RoundedDown(right-left, 2)),
+		return &model.Problem{Path: "notchLengthM", Reason: fmt.Sprintf("%v m is longer than the gully is wide at the notch, %s m", d.NotchLengthM, model.RoundedDown(right-left, 2)),
 			Fix: "shorten the notch and deepen it, or choose a wider place"}
 	}
 	return nil

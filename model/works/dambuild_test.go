@@ -373,13 +373,13 @@ func TestFaceLimitsTakeWhatTheyPrint(t *testing.T) {
 			t.Fatalf("%s: %v, want a refusal of the face", stone.Name, err)
 		}
 		words := strings.Fields(p.Reason)
-		run, err := strconv.ParseFloat(words[len(words)-3], 64)
+		run, err := strconv.ParseFloat(words[len(words)-1], 64)
 		if err != nil {
 			t.Fatalf("%q ends in no slope", p.Reason)
 		}
 		d.DownstreamRunPerRise = run
 		if _, err := d.Quantities(); err != nil {
-			t.Errorf("%s: the printed %v to 1 is refused: %v", stone.Name, run, err)
+			t.Errorf("%s: the printed 1 in %v is refused: %v", stone.Name, run, err)
 		}
 	}
 }

@@ -9,7 +9,7 @@ import (
 // DamCautions go with every check dam that is planned or looked at on the ground. They
 // are general and short; the handbooks behind them are in the sources of dam-layout.
 var DamCautions = []model.Caution{
-	{Text: "A dam does not hold a gully head that is still cutting back: turn the water and treat the head first. Stay off undercut walls and cracked ground."},
+	{Text: "A dam does not stop a gully head that is still cutting back: turn the water and treat the head first. Stay off undercut walls and cracked ground."},
 	{Text: "Works in a watercourse may need a permit, and services or heritage may lie below: ask before digging."},
 	{Text: "Key each dam into the bed and both banks and carry its ends at least 0.15 m above the crest, or water goes round and does more harm than no dam."},
 }
@@ -49,7 +49,7 @@ func (l DamLayout) placeCautions(plan DamPlan) (all []model.Caution) {
 		for _, r := range plan.Bare {
 			m += r.ToM - r.FromM
 		}
-		add("bare", "%.1f m of bed within reaches without dams stay bare: rock holds by itself, but steep or soft ground there needs another treatment, a chute or a battered head.", m)
+		add("bare", "%.1f m of bed within reaches without dams stay bare: rock is safe by itself, but steep or soft ground there needs another treatment, a chute or a battered head.", m)
 	}
 	for _, h := range plan.Unguarded {
 		add("unguarded", "No dam stands below the head at chainage %.1f m: %s.", h.ChainageM, h.Why)

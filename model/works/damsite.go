@@ -8,7 +8,7 @@ type DamSite struct {
 	ChainagePlusMinusM float64 `json:"chainagePlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	BedLevelM          float64 `json:"bedLevelM" unit:"m" doc:"of the bed at the toe"`
 	CrestLevelM        float64 `json:"crestLevelM" unit:"m" doc:"bed level plus crest height"`
-	Stands             Stands  `json:"stands" doc:"why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams"`
+	Stands             Stands  `json:"stands" doc:"why the dam is there: first, level with the crest below, good site, below a head, or above a reach without dams"`
 	Why                string  `json:"why" doc:"the same in a sentence"`
 	BuriedM            float64 `json:"buriedM" unit:"m" doc:"height of its toe below the silt of the dam downstream, 0 where the two just meet"`
 	SiltToM            float64 `json:"siltToM" unit:"m" doc:"chainage up to which it guards the bed: where its silt ends, or the next toe"`

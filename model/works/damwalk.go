@@ -226,7 +226,7 @@ func (w *walk) add(d DamSite, climb float64) {
 func (d DamSite) because(of string) string {
 	switch d.Stands {
 	case StandsFirst:
-		return "The lowest dam: it stands where the layout begins."
+		return "The lowest dam, where the layout begins."
 	case StandsLevel:
 		return "Its toe is level with the crest below, or as much higher as silt climbs to it."
 	case StandsSite:

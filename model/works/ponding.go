@@ -67,7 +67,7 @@ func (l Lip) check() error {
 		pondBound{"heightM", l.HeightM, leastLipM, highestLipM, "give metres above the ground at its toe"},
 		pondBound{"heightPlusMinusM", l.HeightPlusMinusM, 0, highestLipM, ""},
 		pondBound{"faceRunPerRise", l.FaceRunPerRise, 0, flattestFace, "give metres of run for each metre of rise"},
-		pondBound{"groundSlopePct", l.GroundSlopePct, flattestPct, steepestPondPct, "give per cent, not degrees or metres per metre; on flatter ground the pond has no end that can be worked out"},
+		pondBound{"groundSlopePct", l.GroundSlopePct, flattestPct, steepestPondPct, "give per cent, not degrees or metres per metre; on flatter ground the end of the pond cannot be calculated"},
 		pondBound{"slopePlusMinusPct", l.SlopePlusMinusPct, 0, steepestPondPct, ""},
 	)
 }

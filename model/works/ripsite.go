@@ -37,7 +37,7 @@ type RipContour string
 
 // The states of a contour: those of contour-check, and one that needs no survey.
 const (
-	ContourHolds       RipContour = "holds"
+	ContourOK          RipContour = "OK"
 	ContourFails       RipContour = "fails"
 	ContourNotLevelled RipContour = "not levelled"
 	BetweenBanks       RipContour = "between banks" // parallel to surveyed banks on both sides
@@ -57,10 +57,10 @@ type RipSite struct {
 // existing contour banks one may rip parallel to them (common practice, no source).
 func (c RipContour) MayRip() (may, proven bool, text string) {
 	switch c {
-	case ContourHolds:
-		return true, true, "The contour was levelled and holds."
+	case ContourOK:
+		return true, true, "The contour was levelled and is OK."
 	case BetweenBanks:
-		return true, false, "Ripped parallel to surveyed banks: it needs no survey of its own, is as good as the banks are, and is not proven."
+		return true, false, "Ripped parallel to surveyed banks: it needs no survey of its own, is as good as the banks are, and is not checked."
 	case ContourFails:
 		return false, true, "The contour was levelled and fails: move the pegs that are off before ripping."
 	}
@@ -106,7 +106,7 @@ func (s RipSite) Check() (RipSlopeRule, error) {
 // steeperFix says what to do on ground that the rule refuses.
 func (s RipSite) steeperFix(rule RipSlopeRule) string {
 	if widest := RipSlopeRules[len(RipSlopeRules)-1]; rule.MostPC < widest.MostPC && s.SlopePct < widest.MostPC {
-		return fmt.Sprintf("fence it and let grass come; name the slopeRule %q only where that practice holds and the machine is made for such a side slope", widest.Name)
+		return fmt.Sprintf("fence it and let grass come; name the slopeRule %q only where that practice applies and the machine is made for such a side slope", widest.Name)
 	}
 	return "do not rip it; fence it and let grass come"
 }

@@ -17,7 +17,7 @@ func TestRipSites(t *testing.T) {
 		want string // in a caution or in the reason
 	}{
 		{"slope-not-known", RipSite{SlopePct: math.NaN()}, "", "was not given"},
-		{"gentle", RipSite{SlopePct: 3, Subsoil: NotDispersive, Contour: ContourHolds}, "", ""},
+		{"gentle", RipSite{SlopePct: 3, Subsoil: NotDispersive, Contour: ContourOK}, "", ""},
 		{"just-under-15", RipSite{SlopePct: 14.9}, "", ""},
 		{"fifteen", RipSite{SlopePct: 15}, "groundSlopePct", "slopes under 15 % (USDA NRCS Arizona"},
 		{"fifteen-by-the-wider", RipSite{SlopePct: 15, Rule: "grazing land, under 30 %"}, "", "may roll"},
@@ -28,7 +28,7 @@ func TestRipSites(t *testing.T) {
 		{"dispersive", RipSite{SlopePct: 3, Subsoil: Dispersive}, "overrideReason", "tunnels"},
 		{"dispersive-with-a-reason", RipSite{SlopePct: 3, Subsoil: Dispersive, OverrideReason: "Tunnels are there already."}, "", "for this reason: Tunnels are there already."},
 		{"not-tested", RipSite{SlopePct: 3, Subsoil: NotTested}, "", "was not tested"},
-		{"between-banks", RipSite{SlopePct: 3, Contour: BetweenBanks}, "", "is not proven"},
+		{"between-banks", RipSite{SlopePct: 3, Contour: BetweenBanks}, "", "is not checked"},
 		{"contour-not-levelled", RipSite{SlopePct: 3, Contour: ContourNotLevelled}, "", "level it before ripping"},
 		{"contour-fails", RipSite{SlopePct: 3, Contour: ContourFails}, "", "move the pegs"},
 	}
@@ -51,7 +51,7 @@ func TestRipSites(t *testing.T) {
 
 func TestBetweenBanksMayRipUnproven(t *testing.T) {
 	for state, want := range map[RipContour][2]bool{
-		ContourHolds: {true, true}, BetweenBanks: {true, false}, ContourNotLevelled: {false, false}, ContourFails: {false, true}, "": {false, false},
+		ContourOK: {true, true}, BetweenBanks: {true, false}, ContourNotLevelled: {false, false}, ContourFails: {false, true}, "": {false, false},
 	} {
 		if may, proven, text := state.MayRip(); may != want[0] || proven != want[1] || text == "" {
 			t.Errorf("%q may be ripped: %t, proven: %t, want %v", state, may, proven, want)

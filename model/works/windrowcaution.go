@@ -11,7 +11,7 @@ import (
 var WindrowCautions = []model.Caution{
 	{Text: "A row that is off the contour gathers water behind it and lets it go at one place: level each row before timber is pushed."},
 	{Text: "Clearing, even of dead timber, may need a permit; services, heritage and nesting hollows may lie in the way: ask before pushing."},
-	{Text: "Timber that does not touch the ground all along holds nothing; keep rows clear of fences and of gullies, and mind fire."},
+	{Text: "Timber that does not touch the ground all along stops nothing; keep rows clear of fences and of gullies, and mind fire."},
 	{Text: "Gaps are best on the ridge lines, where least water comes, and staggered there too from row to row."},
 }
 

@@ -141,11 +141,11 @@ func runDevices(ctx context.Context, c *call) error {
 }
 
 var linksCommand = command{
-	name: "links", args: "--data DIR", summary: "list the landholders' links, and take one back",
+	name: "links", args: "--data DIR", summary: "list the landholders' links, and withdraw one",
 	help: `
 Lists every link that 'headcut share' made: its row, property, whom it is for, how long it
 lasts, and when it was last opened. The links themselves are secrets and are not kept.
---revoke NAME|ROW|LINK takes one back at once: by whom it is for, by its property when that has
+--revoke NAME|ROW|LINK withdraws one at once: by whom it is for, by its property when that has
 only one, by its row, or by the link itself. The row of a link never changes.`,
 	run: runLinks,
 }
@@ -153,7 +153,7 @@ only one, by its row, or by the link itself. The row of a link never changes.`,
 func runLinks(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "data `folder`")
-	revoke := f.String("revoke", "", "`link` to take back: whom it is for, its property, its row, or the link")
+	revoke := f.String("revoke", "", "`link` to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}

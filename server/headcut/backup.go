@@ -21,9 +21,9 @@ var backupCommand = command{
 Writes a consistent copy of the register to FOLDER and adds the photos that are not there
 yet, then verifies the copy. The server may go on serving. FOLDER may hold an earlier
 backup: its register is replaced only when the new one has been verified, and photos in it
-that have been damaged are copied again. What is damaged or missing in DIR is told.
+that have been damaged are copied again. What is damaged or missing in DIR is reported.
 
-The files can be read by their owner alone, whatever folder they are in.`,
+The files can be read by their owner alone, in any folder.`,
 	run: runBackup,
 }
 
@@ -77,7 +77,7 @@ func runBackup(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return photoProblem(here, "that is the data folder; the backup keeps what it has of them: 'headcut restore --photos --from "+*to+" --data "+*data+"' puts back what it has")
+	return photoProblem(here, "that is the data folder; the backup keeps what it has of them: 'headcut restore --photos --from "+*to+" --data "+*data+"' restores what it has")
 }
 
 func sameFolder(a, b string) bool {

@@ -92,7 +92,7 @@ func (c *certificate) renew(asked bool) {
 		return
 	}
 	if err := c.reread(); err != nil {
-		c.log.Warn("the certificate's files have changed and cannot be used: the one before them goes on", "error", err)
+		c.log.Warn("the certificate's files have changed and cannot be used: the one before them stays in use", "error", err)
 		return
 	}
 	c.log.Info("the certificate was read again", "until", c.pair.Leaf.NotAfter)

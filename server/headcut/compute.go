@@ -14,14 +14,14 @@ import (
 )
 
 var computeCommand = command{
-	name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "work something out from JSON on standard input",
+	name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "calculate something from JSON on standard input",
 	help: `
-Without a NAME, lists what can be worked out. With one, reads its input as JSON from
+Without a NAME, lists what can be calculated. With one, reads its input as JSON from
 standard input and writes the answer as JSON to standard output. --explain tells its
 inputs, outputs, units, limits and sources instead; --schema writes the JSON Schemas of
 its input and output.
 
-The answer of one computation is the input of the next as it stands: --explain says
+The answer of one computation is the input of the next, unchanged: --explain says
 whose answers each takes. What the next needs besides, --set gives, as often as there are
 fields: a number, true or false, a text, or JSON for a list or an object. It goes before a
 value of the same name in the input.
@@ -29,8 +29,8 @@ value of the same name in the input.
     headcut compute level-run < book.json | headcut compute long-section |
         headcut compute dam-layout --set crestHeightM=0.4 | headcut compute dam-check
 
-What is refused is told in words. With --json it is written as JSON to standard output,
-for another program to read; the exit status is 1 all the same.`,
+A refusal is written in words. With --json it is written as JSON to standard output,
+for a script to read; the exit status is 1 too.`,
 	run: runCompute,
 }
 
@@ -82,7 +82,7 @@ func runCompute(_ context.Context, c *call) error {
 	out, err := compute.Run(name, in)
 	if err != nil && *asJSON {
 		_, failed := c.stdout.Write(compute.Refusal(err))
-		return errors.Join(errTold, failed)
+		return errors.Join(errReported, failed)
 	}
 	if err != nil {
 		return err

@@ -22,7 +22,7 @@ var demoCommand = command{
 	help: `
 Plays the days of a made-up property through two field devices, takes in a handheld's
 file and a level book, writes the exports, and serves all of it, printing the addresses
-to open. Without --data it keeps nothing. A DIR that holds a demo already is served as it
+to open. Without --data it keeps nothing. A DIR that has a demo already is served as it
 is. --fill-only stops before serving.`,
 	run: runDemo,
 }
@@ -62,7 +62,7 @@ func runDemo(ctx context.Context, c *call) error {
 	return serve(ctx, d, &where, listener, address, log, func(address string) error {
 		show := &demonstration{call: c, dir: *data, address: address, server: d.server}
 		if filled {
-			fmt.Fprintf(c.stdout, "%s holds a register already: serving it as it is.\n", *data)
+			fmt.Fprintf(c.stdout, "%s has a register already: serving it as it is.\n", *data)
 		} else if err := show.fill(ctx); err != nil {
 			return err
 		}
@@ -105,17 +105,17 @@ func (d *demonstration) play(ctx context.Context) error {
 		codes = append(codes, code)
 	}
 	fmt.Fprintf(d.stdout, "Two devices enrol on %s, a made-up property, and go out of signal.\n", demo.PropertyName)
-	bar := newProgress(d.stderr, "captures")
+	bar := newProgress(d.stderr, "entries")
 	began := time.Now()
 	score, err := demo.Play(ctx, demo.Cast{
 		Address: d.address, Codes: codes, Dir: filepath.Join(d.dir, "devices"),
-		Told: func(done, total int, _ time.Time) { bar.at(int64(done), int64(total), "captures") },
+		Told: func(done, total int, _ time.Time) { bar.at(int64(done), int64(total), "entries") },
 	})
 	bar.done()
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(d.stdout, "%d captures and %d photos of %d days, synced and acknowledged in %.1f s.\n", score.Captures, score.Photos, score.Days, time.Since(began).Seconds())
+	fmt.Fprintf(d.stdout, "%d entries and %d photos of %d days, synced and acknowledged in %.1f s.\n", score.Captures, score.Photos, score.Days, time.Since(began).Seconds())
 	return nil
 }
 

@@ -25,7 +25,7 @@ Reads files of other devices into a property's register. It goes by what is in a
 by its name:
 
   GPX 1.1       waypoints, routes, tracks
-  GeoJSON       from any program, in WGS84; also what 'headcut export' wrote
+  GeoJSON       from any app, in WGS84; also what 'headcut export' wrote
   level book    CSV with the columns ` + intake.LevelBookColumns() + `;
                 station, backsight and foresight must be there; a change point has both a
                 foresight and a backsight; spot is bed, toe, crest, peg or mark; feature is
@@ -40,9 +40,9 @@ KML and GeoPackage are not read: save them as GeoJSON.
 
 An export that was edited in a desktop GIS comes back as edits: each feature is known by its
 uid, and its version says what the editor had before them. Keep both columns. What somebody
-else changed meanwhile is a clash to settle, never overwritten. Columns that headcut works
-out are not read. A feature that is not in the file stays as it is. See what an intake would
-do with --dry-run first.
+else changed meanwhile is a clash to settle, never overwritten. Columns that headcut
+calculates are not read. A feature that is not in the file stays as it is. See what an
+intake would do with --dry-run first.
 
 The kind of a feature is found in a column or element kind, type or sym, however it is
 written, then in a name such as "check dam 5" or "BM 2"; --kind is for the rest. Without it
@@ -50,9 +50,9 @@ they are unsorted.
 
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be
-trusted is refused whole. --undo takes back a whole intake: what it made is struck out, what
-it edited says again what it said; what somebody edited since is kept and named. What a phone
-saved cannot be undone so.`,
+trusted is refused whole. --undo undoes a whole intake: what it made is struck out, what it
+edited gets its former values; what somebody edited since is kept and named. What a phone
+saved cannot be undone in this way.`,
 	run: runIntake,
 }
 
@@ -63,7 +63,7 @@ func runIntake(ctx context.Context, c *call) error {
 	kind := f.String("kind", "", "`kind` of features whose kind nothing in the file tells")
 	author := f.String("author", "", "`name` of who says what the file says")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
-	undo := f.Int("undo", 0, "take back the intake of this `number`")
+	undo := f.Int("undo", 0, "undo the intake of this `number`")
 	list := f.Bool("list", false, "list the intakes and their numbers")
 	if err := c.parse(f); err != nil {
 		return err
@@ -230,7 +230,7 @@ func undoIntake(ctx context.Context, c *call, client *http.Client, number int, a
 	if err := server.Ask(ctx, client, http.MethodPost, "/office/intake/undo?"+query.Encode(), nil, &undone); err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "Intake %d (%s): %d features struck out, %d edits taken back, %d undone before\n", number, undone.Intake.File, undone.Struck, undone.Restored, undone.Unchanged)
+	fmt.Fprintf(c.stdout, "Intake %d (%s): %d features struck out, %d edits undone, %d undone before\n", number, undone.Intake.File, undone.Struck, undone.Restored, undone.Unchanged)
 	for _, kept := range undone.Kept {
 		fmt.Fprintf(c.stderr, "  %s\n", kept.Error())
 	}

@@ -46,8 +46,8 @@ func (c *call) flags() *flag.FlagSet {
 // errUsage is a call that cannot be understood; the reason has been printed.
 var errUsage = errors.New("usage")
 
-// errTold is a failure that standard output tells of.
-var errTold = errors.New("told")
+// errReported is a failure that standard output tells of.
+var errReported = errors.New("reported on standard output")
 
 // parse reads the command's flags and leaves the other words in c.args.
 func (c *call) parse(f *flag.FlagSet) error {
@@ -102,7 +102,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 			return 0
 		case errors.Is(err, errUsage):
 			return 2
-		case errors.Is(err, errTold):
+		case errors.Is(err, errReported):
 			return 1
 		}
 		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, told(err))

@@ -12,13 +12,13 @@ import (
 )
 
 var restoreCommand = command{
-	name: "restore", args: "--from FOLDER --data DIR [--photos]", summary: "make a data folder from a backup, or put photos back",
+	name: "restore", args: "--from FOLDER --data DIR [--photos]", summary: "make a data folder from a backup, or restore photos",
 	help: `
 Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
 notice it and send again what the backup lacks, as long as they have it.
 
 With --photos, DIR is a data folder that is there already, served or not, and only photos
-that are damaged or missing in it are put back from the backup.`,
+that are damaged or missing in it are restored from the backup.`,
 	run: runRestore,
 }
 
@@ -26,7 +26,7 @@ func runRestore(ctx context.Context, c *call) error {
 	f := c.flags()
 	from := f.String("from", "", "backup `folder`")
 	data := f.String("data", "", "data `folder` to make, or with --photos to mend")
-	photos := f.Bool("photos", false, "only put back photos that are damaged or missing")
+	photos := f.Bool("photos", false, "only restore photos that are damaged or missing")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -89,6 +89,6 @@ func putPhotosBack(ctx context.Context, c *call, from, data string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "%d photos put back.\n", len(mended))
+	fmt.Fprintf(c.stdout, "%d photos restored.\n", len(mended))
 	return photoProblem(left, "this backup has no good copy of them: try another")
 }

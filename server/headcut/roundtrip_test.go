@@ -147,14 +147,14 @@ func TestEditInAGISComesBack(t *testing.T) {
 	for _, name := range []string{"b.geojson", "c.geojson"} { // again, and after a second export
 		r.says(r.intake(0, name, "--author", "Office"), "0 new, 200 known already, 0 edited")
 	}
-	r.says(r.headcut(0, "intake", "--undo", "1"), "0 features struck out, 2 edits taken back")
+	r.says(r.headcut(0, "intake", "--undo", "1"), "0 features struck out, 2 edits undone")
 	undone := r.export("d.geojson")
 	for _, column := range []string{"name", "crestHeightM", "notes"} {
 		if undone[dam][column] != before[dam][column] {
 			t.Errorf("undone, %s is %v, want %v", column, undone[dam][column], before[dam][column])
 		}
 	}
-	r.says(r.headcut(0, "intake", "--undo", "1"), "0 features struck out, 0 edits taken back, 2 undone before")
+	r.says(r.headcut(0, "intake", "--undo", "1"), "0 features struck out, 0 edits undone, 2 undone before")
 	r.says(r.headcut(0, "intake", "--list"), "b.geojson: 0 new, 2 edited, undone")
 	r.headcut(1, "intake", "--undo", "7")
 }
@@ -206,7 +206,7 @@ func TestEditMeanwhileIsAClash(t *testing.T) {
 	if got[other]["name"] != "Second dam" || got[other]["clashes"] != nil {
 		t.Errorf("what the file did not touch is called %v, clashes %v", got[other]["name"], got[other]["clashes"])
 	}
-	r.says(r.headcut(0, "intake", "--undo", "1"), "1 edits taken back")
+	r.says(r.headcut(0, "intake", "--undo", "1"), "1 edits undone")
 	if got := r.export("d.geojson")[dam]; got["name"] != "Dam at the bend" || got["clashes"] != nil {
 		t.Errorf("undone, the dam is called %v, clashes %v", got["name"], got["clashes"])
 	}

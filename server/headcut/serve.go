@@ -27,7 +27,7 @@ var serveCommand = command{
 	help: `
 Serves the register in DIR, made if it is not there, until it is interrupted.
 
-It listens on this machine alone unless told otherwise. On any other address it wants a
+Without --listen it can be reached from this machine alone. On any other address it wants a
 certificate (--cert and --key), since the field page needs a secure address and tokens
 travel on it; --plain says that something in front of it provides that.
 
@@ -87,7 +87,7 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 	}
 	listener, err := net.Listen("tcp", n.listen)
 	if err != nil {
-		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "another program may use that port: choose another"}
+		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "the port may be in use: choose another"}
 	}
 	opened := address
 	if opened == "" {

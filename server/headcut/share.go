@@ -10,10 +10,10 @@ import (
 var shareCommand = command{
 	name: "share", args: "--data DIR --property NAME", summary: "make a link that shows a landholder the works",
 	help: `
-Prints a link that shows the works of one property to whoever holds it: no account, read
+Prints a link that shows the works of one property to whoever has it: no account, read
 only, nothing sensitive. It is shown this once, under the address at which the server is
-known. --for says whom it is for, in 'headcut links', which lists them. --revoke takes one
-back at once.`,
+known. --for says whom it is for, in 'headcut links', which lists them. --revoke withdraws one
+at once.`,
 	run: runShare,
 }
 
@@ -24,7 +24,7 @@ func runShare(ctx context.Context, c *call) error {
 	days := f.Int("days", 365, "how many `days` the link lasts")
 	who := f.String("for", "", "`name` of whom the link is for")
 	address := f.String("address", "", "the `URL` of the server, when it is not the one that serve was started with")
-	revoke := f.String("revoke", "", "`link` to take back: whom it is for, its property, its row, or the link")
+	revoke := f.String("revoke", "", "`link` to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}

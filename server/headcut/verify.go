@@ -42,7 +42,7 @@ func runVerify(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return tellAudit(c, found, "'headcut restore --photos --from BACKUP --data "+*data+"' puts back those that a backup has")
+	return tellAudit(c, found, "'headcut restore --photos --from BACKUP --data "+*data+"' restores those that a backup has")
 }
 
 // audit verifies a data folder: by the server that runs on it, or else here.

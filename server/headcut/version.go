@@ -12,8 +12,8 @@ import (
 var versionCommand = command{
 	name: "version", args: "", summary: "tell which build this is",
 	help: `
-Prints the commit that this program was built from, when that was made, whether files were
-changed since, and the version of the entries it writes: what to tell when asking for help.`,
+Prints the commit that this headcut was built from, when that was made, whether files were
+changed since, and the version of the entries it writes: what to give when asking for help.`,
 	run: runVersion,
 }
 

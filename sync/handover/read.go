@@ -104,7 +104,7 @@ func (h *handed) about() (About, error) {
 		return a, h.problem(0, aboutName, "does not say that this is a hand-over file", fromThePhone)
 	}
 	if a.Version > Version {
-		return a, h.problem(0, aboutName, fmt.Sprintf("is of version %d and this program reads up to %d", a.Version, Version), "use a newer headcut")
+		return a, h.problem(0, aboutName, fmt.Sprintf("is of version %d and this headcut reads up to %d", a.Version, Version), "use a newer headcut")
 	}
 	return a, nil
 }
@@ -124,7 +124,7 @@ func (h *handed) items(about About) iter.Seq2[Item, *model.Problem] {
 			header, err := h.tar.Next()
 			if errors.Is(err, io.EOF) {
 				if entries < about.Entries || photos < about.Photos {
-					yield(Item{}, h.problem(0, "", fmt.Sprintf("holds %d of %d entries and %d of %d photos that can be read", entries, about.Entries, photos, about.Photos),
+					yield(Item{}, h.problem(0, "", fmt.Sprintf("has %d of %d entries and %d of %d photos that can be read", entries, about.Entries, photos, about.Photos),
 						"the phone still has the others: "+fromThePhone))
 				}
 				return

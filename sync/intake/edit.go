@@ -199,7 +199,7 @@ func (c *comparison) field(field model.Field, raw json.RawMessage) {
 	case field.Check(after) != nil:
 		c.leaveOut(field.Name, field.Check(after).Reason, "")
 	case len(after) > fieldRoom:
-		c.leaveOut(field.Name, fmt.Sprintf("has %d bytes, and an entry holds %d", len(after), fieldRoom), "")
+		c.leaveOut(field.Name, fmt.Sprintf("has %d bytes, and an entry has room for %d", len(after), fieldRoom), "")
 	default:
 		c.change(field, after)
 	}
@@ -230,7 +230,7 @@ func (c *comparison) place() {
 	}
 	raw := json.RawMessage(model.AppendGeometry(nil, now))
 	if len(raw) > fieldRoom {
-		c.leaveOut("geometry", fmt.Sprintf("has %d bytes, and an entry holds %d", len(raw), fieldRoom), "")
+		c.leaveOut("geometry", fmt.Sprintf("has %d bytes, and an entry has room for %d", len(raw), fieldRoom), "")
 		return
 	}
 	c.change(model.Field{Name: "geometry", Label: "Place"}, raw)

@@ -169,7 +169,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		case known:
 			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
 		case xField(m.name) != "x-"+m.name:
-			tell("properties."+m.name, "is no name for a field: kept as "+xField(m.name))
+			tell("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
 		}
 		fields[xField(m.name)] = plainValue(clean)
 		if seen, ok := observed(m.name, clean); ok && when.at.IsZero() {

@@ -81,7 +81,7 @@ func (g *geoText) end() error {
 	if g.text.in.err != nil {
 		return g.text.in.err
 	}
-	return g.out.refuse(g.text.lineAt(at)+1, "", "something follows the GeoJSON text", "one file holds one GeoJSON text: make one FeatureCollection of them")
+	return g.out.refuse(g.text.lineAt(at)+1, "", "something follows the GeoJSON text", "one file has one GeoJSON text: make one FeatureCollection of them")
 }
 
 // whole judges the text by its type, which may stand after everything else.

@@ -114,7 +114,7 @@ func (p *place) doubts() []string {
 		return all
 	}
 	edges := edgesOf(polygons)
-	add(misturned(polygons), "rings turn against RFC 7946: holes are told by their order, and exports turn them")
+	add(misturned(polygons), "rings turn against RFC 7946: holes are known by their order, and exports turn them")
 	add(sharedEdge(edges), "parts of the area share an edge: it is counted as their sum")
 	crosses, sure := crossing(edges)
 	add(crosses, "the area's edges cross: it has no size until they are mended")

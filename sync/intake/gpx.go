@@ -96,7 +96,7 @@ func (g *gpxText) ordered(names ...string) func(xml.StartElement) {
 				continue
 			}
 			if rank < highest {
-				g.out.tellOnce(g.line(), name, "stands after elements that the schema wants it before: read all the same", "")
+				g.out.tellOnce(g.line(), name, "stands after elements that the schema wants it before: read anyway", "")
 			}
 			highest = max(highest, rank)
 		}

@@ -108,7 +108,7 @@ func (g *gpxText) degrees(start xml.StartElement, name string) (float64, error) 
 		return 0, g.out.refuse(g.line(), name, reason, "give degrees as in -16.1")
 	}
 	if d.exponent {
-		g.out.tell(g.line(), name, quote(text)+" has an exponent, which GPX does not allow: read all the same", "")
+		g.out.tell(g.line(), name, quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
 	}
 	return d.value, nil
 }
@@ -122,7 +122,7 @@ func (g *gpxText) height(line int, text string) float64 {
 		g.out.tell(line, "ele", quote(text)+" is no height on the earth: left unknown", "")
 	default:
 		if d.exponent {
-			g.out.tell(line, "ele", quote(text)+" has an exponent, which GPX does not allow: read all the same", "")
+			g.out.tell(line, "ele", quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
 		}
 		return d.value
 	}

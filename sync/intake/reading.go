@@ -54,7 +54,7 @@ func (r *reading) tellOnce(line int, path, reason, fix string) {
 // keep adds a record. source is what the file said of it, which makes its key.
 func (r *reading) keep(line int, source []string, fields map[string]json.RawMessage, seenAt time.Time) error {
 	if len(r.Records) == MaxRecords {
-		return r.refuse(line, "", fmt.Sprintf("holds more than %d records", MaxRecords), "split it into smaller files")
+		return r.refuse(line, "", fmt.Sprintf("has more than %d records", MaxRecords), "split it into smaller files")
 	}
 	if !r.fit(line, fields) {
 		return nil
@@ -95,7 +95,7 @@ func (r *reading) fit(line int, fields map[string]json.RawMessage) bool {
 		if len(fields[name]) <= fieldRoom {
 			continue
 		}
-		reason := fmt.Sprintf("has %d bytes, and an entry holds %d", len(fields[name]), fieldRoom)
+		reason := fmt.Sprintf("has %d bytes, and an entry has room for %d", len(fields[name]), fieldRoom)
 		if name == "geometry" || name == "rows" {
 			r.leave(line, name, reason+": the record is left out", "split it, or leave out positions that tell nothing")
 			return false
@@ -127,7 +127,7 @@ func keyOf(format Format, source []string, earlier int) Key {
 
 func (r *reading) finish() File {
 	if len(r.Records) == 0 {
-		r.tell(0, "", "holds nothing to take in", "")
+		r.tell(0, "", "has nothing to take in", "")
 	}
 	if r.more > 0 {
 		r.Report = append(r.Report, &model.Problem{File: r.Name, Reason: fmt.Sprintf("%d more problems are not listed", r.more)})

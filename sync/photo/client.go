@@ -50,7 +50,7 @@ func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt,
 	damaged := false
 	for !have.Complete {
 		if have.Offset > size { // its parts are of another photo
-			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server holds %d bytes of a photo of %d", have.Offset, size)}
+			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server has %d bytes of a photo of %d", have.Offset, size)}
 		}
 		began := time.Now()
 		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size)

@@ -24,7 +24,7 @@ func ParseSHA(name string) (register.Hash, error) {
 	var sha register.Hash
 	if err := sha.UnmarshalText([]byte(name)); err != nil {
 		return sha, &model.Problem{Path: "sha", Reason: fmt.Sprintf("%q is not the name of a photo", name),
-			Fix: "give the SHA-256 of its bytes in lower-case hex"}
+			Fix: "give the SHA-256 of the file in lower-case hex"}
 	}
 	return sha, nil
 }

@@ -261,7 +261,7 @@ func (s *scanner) number() *model.Problem {
 		return nil
 	}
 	if _, err := strconv.ParseFloat(string(s.raw[start:s.pos]), 64); err != nil {
-		return &model.Problem{Reason: "is a number too large to be read", Fix: "give a number that a 64-bit float holds"}
+		return &model.Problem{Reason: "is a number too large to be read", Fix: "give a number that fits a 64-bit float"}
 	}
 	return nil
 }

@@ -82,7 +82,7 @@ export interface Types {
       tolerance?: {
         /** [mm] k of k*sqrt(K), K the levelled distance in km; needs distanceM */
         perRootKmMm?: number | null;
-        /** [mm] k of k*sqrt(n), n the number of set-ups; the stricter holds if both are given */
+        /** [mm] k of k*sqrt(n), n the number of set-ups; the stricter applies if both are given */
         perRootSetupMm?: number | null;
       } | null;
       /** true spreads any misclosure, false none; if not given, one within the allowable is spread */
@@ -139,7 +139,7 @@ export interface Types {
       setups: number;
       /** [m] reduced less known level at the last known foresight; absent when the run never comes to one */
       misclosureM?: number;
-      /** [m] what the tolerance allows to there; absent when it cannot be told */
+      /** [m] what the tolerance allows to there; absent when it cannot be calculated */
       allowableM?: number;
       /** the run ends on a known level and is within the allowable on every known level */
       closed: boolean;
@@ -210,7 +210,7 @@ export interface Types {
         /** [m] level of the bed on the datum of the run */
         levelM: number;
       })[];
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
@@ -263,7 +263,7 @@ export interface Types {
         /** [%] rise going upstream over horizontal length; negative where the bed falls upstream */
         slopePct: number;
       }[];
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -292,7 +292,7 @@ export interface Types {
       toM?: number | null;
       /** [%] slope that silt settles at behind the dams; 0, level, if not given */
       depositSlopePct?: number | null;
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
@@ -337,7 +337,7 @@ export interface Types {
       depositRule?: "level" | "compensation" | "half" | "seven tenths" | null;
       /** peak flow and notch of every dam, as in notch: the level of its ends is then answered */
       notch?: {
-        /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered */
+        /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated */
         flowM3S?: number | null;
         /** [m3/s] one standard deviation; not known if not given */
         flowPlusMinusM3S?: number | null;
@@ -395,7 +395,7 @@ export interface Types {
         /** [m] one standard deviation of the sizes given; not known if not given */
         accuracyM?: number | null;
       } | null;
-      /** your hours and costs, with a build; one for dam is for each dam whatever its size */
+      /** your hours and costs, with a build; one for dam is for each dam of any size */
       rates?: ({
         /** what it is for, as the quantities name it */
         item: string;
@@ -436,7 +436,7 @@ export interface Types {
         bedLevelM: number;
         /** [m] bed level plus crest height */
         crestLevelM: number;
-        /** why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams */
+        /** why the dam is there: first, level with the crest below, good site, below a head, or above a reach without dams */
         stands: string;
         /** the same in a sentence */
         why: string;
@@ -619,7 +619,7 @@ export interface Types {
           bedLevelM: number;
           /** [m] bed level plus crest height */
           crestLevelM: number;
-          /** why it stands there: first, level with the crest below, good site, below a head, or above a reach without dams */
+          /** why the dam is there: first, level with the crest below, good site, below a head, or above a reach without dams */
           stands: string;
           /** the same in a sentence */
           why: string;
@@ -682,10 +682,10 @@ export interface Types {
         depositSlopePct: number;
         /** number of dams */
         count: number;
-        /** who holds it */
+        /** where it comes from */
         source: string;
       }[];
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -723,7 +723,7 @@ export interface Types {
       toleranceM?: number | null;
       /** [%] slope that silt settles at; 0, level, if not given */
       depositSlopePct?: number | null;
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
@@ -745,7 +745,7 @@ export interface Types {
         stepM: number;
         /** [m] one standard deviation; none when not known */
         stepPlusMinusM?: number;
-        /** level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels */
+        /** level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run */
         verdict: string;
         /** what the step rests on */
         basis: string;
@@ -771,7 +771,7 @@ export interface Types {
         stepM: number;
         /** [m] one standard deviation; none when not known */
         stepPlusMinusM?: number;
-        /** level; gap where the upper toe stands too high; hump where the surveyed bed between stands above the lower dam's silt and the upper toe; drowned where the upper toe stands too low; not levelled where no closed run stands behind the levels */
+        /** level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run */
         verdict: string;
         /** what the step rests on */
         basis: string;
@@ -783,7 +783,7 @@ export interface Types {
           aboveM: number;
         };
       };
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -878,9 +878,9 @@ export interface Types {
         /** where it comes from */
         source: string;
       }[];
-      /** [min] of all that could be worked out */
+      /** [min] of all that could be calculated */
       shortestMin: number;
-      /** [min] of all that could be worked out */
+      /** [min] of all that could be calculated */
       longestMin: number;
       /** the methods that these inputs do not allow */
       notWorkedOut: {
@@ -891,7 +891,7 @@ export interface Types {
         /** why */
         reason: string;
       }[];
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -938,7 +938,7 @@ export interface Types {
         /** [%] of the land, for land-by-slope-and-soil */
         slopePct?: number | null;
       })[] | null;
-      /** the text whose limit holds; 25 km2, the widest, if not given */
+      /** the text whose limit applies; 25 km2, the widest, if not given */
       areaLimit?: "20 acres" | "12 km2" | "25 km2" | null;
       /** [mm/h] of the design storm over the time of concentration; or give durations */
       intensityMmH?: number | null;
@@ -1009,7 +1009,7 @@ export interface Types {
       event?: string;
       /** as given */
       tableDate?: string;
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1037,7 +1037,7 @@ export interface Types {
       manningN?: number | null;
       /** one standard deviation; of a named one with a range, range/√12; not known otherwise */
       manningNPlusMinus?: number | null;
-      /** [m] of the water, or of a flood mark above the bed; give this or flowM3S, and the other is answered */
+      /** [m] of the water, or of a flood mark above the bed; give this or flowM3S, and the other is calculated */
       depthM?: number | null;
       /** [m] one standard deviation; not known if not given */
       depthPlusMinusM?: number | null;
@@ -1069,7 +1069,7 @@ export interface Types {
       manningN: number;
       /** whose it is */
       roughnessSource: string;
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1093,7 +1093,7 @@ export interface Types {
       soilGroup?: "A" | "B" | "C" | "D" | null;
       /** [%] ground cover of pasture: under 50 is poor, over 75 good */
       coverPct?: number | null;
-      /** instead of coverPct; heavily grazed pasture is poor whatever its cover */
+      /** instead of coverPct; heavily grazed pasture is poor at any cover */
       condition?: "poor" | "fair" | "good" | "dirt road" | null;
       /** [har] of the land, for the volume */
       areaHa?: number | null;
@@ -1105,7 +1105,7 @@ export interface Types {
       runoffPlusMinusMm?: number;
       /** [m3] over areaHa */
       volumeM3?: number;
-      /** [mm] what the ground holds at most once rain runs off */
+      /** [mm] the most that the ground retains once rain runs off */
       retentionMm: number;
       /** the curve number used */
       curveNumber: number;
@@ -1120,7 +1120,7 @@ export interface Types {
         /** [mm] what runs off it */
         runoffMm: number;
       }[];
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1132,7 +1132,7 @@ export interface Types {
   /** how deep the peak flow stands in a dam's notch, and how high its ends must be */
   "notch": {
     input: {
-      /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is answered */
+      /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated */
       flowM3S?: number | null;
       /** [m3/s] one standard deviation; not known if not given */
       flowPlusMinusM3S?: number | null;
@@ -1196,7 +1196,7 @@ export interface Types {
       endsHold?: boolean;
       /** [m] how much they lack */
       endsLackM?: number;
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1216,17 +1216,17 @@ export interface Types {
       section?: [number, number][] | null;
       /** [m] width of the bed */
       bedWidthM?: number | null;
-      /** run of the left bank for one of rise; upright if not given */
+      /** slope of the left bank, 1 in this; upright if not given */
       leftRunPerRise?: number | null;
-      /** run of the right bank for one of rise; upright if not given */
+      /** slope of the right bank, 1 in this; upright if not given */
       rightRunPerRise?: number | null;
       /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
       bedSlopePct?: number | null;
       /** [m] along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other */
       crestBreadthM?: number | null;
-      /** run of the upstream face for one of rise; upright if not given */
+      /** slope of the upstream face, 1 in this; upright if not given */
       upstreamRunPerRise?: number | null;
-      /** run of the downstream face for one of rise; upright if not given */
+      /** slope of the downstream face, 1 in this; upright if not given */
       downstreamRunPerRise?: number | null;
       /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
       notchDepthM?: number | null;
@@ -1240,7 +1240,7 @@ export interface Types {
       keyIntoBankM?: number | null;
       /** how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given */
       stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
-      /** whose limit for the height to hold to; 1 m holds above all */
+      /** whose limit for the height to keep to; 1 m is the limit of all */
       heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
       /** how far rock is laid below the toe, and whose rule; Heede if not given */
       apronRule?: "Heede" | "2 m of large stone" | "none" | null;
@@ -1309,9 +1309,9 @@ export interface Types {
       crestLengthM: number;
       /** [m] along the stream over the lowest point of the bed */
       baseBreadthM: number;
-      /** [m3] of the body before the notch is taken out */
+      /** [m3] of the body before the notch is subtracted */
       fillM3: number;
-      /** [m3] taken out of the body */
+      /** [m3] subtracted from the body */
       notchM3: number;
       /** [m3] rock in the body */
       rockM3: number;
@@ -1380,7 +1380,7 @@ export interface Types {
         maxM: number;
         /** whether the dam is no higher */
         within: boolean;
-        /** who holds it */
+        /** where it comes from */
         source: string;
       }[];
       /** what each handbook would build it of; none for brush and bales */
@@ -1404,7 +1404,7 @@ export interface Types {
       apronStoneRule?: "rock chute" | "foot of the fall";
       /** what the figures come from */
       basis: string;
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1429,7 +1429,7 @@ export interface Types {
       table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
       /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
       soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
-      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      /** what applies between two printed grades: the steeper row if not given, since no table says otherwise */
       between?: "steeper" | "straight line" | "log-log" | null;
       /** the local table, gentlest grade first */
       rows?: {
@@ -1485,7 +1485,7 @@ export interface Types {
       clearanceM?: number | null;
       /** [m] least rise of the track that parts its water; 0.15 if not given */
       humpM?: number | null;
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
@@ -1531,7 +1531,7 @@ export interface Types {
         row: string;
         /** why that row, where none is printed for the fall */
         rowWhy?: string;
-        /** [m] what is allowed if the fall is twice its plus-minus steeper, where that is less */
+        /** [m] what is allowed if the fall is twice its ± steeper, where that is less */
         otherAllowedM?: number;
         /** [m] up the track from the farthest place allowed, to a safe outlet */
         movedM: number;
@@ -1585,7 +1585,7 @@ export interface Types {
       table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
       /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
       soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range";
-      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      /** what applies between two printed grades: the steeper row if not given, since no table says otherwise */
       between?: "steeper" | "straight line" | "log-log";
       /** the local table, gentlest grade first */
       rows?: {
@@ -1641,7 +1641,7 @@ export interface Types {
       clearanceM?: number;
       /** [m] least rise of the track that parts its water; 0.15 if not given */
       humpM?: number;
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number;
@@ -1679,7 +1679,7 @@ export interface Types {
         /** where it is printed */
         source: string;
       }[];
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1715,7 +1715,7 @@ export interface Types {
       table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
       /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
       soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
-      /** what holds between two printed grades: the steeper row if not given, since no table says otherwise */
+      /** what applies between two printed grades: the steeper row if not given, since no table says otherwise */
       between?: "steeper" | "straight line" | "log-log" | null;
       /** the local table, gentlest grade first */
       rows?: {
@@ -1771,7 +1771,7 @@ export interface Types {
       clearanceM?: number | null;
       /** [m] least rise of the track that parts its water; 0.15 if not given */
       humpM?: number | null;
-      /** what the levels come from: levelled if not given; only levelled ones prove anything */
+      /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
       levelPlusMinusM?: number | null;
@@ -1807,7 +1807,7 @@ export interface Types {
         rowWhy?: string;
         /** no row: steeper than the table goes; not levelled: no closed level run stands behind the fall */
         verdict: "ok" | "too far" | "no row" | "not levelled";
-        /** another verdict lies within twice the plus-minus */
+        /** another verdict lies within twice the ± */
         close: boolean;
         /** of the verdict */
         reason?: string;
@@ -1840,13 +1840,13 @@ export interface Types {
         /** [%] mean fall */
         slopePct: number;
       }[];
-      /** holds when every interval and outlet is ok; an outlet whose side nobody said does not fail it */
-      verdict: "holds" | "fails" | "not levelled";
+      /** OK when every interval and outlet is ok; an outlet whose side is not given does not fail it */
+      verdict: "OK" | "fails" | "not levelled";
       /** the table used and where it is printed */
       tableSource: string;
       /** what the levels come from */
       basis: string;
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1875,7 +1875,7 @@ export interface Types {
       basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       /** [m] one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given */
       levelPlusMinusM?: number | null;
-      /** [m] height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, holding is worked out */
+      /** [m] height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated */
       lipM?: number | null;
       /** [m] one standard deviation of lipM, alike all along; taken as right if not given */
       lipPlusMinusM?: number | null;
@@ -1919,11 +1919,11 @@ export interface Types {
       }[];
       /** where water along the line goes */
       drainsTo: "nowhere" | "first peg" | "last peg" | "both ends" | "low points";
-      /** holds, fails, or cannot be told from these levels */
-      verdict: "holds" | "fails" | "not levelled";
+      /** OK, fails, or not levelled: these levels cannot decide it */
+      verdict: "OK" | "fails" | "not levelled";
       /** how the levels came about */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
-      /** why it does not hold, with the way to move each peg */
+      /** why it fails, with the way to move each peg */
       reasons: string[];
       /** where the line stands off the contour by more than the tolerance */
       reaches: ({
@@ -1952,7 +1952,7 @@ export interface Types {
         /** the same in a sentence */
         text: string;
       })[];
-      /** how much of the line holds water behind its lip; none without lipM */
+      /** how much of the line ponds water behind its lip; none without lipM */
       holding?: {
         /** [m] of line along which water stands once rain has filled it */
         lengthM: number;
@@ -1960,7 +1960,7 @@ export interface Types {
         plusMinusM?: number;
         /** [%] of the whole line */
         sharePct: number;
-        /** where it stands */
+        /** where the water is */
         wet: {
           /** [m] chainage */
           fromM: number;
@@ -1972,7 +1972,7 @@ export interface Types {
         /** [m] chainages at which to stop the furrow or leave it unripped; none when there are too many */
         stopsAtM: number[];
       };
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -1994,14 +1994,14 @@ export interface Types {
       groundSlopePct?: number | null;
       /** [%] one standard deviation of groundSlopePct; taken as right if not given */
       slopePlusMinusPct?: number | null;
-      /** whose limit of slope holds; the stricter, dry rangeland, if not given */
+      /** whose limit of slope applies; the stricter, dry rangeland, if not given */
       slopeRule?: "dry rangeland, under 15 %" | "grazing land, under 30 %" | null;
       /** what a test of the subsoil showed */
       subsoil?: "dispersive" | "not dispersive" | "not tested" | null;
       /** why a dispersive subsoil is to be ripped anyway */
       overrideReason?: string | null;
       /** the verdict of contour-check; between banks for lines parallel to surveyed banks */
-      contour?: "holds" | "fails" | "not levelled" | "between banks" | null;
+      contour?: "OK" | "fails" | "not levelled" | "between banks" | null;
       /** the bank or furrow lip that ponds water on the slope above; needs groundSlopePct */
       lip?: {
         /** [m] depth of water at its toe when it is full; from 0.01 to 1 */
@@ -2159,7 +2159,7 @@ export interface Types {
       /** whether the lines may be ripped for all that is known of their contour; none without contour */
       contour?: {
         /** as given */
-        state: "holds" | "fails" | "not levelled" | "between banks";
+        state: "OK" | "fails" | "not levelled" | "between banks";
         /** whether the lines may be ripped */
         mayRip: boolean;
         /** whether a level has shown it */
@@ -2242,7 +2242,7 @@ export interface Types {
       fallFrom: "given" | "rows";
       /** what the figures come from */
       basis: string;
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2256,9 +2256,9 @@ export interface Types {
     input: {
       /** [m] of the wall, from toe to brink; at most 3 */
       heightM: number;
-      /** run of the wall as it stands for one of rise, 0 upright */
+      /** present slope of the wall, 1 in so many; 0 upright */
       presentRunPerRise: number;
-      /** run to lay it back to for one of rise */
+      /** the new slope, 1 in this */
       targetRunPerRise: number;
       /** [m] along the wall; not needed for a head alone */
       lengthM?: number | null;
@@ -2272,9 +2272,9 @@ export interface Types {
       grades?: {
         /** its name */
         soil: string;
-        /** no steeper than this run for one of rise */
+        /** the steepest allowed is 1 in this */
         leastRunPerRise: number;
-        /** who holds it */
+        /** where it comes from */
         source: string;
       }[] | null;
       /** [m] spread over the face, square to it; none if not given */
@@ -2328,13 +2328,13 @@ export interface Types {
       soils: {
         /** its name */
         soil: string;
-        /** no steeper than this run for one of rise */
+        /** the steepest allowed is 1 in this */
         leastRunPerRise: number;
-        /** the other end of what is usual; none if not said */
+        /** the other end of what is usual; absent where the source gives none */
         flattestRunPerRise?: number;
         /** whether the target is no steeper */
         allows: boolean;
-        /** who holds it */
+        /** where it comes from */
         source: string;
       }[];
       /** of cutting all, as a list to be priced by the computation quantities */
@@ -2350,7 +2350,7 @@ export interface Types {
       }[];
       /** what the figures come from */
       basis: string;
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2472,7 +2472,7 @@ export interface Types {
       depthM: number;
       /** [m] one standard deviation; not known if not given */
       depthPlusMinusM?: number | null;
-      /** run of the steepest walls for 1 of rise; 0 for vertical or undercut */
+      /** run of the steepest walls per metre of height; 0 for vertical or undercut */
       wallRunPerRise?: number | null;
       /** one standard deviation; not known if not given */
       wallPlusMinus?: number | null;
@@ -2494,7 +2494,7 @@ export interface Types {
       screen?: "common-practice" | "judgement" | null;
     };
     output: {
-      /** grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be told */
+      /** grass, fencing and fertiliser are likely to stabilise it by themselves; false also where that cannot be decided */
       aloneIsLikely: boolean;
       /** by the screen that decides */
       verdict: "likely" | "not likely" | "too close to tell" | "not measured";
@@ -2512,8 +2512,8 @@ export interface Types {
         measured?: number;
         /** one standard deviation of it; none when not known */
         plusMinus?: number;
-        /** whether it holds */
-        verdict: "holds" | "does not hold" | "too close to tell" | "not measured";
+        /** whether the limit is met */
+        verdict: "met" | "not met" | "too close to tell" | "not measured";
         /** where the threshold comes from */
         source: string;
       })[];
@@ -2523,10 +2523,10 @@ export interface Types {
         screen: string;
         /** what it says */
         verdict: "likely" | "not likely" | "too close to tell" | "not measured";
-        /** who holds it */
+        /** where it comes from */
         source: string;
       })[];
-      /** what else to consider for the limits that do not hold or cannot be told; treatment-choice tells which of them fit */
+      /** what else to consider for the limits that are not met or not decided; treatment-choice says which of them fit */
       treatments: {
         /** its kind, as the register and quantities name it */
         treatment: string;
@@ -2551,7 +2551,7 @@ export interface Types {
         /** who tells it */
         source: string;
       }[];
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2573,7 +2573,7 @@ export interface Types {
       headDepthM?: number | null;
       /** [m] one standard deviation; not known if not given */
       headDepthPlusMinusM?: number | null;
-      /** run of the steepest walls for 1 of rise; 0 for vertical or undercut */
+      /** run of the steepest walls per metre of height; 0 for vertical or undercut */
       wallRunPerRise?: number | null;
       /** one standard deviation; not known if not given */
       wallPlusMinus?: number | null;
@@ -2649,7 +2649,7 @@ export interface Types {
         reasons: {
           /** its id in the table */
           rule: string;
-          /** what holds here */
+          /** what is true here */
           when: string;
           /** what follows */
           why: string;
@@ -2660,7 +2660,7 @@ export interface Types {
         needs: {
           /** its id in the table */
           rule: string;
-          /** what holds here */
+          /** what is true here */
           when: string;
           /** what follows */
           why: string;
@@ -2681,7 +2681,7 @@ export interface Types {
         /** what it takes */
         material: string;
       })[];
-      /** what cannot be told before something is measured, or measured better */
+      /** what cannot be decided before something is measured, or measured better */
       notDecided: {
         /** its kind, as the register and quantities name it */
         treatment: string;
@@ -2693,7 +2693,7 @@ export interface Types {
         reasons: {
           /** its id in the table */
           rule: string;
-          /** what holds here */
+          /** what is true here */
           when: string;
           /** what follows */
           why: string;
@@ -2718,22 +2718,22 @@ export interface Types {
         builtFrom?: string;
         /** what it is */
         label: string;
-        /** the rules against it; none where no rule for it holds */
+        /** the rules against it; none where no rule for it is met */
         reasons: {
           /** its id in the table */
           rule: string;
-          /** what holds here */
+          /** what is true here */
           when: string;
           /** what follows */
           why: string;
           /** where it comes from */
           source: string;
         }[];
-        /** where no rule is against it: the rules for it, none of which holds */
+        /** where no rule is against it: the rules for it, none of which is met */
         notSo: {
           /** its id in the table */
           rule: string;
-          /** what holds here */
+          /** what is true here */
           when: string;
           /** what follows */
           why: string;
@@ -2747,12 +2747,12 @@ export interface Types {
       size?: {
         /** by depth: 1 and 5 m */
         byDepth: "small" | "medium" | "large";
-        /** by catchment: 2 and 20 ha; the guide does not say which holds where they differ */
+        /** by catchment: 2 and 20 ha; the guide does not say which applies where they differ */
         byCatchment: "small" | "medium" | "large";
         /** where the classes come from */
         source: string;
       };
-      /** what to mind on the ground */
+      /** what to watch for on the ground */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2850,7 +2850,7 @@ export interface Types {
       }[];
       /** what the sections rest on */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2948,7 +2948,7 @@ export interface Types {
       };
       /** what the retreat rests on */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -2987,7 +2987,7 @@ export interface Types {
       rateM2PerYear: number;
       /** [m2/a] one standard deviation; none when not known */
       ratePlusMinusM2PerYear?: number;
-      /** [m2] the least growth that could be told from none, at 95 %; none when not known */
+      /** [m2] smaller growth than this is too small to detect, at 95 %; absent when not known */
       leastProvableM2?: number;
       /** whether the growth is more than noise, at 95 % */
       moreThanNoise: "yes" | "no" | "cannot tell";
@@ -3009,14 +3009,14 @@ export interface Types {
         rateM2PerYear: number;
         /** [m2/a] one standard deviation; none when not known */
         ratePlusMinusM2PerYear?: number;
-        /** [m2] the least growth that could be told from none, at 95 %; none when not known */
+        /** [m2] smaller growth than this is too small to detect, at 95 %; absent when not known */
         leastProvableM2?: number;
         /** whether the growth is more than noise, at 95 % */
         moreThanNoise: "yes" | "no" | "cannot tell";
       })[];
       /** what the areas rest on */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -3105,7 +3105,7 @@ export interface Types {
       })[];
       /** what the volumes rest on */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -3171,7 +3171,7 @@ export interface Types {
       })[];
       /** how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike */
       limits: "Wilson" | "t" | "none";
-      /** what to mind */
+      /** what to watch for */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;
@@ -3189,7 +3189,7 @@ export interface Types {
         name?: string | null;
         /** what it is put under */
         treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "rock-faced-head" | "earth-plug" | "brush-fill" | "diversion-bank" | "ponding-bank" | "pitting" | "gypsum" | "fence" | "track" | "other";
-        /** where it stands, for sums by property */
+        /** on which property, for sums by property */
         property?: string | null;
         /** as many alike; one if not given */
         count?: number | null;
@@ -3214,17 +3214,17 @@ export interface Types {
           section?: [number, number][] | null;
           /** [m] width of the bed */
           bedWidthM?: number | null;
-          /** run of the left bank for one of rise; upright if not given */
+          /** slope of the left bank, 1 in this; upright if not given */
           leftRunPerRise?: number | null;
-          /** run of the right bank for one of rise; upright if not given */
+          /** slope of the right bank, 1 in this; upright if not given */
           rightRunPerRise?: number | null;
           /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
           bedSlopePct?: number | null;
           /** [m] along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other */
           crestBreadthM?: number | null;
-          /** run of the upstream face for one of rise; upright if not given */
+          /** slope of the upstream face, 1 in this; upright if not given */
           upstreamRunPerRise?: number | null;
-          /** run of the downstream face for one of rise; upright if not given */
+          /** slope of the downstream face, 1 in this; upright if not given */
           downstreamRunPerRise?: number | null;
           /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
           notchDepthM?: number | null;
@@ -3238,7 +3238,7 @@ export interface Types {
           keyIntoBankM?: number | null;
           /** how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given */
           stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
-          /** whose limit for the height to hold to; 1 m holds above all */
+          /** whose limit for the height to keep to; 1 m is the limit of all */
           heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
           /** how far rock is laid below the toe, and whose rule; Heede if not given */
           apronRule?: "Heede" | "2 m of large stone" | "none" | null;
@@ -3302,9 +3302,9 @@ export interface Types {
         batter?: {
           /** [m] of the wall, from toe to brink; at most 3 */
           heightM: number;
-          /** run of the wall as it stands for one of rise, 0 upright */
+          /** present slope of the wall, 1 in so many; 0 upright */
           presentRunPerRise: number;
-          /** run to lay it back to for one of rise */
+          /** the new slope, 1 in this */
           targetRunPerRise: number;
           /** [m] along the wall; not needed for a head alone */
           lengthM?: number | null;
@@ -3318,9 +3318,9 @@ export interface Types {
           grades?: {
             /** its name */
             soil: string;
-            /** no steeper than this run for one of rise */
+            /** the steepest allowed is 1 in this */
             leastRunPerRise: number;
-            /** who holds it */
+            /** where it comes from */
             source: string;
           }[] | null;
           /** [m] spread over the face, square to it; none if not given */
@@ -3373,7 +3373,7 @@ export interface Types {
         work: string;
         /** what it is put under */
         treatment: string;
-        /** where it stands */
+        /** where the water is */
         property?: string;
         /** what is counted */
         item: string;
@@ -3456,7 +3456,7 @@ export interface Types {
       }[];
     };
   };
-  /** eastings and northings of positions, or the positions of map coordinates, with the datum shift told */
+  /** eastings and northings of positions, or the positions of map coordinates, with the datum shift given */
   "map-grid": {
     input: {
       /** UTM, on WGS84; or the Map Grid of Australia, on GDA2020 or the older GDA94 */
@@ -3513,7 +3513,7 @@ export interface Types {
       }[];
       /** what the positions come from */
       basis: string;
-      /** what to mind when using them */
+      /** what to watch for when using them */
       cautions: {
         /** the figure, field or check it is tied to, empty for the whole */
         about: string;

@@ -126,7 +126,7 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 	receipt.Cloned = true
 	receipt.Refused = (&model.Problem{Path: "deviceSeq",
 		Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
-		Fix:    "enrol again, and send the unsent entries under the new device id"}).Words()
+		Fix:    "enrol again, and send the entries that were not sent yet under the new device id"}).Words()
 	return false, nil
 }
 

@@ -219,7 +219,7 @@ func (s *Store) start() error {
 			return err
 		}
 		if format[0] != diskFormat {
-			return fmt.Errorf("%s has disk format %d, this program reads %d: use a newer program", s.path, format[0], diskFormat)
+			return fmt.Errorf("%s has disk format %d, this headcut reads %d: use a newer headcut", s.path, format[0], diskFormat)
 		}
 		folds = append(folds, format[1:]...)
 		if s.epochs, err = readEpochs(tx); err != nil {

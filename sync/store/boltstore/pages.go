@@ -161,7 +161,7 @@ func readFreelist(page []byte) (free []uint64, bad string) {
 		count, from = order.Uint64(page[pageHeader:]), pageHeader+8
 	}
 	if count > (uint64(len(page))-from)/8 {
-		return nil, "lists more free pages than it holds"
+		return nil, "lists more free pages than it has"
 	}
 	for i := range count {
 		free = append(free, order.Uint64(page[from+8*i:]))
@@ -173,7 +173,7 @@ func readFreelist(page []byte) (free []uint64, bad string) {
 func (n *pageNote) readElements(page []byte) (bad string) {
 	count := int(order.Uint16(page[10:]))
 	if pageHeader+count*elementSize > len(page) {
-		return "has more elements than it holds"
+		return "has more elements than fit"
 	}
 	var last []byte
 	for i := range count {

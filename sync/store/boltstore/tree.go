@@ -86,7 +86,7 @@ func (t *treeWalk) read(id uint64) (children []uint64, leaf bool, err error) {
 	case flags == branchPage:
 		count := int(order.Uint16(page[10:]))
 		if count == 0 || pageHeader+count*elementSize > len(page) {
-			return nil, false, damaged("page %d is a branch without children, or with more than it holds", id)
+			return nil, false, damaged("page %d is a branch without children, or with more than fit", id)
 		}
 		for i := range count {
 			children = append(children, order.Uint64(page[pageHeader+i*elementSize+8:]))

@@ -142,7 +142,7 @@ function Accuracy({ land }: { land: Land }) {
     <section class="accuracy" aria-labelledby="accuracy">
       <h2 id="accuracy">How accurate this is</h2>
       <p>
-        ± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is drawn dashed there is not yet checked by a closed level run.
+        ± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is dashed there is not yet checked by a closed level run.
       </p>
     </section>
   );

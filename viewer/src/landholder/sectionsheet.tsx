@@ -86,7 +86,7 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   const judged = s.pairs.some((p) => p.verdict === "level");
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
   const unsure = s.dams.filter((d) => d.toeLevelM === undefined || d.crestLevelM === undefined || d.basis !== "levelled");
-  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: "What is drawn dashed is not yet checked by a closed level run." });
+  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: "What is dashed is not yet checked by a closed level run." });
   for (const text of s.notes.filter((t) => !t.includes("closed level run"))) out.push({ fails: false, text });
   return out;
 }

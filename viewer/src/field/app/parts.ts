@@ -30,7 +30,7 @@ export interface Figure {
 
 export interface Check {
   readonly name: string;
-  readonly verdict: "holds" | "fails" | "not levelled";
+  readonly verdict: "OK" | "fails" | "not levelled";
   readonly text: string;
   readonly rule: string;
 }

@@ -57,11 +57,11 @@ test("pegs of a line are taken in order along it", () => {
 test("the line's own tolerance comes before its kind's", () => {
   assert.equal(toleranceOf(feature("l", { kind: "rip-line", toleranceM: 0.03 }), "rip-line"), 0.03);
   assert.equal(toleranceOf(undefined, "windrow"), 0.1);
-  const out = (offM: number, verdict: "holds" | "fails" | "not levelled") => ({ worst: { peg: 7, name: "Peg 7", offM, plusMinusM: 0.003 }, offsM: [0, offM], verdict }) as never;
+  const out = (offM: number, verdict: "OK" | "fails" | "not levelled") => ({ worst: { peg: 7, name: "Peg 7", offM, plusMinusM: 0.003 }, offsM: [0, offM], verdict }) as never;
   assert.equal(contourWords(out(0.06, "not levelled"), 0.05), "Peg 7 is 0.060 m high: move it downhill.");
   assert.equal(contourWords(out(-0.06, "fails"), 0.05), "Peg 7 is 0.060 m low: move it uphill.");
   assert.match(contourWords(out(0.01, "not levelled"), 0.05), /Not yet checked by a closed level run/);
-  assert.ok(!contourWords(out(0.01, "holds"), 0.05).includes("must close"));
+  assert.ok(!contourWords(out(0.01, "OK"), 0.05).includes("must close"));
 });
 
 test("a line is drawn through its pegs, never over one that was drawn", () => {

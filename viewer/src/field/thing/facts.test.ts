@@ -33,21 +33,21 @@ test("a figure is told with as many decimals as it deserves", () => {
 });
 
 test("a check answers in the trade's words", () => {
-  const said = (name: string, verdict: "holds" | "fails" | "not levelled", text = "", rule = "") => verdictWords({ name, verdict, text, rule });
-  assert.deepEqual([said("dam-check", "holds"), said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."), said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
+  const said = (name: string, verdict: "OK" | "fails" | "not levelled", text = "", rule = "") => verdictWords({ name, verdict, text, rule });
+  assert.deepEqual([said("dam-check", "OK"), said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."), said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
     said("contour-check", "fails"), said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"), said("level-run", "fails"), said("dam-check", "not levelled")],
     ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not levelled"]);
 });
 
 test("a glance tells the worst that came out, or that it is not there yet", () => {
-  const check = (verdict: "holds" | "fails" | "not levelled") => ({ name: "contour-check", verdict, text: "", rule: "" });
-  const sheet = (...verdicts: ("holds" | "fails" | "not levelled")[]) => ({ figures: [], checks: verdicts.map(check), cautions: [] });
+  const check = (verdict: "OK" | "fails" | "not levelled") => ({ name: "contour-check", verdict, text: "", rule: "" });
+  const sheet = (...verdicts: ("OK" | "fails" | "not levelled")[]) => ({ figures: [], checks: verdicts.map(check), cautions: [] });
   assert.equal(glance(undefined, ""), "Calculating…");
   assert.equal(glance(undefined, "not on this phone"), "Not calculated: see below");
-  assert.equal(glance(sheet("holds", "fails", "not levelled"), ""), "Off contour: see below");
-  assert.equal(glance(sheet("holds", "not levelled"), ""), "Not levelled: see below");
-  assert.equal(glance(sheet("holds"), ""), "OK: see below");
-  assert.equal(glance(sheet("holds"), "", "needs work"), "Levels OK, but see the condition");
+  assert.equal(glance(sheet("OK", "fails", "not levelled"), ""), "Off contour: see below");
+  assert.equal(glance(sheet("OK", "not levelled"), ""), "Not levelled: see below");
+  assert.equal(glance(sheet("OK"), ""), "OK: see below");
+  assert.equal(glance(sheet("OK"), "", "needs work"), "Levels OK, but see the condition");
   assert.equal(glance(sheet("fails"), "", "needs work"), "Off contour: see below");
   assert.equal(glance(sheet(), ""), "No figures for this item");
 });

@@ -90,7 +90,7 @@ export const tooRough = (f: Figure): boolean =>
 
 /** The answer of a check: "OK", "Gap", "Hump", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
 export function verdictWords({ name, verdict, text, rule }: Check): string {
-  if (verdict === "holds") return "OK";
+  if (verdict === "OK") return "OK";
   if (name === "dam-check" && text.startsWith("Its toe is levelled")) return "Toe levelled, crest not";
   if (verdict === "not levelled") return "Not levelled";
   if (name === "level-run") return "Not closed";
@@ -102,9 +102,9 @@ export function verdictWords({ name, verdict, text, rule }: Check): string {
 export function glance(sheet: Sheet | undefined, why: string, condition = ""): string {
   if (why) return "Not calculated: see below";
   if (!sheet) return "Calculating…";
-  for (const verdict of ["fails", "not levelled", "holds"] as const) {
+  for (const verdict of ["fails", "not levelled", "OK"] as const) {
     const worst = sheet.checks.find((c) => c.verdict === verdict);
-    if (worst && verdict === "holds" && ["needs work", "failed"].includes(condition)) return "Levels OK, but see the condition"; // levels that meet make no broken dam sound
+    if (worst && verdict === "OK" && ["needs work", "failed"].includes(condition)) return "Levels OK, but see the condition"; // levels that meet make no broken dam sound
     if (worst) return `${verdictWords(worst)}: see below`;
   }
   return sheet.figures.length > 0 ? "Figures: see below" : "No figures for this item";

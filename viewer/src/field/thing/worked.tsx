@@ -39,7 +39,7 @@ export function Worked({ working: { sheet, why } }: { working: Working }) {
   );
 }
 
-const signs = { holds: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levelled": "M4 12h4M10 12h4M16 12h4" } as const;
+const signs = { OK: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levelled": "M4 12h4M10 12h4M16 12h4" } as const;
 
 function Judged({ check }: { check: Check }) {
   return (
