@@ -127,12 +127,9 @@ func (t *table) labelOf(field string) string {
 
 // dayInWords is the day of an RFC 3339 time or date where it was written: 13 May 2026.
 func dayInWords(at string) string {
-	if len(at) < len(time.DateOnly) {
+	if len(at) < len(time.DateOnly) || !isDay([]byte(at[:len(time.DateOnly)])) {
 		return ""
 	}
-	day, err := time.Parse(time.DateOnly, at[:len(time.DateOnly)])
-	if err != nil {
-		return ""
-	}
-	return day.Format("2 January 2006")
+	month := time.Month((at[5]-'0')*10 + at[6] - '0')
+	return strings.TrimPrefix(at[8:10], "0") + " " + month.String() + " " + at[:4]
 }

@@ -36,7 +36,12 @@ func isPlainASCII[T string | []byte](text T) bool {
 }
 
 // clean is appendClean for the few texts that are not on the way of every feature.
-func clean(text string) string { return string(appendClean(nil, text)) }
+func clean(text string) string {
+	if isPlainASCII(text) {
+		return text
+	}
+	return string(appendClean(nil, text))
+}
 
 // appendJSONText writes clean text as a JSON string.
 func appendJSONText[T string | []byte](dst []byte, text T) []byte {
