@@ -96,6 +96,11 @@ func (r *reader) number(raw []byte) (cell, bool) {
 	if isPlainReal(raw) {
 		return cell{bare, raw}, true
 	}
+	if isPlainWhole(raw) {
+		start := len(r.scratch)
+		r.scratch = append(append(r.scratch, raw...), ".0"...)
+		return cell{bare, r.scratch[start:]}, true
+	}
 	var v float64
 	if json.Unmarshal(raw, &v) != nil {
 		return cell{}, false

@@ -63,6 +63,16 @@ func appendReal(dst []byte, v float64) []byte {
 	return append(dst, '.', '0')
 }
 
+// isPlainWhole tells whether raw is a whole number above 0 of few digits, as readings often are.
+func isPlainWhole(raw []byte) bool {
+	for _, c := range raw {
+		if c < '0' || c > '9' {
+			return false
+		}
+	}
+	return len(raw) > 0 && len(raw) < 16 && raw[0] != '0'
+}
+
 // isPlainReal tells whether raw is a JSON number with a decimal point, without exponent and
 // not below zero's sign, short enough to be finite: such a text is written as it stands.
 func isPlainReal(raw []byte) bool {

@@ -50,10 +50,15 @@ func (f Feature) Yes(name string) bool { return string(f.Fields[name]) == "true"
 
 // LevelRows reads the rows of a level book, nil when there are none.
 func (f Feature) LevelRows(name string) []LevelRow {
-	var rows []LevelRow
-	if raw, ok := f.Fields[name]; ok {
-		_ = json.Unmarshal(raw, &rows) // what is not a book reads as an empty one
+	raw, ok := f.Fields[name]
+	if !ok {
+		return nil
 	}
+	if rows, ok := plainLevelRows(raw); ok {
+		return rows
+	}
+	var rows []LevelRow
+	_ = json.Unmarshal(raw, &rows) // what is not a book reads as an empty one
 	return rows
 }
 

@@ -190,6 +190,9 @@ func (f Field) fix() string {
 }
 
 func decodeText(raw json.RawMessage) (text, reason string) {
+	if text, ok := plainString(raw); ok {
+		return text, ""
+	}
 	if !utf8.Valid(raw) { // encoding/json would put U+FFFD in its place
 		return "", "is not UTF-8 text"
 	}

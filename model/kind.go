@@ -421,9 +421,10 @@ var fieldsByKind = func() map[string][]Field {
 
 // FieldNamed returns the kind's field of this name.
 func (k *Kind) FieldNamed(name string) (Field, bool) {
-	for _, f := range k.AllFields() {
-		if f.Name == name {
-			return f, true
+	all := k.AllFields()
+	for i := range all { // a Field is large to copy
+		if all[i].Name == name {
+			return all[i], true
 		}
 	}
 	return Field{}, false

@@ -75,10 +75,9 @@ func (l *landStream) features() iter.Seq2[model.Feature, error] {
 			}
 		}
 		l.land = outline.Survey(slices.Values([]model.Feature{}))
-		for f, err := range l.s.folded(l.ctx, l.property) {
-			if err == nil && outline.Has(f.Feature) {
-				continue
-			}
+		for f, err := range l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+			return l.s.store.FeaturesBut(l.ctx, part, outline.Has)
+		}) {
 			if !l.pass(f, err, yield) {
 				return
 			}

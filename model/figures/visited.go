@@ -60,14 +60,17 @@ func newVisit(f model.Feature) *visit {
 // measuredIn are the values of MeasuredFields that a visit or a feature holds.
 func measuredIn(f model.Feature, on, visit string) []Measured {
 	var all []Measured
-	kind, ok := model.KindNamed(f.Kind)
-	if !ok {
-		return nil
-	}
 	for _, name := range MeasuredFields {
-		field, known := kind.FieldNamed(name)
 		value, has := f.Number(name)
-		if !known || !has {
+		if !has {
+			continue // nearly always
+		}
+		kind, ok := model.KindNamed(f.Kind)
+		if !ok {
+			return nil
+		}
+		field, known := kind.FieldNamed(name)
+		if !known {
 			continue
 		}
 		basis := f.Basis(name)
@@ -90,12 +93,16 @@ func (l *Land) visitedOf(f model.Feature) *Visited {
 	if f.Kind == "visit" {
 		return nil
 	}
+	own, visits := measuredIn(f, f.Text("observedOn"), ""), l.visits[f.ID]
+	if len(own) == 0 && len(visits) == 0 {
+		return nil
+	}
 	newest := map[string]Measured{}
-	for _, m := range measuredIn(f, f.Text("observedOn"), "") {
+	for _, m := range own {
 		newest[m.Name] = m
 	}
 	out := &Visited{Measured: []Measured{}}
-	for _, v := range slices.SortedFunc(slices.Values(l.visits[f.ID]), sooner) {
+	for _, v := range slices.SortedFunc(slices.Values(visits), sooner) {
 		if v.looked {
 			out.On, out.Visit = v.on, v.id
 		}
@@ -103,7 +110,7 @@ func (l *Land) visitedOf(f model.Feature) *Visited {
 			out.Condition, out.ConditionOn = v.condition, v.on
 		}
 		for _, m := range v.measured {
-			if own, ok := newest[m.Name]; !ok || m.On >= own.On || own.Visit != "" {
+			if last, ok := newest[m.Name]; !ok || m.On >= last.On || last.Visit != "" {
 				newest[m.Name] = m
 			}
 		}

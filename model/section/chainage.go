@@ -147,10 +147,13 @@ func (f *feet) on(i int) foot {
 	at := foot{segment: i, lengthM: geodesy.Distance(a, b)}
 	bearing := geodesy.Azimuth(a, b)
 	for range 20 {
-		p := geodesy.Destination(a, bearing, at.alongM)
-		heading := geodesy.Azimuth(p, b)
+		p, heading := a, bearing
 		if at.alongM > at.lengthM/2 {
+			p = geodesy.Destination(a, bearing, at.alongM)
 			heading = geodesy.Azimuth(p, a) + 180
+		} else if at.alongM > 0 {
+			p = geodesy.Destination(a, bearing, at.alongM)
+			heading = geodesy.Azimuth(p, b)
 		}
 		at.offsetM = geodesy.Distance(p, f.fix)
 		sin, cos := math.Sincos((geodesy.Azimuth(p, f.fix) - heading) * (math.Pi / 180))

@@ -50,6 +50,10 @@ type Register interface {
 	// FeaturesOf is Features of these kinds alone, at a fraction of the cost.
 	FeaturesOf(ctx context.Context, property string, kinds ...string) iter.Seq2[register.Folded, error]
 
+	// FeaturesBut is Features without those whose id is one that without is true for, which
+	// are not even read. without must not come back to the store.
+	FeaturesBut(ctx context.Context, property string, without func(id string) bool) iter.Seq2[register.Folded, error]
+
 	// FeaturesNamed yields the features of these ids in their order; those that are not
 	// there are passed over. Like Features it holds no transaction open.
 	FeaturesNamed(ctx context.Context, property string, ids []string) iter.Seq2[register.Folded, error]

@@ -18,7 +18,7 @@ import (
 // page may be of a later one.
 func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) iter.Seq2[register.Folded, error] {
 	if within == nil {
-		return s.yieldAll(ctx, s.allFeatures(name), nil)
+		return s.yieldAll(ctx, s.allFeatures(name, choice{}))
 	}
 	return func(yield func(register.Folded, error) bool) {
 		next, err := s.featuresWithin(name, *within)
@@ -26,7 +26,7 @@ func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) it
 			yield(register.Folded{}, err)
 			return
 		}
-		for f, err := range s.yieldAll(ctx, func() func() ([]featureRow, error) { return next }, nil) {
+		for f, err := range s.yieldAll(ctx, func() pages { return next }) {
 			if err == nil && !meets(f, *within) {
 				continue
 			}
@@ -39,14 +39,28 @@ func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) it
 
 // FeaturesOf implements [store.Register].
 func (s *Store) FeaturesOf(ctx context.Context, name string, kinds ...string) iter.Seq2[register.Folded, error] {
-	return s.yieldAll(ctx, s.allFeatures(name), kinds)
+	return func(yield func(register.Folded, error) bool) {
+		for f, err := range s.yieldAll(ctx, s.allFeatures(name, choice{kinds: kinds})) {
+			if kind := (model.Feature{Fields: f.Fields}).Text("kind"); err == nil && !slices.Contains(kinds, kind) {
+				continue
+			}
+			if !yield(f, err) {
+				return
+			}
+		}
+	}
+}
+
+// FeaturesBut implements [store.Register].
+func (s *Store) FeaturesBut(ctx context.Context, name string, without func(id string) bool) iter.Seq2[register.Folded, error] {
+	return s.yieldAll(ctx, s.allFeatures(name, choice{without: without}))
 }
 
 // FeaturesNamed implements [store.Register].
 func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) iter.Seq2[register.Folded, error] {
-	return s.yieldAll(ctx, func() func() ([]featureRow, error) {
+	return s.yieldAll(ctx, func() pages {
 		left := ids
-		return func() (page []featureRow, err error) {
+		return func() (page []featureRow, more bool, err error) {
 			err = s.view(func(tx *bbolt.Tx) error {
 				p, err := readProperty(tx, name)
 				if err != nil || p.n == 0 {
@@ -56,26 +70,35 @@ func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) it
 				for len(left) > 0 && len(page) < pageEntries && size < featurePageBytes {
 					key := textKey(p.number, left[0])
 					left = left[1:]
-					if sealed := features.Get(key); sealed != nil {
-						page = append(page, featureRow{key, bytes.Clone(sealed)})
-						size += len(sealed)
+					sealed := features.Get(key)
+					if sealed == nil {
+						continue
 					}
+					_, state, err := unsealState(key, sealed)
+					if err != nil {
+						return err
+					}
+					page = append(page, featureRow{string(key[4:]), bytes.Clone(state)})
+					size += len(sealed)
 				}
+				more = len(left) > 0
 				return nil
 			})
-			return page, err
+			return page, more, err
 		}
-	}, nil)
+	})
 }
 
-// yieldAll reads pages until an empty one, and yields their features; those of kinds alone
-// unless that is empty. begin makes the function that reads the next page.
-func (s *Store) yieldAll(ctx context.Context, begin func() func() ([]featureRow, error), kinds []string) iter.Seq2[register.Folded, error] {
+// pages reads the next page of features. more is false when it was the last.
+type pages func() (page []featureRow, more bool, err error)
+
+// yieldAll yields the features of all pages. begin makes the function that reads them.
+func (s *Store) yieldAll(ctx context.Context, begin func() pages) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
 		next := begin()
 		var reader register.FoldedReader
-		for {
-			page, err := next()
+		for more := true; more; {
+			page, left, err := next()
 			if err == nil {
 				err = ctx.Err()
 			}
@@ -83,12 +106,10 @@ func (s *Store) yieldAll(ctx context.Context, begin func() func() ([]featureRow,
 				yield(register.Folded{}, err)
 				return
 			}
-			if len(page) == 0 {
-				return
-			}
 			for _, row := range page {
-				f, ok, err := readFeature(&reader, row, kinds)
+				f, ok, err := reader.Read(row.id, row.state)
 				if err != nil {
+					err = damaged("%v", err)
 					s.stop(err)
 					yield(register.Folded{}, err)
 					return
@@ -97,99 +118,104 @@ func (s *Store) yieldAll(ctx context.Context, begin func() func() ([]featureRow,
 					return
 				}
 			}
+			more = left
 		}
 	}
 }
 
-// readFeature reads a row; ok is false when it is of no entries or of another kind.
-func readFeature(reader *register.FoldedReader, row featureRow, kinds []string) (f register.Folded, ok bool, err error) {
-	_, v, err := unsealState(row.key, row.sealed)
-	if err != nil {
-		return f, false, err
-	}
-	if len(kinds) > 0 {
-		if kind, known := reader.Kind(v); known && !slices.Contains(kinds, kind) {
-			return f, false, nil
-		}
-	}
-	if f, ok, err = reader.Read(string(row.key[4:]), v); err != nil {
-		return f, false, damaged("%v", err)
-	}
-	if ok && len(kinds) > 0 {
-		ok = slices.Contains(kinds, f.Model().Kind)
-	}
-	return f, ok, nil
+// choice is which features of a property a reading copies.
+type choice struct {
+	kinds   []string             // those of other kinds are passed over, as far as their states tell at once; empty: none are
+	without func(id string) bool // those it is true for are passed over; nil: none are
 }
 
-// featureRow is a row of the features bucket, copied.
-type featureRow struct{ key, sealed []byte }
+// passes tells whether a feature is passed over.
+func (c choice) passes(reader *register.FoldedReader, id string, state []byte) bool {
+	if c.without != nil && c.without(id) {
+		return true
+	}
+	if len(c.kinds) == 0 {
+		return false
+	}
+	kind, known := reader.Kind(state)
+	return known && !slices.Contains(c.kinds, kind)
+}
+
+// featureRow is a feature's id and encoded state, copied.
+type featureRow struct {
+	id    string
+	state []byte
+}
 
 // featurePageBytes bounds what a page of features copies.
 const featurePageBytes = 1 << 20
 
-// allFeatures returns a function that begins a reading: one that reads the next page; the page after the last is
-// empty. Unless the property grew meanwhile, it is then certain that no row was left out:
-// a broken page may hide some.
-func (s *Store) allFeatures(name string) func() func() ([]featureRow, error) {
-	return func() func() ([]featureRow, error) { return s.featurePages(name) }
-}
-
-func (s *Store) featurePages(name string) func() ([]featureRow, error) {
-	var last []byte
-	var rows tally
-	var begun property
-	return func() (page []featureRow, err error) {
-		err = s.view(func(tx *bbolt.Tx) error {
-			p, err := readProperty(tx, name)
-			if err != nil || p.n == 0 {
+// allFeatures returns what begins a reading of the features that c chooses. Unless the
+// property grew meanwhile, it is certain at its end that no row was left out: a broken page may
+// hide some.
+func (s *Store) allFeatures(name string, c choice) func() pages {
+	return func() pages {
+		var last []byte
+		var rows tally
+		var begun property
+		var reader register.FoldedReader
+		return func() (page []featureRow, more bool, err error) {
+			err = s.view(func(tx *bbolt.Tx) error {
+				p, err := readProperty(tx, name)
+				if err != nil || p.n == 0 {
+					return err
+				}
+				if last == nil {
+					begun = p
+				}
+				more, err = eachFeature(tx, p, last, func(id string, sealed, state []byte) (size int) {
+					last = append(last[:0], id...)
+					rows.swap(nil, sealed)
+					if c.passes(&reader, id, state) {
+						return 0
+					}
+					page = append(page, featureRow{id, bytes.Clone(state)})
+					return len(state)
+				})
+				if err == nil && !more && p == begun && rows != p.features {
+					return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
+				}
 				return err
-			}
-			if last == nil {
-				begun = p
-			}
-			if page, err = readFeatures(tx, p, last); err != nil {
-				return err
-			}
-			for _, row := range page {
-				rows.swap(nil, row.sealed)
-			}
-			if len(page) == 0 && p == begun && rows != p.features {
-				return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
-			}
-			return nil
-		})
-		if len(page) > 0 {
-			last = page[len(page)-1].key[4:]
+			})
+			return page, more, err
 		}
-		return page, err
 	}
 }
 
-// readFeatures copies the features that come after last.
-func readFeatures(tx *bbolt.Tx, p property, last []byte) (page []featureRow, err error) {
+// eachFeature passes the features after last to each until it has taken a page of them.
+func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id string, sealed, state []byte) (taken int)) (more bool, err error) {
 	prefix := u32(p.number)
 	from := append(u32(p.number), last...)
 	c := tx.Bucket(featuresBucket).Cursor()
 	key, sealed, err := seek(c, from)
 	if err != nil {
-		return nil, err
+		return false, err
 	}
 	if last != nil && bytes.Equal(key, from) {
 		key, sealed = c.Next()
 	}
-	for size := 0; bytes.HasPrefix(key, prefix) && len(page) < pageEntries && size < featurePageBytes; key, sealed = c.Next() {
-		if _, err := unseal(key, sealed); err != nil {
-			return nil, err
+	for taken, count := 0, 0; bytes.HasPrefix(key, prefix); key, sealed = c.Next() {
+		if count == pageEntries || taken >= featurePageBytes {
+			return true, nil
 		}
-		page = append(page, featureRow{bytes.Clone(key), bytes.Clone(sealed)})
-		size += len(sealed)
+		_, state, err := unsealState(key, sealed)
+		if err != nil {
+			return false, err
+		}
+		taken += each(string(key[4:]), sealed, state)
+		count++
 	}
-	return page, nil
+	return false, nil
 }
 
 // featuresWithin finds the names of the features that may meet the box, and returns a
 // function that reads them page by page.
-func (s *Store) featuresWithin(name string, within orb.Bound) (func() ([]featureRow, error), error) {
+func (s *Store) featuresWithin(name string, within orb.Bound) (pages, error) {
 	var names []string
 	var p property
 	err := s.view(func(tx *bbolt.Tx) (err error) {
@@ -203,21 +229,25 @@ func (s *Store) featuresWithin(name string, within orb.Bound) (func() ([]feature
 	})
 	slices.Sort(names)
 	names = slices.Compact(names)
-	return func() (page []featureRow, err error) {
+	return func() (page []featureRow, more bool, err error) {
 		err = s.view(func(tx *bbolt.Tx) error {
 			features, size := tx.Bucket(featuresBucket), 0
 			for len(names) > 0 && len(page) < pageEntries && size < featurePageBytes {
 				key := textKey(p.number, names[0])
-				sealed := bytes.Clone(features.Get(key))
+				sealed := features.Get(key)
 				if sealed == nil {
 					return damaged("the index of places names feature %s, which is not here", names[0])
 				}
-				page, names = append(page, featureRow{key, sealed}), names[1:]
+				_, state, err := unsealState(key, sealed)
+				if err != nil {
+					return err
+				}
+				page, names = append(page, featureRow{names[0], bytes.Clone(state)}), names[1:]
 				size += len(sealed)
 			}
 			return nil
 		})
-		return page, err
+		return page, len(names) > 0, err
 	}, err
 }
 

@@ -177,6 +177,21 @@ func someFeatures(t T, s store.Register) {
 	if got != want {
 		t.Errorf("FeaturesOf yields %d features, want %d", got, want)
 	}
+	rest := map[string]bool{}
+	odd := func(id string) bool { return (id[len(id)-1]-'0')%2 == 1 }
+	for f, err := range s.FeaturesBut(t.Context(), "p", odd) {
+		if err != nil {
+			t.Fatalf("FeaturesBut: %v", err)
+		}
+		if rest[f.Feature] = true; odd(f.Feature) || !reflect.DeepEqual(f, all[f.Feature]) {
+			t.Errorf("FeaturesBut yields %+v, want %+v", f, all[f.Feature])
+		}
+	}
+	for id := range all {
+		if !odd(id) && !rest[id] {
+			t.Errorf("FeaturesBut does not yield %s", id)
+		}
+	}
 	var named []string
 	for f, err := range s.FeaturesNamed(t.Context(), "p", []string{"f007", "nobody", "f003", "f100"}) {
 		if err != nil {

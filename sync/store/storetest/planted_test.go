@@ -85,6 +85,7 @@ func TestPlantedStoresFail(t *testing.T) {
 		{"lacks-nothing", "missing", func(s store.Register) store.Register { return complete{s} }},
 		{"boxes-ignored", "boxes", func(s store.Register) store.Register { return boundless{s} }},
 		{"boxes-too-small", "boxes", func(s store.Register) store.Register { return shrinking{s} }},
+		{"without-ignored", "some-features", func(s store.Register) store.Register { return butNothing{s} }},
 		{"kinds-ignored", "some-features", func(s store.Register) store.Register { return anyKind{s} }},
 		{"one-entry-alone", "some-features", func(s store.Register) store.Register { return lastEntry{s} }},
 		{"silent", "watch", func(s store.Register) store.Register { return silent{s} }},
@@ -219,6 +220,12 @@ func (s shrinking) Features(ctx context.Context, property string, within *orb.Bo
 type anyKind struct{ store.Register }
 
 func (s anyKind) FeaturesOf(ctx context.Context, property string, _ ...string) iter.Seq2[register.Folded, error] {
+	return s.Register.Features(ctx, property, nil)
+}
+
+type butNothing struct{ store.Register }
+
+func (s butNothing) FeaturesBut(ctx context.Context, property string, _ func(string) bool) iter.Seq2[register.Folded, error] {
 	return s.Register.Features(ctx, property, nil)
 }
 
