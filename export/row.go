@@ -17,6 +17,7 @@ type row struct {
 	place   place
 	cells   []cell // one for each of table.columns
 	extras  []extraCell
+	left    []string // fields that have no cell
 	sheet   figures.Sheet
 	history History
 
@@ -85,35 +86,31 @@ func (r *row) take(f model.Feature) {
 
 func (r *row) takeFields() {
 	f := r.feature
-	met := 0
-	columns := r.table.columns
-	for i := len(r.cells); i < r.table.fields; i++ {
-		c := &columns[i]
-		raw, ok := f.Fields[c.field]
-		if !ok {
-			r.cells = append(r.cells, cell{})
-			continue
+	first := len(r.cells)
+	r.cells = append(r.cells, r.table.blank...)
+	cells := r.cells[first:]
+	r.left = r.left[:0]
+	for name, raw := range f.Fields {
+		i, known := r.table.fieldAt[name]
+		switch {
+		case known:
+			value, ok := r.reader.typed(r.table.columns[first+i].of, raw)
+			if ok {
+				cells[i] = value
+			} else {
+				r.left = append(r.left, name)
+			}
+		case name != "kind" && name != "geometry" && string(raw) != "null":
+			r.left = append(r.left, name)
 		}
-		met++
-		value, ok := r.reader.typed(c.of, raw)
-		if !ok {
-			value = cell{}
-			r.asRecorded(c.field, raw)
-		}
-		r.cells = append(r.cells, value)
 	}
-	if _, ok := f.Fields["kind"]; ok {
-		met++
-	}
-	raw, ok := f.Fields["geometry"]
-	if ok {
-		met++
-	}
-	if r.place.set(f.Geometry); len(r.place.outlines) == 0 && ok && string(raw) != "null" {
+	r.place.set(f.Geometry)
+	if raw, ok := f.Fields["geometry"]; ok && len(r.place.outlines) == 0 && string(raw) != "null" {
 		r.asRecorded("geometry", raw)
 	}
-	if met < len(f.Fields) {
-		r.takeUnknown()
+	slices.Sort(r.left) // the order of a map is not the same each time
+	for _, name := range r.left {
+		r.takeOdd(name, f.Fields[name])
 	}
 	slices.SortFunc(r.extras, func(a, b extraCell) int { return strings.Compare(a.key, b.key) })
 }
@@ -124,31 +121,18 @@ func (r *row) asRecorded(field string, raw json.RawMessage) {
 	r.extras = append(r.extras, extraCell{e, r.reader.text(string(raw))})
 }
 
-func (r *row) takeUnknown() {
-	names := make([]string, 0, 8)
-	for name, raw := range r.feature.Fields {
-		if !r.table.knows(name) && string(raw) != "null" {
-			names = append(names, name)
-		}
+// takeOdd keeps a field that is not of the kind's, or not of its field's type.
+func (r *row) takeOdd(name string, raw json.RawMessage) {
+	if _, known := r.table.fieldAt[name]; known {
+		r.asRecorded(name, raw)
+	} else if of, known := typeElsewhere[name]; !known {
+		value, of := r.reader.loose(raw)
+		r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
+	} else if value, ok := r.reader.typed(of, raw); ok {
+		r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
+	} else {
+		r.asRecorded(name, raw)
 	}
-	slices.Sort(names) // the order of a map is not the same each time
-	for _, name := range names {
-		raw := r.feature.Fields[name]
-		of, known := typeElsewhere[name]
-		if !known {
-			value, of := r.reader.loose(raw)
-			r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
-		} else if value, ok := r.reader.typed(of, raw); ok {
-			r.extras = append(r.extras, extraCell{r.table.extra(name, "", of), value})
-		} else {
-			r.asRecorded(name, raw)
-		}
-	}
-}
-
-func (t *table) knows(field string) bool {
-	return field == "kind" || field == "geometry" ||
-		slices.ContainsFunc(t.columns[:t.fields], func(c column) bool { return c.field == field })
 }
 
 func (r *row) takeFigures() {

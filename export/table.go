@@ -28,6 +28,8 @@ type table struct {
 	kind    model.Kind
 	columns []column
 	fields  int              // columns before this one are uid, version, kind and fields
+	fieldAt map[string]int   // the fields by name, counted from the first of their columns
+	blank   []cell           // one for each field
 	figures []figures.Column // each has three columns
 	visited bool             // has columns of what visits found
 	extras  map[string]*extra
@@ -85,14 +87,17 @@ func newTable(name string, withFigures, withHistory bool) *table {
 		t.add(versionColumn)
 	}
 	t.add(column{name: "kind", label: "Kind", of: model.Text})
-	fields := kind.AllFields()
+	t.fieldAt = map[string]int{}
+	fields := slices.Clone(kind.AllFields()) // theirs is shared
 	slices.SortStableFunc(fields, func(a, b model.Field) int { return rank(a) - rank(b) })
 	for _, f := range fields {
 		if f.Name != "kind" && f.Name != "geometry" {
+			t.fieldAt[f.Name] = len(t.fieldAt)
 			t.add(column{field: f.Name, name: f.Name, label: f.Label, unit: f.Unit, of: f.Type})
 		}
 	}
 	t.fields = len(t.columns)
+	t.blank = make([]cell, len(t.fieldAt))
 	if withFigures {
 		t.figures = figures.Columns(name)
 		for _, f := range t.figures {

@@ -127,14 +127,11 @@ func (l *landStream) group(outline *figures.Outline, ids []string, yield func(mo
 		all = append(all, f)
 	}
 	l.hidden = map[string]bool{}
-	for _, f := range all {
-		if f.Model().Yes("sensitive") {
-			l.hidden[f.Feature] = true
-		}
-	}
 	models := make([]model.Feature, len(all))
 	for i, f := range all {
-		models[i] = f.Model()
+		if models[i] = f.Model(); models[i].Yes("sensitive") {
+			l.hidden[f.Feature] = true
+		}
 	}
 	l.land = outline.Survey(func(yield func(model.Feature) bool) {
 		for i, f := range all {

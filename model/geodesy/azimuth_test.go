@@ -9,6 +9,23 @@ import (
 	"pgregory.net/rapid"
 )
 
+// TestHeadingIsTheAzimuths: over 10 m to 1 km, apart from the rounding of the chord's 2 nm.
+func TestHeadingIsTheAzimuths(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		a := orb.Point{rapid.Float64Range(-180, 180).Draw(rt, "lon"), rapid.Float64Range(-85, 85).Draw(rt, "lat")}
+		lengthM := rapid.Float64Range(10, 1000).Draw(rt, "lengthM")
+		b := Destination(a, rapid.Float64Range(0, 360).Draw(rt, "azimuthDeg"), lengthM)
+		sin, cos := math.Sincos(radians(Azimuth(a, b)))
+		u, ok := Heading(a, b)
+		if off := math.Hypot(u[0]-sin, u[1]-cos); !ok || off > 1e-9+4e-9/lengthM {
+			rt.Errorf("Heading(%v, %v) = %v, %v, off by %g", a, b, u, ok, off)
+		}
+	})
+	if _, ok := Heading(orb.Point{146, -20}, orb.Point{146, -20}); ok {
+		t.Error("two equal positions have a heading")
+	}
+}
+
 func TestAzimuthsOfPlainDirections(t *testing.T) {
 	at := orb.Point{146, -20}
 	tests := []struct {

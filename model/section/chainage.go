@@ -104,7 +104,7 @@ func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
 		}
 	}
 	// Standing still has no direction, nor have two roundings of one position.
-	line = slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return a == b || geodesy.Distance(a, b) == 0 })
+	line = slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return !plainlyApart(a, b) && geodesy.Distance(a, b) == 0 })
 	if len(line) < 2 {
 		return nil, &model.Problem{Path: "thalweg", Reason: "has no length",
 			Fix: "give two or more different positions, from the downstream end up"}
@@ -117,6 +117,12 @@ func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
 		from = to
 	}
 	return f, nil
+}
+
+// plainlyApart tells, of two positions a tenth of a millimetre apart or more, that they are.
+func plainlyApart(a, b orb.Point) bool {
+	const deg = 1e-9
+	return math.Abs(a[1]-b[1]) > deg || math.Abs(a[0]-b[0]) > deg && math.Abs(a[1]) < 89
 }
 
 // reach is a length that the distance along the surface from p to the segment between a and

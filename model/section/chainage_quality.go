@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/paulmach/orb"
-
 	"headcut/model"
 	"headcut/model/geodesy"
 )
@@ -33,11 +31,11 @@ func (p Place) PlusMinus(fixAccuracyM, thalwegAccuracyM float64) (chainageM, off
 			lean = -lean
 		}
 	}
-	// Planar headings do: |u-v|² needs the turn between neighbours alone.
+	// Headings of chords do: |u-v|² needs the turn between neighbours alone.
 	var last [2]float64
 	sum := 0.0
 	for i := 0; i <= p.segment; i++ {
-		u, ok := heading(p.line[i], p.line[i+1])
+		u, ok := geodesy.Heading(p.line[i], p.line[i+1])
 		if !ok {
 			continue
 		}
@@ -52,15 +50,6 @@ func (p Place) PlusMinus(fixAccuracyM, thalwegAccuracyM float64) (chainageM, off
 	s2, t2 := fixAccuracyM*fixAccuracyM, thalwegAccuracyM*thalwegAccuracyM
 	f := p.share
 	return math.Sqrt(s2 + t2*sum), math.Sqrt(s2 + t2*((1-f)*(1-f)+f*f))
-}
-
-// heading is the unit vector (east, north) from a to b, false when they are in one place.
-func heading(a, b orb.Point) ([2]float64, bool) {
-	if a == b {
-		return [2]float64{}, false
-	}
-	sin, cos := math.Sincos(geodesy.Azimuth(a, b) * (math.Pi / 180))
-	return [2]float64{sin, cos}, true
 }
 
 // doubtful is how many of its standard deviations an offset may have before people are

@@ -32,7 +32,7 @@ func (r *FoldedReader) Read(feature string, raw []byte) (f Folded, ok bool, err 
 // Kind reads the kind alone, "" when there is none; false when only Read can tell.
 func (r *FoldedReader) Kind(raw []byte) (kind string, ok bool) {
 	escaped := false
-	ok = r.scan(raw, &Folded{}, func(name, value []byte) bool {
+	ok = r.scan(raw, &Folded{}, func(_ uint64, name, value []byte) bool {
 		if string(name) == "kind" && len(value) > 1 && value[0] == '"' {
 			kind, escaped = r.name(value[1:len(value)-1]), bytes.IndexByte(value, '\\') >= 0
 		}
@@ -45,9 +45,9 @@ func (r *FoldedReader) Kind(raw []byte) (kind string, ok bool) {
 // any other, and for one that is broken.
 func (r *FoldedReader) plain(feature string, raw []byte) (Folded, bool) {
 	f := Folded{Feature: feature}
-	ok := r.scan(raw, &f, func(name, value []byte) bool {
+	ok := r.scan(raw, &f, func(count uint64, name, value []byte) bool {
 		if f.Fields == nil {
-			f.Fields = make(map[string]json.RawMessage, 16)
+			f.Fields = make(map[string]json.RawMessage, min(count, 64)) // of at most 8 it is small and quick
 		}
 		if string(value) != "null" {
 			f.Fields[r.name(name)] = value
@@ -57,9 +57,9 @@ func (r *FoldedReader) plain(feature string, raw []byte) (Folded, bool) {
 	return f, ok && f.Fields != nil
 }
 
-// scan goes over the fields of a state by name while each returns true, and fills in all
-// else that Folded has. It is false for a state that needs the whole reader.
-func (r *FoldedReader) scan(raw []byte, f *Folded, each func(name, value []byte) bool) bool {
+// scan goes over the fields of a state by name while each, which is given their number too,
+// returns true, and fills in all else that Folded has. It is false for a state that needs the whole reader.
+func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name, value []byte) bool) bool {
 	if len(raw) == 0 || raw[0] != StateVersion {
 		return false
 	}
@@ -107,7 +107,8 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(name, value []byte)
 			return false
 		}
 	}
-	for range b.number() {
+	fields := b.number()
+	for range fields {
 		name := b.text()
 		if b.number() != 1 {
 			return false // contested
@@ -119,7 +120,7 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(name, value []byte)
 		if b.broken {
 			return false
 		}
-		if !each(name, value) {
+		if !each(fields, name, value) {
 			return true
 		}
 	}
