@@ -13,6 +13,7 @@ type headOutline struct {
 	Date      string       `json:"date" doc:"day it was walked, as in 2024-11-30"`
 	Ring      [][2]float64 `json:"ring" unit:"deg" doc:"closed ring of longitude and latitude round the head's edge, WGS84, across the gully always between the same two marks"`
 	AccuracyM *float64     `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; not known if not given"`
+	Basis     string       `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how its positions came about; GPS if not given"`
 }
 
 type headGrowthIn struct {
@@ -35,7 +36,7 @@ type growthStep struct {
 type headGrowthOut struct {
 	growthStep
 	Steps    []growthStep    `json:"steps" doc:"from each outline to the next, by date"`
-	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on: the weakest of the outlines'"`
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
@@ -52,6 +53,7 @@ var headGrowth = define(Doc{
 		model.Source{Title: "Change beyond 1.96 standard deviations of the difference of two areas", How: model.Derived}),
 }, func(in headGrowthIn) (headGrowthOut, error) {
 	outlines := make([]monitor.Outline, len(in.Outlines))
+	bases := make([]model.Basis, len(in.Outlines))
 	for i, o := range in.Outlines {
 		path := fmt.Sprintf("outlines[%d]", i)
 		day, err := dayFrom(o.Date)
@@ -66,13 +68,14 @@ var headGrowth = define(Doc{
 		if err != nil {
 			return headGrowthOut{}, problem(err).Within(path)
 		}
+		bases[i] = basisOr(o.Basis, model.GPS)
 		outlines[i] = monitor.Outline{Day: day, Ring: orb.Ring(ring), AccuracyM: accuracyM}
 	}
 	overall, steps, err := monitor.GrowthOf(outlines)
 	if err != nil {
 		return headGrowthOut{}, err
 	}
-	out := headGrowthOut{growthStep: growthOut(overall), Basis: string(model.GPS), Cautions: monitor.GullyCautions}
+	out := headGrowthOut{growthStep: growthOut(overall), Basis: string(model.Weakest(bases...)), Cautions: monitor.GullyCautions}
 	for _, g := range steps {
 		out.Steps = append(out.Steps, growthOut(g))
 	}

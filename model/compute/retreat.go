@@ -16,6 +16,7 @@ type headVisit struct {
 	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude of the head's lip, WGS84; this or offsetM, alike for all visits"`
 	OffsetM   *float64    `json:"offsetM,omitempty" unit:"m" doc:"taped from the stake to the lip"`
 	AccuracyM *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation along any direction; 0.05, a tape's, for offsets; not known for positions"`
+	Basis     string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how it came about; GPS for a position, taped for an offset, if not given"`
 }
 
 // seasonMonths is a part of the year, for every computation that asks for one.
@@ -68,7 +69,7 @@ type retreatOut struct {
 	retreatStep
 	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
 	Trend    *retreatTrend   `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
-	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on"`
+	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on: the weakest of the visits'"`
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
@@ -92,18 +93,20 @@ var retreat = define(Doc{
 	},
 }, func(in retreatIn) (retreatOut, error) {
 	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg}
-	basis := model.Taped
+	bases := make([]model.Basis, len(in.Visits))
+	byPosition := false
 	for i, v := range in.Visits {
 		visit, err := v.visit()
 		if err != nil {
 			return retreatOut{}, problem(err).Within(fmt.Sprintf("visits[%d]", i))
 		}
+		bases[i] = basisOr(v.Basis, model.Taped)
 		if visit.Position != nil {
-			basis = model.GPS
+			bases[i], byPosition = basisOr(v.Basis, model.GPS), true
 		}
 		record.Visits = append(record.Visits, visit)
 	}
-	if basis == model.GPS && in.Stake != "" {
+	if byPosition && in.Stake != "" {
 		return retreatOut{}, &model.Problem{Path: "stake", Reason: "is given, but the visits are positions", Fix: "leave it out"}
 	}
 	var err error
@@ -119,7 +122,7 @@ var retreat = define(Doc{
 	if err != nil {
 		return retreatOut{}, err
 	}
-	out := retreatOut{retreatStep: stepOut(r.Overall), Basis: string(basis), Cautions: record.Cautions(r)}
+	out := retreatOut{retreatStep: stepOut(r.Overall), Basis: string(model.Weakest(bases...)), Cautions: record.Cautions(r)}
 	for _, s := range r.Steps {
 		out.Steps = append(out.Steps, stepOut(s))
 	}

@@ -2872,6 +2872,8 @@ export interface Types {
         offsetM?: number | null;
         /** [m] one standard deviation along any direction; 0.05, a tape's, for offsets; not known for positions */
         accuracyM?: number | null;
+        /** how it came about; GPS for a position, taped for an offset, if not given */
+        basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       })[];
       /** where the stake of the offsets stands; upstream of the head, so that they shrink as it retreats, if not given */
       stake?: "upstream" | "downstream" | null;
@@ -2946,7 +2948,7 @@ export interface Types {
         /** whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter */
         moreThanNoise: "yes" | "no" | "cannot tell";
       };
-      /** what the retreat rests on */
+      /** what the retreat rests on: the weakest of the visits' */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to watch for */
       cautions: {
@@ -2968,6 +2970,8 @@ export interface Types {
         ring: [number, number][];
         /** [m] one standard deviation of a position along any direction; not known if not given */
         accuracyM?: number | null;
+        /** how its positions came about; GPS if not given */
+        basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
       })[];
     };
     output: {
@@ -3014,7 +3018,7 @@ export interface Types {
         /** whether the growth is more than noise, at 95 % */
         moreThanNoise: "yes" | "no" | "cannot tell";
       })[];
-      /** what the areas rest on */
+      /** what the areas rest on: the weakest of the outlines' */
       basis: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven";
       /** what to watch for */
       cautions: {

@@ -4,6 +4,8 @@
 export const bases = ["levelled", "taped", "GPS", "drawn on the map", "estimated", "from plan", "not recorded", "unproven"] as const;
 export type Basis = (typeof bases)[number];
 
+export const isBasis = (text: string): text is Basis => (bases as readonly string[]).includes(text);
+
 export const basisWords: { readonly [basis in Basis]: string } = {
   levelled: "by level and staff",
   taped: "by tape",

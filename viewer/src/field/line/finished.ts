@@ -72,12 +72,16 @@ function area(course: Course): Placed {
   };
 }
 
+/** How positions came: the weaker of the two, as figures rest on all of them. */
+export function basisOf(spots: readonly Spot[]): "GPS" | "drawn on the map" {
+  return spots.some((s) => s.how === "tapped" || s.snappedTo !== undefined) ? "drawn on the map" : "GPS";
+}
+
 function common(spots: readonly Spot[], told: readonly string[]): Fields {
   const notes = told.filter(Boolean).join(" ");
   const square = spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
-  const drawn = spots.some((s) => s.how === "tapped" || s.snappedTo !== undefined);
   return {
-    positionBasis: drawn ? "drawn on the map" : "GPS", // the weaker of the two, as figures rest on all of it
+    positionBasis: basisOf(spots),
     accuracyM: rounded(Math.sqrt(square / spots.length), 2), // one figure for positions of different worth: the root of their mean square
     ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
     ...(notes && { notes }),

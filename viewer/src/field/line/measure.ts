@@ -5,6 +5,7 @@ import type { Types } from "../../../wasm/types.ts";
 import { metresBetween } from "../place/ground.ts";
 import type { Course, Spot } from "./course.ts";
 import { spotsOf } from "./course.ts";
+import { basisOf } from "./finished.ts";
 
 export interface Measured {
   readonly lengthM: number;
@@ -36,7 +37,7 @@ export async function measure(model: Model, course: Course): Promise<Measured> {
   const all = spotsOf(course);
   if (course.shape === "area" && all.length > 2) {
     try {
-      const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], ...accuracy(all) });
+      const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], basis: basisOf(all), ...accuracy(all) });
       return {
         lengthM: out.perimeterM,
         ...(out.perimeterPlusMinusM !== undefined && { lengthPlusMinusM: out.perimeterPlusMinusM }),
@@ -55,7 +56,7 @@ export async function measure(model: Model, course: Course): Promise<Measured> {
 /** The pieces err apart from each other, so that their variances add (JCGM 100:2008, 5.1.2). */
 async function lengths(model: Model, course: Course): Promise<Measured> {
   const pieces = course.pieces.filter((p) => p.length > 1);
-  const outs = await Promise.all(pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), ...accuracy(p) })));
+  const outs = await Promise.all(pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), basis: basisOf(p), ...accuracy(p) })));
   const known = outs.every((o) => o.plusMinusM !== undefined);
   return {
     lengthM: outs.reduce((sum, o) => sum + o.lengthM, 0),

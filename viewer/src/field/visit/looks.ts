@@ -1,6 +1,7 @@
 // The visits to a feature that looked at it, as far as forms and lists need them. A photo
 // alone is a record too, but nobody judged the work by it. Pure.
 
+import { isBasis, type Basis } from "../../land/basis.ts";
 import { fieldNamed, wordNow } from "../app/kinds.ts";
 import { dayOf } from "../app/words.ts";
 import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../entry.ts";
@@ -13,7 +14,7 @@ export interface Look {
   readonly condition: string; // "" when not judged
   readonly sedimentDepthM?: number;
   readonly headOffsetM?: number;
-  readonly head?: { readonly position: readonly [number, number]; readonly accuracyM?: number };
+  readonly head?: { readonly position: readonly [number, number]; readonly accuracyM?: number; readonly basis?: Basis };
   readonly coverPct?: number;
   readonly photos: readonly string[];
 }
@@ -42,7 +43,7 @@ function lookOf(f: Feature): Look {
   const accuracyM = numberOf(f, "accuracyM");
   // The place of a photo is where the camera stood, not where the head is.
   const head = place?.type === "Point" && photos.length === 0
-    ? { position: place.coordinates, ...(accuracyM === undefined ? {} : { accuracyM }) }
+    ? { position: place.coordinates, ...(accuracyM === undefined ? {} : { accuracyM }), ...basisOfPlace(f) }
     : undefined;
   return {
     id: f.id,
@@ -53,6 +54,12 @@ function lookOf(f: Feature): Look {
     ...(head ? { head } : {}),
     photos,
   };
+}
+
+/** How the place of a feature came about, where that was recorded. */
+export function basisOfPlace(f: Feature): { basis?: Basis } {
+  const basis = textOf(f, "positionBasis");
+  return isBasis(basis) ? { basis } : {};
 }
 
 export const lastOf = <T>(list: readonly T[]): T | undefined => list[list.length - 1];

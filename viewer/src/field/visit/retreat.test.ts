@@ -30,11 +30,11 @@ test("with three visits the last step is told first, then the whole", () => {
 });
 
 test("fixes start where the head was marked; photos and the tape stay out of it", () => {
-  const marked = head({ geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, observedOn: "2024-05-01" });
-  const now = { on: "2026-05-01", head: { position: [146.0001, -20] as const, accuracyM: 4 } };
+  const marked = head({ geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, positionBasis: "drawn on the map", observedOn: "2024-05-01" });
+  const now = { on: "2026-05-01", head: { position: [146.0001, -20] as const, accuracyM: 4, basis: "GPS" as const } };
   assert.deepEqual(retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], now, wet)?.visits, [
-    { date: "2024-05-01", position: [146, -20], accuracyM: 3 },
-    { date: "2026-05-01", position: [146.0001, -20], accuracyM: 4 },
+    { date: "2024-05-01", position: [146, -20], accuracyM: 3, basis: "drawn on the map" },
+    { date: "2026-05-01", position: [146.0001, -20], accuracyM: 4, basis: "GPS" },
   ]);
   assert.equal(retreatInput(head(), [], now, wet), undefined, "one fix has nothing to be compared with");
   assert.equal(retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], { on: "2026-05-01" }, wet), undefined, "nothing was measured now");

@@ -2,10 +2,11 @@
 // words. Taped offsets from a hub peg are compared with each other, and fixes with each
 // other; a day counts once, with what was measured last. Pure.
 
+import type { Basis } from "../../land/basis.ts";
 import type { Types } from "../../../wasm/types.ts";
 import { day } from "../app/words.ts";
 import { numberOf, placeOf, textOf, type Feature } from "../entry.ts";
-import { lastOf, type Look } from "./looks.ts";
+import { basisOfPlace, lastOf, type Look } from "./looks.ts";
 import type { Months } from "./season.ts";
 
 export type RetreatInput = Types["retreat"]["input"];
@@ -29,17 +30,17 @@ export function retreatInput(thing: Feature, looks: readonly Look[], now: Measur
 
 const taped = (m: Measured): HeadVisit[] => (m.headOffsetM === undefined ? [] : [{ date: m.on, offsetM: m.headOffsetM }]);
 
-const placed = (m: Measured): HeadVisit[] => (m.head ? [headVisit(m.on, m.head.position, m.head.accuracyM)] : []);
+const placed = (m: Measured): HeadVisit[] => (m.head ? [headVisit(m.on, m.head)] : []);
 
 /** Where the head was when it was marked. */
 function first(thing: Feature): HeadVisit[] {
   const place = placeOf(thing);
   const on = textOf(thing, "observedOn");
-  return place?.type === "Point" && on !== "" ? [headVisit(on, place.coordinates, numberOf(thing, "accuracyM"))] : [];
+  return place?.type === "Point" && on !== "" ? [headVisit(on, { position: place.coordinates, accuracyM: numberOf(thing, "accuracyM"), ...basisOfPlace(thing) })] : [];
 }
 
-function headVisit(date: string, position: readonly [number, number], accuracyM: number | undefined): HeadVisit {
-  return { date, position: [position[0], position[1]], ...(accuracyM === undefined ? {} : { accuracyM }) };
+function headVisit(date: string, { position, accuracyM, basis }: { position: readonly [number, number]; accuracyM?: number | undefined; basis?: Basis }): HeadVisit {
+  return { date, position: [position[0], position[1]], ...(accuracyM === undefined ? {} : { accuracyM }), ...(basis === undefined ? {} : { basis }) };
 }
 
 const figure = (m: number): string => Math.abs(m).toFixed(2);
@@ -48,7 +49,7 @@ const metres = (m: number): string => `${figure(m)} m`;
 export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
   const last = lastOf(r.steps) ?? r;
   const length = last.plusMinusM !== undefined ? `${figure(last.retreatM)} ± ${metres(last.plusMinusM)}` : metres(last.retreatM);
-  const way = last.retreatM < 0 ? "down the gully" : r.basis === "GPS" && !r.trend ? "from where it was" : "back";
+  const way = last.retreatM < 0 ? "down the gully" : r.basis !== "taped" && !r.trend ? "from where it was" : "back";
   const least = last.leastProvableM !== undefined ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
   const sure = {
     yes: "More than measurement error.",

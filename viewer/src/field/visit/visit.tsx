@@ -207,7 +207,7 @@ function HeadPart({ form, act, wrong, doubt, thing, looks, seasons, today }: Par
 
 function headOf(place: { readonly [name: string]: unknown }): NonNullable<Look["head"]> {
   const { coordinates } = place["geometry"] as { coordinates: readonly [number, number] };
-  return { position: coordinates, accuracyM: place["accuracyM"] as number };
+  return { position: coordinates, accuracyM: place["accuracyM"] as number, basis: "GPS" }; // by the receiver: nothing else gives it here
 }
 
 function CoverPart({ form, cover, open }: { form: Form; cover: Cover | undefined; open: () => void }) {
