@@ -19,6 +19,7 @@ const shownByForm = `(() => {
 	const all = {};
 	const put = (e, label, text) => { if (e.checkVisibility({ visibilityProperty: true }) && e.getBoundingClientRect().height > 0) all[label.trim()] = text; };
 	for (const e of document.querySelectorAll("main .input input, main .input textarea")) put(e, e.closest(".input").querySelector("label").firstChild.textContent, e.value);
+	for (const e of document.querySelectorAll("main .chooser > .entry")) put(e, e.closest("fieldset").querySelector("legend").firstChild.textContent, e.innerText);
 	for (const e of document.querySelectorAll("main .choice button[aria-pressed=true]")) put(e, e.closest("fieldset").querySelector("legend").firstChild.textContent, e.innerText);
 	return JSON.stringify(all);
 })()`

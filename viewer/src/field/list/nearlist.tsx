@@ -13,7 +13,7 @@ import { Button } from "../kit/button.tsx";
 import { ItemMark, KindMark } from "../kit/mark.tsx";
 import { useOwnID } from "../kit/ownid.ts";
 import { awayOf, awayWords } from "../place/away.ts";
-import { metresBetween } from "../place/ground.ts";
+import { metresBetween, type Place } from "../place/ground.ts";
 import { nearestFirst } from "../place/nearest.ts";
 import { kindsIn, matching } from "./choose.ts";
 
@@ -29,6 +29,8 @@ interface NearListProps {
   /** What else there is to say of an item. */
   readonly about?: (item: Feature) => string | undefined;
   readonly none?: string; // when there is no item
+  /** Where the distances are from, if not from where the phone is: the place of what is being recorded. */
+  readonly at?: (Place & { readonly accuracyM: number }) | undefined;
   readonly children?: ComponentChildren; // beside the filter
 }
 
@@ -36,8 +38,9 @@ const few = 8; // so many are seen without a search
 const atATime = 20; // as many as a thumb scrolls through
 const againM = 20; // from when on another order may be wanted
 
-export function NearList({ items, label, to, pick, chosen, acts, about, none, children }: NearListProps) {
-  const here = useApp().state.fix ?? undefined;
+export function NearList({ items, label, to, pick, chosen, acts, about, none, at, children }: NearListProps) {
+  const fix = useApp().state.fix ?? undefined;
+  const here = at ?? fix;
   const [from, setFrom] = useState(here);
   const [kind, setKind] = useState("");
   const [search, setSearch] = useState("");

@@ -1,15 +1,16 @@
 // One field of a form, by its type.
 
 import { unitInWords } from "../../land/unit.ts";
-import { kindNamed, type Field } from "../app/kinds.ts";
-import { called, day, dayOf, distance } from "../app/words.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
+import type { Field } from "../app/kinds.ts";
+import { day, dayOf } from "../app/words.ts";
+import { kindOf, type Feature } from "../entry.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
+import { ItemChooser } from "../list/itemchooser.tsx";
 import { Ask } from "./ask.tsx";
-import { besideOf, type Fixed } from "./beside.ts";
+import type { Fixed } from "./beside.ts";
 import { besideKinds } from "./form.ts";
 import { How } from "./how.tsx";
 import { meantBy } from "./meant.ts";
@@ -77,23 +78,10 @@ function DayInput(props: { label: string; hint?: string | undefined; wrong?: str
 
 const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
-const mostOffered = 8;
-
-/** One of the things of the property that the field can mean, the nearest first with how far off its line is. */
+/** One of the things of the property that the field can mean, the nearest first. */
 function ReferenceInput({ field, value, change, features, at }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[]; at: Fixed | undefined }) {
-  const kinds = besideKinds[field.name] ?? [...new Set(features.map(kindOf))];
-  const all = besideOf(kinds, features, at);
-  const offered = all.filter((b, i) => i < mostOffered || b.feature.id === value);
-  if (offered.length === 0) return null; // nothing to choose from
-  return (
-    <Choice
-      label={field.label}
-      of={offered.map(({ feature: f, awayM }, i) => ({
-        value: f.id,
-        label: `${called(textOf(f, "name"), `${kindNamed(kindOf(f)).label} ${i + 1}`)}${awayM === undefined ? "" : `, ${distance(awayM)} away`}`,
-      }))}
-      value={value || undefined}
-      pick={(id) => change(id ?? "")}
-    />
-  );
+  const kinds = besideKinds[field.name];
+  const items = features.filter((f) => !f.struck && (f.id === value || kinds?.includes(kindOf(f))));
+  if (items.length === 0) return null; // nothing to choose from
+  return <ItemChooser label={field.label} items={items} value={value || undefined} pick={change} at={at} />;
 }

@@ -20,7 +20,7 @@ export interface Form {
 }
 
 /** Fields that no form asks: they are measured, or have a screen of their own. */
-const unasked = new Set(["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos"]);
+const unasked = new Set(["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos", "levelRun"]);
 const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
 
 /** The fields that a kind's form asks, in the table's order. */
