@@ -22,15 +22,17 @@ const (
 // pairs of a feature's id and its fields.
 func land(t *testing.T, more ...any) []register.Entry {
 	t.Helper()
-	line := func(coords ...[2]float64) any {
-		return map[string]any{"type": "LineString", "coordinates": coords}
-	}
 	return planted(t, append([]any{
 		thalweg, map[string]any{"kind": "thalweg", "name": "Main gully", "geometry": line([2]float64{146.5, -20.25}, [2]float64{146.5, -20.249}, [2]float64{146.5004, -20.248})},
 		ripLine, map[string]any{"kind": "rip-line", "name": "Top line", "status": "proposed", "toleranceM": 0.03, "geometry": line([2]float64{146.501, -20.25}, [2]float64{146.502, -20.25})},
 		benchmark, map[string]any{"kind": "benchmark", "name": "Gate post", "levelM": 100, "geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5, -20.2502}}},
 		track, map[string]any{"kind": "track", "name": "Ridge track", "geometry": line([2]float64{146.5, -20.252}, [2]float64{146.503, -20.252})},
 	}, more...)...)
+}
+
+// line is a line's geometry.
+func line(coords ...[2]float64) any {
+	return map[string]any{"type": "LineString", "coordinates": coords}
 }
 
 // planted makes the entries of a desk computer: pairs of a feature's id and its fields.

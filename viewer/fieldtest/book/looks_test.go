@@ -1,6 +1,8 @@
 package book
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -133,5 +135,66 @@ func told(t *testing.T, p *phone.Phone, task string) {
 	if !phone.Eval[bool](p.Page, `(() => { const line = document.querySelector(".mind")?.getClientRects()[0], first = parseFloat(getComputedStyle(document.querySelector(".mind")).lineHeight);
 		return line.top >= 0 && line.top + first <= document.querySelector(".strip").getBoundingClientRect().top; })()`) {
 		t.Errorf("%s: the line that names the dangers is out of sight when the screen opens", task)
+	}
+}
+
+// What a peg saves, what was read and which way to go stand in sight together, on the phones
+// that officers carry, while a reading is keyed.
+func TestWhatAPegSavesIsInSight(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name          string
+		width, height int64
+	}{{"usual", 390, 844}, {"smallest", 320, 640}, {"desk", 1280, 800}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(c.width, c.height))
+			setUp(p)
+			p.Tap("Peg out")
+			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+			seen := func(task, saves string) {
+				t.Helper()
+				p.WaitFor(`document.querySelector(".saves")?.innerText.includes(` + strconv.Quote(saves) + `)`)
+				p.CheckFit(task)
+				p.Screenshot(c.name + "-" + task)
+				for _, part := range []string{".saves", ".guide", ".numberbox.active", ".pad .enter"} {
+					// Whole, under no other part: its corners are what a tap there would meet.
+					if !phone.Eval[bool](p.Page, fmt.Sprintf(`(() => {
+						const e = document.querySelector(%q), r = e.getBoundingClientRect();
+						return [[r.left + 6, r.top + 6], [r.right - 6, r.bottom - 6]].every(([x, y]) => { const met = document.elementFromPoint(x, y); return met && (e.contains(met) || met.contains(e)); });
+					})()`, part)) {
+						t.Errorf("%s: %s is not wholly in sight", task, part)
+					}
+				}
+			}
+			p.Go("#/peg/dams/" + book)
+			p.WaitHeading("Next dam toe")
+			p.At(here)
+			p.WaitText("Position ±4 m")
+			key(p, "1.835")
+			seen("dam-first", "Peg saves Dam 1 as pegged today, toe 100.007")
+			enter(p)
+			p.WaitSaid("Dam 1 pegged")
+			p.At(here)
+			p.WaitText("Staff 1.435")
+			key(p, "1.62")
+			guided(p, "Go up 0.19 m")
+			seen("dam-next", "Peg saves Dam 2 as pegged today, toe 100.222, crest to build to 100.622")
+			p.Go("#/")
+			p.Go("#/peg/contour/" + book)
+			p.WaitHeading("Contour pegs")
+			key(p, "1.25")
+			seen("contour", "Peg saves peg 1, level 100.592, at 0 m taped, and Rip line 1 as pegged today")
+			p.Go("#/")
+			p.Go("#/peg/whoa-boys/" + book)
+			p.WaitHeading("Whoa-boys")
+			key(p, "0.5")
+			seen("top", "Top saves this reading as the top of the slope, level 101.342")
+			enter(p)
+			p.WaitSaid("Top of the slope booked")
+			key(p, "1.5")
+			p.TapSelector(`.boxes .numberbox:last-child input`)
+			key(p, "20")
+			seen("whoa-boys", "Peg saves Whoa-boy 1 as pegged today, level 100.342")
+		})
 	}
 }

@@ -142,7 +142,7 @@ func TestContourPegs(t *testing.T) {
 	setUp(p)
 	p.Tap("Peg out")
 	p.Tap("A contour: rip line or windrow")
-	p.Tap("Top line")
+	p.ChooseItem("Peg a new line", "Top line")
 	key(p, "1.655")
 	enter(p)
 	p.WaitSaid("Peg 1 of Top line saved")
@@ -186,7 +186,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
 	key(p, "1.5") // a metre lower
-	p.Tap("Taped down the track from there")
+	p.Tap("Taped down")
 	key(p, "20") // 5 %
 	if got := guided(p, "Go 20 m down the track"); got != "down" {
 		t.Errorf("20 m down a fall of 5 %%: the page tells %q, want down", got)
@@ -212,7 +212,48 @@ func TestWhoaBoySpacing(t *testing.T) {
 	guided(p, "Here: peg the bank")
 	enter(p)
 	p.WaitSaid("Whoa-boy 1 pegged")
-	if !strings.Contains(p.Text(), "last level 99.342") {
+	if !strings.Contains(p.Text(), "Last level 99.342") {
 		t.Errorf("the next is not measured from the bank pegged:\n%s", p.Text())
 	}
+}
+
+// The gully of a dam, the line of a contour and the track of a whoa-boy are chosen from the
+// one list of items: the nearest first, with how far off it is, and none where it is none.
+func TestPeggingChoosesTheNearest(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t,
+		"gully-far", map[string]any{"kind": "thalweg", "name": "Far gully", "geometry": line([2]float64{146.52, -20.25}, [2]float64{146.52, -20.249})},
+		"track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.2502}, [2]float64{146.503, -20.2502})}))
+	setUp(p)
+	p.Tap("Peg out")
+	book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+	listed := `[...document.querySelectorAll(".chooser .list .entry")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
+	p.Go("#/peg/whoa-boys/" + book)
+	p.WaitHeading("Whoa-boys")
+	p.At(here)
+	p.WaitText("Position ±4 m")
+	p.Tap("On none")
+	p.WaitFor(listed + `.length === 2`)
+	if got := phone.Eval[[]string](p.Page, listed); !strings.HasPrefix(got[0], "House track") || !strings.Contains(got[0], "22 m south") || !strings.HasPrefix(got[1], "Ridge track") {
+		t.Errorf("the tracks are listed %q, want the house track first, 22 m south", got)
+	}
+	p.CheckFit("choosing a track")
+	p.Screenshot("choose-track")
+	p.Tap("On none")
+	p.ChooseItem("On none", "Ridge track")
+	key(p, "0.5")
+	p.WaitText("level 101.342, on Ridge track")
+	p.Go("#/")
+	p.Go("#/peg/dams/" + book)
+	p.WaitHeading("Next dam toe")
+	p.At(here)
+	p.WaitText("in Main gully (nearest")
+	p.TapSelector(".fold summary")
+	phone.Eval[bool](p.Page, `(document.querySelector(".chooser > .entry").click(), true)`)
+	p.WaitFor(listed + `.length === 2`)
+	if got := phone.Eval[[]string](p.Page, listed); !strings.HasPrefix(got[0], "Main gully") || !strings.HasPrefix(got[1], "Far gully") {
+		t.Errorf("the gullies are listed %q, want the main gully first", got)
+	}
+	p.Tap("In no gully")
+	p.WaitText("in no gully (choose it below)")
 }

@@ -158,7 +158,7 @@ func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
 	}
 	p.Go("#/peg/contour/" + strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/"))
 	p.WaitHeading("Contour pegs")
-	p.Tap("Top line")
+	p.ChooseItem("Peg a new line", "Top line")
 	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "5")
 	if got := phone.Eval[string](p.Page, `document.querySelector(".boxes .numberbox:last-child input").value`); got != "5" {

@@ -186,7 +186,7 @@ var coldScreens = []struct {
 	{"contour-pegging", func(p *phone.Phone, again bool) {
 		p.Go("#/peg/contour/" + coldBook)
 		if !again {
-			p.Tap("Top line")
+			p.ChooseItem("Peg a new line", "Top line")
 			keyIn(p, "1.655")
 			p.WaitSaid("Peg 1 of Top line saved")
 		}
@@ -206,7 +206,7 @@ var coldScreens = []struct {
 			keyIn(p, "0.5")
 			p.WaitSaid("Top of the slope booked at 101.342")
 			typed(p, "1.5")
-			p.Tap("Taped down the track from there")
+			p.Tap("Taped down")
 			typed(p, "20")
 		}
 		p.WaitText("The track falls 5.0 %")

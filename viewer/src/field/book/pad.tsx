@@ -1,5 +1,6 @@
 // The number pad: keys of 64 px and more, for gloves, and one large key that books.
 
+import type { ComponentChildren } from "preact";
 import type { Key } from "./reading.ts";
 
 interface NumberPadProps {
@@ -7,14 +8,16 @@ interface NumberPadProps {
   readonly enter: () => void;
   readonly enterWord: string; // "Book"
   readonly sign?: boolean; // readings may be below nought
+  readonly children?: ComponentChildren; // what the large key saves, in a line above the keys
 }
 
 const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
 
-export function NumberPad({ press, enter, enterWord, sign }: NumberPadProps) {
+export function NumberPad({ press, enter, enterWord, sign, children }: NumberPadProps) {
   const key = (k: Key) => <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>{k}</button>;
   return (
     <div class="padbar">
+      {children}
       <div class={sign ? "pad signed" : "pad"} role="group" aria-label="Number pad">
         {figures.map(key)}
         {key("0")}

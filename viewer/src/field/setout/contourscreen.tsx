@@ -9,6 +9,7 @@ import { nameOf } from "../book/naming.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
+import { ItemChooser } from "../list/itemchooser.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
@@ -58,18 +59,23 @@ export function ContourScreen({ params }: { params: Params }) {
     void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, at === undefined || !step || step <= 0 ? {} : { at: String(Math.round((at + step) * 1000) / 1000) });
   };
   return (
-    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}{sightM !== undefined && `, line of sight ${metres(sightM)}`}</p>}>
+    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.slope} />
       {pegs.length === 0 && (
         <>
-          <Choice label="Line" required value={typed["line"] || `new ${kind}`}
-            of={[...Object.keys(contourKinds).map((k) => ({ value: `new ${k}`, label: `New ${kindNamed(k).label.toLowerCase()}` })), ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]}
-            pick={(v) => v && set(v.startsWith("new ") ? { line: "", kind: v.slice(4) } : { line: v })} />
+          <Choice label="New line" value={typed["line"] ? undefined : kind} required
+            of={Object.keys(contourKinds).map((k) => ({ value: k, label: `New ${kindNamed(k).label.toLowerCase()}` }))}
+            pick={(k) => k && set({ line: "", kind: k })} />
+          {lines.length > 0 && <ItemChooser label="Or a line that is recorded" items={lines} value={line?.id} pick={(id) => set({ line: id })} none="Peg a new line" at={fix ?? undefined} />}
           <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
         </>
       )}
-      <Reader saves={<Saves what={line ? (textOf(line, "status") === "proposed" ? `a peg, and ${nameOf(line)} as pegged` : `a peg of ${nameOf(line)}`) : `a peg, and ${nextLineName(field.features, kindNamed(kind).label)} as pegged`} fix={fix} />} pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
+      <Reader saves={<Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
+        aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+        numberIn(typed["at"] ?? "") !== undefined && `at ${numberIn(typed["at"] ?? "")} m taped`,
+        line && textOf(line, "status") !== "proposed" ? `of ${nameOf(line)}` : `and ${line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
+      ]} />} pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" />
       </Reader>
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
@@ -78,7 +84,7 @@ export function ContourScreen({ params }: { params: Params }) {
       <Fold title="Tolerance, another line">
         <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
         {pegs.length > 0 && (
-          <Choice label="Continue with" value={typed["line"]} required of={[{ value: "", label: "A new line" }, ...lines.map((f) => ({ value: f.id, label: nameOf(f) }))]} pick={(v) => set({ line: v ?? "", at: "0", suggested: "at" })} />
+          <ItemChooser label="Continue with" items={lines} value={line?.id} pick={(id) => set({ line: id, at: "0", suggested: "at" })} none="A new line" at={fix ?? undefined} />
         )}
       </Fold>
       <Cautions of={dangers.slope} />

@@ -10,6 +10,7 @@ import { nameOf } from "../book/naming.ts";
 import { kindOf, placeOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
+import { ItemChooser } from "../list/itemchooser.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
@@ -52,7 +53,7 @@ export function DamScreen({ params }: { params: Params }) {
   const lowerDam = field.features.find((f) => f.id === lower?.feature);
   const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
-  const thalweg = thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
+  const thalweg = typed["gully"] === "none" ? undefined : thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
   const heightM = numberIn(typed["height"] ?? "");
   const bed = useMemo(() => (thalweg && book && levels ? bedIn(thalweg.id, book.rows, levels) : []), [thalweg, book?.rows, levels]);
   const rising = lower?.chainageM !== undefined && bed.length > 1;
@@ -72,14 +73,14 @@ export function DamScreen({ params }: { params: Params }) {
     void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
   return (
-    <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}{sightM !== undefined && `; line of sight ${metres(sightM)}`}</p>}>
+    <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.gully} />
-      <Reader saves={<Saves what={`${nextDamName(field.features)} as pegged`} fix={fix} more={[
-        aim.levelM !== undefined && `toe at ${metres(aim.levelM)}`,
-        aim.levelM !== undefined && heightM !== undefined && `crest to be built to ${metres(aim.levelM + heightM)}`,
-        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? `, the nearest, ${distance(near.awayM)} away` : ""}` : thalwegs.length > 0 && "in no gully yet: choose it below",
-        chainageM !== undefined && `chainage ${chainageM} m, taped`,
+      <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
+        aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
+        aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
+        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
+        chainageM !== undefined && `chainage ${chainageM} m taped`,
       ]} />} pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
@@ -101,7 +102,7 @@ export function DamScreen({ params }: { params: Params }) {
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
         {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
-        {thalwegs.length > 0 && <Choice label="Gully" of={besideOf(["thalweg"], thalwegs, fix ?? undefined).map(({ feature: f, awayM }) => ({ value: f.id, label: `${nameOf(f)}${awayM === undefined ? "" : `, ${distance(awayM)} away`}` }))} value={thalweg?.id} pick={(gully) => set({ gully: gully ?? "" })} />}
+        {thalwegs.length > 0 && <ItemChooser label="Gully" items={thalwegs} value={thalweg?.id} pick={(gully) => set({ gully: gully || "none" })} none="In no gully" at={fix ?? undefined} />}
       </Fold>
       <Cautions of={dangers.gully} />
       <SightBack />

@@ -23,7 +23,7 @@ interface ReaderProps {
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
   readonly enterWord: string;
-  readonly saves?: ComponentChildren; // what a peg saves: said right below the key that saves it
+  readonly saves: ComponentChildren; // what a peg saves: in sight with the key that saves it
 }
 
 export function Reader({ pegging, aim, guide, untargeted, fix, way, children, enter, enterWord, saves }: ReaderProps) {
@@ -31,30 +31,28 @@ export function Reader({ pegging, aim, guide, untargeted, fix, way, children, en
   const read = (
     <NumberBox large calm label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} suggested={pegging.isSuggested("reading")} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
   );
+  const boxes = <div class="boxes">{untargeted && read}{children}</div>;
   return (
     <>
       <form class="reader" onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
         {barred && <p class="caution">{barred}{pegging.goOn && <Button wide press={pegging.goOn.press}>{pegging.goOn.words}</Button>}</p>}
         {!untargeted && (
           <div class="staffline">
-            <p class="wanted">{aim.wantedM === undefined ? <span class="soft">Read the staff</span> : <>Staff <b>{metres(aim.wantedM)}</b></>}</p>
+            {aim.wantedM !== undefined && <p class="wanted">Staff <b>{metres(aim.wantedM)}</b></p>}
             {read}
           </div>
         )}
-        <p class={`guide ${guide.state}`} role="status" data-guide={guide.state}>
-          <GuideSign state={guide.state} />
-          <span>{guide.words || " "}</span>
+        {untargeted && boxes}
+        <p class={`guide ${aim.wrong ? "none wrong" : guide.state}`} role="status" data-guide={aim.wrong ? "none" : guide.state}>
+          <GuideSign state={aim.wrong ? "none" : guide.state} />
+          <span>{aim.wrong || guide.words || (untargeted ? " " : aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${metres(aim.levelM)}`)}</span>
         </p>
         {way && <p class="way">{way}</p>}
-        <div class="boxes">
-          {untargeted && read}
-          {children}
-        </div>
+        {!untargeted && boxes}
         {pegging.doubt && <Question words={pegging.doubt.words} yes={pegging.doubt.yes} confirm={() => { pegging.doubt!.confirm(); enter(); }} />}
       </form>
-      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct} />
-      {saves}
-      <p class={aim.wrong ? "level wrong" : "level"}>{aim.wrong || (aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>)}</p>
+      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord} sign={direct}>{saves}</NumberPad>
+      <p class="level">{aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>}{pegging.sightM !== undefined && <span class="soft"> Line of sight {metres(pegging.sightM)}</span>}</p>
       <p class="soft note">{fix ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}. Its height is never a level.` : "No position yet: a peg is saved without one."}</p>
       {takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>}
     </>

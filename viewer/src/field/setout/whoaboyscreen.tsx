@@ -8,7 +8,7 @@ import { nameOf } from "../book/naming.ts";
 import { kindOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
-import { Choice } from "../kit/choice.tsx";
+import { ItemChooser } from "../list/itemchooser.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { metresBetween } from "../place/ground.ts";
@@ -59,14 +59,19 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   };
   const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next bank is due.";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const firstWords = topM === undefined ? "Stand the staff where water first runs along the track: at its top, or at the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: below.";
+  const firstWords = topM === undefined ? "Stand the staff at the top of the slope, or at the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: below.";
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
   return (
-    <Frame title="Whoa-boys" under={<p class="setup">{chosen ? tableWords(chosen) : "No spacing table chosen"}{topM !== undefined && `; last level ${metres(topM)}`}</p>}>
+    <Frame title="Whoa-boys" under={<p class="setup">{[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`].filter(Boolean).join(". ")}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
-      <Reader saves={topM !== undefined && <Saves what={`${nextBankName(field.features)} as pegged`} fix={fix} more={[track && downM !== undefined && `on ${nameOf(track)} at ${along} m, taped`]} />} untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
-        {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down the track from there" />}
+      <Reader saves={topM === undefined
+        ? <Saves word="Top" what="this reading as the top of the slope" more={[aim.levelM !== undefined && `level ${metres(aim.levelM)}`, track && `on ${nameOf(track)}`]} />
+        : <Saves word="Peg" what={`${nextBankName(field.features)} as pegged today`} fix={fix} more={[
+          aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+          track ? `on ${nameOf(track)}${downM === undefined ? "" : ` at ${along} m taped`}` : tracks.length > 0 && "on no track (choose it below)",
+        ]} />} untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
+        {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down" />}
       </Reader>
       {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Start at another top</Button>}
@@ -74,7 +79,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         <p>{chosen ? <><span class="soft">Spacing by</span> {tableWords(chosen)}, {chosen.table.source}</> : none}</p>
         {chosen?.clash && <Caution>Two phones chose different tables. Choose again to settle it.</Caution>}
         <a class="button wide" href="#/peg/spacing">{chosen ? "Another spacing table" : "Choose the spacing table"}</a>
-        {tracks.length > 0 && <Choice label="Track or fence" of={tracks.map((f) => ({ value: f.id, label: nameOf(f) }))} value={track?.id} pick={(t) => set({ track: t ?? "" })} />}
+        {tracks.length > 0 && <ItemChooser label="Track or fence" items={tracks} value={track?.id} pick={(id) => set({ track: id })} none="On none" at={fix ?? undefined} />}
       </section>
       <Cautions of={dangers.track} />
       <SightBack />
