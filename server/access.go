@@ -1,9 +1,11 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"slices"
+	"strings"
 	"time"
 
 	"headcut/model"
@@ -16,6 +18,7 @@ type DeviceRow struct {
 	Row        int       `json:"row"` // stays the same for ever
 	Device     string    `json:"device"`
 	Author     string    `json:"author"`
+	Label      string    `json:"label,omitempty"` // the office's word for it, or else what its browser said it runs on
 	Properties []string  `json:"properties"`
 	Enrolled   time.Time `json:"enrolled"`
 	Seen       time.Time `json:"seen,omitzero"` // last connected; to the day, from before this run of the server
@@ -41,10 +44,14 @@ func (s *Server) Devices() []DeviceRow {
 	rows := []DeviceRow{}
 	for i, id := range o.all(deviceRecord) {
 		record := o.records[id]
-		row := DeviceRow{Row: i + 1, Device: text(record, "device"), Author: text(record, "author"), Properties: []string{}, Enrolled: o.made[id], Seen: o.seenOn(id)}
+		row := DeviceRow{Row: i + 1, Device: text(record, "device"), Author: text(record, "author"), Label: cmp.Or(text(record, "label"), text(record, "runsOn")),
+			Properties: []string{}, Enrolled: o.made[id], Seen: o.seenOn(id)}
 		row.Revoked, _ = instant(record, "revokedOn")
-		for _, property := range texts(record, "properties") {
-			if name := o.property(o.root(property)).Name; !slices.Contains(row.Properties, name) {
+		for _, property := range o.reach(record) {
+			if root := o.root(property); root != property && slices.Contains(o.reach(record), root) {
+				continue
+			}
+			if name := o.property(property).Name; !slices.Contains(row.Properties, name) {
 				row.Properties = append(row.Properties, name)
 			}
 		}
@@ -95,15 +102,15 @@ func (o *office) seenOn(id string) time.Time {
 	return at
 }
 
-// pickDevice finds a device by its id, its row, or the name of who carries it when only one
-// device that has rights goes by it.
+// pickDevice finds a device by its id, its row, or its label or the name of who carries it when
+// only one device that has rights goes by it.
 func (o *office) pickDevice(which string) (string, error) {
 	return o.pick(deviceRecord, which, "device", func(id string) []string {
 		record := o.records[id]
 		if text(record, "revokedOn") != "" {
 			return []string{text(record, "device")}
 		}
-		return []string{text(record, "device"), text(record, "author")}
+		return []string{text(record, "device"), text(record, "author"), text(record, "label")}
 	})
 }
 
@@ -137,6 +144,27 @@ func (s *Server) Widen(ctx context.Context, which string, properties ...Property
 	return s.deviceRow(device), nil
 }
 
+// Label names a device for the office, to tell apart those that one person carries; "" takes
+// the name off.
+func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, error) {
+	label = strings.Join(strings.Fields(strings.ToValidUTF8(label, "")), " ")
+	if len(label) > 100 {
+		return DeviceRow{}, &model.Problem{Path: "label", Reason: "is longer than 100 letters"}
+	}
+	o := s.office
+	o.mu.Lock()
+	id, err := o.pickDevice(which)
+	if err == nil && text(o.records[id], "label") != label {
+		err = o.write(ctx, id, "office", map[string]any{"label": label})
+	}
+	device := text(o.records[id], "device")
+	o.mu.Unlock()
+	if err != nil {
+		return DeviceRow{}, err
+	}
+	return s.deviceRow(device), nil
+}
+
 func (s *Server) deviceRow(device string) DeviceRow {
 	rows := s.Devices()
 	return rows[slices.IndexFunc(rows, func(r DeviceRow) bool { return r.Device == device })]
@@ -144,12 +172,12 @@ func (s *Server) deviceRow(device string) DeviceRow {
 
 // give adds properties to those of a device's record. The caller holds o.mu.
 func (o *office) give(ctx context.Context, id string, properties []string) error {
-	given := texts(o.records[id], "properties")
-	wider := union(given, properties)
-	if len(wider) == len(given) {
+	given, withheld := texts(o.records[id], "properties"), withheldFrom(o.records[id])
+	wider, left := union(given, properties), o.without(withheld, properties)
+	if len(wider) == len(given) && len(left) == len(withheld) {
 		return nil
 	}
-	return o.write(ctx, id, "office", map[string]any{"properties": wider})
+	return o.write(ctx, id, "office", map[string]any{"properties": wider, "withheld": left})
 }
 
 // union is a and those of b that are not in it, each once.

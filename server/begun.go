@@ -33,9 +33,11 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	of := o.find(deviceRecord, "device", device)
-	given := texts(o.records[of], "properties")
-	if slices.Contains(o.reach(given), property) {
+	if slices.Contains(o.reach(o.records[of]), property) {
 		return nil
+	}
+	if _, taken := withheldFrom(o.records[of])[property]; taken {
+		return &model.Problem{Path: "property", Reason: "the right to this property was taken from this phone", Fix: "ask the office why; what is recorded stays on the phone"}
 	}
 	if record, known := o.records[property]; known {
 		if text(record, "kind") != propertyRecord || text(record, "begunBy") != device {
@@ -182,7 +184,7 @@ func (s *Server) recheckProperty(id string) {
 	o.mu.Lock()
 	var devices []string
 	for _, of := range o.all(deviceRecord) {
-		if slices.Contains(o.reach(texts(o.records[of], "properties")), id) {
+		if slices.Contains(o.reach(o.records[of]), id) {
 			devices = append(devices, text(o.records[of], "device"))
 		}
 	}

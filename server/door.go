@@ -23,6 +23,7 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("GET /office/devices", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Devices()) })
 	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
 	mux.HandleFunc("POST /office/widen", s.doorWiden)
+	mux.HandleFunc("POST /office/label", s.doorLabel)
 	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
 	mux.HandleFunc("POST /office/invite", s.doorInvite)
 	mux.HandleFunc("POST /office/revoke", s.doorRevoke)

@@ -103,12 +103,29 @@ func (s *Server) doorWiden(w http.ResponseWriter, r *http.Request) {
 
 // Revocation names a device or a link to take rights from.
 type Revocation struct {
-	Device string `json:"device,omitempty"` // id, row or who carries it
-	Link   string `json:"link,omitempty"`   // the secret, or the row, whom it is for or its property
+	Device string `json:"device,omitempty"` // id, row, label or who carries it
+	// Properties, by name or row, are what the device loses; none: all it has.
+	Properties []string `json:"properties,omitempty"`
+	Link       string   `json:"link,omitempty"` // the secret, or the row, whom it is for or its property
 }
 
 func (s *Server) doorRevoke(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Revocation) (DeviceRow, error) { return s.RevokeDevice(r.Context(), req.Device) })
+	asked(s, w, r, func(req Revocation) (DeviceRow, error) {
+		if len(req.Properties) > 0 {
+			return s.Narrow(r.Context(), req.Device, req.Properties...)
+		}
+		return s.RevokeDevice(r.Context(), req.Device)
+	})
+}
+
+// Labelling names a device for the office.
+type Labelling struct {
+	Device string `json:"device"` // id, row, label or who carries it
+	Label  string `json:"label"`
+}
+
+func (s *Server) doorLabel(w http.ResponseWriter, r *http.Request) {
+	asked(s, w, r, func(req Labelling) (DeviceRow, error) { return s.Label(r.Context(), req.Device, req.Label) })
 }
 
 func (s *Server) doorUnshare(w http.ResponseWriter, r *http.Request) {

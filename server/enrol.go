@@ -58,6 +58,7 @@ type enrolRequest struct {
 		Device string `json:"device"`
 		Token  string `json:"token"`
 	} `json:"former,omitempty"`
+	agent string // what the browser says it is
 }
 
 type enrolAnswer struct {
@@ -77,6 +78,7 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
+	req.agent = r.UserAgent()
 	answer, problem, err := s.enrol(r.Context(), req)
 	switch {
 	case err != nil:
@@ -124,8 +126,15 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		author = text(o.records[id], "author")
 	}
 	added := texts(o.records[id], "properties")
+	usedOn, _ := instant(o.records[id], "usedOn")
+	if repeated { // it gives back nothing that was taken away since
+		added = o.notWithheld(o.records[device], added, usedOn)
+	}
+	var former map[string]json.RawMessage
 	if req.Former != nil {
-		added = append(slices.Clone(added), o.formerly(req.Former.Device, req.Former.Token)...)
+		var kept []string
+		former, kept = o.formerly(req.Former.Device, req.Former.Token)
+		added = append(slices.Clone(added), o.notWithheld(o.records[device], kept, time.Time{})...)
 	}
 	if !spent {
 		spend := map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device, "usedToken": token}
@@ -142,13 +151,14 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		device = uuid.NewString()
 		err := o.write(ctx, device, author, map[string]any{
 			"kind": deviceRecord, "device": req.Device, "author": author, "properties": union(nil, added), "tokenHash": token,
+			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added),
 		})
 		if err != nil {
 			return enrolAnswer{}, nil, err
 		}
 	}
 	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: text(o.records[device], "author")}
-	for _, property := range o.reach(texts(o.records[device], "properties")) {
+	for _, property := range o.reach(o.records[device]) {
 		answer.Properties = append(answer.Properties, o.property(property))
 	}
 	return answer, nil, nil
@@ -157,17 +167,17 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 // formerly gives the properties that a phone keeps when it is enrolled under a new device id:
 // all that its former id had or, when that one's rights were taken away, those alone that the
 // phone itself began and nobody has accepted yet.
-func (o *office) formerly(device, token string) []string {
+func (o *office) formerly(device, token string) (record map[string]json.RawMessage, properties []string) {
 	id := o.find(deviceRecord, "device", device)
-	record := o.records[id]
+	record = o.records[id]
 	if id == "" || token == "" || text(record, "tokenHash") != digest(token) {
-		return nil
+		return nil, nil
 	}
 	given := texts(record, "properties")
 	if text(record, "revokedOn") == "" {
-		return given
+		return record, given
 	}
-	return slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
+	return record, slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
 }
 
 // RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the conversations it has open. What
@@ -202,7 +212,7 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
 	}
 	s.sighted(ctx, id)
-	reach := o.reach(texts(record, "properties"))
+	reach := o.reach(record)
 	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: reach, About: o.told(reach)}, nil
 }
 

@@ -18,6 +18,9 @@ import (
 // links. No device may be given it, since no grant ever names it.
 const officeProperty = "office"
 
+// OfficeRegister is the name of that register in the store, for who counts what is there.
+const OfficeRegister = officeProperty
+
 // office is the folded office register in memory, and the only writer of it.
 type office struct {
 	store store.Register

@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strconv"
@@ -61,13 +62,15 @@ func (o *office) parts(id string) []string {
 	return ids
 }
 
-// reach is every property that a device may read and write when it was given these: with a
-// merged property the one it is part of, and the other way.
-func (o *office) reach(given []string) []string {
+// reach is every property that the device of a record may read and write: what it was given,
+// with a merged property the one it is part of and the other way, but nothing that was taken
+// from it, whatever is merged later.
+func (o *office) reach(record map[string]json.RawMessage) []string {
 	var ids []string
-	for _, id := range given {
+	withheld := withheldFrom(record)
+	for _, id := range texts(record, "properties") {
 		for _, part := range o.parts(id) {
-			if !slices.Contains(ids, part) && o.isProperty(part) {
+			if _, taken := withheld[part]; !taken && !slices.Contains(ids, part) && o.isProperty(part) {
 				ids = append(ids, part)
 			}
 		}
@@ -75,12 +78,16 @@ func (o *office) reach(given []string) []string {
 	return ids
 }
 
+// told is what a device hears of the properties that it may read and write.
 func (o *office) told(ids []string) []wire.Property {
 	all := make([]wire.Property, len(ids))
 	for i, id := range ids {
 		all[i] = wire.Property(o.property(id))
-		if all[i].Into != "" {
-			all[i].Into = o.root(id)
+		if all[i].Into == "" {
+			continue
+		}
+		if all[i].Into = o.root(id); !slices.Contains(ids, all[i].Into) {
+			all[i].Into = "" // that one was taken from the device
 		}
 	}
 	return all
@@ -189,6 +196,7 @@ type PropertyRow struct {
 	Since   time.Time `json:"since"`
 	By      string    `json:"by,omitempty"` // who began it, when a phone did
 	Entries uint64    `json:"entries"`
+	Parts   uint64    `json:"parts,omitempty"` // entries of those that were merged into it, besides
 	Devices []string  `json:"devices,omitempty"` // who may read and write it
 	SameAs  int       `json:"sameAs,omitempty"`  // row of an accepted property of the same name
 }
@@ -204,7 +212,7 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 			row.By = text(o.records[o.find(deviceRecord, "device", device)], "author")
 		}
 		for _, device := range o.all(deviceRecord) {
-			if text(o.records[device], "revokedOn") == "" && slices.Contains(o.reach(texts(o.records[device], "properties")), id) {
+			if text(o.records[device], "revokedOn") == "" && slices.Contains(o.reach(o.records[device]), id) {
 				row.Devices = append(row.Devices, text(o.records[device], "author"))
 			}
 		}
@@ -222,6 +230,19 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 			return nil, err
 		}
 		rows[i].Entries = n
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, part := range rows {
+		if part.Into == "" {
+			continue
+		}
+		root := o.root(part.ID)
+		for i := range rows {
+			if rows[i].ID == root {
+				rows[i].Parts += part.Entries
+			}
+		}
 	}
 	return rows, nil
 }

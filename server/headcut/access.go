@@ -89,29 +89,44 @@ func runProperties(ctx context.Context, c *call) error {
 				state += fmt.Sprintf("; row %d has the same name", row.SameAs)
 			}
 		}
-		table.row(fmt.Sprint(row.Row), row.Name, fmt.Sprint(row.Entries), orNobody(row.Devices), state)
+		entries := fmt.Sprint(row.Entries)
+		if row.Parts > 0 {
+			entries += fmt.Sprintf(" and %d of its parts", row.Parts)
+		}
+		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), state)
 	}
 	return table.Flush()
 }
 
 var devicesCommand = command{
-	name: "devices", args: "--data DIR", summary: "list the phones that have access, and take one's rights away",
+	name: "devices", args: "--data DIR", summary: "list the phones that have access, label one, and take its rights away",
 	help: `
-Lists every phone that was enrolled: its row, who carries it, its properties, and when it last
-connected. --revoke NAME|ROW takes a phone's rights away, at once; what it sent stays. The row
-of a phone never changes. To give a phone more properties, see 'headcut help enrol'.`,
+Lists every phone that was enrolled: its row, who carries it, what it runs on or the label that
+the office gave it, its properties, when it was enrolled and when it last connected. The row of
+a phone never changes. NAME is who carries the phone, its label, or its id.
+
+  --revoke NAME|ROW                      take a phone's rights away
+  --revoke NAME|ROW --property NAME…     take the rights to these properties alone away
+  --label TEXT --device NAME|ROW         name a phone, to tell apart two of one person
+
+Rights end at once, also for a phone that is connected; what it sent stays. To give a phone more
+properties, or one back, see 'headcut help enrol'.`,
 	run: runDevices,
 }
 
 func runDevices(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "data `folder`")
-	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its row or its id")
+	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its label, its row or its id")
+	var properties names
+	f.Var(&properties, "property", "`name` or row of a property to take from it, and no other; may be given several times")
+	label := f.String("label", "", "the office's `name` for a phone")
+	device := f.String("device", "", "`phone` to label: who carries it, its row or its id")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || len(c.args) > 0 {
-		return c.misused("say --data DIR, and --revoke NAME|ROW to take rights away")
+	if *data == "" || len(c.args) > 0 || (*label != "") != (*device != "") || *label != "" && *revoke != "" || len(properties) > 0 && *revoke == "" {
+		return c.misused("say --data DIR alone, with --revoke NAME|ROW and any --property NAME, or with --label TEXT and --device NAME|ROW")
 	}
 	client, done, err := officeOf(ctx, *data)
 	if err != nil {
@@ -119,7 +134,15 @@ func runDevices(ctx context.Context, c *call) error {
 	}
 	defer done()
 	if *revoke != "" {
-		return revokeDevice(ctx, c, client, *revoke)
+		return revokeDevice(ctx, c, client, *revoke, properties)
+	}
+	if *label != "" {
+		var got server.DeviceRow
+		if err := post(ctx, client, "/office/label", server.Labelling{Device: *device, Label: *label}, &got); err != nil {
+			return err
+		}
+		fmt.Fprintf(c.stdout, "The phone of %s (row %d) is labelled %s.\n", got.Author, got.Row, got.Label)
+		return nil
 	}
 	var rows []server.DeviceRow
 	if err := server.Ask(ctx, client, http.MethodGet, "/office/devices", nil, &rows); err != nil {
@@ -129,13 +152,13 @@ func runDevices(ctx context.Context, c *call) error {
 		fmt.Fprintln(c.stdout, "No phone is enrolled. 'headcut enrol' makes a code for one.")
 		return nil
 	}
-	table := newTable(c, "row", "carried by", "properties", "enrolled", "last seen", "", "id")
+	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "", "id")
 	for _, row := range rows {
 		state := ""
 		if !row.Revoked.IsZero() {
 			state = "no rights since " + dayOf(row.Revoked)
 		}
-		table.row(fmt.Sprint(row.Row), row.Author, strings.Join(row.Properties, ", "), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
+		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
 	}
 	return table.Flush()
 }
@@ -231,9 +254,17 @@ func seen(at time.Time) string {
 	return dayOf(at)
 }
 
+func orNone(names []string) string {
+	if len(names) == 0 {
+		return "none"
+	}
+	return strings.Join(names, ", ")
+}
+
+// orNobody sets names apart by semicolons: "Marri, field officer" is one.
 func orNobody(names []string) string {
 	if len(names) == 0 {
 		return "nobody"
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(names, "; ")
 }

@@ -22,7 +22,7 @@ the phone has.
 
 --device NAME|ROW gives a phone that is enrolled more properties without a code: it loads
 them at its next connection. 'headcut devices' lists the rows. --revoke NAME|ROW takes a
-phone's rights away; what it sent stays.`,
+phone's rights away, and with --property NAME those to that property alone; what it sent stays.`,
 	run: runEnrol,
 }
 
@@ -48,13 +48,13 @@ func runEnrol(ctx context.Context, c *call) error {
 		return err
 	}
 	ways := 0
-	for _, given := range []bool{*author != "" && len(properties) > 0, *device != "" && len(properties) > 0, *revoke != "" && len(properties) == 0} {
+	for _, given := range []bool{*author != "" && len(properties) > 0, *device != "" && len(properties) > 0, *revoke != "" && *author+*device == ""} {
 		if given {
 			ways++
 		}
 	}
 	if *data == "" || ways != 1 || len(c.args) > 0 {
-		return c.misused("say --data DIR with --property NAME and --author NAME, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW")
+		return c.misused("say --data DIR with --property NAME and --author NAME, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW and any --property NAME")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
@@ -63,7 +63,7 @@ func runEnrol(ctx context.Context, c *call) error {
 	defer done()
 	switch {
 	case *revoke != "":
-		return revokeDevice(ctx, c, client, *revoke)
+		return revokeDevice(ctx, c, client, *revoke, properties)
 	case *device != "":
 		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties})
 	}
@@ -111,10 +111,15 @@ func widen(ctx context.Context, c *call, client *http.Client, ask server.Widenin
 	return nil
 }
 
-func revokeDevice(ctx context.Context, c *call, client *http.Client, which string) error {
+func revokeDevice(ctx context.Context, c *call, client *http.Client, which string, properties names) error {
 	var got server.DeviceRow
-	if err := post(ctx, client, "/office/revoke", server.Revocation{Device: which}, &got); err != nil {
+	if err := post(ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties}, &got); err != nil {
 		return err
+	}
+	if len(properties) > 0 {
+		fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send to or read %s. Its entries stay. It has now: %s.\n",
+			got.Author, got.Row, got.Device, properties.String(), orNone(got.Properties))
+		return nil
 	}
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)
 	return nil

@@ -85,7 +85,15 @@ func auditRunning(ctx context.Context, client *http.Client, told func(string, ui
 
 // tellAudit prints what is sound, and returns what is not as a problem with this fix.
 func tellAudit(c *call, found boltstore.Audited, fix string) error {
-	counts := fmt.Sprintf("%d entries, %d features, %d properties, %d photos", found.Entries, found.Features, found.Properties, found.Photos.Whole)
+	// The office's own register, of names and rights, is no property: it is told apart, so that
+	// these are the numbers of 'headcut properties' and of exports.
+	own, properties := found.Of[server.OfficeRegister], found.Properties
+	if own.Entries > 0 {
+		properties--
+	}
+	counts := fmt.Sprintf("%s, %s and %s on %s; names and rights in %s", many(found.Entries-own.Entries, "entry", "entries"),
+		many(found.Features-own.Features, "feature", "features"), many(uint64(found.Photos.Whole), "photo", "photos"),
+		many(properties, "property", "properties"), many(own.Entries, "entry", "entries"))
 	if found.Photos.Sound() {
 		fmt.Fprintf(c.stdout, "Sound: %s.\n", counts)
 	} else {
@@ -95,6 +103,13 @@ func tellAudit(c *call, found boltstore.Audited, fix string) error {
 		fmt.Fprintf(c.stdout, "Photos that entries name and that have not come yet: %d.\n", found.Awaited)
 	}
 	return photoProblem(found.Photos, fix)
+}
+
+func many(n uint64, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 // photoProblem names the photos that are damaged or missing, nil when none is.

@@ -14,7 +14,11 @@ import (
 // Report is what Verify went through.
 type Report struct {
 	Properties, Devices, Entries, Features, Places uint64
+	Of                                             map[string]Counts // by property
 }
+
+// Counts are what one property holds.
+type Counts struct{ Entries, Features uint64 }
 
 // Verify checks the whole store against its entries: the pages of the file, the checksum
 // and hash of each record, numbers without gaps, the chain, every index, and that each
@@ -32,7 +36,7 @@ func (s *Store) Verify(ctx context.Context, told func(entries uint64)) (Report, 
 	}
 	var report Report
 	err := s.view(func(tx *bbolt.Tx) error {
-		v := &verifier{ctx: ctx, tx: tx, told: told}
+		v := &verifier{ctx: ctx, tx: tx, told: told, report: Report{Of: map[string]Counts{}}}
 		err := v.all()
 		report = v.report
 		return err
@@ -143,6 +147,7 @@ func (v *verifier) one(name string, p property) error {
 		return err
 	}
 	v.report.Entries += p.n
+	v.report.Of[name] = Counts{Entries: p.n}
 	if err := v.compareDevices(); err != nil {
 		return err
 	}
@@ -243,6 +248,7 @@ func (v *verifier) compareFeatures() error {
 		return damaged("%s has %d features and should have another number, or others", v.name, rows.count)
 	}
 	v.report.Features += rows.count
+	v.report.Of[v.name] = Counts{v.report.Of[v.name].Entries, rows.count}
 	return nil
 }
 
