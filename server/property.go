@@ -196,7 +196,7 @@ type PropertyRow struct {
 	Since   time.Time `json:"since"`
 	By      string    `json:"by,omitempty"` // who began it, when a phone did
 	Entries uint64    `json:"entries"`
-	Parts   uint64    `json:"parts,omitempty"` // entries of those that were merged into it, besides
+	Parts   uint64    `json:"parts,omitempty"`   // entries of those that were merged into it, besides
 	Devices []string  `json:"devices,omitempty"` // who may read and write it
 	SameAs  int       `json:"sameAs,omitempty"`  // row of an accepted property of the same name
 }
