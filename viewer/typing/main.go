@@ -1,107 +1,64 @@
-// Command typing writes viewer/wasm/types.ts: the inputs and outputs of every computation
-// as TypeScript knows them, from the same schemas that the server hands out. The file is
-// committed, so that pages are checked against it without Go; a test tells when it is not
-// what the computations are.
+// Command typing writes the folder viewer/wasm/types: the inputs and outputs of every
+// computation as TypeScript knows them, one file each, from the same schemas that the server
+// hands out. The files are committed, so that pages are checked against them without Go; a
+// test says when they are not what the computations are.
 package main
 
 import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
-	"strconv"
 	"strings"
 
 	"headcut/model/compute"
 )
 
-//go:generate go run . ../wasm/types.ts
+//go:generate go run . ../wasm/types
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "typing: give the file to write")
+		fmt.Fprintln(os.Stderr, "typing: give the folder to write")
 		os.Exit(2)
 	}
-	if err := os.WriteFile(filepath.Clean(os.Args[1]), []byte(types()), 0o644); err != nil {
+	if err := write(os.Args[1]); err != nil {
 		fmt.Fprintln(os.Stderr, "typing:", err)
 		os.Exit(1)
 	}
 }
 
-// types is the whole file.
-func types() string {
-	var b strings.Builder
-	b.WriteString("// Written by go generate ./viewer/typing from the schemas of model/compute.\n\n")
-	b.WriteString("/** The input and the output of every computation, by its name. */\nexport interface Types {\n")
+// write makes the folder hold the files and no others.
+func write(folder string) error {
+	if err := os.RemoveAll(folder); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return err
+	}
+	for name, text := range files() {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+const written = "// Written by go generate ./viewer/typing from the schemas of model/compute.\n\n"
+
+// files are the texts of all files, by their names.
+func files() map[string]string {
+	var all []*module
 	for _, c := range compute.All() {
-		b.WriteString("  /** " + comment(c.Summary) + " */\n  " + strconv.Quote(c.Name) + ": {\n")
-		b.WriteString("    input: " + typeOf(c.InputSchema(), "    ") + ";\n")
-		b.WriteString("    output: " + typeOf(c.OutputSchema(), "    ") + ";\n  };\n")
+		all = append(all, moduleOf(c))
 	}
-	b.WriteString("}\n")
-	return b.String()
+	shared := sharedBy(all)
+	out := map[string]string{"shared.ts": shared.text("Parts that several computations have in common.", nil)}
+	var imports, names strings.Builder
+	for _, m := range all {
+		out[m.name+".ts"] = m.text(m.summary, shared)
+		camel := lowerFirst(pascal(m.name))
+		fmt.Fprintf(&imports, "import type * as %s from \"./%s.ts\";\n", camel, m.name)
+		fmt.Fprintf(&names, "  %q: { input: %s.Input; output: %s.Output };\n", m.name, camel, camel)
+	}
+	out["index.ts"] = written + imports.String() + "\n/** The input and the output of every computation, by its name. */\nexport interface Types {\n" + names.String() + "}\n"
+	return out
 }
-
-// typeOf is the TypeScript type of a schema, its lines indented.
-func typeOf(s *compute.Schema, indent string) string {
-	var any []string
-	for _, t := range s.Type {
-		any = append(any, oneType(s, t, indent))
-	}
-	return strings.Join(any, " | ")
-}
-
-func oneType(s *compute.Schema, name, indent string) string {
-	switch name {
-	case "null", "boolean":
-		return name
-	case "number", "integer":
-		return "number"
-	case "string":
-		if s.Enum == nil {
-			return "string"
-		}
-		var choices []string
-		for _, e := range s.Enum {
-			if e != nil {
-				choices = append(choices, strconv.Quote(*e))
-			}
-		}
-		return strings.Join(choices, " | ")
-	case "array":
-		item := typeOf(s.Items, indent)
-		if s.MinItems != nil {
-			return "[" + strings.Join(slices.Repeat([]string{item}, *s.MinItems), ", ") + "]"
-		}
-		if strings.Contains(item, " | ") {
-			item = "(" + item + ")"
-		}
-		return item + "[]"
-	}
-	var b strings.Builder
-	b.WriteString("{\n")
-	for _, p := range s.Properties {
-		inner := indent + "  "
-		if told := describe(p.Schema); told != "" {
-			b.WriteString(inner + "/** " + told + " */\n")
-		}
-		b.WriteString(inner + p.Name)
-		if !slices.Contains(s.Required, p.Name) {
-			b.WriteString("?")
-		}
-		b.WriteString(": " + typeOf(p.Schema, inner) + ";\n")
-	}
-	b.WriteString(indent + "}")
-	return b.String()
-}
-
-func describe(s *compute.Schema) string {
-	told := comment(s.Description)
-	if s.Unit != "" && s.Unit != "1" {
-		told = "[" + comment(s.Unit) + "] " + told
-	}
-	return strings.TrimSpace(told)
-}
-
-// comment keeps a text from ending the comment it stands in.
-func comment(text string) string { return strings.ReplaceAll(text, "*/", "* /") }

@@ -4,7 +4,7 @@
 //
 // Nothing is fetched before load() is called.
 
-import type { Types } from "./types.ts";
+import type { Types } from "./types/index.ts";
 
 /** What is wrong with an input, as every door of Headcut tells it. */
 export interface Problem {

@@ -1,6 +1,6 @@
 // The page's end of worker.ts.
 import type { Answer, Description, Progress } from "./compute.ts";
-import type { Types } from "./types.ts";
+import type { Types } from "./types/index.ts";
 import type { Question, Told } from "./worker.ts";
 
 /**

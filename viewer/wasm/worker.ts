@@ -1,6 +1,6 @@
 // The computations in a worker, so that a long one does not hold up the page. remote.ts is
 // its other end.
-import type { Types } from "./types.ts";
+import type { Types } from "./types/index.ts";
 import { load, loadHandset, type Answer, type Description } from "./compute.ts";
 
 /** What the page asks; each with a number of its own. */

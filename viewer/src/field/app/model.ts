@@ -5,7 +5,7 @@ import type { Feature } from "../entry.ts";
 import type { Model, Problem } from "../field.ts";
 import { loadInWorker, type RemoteComputations } from "../../../wasm/remote.ts";
 import type { Answer } from "../../../wasm/compute.ts";
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Folded, Unfolded } from "../shelf/fold.ts";
 import type { LongSection, Sheet, Sheets } from "./parts.ts";
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import { newBook, type Book } from "./book.ts";
 import { askFor, levelsOf, standing, wrongWords } from "./levels.ts";
 import { knownPoints } from "./known.ts";

@@ -1,7 +1,7 @@
 // The levels of a book as it stands, half written or not: what is asked of the computation
 // level-run, and what its answer says of the book.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Book } from "./book.ts";
 import type { Cell, Row } from "./row.ts";
 import { cellWords, live } from "./row.ts";

@@ -1,7 +1,7 @@
 // The bed drawn while it is levelled.
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Section, SectionPair } from "../../section/section.ts";
 import { useField } from "../field.ts";
 import { Choice } from "../kit/choice.tsx";

@@ -1,7 +1,7 @@
 // The long section that a book's readings make while it is written. Pure; the steps between
 // dams are worked out by the computation dam-check.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Section, SectionDam, SectionPair } from "../../section/section.ts";
 import type { Feature } from "../entry.ts";
 import { kindOf, numberOf, textOf } from "../entry.ts";

@@ -1,6 +1,6 @@
 // Pegging whoa-boys down a track by its fall. Pure.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
 import type { SpacingRow } from "./localtable.ts";

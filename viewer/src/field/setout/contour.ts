@@ -1,6 +1,6 @@
 // Pegging a contour: every peg stands at the level of the first. Pure.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Feature, Fields, Geometry } from "../entry.ts";
 import { kindOf, numberOf, placeOf, textOf } from "../entry.ts";
 import { isProven, levelOf, type Levels } from "../book/levels.ts";

@@ -1,7 +1,7 @@
 // Setting out check dams: the toe of the next one up the gully stands level with the crest
 // of the one below, or as far above it as silt settles. Pure.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf, numberOf, textOf } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";

@@ -1,7 +1,7 @@
 // What to do with the staff, in words that can be read at arm's length. Pure. A reading
 // that is too great means that the staff stands too low.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import { rounded } from "../place/record.ts";
 
 type StaffReading = Types["staff-reading"];

@@ -2,7 +2,7 @@
 // how far apart banks may stand on it. What a row may say is decided by the computation.
 // Pure.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Problem } from "../field.ts";
 import { inWords } from "./refusal.ts";
 

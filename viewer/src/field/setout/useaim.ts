@@ -1,7 +1,7 @@
 // What to read for a level, and what was read told as a way to go: answers of staff-reading.
 
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import type { Fix, Problem } from "../field.ts";
 import { useField } from "../field.ts";
 import { askReading, wantedReading } from "./guide.ts";

@@ -1,6 +1,6 @@
 // Ground cover as the computation "cover" of package model gives it, and its words. Pure.
 
-import type { Types } from "../../../wasm/types.ts";
+import type { Types } from "../../../wasm/types/index.ts";
 import { hits, isEmpty, type Count } from "./count.ts";
 import { otherMonths, type Seasons } from "./season.ts";
 
