@@ -16,7 +16,7 @@ type Source struct {
 	Features iter.Seq2[model.Feature, error] // ids are unique. Run once by each Write
 	Figures  Figures                         // nil: a file without figures, checks and cautions
 	Labels   map[string][2]string            // by kind: what this file's readers call one and many, where not as model.Kinds does
-	Measure  func(model.Figure) string       // how a description words a figure; nil: to the digits its ± deserves
+	Describe func(id string) []string        // lines of a description below its kind and status; nil: worked out from the columns
 	ForLink  bool                            // for a shared link: features marked sensitive are withheld
 
 	// History is asked about each feature as it passes; nil: a file without versions, which

@@ -56,6 +56,12 @@ func appendDescription(dst []byte, r *row) []byte {
 	if status := r.cell("status"); status.form != unknown {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
 	}
+	if r.source.Describe != nil {
+		for _, line := range r.source.Describe(r.feature.ID) {
+			dst = appendXMLofHTML(append(dst, '\n'), clean(line))
+		}
+		return dst
+	}
 	dst = appendWarnings(dst, r)
 	dst = appendVisited(dst, r)
 	for _, f := range r.sheet.Figures {
@@ -63,11 +69,7 @@ func appendDescription(dst []byte, r *row) []byte {
 			continue
 		}
 		dst = appendXMLofHTML(append(dst, '\n'), f.Label)
-		if dst = append(dst, ' '); r.source.Measure != nil {
-			dst = appendXMLofHTML(dst, clean(r.source.Measure(f)))
-		} else {
-			dst = appendMeasure(dst, f)
-		}
+		dst = appendMeasure(append(dst, ' '), f)
 	}
 	for _, c := range r.sheet.Checks {
 		if c.Verdict == model.OK {

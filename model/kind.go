@@ -119,7 +119,7 @@ var Kinds = []Kind{
 		},
 		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b",
 		What: "A low wall across the gully floor that slows the water and catches silt.",
-		Care: "Look at it after each wet season: water should pass over the notch, not round the ends.",
+		Care: "Look at it after each wet season: water should pass over its low middle, not round the ends.",
 	},
 	{
 		Name: "whoa-boy", Label: "Whoa-boy", Plural: "Whoa-boys", Shapes: []Shape{LineShape, PointShape}, Work: true,

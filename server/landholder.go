@@ -1,13 +1,17 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"iter"
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/works"
 	"headcut/sync/register"
 )
 
@@ -17,6 +21,13 @@ var sharedOthers = []string{"gully-head", "thalweg", "gully-edge", "scald", "tra
 
 // plainLabels are for kinds whose trade word a landholder may not know.
 var plainLabels = map[string][2]string{"thalweg": {"Gully bed", "Gully beds"}}
+
+// plainWhat says what things besides works are, for someone who does not know the word.
+var plainWhat = map[string]string{
+	"gully-head":  "The step at the top of a gully, where it cuts back uphill.",
+	"scald":       "Bare ground with a hard surface that sheds the rain.",
+	"photo-point": "A place from which the same picture is taken again and again.",
+}
 
 // shared tells whether a feature may be shown to whoever holds the link.
 func shared(f model.Feature) bool {
@@ -54,10 +65,12 @@ func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.F
 		g.gather(f, folded)
 	}
 	v := landView{
-		Property: landProperty{Name: property}, Done: []landCount{}, Watch: []landWatch{}, Hazards: []landWatch{},
+		Property: landProperty{Name: property}, Inspected: []string{}, Done: []landCount{}, Watch: []landWatch{}, Hazards: []landWatch{},
 		Kinds: []landKind{}, Works: []landItem{}, Others: []landItem{}, Sections: []landSection{},
 	}
-	v.Sections, g.unchecked = landSectionsOf(kept.sheets.Land().LongSections(), g.hidden, g.heights)
+	sections := kept.sheets.Land().LongSections()
+	g.humps = humpsOf(sections)
+	v.Sections, g.unchecked = landSectionsOf(sections, g.hidden, g.heights)
 	used := map[string]bool{}
 	var lastVisit look
 	for f, folded := range standing {
@@ -99,7 +112,7 @@ func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.F
 func landKindOf(k *model.Kind) landKind {
 	row := landKind{
 		Name: k.Name, Label: k.Label, Plural: k.Plural, Work: k.Work,
-		Mark: k.Mark, Colour: k.Colour, What: k.What, Care: k.Care,
+		Mark: k.Mark, Colour: k.Colour, What: cmp.Or(k.What, plainWhat[k.Name]), Care: k.Care,
 	}
 	if plain, ok := plainLabels[k.Name]; ok {
 		row.Label, row.Plural = plain[0], plain[1]
@@ -123,8 +136,9 @@ func dated(text string) string {
 
 // gatherer holds what the item of one feature needs of the others.
 type gatherer struct {
-	hidden    map[string]bool // ids of sensitive features
-	unchecked map[string]bool // dams whose checks would tell of a hidden feature
+	hidden    map[string]bool        // ids of sensitive features
+	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
+	humps     map[string]*works.Hump // of the bed between a dam and the next one up
 	heights   map[string]float64
 	looks     map[string][]look // by the feature that was visited
 	kept      *keptSheets
@@ -164,9 +178,17 @@ func alone(f model.Feature) figures.Sheet {
 
 func itemOf(f model.Feature, looks []look) landItem {
 	return landItem{
-		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: model.AppendGeometry(nil, f.Geometry),
+		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: model.AppendGeometry(nil, placed(f.Geometry)),
 		Plain: []string{}, Wrong: []string{}, Facts: []landFact{}, Photos: photosOf(f, looks),
 	}
+}
+
+// placed is a geometry to a centimetre: no position here is finer.
+func placed(g orb.Geometry) orb.Geometry {
+	if g == nil {
+		return nil
+	}
+	return orb.Round(orb.Clone(g), 1e7)
 }
 
 func (g *gatherer) workOf(kind *model.Kind, f model.Feature) landItem {
@@ -175,13 +197,25 @@ func (g *gatherer) workOf(kind *model.Kind, f model.Feature) landItem {
 	w := itemOf(f, looks)
 	if status := f.Status(); slices.Contains(model.Statuses, status) {
 		w.Status, w.StatusOn, w.BuiltOn = status, dated(f.Text(status.DateField())), dated(f.Text("builtOn"))
+		if status == model.Proposed || status == model.Pegged {
+			w.BuiltOn = ""
+		}
 	}
-	w.Plain = plainOf(f, sheet.Visited)
-	w.Facts = factsOf(kind, f, sheet)
-	w.State, w.Wrong = workState(f, sheet)
+	w.visited, w.figures = sheet.Visited, figuresOf(kind, sheet)
+	w.Facts = g.factsOf(kind, f, sheet)
+	state, wrong, found := workState(f, sheet, g.humps[f.ID])
+	w.State, w.Wrong, w.Seen = state, wrong, seenOf(f, sheet.Visited, found)
+	if text := statusSentence(f); text != "" {
+		w.Plain = append(w.Plain, text)
+	}
+	seenOn := visitedOn(sheet.Visited)
+	w.inspected = f.Status() == model.Failed || seenOn != "" && seenOn >= w.BuiltOn
+	if state == failedState && found != "" {
+		w.Status, w.StatusOn = model.Failed, found
+	}
 	for _, check := range sheet.Checks {
-		if f.Status() == model.Built && drowns(check, sheet) {
-			w.Plain = append(w.Plain, failing(check, sheet))
+		if f.Status() == model.Built && drowns(check, sheet, g.humps[f.ID]) {
+			w.Plain = append(w.Plain, failing(check, sheet, g.humps[f.ID]))
 		}
 	}
 	return w
@@ -194,25 +228,32 @@ func (g *gatherer) otherOf(kind *model.Kind, f model.Feature) landItem {
 	if len(looks) > 0 || f.Kind == "gully-head" || f.Kind == "scald" {
 		sheet = g.sheet(f)
 	}
-	switch f.Kind {
-	case "hazard":
+	o.visited = sheet.Visited
+	found := ""
+	if f.Kind == "hazard" {
 		o.State = dangerState
 		if danger := f.Text("danger"); danger != "" {
 			o.Wrong = append(o.Wrong, danger)
 		}
-	case "gully-head":
+	} else if o.State, o.Wrong, found = foundState(sheet.Visited); o.State != "" {
+		o.State = attentionState // only works fail
+	}
+	if f.Kind == "gully-head" {
 		moved, moving := headMovement(looks)
-		harmed := sheet.Visited != nil && (sheet.Visited.Condition == model.NeedsWork || sheet.Visited.Condition == model.HasFailed)
-		if moving || harmed {
-			o.State, o.Wrong = attentionState, moved
+		if moving {
+			o.State = attentionState
+		}
+		if o.State != "" {
+			o.Wrong = append(moved, o.Wrong...)
 		} else {
 			o.Plain = append(o.Plain, moved...)
 		}
-		o.Facts = factsOf(kind, f, sheet)
-	case "scald":
-		o.Facts = factsOf(kind, f, sheet)
 	}
-	o.Plain = append(o.Plain, inspected(sheet.Visited)...)
+	if f.Kind == "gully-head" || f.Kind == "scald" {
+		o.figures = figuresOf(kind, sheet)
+		o.Facts = g.factsOf(kind, f, sheet)
+	}
+	o.Seen = inspected(sheet.Visited, found)
 	return o
 }
 

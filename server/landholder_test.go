@@ -112,15 +112,15 @@ func gully(t *testing.T) []register.Folded {
 
 // Every key that may appear in land.json. A new one is a decision, made here.
 var allowedKeys = strings.Fields(`
-	property lastEntry lastVisit done watch hazards kinds works others sections
+	property lastEntry inspected done watch hazards kinds works others sections
 	name label plural work mark colour what care
-	on by count
-	id kind status statusOn builtOn state geometry plain wrong facts photos
+	on count
+	id kind status statusOn builtOn state geometry plain wrong seen facts photos
 	text sha
 	type coordinates
 	thalweg lengthM proven bed dams pairs notes
 	chainageM levelM toeLevelM crestLevelM heightM basis
-	lower upper spacingM plusMinusM stepM verdict`)
+	lower upper spacingM plusMinusM stepM verdict hump aboveM`)
 
 func TestOnlyListedKeysLeave(t *testing.T) {
 	all := append(gully(t),
@@ -155,7 +155,7 @@ func TestOnlyListedKeysLeave(t *testing.T) {
 		}
 	}
 	for _, key := range allowedKeys {
-		if !seen[key] && key != "statusOn" {
+		if !seen[key] && key != "statusOn" && key != "hump" && key != "aboveM" { // TestHumpIsToldInMetres
 			t.Errorf("the list has %q, which this land does not show: the test does not look at it", key)
 		}
 	}
@@ -178,7 +178,7 @@ func TestPrivateValuesStay(t *testing.T) {
 			t.Errorf("land.json tells %q: %s", never, text)
 		}
 	}
-	if want := "Last inspected 1 June 2026: needs work."; !strings.Contains(text, want) {
+	if want := "Found to need work on 1 June 2026."; !strings.Contains(text, want) {
 		t.Errorf("land.json lacks %q: %s", want, text)
 	}
 }
@@ -281,22 +281,41 @@ func TestGapIsToldInMetres(t *testing.T) {
 	}
 }
 
+func TestHumpIsToldInMetres(t *testing.T) {
+	all := gully(t)
+	for i := range all {
+		if all[i].Feature == "run" { // where the bed at 50 m has 101.00
+			all[i].Fields["rows"] = json.RawMessage(strings.Replace(string(all[i].Fields["rows"]), `"chainageM":50,"feature":"thal","is":2`, `"chainageM":50,"feature":"thal","is":1.5`, 1))
+		}
+	}
+	v := viewOf(t, all...)
+	i := slices.IndexFunc(v.Works, func(w landItem) bool { return w.ID == "dam-2" })
+	want := []string{"Between it and the next dam up the gully bed stands 0.3\u00a0m above its top: water falls on bare bed there."}
+	if i < 0 || v.Works[i].State != attentionState || !slices.Equal(v.Works[i].Wrong, want) {
+		t.Errorf("dam-2: got %+v, want attention for %q", v.Works, want)
+	}
+	if p := v.Sections[0].Pairs[1]; p.Verdict != "hump" || p.Hump == nil || p.Hump.ChainageM != 50 || p.Hump.AboveM < 0.25 || p.Hump.AboveM > 0.3 {
+		t.Errorf("the pair: got %+v, want a hump of 0.3 m at 50 m", p)
+	}
+}
+
 func TestPhotos(t *testing.T) {
-	v := viewOf(t,
+	all := []register.Folded{
 		folded(t, "dam", fields{"kind": "check-dam", "status": "built", "photos": []string{shaB}, "observedOn": "2026-03-01"}),
 		folded(t, "later", fields{"kind": "visit", "of": "dam", "observedOn": "2026-09-01", "photos": []string{shaC, shaB}}),
 		folded(t, "earlier", fields{"kind": "visit", "of": "dam", "observedOn": "2026-01-01", "photos": []string{shaA}}),
 		folded(t, "hidden", fields{"kind": "visit", "of": "dam", "observedOn": "2026-02-01", "photos": []string{strings.Repeat("d", 64)}, "sensitive": true}),
 		folded(t, "bad", fields{"kind": "visit", "of": "dam", "observedOn": "2026-02-01", "photos": []string{"../../etc/passwd"}}),
 		folded(t, "peg", fields{"kind": "peg", "photos": []string{strings.Repeat("e", 64)}}),
-	)
+	}
+	v := viewOf(t, all...)
+	shown, err := photosShown(storeOf(all...))
+	if got := slices.Sorted(maps.Keys(shown)); err != nil || !slices.Equal(got, []string{shaA, shaB, shaC}) {
+		t.Errorf("photosShown: got %v, %v, want those of the dam alone", got, err)
+	}
 	want := []landPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}
 	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {
 		t.Errorf("photos of the dam: got %v, want %v", v.Works, want)
-	}
-	got := slices.Sorted(maps.Keys(v.sharedPhotos()))
-	if !slices.Equal(got, []string{shaA, shaB, shaC}) {
-		t.Errorf("sharedPhotos: got %v, want those of the dam alone", got)
 	}
 }
 
@@ -319,7 +338,7 @@ func TestWorksStandInTheTablesOrder(t *testing.T) {
 }
 
 func TestEmptyRegisterGivesEmptyLists(t *testing.T) {
-	want := `{"property":{"name":"Ridge Block"},"done":[],"watch":[],"hazards":[],"kinds":[],"works":[],"others":[],"sections":[]}`
+	want := `{"property":{"name":"Ridge Block"},"inspected":[],"done":[],"watch":[],"hazards":[],"kinds":[],"works":[],"others":[],"sections":[]}`
 	if got := jsonOf(t, viewOf(t)); got != want {
 		t.Errorf("empty register: got %s, want %s", got, want)
 	}

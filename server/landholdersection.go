@@ -7,6 +7,7 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/section"
+	"headcut/model/works"
 )
 
 // landSection is the long section of a gully as the landholder's page draws it. Chainage
@@ -40,6 +41,21 @@ type landPair struct {
 	PlusMinusM *float64 `json:"plusMinusM,omitempty"` // absent when not known
 	StepM      *float64 `json:"stepM,omitempty"`      // upper toe less lower crest; absent: not levelled
 	Verdict    string   `json:"verdict"`
+
+	Hump *works.Hump `json:"hump,omitempty"` // where the bed between the two stands above both
+}
+
+// humpsOf are the humps by which pairs of dams fail, by the lower dam.
+func humpsOf(all []figures.LongSection) map[string]*works.Hump {
+	humps := map[string]*works.Hump{}
+	for _, s := range all {
+		for _, p := range s.Pairs {
+			if p.Verdict == works.Humped {
+				humps[p.Lower] = p.Hump
+			}
+		}
+	}
+	return humps
 }
 
 // landSectionsOf takes over the long sections that may be shown. A gully with a hidden
@@ -48,6 +64,7 @@ type landPair struct {
 // computed of them from the others must not be shown either.
 func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []landSection, unchecked map[string]bool) {
 	shown, unchecked = []landSection{}, map[string]bool{}
+	humps := humpsOf(all)
 	for _, s := range all {
 		partly := hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
 		out := landSection{
@@ -80,11 +97,12 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 			for _, p := range s.Pairs {
 				out.Pairs = append(out.Pairs, landPair{
 					Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
-					PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict),
+					PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict), Hump: humps[p.Lower],
 				})
 			}
 		}
 		if out.finite() {
+			out.shorten()
 			shown = append(shown, out)
 		}
 	}
@@ -110,8 +128,40 @@ func (s *landSection) finite() bool {
 		if p.StepM != nil {
 			numbers = append(numbers, *p.StepM)
 		}
+		if p.Hump != nil {
+			numbers = append(numbers, p.Hump.ChainageM, p.Hump.AboveM)
+		}
 	}
 	return !slices.ContainsFunc(numbers, func(v float64) bool { return !finite(v) })
+}
+
+// shorten leaves the digits that a drawing can use: chainages to a centimetre, levels to a
+// millimetre, as they were read.
+func (s *landSection) shorten() {
+	const cm, mm = 0.01, 0.001
+	s.LengthM = roundedTo(s.LengthM, cm)
+	for i := range s.Bed {
+		s.Bed[i].ChainageM, s.Bed[i].LevelM = roundedTo(s.Bed[i].ChainageM, cm), roundedTo(s.Bed[i].LevelM, mm)
+	}
+	short := func(v *float64, unit float64) *float64 {
+		if v == nil {
+			return nil
+		}
+		rounded := roundedTo(*v, unit)
+		return &rounded
+	}
+	for i := range s.Dams {
+		d := &s.Dams[i]
+		d.ChainageM, d.HeightM = roundedTo(d.ChainageM, cm), short(d.HeightM, cm)
+		d.ToeLevelM, d.CrestLevelM = short(d.ToeLevelM, mm), short(d.CrestLevelM, mm)
+	}
+	for i := range s.Pairs {
+		p := &s.Pairs[i]
+		p.SpacingM, p.PlusMinusM, p.StepM = roundedTo(p.SpacingM, cm), short(p.PlusMinusM, cm), short(p.StepM, mm)
+		if p.Hump != nil {
+			p.Hump = &works.Hump{ChainageM: roundedTo(p.Hump.ChainageM, cm), AboveM: roundedTo(p.Hump.AboveM, mm)}
+		}
+	}
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -3,34 +3,56 @@ package server
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"headcut/model"
 	"headcut/model/figures"
 )
 
-// plainOf says in sentences how far a work has come and what the last visit found.
-func plainOf(f model.Feature, visited *figures.Visited) []string {
-	if f.Status() == model.Built && isDate(f.Text("builtOn")) && (visited == nil || !isDate(visited.On)) {
-		return []string{"Built " + model.DayInWords(f.Text("builtOn")) + ", not visited yet."}
+// seenOf tells when a work was last inspected since it was built and how it was found, or
+// that it never was. found is the day of a condition that the item tells already.
+func seenOf(f model.Feature, visited *figures.Visited, found string) string {
+	if status := f.Status(); status != model.Built && status != model.Failed {
+		return inspected(visited, found)
 	}
-	return append([]string{statusSentence(f)}, inspected(visited)...)
+	switch inspectedOn := visitedOn(visited); {
+	case inspectedOn != "" && inspectedOn >= dated(f.Text("builtOn")):
+		return inspected(visited, found)
+	case f.Status() == model.Failed: // somebody saw that
+		return ""
+	case inspectedOn != "":
+		return "Not inspected since then. The inspection before was on " + model.DayInWords(inspectedOn) + "."
+	}
+	return "Not inspected yet."
 }
 
-// inspected tells of the last visit and what it found.
-func inspected(visited *figures.Visited) []string {
+// inspected tells of the last inspection and what it found, unless that is told already.
+func inspected(visited *figures.Visited, found string) string {
+	on := visitedOn(visited)
+	if on == "" || on == found {
+		return ""
+	}
+	text := "Last inspected " + model.DayInWords(on)
 	switch v := visited; {
-	case v == nil || !isDate(v.On):
-		return nil
-	case v.Condition == "":
-		return []string{"Last inspected " + model.DayInWords(v.On) + "."}
-	case v.ConditionOn == v.On || !isDate(v.ConditionOn):
-		return []string{"Last inspected " + model.DayInWords(v.On) + ": " + string(v.Condition) + "."}
+	case v.Condition == "" || isDate(v.ConditionOn) && v.ConditionOn == found:
+		return text + "."
+	case v.ConditionOn == on || !isDate(v.ConditionOn):
+		return text + ": " + string(v.Condition) + "."
 	default:
-		return []string{"Last inspected " + model.DayInWords(v.On) + ". Found " + string(v.Condition) + " on " + model.DayInWords(v.ConditionOn) + "."}
+		return text + ". Found " + string(v.Condition) + " on " + model.DayInWords(v.ConditionOn) + "."
 	}
 }
 
+// visitedOn is the day of the newest visit, "" when there is none.
+func visitedOn(visited *figures.Visited) string {
+	if visited == nil {
+		return ""
+	}
+	return dated(visited.On)
+}
+
+// statusSentence says how far a work has come. That it failed is said by its state.
 func statusSentence(f model.Feature) string {
 	on := func(status model.Status) string {
 		if date := f.Text(status.DateField()); isDate(date) {
@@ -49,11 +71,10 @@ func statusSentence(f model.Feature) string {
 		}
 		return "Built. The date was not recorded."
 	case model.Failed:
-		text := "Failed" + on(status) + ": it no longer does its job."
 		if day := on(model.Built); day != "" {
-			text += " Built" + day + "."
+			return "Built" + day + "."
 		}
-		return text
+		return ""
 	case model.Removed:
 		return "Removed" + on(status) + "."
 	}
@@ -61,13 +82,17 @@ func statusSentence(f model.Feature) string {
 }
 
 // surveyorsFields are own fields of works that only say something beside the pegs.
-var surveyorsFields = []string{"toleranceM", "row"}
+var surveyorsFields = []string{"toleranceM", "row", "toeLevelM", "targetCrestLevelM"}
 
 // plainFigures are the figures that a landholder has a use for.
 var plainFigures = []string{"lengthM", "areaM2", "crestHeightM", "chainageM"}
 
 // plainNames are for labels of fields and figures that a landholder may not know.
-var plainNames = map[string]string{"crestHeightM": "Height", "crestLengthM": "Length across the gully", "runPerRise": "Slope"}
+var plainNames = map[string]string{
+	"crestHeightM": "Height", "crestLengthM": "Length across the gully", "runPerRise": "Slope", "sedimentDepthM": "Depth of silt caught",
+	"headDepthM": "Height of the drop", "catchmentHa": "Land draining to it", "dispersive": "Soil washes away when wet (dispersive)",
+	"stoneMm": "Usual size of stone", "gradePct": "Fall along the bank", "pitSpacingM": "Distance between pits",
+}
 
 func plainName(kind *model.Kind, name, label string) string {
 	if name == "chainageM" {
@@ -82,6 +107,37 @@ func plainName(kind *model.Kind, name, label string) string {
 // freeTexts are the only free texts, besides names and dangers, that leave with a link.
 var freeTexts = []string{"seedMix"}
 
+// figuresOf are the figures of a sheet that a landholder has a use for, by plain names.
+func figuresOf(kind *model.Kind, sheet figures.Sheet) []model.Figure {
+	var out []model.Figure
+	for _, fig := range sheet.Figures {
+		if finite(fig.Value) && slices.Contains(plainFigures, fig.Name) {
+			fig.Label = plainName(kind, fig.Name, fig.Label)
+			out = append(out, fig)
+		}
+	}
+	return out
+}
+
+// factsOf are the facts of a feature, with a doubt of its catchment.
+func (g *gatherer) factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
+	facts := factsOf(kind, f, sheet)
+	doubt := g.kept.sheets.Land().DoubtOf(f)
+	if f.Kind != "gully-head" || doubt == nil {
+		return facts
+	}
+	words := ", in doubt: ask the officer"
+	if !g.hidden[doubt.Mapped] {
+		words = " was written down and " + rounded(doubt.MappedHa, 1) + "\u00a0ha mapped: the officer has to find out which is right"
+	}
+	for i := range facts {
+		if facts[i].Label == plainNames["catchmentHa"] {
+			facts[i].Text += words
+		}
+	}
+	return facts
+}
+
 // factsOf words the figures of a work and the own fields of its kind, in the order of its
 // row: measured values, choices and the listed free texts. Fields not in the row never
 // leave, nor does a value that the row does not allow. A field that visits measure is as
@@ -89,11 +145,9 @@ var freeTexts = []string{"seedMix"}
 func factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
 	facts := []landFact{}
 	told := slices.Clone(surveyorsFields)
-	for _, fig := range sheet.Figures {
-		if finite(fig.Value) && slices.Contains(plainFigures, fig.Name) {
-			told = append(told, fig.Name)
-			facts = append(facts, landFact{Label: plainName(kind, fig.Name, fig.Label), Text: measureInWords(fig)})
-		}
+	for _, fig := range figuresOf(kind, sheet) {
+		told = append(told, fig.Name)
+		facts = append(facts, landFact{Label: fig.Label, Text: measureInWords(fig)})
 	}
 	measured := map[string]figures.Measured{}
 	if sheet.Visited != nil {
@@ -134,7 +188,11 @@ func worded(f model.Feature, field model.Field) string {
 		}
 		return asTyped(v) + afterNumber(field.Unit) + byWhat[f.Basis(field.Name)]
 	case model.Choice:
-		return f.Text(field.Name)
+		if side := f.Text(field.Name); strings.HasPrefix(field.Hint, "looking down") {
+			return side + ", " + field.Hint
+		} else {
+			return side
+		}
 	case model.YesNo:
 		if f.Yes(field.Name) {
 			return "yes"

@@ -2,6 +2,7 @@ package server
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -21,7 +22,8 @@ func TestStatusSentence(t *testing.T) {
 		{"built", fields{"status": "built", "builtOn": "2026-12-31"}, "Built 31 December 2026."},
 		{"built-undated", fields{"status": "built"}, "Built. The date was not recorded."},
 		{"built-bad-date", fields{"status": "built", "builtOn": "last winter"}, "Built. The date was not recorded."},
-		{"failed", fields{"status": "failed", "failedOn": "2026-03-01", "builtOn": "2025-03-01"}, "Failed 1 March 2026: it no longer does its job. Built 1 March 2025."},
+		{"failed-undated", fields{"status": "failed"}, ""}, // its state says that
+		{"failed", fields{"status": "failed", "failedOn": "2026-03-01", "builtOn": "2025-03-01"}, "Built 1 March 2025."},
 		{"removed", fields{"status": "removed"}, "Removed."},
 		{"none", fields{}, "Its stage was not recorded."},
 		{"unknown", fields{"status": "dreamt of"}, "Its stage was not recorded."},
@@ -51,7 +53,7 @@ func TestFacts(t *testing.T) {
 		want       []landFact
 	}{
 		{"in-the-order-of-the-row", "check-dam", fields{"sedimentDepthM": 0.1, "material": "hay bales", "crestLengthM": 6}, nil, nil,
-			[]landFact{{"Built from", "hay bales"}, {"Length across the gully", "6\u00a0m"}, {"Sediment caught", "0.1\u00a0m"}}},
+			[]landFact{{"Built from", "hay bales"}, {"Length across the gully", "6\u00a0m"}, {"Depth of silt caught", "0.1\u00a0m"}}},
 		{"figures-not-twice", "check-dam", fields{"crestHeightM": 0.4, "material": "timber"}, []model.Figure{figure("crestHeightM", "m", 0.4, 0.005, model.Levelled)}, nil,
 			[]landFact{{"Height", "0.4\u00a0m, by level"}, {"Built from", "timber"}}},
 		{"surveyors-figures-stay", "check-dam", fields{}, []model.Figure{figure("spacingM", "m", 9, 7, model.GPS), figure("offsetM", "m", 0.01, 3, model.GPS), figure("stepM", "m", 0, 0.007, model.Levelled)}, nil, []landFact{}},
@@ -65,7 +67,7 @@ func TestFacts(t *testing.T) {
 		{"as-the-newest-visit-found", "revegetation", fields{"coverPct": 5}, nil,
 			&figures.Visited{Measured: []figures.Measured{{Name: "coverPct", Value: 72, Unit: "%", Basis: model.Estimated, On: "2026-05-13", Visit: "v"}}},
 			[]landFact{{"Ground cover", "72\u00a0%, estimated, 13 May 2026"}}},
-		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, nil, []landFact{{"Outlet side", "left"}}},
+		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, nil, []landFact{{"Outlet side", "left, looking down the track"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			kind, _ := model.KindNamed(c.kind)
@@ -90,12 +92,23 @@ func TestMeasuresAreAsFineAsTheyAreUsed(t *testing.T) {
 		{model.Figure{Value: 8000, Unit: "m2", PlusMinus: known(403), Basis: model.GPS}, "8 000 ± 400 m², by GPS"},
 		{model.Figure{Value: 34567, Unit: "m2", PlusMinus: known(1203), Basis: model.Drawn}, "3.5 ± 0.1 ha, drawn on the map"},
 		{model.Figure{Value: 61.2, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "61 m, by tape"},
+		{model.Figure{Value: 0.15, Unit: "m", PlusMinus: known(0.005), Basis: model.Levelled}, "0.2 m, by level"},
 		{model.Figure{Value: 61.2, Unit: "m", PlusMinus: nil, Basis: model.NotRecorded}, "about 61 m"},
 		{model.Figure{Value: 0.05, Unit: "m", PlusMinus: known(0.004), Basis: model.Taped}, "0.05 m, by tape"},
+		{model.Figure{Name: "chainageM", Value: 0, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "0 m, by tape"},
+		{model.Figure{Name: "chainageM", Value: 149.99214, Unit: "m", PlusMinus: known(5.02), Basis: model.GPS}, "150 ± 5 m, by GPS"},
+		{model.Figure{Name: "lengthM", Value: 1.24, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "1.2 m, by tape"},
 	} {
 		plain := strings.NewReplacer("\u00a0", " ", "\u202f", " ")
 		if got := plain.Replace(measureInWords(c.f)); got != c.want {
 			t.Errorf("measureInWords(%+v): got %q, want %q", c.f, got, c.want)
+		}
+		// A file of a link holds the number that the words tell.
+		if got := plain.Replace(measureInWords(asTold(c.f))); c.f.PlusMinus != nil && got != c.want {
+			t.Errorf("asTold(%+v) is told as %q, want %q", c.f, got, c.want)
+		}
+		if short := asTold(c.f); len(strconv.FormatFloat(short.Value, 'f', -1, 64)) > 5 {
+			t.Errorf("asTold(%+v): got %v, which is finer than its words", c.f, short.Value)
 		}
 	}
 }

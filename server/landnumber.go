@@ -8,35 +8,76 @@ import (
 	"headcut/model"
 )
 
-// measureInWords writes a figure no finer than a landholder can use it: by its plus-minus,
-// and never finer than a tenth of a
-// metre or hectare, from ten upwards than a whole one. "84 ± 4 m, by GPS".
+// fineness is how finely a landholder is told a figure.
+type fineness struct {
+	unit     string  // UCUM code that the words use
+	per      float64 // how many of the figure's own unit one of these is
+	decimals int     // of the words; negative: tens, hundreds
+}
+
+// finenessOf tells how finely a figure is said and written for a landholder: by its
+// plus-minus, and never finer than a tenth of a metre or hectare, from ten upwards than a
+// whole one. A distance along a gully or track has no use for less than a metre.
+func finenessOf(f model.Figure) fineness {
+	out := fineness{unit: f.Unit, per: 1, decimals: 1}
+	if f.Unit == "m2" && math.Abs(f.Value) >= 10000 {
+		out.unit, out.per = "har", 10000
+	}
+	value := math.Abs(f.Value) / out.per
+	if out.unit == "m2" || out.unit == "%" || f.Name == "chainageM" || value >= 10 {
+		out.decimals = 0
+	}
+	if f.PlusMinus != nil && *f.PlusMinus > 0 {
+		out.decimals = min(out.decimals, -int(math.Floor(math.Log10(*f.PlusMinus/out.per))))
+	}
+	if value != 0 && value < 0.1 && out.decimals > 0 {
+		out.decimals = 2
+	}
+	return out
+}
+
+// measureInWords is a figure as a landholder reads it: "84 ± 4 m, by GPS". A plus-minus
+// below the last digit is not said.
 func measureInWords(f model.Figure) string {
-	value, plusMinus, unit := f.Value, 0.0, f.Unit
-	if f.PlusMinus != nil {
-		plusMinus = *f.PlusMinus
-	}
-	if unit == "m2" && math.Abs(value) >= 10000 {
-		value, plusMinus, unit = value/10000, plusMinus/10000, "har"
-	}
-	finest := 1
-	if unit == "m2" || unit == "%" || math.Abs(value) >= 10 {
-		finest = 0
-	}
-	decimals := finest
-	if plusMinus > 0 {
-		decimals = min(finest, -int(math.Floor(math.Log10(plusMinus))))
-	}
-	if value != 0 && math.Abs(value) < 0.1 && decimals > 0 {
-		decimals = 2
-	}
-	text := rounded(value, decimals)
-	if wide := rounded(plusMinus, decimals); plusMinus > 0 && strings.Trim(wide, "0.") != "" {
-		text += " ± " + wide
-	} else if f.PlusMinus == nil {
+	fine := finenessOf(f)
+	text := rounded(f.Value/fine.per, fine.decimals)
+	switch {
+	case f.PlusMinus == nil:
 		text = "about " + text
+	case fine.shows(*f.PlusMinus):
+		text += " ± " + rounded(*f.PlusMinus/fine.per, fine.decimals)
 	}
-	return text + afterNumber(unit) + byWhat[f.Basis]
+	return text + afterNumber(fine.unit) + byWhat[f.Basis]
+}
+
+// shows tells whether a plus-minus reaches the last digit, or nearly.
+func (fine fineness) shows(plusMinus float64) bool {
+	return plusMinus/fine.per >= 0.75*math.Pow(10, float64(-fine.decimals))
+}
+
+// asTold is a figure with the digits in which measureInWords tells it, in its own unit; a
+// plus-minus that is not said keeps its first digit.
+func asTold(f model.Figure) model.Figure {
+	fine := finenessOf(f)
+	last := fine.per * math.Pow(10, float64(-fine.decimals))
+	f.Value = roundedTo(f.Value, last)
+	if f.PlusMinus != nil && *f.PlusMinus > 0 {
+		if !fine.shows(*f.PlusMinus) {
+			last = math.Pow(10, math.Floor(math.Log10(*f.PlusMinus)))
+		}
+		f.PlusMinus = model.Known(roundedTo(*f.PlusMinus, last))
+	}
+	return f
+}
+
+// roundedTo is v to the nearest multiple of unit, without the digits that binary numbers
+// leave behind.
+func roundedTo(v, unit float64) float64 {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(math.Round(v/unit+math.Copysign(1e-9, v))*unit, 'f', 6, 64), 64)
+	if err != nil {
+		return v // not finite
+	}
+	return short
 }
 
 // byWhat is how a value was measured, behind it.
@@ -48,6 +89,7 @@ var byWhat = map[model.Basis]string{
 // rounded writes a number with so many decimals; negative ones round to tens, hundreds.
 // Thousands are parted by a thin space that does not break, as everywhere on the pages.
 func rounded(v float64, decimals int) string {
+	v = math.Copysign(math.Abs(v)+1e-9, v) // 0.15, which binary numbers hold a little short, is half way up
 	if decimals < 0 {
 		unit := math.Pow(10, float64(-decimals))
 		v, decimals = math.Round(v/unit)*unit, 0

@@ -11,34 +11,46 @@ import (
 
 // workState tells how a work on the ground does, and in sentences what is wrong with it.
 // Only works that were built can fail or need attention.
-func workState(f model.Feature, sheet figures.Sheet) (landState, []string) {
-	wrong := []string{}
+// found is the day on which an inspection found that, "" when none did.
+func workState(f model.Feature, sheet figures.Sheet, hump *works.Hump) (state landState, wrong []string, found string) {
+	wrong = []string{}
 	status := f.Status()
 	if status == model.Failed {
-		return failedState, append(wrong, failedSentence(f))
+		return failedState, append(wrong, failedSentence(f)), ""
 	}
 	if status != model.Built {
-		return "", wrong
+		return "", wrong, ""
 	}
-	state := landState("")
-	// What a visit found counts until the work is built again.
-	if v := sheet.Visited; v != nil && isDate(v.ConditionOn) && v.ConditionOn >= dated(f.Text("builtOn")) {
-		switch on := model.DayInWords(v.ConditionOn); v.Condition {
-		case model.HasFailed:
-			return failedState, append(wrong, "Found failed on "+on+".")
-		case model.NeedsWork:
-			state, wrong = attentionState, append(wrong, "Found to need work on "+on+".")
-		}
+	// What an inspection found counts until the work is built again.
+	if v := sheet.Visited; v != nil && v.ConditionOn >= dated(f.Text("builtOn")) {
+		state, wrong, found = foundState(v)
+	}
+	if state == failedState {
+		return state, wrong, found
 	}
 	for _, check := range sheet.Checks {
-		if check.Verdict == model.Fails && !drowns(check, sheet) {
-			state, wrong = attentionState, append(wrong, failing(check, sheet))
+		if check.Verdict == model.Fails && !drowns(check, sheet, hump) {
+			state, wrong = attentionState, append(wrong, failing(check, sheet, hump))
 		}
 	}
 	if height, ok := sheet.Figure("crestHeightM"); ok && height.Value > works.MaxCrestM {
 		state, wrong = attentionState, append(wrong, "It is higher than a porous dam should be: have an engineer look at it.")
 	}
-	return state, wrong
+	return state, wrong, found
+}
+
+// foundState is what an inspection found to be wrong, and the day.
+func foundState(v *figures.Visited) (state landState, wrong []string, found string) {
+	if v == nil || !isDate(v.ConditionOn) {
+		return "", []string{}, ""
+	}
+	switch on := model.DayInWords(v.ConditionOn); v.Condition {
+	case model.HasFailed:
+		return failedState, []string{"Found failed on " + on + "."}, v.ConditionOn
+	case model.NeedsWork:
+		return attentionState, []string{"Found to need work on " + on + "."}, v.ConditionOn
+	}
+	return "", []string{}, ""
 }
 
 func failedSentence(f model.Feature) string {
@@ -50,14 +62,17 @@ func failedSentence(f model.Feature) string {
 
 // drowns tells whether a dam only stands too high for the next one: silt comes to lie there,
 // which scours nothing, where a gap does.
-func drowns(check model.Check, sheet figures.Sheet) bool {
+func drowns(check model.Check, sheet figures.Sheet, hump *works.Hump) bool {
 	step, ok := sheet.Figure("stepM")
-	return check.Name == "dam-check" && check.Verdict == model.Fails && ok && step.Value < 0
+	return check.Name == "dam-check" && check.Verdict == model.Fails && hump == nil && ok && step.Value < 0
 }
 
-// failing words a check that fails as a landholder sees it on the ground.
-func failing(check model.Check, sheet figures.Sheet) string {
+// failing words a check that fails as a landholder sees it on the ground. hump is what the
+// bed does between a dam and the next; nil where it does not.
+func failing(check model.Check, sheet figures.Sheet, hump *works.Hump) string {
 	switch step, ok := sheet.Figure("stepM"); {
+	case check.Name == "dam-check" && hump != nil:
+		return "Between it and the next dam up the gully bed stands " + rounded(hump.AboveM, 1) + "\u00a0m above its top: water falls on bare bed there."
 	case check.Name == "dam-check" && ok && step.Value > 0:
 		return "There is a gap of " + rounded(step.Value, 1) + "\u00a0m up to the next dam: water falls on bare bed between the two."
 	case check.Name == "dam-check" && ok:
@@ -68,17 +83,29 @@ func failing(check model.Check, sheet figures.Sheet) string {
 	return "It does not pass its check: ask the officer."
 }
 
-// sumUp fills in what was done in numbers, what to watch for, and the hazards.
+// sumUp fills in what was done in numbers, how much of it was inspected, what to watch for,
+// and the hazards. Every number is one that the list and the map key show too.
 func (v *landView) sumUp() {
-	count := map[landState]int{}
+	attention := 0
 	stages := map[model.Status]int{}
 	first, last := "", ""
+	for _, items := range [][]landItem{v.Works, v.Others} {
+		for _, item := range items {
+			switch item.State {
+			case dangerState:
+				v.Hazards = append(v.Hazards, watchOf(item, v.labelOf(item)))
+				continue
+			case attentionState:
+				attention++
+			case "":
+				continue
+			}
+			v.Watch = append(v.Watch, watchOf(item, v.labelOf(item)))
+		}
+	}
+	slices.SortStableFunc(v.Watch, func(a, b landWatch) int { return rankOf(a.State) - rankOf(b.State) })
 	for _, w := range v.Works {
 		stages[w.Status]++
-		count[w.State]++
-		if w.State != "" {
-			v.Watch = append(v.Watch, watchOf(w, v.labelOf(w)))
-		}
 		if year := builtYear(w); year != "" {
 			if first == "" || year < first {
 				first = year
@@ -91,22 +118,48 @@ func (v *landView) sumUp() {
 			v.Done = append(v.Done, landCount{n, text, state})
 		}
 	}
-	built := stages[model.Built] + stages[model.Failed]
-	add(built, plural(built, "work")+" built"+years(first, last), "")
-	add(count[failedState], "failed", failedState)
-	add(count[attentionState], map[bool]string{true: "needs attention", false: "need attention"}[count[attentionState] == 1], attentionState)
+	add(stages[model.Built], plural(stages[model.Built], "work")+" built"+years(first, last), "")
+	add(stages[model.Failed], "failed", failedState)
+	add(attention, map[bool]string{true: "needs attention", false: "need attention"}[attention == 1], attentionState)
 	add(stages[model.Pegged], "pegged, not built yet", "")
 	add(stages[model.Proposed], "proposed", "")
 	add(stages[model.Removed], "removed", "")
-	for _, o := range v.Others {
-		switch o.State {
-		case dangerState:
-			v.Hazards = append(v.Hazards, watchOf(o, v.labelOf(o)))
-		case attentionState:
-			v.Watch = append(v.Watch, watchOf(o, v.labelOf(o)))
+	v.Inspected = append(v.Inspected, v.inspections()...)
+}
+
+// inspections tells when something was last inspected and by whom, and how many of the works
+// on the ground were since they were built.
+func (v *landView) inspections() (sentences []string) {
+	onGround, seen := 0, 0
+	for _, w := range v.Works {
+		if w.Status == model.Built || w.Status == model.Failed {
+			onGround++
+			if w.inspected {
+				seen++
+			}
 		}
 	}
-	slices.SortStableFunc(v.Watch, func(a, b landWatch) int { return rankOf(a.State) - rankOf(b.State) })
+	if l := v.LastVisit; l != nil {
+		text := "Last inspected " + model.DayInWords(l.On)
+		if l.By != "" {
+			text += " by " + l.By
+		}
+		sentences = append(sentences, text+".")
+	}
+	switch never := onGround - seen; {
+	case onGround == 0:
+	case seen == 0 && onGround == 1:
+		sentences = append(sentences, "The work on the ground has not been inspected since it was built.")
+	case seen == 0:
+		sentences = append(sentences, fmt.Sprintf("None of the %d works on the ground has been inspected since it was built.", onGround))
+	case never == 0 && onGround == 1:
+		sentences = append(sentences, "The work on the ground has been inspected.")
+	case never == 0:
+		sentences = append(sentences, fmt.Sprintf("All %d works on the ground have been inspected.", onGround))
+	default:
+		sentences = append(sentences, fmt.Sprintf("Of %d works on the ground, %d inspected and %d never.", onGround, seen, never))
+	}
+	return sentences
 }
 
 func rankOf(s landState) int { return slices.Index([]landState{failedState, attentionState, ""}, s) }
@@ -128,9 +181,9 @@ func years(first, last string) string {
 	return " " + first + "–" + last
 }
 
-// builtYear is the year in which a work that stands, or stood until it failed, was built.
+// builtYear is the year in which a work that stands was built.
 func builtYear(w landItem) string {
-	if w.BuiltOn == "" || w.Status != model.Built && w.Status != model.Failed {
+	if w.BuiltOn == "" || w.Status != model.Built {
 		return ""
 	}
 	return w.BuiltOn[:4]

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -39,7 +40,7 @@ func TestLandIsSummedUp(t *testing.T) {
 		what      string
 		got, want []string
 	}{
-		{"done", done, []string{"7 works built 2025–2026", "2 failed", "2 need attention", "1 proposed"}},
+		{"done", done, []string{"5 works built 2025–2026", "2 failed", "2 need attention", "1 proposed"}},
 		{"watch", watch, []string{
 			"old failed Bank 1: failed 13 May 2026: it no longer does its job.",
 			"broken failed Row 3: found failed on 13 May 2026.",
@@ -51,6 +52,9 @@ func TestLandIsSummedUp(t *testing.T) {
 		if !slices.Equal(c.got, c.want) {
 			t.Errorf("%s: got %q, want %q", c.what, c.got, c.want)
 		}
+	}
+	if want := []string{"Last inspected 20 June 2026 by Kim, field officer.", "Of 7 works on the ground, 3 inspected and 4 never."}; !slices.Equal(v.Inspected, want) {
+		t.Errorf("inspections: got %q, want %q", v.Inspected, want)
 	}
 	// A visit that only photographed is none that inspected, and a sensitive one is not told of.
 	if v.LastVisit == nil || *v.LastVisit != (landInspection{On: "2026-06-20", By: "Kim, field officer"}) {
@@ -92,10 +96,10 @@ func TestHeadMovementInPlainWords(t *testing.T) {
 		{"moving", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}, {"observedOn": "2025-05-14", "headOffsetM": 11.85}, {"observedOn": "2026-05-12", "headOffsetM": 11.31}}, attentionState,
 			[]string{"Cut back 1.1\u00a0m up the gully since 26 November 2024.", "It still moves: 0.5\u00a0m of that since 14 May 2025."}},
 		{"settled", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}, {"observedOn": "2025-05-14", "headOffsetM": 11.85}, {"observedOn": "2026-05-12", "headOffsetM": 11.80}}, "",
-			[]string{"Cut back 0.6\u00a0m up the gully since 26 November 2024.", "Since 14 May 2025 it has not moved further, as far as a tape can show.", "Last inspected 12 May 2026."}},
+			[]string{"Cut back 0.6\u00a0m up the gully since 26 November 2024.", "Since 14 May 2025 it has not moved further, as far as a tape can show."}},
 		{"still", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}, {"observedOn": "2026-05-12", "headOffsetM": 12.35}}, "",
-			[]string{"No movement since 26 November 2024 that a tape can show.", "Last inspected 12 May 2026."}},
-		{"once", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}}, "", []string{"Last inspected 26 November 2024."}},
+			[]string{"No movement since 26 November 2024 that a tape can show."}},
+		{"once", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}}, "", []string{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			item := head(c.visits...)
@@ -105,6 +109,9 @@ func TestHeadMovementInPlainWords(t *testing.T) {
 			}
 			if item.State != c.state || !slices.Equal(got, c.want) {
 				t.Errorf("the head: got %q %q, want %q %q", item.State, got, c.state, c.want)
+			}
+			if want := "Last inspected " + model.DayInWords(c.visits[len(c.visits)-1]["observedOn"].(string)) + "."; item.Seen != want {
+				t.Errorf("the head: got %q, want %q", item.Seen, want)
 			}
 		})
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // landView is what a share link shows of a property: an allow-list. A value is in it
@@ -16,7 +17,8 @@ import (
 type landView struct {
 	Property  landProperty    `json:"property"`
 	LastEntry string          `json:"lastEntry,omitempty"` // date of the newest entry on what is shown
-	LastVisit *landInspection `json:"lastVisit,omitempty"` // to something that is shown
+	LastVisit *landInspection `json:"-"`                   // to something that is shown
+	Inspected []string        `json:"inspected"`           // sentences: the last inspection, and how many works had one
 	Done      []landCount     `json:"done"`                // what was done, in numbers
 	Watch     []landWatch     `json:"watch"`               // what to watch for now, worst first
 	Hazards   []landWatch     `json:"hazards"`
@@ -32,8 +34,8 @@ type landProperty struct {
 
 // landInspection is the newest visit.
 type landInspection struct {
-	On string `json:"on"`           // date
-	By string `json:"by,omitempty"` // as the entry of the visit is signed
+	On string // date
+	By string // as the entry of the visit is signed
 }
 
 // landCount is "24", "works built 2025–2026".
@@ -75,15 +77,20 @@ type landItem struct {
 	ID       string          `json:"id"`
 	Kind     string          `json:"kind"`
 	Name     string          `json:"name,omitempty"`
-	Status   model.Status    `json:"status,omitempty"`   // of a work
+	Status   model.Status    `json:"status,omitempty"`   // of a work; failed too when an inspection found that
 	StatusOn string          `json:"statusOn,omitempty"` // date, when it is known
 	BuiltOn  string          `json:"builtOn,omitempty"`  // date
 	State    landState       `json:"state,omitempty"`
-	Geometry json.RawMessage `json:"geometry"` // GeoJSON; null when no place is known
-	Plain    []string        `json:"plain"`    // sentences: how far it has come, what the last visit found
-	Wrong    []string        `json:"wrong"`    // sentences: what makes its state
-	Facts    []landFact      `json:"facts"`    // what was measured and written down, as a person reads it
-	Photos   []landPhoto     `json:"photos"`   // oldest first
+	Geometry json.RawMessage `json:"geometry"`       // GeoJSON; null when no place is known
+	Wrong    []string        `json:"wrong"`          // sentences: what makes its state
+	Plain    []string        `json:"plain"`          // sentences: how far it has come, and what is no worry
+	Seen     string          `json:"seen,omitempty"` // sentence: when it was last inspected, or that it never was
+	Facts    []landFact      `json:"facts"`          // what was measured and written down, as a person reads it
+	Photos   []landPhoto     `json:"photos"`         // oldest first
+
+	figures   []model.Figure // those in Facts, for files
+	visited   *figures.Visited
+	inspected bool // since it was built
 }
 
 type landFact struct {
@@ -108,19 +115,6 @@ func (v *landView) sort() {
 			return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 		})
 	}
-}
-
-// sharedPhotos lists the photos that the view shows: no others may be fetched by its link.
-func (v *landView) sharedPhotos() map[string]bool {
-	all := map[string]bool{}
-	for _, items := range [][]landItem{v.Works, v.Others} {
-		for _, item := range items {
-			for _, p := range item.Photos {
-				all[p.SHA] = true
-			}
-		}
-	}
-	return all
 }
 
 func encodeLandView(v landView) ([]byte, error) {

@@ -10,6 +10,7 @@ import (
 	"headcut/export"
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/sync/register"
 )
 
 // handleLinkExport gives a landholder the works as a file: "works.kml", "works.geojson".
@@ -24,96 +25,126 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "file", Reason: "there is no such file", Fix: "ask for works.kml or works.geojson"})
 		return
 	}
+	view, err := s.landView(r.Context(), p)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
-	stream := s.landStream(r.Context(), p.ID, false)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: linkFeatures(stream.features()), Figures: &linkSheets{landStream: stream}, Labels: plainLabels, Measure: measureInWords, ForLink: true, ExportedAt: s.now()})
+	files := newLinkFiles(&view)
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: files.features(s.folded(r.Context(), p.ID)), Figures: files, Describe: files.describe, Labels: plainLabels, ForLink: true, ExportedAt: s.now()})
 }
 
-// linkSheets gives an export the figures and checks that the page shows too: none of the
-// surveyor's, no advice on building, and nothing that tells of a hidden feature through
-// its neighbours.
-type linkSheets struct {
-	*landStream
-	of        *figures.Land
-	unchecked map[string]bool // as landSectionsOf returns them, of that land
+// linkFiles gives an export what the page shows, in the page's words and digits: none of the
+// surveyor's figures, no advice on building, and nothing that tells of a hidden feature
+// through its neighbours.
+type linkFiles struct{ items map[string]*landItem }
+
+func newLinkFiles(v *landView) *linkFiles {
+	l := &linkFiles{items: make(map[string]*landItem, len(v.Works)+len(v.Others))}
+	for _, items := range [][]landItem{v.Works, v.Others} {
+		for i := range items {
+			l.items[items[i].ID] = &items[i]
+		}
+	}
+	return l
+}
+
+// features yields what the page shows, each feature with the fields that may leave by it.
+// One that changed since the page's view was made leaves only if it still may.
+func (l *linkFiles) features(all iter.Seq2[register.Folded, error]) iter.Seq2[model.Feature, error] {
+	return func(yield func(model.Feature, error) bool) {
+		for folded, err := range all {
+			if err != nil {
+				yield(model.Feature{}, err)
+				return
+			}
+			f := folded.Model()
+			if item := l.items[f.ID]; item != nil && !folded.Struck && shared(f) && !yield(item.forLink(f), nil) {
+				return
+			}
+		}
+	}
+}
+
+// describe gives the lines of the page about a feature.
+func (l *linkFiles) describe(id string) []string {
+	item := l.items[id]
+	lines := make([]string, 0, 8)
+	for _, text := range item.Wrong {
+		if item.State == dangerState {
+			text = "Danger: " + text
+		}
+		lines = append(lines, text)
+	}
+	lines = append(lines, item.Plain...)
+	if item.Seen != "" {
+		lines = append(lines, item.Seen)
+	}
+	for _, fact := range item.Facts {
+		lines = append(lines, fact.Label+" "+fact.Text)
+	}
+	return lines
 }
 
 // Of implements [export.Figures].
-func (l *linkSheets) Of(f model.Feature) figures.Sheet {
-	if l.of != l.land {
-		l.of = l.land
-		_, l.unchecked = landSectionsOf(l.land.LongSections(), l.hidden, nil)
+func (l *linkFiles) Of(f model.Feature) figures.Sheet {
+	item := l.items[f.ID]
+	out := figures.Sheet{}
+	for _, fig := range item.figures {
+		out.Figures = append(out.Figures, asTold(fig))
 	}
-	sheet := l.land.Of(f)
-	out := figures.Sheet{Visited: inspection(sheet.Visited)}
-	for _, c := range sheet.Cautions { // of the condition that a visit found, never advice on building
-		if c.About == "condition" {
-			out.Cautions = append(out.Cautions, c)
-		}
+	if v := item.visited; v != nil {
+		out.Visited = &figures.Visited{On: v.On, Condition: v.Condition, ConditionOn: v.ConditionOn, Measured: v.Measured}
 	}
-	if l.unchecked[f.ID] {
-		sheet = alone(f)
-	}
-	for _, fig := range sheet.Figures {
-		if slices.Contains(plainFigures, fig.Name) {
-			if kind, ok := model.KindNamed(f.Kind); ok {
-				fig.Label = plainName(kind, fig.Name, fig.Label)
-			}
-			out.Figures = append(out.Figures, fig)
-		}
-	}
-	for _, c := range sheet.Checks {
-		if c.Verdict == model.Fails && f.Status() == model.Built {
-			c.Text = failing(c, sheet)
-			out.Checks = append(out.Checks, c)
+	if item.State != dangerState { // a hazard has a column of its own
+		for _, text := range item.Wrong {
+			out.Cautions = append(out.Cautions, model.Caution{Text: text})
 		}
 	}
 	return out
 }
 
-// inspection is what a link tells of visits: when it was last inspected and the condition.
-func inspection(v *figures.Visited) *figures.Visited {
-	if v == nil {
-		return nil
-	}
-	return &figures.Visited{On: v.On, Condition: v.Condition, ConditionOn: v.ConditionOn, Measured: []figures.Measured{}}
-}
-
-// linkFeatures yields what a link shows, each feature with the fields that may leave by it.
-func linkFeatures(features iter.Seq2[model.Feature, error]) iter.Seq2[model.Feature, error] {
-	return func(yield func(model.Feature, error) bool) {
-		for f, err := range features {
-			if err != nil {
-				yield(f, err)
-				return
-			}
-			if shared(f) && !yield(forLink(f), nil) {
-				return
-			}
-		}
-	}
-}
-
-// linkFields are the fields of every shared feature that may leave by a link; a work's
-// own and its kind's may too, and what is dangerous at a hazard. Notes, photos and fields of newer programs never do.
-var linkFields = []string{"kind", "name", "geometry"}
-
-func forLink(f model.Feature) model.Feature {
-	allowed := slices.Clone(linkFields)
-	kind, _ := model.KindNamed(f.Kind)
-	if kind.Name == "hazard" { // a file must warn as the page does
-		allowed = append(allowed, "danger")
-	}
-	if kind.Work {
-		for _, field := range slices.Concat(model.WorkFields, kind.Fields) {
-			allowed = append(allowed, field.Name)
-		}
-	}
+// forLink is a feature with the fields that may leave by a link: its name and place, what is
+// dangerous at a hazard, the stage of a work, and the fields of its kind that the page
+// tells too. What a figure says is not said a second time.
+func (item *landItem) forLink(f model.Feature) model.Feature {
 	out := model.Feature{ID: f.ID, Kind: f.Kind, Geometry: f.Geometry, Fields: map[string]json.RawMessage{}}
-	for _, name := range allowed {
+	take := func(name string) {
 		if raw, ok := f.Fields[name]; ok {
 			out.Fields[name] = raw
 		}
+	}
+	for _, name := range []string{"kind", "name", "geometry"} {
+		take(name)
+	}
+	kind, _ := model.KindNamed(f.Kind)
+	if kind.Name == "hazard" { // a file must warn as the page does
+		take("danger")
+	}
+	if kind.Work {
+		for _, field := range model.WorkFields {
+			take(field.Name)
+		}
+		if item.Status == model.Failed {
+			out.Fields["status"] = json.RawMessage(`"` + model.Failed + `"`)
+		}
+	}
+	if len(item.Facts) == 0 {
+		return out
+	}
+	told := slices.Clone(surveyorsFields)
+	for _, fig := range item.figures {
+		told = append(told, fig.Name)
+	}
+	for _, field := range kind.Fields {
+		if !slices.Contains(told, field.Name) && field.Basis != "" {
+			take(field.Basis)
+		}
+		if !slices.Contains(told, field.Name) && worded(f, field) != "" {
+			take(field.Name)
+		}
+		told = append(told, field.Basis)
 	}
 	return out
 }

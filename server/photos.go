@@ -25,13 +25,13 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
-	view, err := s.landView(r.Context(), p)
+	shown, err := s.shows(r.Context(), p.ID, name)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	missing := &model.Problem{Path: "photo", Reason: "this photo has not arrived yet, or is not part of this map", Fix: "look again after the officer's next sync"}
-	if !view.sharedPhotos()[name] {
+	if !shown {
 		refuse(w, http.StatusNotFound, missing)
 		return
 	}

@@ -44,6 +44,7 @@ type Server struct {
 	enrolTries tries
 	computing  allowances
 	kept       keptProperties // figures that landholders look at
+	linkPhotos linkPhotos
 	small      smallPhotos
 }
 

@@ -129,7 +129,7 @@ func TestMapAndListSelectEachOther(t *testing.T) {
 	p.WaitFor(`document.querySelector("#chosen")?.textContent === "Sown flat"`)
 	text := eval[string](p, `document.querySelector(".panel").innerText`)
 	for _, want := range []string{
-		"Sown area, built", "Ground sown so that plants cover and hold it.", "Built 2 June 2026, not visited yet.",
+		"Sown area, built", "Ground sown so that plants cover and hold it.", "Built 2 June 2026.", "Not inspected yet.",
 		"Area", "8 000 ± 400 m², by GPS", "grass and herbs",
 		"What to look after", "Keep stock off until it has seeded once.",
 	} {

@@ -164,7 +164,7 @@ func TestLongSectionIsToScale(t *testing.T) {
 		for _, want := range []string{
 			"Gap of 0.2 m between Dam 1 and Dam 2: water falls on bare bed there.",
 			"Dam 2 stands 0.2 m above the foot of Dam 3, so silt will bury that foot.",
-			"What is drawn dashed is not yet checked by a closed level run.",
+			"What is dashed is not yet checked by a closed level run: levels taken up the gully and back to the start, where they must agree.",
 		} {
 			wantIn(t, "the words below the section", d.Findings, want)
 		}
@@ -193,7 +193,7 @@ func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {
 	if len(d.Faults) != 0 {
 		t.Errorf("a run that does not close proves no gap: got %+v", d.Faults)
 	}
-	wantIn(t, "the words below the section", d.Findings, "What is drawn dashed is not yet checked by a closed level run.")
+	wantIn(t, "the words below the section", d.Findings, "What is dashed is not yet checked by a closed level run: levels taken up the gully and back to the start, where they must agree.")
 	p.WantQuiet(nil)
 }
 
@@ -204,9 +204,9 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 	want := [][]string{
 		{"Dam", "Distance up the gully", "Height", "To the next dam up"},
 		{"Dam 1", "10 m", "0.4 m", "30 m; gap of 0.2 m"},
-		{"Dam 2", "40 m", "0.4 m", "12 m; drowned toe, 0.2 m"},
+		{"Dam 2", "40 m", "0.4 m", "12 m; 0.2 m too high: silt will bury its foot"},
 		{"Dam 3", "52 m", "0.4 m", "20 m; OK"},
-		{"Dam 4", "72 m", "0.5 m", "20 m; not levelled"},
+		{"Dam 4", "72 m", "0.5 m", "20 m; heights not levelled yet"},
 		{"Dam 5", "92 m", "0.4 m", ""},
 	}
 	if len(rows) != len(want) {

@@ -1,6 +1,7 @@
 // How works and their surroundings are drawn on the map: styles of OpenLayers made from
 // the kinds' rows.
 
+import { containsXY, type Extent } from "ol/extent.js";
 import type { FeatureLike } from "ol/Feature.js";
 import type Geometry from "ol/geom/Geometry.js";
 import LineString from "ol/geom/LineString.js";
@@ -24,6 +25,11 @@ const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
 const placeLetterPx = 8; // of placeFont, on average
 const beyondPx = 26; // from the end of a line to its name
+const edgePx = 12; // from the edge of what is in sight to a name
+const mostTried = 4; // straight parts of a line, for its name
+const letterRoomPx = 8; // each way of a letter of a name
+const here: Shift = [0, 0];
+const moved = (shift: Shift) => shift[0] !== 0 || shift[1] !== 0;
 const white = "#ffffff";
 const finenesses = [1, 0.7, 0.45];
 
@@ -67,8 +73,22 @@ export type WorkStyle = (f: FeatureLike, resolution: number) => Style[];
 /** How a page wants the symbols of works that stand close together. */
 export interface Crowding {
   readonly attention: boolean; // the work needs some: told by a mark on its symbol
-  /** Whether its symbol and name are drawn at a resolution; its place or line always is. */
-  hasRoom(resolution: number): boolean;
+  /** Where its symbol and name stand at a resolution, null when they are not drawn; its place or line always is. */
+  room(resolution: number): Shift | null;
+}
+
+/** How far from its place a symbol stands, in units of the map. */
+export type Shift = readonly [number, number];
+
+/** How a page wants what is not a work. */
+export interface Surroundings {
+  readonly attention?: boolean;
+  /** Whether a name may be written there. */
+  readonly isFree?: IsFree;
+  /** The part of the map in sight, on which names are written. */
+  readonly sight?: () => Extent;
+  /** Where its symbol stands. */
+  readonly room?: (resolution: number) => Shift | null;
 }
 
 /** Whether no symbol stands within a box around a place, its halves in pixels, at a resolution. */
@@ -76,7 +96,7 @@ export type IsFree = (at: readonly number[], halfWidthPx: number, halfHeightPx: 
 
 export interface Dresser {
   work(kind: DrawnKind, status: Status, name: string, crowding?: Crowding): WorkStyle;
-  other(kind: DrawnKind, name: string, attention?: boolean, isFree?: IsFree): WorkStyle;
+  other(kind: DrawnKind, name: string, how?: Surroundings): WorkStyle;
   halo(geometry: Geometry): Style[];
 }
 
@@ -93,6 +113,14 @@ export function dresser(ratio: number): Dresser {
       icons.set(key, made);
     }
     return made;
+  };
+  // A symbol beside its place, with a line to it.
+  const besides = (geometry: Geometry, shift: Shift, [image, zIndex]: [Icon, number], label?: Text): Style[] => {
+    const [x = 0, y = 0] = (symbolPlace(geometry) as Point).getFlatCoordinates();
+    const [from, to] = [[x, y], [x + shift[0], y + shift[1]]];
+    const leader = (color: string, width: number, z: number) => new Style({ geometry: new LineString([from, to]), stroke: new StrokeStyle({ color, width }), zIndex: z });
+    const at = new Point(to);
+    return [leader(white, 4, 21), leader(ink, 1.5, 22), new Style({ geometry: at, image, zIndex }), ...(label ? [new Style({ geometry: at, text: label, zIndex: 19 })] : [])];
   };
   const cross = () => icon("cross", () => [
     { path: "M8 8L32 32M32 8L8 32", stroke: white, width: 16 },
@@ -153,17 +181,20 @@ export function dresser(ratio: number): Dresser {
       const crossed = lineDress[status].crosses;
       return (f, resolution) => {
         const geometry = f.getGeometry() as Geometry;
-        const room = !crowding || crowding.hasRoom(resolution);
-        if (geometry instanceof Point || geometry instanceof MultiPoint) return room ? onPoint : dotOnly;
+        const room = crowding ? crowding.room(resolution) : here;
+        if (geometry instanceof Point || geometry instanceof MultiPoint) {
+          if (room && moved(room)) return [...dotOnly, ...besides(geometry, room, [badge, above], label)];
+          return room ? onPoint : dotOnly;
+        }
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
         const itself = (area ? areaOnly : lineOnly)(resolution);
-        const styles = room ? [...itself, ...onMiddle] : itself;
+        const styles = !room ? itself : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle];
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
       };
     },
-    other(kind, name, attention = false, isFree = () => true) {
+    other(kind, name, { attention = false, isFree = () => true, sight, room } = {}) {
       const written = shortened(name, 40);
       const label = name
         ? new Text({ text: written, font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
@@ -176,9 +207,10 @@ export function dresser(ratio: number): Dresser {
         const widthPx = Array.from(written).length * placeLetterPx;
         return (f, resolution) => {
           const shape = f.getGeometry() as Geometry;
-          const along = straightStretch(shape, resolution, widthPx, isFree);
+          const seen = sight?.();
+          const along = straightStretch(shape, resolution, widthPx, isFree, seen);
           if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: 17 })];
-          const end = beyondAnEnd(shape, resolution, widthPx, isFree);
+          const end = beyondAnEnd(shape, resolution, widthPx, isFree, seen);
           return end ? [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: 17 })] : lines;
         };
       };
@@ -190,7 +222,8 @@ export function dresser(ratio: number): Dresser {
       ], boxSize - 4, stays ? "obstacle" : "declutter");
       // What can hurt is drawn over everything and gives way to nothing; what has a name below
       // it stays as long as the name.
-      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: kind.name === "hazard" ? 40 : attention ? 33 : 5 });
+      const above = kind.name === "hazard" ? 40 : attention ? 33 : 5;
+      const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: above });
       const below = name
         ? new Style({ text: new Text({ text: shortened(name, 22), font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
         : undefined;
@@ -212,7 +245,10 @@ export function dresser(ratio: number): Dresser {
         case "gate":
           return () => (below ? [dot, place, below] : [dot, place]);
         default:
-          return () => [stroke(2), dot, place];
+          return (f, resolution) => {
+            const at = room?.(resolution) ?? here;
+            return [stroke(2), dot, ...(moved(at) ? besides(f.getGeometry() as Geometry, at, [badge, above]) : [place])];
+          };
       }
     },
     halo(geometry) {
@@ -250,37 +286,63 @@ export function symbolPlace(geometry: Geometry): Geometry {
 }
 
 /**
- * A stretch along which a name of this width can be written without a bend and past all
- * symbols, on the longest straight part of the line; null when there is none.
+ * A stretch in sight along which a name of this width can be written without a bend and
+ * past all symbols, on the longest straight part of the line; null when there is none.
  */
-function straightStretch(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree): LineString | null {
-  const simple = geometry.simplify(14 * resolution);
-  const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
-  const stretches = line.slice(1).map((to, i) => new LineString([line[i] ?? to, to]));
-  const longest = stretches.sort((a, b) => b.getLength() - a.getLength())[0];
-  const long = longest?.getLength() ?? 0;
+function straightStretch(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree, sight?: Extent): LineString | null {
   const half = ((widthPx + 10) / 2) * resolution;
-  if (!longest || long < 2 * half) return null;
-  const [from = [0, 0], to = [0, 0]] = longest.getCoordinates();
-  const [east, north] = [Math.abs(to[0]! - from[0]!) / long, Math.abs(to[1]! - from[1]!) / long];
-  for (const part of [0.5, 0.75, 0.25, 0.9, 0.1]) {
-    const middle = Math.min(Math.max(part * long, half), long - half);
-    if (isFree(longest.getCoordinateAt(middle / long), (widthPx / 2) * east + 12, (widthPx / 2) * north + 12, resolution)) {
-      return new LineString([longest.getCoordinateAt((middle - half) / long), longest.getCoordinateAt((middle + half) / long)]);
+  for (const bendPx of [14, 30]) {
+    const simple = geometry.simplify(bendPx * resolution);
+    const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
+    const stretches = line.slice(1).flatMap((to, i) => inSight(line[i] ?? to, to, sight, edgePx * resolution));
+    for (const stretch of stretches.sort((a, b) => b.getLength() - a.getLength()).slice(0, mostTried)) {
+      const along = freePart(stretch, half, widthPx, resolution, isFree);
+      if (along) return along;
     }
   }
   return null;
 }
 
-/** An end of a line beyond which its name has room, the last first, and to which side. */
-function beyondAnEnd(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree): { at: Point; way: 1 | -1 } | null {
+function freePart(stretch: LineString, half: number, widthPx: number, resolution: number, isFree: IsFree): LineString | null {
+  const long = stretch.getLength();
+  if (long < 2 * half) return null;
+  const letters = Math.ceil(widthPx / (2 * letterRoomPx));
+  for (const part of [0.5, 0.75, 0.25, 0.9, 0.1]) {
+    const middle = Math.min(Math.max(part * long, half), long - half);
+    const on = (share: number) => stretch.getCoordinateAt((middle + share * half) / long); // from -1 to 1 along the name
+    const clear = Array.from({ length: letters + 1 }, (_, i) => on((2 * i) / letters - 1)).every((at) => isFree(at, letterRoomPx, letterRoomPx, resolution));
+    if (clear) return new LineString([on(-1), on(1)]);
+  }
+  return null;
+}
+
+/** The part of a straight line that lies in sight, so far from its edge; none when it does not. */
+function inSight(from: number[], to: number[], sight: Extent | undefined, margin: number): LineString[] {
+  if (!sight) return [new LineString([from, to])];
+  let [start, end] = [0, 1];
+  for (const axis of [0, 1] as const) {
+    const [a, along] = [from[axis]!, to[axis]! - from[axis]!];
+    const [low, high] = [sight[axis]! + margin, sight[axis + 2]! - margin];
+    if (along === 0 && (a < low || a > high)) return [];
+    if (along === 0) continue;
+    const [one, other] = [(low - a) / along, (high - a) / along];
+    [start, end] = [Math.max(start, Math.min(one, other)), Math.min(end, Math.max(one, other))];
+  }
+  if (start >= end) return [];
+  const part = (t: number) => [from[0]! + t * (to[0]! - from[0]!), from[1]! + t * (to[1]! - from[1]!)];
+  return [new LineString([part(start), part(end)])];
+}
+
+/** An end of a line beyond which its name has room in sight, the last first, and to which side. */
+function beyondAnEnd(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree, sight?: Extent): { at: Point; way: 1 | -1 } | null {
   if (!(geometry instanceof LineString)) return null;
   const [first, last] = [geometry.getFirstCoordinate(), geometry.getLastCoordinate()];
   for (const [end, other] of [[last, first], [first, last]] as const) {
     const away = end[0]! >= other[0]! ? 1 : -1;
     for (const way of [away, -away] as (1 | -1)[]) {
       const middle = [end[0]! + way * (beyondPx + widthPx / 2) * resolution, end[1]!];
-      if (isFree(middle, widthPx / 2, 12, resolution)) return { at: new Point(end), way };
+      const seen = !sight || (containsXY(sight, end[0]!, end[1]!) && containsXY(sight, end[0]! + way * (beyondPx + widthPx) * resolution, end[1]!));
+      if (seen && isFree(middle, widthPx / 2, 12, resolution)) return { at: new Point(end), way };
     }
   }
   return null;

@@ -52,7 +52,7 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
           ))}
         </div>
       )}
-      {item.plain.map((text, i) => (
+      {[...item.plain, item.seen].filter(Boolean).map((text, i) => (
         <p key={i} class="plain">{text}</p>
       ))}
       <Photos item={item} name={name} link={link} />

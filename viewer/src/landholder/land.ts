@@ -35,8 +35,10 @@ export interface Item {
   builtOn?: string;
   state?: ItemState;
   geometry: Geometry | null;
-  plain: string[];
   wrong: string[];
+  plain: string[];
+  /** When it was last inspected, or that it never was. */
+  seen?: string;
   facts: { label: string; text: string }[];
   photos: Photo[];
 }
@@ -50,7 +52,8 @@ export interface Watch {
 export interface Land {
   property: { name: string };
   lastEntry?: string;
-  lastVisit?: { on: string; by?: string };
+  /** Sentences: the last inspection, and how many works had one. */
+  inspected: string[];
   done: { count: number; text: string; state?: ItemState }[];
   watch: Watch[];
   hazards: Watch[];
@@ -63,7 +66,7 @@ export interface Land {
 /** Takes an answer of the server for a Land, or null when it is something else. */
 export function readLand(answer: unknown): Land | null {
   const land = answer as Partial<Land> | null;
-  const lists = land && [land.done, land.watch, land.hazards, land.kinds, land.works, land.others, land.sections];
+  const lists = land && [land.inspected, land.done, land.watch, land.hazards, land.kinds, land.works, land.others, land.sections];
   const whole = lists && lists.every(Array.isArray) && typeof land.property?.name === "string";
   return whole ? (land as Land) : null;
 }

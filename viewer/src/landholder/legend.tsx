@@ -4,7 +4,7 @@ import { useMemo } from "preact/hooks";
 import type { Land, Status } from "./land.ts";
 import { allStatuses, statusOf } from "./land.ts";
 import type { Action, State } from "./state.ts";
-import { Mark, StatusSample, Symbol } from "./symbol.tsx";
+import { AttentionSample, Mark, StatusSample, Symbol } from "./symbol.tsx";
 import { number, statusWords } from "./words.ts";
 
 export function Legend({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
@@ -44,10 +44,17 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
           ))}
         </fieldset>
       )}
-      {others.length > 0 && (
+      {(others.length > 0 || counts.attention > 0) && (
         <div class="others">
           <h3>Also on the map</h3>
           <ul>
+            {counts.attention > 0 && (
+              <li>
+                <AttentionSample />
+                <span class="word">Needs attention</span>
+                <span class="count">{number(counts.attention, 0)}</span>
+              </li>
+            )}
             {others.map((k) => (
               <li key={k.name}>
                 <Mark kind={k} />
@@ -72,5 +79,6 @@ function countsOf(land: Land) {
     add(statuses, statusOf(w));
   }
   for (const o of land.others) add(others, o.kind);
-  return { kinds, statuses, others };
+  const attention = [...land.works, ...land.others].filter((i) => i.state === "attention").length;
+  return { kinds, statuses, others, attention };
 }

@@ -47,7 +47,27 @@ export interface MapEvents {
 
 const closestResolution = 0.05;
 const symbolPx = 18; // half of a symbol
+const renamedPx = 40; // moved by so many, names are written again
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
+
+interface Symbol {
+  id: string;
+  x: number;
+  y: number;
+  over: boolean; // drawn over all others
+}
+
+/** The symbol under a finger: what is drawn over the others first, then the nearest. */
+function symbolAt(symbols: Iterable<Symbol>, at: readonly number[], resolution: number): string | null {
+  let best: string | null = null;
+  let least = Infinity;
+  for (const s of symbols) {
+    const px = Math.hypot(s.x - at[0]!, s.y - at[1]!) / resolution;
+    const rank = s.over ? px - symbolPx : px;
+    if (px <= symbolPx && rank < least) [best, least] = [s.id, rank];
+  }
+  return best;
+}
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
@@ -74,7 +94,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   let treated = createEmpty(); // what is opened with: where the works are
   let fitted = false;
   let drawn = new Map<string, Feature<Geometry>>();
-  let hazards = new Map<string, Feature<Geometry>>();
+  let symbols: () => Iterable<Symbol> = () => [];
+  let named = createEmpty(); // what was in sight when names were last written
 
   const fit = (extent: number[], animate: boolean) => {
     const [width = 0] = map.getSize() ?? [];
@@ -88,8 +109,15 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
 
   map.on("singleclick", (event) => {
     const resolution = view.getResolution() ?? 1;
-    // A triangle lies over everything, so a click on it means the hazard.
-    events.picked(nearest(hazards, event.coordinate, resolution) ?? nearest(drawn, event.coordinate, resolution));
+    events.picked(symbolAt(symbols(), event.coordinate, resolution) ?? nearest(drawn, event.coordinate, resolution));
+  });
+  // Names are written along what is in sight of their lines.
+  const sight = () => view.calculateExtent(map.getSize() ?? [1, 1]);
+  map.on("moveend", () => {
+    const [now, least] = [sight(), renamedPx * (view.getResolution() ?? 1)];
+    if (!fitted || now.every((edge, i) => Math.abs(edge - named[i]!) < least)) return;
+    named = now;
+    everyone.changed();
   });
   map.once("rendercomplete", () => performance.mark("map drawn"));
   let told = 0;
@@ -108,27 +136,41 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       treated = createEmpty();
       everyone.clear(true);
       drawn = new Map();
-      hazards = new Map();
       const standing: Standing[] = [];
+      const hazards = new Set(land.others.filter((o) => o.kind === "hazard").map((o) => o.id));
       const room = withRoom(standing);
       const features: Feature<Geometry>[] = [];
       const marks: { x: number; y: number }[] = [];
+      const late: Standing[] = [];
       const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
         const hits = (s: { x: number; y: number }) =>
           Math.abs(s.x - at[0]!) < (halfWidthPx + symbolPx) * resolution && Math.abs(s.y - at[1]!) < (halfHeightPx + symbolPx) * resolution;
-        return !marks.some(hits) && !standing.some((s) => hits(s) && room(s.id, resolution));
+        return !marks.some(hits) && !standing.some((s) => {
+          const shift = room(s.id, resolution);
+          return shift && hits({ x: s.x + shift[0], y: s.y + shift[1] });
+        });
+      };
+      symbols = function* () {
+        const resolution = view.getResolution() ?? 1;
+        for (const s of standing) {
+          const shift = room(s.id, resolution);
+          if (shift) yield { id: s.id, x: s.x + shift[0], y: s.y + shift[1], over: hazards.has(s.id) };
+        }
       };
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        f.setStyle(dress.other(kind(o.kind), o.name ?? "", o.state === "attention", isFree));
+        f.setStyle(dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, room: (resolution) => room(o.id, resolution) }));
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
         if (f.getGeometry() instanceof Point) {
-          const at = getCenter(f.getGeometry()!.getExtent());
-          marks.push({ x: at[0] ?? 0, y: at[1] ?? 0 });
+          const [x = 0, y = 0] = getCenter(f.getGeometry()!.getExtent());
+          marks.push({ x, y });
         }
-        if (o.kind === "hazard") hazards.set(o.id, f);
+        if (o.state) {
+          const [x = 0, y = 0] = getCenter(symbolPlace(f.getGeometry()!).getExtent());
+          late.push({ id: o.id, x, y, stays: true });
+        }
         if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         if (opens(o)) drawn.set(o.id, f);
       }
@@ -143,11 +185,13 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built" });
         f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
           attention: w.state === "attention",
-          hasRoom: (resolution) => room(w.id, resolution),
+          room: (resolution) => room(w.id, resolution),
         }));
         drawn.set(w.id, f);
         features.push(f);
       }
+      // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
+      standing.push(...late.sort((a, b) => Number(hazards.has(a.id)) - Number(hazards.has(b.id))));
       everyone.addFeatures(features);
       if (!fitted && !isEmpty(everything)) {
         fitted = true;

@@ -56,6 +56,7 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
   const shown = useMemo(() => land.works.filter((w) => isShown(state, w)), [land, state.hiddenKinds, state.hiddenStatuses]);
   const selected = itemOf(land, state.selected);
   const sections = land.sections.filter(canDraw);
+  const photographed = [...land.works, ...land.others].some((i) => i.photos.length > 0); // care is printed where there is room
   const nameOf = (item: Item) => called(kind(item.kind).label, item.name);
   return (
     <>
@@ -88,14 +89,16 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         {sections.length > 0 && (
           <section class="sections" aria-labelledby="sections">
             <h2 id="sections">Long section</h2>
+            <p class="soft">The gully from the side, its lower end at the left: the ground, the dams, and how far silt can fill up behind each (the flat line).</p>
             {sections.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}
           </section>
         )}
         <PhotoSheet items={[...land.others, ...land.works]} nameOf={nameOf} link={link} />
-        <LookAfter land={land} kind={kind} />
+        {photographed && <LookAfter land={land} kind={kind} />}
         <PrintList land={land} kind={kind} />
+        {!photographed && <LookAfter land={land} kind={kind} />}
         <Accuracy land={land} />
       </main>
       <footer class="noprint">
@@ -127,7 +130,7 @@ function LookAfter({ land, kind }: { land: Land; kind: (name: string) => Kind })
           {there.map((k) => (
             <div key={k.name}>
               <dt>{k.plural}</dt>
-              <dd>{k.care}</dd>
+              <dd>{k.what} {k.care}</dd>
             </div>
           ))}
         </dl>

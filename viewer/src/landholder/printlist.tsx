@@ -1,28 +1,24 @@
-// The list of works as it is printed: every work with its dates.
+// The list as it is printed: every work with its dates, then gully heads, scalds and hazards.
 
 import type { Item, Kind, Land } from "./land.ts";
 import { statusOf } from "./land.ts";
 import { called, day, statusWords } from "./words.ts";
 
+const sizes = ["Length", "Area", "Height", "Height of the drop"];
+
 export function PrintList({ land, kind }: { land: Land; kind: (name: string) => Kind }) {
-  if (land.works.length === 0) return null;
+  const others = land.others.filter((o) => o.state || o.seen || o.plain.length > 0 || o.facts.length > 0);
+  if (land.works.length + others.length === 0) return null;
   return (
     <section class="printlist" aria-hidden="true">
-      <h2>List of works</h2>
+      <h2>{others.length > 0 ? "List of works, gully heads and hazards" : "List of works"}</h2>
       <table>
         <thead>
-          <tr><th>Work</th><th>Kind</th><th>Stage</th><th>Built</th><th>Size</th><th>Condition</th></tr>
+          <tr><th>Name</th><th>Kind</th><th>Stage</th><th>Built</th><th>Size</th><th>Condition</th></tr>
         </thead>
         <tbody>
-          {land.works.map((w) => (
-            <tr key={w.id}>
-              <th>{called(kind(w.kind).label, w.name)}</th>
-              <td>{kind(w.kind).label}</td>
-              <td>{stageOf(w)}</td>
-              <td>{w.builtOn ? day(w.builtOn) : ""}</td>
-              <td>{w.facts.filter((f) => ["Length", "Area", "Height"].includes(f.label)).map((f) => `${f.label} ${f.text}`).join("; ")}</td>
-              <td>{conditionOf(w)}</td>
-            </tr>
+          {[...land.works, ...others].map((i) => (
+            <Row key={i.id} item={i} kind={kind(i.kind)} />
           ))}
         </tbody>
       </table>
@@ -30,13 +26,21 @@ export function PrintList({ land, kind }: { land: Land; kind: (name: string) => 
   );
 }
 
+function Row({ item, kind }: { item: Item; kind: Kind }) {
+  const condition = kind.work ? [...item.wrong, item.seen] : [...item.wrong, ...item.plain, item.seen];
+  return (
+    <tr>
+      <th>{called(kind.label, item.name)}</th>
+      <td>{kind.label}</td>
+      <td>{kind.work ? stageOf(item) : ""}</td>
+      <td>{item.builtOn ? day(item.builtOn) : ""}</td>
+      <td>{item.facts.filter((f) => sizes.includes(f.label)).map((f) => `${f.label} ${f.text}`).join("; ")}</td>
+      <td>{condition.filter(Boolean).join(" ")}</td>
+    </tr>
+  );
+}
+
 function stageOf(w: Item): string {
   const status = statusOf(w);
   return status !== "built" && w.statusOn ? `${statusWords[status]} ${day(w.statusOn)}` : statusWords[status];
-}
-
-function conditionOf(w: Item): string {
-  const seen = w.plain.filter((t) => t.startsWith("Last inspected"));
-  const stands = w.status === "built" || w.status === "failed";
-  return [...(seen.length > 0 || !stands ? seen : ["Not visited yet."]), ...w.wrong].join(" ");
 }

@@ -2,17 +2,17 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionPair } from "./land.ts";
-import { draw } from "../section/draw.ts";
+import { draw, type Paper } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
 const decimals = 1; // of a step: a landholder has no use for more
-const printed = { widthPx: 1000, fontPx: 15, decimals };
+const printed = { widthPx: 1000, fontPx: 11, decimals, tallest: 15 }; // two to a sheet
 
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
-  const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16, decimals });
+  const [paper, setPaper] = useState<Paper>({ widthPx: 0, fontPx: 16, decimals });
   useEffect(() => {
     const element = box.current;
     if (!element) return;
@@ -69,6 +69,8 @@ export function SectionSheet({ section, selected }: { section: Section; selected
   );
 }
 
+const closedRun = ": levels taken up the gully and back to the start, where they must agree";
+
 const tenth = (m: number | undefined): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
 
 /** Every pair of dams that does not meet, and what was not levelled, as sentences. */
@@ -86,7 +88,7 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   const judged = s.pairs.some((p) => p.verdict === "level");
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
   const unsure = s.dams.filter((d) => d.toeLevelM === undefined || d.crestLevelM === undefined || d.basis !== "levelled");
-  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: "What is dashed is not yet checked by a closed level run." });
+  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: `What is dashed is not yet checked by a closed level run${closedRun}.` });
   for (const text of s.notes.filter((t) => !t.includes("closed level run"))) out.push({ fails: false, text });
   return out;
 }
@@ -123,11 +125,11 @@ function Spacings({ section: s }: { section: Section }) {
 const verdicts: Record<string, (step: number | undefined) => string> = {
   level: () => "; OK",
   gap: (step) => `; gap of ${tenth(step)}`,
-  hump: () => "; hump between",
-  drowned: (step) => `; drowned toe, ${tenth(step)}`,
+  hump: () => "; the ground between stands higher than both",
+  drowned: (step) => `; ${tenth(step)} too high: silt will bury its foot`,
 };
 
 function toNext(pair: SectionPair | undefined): string {
   if (!pair) return "";
-  return `${number(pair.spacingM, 0)}\u00a0m${(verdicts[pair.verdict] ?? (() => "; not levelled"))(pair.stepM)}`;
+  return `${number(pair.spacingM, 0)}\u00a0m${(verdicts[pair.verdict] ?? (() => "; heights not levelled yet"))(pair.stepM)}`;
 }

@@ -3,13 +3,13 @@
 
 import type { ItemState, Land, Watch } from "./land.ts";
 import type { Action } from "./state.ts";
-import { day, number } from "./words.ts";
+import { number } from "./words.ts";
 
 /** Of what to watch for, so many are in sight with the map below them; the rest opens. */
 const mostInSight = () => (window.matchMedia("(min-width: 62rem)").matches ? 5 : 2);
 
 export function Summary({ land, act }: { land: Land; act: (action: Action) => void }) {
-  const { done, hazards, watch, lastVisit } = land;
+  const { done, hazards, watch, inspected } = land;
   const most = mostInSight();
   return (
     <section class="summary" aria-labelledby="summary">
@@ -23,9 +23,7 @@ export function Summary({ land, act }: { land: Land; act: (action: Action) => vo
           ))}
         </ul>
       )}
-      {land.works.length > 0 && (
-        <p class="inspected">{lastVisit ? `Last inspected ${day(lastVisit.on)}${lastVisit.by ? ` by ${lastVisit.by}` : ""}.` : "Not inspected yet."}</p>
-      )}
+      {inspected.length > 0 && <p class="inspected">{inspected.join(" ")}</p>}
       {hazards.length > 0 && (
         <div class="dangers">
           <h3>Hazards</h3>

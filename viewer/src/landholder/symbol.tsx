@@ -38,6 +38,17 @@ export function Mark({ kind }: { kind: Kind }) {
   );
 }
 
+/** The mark that is laid over the symbol of what needs attention. */
+export function AttentionSample() {
+  return (
+    <svg class="symbol" viewBox="16 -6 30 30" aria-hidden="true">
+      {attentionMark.map((s, i) => (
+        <StrokePath key={i} stroke={s} />
+      ))}
+    </svg>
+  );
+}
+
 const plain: Kind = { name: "", label: "", plural: "", work: true, mark: "", colour: ink };
 
 /** How a status looks on a place and on a line, in ink: its shape is what tells it. */

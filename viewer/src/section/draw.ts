@@ -8,6 +8,8 @@ import { number } from "./number.ts";
 export interface Paper {
   widthPx: number;
   fontPx: number;
+  /** How tall the bed may be drawn, in heights of a letter. */
+  tallest?: number;
   /** Decimals of the steps that are written beside faults. */
   decimals?: number;
 }
@@ -99,7 +101,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   const left = Math.max(f * 3.4, Math.max(0, ...finest) * letter * f + 10);
   const right = paper.widthPx - f * 0.9;
   const pxPerM = (right - left) / (to - from);
-  const exaggeration = pickExaggeration((high - low) * pxPerM, Math.min(f * 20, (right - left) * 0.85));
+  const exaggeration = pickExaggeration((high - low) * pxPerM, Math.min(f * (paper.tallest ?? 20), (right - left) * 0.85));
   const pxPerLevel = pxPerM * exaggeration;
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
