@@ -12,7 +12,7 @@ import (
 )
 
 var propertiesCommand = command{
-	name: "properties", args: "--data DIR", summary: "list the properties; accept, rename or merge one that a phone began",
+	name: "properties", args: "--data DIR\n--data DIR --accept NAME|ROW [--name NEW]\n--data DIR --rename NAME|ROW --name NEW\n--data DIR --merge NAME|ROW --into NAME|ROW", summary: "list the properties; accept, rename or merge one that a phone began",
 	help: `
 Lists the properties with their rows, who may read and write them, and how many entries each
 has. A property that an officer began with no signal is kept whole, and is seen by that phone
@@ -30,12 +30,12 @@ connection. Each of these may be repeated and changes nothing then.`,
 
 func runProperties(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	accept := f.String("accept", "", "`property` to accept: its name or row")
-	rename := f.String("rename", "", "`property` to rename: its name or row")
-	merge := f.String("merge", "", "`property` to merge into another: its name or row")
-	name := f.String("name", "", "new `name`, with --accept or --rename")
-	into := f.String("into", "", "`property` to merge into: its name or row")
+	data := f.String("data", "", "`DIR` data folder")
+	accept := f.String("accept", "", "`NAME|ROW` property to accept")
+	rename := f.String("rename", "", "`NAME|ROW` property to rename")
+	merge := f.String("merge", "", "`NAME|ROW` property to merge into another")
+	name := f.String("name", "", "`NEW` new name, with --accept or --rename")
+	into := f.String("into", "", "`NAME|ROW` property to merge into")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -99,7 +99,7 @@ func runProperties(ctx context.Context, c *call) error {
 }
 
 var devicesCommand = command{
-	name: "devices", args: "--data DIR", summary: "list the phones that have access, label one, and take its rights away",
+	name: "devices", args: "--data DIR\n--data DIR --revoke NAME|ROW [--property NAME|ROW]…\n--data DIR --label TEXT --device NAME|ROW", summary: "list the phones that have access, label one, and take its rights away",
 	help: `
 Lists every phone that was enrolled: its row, who carries it, what it runs on or the label that
 the office gave it, its properties, when it was enrolled and when it last connected. The row of
@@ -116,12 +116,12 @@ properties, or one back, see 'headcut help enrol'.`,
 
 func runDevices(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its label, its row or its id")
+	data := f.String("data", "", "`DIR` data folder")
+	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its label, its row or its id")
 	var properties names
-	f.Var(&properties, "property", "`name` or row of a property to take from it, and no other; may be given several times")
-	label := f.String("label", "", "the office's `name` for a phone")
-	device := f.String("device", "", "`phone` to label: who carries it, its row or its id")
+	f.Var(&properties, "property", "`NAME|ROW` property to take from it, and no other; may be given several times")
+	label := f.String("label", "", "`TEXT` the office's name for a phone")
+	device := f.String("device", "", "`NAME|ROW` phone to label: who carries it, its row or its id")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -164,7 +164,7 @@ func runDevices(ctx context.Context, c *call) error {
 }
 
 var linksCommand = command{
-	name: "links", args: "--data DIR", summary: "list the landholders' links, and withdraw one",
+	name: "links", args: "--data DIR [--revoke NAME|ROW|LINK]", summary: "list the landholders' links, and withdraw one",
 	help: `
 Lists every link that 'headcut share' made: its row, property, whom it is for, how long it
 lasts, and when it was last opened. The links themselves are secrets and are not kept.
@@ -175,8 +175,8 @@ only one, by its row, or by the link itself. The row of a link never changes.`,
 
 func runLinks(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	revoke := f.String("revoke", "", "`link` to withdraw: whom it is for, its property, its row, or the link")
+	data := f.String("data", "", "`DIR` data folder")
+	revoke := f.String("revoke", "", "`NAME|ROW|LINK` link to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}

@@ -29,8 +29,8 @@ The files can be read by their owner alone, in any folder.`,
 
 func runBackup(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	to := f.String("to", "", "backup `folder`")
+	data := f.String("data", "", "`DIR` data folder")
+	to := f.String("to", "", "`FOLDER` folder of the backup")
 	if err := c.parse(f); err != nil {
 		return err
 	}

@@ -17,7 +17,7 @@ var computeCommand = command{
 	name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "calculate something from JSON on standard input",
 	help: `
 Without a NAME, lists what can be calculated. With one, reads its input as JSON from
-standard input and writes the answer as JSON to standard output. --explain tells its
+standard input and writes the answer as JSON to standard output. --explain writes its
 inputs, outputs, units, limits and sources instead; --schema writes the JSON Schemas of
 its input and output.
 
@@ -36,11 +36,11 @@ for a script to read; the exit status is 1 too.`,
 
 func runCompute(_ context.Context, c *call) error {
 	f := c.flags()
-	explain := f.Bool("explain", false, "tell inputs, outputs, units, limits and sources")
-	schema := f.Bool("schema", false, "write what it is as JSON, with the JSON Schemas of input and output")
+	explain := f.Bool("explain", false, "write inputs, outputs, units, limits and sources, for reading")
+	schema := f.Bool("schema", false, "write the same as JSON, with the JSON Schemas of input and output")
 	asJSON := f.Bool("json", false, "write a refusal as JSON to standard output")
 	var set []string
-	f.Func("set", "`FIELD=VALUE` beside what is read, for each further field", func(one string) error {
+	f.Func("set", "`FIELD=VALUE` one field beside what is read; may be given several times", func(one string) error {
 		set = append(set, one)
 		return nil
 	})

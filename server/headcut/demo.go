@@ -18,7 +18,7 @@ import (
 )
 
 var demoCommand = command{
-	name: "demo", args: "[--data DIR] [--fill-only]", summary: "fill a demo register, map and exports, and serve them",
+	name: "demo", args: "[--data DIR] [--fill-only] [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain]", summary: "fill a demo register, map and exports, and serve them",
 	help: `
 Plays the days of a made-up property through two field devices, takes in a handheld's
 file and a level book, writes the exports, and serves all of it, printing the addresses
@@ -29,7 +29,7 @@ is. --fill-only stops before serving.`,
 
 func runDemo(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder` to fill; a temporary one by default")
+	data := f.String("data", "", "`DIR` data folder to fill; a temporary one if not given")
 	fillOnly := f.Bool("fill-only", false, "fill it and stop")
 	var where netFlags
 	where.add(f, "127.0.0.1:8080")

@@ -12,7 +12,7 @@ import (
 )
 
 var enrolCommand = command{
-	name: "enrol", args: "--data DIR --property NAME… --author NAME", summary: "make a one-time code for a phone, or give a phone more properties",
+	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
 --property for each. A property that is not there yet is made. Once a server has run on the
@@ -38,12 +38,12 @@ func (n *names) Set(name string) error {
 
 func runEnrol(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
+	data := f.String("data", "", "`DIR` data folder")
 	var properties names
-	f.Var(&properties, "property", "`name` of a property; may be given several times")
-	author := f.String("author", "", "`name` of who carries the phone")
-	device := f.String("device", "", "`phone` to give more properties: who carries it, its row or its id")
-	revoke := f.String("revoke", "", "`phone` whose rights to take away: who carries it, its row or its id")
+	f.Var(&properties, "property", "`NAME` a property; may be given several times")
+	author := f.String("author", "", "`NAME` who carries the phone")
+	device := f.String("device", "", "`NAME|ROW` phone to give more properties: who carries it, its row or its id")
+	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its row or its id")
 	if err := c.parse(f); err != nil {
 		return err
 	}

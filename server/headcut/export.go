@@ -17,7 +17,7 @@ import (
 )
 
 var exportCommand = command{
-	name: "export", args: "--data DIR --property NAME --format FORMAT --out FILE", summary: "write a property's features for a desktop GIS",
+	name: "export", args: "--data DIR --property NAME [--format FORMAT] [--out FILE]", summary: "write a property's features for a desktop GIS",
 	help: `
 Writes every feature of a property with its fields, figures, checks, who recorded it and
 what clashes. FORMAT is geojson or kml. What was struck out is there too, marked so, without
@@ -37,10 +37,10 @@ const idleHeap = 16 << 20
 
 func runExport(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	property := f.String("property", "", "`name` of the property")
-	format := f.String("format", "geojson", "`format`: geojson or kml")
-	out := f.String("out", "-", "`file` to write")
+	data := f.String("data", "", "`DIR` data folder")
+	property := f.String("property", "", "`NAME` the property")
+	format := f.String("format", "geojson", "`FORMAT` geojson or kml")
+	out := f.String("out", "-", "`FILE` file to write; - is standard output")
 	if err := c.parse(f); err != nil {
 		return err
 	}

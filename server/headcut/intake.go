@@ -19,7 +19,7 @@ import (
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR --property NAME [--dry-run] [--kind KIND] [--author NAME] FILE...", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
+	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
 	help: `
 Reads files of other devices into a property's register. It goes by what is in a file, not
 by its name:
@@ -58,12 +58,12 @@ saved cannot be undone in this way.`,
 
 func runIntake(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	property := f.String("property", "", "`name` of the property; made if it is not there; not needed for what a phone saved")
-	kind := f.String("kind", "", "`kind` of features whose kind nothing in the file tells")
-	author := f.String("author", "", "`name` of who says what the file says")
+	data := f.String("data", "", "`DIR` data folder")
+	property := f.String("property", "", "`NAME` the property; made if it is not there; not needed for what a phone saved")
+	kind := f.String("kind", "", "`KIND` for features whose kind is not in the file")
+	author := f.String("author", "", "`NAME` who recorded what is in the file")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
-	undo := f.Int("undo", 0, "undo the intake of this `number`")
+	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
 	list := f.Bool("list", false, "list the intakes and their numbers")
 	if err := c.parse(f); err != nil {
 		return err

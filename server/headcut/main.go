@@ -70,14 +70,29 @@ func (c *call) misused(format string, args ...any) error {
 }
 
 func (c *call) printHelp(w io.Writer, f *flag.FlagSet) {
-	fmt.Fprintf(w, "headcut %s %s\n\n%s\n", c.name, c.command.args, strings.TrimSpace(c.help))
-	any := false
-	f.VisitAll(func(*flag.Flag) { any = true })
-	if any {
-		fmt.Fprintln(w, "\nOptions:")
-		f.SetOutput(w)
-		f.PrintDefaults()
+	for _, form := range strings.Split(c.command.args, "\n") {
+		fmt.Fprintln(w, strings.TrimSpace("headcut "+c.name+" "+form))
 	}
+	fmt.Fprintf(w, "\n%s\n", strings.TrimSpace(c.help))
+	head := "\nOptions:\n"
+	f.VisitAll(func(one *flag.Flag) {
+		fmt.Fprint(w, head, "  --", option(one), "\n")
+		head = ""
+	})
+}
+
+// option is a flag as the help lists it. Its usage begins with what to write for its value,
+// between backquotes, unless it has none.
+func option(f *flag.Flag) string {
+	value, about := "", f.Usage
+	if name, rest, ok := strings.Cut(strings.TrimPrefix(f.Usage, "`"), "` "); ok && strings.HasPrefix(f.Usage, "`") {
+		value, about = " "+name, rest
+	}
+	line := fmt.Sprintf("%-22s %s", f.Name+value, about)
+	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" && f.DefValue != "-" {
+		line += "; " + f.DefValue + " if not given"
+	}
+	return line
 }
 
 func main() {
@@ -131,6 +146,6 @@ func help(args []string, stdout, stderr io.Writer) int {
 	for _, c := range commands {
 		fmt.Fprintf(stdout, "  headcut %-10s %s\n", c.name, c.summary)
 	}
-	fmt.Fprint(stdout, "\nStart with 'headcut demo'. 'headcut help COMMAND' tells more of one.\n")
+	fmt.Fprint(stdout, "\nStart with 'headcut demo'. 'headcut help COMMAND' says more of one.\n")
 	return 0
 }

@@ -24,8 +24,8 @@ that are damaged or missing in it are restored from the backup.`,
 
 func runRestore(ctx context.Context, c *call) error {
 	f := c.flags()
-	from := f.String("from", "", "backup `folder`")
-	data := f.String("data", "", "data `folder` to make, or with --photos to mend")
+	from := f.String("from", "", "`FOLDER` folder of the backup")
+	data := f.String("data", "", "`DIR` data folder to make, or with --photos to mend")
 	photos := f.Bool("photos", false, "only restore photos that are damaged or missing")
 	if err := c.parse(f); err != nil {
 		return err

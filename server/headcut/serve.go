@@ -23,7 +23,7 @@ import (
 )
 
 var serveCommand = command{
-	name: "serve", args: "--data DIR [--listen ADDR]", summary: "serve devices and landholders from a data folder",
+	name: "serve", args: "--data DIR [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain]", summary: "serve devices and landholders from a data folder",
 	help: `
 Serves the register in DIR, made if it is not there, until it is interrupted.
 
@@ -49,10 +49,10 @@ type netFlags struct {
 }
 
 func (n *netFlags) add(f *flag.FlagSet, listen string) {
-	f.StringVar(&n.listen, "listen", listen, "host:`port` to listen on")
-	f.StringVar(&n.address, "address", "", "the `URL` people open, when it is not the one listened on")
-	f.StringVar(&n.cert, "cert", "", "TLS certificate `file` (PEM)")
-	f.StringVar(&n.key, "key", "", "TLS key `file` (PEM)")
+	f.StringVar(&n.listen, "listen", listen, "`HOST:PORT` where to listen")
+	f.StringVar(&n.address, "address", "", "`URL` address that people open, when it is not the one listened on")
+	f.StringVar(&n.cert, "cert", "", "`FILE` TLS certificate (PEM)")
+	f.StringVar(&n.key, "key", "", "`FILE` key of the certificate (PEM)")
 	f.BoolVar(&n.plain, "plain", false, "plain HTTP beyond this machine, behind something that adds TLS")
 }
 
@@ -120,7 +120,7 @@ func loopback(host string) bool {
 
 func runServe(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
+	data := f.String("data", "", "`DIR` data folder")
 	var where netFlags
 	where.add(f, "127.0.0.1:8080")
 	if err := c.parse(f); err != nil {

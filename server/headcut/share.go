@@ -8,7 +8,7 @@ import (
 )
 
 var shareCommand = command{
-	name: "share", args: "--data DIR --property NAME", summary: "make a link that shows a landholder the works",
+	name: "share", args: "--data DIR --property NAME [--for NAME] [--days DAYS] [--address URL]\n--data DIR --revoke NAME|ROW|LINK", summary: "make a link that shows a landholder the works",
 	help: `
 Prints a link that shows the works of one property to whoever has it: no account, read
 only, nothing sensitive. It is shown this once, under the address at which the server is
@@ -19,12 +19,12 @@ at once.`,
 
 func runShare(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data `folder`")
-	property := f.String("property", "", "`name` of the property")
-	days := f.Int("days", 365, "how many `days` the link lasts")
-	who := f.String("for", "", "`name` of whom the link is for")
-	address := f.String("address", "", "the `URL` of the server, when it is not the one that serve was started with")
-	revoke := f.String("revoke", "", "`link` to withdraw: whom it is for, its property, its row, or the link")
+	data := f.String("data", "", "`DIR` data folder")
+	property := f.String("property", "", "`NAME` the property")
+	days := f.Int("days", 365, "`DAYS` how long the link lasts")
+	who := f.String("for", "", "`NAME` whom the link is for")
+	address := f.String("address", "", "`URL` address of the server, when it is not the one that serve was started with")
+	revoke := f.String("revoke", "", "`NAME|ROW|LINK` link to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}

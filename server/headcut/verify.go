@@ -28,7 +28,7 @@ served meanwhile, or be a backup. It changes nothing.`,
 
 func runVerify(ctx context.Context, c *call) error {
 	f := c.flags()
-	data := f.String("data", "", "data or backup `folder`")
+	data := f.String("data", "", "`DIR` data or backup folder")
 	if err := c.parse(f); err != nil {
 		return err
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 var versionCommand = command{
-	name: "version", args: "", summary: "tell which build this is",
+	name: "version", args: "", summary: "print which build this is",
 	help: `
 Prints the commit that this headcut was built from, when that was made, whether files were
 changed since, and the version of the entries it writes: what to give when asking for help.`,
