@@ -52,7 +52,7 @@ func TestDamLayoutWholeJob(t *testing.T) {
 	// One dam by itself takes what rock-dam says.
 	var one struct{ TotalRockM3 float64 }
 	build := in["build"].(map[string]any)
-	build["crestHeightM"], build["bedSlopePct"], build["notchDepthM"], build["notchLengthM"] = 0.5, 5, out.Notch.AbutmentHeightM, c.Number(t, "length")
+	build["crestHeightM"], build["bedSlopePct"], build["notchDepthM"], build["notchLengthM"], build["flowM3S"] = 0.5, 5, out.Notch.AbutmentHeightM, c.Number(t, "length"), c.Number(t, "Q")
 	text, err = json.Marshal(build)
 	if err != nil {
 		t.Fatal(err)

@@ -20,7 +20,7 @@ type damBuildIn struct {
 	KeyWidthM            float64 `json:"keyWidthM,omitempty" unit:"m" doc:"of the trench; about 0.6 by the same"`
 	KeyIntoBankM         float64 `json:"keyIntoBankM,omitempty" unit:"m" doc:"into each bank; 1.2 to 1.8 by the same"`
 	ApronRule            string  `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far below the toe rock is laid; Heede, 1.5 heights on beds to 15 % and 1.75 above (from memory), if not given"`
-	ApronThicknessM      float64 `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; 0.3 if not given"`
+	ApronThicknessM      float64 `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; twice its median stone, where a notch gives the flow, and 0.3 at least if not given"`
 	WastagePct           float64 `json:"wastagePct,omitempty" unit:"%" doc:"of rock lost and left over"`
 	AccuracyM            float64 `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of the sizes given; not known if not given"`
 }
@@ -32,6 +32,7 @@ func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
 		KeyDepthM: in.KeyDepthM, KeyWidthM: in.KeyWidthM, KeyIntoBankM: in.KeyIntoBankM,
 		ApronRule: in.ApronRule, ApronThicknessM: in.ApronThicknessM, WastagePct: in.WastagePct, AccuracyM: in.AccuracyM}
 	if overflow != nil {
+		b.FlowM3S = &overflow.flowM3S
 		b.NotchDepthM, b.NotchLengthM = overflow.AbutmentHeightM, overflow.NotchLengthM
 	}
 	return b
@@ -54,6 +55,7 @@ type damOverflow struct {
 	AbutmentHeightM    float64 `json:"abutmentHeightM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
 	AbutmentPlusMinusM float64 `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	NotchLengthM       float64 `json:"notchLengthM" unit:"m" doc:"along the crest"`
+	flowM3S            float64
 	cautions           []model.Caution
 }
 
@@ -67,7 +69,7 @@ func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 		return nil, inside("notch", err)
 	}
 	out := &damOverflow{HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus, FreeboardM: n.FreeboardM,
-		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, NotchLengthM: o.CrestLengthM.Value,
+		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, NotchLengthM: o.CrestLengthM.Value, flowM3S: o.FlowM3S.Value,
 		cautions: o.Cautions(orElse(in.GullyBottomM, bedWidthM))}
 	if least := works.EndsAboveCrestM; out.AbutmentHeightM < least {
 		out.AbutmentHeightM = least // whatever the flow, as every handbook of low dams asks

@@ -26,7 +26,7 @@ type rockDamIn struct {
 	ApronRule            string       `json:"apronRule,omitempty" choices:"Heede|2 m of large stone|none" doc:"how far rock is laid below the toe, and whose rule; Heede if not given"`
 	ApronLengthM         float64      `json:"apronLengthM,omitempty" unit:"m" doc:"of the apron along the stream; by the rule if not given"`
 	ApronWidthM          float64      `json:"apronWidthM,omitempty" unit:"m" doc:"of the apron across; that of the bed, or of the notch if longer, if not given"`
-	ApronThicknessM      float64      `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; 0.3 if not given"`
+	ApronThicknessM      float64      `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; twice its median stone, where a flow sizes it, and 0.3 at least if not given"`
 	WastagePct           float64      `json:"wastagePct,omitempty" unit:"%" doc:"rock lost and left over, of all rock; none if not given"`
 	BulkTonnesPerM3      float64      `json:"bulkTonnesPerM3,omitempty" unit:"t/m3" doc:"of rock as it lies in the dam; no tonnes if not given"`
 	CatchmentHa          float64      `json:"catchmentHa,omitempty" unit:"har" doc:"above the dam; bounds where bales may stand"`
@@ -68,7 +68,7 @@ func (in rockDamIn) build() (works.DamBuild, error) {
 		CrestHeightM: in.CrestHeightM, CrestBreadthM: in.CrestBreadthM, UpstreamRunPerRise: in.UpstreamRunPerRise, DownstreamRunPerRise: in.DownstreamRunPerRise,
 		NotchDepthM: in.NotchDepthM, NotchLengthM: in.NotchLengthM, KeyDepthM: in.KeyDepthM, KeyWidthM: in.KeyWidthM, KeyIntoBankM: in.KeyIntoBankM,
 		Stone: in.Stone, HeightRule: in.HeightRule, ApronRule: in.ApronRule, ApronLengthM: in.ApronLengthM, ApronWidthM: in.ApronWidthM, ApronThicknessM: in.ApronThicknessM,
-		WastagePct: in.WastagePct, BulkTonnesPerM3: in.BulkTonnesPerM3, CatchmentHa: in.CatchmentHa,
+		WastagePct: in.WastagePct, BulkTonnesPerM3: in.BulkTonnesPerM3, CatchmentHa: in.CatchmentHa, FlowM3S: in.FlowM3S,
 	}
 	if in.Fences != nil {
 		d.Fences = works.Fences(*in.Fences)
@@ -99,6 +99,7 @@ type rockDamOut struct {
 	ApronPlusMinusM3     float64         `json:"apronPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
 	ApronLengthM         float64         `json:"apronLengthM" unit:"m" doc:"along the stream"`
 	ApronWidthM          float64         `json:"apronWidthM" unit:"m" doc:"across the stream"`
+	ApronThicknessM      float64         `json:"apronThicknessM" unit:"m" doc:"of the apron; 0 without one"`
 	WastageM3            float64         `json:"wastageM3" unit:"m3" doc:"rock lost and left over"`
 	TotalRockM3          float64         `json:"totalRockM3" unit:"m3" doc:"body, key, apron and wastage: what to cart"`
 	TotalRockPlusMinusM3 float64         `json:"totalRockPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
@@ -117,7 +118,7 @@ type rockDamOut struct {
 	Bales                *int            `json:"bales,omitempty" unit:"1" doc:"in one row, those at the ends included"`
 	Items                []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	HeightRules          []heightRuleOut `json:"heightRules" doc:"whether each handbook that speaks of this kind would have it so high"`
-	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"what each handbook would build it of; none for brush and bales"`
+	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"smallest and largest stone that handbooks build low dams of, whatever the flow, not the median that this flow asks for: where the two differ the larger holds; none for brush and bales"`
 	FaceStoneMM          *float64        `json:"faceStoneMM,omitempty" unit:"mm" doc:"median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 %"`
 	FaceStoneRule        string          `json:"faceStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
 	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`
@@ -172,17 +173,13 @@ var rockDam = define(Doc{
 	out := rockDamOut{
 		Kind: string(q.Kind), TotalHeightM: q.TotalHeightM, CrestLengthM: q.CrestLengthM, BaseBreadthM: q.BaseBreadthM,
 		FillM3: q.FillM3, NotchM3: q.NotchM3, RockM3: q.RockM3, RockPlusMinusM3: q.RockPlusMinusM3, KeyM3: q.KeyM3, KeyPlusMinusM3: q.KeyPlusMinusM3,
-		ApronM3: q.ApronM3, ApronPlusMinusM3: q.ApronPlusMinusM3, ApronLengthM: q.ApronLengthM, ApronWidthM: q.ApronWidthM, WastageM3: q.WastageM3,
+		ApronM3: q.ApronM3, ApronPlusMinusM3: q.ApronPlusMinusM3, ApronLengthM: q.ApronLengthM, ApronWidthM: q.ApronWidthM, ApronThicknessM: q.ApronThicknessM, WastageM3: q.WastageM3,
 		TotalRockM3: q.TotalRockM3, TotalRockPlusMinusM3: q.TotalRockPlusMinusM3, RockTonnes: some(q.RockTonnes),
 		NetM2: some(q.NetM2), NetPlusMinusM2: some(max(q.NetPlusMinusM2, 0)), Posts: some(q.Posts), PostLengthM: some(q.PostLengthM), Ties: some(q.Ties), TieWireM: some(q.TieWireM),
 		BrushM3: some(q.BrushM3), BrushPlusMinusM3: some(max(q.BrushPlusMinusM3, 0)), Bundles: some(q.Bundles), Stakes: some(q.Stakes), StakeLengthM: some(q.StakeLengthM), Bales: some(q.Bales),
 		Items: quantitiesOut(q.Items()), Basis: string(basisOr(in.Basis, model.Taped)), Cautions: q.Cautions,
 	}
-	if in.FlowM3S != nil {
-		stone, err := d.FlowStone(*in.FlowM3S)
-		if err != nil {
-			return rockDamOut{}, err
-		}
+	if stone := q.Stone; stone != nil {
 		if stone.FaceM != nil {
 			out.FaceStoneMM = some(1000 * *stone.FaceM)
 		}
@@ -190,7 +187,6 @@ var rockDam = define(Doc{
 		if out.ApronLengthM > 0 {
 			out.ApronStoneMM = some(1000 * stone.ApronM)
 		}
-		out.Cautions = append(out.Cautions, stone.Cautions...)
 	}
 	for _, r := range works.HeightRules {
 		if r.Holds(q.Kind) {
@@ -237,12 +233,13 @@ func rockDamSources() []model.Source {
 		{Title: "Isbash's stone in very turbulent water, coefficient 0.86, as two public pages on the size of riprap give it", Place: "apron below an upright or steeper face", How: model.LookedUp},
 		{Title: "Speed at the foot of a fall with no energy lost on the way", How: model.Derived},
 		{Title: "USDA EFH notice on rock chutes (June 2006)", Place: "not steeper than 1 in 3", How: model.LookedUp},
+		{Title: "Layer twice the median stone and 12 inches at least: Indiana NRCS contractor training on rock chutes (2008)", How: model.LookedUp},
 		{Title: "Factor of 1.2 on it: Catchments & Creeks, Gully Erosion Part 3, Design of rock chutes", How: model.LookedUp},
 		{Title: "NRCS Wyoming, Straw Bale Check Dam fact sheet", Place: "limits by slope and catchment, 6 inches let in, ends of the row", How: model.LookedUp},
 		{Title: "Brushwood in gullies under 3 m: Desta and others 2005, as cited by waterproductivity.org", Place: "gully plugging", How: model.LookedUp},
 		{Title: "Posts no farther than 1.2 m: Heede 1976, USDA Forest Service Research Paper RM-169", How: model.FromMemory},
 		{Title: "Stakes 0.5 m apart: FAO Conservation Guide 13/2 (1986)", Place: "chapter III", How: model.FromMemory},
-		{Title: "Apron 0.3 m thick; posts 0.6 m and stakes 0.5 m in the ground; a tie every 0.3 m; a tenth of netting for overlap; two stakes to a bale", How: model.CommonPractice},
+		{Title: "Posts 0.6 m and stakes 0.5 m in the ground; a tie every 0.3 m; a tenth of netting for overlap; two stakes to a bale", How: model.CommonPractice},
 	}
 	add := func(s model.Source) {
 		for _, known := range all {

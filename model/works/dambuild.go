@@ -43,7 +43,7 @@ type DamBuild struct {
 	Stone                                      string  // a name of Stones; "": not known, the faces are held to the steepest
 	HeightRule                                 string  // a name of HeightRules; "": none but the metre that holds for all
 	ApronRule                                  string  // a name of ApronRules; "": the first of them
-	ApronLengthM, ApronWidthM, ApronThicknessM float64 // 0: by the rule; the bed's width; DefaultApronThicknessM
+	ApronLengthM, ApronWidthM, ApronThicknessM float64 // 0: by the rule; the bed's width; ApronThicknessM
 	WastagePct                                 float64 // rock lost and left over, of all rock; 0: none reckoned
 	BulkTonnesPerM3                            float64 // of rock as it lies in the dam; 0: not known, no tonnes
 	CatchmentHa                                float64 // above the dam; 0: not known
@@ -52,6 +52,9 @@ type DamBuild struct {
 	Brush     Brush   // of brushwood
 	Bale      Bale    // of hay bales
 	AccuracyM float64 // one standard deviation of each size and offset given, metres; not above 0: not known
+
+	FlowM3S *float64   // over the notch, to size the stone by; nil: not known
+	stone   *FlowStone // by that flow
 }
 
 // DamQuantities is what a dam takes. Each PlusMinus is one standard deviation, -1 when the
@@ -94,6 +97,9 @@ type DamQuantities struct {
 
 	Bales int
 
+	ApronThicknessM float64
+	Stone           *FlowStone // nil: no flow was given
+
 	Cautions []model.Caution
 }
 
@@ -124,6 +130,7 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 		q.BaseBreadthM = d.Bale.WidthM
 		d.Bale.count(&q, section, d.CrestHeightM)
 	}
+	q.ApronThicknessM, q.Stone = d.ApronThicknessM, d.stone
 	q.Cautions = d.cautions()
 	return q, nil
 }

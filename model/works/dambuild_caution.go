@@ -16,6 +16,9 @@ var BuildCautions = []model.Caution{
 // check dam; looked up).
 const maxStoneCheckHa = 10 * acreHa
 
+// largestStoneMM is the largest of StoneSizes.
+const largestStoneMM = 450
+
 func (d DamBuild) cautions() []model.Caution {
 	all := append(append([]model.Caution(nil), DamCautions...), BuildCautions...)
 	add := func(about, format string, args ...any) {
@@ -39,6 +42,15 @@ func (d DamBuild) cautions() []model.Caution {
 	}
 	if d.KeyDepthM*d.KeyWidthM == 0 && d.Kind != HayBales {
 		add("keyM3", "No key was given: a dam that is not let into its bed and banks is soon gone round.")
+	}
+	if d.stone != nil {
+		all = append(all, d.stone.Cautions...)
+		if least := ApronThicknessM(d.stone.ApronM); d.ApronLengthM > 0 && d.ApronThicknessM < least {
+			add("apronThicknessM", "The apron is %.2f m thick: twice its median stone of %.0f mm is %.2f m (NRCS, 2008). A thinner layer is picked apart stone by stone.", d.ApronThicknessM, 1000*d.stone.ApronM, least)
+		}
+		if median := max(d.stone.ApronM, orDefault(d.stone.FaceM, 0)); 1000*median > largestStoneMM {
+			add("apronStoneMM", "The flow asks for stone of %.0f mm at the median, larger than any that handbooks of low dams name: lengthen the notch, lower the dam, lay its face back, or ask an engineer.", 1000*median)
+		}
 	}
 	if d.ApronLengthM == 0 {
 		add("apronM3", "Without rock below it the fall digs out the toe.")

@@ -55,11 +55,21 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 	if p = firstOf(p, d.checkSizes(), d.checkSection()); p != nil {
 		return d, p
 	}
+	if d.FlowM3S != nil {
+		stone, err := d.FlowStone(*d.FlowM3S)
+		if err != nil {
+			return d, err
+		}
+		d.stone = &stone
+	}
 	if d.ApronLengthM == 0 {
 		d.ApronLengthM = rule.LengthM(d.CrestHeightM, d.BedSlopePct)
 	}
 	if d.ApronThicknessM == 0 {
-		d.ApronThicknessM = DefaultApronThicknessM
+		d.ApronThicknessM = LeastApronM
+		if d.stone != nil {
+			d.ApronThicknessM = ApronThicknessM(d.stone.ApronM)
+		}
 	}
 	if d.ApronWidthM == 0 {
 		d.ApronWidthM = max(d.BedWidthM, d.NotchLengthM)

@@ -76,11 +76,14 @@ func TestRockVolumesOfTheCases(t *testing.T) {
 
 func TestRockRulesOfTheCases(t *testing.T) {
 	heede := ApronRules[0]
-	for _, c := range modeltest.Cases(t, "gully", "apron_length_heede", "repose_angle", "chute_d50_in", "chute_d50_mm", "isbash") {
+	for _, c := range modeltest.Cases(t, "gully", "apron_length_heede", "repose_angle", "chute_d50_in", "chute_d50_mm", "isbash", "riprap_thickness_in") {
 		t.Run(c.ID, func(t *testing.T) {
 			switch c.Topic {
 			case "apron_length_heede":
 				c.Check(t, "length", heede.LengthM(c.Number(t, "height"), 100*c.Number(t, "bed_gradient")))
+			case "riprap_thickness_in":
+				const inch = 0.0254 // LeastApronM is 12 inches to the centimetre
+				c.Check(t, "inches", math.Round(ApronThicknessM(c.Number(t, "d50_in")*inch)/inch))
 			case "repose_angle":
 				c.Check(t, "deg", ReposeDeg(c.Number(t, "h_per_v")))
 			case "chute_d50_mm":

@@ -48,7 +48,9 @@ func stone(name string) (Stone, *model.Problem) {
 	return Stone{}, &model.Problem{Path: "stone", Reason: fmt.Sprintf("%q is not a stone whose slope is known", name), Fix: "give one of " + names[2:]}
 }
 
-// StoneSize is what somebody advises to build low dams of.
+// StoneSize is what somebody advises to build low dams of: the smallest and the largest stone
+// of the heap, whatever the flow. FlowStone is the median that a flow asks for; where the two
+// differ the larger holds.
 type StoneSize struct {
 	MinMM, MaxMM float64 // MaxMM 0: no upper end
 	Advice       string

@@ -6,9 +6,13 @@ import (
 	"headcut/model"
 )
 
-// DefaultApronThicknessM is how thick the rock below a dam is laid. Common practice, no
-// source: two stones of the usual size.
-const DefaultApronThicknessM = 0.3
+// LeastApronM is how thick the rock below a dam is laid at least, and where no flow sizes its
+// stone: 12 inches (Indiana NRCS contractor training on rock chutes, 2008; looked up).
+const LeastApronM = 0.3
+
+// ApronThicknessM is how thick rock is laid: twice its median stone, and LeastApronM at least
+// (the same; looked up. A Minnesota sheet asks for 2.5 times).
+func ApronThicknessM(stoneM float64) float64 { return max(LeastApronM, 2*stoneM) }
 
 // ApronRule is how far downstream of the toe rock is laid, by somebody's word.
 type ApronRule struct {

@@ -35,7 +35,7 @@ const (
 // with d₅₀ in inches and q in cubic feet a second and foot (Robinson, Rice and Kadavy 1998,
 // rock chutes; looked up, the units by comparison with a design sheet of the same equations
 // in millimetres). StoneFactor comes on top.
-func ChuteStoneM(unitFlowM2S, slopePct float64) (float64, error) {
+func ChuteStoneM(unitFlowM2S, slopePct float64) (float64, *model.Problem) {
 	const foot = 0.3048
 	if !(unitFlowM2S > 0 && unitFlowM2S <= maxChuteM2S) {
 		return 0, &model.Problem{Path: "unitFlowM2S", Reason: fmt.Sprintf("%v is not a flow above 0 and up to %d m3/s for each metre of width", unitFlowM2S, maxChuteM2S), Fix: "a larger flow is a matter for an engineer"}
@@ -89,7 +89,7 @@ type FlowStone struct {
 // FlowStone sizes the stone of the downstream face and of the apron for a flow over the
 // notch, spread no wider than that. It returns a *model.Problem with the path "flowM3S" for
 // a flow that no low dam passes, and "notchLengthM" where there is no notch to spread it.
-func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, error) {
+func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, *model.Problem) {
 	if d.NotchLengthM == 0 {
 		if p := inRange("flowM3S", flowM3S, 1e-6, 100, "m3/s"); p != nil {
 			return FlowStone{}, p

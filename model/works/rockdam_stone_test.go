@@ -73,3 +73,29 @@ func TestFlowStoneRefuses(t *testing.T) {
 		}
 	}
 }
+
+// An apron of stone 0.64 m across cannot be 0.3 m thick: two stones make the layer, and one
+// that the officer gives thinner is cautioned.
+func TestApronIsTwoStonesThick(t *testing.T) {
+	d := cased()
+	flow := 0.1
+	d.CrestHeightM, d.NotchLengthM, d.NotchDepthM, d.DownstreamRunPerRise, d.FlowM3S = 0.5, 1, 0.3, 1.25, &flow
+	q := quantities(t, d)
+	if math.Abs(q.ApronThicknessM-2*0.6401) > 0.001 || math.Abs(q.ApronM3-q.ApronLengthM*q.ApronWidthM*q.ApronThicknessM) > 1e-9 {
+		t.Errorf("an apron of stone of 0.640 m is %v m thick and takes %v m3", q.ApronThicknessM, q.ApronM3)
+	}
+	told := func(q DamQuantities, about string) bool {
+		return slices.ContainsFunc(q.Cautions, func(c model.Caution) bool { return c.About == about })
+	}
+	if told(q, "apronThicknessM") {
+		t.Errorf("the default is cautioned: %v", q.Cautions)
+	}
+	d.ApronThicknessM = 0.3
+	if q := quantities(t, d); q.ApronThicknessM != 0.3 || !told(q, "apronThicknessM") {
+		t.Errorf("a thin apron has no caution: %v", q.Cautions)
+	}
+	d.FlowM3S, d.ApronThicknessM = nil, 0
+	if q := quantities(t, d); q.ApronThicknessM != LeastApronM {
+		t.Errorf("without a flow the apron is %v m thick, want %v", q.ApronThicknessM, LeastApronM)
+	}
+}
