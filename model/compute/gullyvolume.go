@@ -109,7 +109,7 @@ var gullyVolume = define(Doc{
 	},
 	Cautions: cautionTexts(monitor.VolumeCautions),
 	Sources: []model.Source{
-		{Title: "Fundamentals of Transportation, Wikibooks", Place: "Earthwork: end areas, and a pyramid where one end is zero", How: model.LookedUp},
+		{Title: "Average of end areas, and a pyramid where one end is zero", How: model.Derived},
 		{Title: "G. L. Vose, Handbook of Railroad Construction", Place: "articles 106 to 108: the prismoidal rule and the excess of averaged end areas", How: model.LookedUp},
 		{Title: "Middle of mean dimensions, and ReadsHigh = L (√A₁ - √A₂)²/6 for sections that keep their shape", How: model.Derived},
 		monitor.Castillo2012,

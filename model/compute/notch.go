@@ -62,7 +62,7 @@ var notch = define(Doc{
 		{Title: "Critical flow between leaning sides: Q² T = g A³, textbooks of open channels", How: model.Derived},
 		{Title: "Coefficient of loose rock 1.65, notch no longer than the gully's bottom: Heede 1976, USDA Forest Service Research Paper RM-169", How: model.FromMemory},
 		{Title: "Ends at least 0.15 m above the crest: Catchments & Creeks fact sheet CDT-3", Place: "installation step 7", How: model.LookedUp},
-		{Title: "At most 0.6 m of water: sustainable stormwater design wiki, check dams", How: model.LookedUp},
+		{Title: "At most 0.6 m of water: Toronto and Region Conservation, LID planning and design guide (STEP), check dams", How: model.LookedUp},
 		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
 		{Title: "Freeboard of 0.15 to 0.3 m", How: model.CommonPractice},
 	},

@@ -10,7 +10,7 @@ import (
 const (
 	// MaxHeadM is the deepest water over a notch that is answered for. No handbook of low
 	// dams at hand lets more than 0.6 m stand against one (check dams in swales:
-	// sustainable stormwater design wiki, looked up; its versions say 0.5 and 0.6).
+	// the LID design guide of Toronto and Region Conservation, looked up; its versions say 0.5 and 0.6).
 	MaxHeadM = 0.6
 	// MinFreeboardM is how far dry ends stand above the water at least: 0.15 to 0.3 m is
 	// common practice, no source. That the ends rise 0.15 m above the crest in any case is

@@ -89,7 +89,7 @@ func TestChoose(t *testing.T) {
 			nil, []Treatment{StockControl, Revegetation, Ripping, Pitting, Windrows}},
 		{"dispersive-scald", at(Scald, map[Field]float64{SlopePct: 2}, map[Field]bool{Dispersive: true}), map[Treatment]Verdict{Ripping: RuledOff, Windrows: Undecided, Gypsum: Fitting, Pitting: Fitting, PondingBanks: RuledOff}, nil},
 		{"flat-dispersive-scald", at(Scald, map[Field]float64{SlopePct: 0.3, CoverPct: 0}, map[Field]bool{Dispersive: true, MachineAccess: true, LevelAtHand: true, StockOut: true, TimberAtHand: false}),
-			map[Treatment]Verdict{Ripping: RuledOff, Windrows: RuledOff}, []Treatment{StockControl, Revegetation, PondingBanks, Gypsum, Pitting}},
+			map[Treatment]Verdict{Ripping: RuledOff, Windrows: RuledOff}, []Treatment{StockControl, Revegetation, Gypsum, PondingBanks, Pitting}},
 		{"scald-soil-not-tested", at(Scald, map[Field]float64{SlopePct: 0.3}, nil), map[Treatment]Verdict{Gypsum: Undecided, PondingBanks: Undecided}, nil},
 		{"dispersive-tunnel", at(Tunnel, map[Field]float64{SlopePct: 5, CatchmentHa: 0.2}, map[Field]bool{Dispersive: true, MachineAccess: true}),
 			map[Treatment]Verdict{Diversion: RuledOff}, []Treatment{StockControl, Revegetation, Ripping, Engineer}},
@@ -127,6 +127,29 @@ func TestChoose(t *testing.T) {
 				t.Errorf("those that fit: %q, want %q", fitting, c.rank)
 			}
 		})
+	}
+}
+
+// On dispersive ground no water is ponded before gypsum, and nothing is sown before topsoil.
+func TestDispersiveGroundComesFirst(t *testing.T) {
+	needs := func(s Site, of Treatment) (ids []string) {
+		for _, r := range outcome(t, s, of).Needs {
+			ids = append(ids, r.ID)
+		}
+		return ids
+	}
+	for _, disperses := range []bool{true, false} {
+		s := at(Scald, map[Field]float64{SlopePct: 0.3}, map[Field]bool{Dispersive: disperses, MachineAccess: true, LevelAtHand: true, StockOut: true, Tunnels: false})
+		if got := needs(s, PondingBanks); slices.Contains(got, "pond-dispersive") != disperses {
+			t.Errorf("dispersive %v: ponding banks need %q", disperses, got)
+		}
+		if got := needs(s, Revegetation); slices.Contains(got, "sow-dispersive") != disperses {
+			t.Errorf("dispersive %v: sowing needs %q", disperses, got)
+		}
+		s.Answer(Tunnels, true)
+		if got := needs(s, PondingBanks); !slices.Contains(got, "pond-tunnels") {
+			t.Errorf("ponding banks on tunnels need %q", got)
+		}
 	}
 }
 

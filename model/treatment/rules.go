@@ -58,6 +58,9 @@ var Rules = []Rule{
 		"The head held, or its water turned, first.", burdekin},
 	{"sow-scald", all(place(Scald), no(MachineAccess)), Needs, only(Revegetation),
 		"A seed bed made by hand, where no machine can rip or pit.", rippingScalds},
+	{"sow-dispersive", all(yes(Dispersive)), Needs, only(Revegetation),
+		"Gypsum worked in and 0.1 m of topsoil first: without it little grows on dispersive subsoil.", topsoilBatters},
+
 	// The soil.
 	{"gypsum-sodic", all(place(GullyHead, Gully, Scald, BareSlope, BareEdge), yes(Dispersive)), Fits, only(Gypsum),
 		"Gypsum, 10 t/ha with lime, shallow ripping and mulch, was put on sodic gullies in the Styx catchment.", styxGypsum},
@@ -108,6 +111,10 @@ var Rules = []Rule{
 		"The width of the ponds looked at: at 0.5 % a pond 0.1 m deep is 20 m wide, and narrower where it is steeper.", pondSlope},
 	{"pond-level", all(no(LevelAtHand)), Needs, only(PondingBanks),
 		"A level: each bank follows the contour within the depth it ponds.", kimberleyPonds},
+	{"pond-dispersive", all(yes(Dispersive)), Needs, only(PondingBanks),
+		"Gypsum in the pond's floor first, by a soil test, and banks of soil that does not disperse: ponded water breaks out along cracks and tunnels.", noPondOnSodic},
+	{"pond-tunnels", all(yes(Tunnels)), Needs, only(PondingBanks),
+		"The tunnels found and closed: ponded water feeds them.", noPondOnSodic},
 	{"pond-machine", all(no(MachineAccess)), RulesOut, only(PondingBanks),
 		"No grader can get there.", waterponds},
 	{"pond-stock", all(no(StockOut)), Needs, only(PondingBanks),

@@ -31,5 +31,5 @@ func size(v, medium, large float64) Size {
 }
 
 // DamBelowHeadM is how far below a head of this depth a low dam is put to catch silt at
-// its foot: 4 to 6 times the depth, by a newspaper column on one-rock dams, a weak source.
+// its foot: 4 to 6 times the depth. Common practice, no source.
 func DamBelowHeadM(headDepthM float64) (fromM, toM float64) { return 4 * headDepthM, 6 * headDepthM }

@@ -13,7 +13,7 @@ const (
 )
 
 // MaxBrushWidthM is the widest gully for a brushwood dam (Desta and others 2005, as cited
-// by waterproductivity.org, gully plugging; looked up).
+// by a later page, gully plugging; looked up).
 const MaxBrushWidthM = 3.0
 
 // Brush is how the brush of a dam is bundled and staked: two rows of stakes with the brush

@@ -19,7 +19,7 @@ type HeightRule struct {
 var HeightRules = []HeightRule{
 	{"Jepson", 15 * 0.0254, DamKinds, model.Source{Title: "Jepson, USDA Farmers' Bulletin 1813", Place: "temporary dams: overfall seldom above 15 inches", How: model.LookedUp}},
 	{"Australian fact sheets", 0.5, []DamKind{LooseRock}, model.Source{Title: "Australian fact sheets on rock check dams", Place: "crest about 0.5 m above the bed at most", How: model.FromMemory}},
-	{"STEP", 0.6, []DamKind{LooseRock, Netting}, model.Source{Title: "STEP LID planning wiki, check dams", Place: "rock, gabion and timber dams in swales", How: model.LookedUp}},
+	{"STEP", 0.6, []DamKind{LooseRock, Netting}, model.Source{Title: "Toronto and Region Conservation, LID planning and design guide (STEP), check dams", Place: "rock, gabion and timber dams in swales", How: model.LookedUp}},
 	{"Wisconsin DNR", 36 * 0.0254, []DamKind{LooseRock}, model.Source{Title: "Wisconsin DNR Conservation Practice Standard 1062, Ditch Check (2006)", Place: "stone checks of 10 to 36 inches", How: model.LookedUp}},
 	{"FAO", 1.0, []DamKind{LooseRock, Netting, Brushwood}, model.Source{Title: "FAO Conservation Guide 13/2 (1986)", Place: "chapter III, effective height", How: model.FromMemory}},
 }

@@ -259,7 +259,7 @@ func TestDamLayoutCautions(t *testing.T) {
 }
 
 // ExampleDamLayout lays 0.6 m dams on the 42 m swale at 6 % of the Toronto and Region
-// conservation authority's wiki, silt settling at 0.5 %: four dams, as printed there.
+// conservation authority's design guide, silt settling at 0.5 %: four dams, as printed there.
 func ExampleDamLayout() {
 	sites, _ := DamLayout{Bed: bedOf(0, 100, 42, 102.52), CrestHeightM: 0.6, DepositSlopePct: 0.5}.Lay()
 	for _, s := range sites {

@@ -56,9 +56,8 @@ type HeadAt struct {
 	DepthM    float64 // from the lip down to the foot
 }
 
-// Where dams stand about a gully head, in depths of the head. That a low dam belongs 4 to
-// 6 depths below one is from a newspaper column (see HeadSource) and no more than that;
-// that one on the very lip goes as the head moves is common practice, no source.
+// Where dams stand about a gully head, in depths of the head: 4 to 6 depths below one, and
+// not on the very lip, which goes as the head moves. Common practice, no source.
 const (
 	HeadNearDepths    = 4 // nearer is in the plunge
 	HeadFarDepths     = 6
@@ -66,7 +65,7 @@ const (
 )
 
 // HeadSource is behind HeadNearDepths and HeadFarDepths.
-var HeadSource = model.Source{Title: "A low dam 4 to 6 depths below a head: Nature Notes, Elko Daily, a newspaper column", Place: "weak", How: model.LookedUp}
+var HeadSource = model.Source{Title: "A low dam 4 to 6 depths below a head, clear of its plunge", How: model.CommonPractice}
 
 // BuriedShare is how much of a dam's height may be buried by the silt of the dam below for
 // the sake of a good site: less than half of it would then stand free. Common practice, no

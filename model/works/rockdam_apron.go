@@ -30,7 +30,7 @@ var ApronRules = []ApronRule{
 			}
 			return 1.75 * crestM
 		}},
-	{"2 m of large stone", model.Source{Title: "STEP LID planning wiki, check dams", Place: "1 to 2 m of large stone below each dam", How: model.LookedUp},
+	{"2 m of large stone", model.Source{Title: "Toronto and Region Conservation, LID planning and design guide (STEP), check dams", Place: "1 to 2 m of large stone below each dam", How: model.LookedUp},
 		func(float64, float64) float64 { return 2 }},
 	{"none", model.Source{How: model.CommonPractice}, func(float64, float64) float64 { return 0 }},
 }

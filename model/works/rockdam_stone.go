@@ -58,8 +58,8 @@ const (
 )
 
 // IsbashStoneM is the stone, in metres, that very turbulent water of this speed does not
-// move: D = V² / (2 g C² (s - 1)), with C 0.86 and rock of 2.65 (Isbash, as two public pages
-// on the size of riprap give it; looked up). StoneFactor comes on top.
+// move: D = V² / (2 g C² (s - 1)), with C 0.86 and rock of 2.65 (Isbash, by
+// Hydraulic Design Criteria 712-1 of the US Army Corps of Engineers; from memory). StoneFactor comes on top.
 func IsbashStoneM(velocityMS float64) float64 {
 	const gravityMS2 = 9.80665
 	return velocityMS * velocityMS / (2 * gravityMS2 * isbashTurbulent * isbashTurbulent * (rockToWater - 1))
