@@ -67,10 +67,10 @@ func TestTyposBesideAnAnswerAreRefused(t *testing.T) {
 	whole := strings.TrimSuffix(string(section), "}")
 	for in, want := range map[string]string{
 		whole + `,"crestHightM":0.3}`:                                 "crestHightM: is not a field of this computation (did you mean crestHeightM?)",
-		whole + `,"crestHeightM":"high"}`:                             "crestHeightM: is not a number (it is text)",
+		whole + `,"crestHeightM":"high"}`:                             "crestHeightM: is text, not a number",
 		whole + `,"crestHeightM":1,"bed":[]}`:                         "bed: is there twice (keep one of the two)",
 		"{" + bed + `,"meanSlopePct":5}`:                              "meanSlopePct: is not a field of this computation",
-		strings.Replace(whole, `"fallM":3,`, `"fallM":"3",`, 1) + "}": "fallM: is not a number (it is text)",
+		strings.Replace(whole, `"fallM":3,`, `"fallM":"3",`, 1) + "}": "fallM: is text, not a number",
 		whole + `,"crestHeightM":3}`:                                  "crestHeightM",
 	} {
 		_, err := Run("dam-layout", []byte(in))

@@ -56,20 +56,20 @@ func TestDecodeNamesTheFault(t *testing.T) {
 	tests := []struct{ name, in, want string }{
 		{"empty", ``, "the input is empty (give one JSON object)"},
 		{"blank", " \n", "the input is empty (give one JSON object)"},
-		{"not-an-object", `[1]`, "the input is a list, not an object"},
-		{"a-number", `3`, "the input is a number, not an object"},
-		{"null", `null`, "the input is null, not an object"},
+		{"not-an-object", `[1]`, "the input is a list, not an object (put it in braces: {\"name\": value, ...})"},
+		{"a-number", `3`, "the input is a number, not an object (put it in braces: {\"name\": value, ...})"},
+		{"null", `null`, "the input is null, not an object (put it in braces: {\"name\": value, ...})"},
 		{"missing", `{}`, "levelM: is missing (a level)"},
 		{"missing-null", `{"levelM":null}`, "levelM: is missing (a level)"},
 		{"missing-in-a-row", `{"levelM":1,"rows":[{"bs":1},{"fs":2}]}`, "rows[1].bs: is missing (backsight)"},
-		{"text-for-number", `{"levelM":1,"rows":[{"bs":1},{"bs":1},{"bs":1},{"bs":"1.2"}]}`, "rows[3].bs: is not a number (it is text)"},
-		{"list-for-number", `{"levelM":[1]}`, "levelM: is not a number (it is a list)"},
-		{"object-for-number", `{"levelM":{"m":1}}`, "levelM: is not a number (it is an object)"},
-		{"number-for-text", `{"levelM":1,"name":5}`, "name: is not text (it is a number)"},
-		{"number-for-yes", `{"levelM":1,"wet":1}`, "wet: is not true or false (it is a number)"},
-		{"yes-for-list", `{"levelM":1,"rows":true}`, "rows: is not a list (it is true or false)"},
-		{"list-for-object", `{"levelM":1,"rows":[[1,2]]}`, "rows[0]: is not an object (it is a list)"},
-		{"null-in-a-list", `{"levelM":1,"rings":[null]}`, "rings[0]: is not a list (it is null)"},
+		{"text-for-number", `{"levelM":1,"rows":[{"bs":1},{"bs":1},{"bs":1},{"bs":"1.2"}]}`, "rows[3].bs: is text, not a number"},
+		{"list-for-number", `{"levelM":[1]}`, "levelM: is a list, not a number"},
+		{"object-for-number", `{"levelM":{"m":1}}`, "levelM: is an object, not a number"},
+		{"number-for-text", `{"levelM":1,"name":5}`, "name: is a number, not text"},
+		{"number-for-yes", `{"levelM":1,"wet":1}`, "wet: is a number, not true or false"},
+		{"yes-for-list", `{"levelM":1,"rows":true}`, "rows: is true or false, not a list"},
+		{"list-for-object", `{"levelM":1,"rows":[[1,2]]}`, "rows[0]: is a list, not an object"},
+		{"null-in-a-list", `{"levelM":1,"rings":[null]}`, "rings[0]: is null, not a list"},
 		{"broken-whole-number", `{"levelM":1,"count":1.5}`, "count: 1.5 is not a whole number"},
 		{"huge-whole-number", `{"levelM":1,"count":1e300}`, "count: 1e300 is not a whole number"},
 		{"overflow", `{"levelM":1e400}`, "levelM: 1e400 is too large for a number"},
@@ -86,12 +86,12 @@ func TestDecodeNamesTheFault(t *testing.T) {
 		{"twice-null", `{"maybeM":null,"levelM":1,"maybeM":2}`, "maybeM: is there twice (keep one of the two)"},
 		{"trailing", `{"levelM":1} {}`, "line 1: something follows the end of the object (give one JSON object and nothing after it)"},
 		{"trailing-brace", `{"levelM":1}}`, "line 1: something follows the end of the object (give one JSON object and nothing after it)"},
-		{"cut-off", "{\"levelM\":1,\n\"rows\":[{\"bs\":1}", "line 2: rows: the input ends too early (a bracket, a brace or a quote is not closed)"},
-		{"cut-off-in-text", `{"levelM":1,"name":"ab`, "line 1: name: the input ends too early (a bracket, a brace or a quote is not closed)"},
+		{"cut-off", "{\"levelM\":1,\n\"rows\":[{\"bs\":1}", "line 2: rows: the input ends too early (close the bracket, brace or quote that is open, or send all of it)"},
+		{"cut-off-in-text", `{"levelM":1,"name":"ab`, "line 1: name: the input ends too early (close the bracket, brace or quote that is open, or send all of it)"},
 		{"position-short", `{"levelM":1,"place":[1]}`, "place: has 1 values and needs 2"},
 		{"position-long", `{"levelM":1,"place":[1,2,3]}`, "place: has more than 2 values"},
-		{"deep", `{"levelM":` + strings.Repeat("[", 100_000), "levelM: is not a number (it is a list)"},
-		{"deep-list", `{"levelM":1,"rings":` + strings.Repeat("[", 100_000), "rings[0][0][0]: is not a number (it is a list)"},
+		{"deep", `{"levelM":` + strings.Repeat("[", 100_000), "levelM: is a list, not a number"},
+		{"deep-list", `{"levelM":1,"rings":` + strings.Repeat("[", 100_000), "rings[0][0][0]: is a list, not a number"},
 		{"latin-1", "{\"name\":\"\xe9\"}", "the input is not UTF-8 text (save it as UTF-8)"},
 		{"too-long", `{"levelM":1}` + strings.Repeat(" ", MaxInput), "the input is longer than 16 MiB (send it in parts)"},
 	}
@@ -110,7 +110,7 @@ func TestDecodeTellsSyntaxApart(t *testing.T) {
 	for _, in := range []string{`{"levelM":01}`, `{"levelM":1,}`, `{"levelM" 1}`, `{levelM:1}`, `{'levelM':1}`, `{"levelM":.5}`, `{"levelM":+1}`, `{"levelM":1;"count":2}`} {
 		var into probe
 		p := shapes{}.decode([]byte(in), &into)
-		if p == nil || p.Line != 1 || (p.Reason != "is not JSON" && p.Reason != "the input ends too early") {
+		if p == nil || p.Line != 1 || (!strings.HasPrefix(p.Reason, "is not JSON: ") && p.Reason != "the input ends too early") {
 			t.Errorf("decode(%s) = %v, want a problem of syntax on line 1", in, p)
 		}
 	}
@@ -130,7 +130,7 @@ func FuzzDecode(f *testing.F) {
 		p := shapes{}.decode(in, &got)
 		body := bytes.TrimPrefix(in, []byte("\xef\xbb\xbf"))
 		if p != nil {
-			syntax := p.Reason == "is not JSON" || p.Reason == "the input ends too early" || strings.HasSuffix(p.Reason, " is not a number") || strings.HasPrefix(p.Reason, "something follows")
+			syntax := strings.HasPrefix(p.Reason, "is not JSON: ") || p.Reason == "the input ends too early" || strings.HasSuffix(p.Reason, " is not a number") || strings.HasPrefix(p.Reason, "something follows")
 			if syntax && json.Valid(body) {
 				t.Fatalf("decode(%q) = %v, but it is JSON", in, p)
 			}

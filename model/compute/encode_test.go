@@ -66,7 +66,7 @@ func TestRunHandsOnTheProblemOfAComputation(t *testing.T) {
 		}
 		return answer{}, &model.Problem{Path: "levelM", Reason: "too low"}
 	})
-	for in, want := range map[string]string{`{"levelM":2}`: "too high", `{"levelM":0}`: "levelM: too low", `{"levelM":""}`: "levelM: is not a number (it is text)"} {
+	for in, want := range map[string]string{`{"levelM":2}`: "too high (give what the computation takes: its inputs are listed by --explain)", `{"levelM":0}`: "levelM: too low (give a level (in m))", `{"levelM":""}`: "levelM: is text, not a number (give a level (in m))"} {
 		_, err := c.Run([]byte(in))
 		if _, ok := errors.AsType[*model.Problem](err); !ok || err.Error() != want {
 			t.Errorf("Run(%s) = %#v, want a problem %q", in, err, want)

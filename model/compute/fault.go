@@ -23,9 +23,9 @@ func unlike(token token, wanted, path string) *model.Problem {
 		is = "an object"
 	}
 	if path == "" {
-		return &model.Problem{Reason: "the input is " + is + ", not " + wanted}
+		return &model.Problem{Reason: "the input is " + is + ", not " + wanted, Fix: "put it in braces: {\"name\": value, ...}"}
 	}
-	return &model.Problem{Path: path, Reason: "is not " + wanted, Fix: "it is " + is}
+	return &model.Problem{Path: path, Reason: "is " + is + ", not " + wanted}
 }
 
 // unknown is the Problem of a name that no field has.

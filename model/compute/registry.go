@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"headcut/model"
@@ -87,7 +88,7 @@ func Run(name string, in []byte) ([]byte, error) {
 		for i, known := range table {
 			names[i] = known.Name
 		}
-		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name))}
+		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name)), Fix: "give one of " + strings.Join(names, ", ")}
 		if near := nearest(name, names); near != "" {
 			p.Fix = "did you mean " + near + "?"
 		}
@@ -123,11 +124,11 @@ func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
 		run: func(text []byte, digits digits) ([]byte, error) {
 			var in In
 			if p := known().read(text, &in, *feeds); p != nil {
-				return nil, p
+				return nil, known().withRemedy(p, reflect.TypeFor[In]())
 			}
 			out, err := compute(in)
 			if err != nil {
-				return nil, problem(err)
+				return nil, known().withRemedy(problem(err), reflect.TypeFor[In]())
 			}
 			return known().encode(&out, digits)
 		},

@@ -270,7 +270,7 @@ func (s *scanner) hex(path string) (rune, *model.Problem) {
 
 func (s *scanner) early(path string) *model.Problem {
 	s.at = len(s.in)
-	return &model.Problem{Path: path, Line: s.line(), Reason: "the input ends too early", Fix: "a bracket, a brace or a quote is not closed"}
+	return &model.Problem{Path: path, Line: s.line(), Reason: "the input ends too early", Fix: "close the bracket, brace or quote that is open, or send all of it"}
 }
 
 // unexpected is the Problem of what stands at s.at.
@@ -282,7 +282,7 @@ func (s *scanner) unexpected(path, wanted string) *model.Problem {
 		}
 	}
 	r, _ := utf8.DecodeRune(s.in[s.at:])
-	return &model.Problem{Path: path, Line: s.line(), Reason: "is not JSON", Fix: "there is " + strconv.QuoteRune(r) + " where " + wanted + " should be"}
+	return &model.Problem{Path: path, Line: s.line(), Reason: "is not JSON: there is " + strconv.QuoteRune(r) + " where " + wanted + " should be", Fix: "write " + wanted + " there"}
 }
 
 // line is the line of s.at, counted from 1.

@@ -16,10 +16,11 @@ type AreaLimit struct {
 
 // AreaLimits lists the limits, the strictest first. The widest, which is of small rural
 // catchments, is the default; a catchment beyond the others is told so, see Stricter. The
-// acres are a round figure, and so are the hectares.
+// acres are a round figure, and so are the hectares: the two texts that say "under" are read
+// as "up to".
 var AreaLimits = []AreaLimit{
-	{"20 acres", 8.1, model.Source{Title: "American farm engineering text", Place: "rational method, under 20 acres", How: model.LookedUp}},
-	{"12 km2", 1200, model.Source{Title: "Water resources text", Place: "rational method, under 12 km2", How: model.LookedUp}},
+	{"20 acres", 8.1, model.Source{Title: "American farm engineering text", Place: "rational method, up to 20 acres", How: model.LookedUp}},
+	{"12 km2", 1200, model.Source{Title: "Water resources text", Place: "rational method, up to 12 km2", How: model.LookedUp}},
 	{"25 km2", 2500, model.Source{Title: "Australian guidance on small rural catchments", Place: "chapter 5, up to 25 km2", How: model.LookedUp}},
 }
 
@@ -130,6 +131,6 @@ func (c Catchment) check(limit AreaLimit) *model.Problem {
 }
 
 func checkCoefficient(c Quantity) *model.Problem {
-	b := bound{"coefficient", 0.01, 1, "a runoff coefficient", "", "it is the share that runs off: 0.36, not 36 per cent"}
+	b := bound{"coefficient", 0.01, 1, "a runoff coefficient", "", "give the share that runs off: 0.36, not 36 per cent"}
 	return b.check(c, "coefficientPlusMinus")
 }

@@ -1,6 +1,7 @@
 package treatment
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -268,5 +269,28 @@ func TestSiteRefuses(t *testing.T) {
 	}
 	if _, err := Choose(Site{What: "crater"}); err == nil {
 		t.Error("Choose of a crater = no error")
+	}
+}
+
+// TestRulesTakeWhatTheySay: where the words of a rule against a treatment name the figure of
+// one of its conditions, they and the condition agree about the figure itself.
+func TestRulesTakeWhatTheySay(t *testing.T) {
+	tried := 0
+	for _, r := range Rules {
+		for _, c := range r.When {
+			if r.Then != RulesOut && r.Then != Needs || c.Is == OneOf || c.Is == Yes || c.Is == No {
+				continue
+			}
+			for words, is := range map[string]Comparison{"under": AtLeast, "below": AtLeast, "past": Above, "above": Above, "over": Above, "deeper than": Above, "hold to": Above, "limit of": AtLeast} {
+				if strings.Contains(strings.ToLower(r.Why)+" ", fmt.Sprintf(" %s %v ", words, c.Value)) {
+					if tried++; c.Is != is {
+						t.Errorf("%s says %q, and its condition is %q", r.ID, r.Why, c)
+					}
+				}
+			}
+		}
+	}
+	if tried < 8 {
+		t.Errorf("only %d rules name a figure: the words are wrong", tried)
 	}
 }

@@ -139,7 +139,7 @@ func (b Batter) check() *model.Problem {
 		return p
 	}
 	if b.TargetRunPerRise <= b.PresentRunPerRise {
-		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at 1 in %v, and 1 in %v is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "there is nothing to batter, or the two were swapped"}
+		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at 1 in %v, and 1 in %v is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "leave it as it is, or swap the two where they were mixed up"}
 	}
 	if b.Soil == "" {
 		return nil
