@@ -128,7 +128,7 @@ export interface Build {
   keyIntoBankM?: number | null;
   /** how far below the toe rock is laid; Heede, 1.5 heights on beds to 15 % and 1.75 above (from memory), if not given */
   apronRule?: "Heede" | "2 m of large stone" | "none" | null;
-  /** [m] of the apron; 0.3 if not given */
+  /** [m] of the apron; twice its median stone, where a notch gives the flow, and 0.3 at least if not given */
   apronThicknessM?: number | null;
   /** [%] of rock lost and left over */
   wastagePct?: number | null;

@@ -86,7 +86,7 @@ export interface Dam {
   apronLengthM?: number | null;
   /** [m] of the apron across; that of the bed, or of the notch if longer, if not given */
   apronWidthM?: number | null;
-  /** [m] of the apron; 0.3 if not given */
+  /** [m] of the apron; twice its median stone, where a flow sizes it, and 0.3 at least if not given */
   apronThicknessM?: number | null;
   /** [%] rock lost and left over, of all rock; none if not given */
   wastagePct?: number | null;

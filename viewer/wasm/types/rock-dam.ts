@@ -45,7 +45,7 @@ export interface Input {
   apronLengthM?: number | null;
   /** [m] of the apron across; that of the bed, or of the notch if longer, if not given */
   apronWidthM?: number | null;
-  /** [m] of the apron; 0.3 if not given */
+  /** [m] of the apron; twice its median stone, where a flow sizes it, and 0.3 at least if not given */
   apronThicknessM?: number | null;
   /** [%] rock lost and left over, of all rock; none if not given */
   wastagePct?: number | null;
@@ -96,6 +96,8 @@ export interface Output {
   apronLengthM: number;
   /** [m] across the stream */
   apronWidthM: number;
+  /** [m] of the apron; 0 without one */
+  apronThicknessM: number;
   /** [m3] rock lost and left over */
   wastageM3: number;
   /** [m3] body, key, apron and wastage: what to cart */
@@ -132,7 +134,7 @@ export interface Output {
   items: Item[];
   /** whether each handbook that speaks of this kind would have it so high */
   heightRules: HeightRule[];
-  /** what each handbook would build it of; none for brush and bales */
+  /** smallest and largest stone that handbooks build low dams of, whatever the flow, not the median that this flow asks for: where the two differ the larger holds; none for brush and bales */
   stoneSizes: StoneSize[];
   /** [mm] median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 % */
   faceStoneMM?: number;
