@@ -136,8 +136,7 @@ func (c *conversation) may(property string) error {
 	if slices.Contains(c.grant.Properties, property) {
 		return nil
 	}
-	return &model.Problem{Path: "property", Reason: fmt.Sprintf("this device has no right to %q", property),
-		Fix: "ask the office to add it to the property's list"}
+	return &model.Problem{Path: "property", Reason: "this phone has no right to a property that it has entries of", Fix: "ask the office to give it; nothing is lost, they stay on the phone"}
 }
 
 // decode reads a frame. A frame that cannot be read is answered and passed over: the

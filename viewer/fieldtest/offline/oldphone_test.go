@@ -214,6 +214,7 @@ func TestOldPhoneOfTwoProperties(t *testing.T) {
 	if n := len(office.Entries("Ridge Block")); n != 0 {
 		t.Errorf("the office took %d entries of a property that the phone has no right to", n)
 	}
+	p.WaitText("of these on Unnamed property 3: no right to send them, ask the office")
 	p.Screenshot("old-phone-of-two-without-right")
 	office.Widen(phone.Eval[string](p.Page, self), "Ridge Block")
 	p.WaitText("0 not sent")

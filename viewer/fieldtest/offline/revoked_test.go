@@ -48,3 +48,42 @@ func TestRevokedWhileConnected(t *testing.T) {
 	}
 	wantOnce(t, office, 3)
 }
+
+// The office takes one of two properties from a connected phone. What is recorded there waits on
+// the phone, which says of what and why; the other goes on; and once it is given back, all goes.
+func TestPhoneThatLosesOneProperty(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	p := phone.New(t, office, phone.Durable())
+	p.At(here)
+	p.Open("/field/#/enrol/" + office.InviteFor("R. Field", property, second))
+	p.Tap("Enrol this phone")
+	p.WaitHeading("Properties")
+	openProperty(p, second)
+	mark(p)
+	p.WaitText("0 not sent")
+	wantHeld(t, office, second, 1)
+	office.Narrow("R. Field", second)
+	p.Go("#/property")
+	p.WaitText("The office has not given this phone the right to it.")
+	p.Go("#/")
+	p.WaitHeading(second) // its records are not taken from the officer's sight
+	mark(p)
+	openProperty(p, property)
+	mark(p)
+	wantHeld(t, office, property, 1)
+	p.WaitText("1 not sent")
+	p.Go("#/status")
+	p.WaitText("of these on " + second + " 1: no right to send them, ask the office")
+	p.WaitText("The server has not accepted everything. This phone has no right to a property that it has entries of.")
+	p.CheckFit("status without the right to a property")
+	p.Screenshot("status-without-right")
+	wantHeld(t, office, second, 1)
+	p.Restart()
+	p.At(here)
+	p.Open("/field/#/status")
+	p.WaitText("of these on " + second + " 1: no right to send them, ask the office")
+	office.Widen("R. Field", second)
+	p.WaitFor(unsent + ".then(n => n === 0)")
+	wantHeld(t, office, second, 2)
+}

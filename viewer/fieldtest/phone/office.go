@@ -168,6 +168,12 @@ func (o *Office) Change(change server.PropertyChange) {
 	o.ask("/office/property", change, &server.Property{})
 }
 
+// Narrow takes the rights to these properties away from a device.
+func (o *Office) Narrow(device string, properties ...string) {
+	o.t.Helper()
+	o.ask("/office/revoke", server.Revocation{Device: device, Properties: properties}, &server.DeviceRow{})
+}
+
 // Revoke takes a device's rights away.
 func (o *Office) Revoke(device string) {
 	o.t.Helper()

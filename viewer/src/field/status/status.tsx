@@ -91,8 +91,8 @@ function EachProperty() {
   const { state } = useApp();
   const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)}`);
   const waiting = states?.filter((s) => s.unsent > 0) ?? [];
-  if ((state.self?.properties.length ?? 0) < 2) return null;
-  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={String(s.unsent)} />)}</>;
+  if ((states?.length ?? 0) < 2) return null;
+  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={s.property.barred ? `${s.unsent}: no right to send them, ask the office` : String(s.unsent)} />)}</>;
 }
 
 function Row({ label, value }: { label: string; value: string | null | undefined }) {
