@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"os"
+	"slices"
 	"time"
 
 	"headcut/sync/device"
@@ -124,8 +125,8 @@ func (a *actor) turnTo(k int) {
 func (a *actor) captureUpTo(want int, done io.Writer) error {
 	for {
 		k := 0
-		for _, property := range []string{creek, ridge} {
-			s, err := a.Status(property)
+		for _, property := range a.Properties() {
+			s, err := a.Status(property.ID)
 			if err != nil {
 				return err
 			}
@@ -133,6 +134,13 @@ func (a *actor) captureUpTo(want int, done io.Writer) error {
 		}
 		if k >= want {
 			return nil
+		}
+		if k >= begunAfter && !a.begun() { // also when it was killed just after it had captured that many
+			a.turnTo(-1)
+			a.now = playBegins.Add(begunAfter * 7 * time.Second)
+			if _, err := a.Begin("Hut of " + a.name); err != nil {
+				return fmt.Errorf("begin: %w", err)
+			}
 		}
 		a.turnTo(k + 1)
 		if err := a.capture(); err != nil {
@@ -142,6 +150,13 @@ func (a *actor) captureUpTo(want int, done io.Writer) error {
 	}
 }
 
+// begunAfter is after how many captures a device begins a property.
+const begunAfter = 120
+
+func (a *actor) begun() bool {
+	return slices.ContainsFunc(a.Properties(), func(p device.Property) bool { return p.Begun })
+}
+
 // capture makes capture k: mostly edits of features that both devices know, and a strike
 // now and then.
 func (a *actor) capture() error {
@@ -149,6 +164,11 @@ func (a *actor) capture() error {
 	property, feature := creek, fmt.Sprintf("head-%02d", script.IntN(60))
 	if a.k%4 == 0 {
 		property = ridge
+	}
+	for _, p := range a.Properties() {
+		if p.Begun && a.k%5 == 0 {
+			property = p.ID
+		}
 	}
 	switch script.IntN(20) {
 	case 0:
@@ -179,8 +199,8 @@ func (a *actor) stayConnected() error {
 	go func() { ended <- a.Live(ctx) }()
 	for done := false; !done; time.Sleep(5 * time.Millisecond) {
 		done = true
-		for _, property := range []string{creek, ridge} {
-			s, err := a.Status(property)
+		for _, property := range a.Properties() {
+			s, err := a.Status(property.ID)
 			if err != nil {
 				cancel()
 				return err

@@ -37,8 +37,9 @@ type Options struct {
 
 // Property is a holding this device may record on.
 type Property struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Begun bool   `json:"begun,omitempty"` // on this device: see Begin
 }
 
 // self is who the device is.

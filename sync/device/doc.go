@@ -7,6 +7,7 @@
 //	err = d.Set(property, head, device.Fields{"active": true})
 //	err = d.Photo(property, head, jpeg)
 //	err = d.Strike(property, head)
+//	hut, err := d.Begin("Old Hut") // a property, with no signal
 //	err = d.Sync(ctx) // or d.Live(ctx), which stays connected
 //
 // A capture has returned when it is on the device's own disk, in one transaction: the

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 
 	"go.etcd.io/bbolt"
@@ -107,6 +108,12 @@ func (d *Device) askToEnrol(ctx context.Context, me *self, code string) error {
 	if err := json.Unmarshal(said, &granted); err != nil || granted.Token == "" || granted.Device != me.ID {
 		return &model.Problem{Path: "server", Reason: "its answer to the enrolment cannot be read", Fix: "is this the register's address?"}
 	}
-	me.Token, me.Properties = granted.Token, granted.Properties
+	me.Token = granted.Token
+	for _, p := range me.Properties {
+		if p.Begun && !slices.ContainsFunc(granted.Properties, func(g Property) bool { return g.ID == p.ID }) {
+			granted.Properties = append(granted.Properties, p)
+		}
+	}
+	me.Properties = granted.Properties
 	return nil
 }

@@ -7,8 +7,11 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -18,6 +21,7 @@ import (
 	"headcut/sync/photo"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
+	"headcut/sync/wire"
 )
 
 const (
@@ -63,14 +67,15 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
+	begun := &begunHere{file: filepath.Join(dir, "begun.json")}
 	admit := func(_ context.Context, token string) (exchange.Grant, error) {
 		id, ok := strings.CutPrefix(token, "token-of-")
 		if !ok {
 			return exchange.Grant{}, &model.Problem{Reason: "is not known here", Fix: "enrol the device"}
 		}
-		return exchange.Grant{Device: id, Author: "an officer", Properties: o.properties}, nil
+		return exchange.Grant{Device: id, Author: "an officer", Properties: append(slices.Clone(o.properties), begun.of(id)...), About: begun.about(id)}, nil
 	}
-	x := exchange.New(exchange.Options{Store: s, Admit: admit, Logger: o.logger, Timing: o.timing})
+	x := exchange.New(exchange.Options{Store: s, Admit: admit, Begin: begun.begin, Logger: o.logger, Timing: o.timing})
 	mux := http.NewServeMux()
 	mux.Handle("GET /sync", x)
 	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: o.logger, Admit: func(ctx context.Context, token string) error {
@@ -91,6 +96,51 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 		_ = of.http.Serve(listener) // until it is closed
 	}()
 	return of, nil
+}
+
+// begunHere is what devices began, kept in a file before it is answered.
+type begunHere struct {
+	file string
+	mu   sync.Mutex
+}
+
+func (b *begunHere) all() (all map[string][]wire.Property) {
+	all = map[string][]wire.Property{}
+	if raw, err := os.ReadFile(b.file); err == nil {
+		_ = json.Unmarshal(raw, &all) // written whole or not at all
+	}
+	return all
+}
+
+func (b *begunHere) about(device string) []wire.Property {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.all()[device]
+}
+
+func (b *begunHere) of(device string) (ids []string) {
+	for _, p := range b.about(device) {
+		ids = append(ids, p.ID)
+	}
+	return ids
+}
+
+func (b *begunHere) begin(_ context.Context, device, property, name string) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	all := b.all()
+	if slices.ContainsFunc(all[device], func(p wire.Property) bool { return p.ID == property }) {
+		return nil
+	}
+	all[device] = append(all[device], wire.Property{ID: property, Name: name, Begun: true})
+	raw, err := json.Marshal(all)
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(b.file+".new", raw, 0o600); err != nil {
+		return err
+	}
+	return os.Rename(b.file+".new", b.file)
 }
 
 // listen takes an address that a process just killed may still hold for an instant.

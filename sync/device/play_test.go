@@ -35,7 +35,7 @@ const playEntries = 2000 // of both devices and both halves of the day
 // SIGKILL, at random moments, each of them a process of its own; and once the server is
 // restored from an older backup. Afterwards the register must equal that of an
 // undisturbed play: the same entries by id and hash, the same folded features byte for
-// byte.
+// byte. Each device begins a property while it is offline and captures on it.
 //
 // The day has two halves, with everything synced in between, so that what a device had
 // seen when it captured, and with it every byte of every entry, is the same in both plays.
@@ -53,7 +53,7 @@ func TestPlay(t *testing.T) {
 	p.stopOffice()
 	s, err := boltstore.Open(p.register(), boltstore.Options{})
 	must(t, err)
-	for _, property := range []string{creek, ridge} {
+	for property := range want {
 		compareEntries(t, property+" at noon", entriesOf(t, s, property), noon[property])
 	}
 	must(t, s.Close())
@@ -63,18 +63,23 @@ func TestPlay(t *testing.T) {
 	p.half(2)
 	p.stopOffice()
 	t.Logf("%d kills of devices, %d of the server, %d cuts of the line, %d restore", p.killed["a"]+p.killed["b"], p.killed["office"], p.cuts, p.restores)
-	if total := p.killed["a"] + p.killed["b"] + p.killed["office"]; total < *playKills || p.killed["office"] == 0 || p.killed["a"] == 0 || p.killed["b"] == 0 || p.restores != 1 {
+	total := p.killed["a"] + p.killed["b"] + p.killed["office"]
+	if total < *playKills || p.killed["office"] == 0 || p.killed["a"] == 0 || p.killed["b"] == 0 || p.restores != 1 {
 		t.Errorf("the play was too calm: kills %v, %d restores, want %d kills, some of each, and one restore", p.killed, p.restores, *playKills)
 	}
 	got := p.outcome()
-	for _, property := range []string{creek, ridge} {
+	total = 0
+	for property := range want {
+		total += len(want[property].entries)
 		compareEntries(t, property, got[property].entries, want[property].entries)
 		sameFold(t, "the register of "+property, got[property].folded, want[property].folded)
 		for name, state := range got[property].devices {
 			sameFold(t, "device "+name+" on "+property, state, want[property].folded)
 		}
 	}
-	total := len(want[creek].entries) + len(want[ridge].entries)
+	if len(want) != 4 || len(got) != 4 {
+		t.Errorf("the plays have %d and %d properties, want two and one begun by each device", len(want), len(got))
+	}
 	if total != playEntries {
 		t.Errorf("the undisturbed play has %d entries, want %d", total, playEntries)
 	}
@@ -121,12 +126,13 @@ func readOutcome(t *testing.T, s *boltstore.Store, devices map[string]string) ma
 		t.Errorf("verify after the play: %v", err)
 	}
 	out := make(map[string]outcome)
-	for _, property := range []string{creek, ridge} {
-		out[property] = outcome{entries: entriesOf(t, s, property), folded: storeFolded(t, s, property), devices: make(map[string]map[string]string)}
-	}
 	for name, dir := range devices {
 		d := opened(t, dir)
-		for _, property := range []string{creek, ridge} {
+		for _, of := range d.Properties() {
+			property := of.ID
+			if _, known := out[property]; !known {
+				out[property] = outcome{entries: entriesOf(t, s, property), folded: storeFolded(t, s, property), devices: make(map[string]map[string]string)}
+			}
 			out[property].devices[name] = folded(t, d.Features(property))
 			if s, err := d.Status(property); err != nil || s.Waiting != 0 || len(s.Refused) != 0 {
 				t.Errorf("device %s on %s after the play: got %+v, %v, want nothing waiting or refused", name, property, s, err)
@@ -155,7 +161,12 @@ func undisturbedPlay(t *testing.T) (noon map[string]map[register.ID]register.Has
 			must(t, actors[name].Sync(t.Context()))
 		}
 		if half == 1 {
-			noon = map[string]map[register.ID]register.Hash{creek: entriesOf(t, of.store, creek), ridge: entriesOf(t, of.store, ridge)}
+			noon = make(map[string]map[register.ID]register.Hash)
+			for _, a := range actors {
+				for _, property := range a.Properties() {
+					noon[property.ID] = entriesOf(t, of.store, property.ID)
+				}
+			}
 		}
 	}
 	for _, a := range actors {

@@ -28,8 +28,11 @@ func (d *Device) Sync(ctx context.Context) error {
 // converge brings every property to the same state here and there. What one property has
 // to complain of does not hold back the others.
 func (d *Device) converge(t *talk) error {
-	var complaints []error
-	for _, property := range t.welcome.Properties {
+	reached, complaints, err := d.begin(t)
+	if err != nil {
+		return err
+	}
+	for _, property := range reached {
 		err := d.convergeOn(t, property)
 		if complaint, ok := errors.AsType[refusal](err); ok && !complaint.Closing {
 			complaints = append(complaints, err)

@@ -2,6 +2,8 @@ package device_test
 
 import (
 	"context"
+	"errors"
+	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -90,6 +92,9 @@ func (p *play) restoreOffice() {
 	p.killOffice()
 	time.Sleep(20 * time.Millisecond) // the lock goes with the process
 	must(p.t, os.Remove(p.register()))
+	if err := os.Remove(filepath.Join(p.path("office"), "begun.json")); err != nil && !errors.Is(err, fs.ErrNotExist) { // a backup from before anything was begun
+		p.t.Error(err)
+	}
 	must(p.t, boltstore.Restore(context.Background(), p.backup(), p.register()))
 	p.restores++
 	p.startOffice()
