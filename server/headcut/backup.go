@@ -69,7 +69,7 @@ func runBackup(ctx context.Context, c *call) error {
 	}
 	found.Photos = left
 	found.Photos.Whole += len(healed)
-	fmt.Fprintf(c.stdout, "Backup in %s, %d photos added, %d mended.\n", *to, len(added.copied), len(healed))
+	fmt.Fprintf(c.stdout, "Backup in %s, %s added, %d mended.\n", *to, many(len(added.copied), "photo", "photos"), len(healed))
 	if err := tellAudit(c, found, "the data folder has no good copy of them either"); err != nil {
 		return err
 	}

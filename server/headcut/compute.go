@@ -59,7 +59,7 @@ func runCompute(_ context.Context, c *call) error {
 	}
 	if name == "" {
 		for _, known := range compute.All() {
-			fmt.Fprintf(c.stdout, "%-16s %s\n", known.Name, known.Summary)
+			fmt.Fprintf(c.stdout, "%-21s %s\n", known.Name, known.Summary)
 		}
 		return nil
 	}

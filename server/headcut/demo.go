@@ -115,7 +115,7 @@ func (d *demonstration) play(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(d.stdout, "%d entries and %d photos of %d days, synced and acknowledged in %.1f s.\n", score.Captures, score.Photos, score.Days, time.Since(began).Seconds())
+	fmt.Fprintf(d.stdout, "%d entries and %d photos of %d days, sent and acknowledged in %.1f s.\n", score.Captures, score.Photos, score.Days, time.Since(began).Seconds())
 	return nil
 }
 

@@ -108,7 +108,7 @@ func runIntake(ctx context.Context, c *call) error {
 		}
 	}
 	if failed > 0 {
-		return &model.Problem{Reason: fmt.Sprintf("%d of %d files could not be read, or not wholly", failed, len(c.args)), Fix: "correct what is listed above and run it again: what is in already stays as it is"}
+		return &model.Problem{Reason: fmt.Sprintf("%d of %s could not be read, or not wholly", failed, many(len(c.args), "file", "files")), Fix: "correct what is listed above and run it again: what is in already stays as it is"}
 	}
 	return nil
 }
@@ -137,7 +137,7 @@ func printTaken(c *call, path string, taken server.Taken) {
 		fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
 	} else {
-		fmt.Fprintf(c.stdout, "%s: %d new, %d known already, %d edited, of %d features (%s)%s\n", path, taken.NewFeatures, taken.KnownFeatures, taken.Edited, taken.Features, taken.Format, would)
+		fmt.Fprintf(c.stdout, "%s: %d new, %d known already, %d edited, of %s (%s)%s\n", path, taken.NewFeatures, taken.KnownFeatures, taken.Edited, many(taken.Features, "feature", "features"), taken.Format, would)
 	}
 	for _, k := range taken.Kinds {
 		fmt.Fprintf(c.stdout, "  %d as %s\n", k.N, kindBy(k))
@@ -146,16 +146,16 @@ func printTaken(c *call, path string, taken server.Taken) {
 		printEdit(c, edit)
 	}
 	if more := taken.Edited - len(taken.Edits); more > 0 {
-		fmt.Fprintf(c.stdout, "  and %d more edits\n", more)
+		fmt.Fprintf(c.stdout, "  and %s\n", many(more, "more edit", "more edits"))
 	}
 	if taken.StruckFeatures > 0 {
-		fmt.Fprintf(c.stdout, "  %d of the known features were struck out, and stay so: restore them on the field page\n", taken.StruckFeatures)
+		fmt.Fprintf(c.stdout, "  %s: restore on the field page\n", many(taken.StruckFeatures, "known feature was struck out, and stays so", "known features were struck out, and stay so"))
 	}
 	for _, note := range taken.Notes {
 		fmt.Fprintf(c.stdout, "  %s\n", note.Error())
 	}
 	if taken.LeftOut > 0 {
-		fmt.Fprintf(c.stderr, "  %d parts of the file were left out\n", taken.LeftOut)
+		fmt.Fprintf(c.stderr, "  %s left out\n", many(taken.LeftOut, "part of the file was", "parts of the file were"))
 	}
 	for _, refused := range taken.Refused {
 		fmt.Fprintf(c.stderr, "  not taken: %s\n", refused.Error())
@@ -230,7 +230,7 @@ func undoIntake(ctx context.Context, c *call, client *http.Client, number int, a
 	if err := server.Ask(ctx, client, http.MethodPost, "/office/intake/undo?"+query.Encode(), nil, &undone); err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "Intake %d (%s): %d features struck out, %d edits undone, %d undone before\n", number, undone.Intake.File, undone.Struck, undone.Restored, undone.Unchanged)
+	fmt.Fprintf(c.stdout, "Intake %d (%s): %s struck out, %s undone, %d undone before\n", number, undone.Intake.File, many(undone.Struck, "feature", "features"), many(undone.Restored, "edit", "edits"), undone.Unchanged)
 	for _, kept := range undone.Kept {
 		fmt.Fprintf(c.stderr, "  %s\n", kept.Error())
 	}

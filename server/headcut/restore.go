@@ -89,6 +89,6 @@ func putPhotosBack(ctx context.Context, c *call, from, data string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "%d photos restored.\n", len(mended))
+	fmt.Fprintf(c.stdout, "%s restored.\n", many(len(mended), "photo", "photos"))
 	return photoProblem(left, "this backup has no good copy of them: try another")
 }

@@ -206,7 +206,7 @@ func TestEditMeanwhileIsAClash(t *testing.T) {
 	if got[other]["name"] != "Second dam" || got[other]["clashes"] != nil {
 		t.Errorf("what the file did not touch is called %v, clashes %v", got[other]["name"], got[other]["clashes"])
 	}
-	r.says(r.headcut(0, "intake", "--undo", "1"), "1 edits undone")
+	r.says(r.headcut(0, "intake", "--undo", "1"), "1 edit undone")
 	if got := r.export("d.geojson")[dam]; got["name"] != "Dam at the bend" || got["clashes"] != nil {
 		t.Errorf("undone, the dam is called %v, clashes %v", got["name"], got["clashes"])
 	}
@@ -220,7 +220,7 @@ func TestIntakeOfNewFeatures(t *testing.T) {
 	if err := os.WriteFile(r.path("p.csv"), []byte(csv), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	want := []string{"4 new, 0 known already, 0 edited, of 4 features (CSV points)", "1 as check-dam, by their names", "1 as benchmark, by their names", "1 as hazard, by kind", "1 as peg, by --kind", "row 6: the latitude is empty: the row is left out", "1 parts of the file were left out"}
+	want := []string{"4 new, 0 known already, 0 edited, of 4 features (CSV points)", "1 as check-dam, by their names", "1 as benchmark, by their names", "1 as hazard, by kind", "1 as peg, by --kind", "row 6: the latitude is empty: the row is left out", "1 part of the file was left out"}
 	r.says(r.intake(1, "p.csv", "--kind", "peg", "--dry-run"), want...)
 	if got := r.export("a.geojson"); len(got) != 200 {
 		t.Fatalf("a dry run left %d features, want 200", len(got))
@@ -245,7 +245,7 @@ func TestIntakeOfNewFeatures(t *testing.T) {
 			t.Errorf("undone, %s is struck out: %v", name, f["struckOut"])
 		}
 	}
-	r.says(r.intake(1, "p.csv", "--kind", "peg"), "3 of the known features were struck out, and stay so")
+	r.says(r.intake(1, "p.csv", "--kind", "peg"), "3 known features were struck out, and stay so")
 	r.headcut(1, "intake", "--property", "Large", "--kind", "no such kind", r.path("p.csv"))
 }
 

@@ -105,7 +105,7 @@ func tellAudit(c *call, found boltstore.Audited, fix string) error {
 	return photoProblem(found.Photos, fix)
 }
 
-func many(n uint64, one, more string) string {
+func many[N int | uint64](n N, one, more string) string {
 	if n == 1 {
 		return "1 " + one
 	}
@@ -120,7 +120,7 @@ func photoProblem(r boltstore.PhotoReport, fix string) error {
 		sha  []register.Hash
 	}{{"damaged", r.Damaged}, {"missing, though they came once", r.Missing}} {
 		if len(of.sha) > 0 {
-			parts = append(parts, fmt.Sprintf("%d photos are %s: %s", len(of.sha), of.what, hashes(of.sha)))
+			parts = append(parts, many(len(of.sha), "photo is ", "photos are ")+of.what+": "+hashes(of.sha))
 		}
 	}
 	if parts == nil {
