@@ -119,6 +119,33 @@ func TestNextDamToe(t *testing.T) {
 	p.WaitText("Dam 1, crest 100.407")
 }
 
+// A cold thumb presses the key that pegs twice: one dam is pegged, and one reading booked.
+func TestPegPressedTwice(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	p.WaitText("no crest: the first dam")
+	key(p, "1.835")
+	p.WaitText("Level here 100.007")
+	phone.Eval[bool](p.Page, `((key) => { key.click(); key.click(); setTimeout(() => key.click(), 5); return true; })(document.querySelector(".pad .enter"))`)
+	p.WaitSaid("Dam 1 pegged, toe at 100.007")
+	p.WaitText("0 not sent")
+	if rows := waitSent(t, p, 2, false); rows[1].Point != "Dam 1 toe" {
+		t.Errorf("the book has %+v", rows)
+	}
+	dams := map[string]bool{}
+	for _, e := range p.Office.Entries(property) {
+		if string(e.Set["kind"]) == `"check-dam"` {
+			dams[e.Feature] = true
+		}
+	}
+	if len(dams) != 1 {
+		t.Errorf("the office has %d dams, want the one", len(dams))
+	}
+}
+
 // fieldsAtOffice are the values of a feature's fields in the order they arrived.
 func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 	fields := map[string]any{}

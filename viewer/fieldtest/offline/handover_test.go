@@ -144,16 +144,22 @@ func addPhoto(t *testing.T, p *phone.Phone) string {
 	if err := json.Unmarshal([]byte(entries[len(entries)-1]), &last); err != nil {
 		t.Fatal(err)
 	}
+	photograph(t, p, last.Feature, 1)
+	p.WaitFor(waitingPhoto + `.then(s => s !== "")`)
+	return phone.Eval[string](p.Page, waitingPhoto)
+}
+
+// photograph takes a photo of a thing; each seed is another picture.
+func photograph(t *testing.T, p *phone.Phone, feature string, seed uint64) {
+	t.Helper()
 	file := filepath.Join(t.TempDir(), "photo.jpg")
-	if err := os.WriteFile(file, picture(t), 0o644); err != nil {
+	if err := os.WriteFile(file, picture(t, seed), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	p.Go("#/photo/" + last.Feature)
+	p.Go("#/photo/" + feature)
 	p.WaitText("Position ±")
 	p.Upload(func() { p.Tap("Take photo") }, "input[type=file]", file)
 	p.WaitSaid("saved")
-	p.WaitFor(waitingPhoto + `.then(s => s !== "")`)
-	return phone.Eval[string](p.Page, waitingPhoto)
 }
 
 // waitingPhoto is the name of a photo that the phone's store holds unsent.
@@ -167,9 +173,9 @@ const waitingPhoto = `new Promise((yes, no) => {
 })`
 
 // picture is a JPEG with grain in it, as a camera's has.
-func picture(t *testing.T) []byte {
+func picture(t *testing.T, seed uint64) []byte {
 	t.Helper()
-	random := rand.New(rand.NewPCG(1, 2))
+	random := rand.New(rand.NewPCG(seed, 2))
 	img := image.NewYCbCr(image.Rect(0, 0, 1200, 900), image.YCbCrSubsampleRatio420)
 	for i := range img.Y {
 		img.Y[i] = uint8(100 + i/10_000 + random.IntN(20))

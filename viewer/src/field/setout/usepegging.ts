@@ -4,7 +4,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
-import { asRead, dueCells, readsDirect } from "../book/book.ts";
+import { type Book, asRead, dueCells, readsDirect } from "../book/book.ts";
 import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
 import { numberIn, pressOn, tidy } from "../book/reading.ts";
@@ -79,8 +79,17 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const doubt = asked && (typed[asked.box] ?? "") === asked.text
     ? { box: asked.box, words: asked.words, yes: `It is ${asked.text} m: peg it`, confirm: () => void (confirmed.current = `${asked.box} ${asked.text}`) }
     : null;
+  const saving = useRef(false); // a thumb that presses twice pegs once
   const peg = async (row: Row, features: readonly Draft[], said: string, then: Typed = {}, suggest: Typed = {}) => {
-    if (!book) return;
+    if (!book || saving.current) return;
+    saving.current = true;
+    try {
+      await pegOnce(book, row, features, said, then, suggest);
+    } finally {
+      saving.current = false;
+    }
+  };
+  const pegOnce = async (book: Book, row: Row, features: readonly Draft[], said: string, then: Typed, suggest: Typed) => {
     const at = book.rows.length;
     act({ do: "add", row });
     if (!(await record(features, said))) {
