@@ -78,8 +78,8 @@ func definitionsOf(kind string) []definition {
 		shapes = k.Shapes
 	}
 	var all []definition
-	if slices.Contains(shapes, model.LineShape) {
-		all = append(all, length)
+	if slices.Contains(shapes, model.LineShape) || slices.Contains(shapes, model.AreaShape) {
+		all = append(all, length) // of an area whose boundary was left open, too
 	}
 	if slices.Contains(shapes, model.AreaShape) {
 		all = append(all, area, perimeter)

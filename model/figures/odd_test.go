@@ -110,6 +110,16 @@ func TestColumns(t *testing.T) {
 	}
 }
 
+// The boundary of an area may be left open on the phone: it is a line then, and its length has
+// a column in exports, as the area's own figures have.
+func TestOpenBoundaryHasALength(t *testing.T) {
+	for _, k := range model.Kinds {
+		if slices.Contains(k.Shapes, model.AreaShape) && !slices.ContainsFunc(Columns(k.Name), func(c Column) bool { return c.Name == "lengthM" }) {
+			t.Errorf("a %s whose boundary is open has a length and no column for it", k.Name)
+		}
+	}
+}
+
 // Fields of the wrong type read as absent.
 func TestOddFields(t *testing.T) {
 	odd := []json.RawMessage{json.RawMessage(`null`), json.RawMessage(`{}`), json.RawMessage(`[[1]]`), json.RawMessage(`"x"`), json.RawMessage(`-1`),

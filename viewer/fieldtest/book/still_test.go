@@ -41,6 +41,7 @@ func TestUnfinishedWorkMovesNothingOnTheFirstScreen(t *testing.T) {
 			p.Go("#/line/rip-line/line")
 			p.At(here)
 			p.Tap("Add where I stand")
+			p.At(here) // where the fix was old by the time of the tap
 			p.WaitSaid("1 point")
 			peg := phone.Eval[string](p.Page, `(location.hash = "#/", new Promise(yes => setTimeout(function look() {
 				const link = document.querySelector(".list a");
@@ -111,7 +112,10 @@ func TestWalkingMovesNothingInTheListOfVisits(t *testing.T) {
 	var names string
 	order := `[...document.querySelectorAll(".nearlist .list .name")].map(e => e.innerText).join(", ")`
 	stillWhile(t, p, "#/visit", "Visit", func() {
-		p.WaitText("Nearest first")
+		p.WaitText("items, nearest first")
+		if p.Has("Nearest first") {
+			t.Error("a list that is ordered by what is nearest offers to be")
+		}
 		names = phone.Eval[string](p.Page, order)
 		p.At(phone.Fix{Lon: 146.5, Lat: -20.252, AccuracyM: 5}) // where the track begins
 		p.WaitText("here")
@@ -121,6 +125,7 @@ func TestWalkingMovesNothingInTheListOfVisits(t *testing.T) {
 			t.Errorf("after a walk the list is %s, want it as it was: %s", now, names)
 		}
 	})
+	p.WaitText("You have moved.")
 	p.Screenshot("visits")
 	p.Tap("Nearest first")
 	p.WaitFor(order + `.startsWith("Gate post")`)

@@ -46,7 +46,7 @@ func TestUndoUndoesWhatItStandsBeside(t *testing.T) {
 
 // counts are the entries on the phone, those not sent yet, and those of today's list.
 func counts(p *phone.Phone) (onPhone, unsent, today int) {
-	p.WaitFor(`/\d+ on phone/.test(document.body.innerText.replace(/\s+/g, " "))`)
+	p.WaitFor(`/\d+ entr(y|ies) on phone/.test(document.body.innerText.replace(/\s+/g, " "))`)
 	text := regexp.MustCompile(`\s+`).ReplaceAllString(p.Text(), " ")
 	number := func(pattern string) int {
 		found := regexp.MustCompile(pattern).FindStringSubmatch(text)
@@ -59,5 +59,5 @@ func counts(p *phone.Phone) (onPhone, unsent, today int) {
 		}
 		return n
 	}
-	return number(`(\d+) on phone`), number(`(\d+) not sent yet`), number(`Today: (\d+) entr`)
+	return number(`(\d+) entr(?:y|ies) on phone`), number(`(\d+) not sent yet`), number(`Today: (\d+) entr`)
 }

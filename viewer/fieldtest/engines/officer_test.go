@@ -50,7 +50,7 @@ func TestOfficersDay(t *testing.T) {
 			d.waitText("sight 101.842") // computed
 			d.shoot("level")
 			d.tap("Save the book")
-			d.waitText("2 on phone")
+			d.waitText("2 entries on phone")
 
 			d.goTo("#/photo")
 			d.tap("Gully head")

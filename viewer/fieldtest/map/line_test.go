@@ -112,6 +112,7 @@ func TestSnapToThalweg(t *testing.T) {
 	p.At(off(-20, 3)) // 3 m beside it, with a fix good to 4 m
 	p.WaitSaid("GPS ±4 m")
 	p.Tap("Add where I stand")
+	p.At(off(-20, 3)) // where the fix was old by the time of the tap, the next one is added
 	p.WaitSaid("1 point")
 	p.Tap("Snap to the gully bed")
 	far := off(-10, 12)

@@ -73,9 +73,10 @@ func TestMapChooses(t *testing.T) {
 	p.WaitHeading("Map")
 	p.At(start)
 	p.Tap("List of items")
-	p.WaitText("3 items, nearest first")
+	p.WaitText("4 items, nearest first")
+	p.WaitText("no position")
 	rows := phone.Eval[[]string](p.Page, `[...document.querySelectorAll(".list .word")].map(e => e.innerText.replace(/\s+/g, " "))`)
-	want := []string{"Lowest Check dam, 60 m east", "Top head Gully head, 60 m west", "Hazard 120 m north"}
+	want := []string{"Lowest Check dam, 60 m east", "Top head Gully head, 60 m west", "Hazard 120 m north", "struck Peg, no position"}
 	if strings.Join(rows, "; ") != strings.Join(want, "; ") {
 		t.Errorf("the list reads %q, want %q", rows, want)
 	}

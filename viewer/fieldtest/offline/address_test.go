@@ -46,7 +46,7 @@ func TestSecondAddressTellsWhereToLook(t *testing.T) {
 	if got := phone.Eval[string](p.Page, "location.origin"); got != office.URL {
 		t.Errorf("the link leads to %s, want %s", got, office.URL)
 	}
-	p.WaitText("1 on phone")
+	p.WaitText("1 entry on phone")
 }
 
 const iPhone = "Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko) Version/18.0 Mobile/15E148 Safari/604.1"

@@ -1,6 +1,7 @@
 package offline
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -33,6 +34,12 @@ func TestCodesThatDoNotWork(t *testing.T) {
 		}
 	}
 	refused("wrong", "AAAAA-BBBBB", "This code is not known.", "Type it again as it was given; each works once.")
+	p.Type("Code", "CCCCC-DDDDD") // nothing of the code before stands beside it
+	p.WaitGone("This code is not known.")
+	p.Tap("Enrol this phone")
+	p.WaitText("This code is not known.")
+	p.Go("#/enrol/" + used) // nor beside one that came by a link
+	p.WaitGone("This code is not known.")
 	refused("used", used, "This code has been used.", "Ask the office for a new one.")
 	office.Stop()
 	office.SetClock(25 * time.Hour)
@@ -42,6 +49,35 @@ func TestCodesThatDoNotWork(t *testing.T) {
 	refused("unheard", late, "The server does not answer.", "Enrol where there is signal. After that the page works without.")
 	office.Start()
 	p.Type("Code", office.Invite(property, "R. Field"))
+	p.Tap("Enrol this phone")
+	p.WaitHeading(property)
+}
+
+// The office's link goes straight to its code; only a phone that came without one is asked
+// whether this is the right address.
+func TestEnrolLinkGoesStraightToItsCode(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	code := office.Invite(property, "R. Field")
+	p := phone.New(t, office, phone.Durable())
+	p.At(here)
+	p.Open("/field/#/enrol/" + code)
+	p.WaitText("The code from the office is filled in.")
+	first := phone.Eval[string](p.Page, `document.querySelector(".sheet").innerText`)
+	for _, words := range []string{"There is no data here", "right address", "another address", "cannot scan"} {
+		if strings.Contains(first, words) {
+			t.Errorf("the page of the link says %q:\n%s", words, first)
+		}
+	}
+	if got := phone.Eval[string](p.Page, `document.querySelector("input").value`); got != strings.ToUpper(code) {
+		t.Errorf("the field holds %q, want %s", got, code)
+	}
+	p.Screenshot("enrol-by-link")
+	p.CheckFit("enrolling by a link")
+	p.Type("Code", "CCCCC-DDDDD")
+	p.WaitText("What was recorded on this phone under another address is still there")
+	p.Go("#/enrol/" + strings.ToLower(code))
+	p.Reload()
 	p.Tap("Enrol this phone")
 	p.WaitHeading(property)
 }

@@ -252,7 +252,7 @@ var coldScreens = []struct {
 	{"area", func(p *phone.Phone, again bool) {
 		p.Go("#/line/scald/area")
 		tapThree(p, again)
-		p.WaitFor(`/[1-9][\d.]* ± [\d.]+ m perimeter, .*m²/.test(document.querySelector(".course .big")?.innerText.trim())`)
+		p.WaitFor(`/perimeter [1-9][\d.]* ± [\d.]+ m, area .*m²/.test(document.querySelector(".course")?.innerText)`)
 	}},
 	{"item", func(p *phone.Phone, _ bool) {
 		p.Go("#/thing/thalweg-1")

@@ -30,7 +30,7 @@ func TestEnrolledBeforeItIsSaid(t *testing.T) {
 	p.Screenshot("enrolled-without-promise")
 	p.CheckFit("an enrolled phone without a promise")
 	mark(p)
-	p.WaitText("1 on phone")
+	p.WaitText("1 entry on phone")
 	p.WaitText("0 not sent")
 }
 
@@ -64,7 +64,7 @@ func TestEnrolmentWhoseAnswerIsLost(t *testing.T) {
 	p.Tap("Enrol this phone")
 	p.WaitHeading(property)
 	mark(p)
-	p.WaitText("1 on phone")
+	p.WaitText("1 entry on phone")
 	p.WaitText("0 not sent")
 	wantOnce(t, office, 1)
 }

@@ -72,7 +72,7 @@ func TestLostStoreComesBackWithNoSignal(t *testing.T) {
 		t.Error("the photo is not in the office")
 	}
 	p.Go("#/")
-	p.WaitText("4 on phone") // what had been sent came to the phone again
+	p.WaitText("4 entries on phone") // what had been sent came to the phone again
 }
 
 // bookDraft is true once a level book that was begun is in the phone's store, with what is typed.

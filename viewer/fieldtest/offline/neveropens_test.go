@@ -164,7 +164,7 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 	p.At(here)
 	p.Open("/field/#/")
 	p.WaitHeading(property)
-	p.WaitText("1 on phone")
+	p.WaitText("1 entry on phone")
 	p.WaitText("0 not sent")
 	wantOnce(t, office, 1)
 }

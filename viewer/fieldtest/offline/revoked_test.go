@@ -24,7 +24,7 @@ func TestRevokedWhileConnected(t *testing.T) {
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	mark(p)
-	p.WaitText("1 on phone")
+	p.WaitText("1 entry on phone")
 	p.WaitText("0 not sent")
 	office.Revoke(phone.Eval[string](p.Page, self))
 	if !p.Comes(shown("The server refuses this phone. What is recorded stays here."), 5*time.Second) {

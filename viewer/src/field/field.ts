@@ -16,11 +16,14 @@ export interface Fix {
   readonly at: Date; // of the newest fix in it
   readonly count: number; // fixes averaged
   readonly newest?: RawFix; // the last of them, as the receiver gave it
+  readonly takenMS: number; // when that one was taken, by a clock of this page that is never set (place/age.ts)
 }
 
 export interface Fixes {
   /** Starts the receiver and calls back with every fix; the returned function stops. */
   watch(each: (fix: Fix) => void, trouble: (what: string) => void): () => void;
+  /** Asks the receiver for a fresh fix: one that rests says nothing new by itself. */
+  again(): void;
   /** Averages from now until stop: each better mean is told. */
   average(each: (mean: Fix) => void, trouble: (what: string) => void): () => void;
 }

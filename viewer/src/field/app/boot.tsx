@@ -11,7 +11,7 @@ import { Enrol } from "../enrol/enrol.tsx";
 import { troubleOf } from "../kit/trouble.ts";
 import { checked } from "./check.ts";
 import { copiedWords, Lost } from "./lost.tsx";
-import { chosenProperty } from "./property.ts";
+import { calledProperty, chosenProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
 import { Shell, type App } from "./shell.tsx";
@@ -139,7 +139,7 @@ class Running {
     const state = (await this.shelf!.properties()).find((s) => s.property.id === property.id);
     if (!state || state.begunWork || this.state.property !== property) return;
     this.tell({ do: "property", property: into });
-    this.tell({ do: "say", words: `${property.name} is part of ${into.name} now` });
+    this.tell({ do: "say", words: `${calledProperty(property)} is part of ${calledProperty(into)} now` });
   }
 
   private async readTally(): Promise<void> {

@@ -1,6 +1,7 @@
 // Which property the officer works on: the one that was opened last.
 
 import type { Property, Self } from "../shelf.ts";
+import { day, dayOf } from "./words.ts";
 
 const formerKey = "headcut.property"; // where pages before this one kept it
 
@@ -19,4 +20,9 @@ function formerly(): string | null {
   }
 }
 
-export const calledProperty = ({ name }: Property): string => name || "Unnamed property";
+/** What the officer calls it. One that has no name, or only its id for one, is known by the day on which it was begun. */
+export function calledProperty({ id, name }: Property): string {
+  if (name && name !== id) return name;
+  const madeMS = /^[0-9a-f]{8}-[0-9a-f]{4}-7/.test(id) ? Number.parseInt(id.slice(0, 8) + id.slice(9, 13), 16) : 0; // UUIDv7 (RFC 9562, 5.7)
+  return madeMS > 0 ? `Unnamed property, begun ${day(dayOf(new Date(madeMS)))}` : "Unnamed property";
+}

@@ -25,6 +25,18 @@ test("features that were asked for before another property was chosen are not sh
   assert.equal(state.featuresRead, false);
 });
 
+test("what was said goes with the save to one more screen, never into a drawing, and no farther", () => {
+  const saved = on(start("#/mark"), { do: "say", words: "Peg saved", undo: [{ feature: "f", entry: "e" }] });
+  const home = on(saved, { do: "go", address: "#/" });
+  assert.equal(home.said.undo?.length, 1);
+  assert.equal(on(home, { do: "go", address: "#/" }).said.words, "Peg saved");
+  const chooser = on(home, { do: "go", address: "#/line" });
+  assert.deepEqual([chooser.said.words, chooser.said.undo], ["", undefined]);
+  assert.equal(on(saved, { do: "go", address: "#/line/rip-line/line" }).said.words, "");
+  assert.equal(on(saved, { do: "go", address: "#/shape/f" }).said.words, "");
+  assert.equal(on(chooser, { do: "say", words: "Peg saved" }).said.words, "Peg saved");
+});
+
 test("the same words said twice are news", () => {
   const state = on(opened, { do: "say", words: "Peg saved" }, { do: "say", words: "Peg saved" });
   assert.equal(state.said.n, 2);

@@ -18,6 +18,7 @@ export interface Said {
   readonly words: string;
   readonly n: number; // grows, so that the same words said twice are news
   readonly undo?: readonly Saved[];
+  readonly screens: readonly string[]; // addresses of the screens that it was seen on
 }
 
 export interface Storage {
@@ -81,7 +82,7 @@ export const start = (address: string): State => ({
   fix: null,
   fixTrouble: "",
   storage: null,
-  said: { words: "", n: 0 },
+  said: { words: "", n: 0, screens: [] },
 });
 
 export function reduce(state: State, action: Action): State {
@@ -95,7 +96,7 @@ export function reduce(state: State, action: Action): State {
     case "stop":
       return { ...state, stop: action.stop };
     case "go":
-      return { ...state, address: action.address };
+      return { ...state, address: action.address, said: carried(state.said, action.address) };
     case "property":
       return { ...state, property: action.property, features: [], featuresRead: false };
     case "features": // of the property that was chosen when they were asked for
@@ -119,8 +120,21 @@ export function reduce(state: State, action: Action): State {
     case "storage":
       return { ...state, storage: action.storage };
     case "say":
-      return { ...state, said: { words: action.words, n: state.said.n + 1, ...(action.undo ? { undo: action.undo } : {}) } };
+      return { ...state, said: { words: action.words, n: state.said.n + 1, screens: [state.address], ...(action.undo ? { undo: action.undo } : {}) } };
   }
+}
+
+/** A drawing under way has an undo of its own, and its words and figures fill the screen. */
+const drawn = /^#\/(line\/.|shape\/)/;
+
+/**
+ * What was said stays on the screen on which it was said, and on the one that the save led
+ * to. Farther on its "Undo" would stand beside something else.
+ */
+function carried(said: Said, address: string): Said {
+  if (said.words === "" || said.screens[said.screens.length - 1] === address) return said;
+  if (said.screens.length < 2 && !drawn.test(address)) return { ...said, screens: [...said.screens, address] };
+  return { words: "", n: said.n, screens: [] };
 }
 
 /** The features with those that changed in their places, new ones at the end. */

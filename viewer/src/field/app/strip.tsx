@@ -9,7 +9,7 @@ import { nothingWaits } from "../link/state.ts";
 import { calledProperty } from "./property.ts";
 import { loudest } from "./loud.ts";
 import { useApp } from "./shell.tsx";
-import { accuracyWords } from "./words.ts";
+import { accuracyWords, grouped } from "./words.ts";
 
 export function Strip() {
   const { state } = useApp();
@@ -26,7 +26,7 @@ export function Strip() {
       )}
       <a href="#/status" class="numbers">
         <span class="hidden">Sync status: </span>
-        <span><b>{tally?.entries ?? "…"}</b> on phone<i class="hidden">,</i></span>
+        <span><b>{tally ? grouped(tally.entries) : "…"}</b> {tally?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i></span>
         <span class={nothingWaits(tally) || !tally ? undefined : "waiting"}>
           <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
         </span>

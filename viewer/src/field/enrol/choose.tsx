@@ -29,7 +29,7 @@ export function ChooseProperty(_: { params: Params }) {
       actions={
         <div class="row">
           <a class="button" href="#/enrol">Add by a code</a>
-          <a class="button b-main" href="#/property/new">Begin a property here</a>
+          <a class="button main" href="#/property/new">Begin a property here</a>
         </div>
       }
     >

@@ -30,10 +30,11 @@ interface EnrolProps {
 
 export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolProps) {
   const adds = self !== null && !anew;
-  const [code, setCode] = useState("");
+  const linked = address.startsWith("#/enrol/") ? codeIn(address) : "";
+  const [code, setCode] = useState(linked);
   useEffect(() => {
-    if (address.startsWith("#/enrol/")) change(codeIn(address));
-  }, [address]);
+    if (linked) change(linked);
+  }, [linked]);
   const [begun, setBegun] = useState(""); // the code of an enrolment that was broken off
   useEffect(() => {
     void shelf.asked().then((asked) => {
@@ -61,6 +62,7 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
   const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
   useEffect(() => void canScan().then(setScans), []);
   const refusal = mayNot(whereNow());
+  const byLink = linked !== "" && codeIn(code) === linked; // the office's own link: there is nothing to look for
 
   const enrol = async () => {
     const name = author.trim();
@@ -114,18 +116,21 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
       <div class="stack">
       {begun !== "" && begun === codeIn(code) ? (
         <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
+      ) : byLink ? (
+        <p>The code from the office is filled in. It works once, on one phone.{adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}</p>
       ) : (
         <>
           <p>The office gives you a code. It works once, on one phone.{adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}</p>
-          {!self && !trouble && <Elsewhere />}
+          {!self && !trouble && <Elsewhere key="typed" />}
         </>
       )}
-      {scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
-      {scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
+      {!byLink && scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
+      {!byLink && scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
       {!adds && <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
+      {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
     </Sheet>
   );
 }

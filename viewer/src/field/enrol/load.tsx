@@ -7,6 +7,7 @@ import { OpensOffline } from "../worker/opens.tsx";
 import { count } from "../app/words.ts";
 import { calledProperty } from "../app/property.ts";
 import { useField } from "../field.ts";
+import { itemsWords } from "../place/nearest.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Caution, Progress } from "../kit/part.tsx";
@@ -28,7 +29,7 @@ export function Load(_: { params: Params }) {
       {loading?.photos && <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />}
       {state.storage && state.storage.kept !== true && <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
       <div class="stack">
-        <p><b>{count(field.features.length, "item", "items")}</b> of the property so far, from {count(state.tally?.entries ?? 0, "entry", "entries")}.</p>
+        {state.tally !== null && state.tally.entries > 0 && <p>{state.featuresRead && field.features.length > 0 && <><b>{itemsWords(field.features)}</b> of the property {done ? "" : "so far"}, from </>}{count(state.tally.entries, "entry", "entries")}{!done && !field.features.length && " so far"}.</p>}
       </div>
       {done && <OpensOffline />}
     </Frame>

@@ -22,6 +22,7 @@ export function Handover(_: { params: Params }) {
   const { shelf } = useField();
   const { state } = useApp();
   const { tally } = state;
+  const several = (state.self?.properties.length ?? 0) > 1;
   const [known, setKnown] = useState<Known | null>(null);
   const [busy, setBusy] = useState(false);
   const [done, setDone] = useState<{ given: Given; name: string; bytes: number } | null>(null);
@@ -54,11 +55,11 @@ export function Handover(_: { params: Params }) {
     >
       <div class="stack">
         {nothing ? (
-          <p>Everything recorded on this phone is sent. There is nothing to save.</p>
+          <p>Everything recorded on this phone{several && ", of all properties,"} is sent. There is nothing to save.</p>
         ) : (
           <p>
             <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
-            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""} are not sent yet.
+            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""}{several && ", of all properties on this phone,"} are not sent yet.
             {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
           </p>
         )}

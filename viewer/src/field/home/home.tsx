@@ -3,16 +3,18 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { screens, type Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
-import { isPhoto } from "../app/names.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { isPhoto, nameOf } from "../app/names.ts";
 import { calledProperty } from "../app/property.ts";
 import { clock, count } from "../app/words.ts";
 import { UnfinishedBook } from "../book/unfinished.tsx";
-import { kindOf, textOf } from "../entry.ts";
+import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { ItemMark } from "../kit/mark.tsx";
 import { Button } from "../kit/button.tsx";
 import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
+import { lacksPlace } from "../place/nearest.ts";
 import type { Recorded } from "../shelf.ts";
 import { UnfinishedLine } from "../line/unfinished.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
@@ -30,11 +32,9 @@ export function Home(_: { params: Params }) {
   const several = state.self?.properties.filter((p) => !p.into).length ?? 0;
   return (
     <>
-      <header class="head first">
-        <div>
-          <h1 tabIndex={-1}>{calledProperty(field.property)}</h1>
-          <a class="quiet" href="#/property">{several > 1 ? `Properties (${several})` : "Properties"}</a>
-        </div>
+      <header class="head first home">
+        <h1 tabIndex={-1}>{calledProperty(field.property)}</h1>
+        <a class="quiet" href="#/property">{several > 1 ? `Properties (${several})` : "Properties"}</a>
       </header>
       <div class={begun && state.featuresRead ? "sheet" : "sheet coming"}>
         {begun && <Sheet begun={begun} />}
@@ -71,6 +71,7 @@ function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Be
       <ul class="list" aria-labelledby="today">
         {acts.slice(0, many).map((act) => <Done key={act.key} act={act} />)}
       </ul>
+      <Unplaced features={field.features} without={new Set(acts.slice(0, many).map((a) => a.feature.id))} />
       {acts.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, acts.length - many)} more</Button>}
       {asked.filter((s) => !atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
       <Developing {...pending} />
@@ -113,12 +114,40 @@ function Done({ act }: { act: Act }) {
         <span class="word">
           <span class="name">{name}</span>
           <span class="soft">{words}</span>
+          {lacksPlace(feature) && <span class="wrong">no position yet</span>}
         </span>
       </a>
       {back && <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>{buttonWords[back]}</Button>}
+      {givesPlace(feature) && <a class="button wide" href={`#/thing/${feature.id}/edit`} aria-label={`Set position of ${name}`}>Set position</a>}
     </li>
   );
 }
+
+const unplacedShown = 3;
+
+/** Items of other days that nobody can find again: where they are was never recorded. */
+function Unplaced({ features, without }: { features: readonly Feature[]; without: ReadonlySet<string> }) {
+  const all = useMemo(() => features.filter((f) => lacksPlace(f) && !without.has(f.id)), [features, without]);
+  if (all.length === 0) return null;
+  const more = all.length - unplacedShown;
+  return (
+    <>
+      <h2 id="unplaced">Without a position: {count(all.length, "item", "items")} recorded before</h2>
+      <ul class="list" aria-labelledby="unplaced">
+        {all.slice(0, unplacedShown).map((f) => (
+          <li key={f.id}>
+            <a href={`#/thing/${f.id}`}><ItemMark of={f} /><span class="word"><span class="name">{nameOf(f, features)}</span><span class="soft">{kindNamed(kindOf(f)).label}</span></span></a>
+            {givesPlace(f) && <a class="button" href={`#/thing/${f.id}/edit`} aria-label={`Set position of ${nameOf(f, features)}`}>Set position</a>}
+          </li>
+        ))}
+      </ul>
+      {more > 0 && <p class="soft">{count(more, "more is", "more are")} last in the list of items on the map.</p>}
+    </>
+  );
+}
+
+/** A point is given its position by standing there. */
+const givesPlace = (f: Feature): boolean => lacksPlace(f) && kindNamed(kindOf(f)).shapes.includes("point");
 
 const buttonWords = { "strike out": "Strike out", restore: "Restore", undo: "Undo" } as const;
 

@@ -3,25 +3,25 @@
 
 import { useMemo } from "preact/hooks";
 import { screens } from "../app/screens.ts";
-import { count } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, type Feature } from "../entry.ts";
+import { isItem, itemsWords } from "../place/nearest.ts";
 import { drawing, pathOf } from "./drawing.ts";
 
 const width = 360;
-const height = 150;
+const height = 96;
 
 export function Preview({ features }: { features: readonly Feature[] }) {
   const { state } = useApp();
   const { lon, lat } = state.fix ?? {};
   const drawn = useMemo(
-    () => drawing(features, lon !== undefined && lat !== undefined ? [lon, lat] : undefined, width, height),
+    () => drawing(features.filter(isItem), lon !== undefined && lat !== undefined ? [lon, lat] : undefined, width, height),
     [features, lon, lat],
   );
   if (!screens.some((s) => s.route === "#/map")) return null;
   return (
-    <a class="preview" href="#/map" aria-label={`Map: ${count(drawn.total, "item", "items")}`}>
+    <a class="preview" href="#/map" aria-label={`Map: ${itemsWords(features)}`}>
       <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
         {drawn.shapes.map((s) => (
           <path key={s.id} d={pathOf(s)} stroke={kindNamed(kindOf(s.feature)).colour} class={s.shape} />

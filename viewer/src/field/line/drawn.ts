@@ -3,7 +3,7 @@
 import { numberOf, type Feature } from "../entry.ts";
 import type { Fix } from "../field.ts";
 import type { Place } from "../place/ground.ts";
-import { nearestFirst } from "../place/nearest.ts";
+import { nearestTo } from "../place/nearest.ts";
 
 const tapPx = 8; // how well a fingertip is aimed; common practice, no source
 const leastM = 0.5;
@@ -15,7 +15,7 @@ const sightPx = 200; // what is drawn farther off is nothing to aim by
  * mark of where the phone stands. The two err apart, so their squares add (JCGM 100:2008, 5.1.2).
  */
 export function drawnPlusMinusM(at: Place, metresPerPx: number, features: readonly Feature[], fix: Fix | null): number {
-  const near = nearestFirst(features, at)[0];
-  const beside = near?.awayM !== undefined && near.awayM <= sightPx * metresPerPx ? numberOf(near.feature, "accuracyM") : undefined;
+  const near = nearestTo(features, at);
+  const beside = near && near.awayM <= sightPx * metresPerPx ? numberOf(near.feature, "accuracyM") : undefined;
   return Math.hypot(Math.max(leastM, tapPx * metresPerPx), beside ?? fix?.accuracyM ?? 0);
 }

@@ -1,6 +1,6 @@
 // Recording a line or an area: walked with the receiver, or put down point by point.
 
-import { useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { goInPlace } from "../app/way.ts";
@@ -15,6 +15,8 @@ import type { FieldMap } from "../map/fieldmap.ts";
 import { MapFrame } from "../map/mapframe.tsx";
 import { MapPane } from "../map/pane.tsx";
 import type { Place } from "../place/ground.ts";
+import { isFresh } from "../place/age.ts";
+import { agoWords, useAgeS } from "../place/usefix.ts";
 import { poorM } from "../place/record.ts";
 import type { Course, Spot } from "./course.ts";
 import { chosenSpot, spotsOf, undoesLastPoint } from "./course.ts";
@@ -26,12 +28,14 @@ import { pointNear } from "./nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { snap, thalwegs } from "./snap.ts";
 import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
-import { fingerPx, useDrag } from "./usedrag.ts";
-import { areaWords, lengthWords, stateWords } from "./words.ts";
+import { fingerPx } from "./drag.ts";
+import { useDrag } from "./usedrag.ts";
+import { areaWords, closingWords, lengthWords, stateWords } from "./words.ts";
 
 
 export function LineScreen({ params }: { params: Params }) {
   const field = useField();
+  const { fixes } = field;
   const kind = kindNamed(params["kind"] ?? "unsorted");
   const shape = params["shape"] === "area" || (params["shape"] === undefined && kind.shapes[0] === "area") ? "area" : "line";
   const rec = useRecording(kind.name, shape);
@@ -43,6 +47,9 @@ export function LineScreen({ params }: { params: Params }) {
   const [failed, setFailed] = useState<Told | null>(null);
   const [busy, setBusy] = useState(false);
   const map = useRef<FieldMap | null>(null);
+  const ageS = useAgeS(fix);
+  const [waiting, setWaiting] = useState(false); // for a fresh position to add
+  const walking = course.walk === "on";
 
   const change: typeof act = (action) => {
     setFault(null);
@@ -61,6 +68,19 @@ export function LineScreen({ params }: { params: Params }) {
     else if (course.walk !== "on" && !course.closed) addTapped(at, metresPerPx);
     return true;
   };
+  /** A position of some seconds ago is not where the officer stands: the next one is added. */
+  const addHere = () => {
+    if (waiting) return setWaiting(false);
+    if (fix && isFresh(fix)) return add(spotOf(fix, "stood"), fix.accuracyM);
+    setWaiting(true);
+    fixes.again();
+  };
+  useEffect(() => {
+    if (!waiting || !fix || !isFresh(fix)) return;
+    setWaiting(false);
+    add(spotOf(fix, "stood"), fix.accuracyM);
+  }, [fix, waiting]);
+  useEffect(() => setWaiting(false), [walking, course.closed]);
   const close = () => {
     const at = crossing(spotsOf(course));
     if (at) setFault(at);
@@ -71,7 +91,8 @@ export function LineScreen({ params }: { params: Params }) {
     setBusy(true);
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
-    const said = drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
+    const open = course.shape === "area" && !course.closed; // it is saved as a line
+    const said = open ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area` : drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
@@ -83,6 +104,7 @@ export function LineScreen({ params }: { params: Params }) {
   };
 
   const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
+  const closing = closingWords(measured);
   const n = spotsOf(course).length;
   const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
   const cross = () => {
@@ -95,8 +117,9 @@ export function LineScreen({ params }: { params: Params }) {
       title={kind.label}
       under={
         <div class="course">
-          <p class="big">{lengthWords(measured)}{measured.areaM2 !== undefined && <> <span class="soft">perimeter</span>, {areaWords(measured)}{!course.closed && <span class="soft"> if closed now</span>}</>}</p>
-          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
+          <p class="big">{lengthWords(measured)}{course.closed ? <> <span class="soft">perimeter</span>{measured.areaM2 !== undefined && `, ${areaWords(measured)}`}</> : course.shape === "area" && <span class="soft"> as drawn, open</span>}</p>
+          {closing && <p>{closing}</p>}
+          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}{agoWords(ageS)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
         </div>
       }
       notes={
@@ -112,7 +135,7 @@ export function LineScreen({ params }: { params: Params }) {
           {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
         </>
       }
-      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={() => fix && add(spotOf(fix, "stood"), fix.accuracyM)} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
+      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null, waiting }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={addHere} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
     >
       <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} {...dragging} beginsHere aim={course.walk !== "on" && (!course.closed || course.chosen !== null)} follow={course.walk === "on"} handle={map}>
         {!course.chosen && (
@@ -131,6 +154,7 @@ interface ActionsProps {
   readonly busy: boolean;
   readonly savable: boolean;
   readonly fix: boolean;
+  readonly waiting: boolean;
   readonly walk: () => void;
   readonly pause: () => void;
   readonly addHere: () => void;
@@ -141,7 +165,7 @@ interface ActionsProps {
   readonly save: () => void;
 }
 
-function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
+function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
   const undoable = course.before.length > 0 || course.walked > 0;
   const takeBack = <Button press={undo} disabled={!undoable}>{undoesLastPoint(course) ? "Remove last point" : "Undo"}</Button>;
   if (course.walk === "on") {
@@ -155,7 +179,7 @@ function LineActions({ course, busy, savable, fix, walk, pause, addHere, addMidd
   const rank = (of: typeof main) => (of === main ? "main" : "plain");
   return ( // all of them from the beginning: none moves when another can be pressed
     <div class="lineactions all">
-      <Button press={addHere} disabled={!fix}>Add where I stand</Button>
+      <Button press={addHere} disabled={!fix} pressed={waiting}>{waiting ? "Waiting for GPS" : "Add where I stand"}</Button>
       <Button press={addMiddle}>Add at the cross</Button>
       {takeBack}
       <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Continue" : "Walk"}</Button>

@@ -8,10 +8,12 @@ import { spotsOf } from "./course.ts";
 import { basisOf } from "./finished.ts";
 
 export interface Measured {
-  readonly lengthM: number;
+  readonly lengthM: number; // as drawn: of an area that is closed its perimeter
   readonly lengthPlusMinusM?: number;
-  readonly areaM2?: number; // of an area, as it would be closed now
+  readonly areaM2?: number; // of an area that is closed
   readonly areaPlusMinusM2?: number;
+  /** What it would be if its boundary were closed now. */
+  readonly ifClosed?: Measured;
   /** Why there is no area, in the model's words. */
   readonly problem?: Problem;
   /** Whether the model has measured it: without it there is no plus-minus and no area. */
@@ -34,23 +36,28 @@ type AreaOut = Types["area"]["output"];
 
 /** Measures by the model; rejects when it is not there. */
 export async function measure(model: Model, course: Course): Promise<Measured> {
+  if (course.shape !== "area" || spotsOf(course).length < 3) return lengths(model, course);
+  if (course.closed) return around(model, course);
+  const [drawn, ifClosed] = await Promise.all([lengths(model, course), around(model, course)]);
+  return { ...drawn, ifClosed };
+}
+
+/** Measures an area; where it has none, the length as drawn, and why. */
+async function around(model: Model, course: Course): Promise<Measured> {
   const all = spotsOf(course);
-  if (course.shape === "area" && all.length > 2) {
-    try {
-      const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], basis: basisOf(all), ...accuracy(all) });
-      return {
-        lengthM: out.perimeterM,
-        ...(out.perimeterPlusMinusM !== undefined && { lengthPlusMinusM: out.perimeterPlusMinusM }),
-        areaM2: out.areaM2,
-        ...(out.plusMinusM2 !== undefined && { areaPlusMinusM2: out.plusMinusM2 }),
-        proven: true,
-      };
-    } catch (problem) {
-      if (!refused(problem)) throw problem;
-      return { ...(await lengths(model, course)), problem };
-    }
+  try {
+    const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], basis: basisOf(all), ...accuracy(all) });
+    return {
+      lengthM: out.perimeterM,
+      ...(out.perimeterPlusMinusM !== undefined && { lengthPlusMinusM: out.perimeterPlusMinusM }),
+      areaM2: out.areaM2,
+      ...(out.plusMinusM2 !== undefined && { areaPlusMinusM2: out.plusMinusM2 }),
+      proven: true,
+    };
+  } catch (problem) {
+    if (!refused(problem)) throw problem;
+    return { ...(await lengths(model, course)), problem };
   }
-  return lengths(model, course);
 }
 
 /** The pieces err apart from each other, so that their variances add (JCGM 100:2008, 5.1.2). */

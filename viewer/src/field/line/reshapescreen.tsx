@@ -26,7 +26,8 @@ import { pointNear, sideNear } from "./nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { cannotSave, reshaped, shapeOf, type Shape } from "./reshape.ts";
 import { useMeasured } from "./usecourse.ts";
-import { fingerPx, useDrag } from "./usedrag.ts";
+import { fingerPx } from "./drag.ts";
+import { useDrag } from "./usedrag.ts";
 import { areaWords, lengthWords } from "./words.ts";
 
 
@@ -120,10 +121,11 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const undo = <Button press={() => change({ do: "undo" })} disabled={course.before.length === 0}>Undo</Button>;
   const saveIt = <Button rank="main" press={() => void save()} disabled={busy || !touched}>Save</Button>;
   const moved = feature.stamp !== stamp;
+  const open = shape.type !== "Point" && !kindNamed(kindOf(feature)).shapes.includes("line"); // a boundary that was not closed
   return (
     <MapFrame
       title={nameOf(feature, field.features)}
-      under={<p class="soft">{point ? "Tap or drag to where it is" : course.shape === "area" ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}` : lengthWords(measured)}</p>}
+      under={<p class="soft">{point ? "Tap or drag to where it is" : course.shape === "area" ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}` : `${lengthWords(measured)}${open ? " as drawn, open" : ""}`}</p>}
       back={() => void leave().then(() => field.back())}
       notes={
         <>

@@ -1,6 +1,6 @@
 // How a recording is told.
 
-import { count } from "../app/words.ts";
+import { count, distance } from "../app/words.ts";
 import type { Course } from "./course.ts";
 import { spotsOf } from "./course.ts";
 import type { Measured } from "./measure.ts";
@@ -21,6 +21,12 @@ export function areaWords({ areaM2, areaPlusMinusM2: doubt }: Measured): string 
 function within(value: number, doubt: number): string {
   const decimals = Math.min(2, Math.max(0, Math.ceil(-Math.log10(doubt)) + (doubt * 10 ** Math.ceil(-Math.log10(doubt)) < 2 ? 1 : 0)));
   return `${value.toFixed(decimals)} ± ${doubt.toFixed(decimals)}`;
+}
+
+/** What closing the boundary would make of it: how much it adds, and what it encloses; "" where it cannot be told. */
+export function closingWords({ lengthM, ifClosed }: Measured): string {
+  if (ifClosed?.areaM2 === undefined) return "";
+  return `Closing adds ${distance(Math.max(0, ifClosed.lengthM - lengthM))}: perimeter ${lengthWords(ifClosed)}, area ${areaWords(ifClosed)}`;
 }
 
 export function stateWords(course: Course): string {

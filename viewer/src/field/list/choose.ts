@@ -1,13 +1,14 @@
 // Which items a list shows: pure.
 
+import { inOrder } from "../app/kindgroups.ts";
 import { kinds, kindNamed, type Kind } from "../app/kinds.ts";
 import { nameOf } from "../app/names.ts";
 import { kindOf, type Feature } from "../entry.ts";
 
-/** The kinds that are there, in the table's order. */
+/** The kinds that are there, in the order of every chooser. */
 export function kindsIn(features: readonly Feature[]): readonly Kind[] {
   const there = new Set(features.map((f) => kindNamed(kindOf(f)).name));
-  return kinds.filter((k) => there.has(k.name));
+  return inOrder(kinds.filter((k) => there.has(k.name)));
 }
 
 /** Items of a kind, "" for all, that have every word of a search in their name, kind or notes. */

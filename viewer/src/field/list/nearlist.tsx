@@ -86,9 +86,9 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
         </div>
       )}
       <div class="order">
-        <p class="soft" role="status">{items.length === 0 ? none : `${count(found.length, "item", "items")}${filtered ? ` of ${items.length}` : ""}${from ? ", nearest first" : ", newest first"}`}</p>
+        <p class="soft" role="status">{items.length === 0 ? none : `${count(found.length, "item", "items")}${filtered ? ` of ${items.length}` : ""}${orderWords(from, here, moved)}`}</p>
+        {items.length > 1 && <div class={moved ? undefined : "unseen"}><Button press={() => setFrom(here)}>Nearest first</Button></div>}
         {children}
-        {items.length > 1 && <Button disabled={!moved} press={() => setFrom(here)}>Nearest first</Button>}
       </div>
       <ul class="list">
         {found.slice(0, many).map((f) => (
@@ -100,6 +100,13 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
       {found.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, found.length - many)} more</Button>}
     </section>
   );
+}
+
+/** How the list is ordered, and why not by what is nearest now. */
+function orderWords(from: Place | undefined, here: Place | undefined, moved: boolean): string {
+  if (!here) return from ? ", nearest first, no GPS now" : ", newest first: no GPS position yet";
+  if (!from) return ", newest first";
+  return moved ? ". You have moved." : ", nearest first";
 }
 
 /** The kind, where the name does not say it already. */

@@ -11,12 +11,14 @@ import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
 import CircleStyle from "ol/style/Circle.js";
 import Fill from "ol/style/Fill.js";
+import RegularShape from "ol/style/RegularShape.js";
 import StrokeStyle from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import Text from "ol/style/Text.js";
 import type { Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { kindNamed } from "../app/kinds.ts";
+import { isPhoto } from "../app/names.ts";
 import type { Dresser, WorkStyle } from "../../land/dress.ts";
 import { dresser } from "../../land/dress.ts";
 import { closeEnoughPx, nearest } from "../../land/finger.ts";
@@ -111,6 +113,7 @@ export class Drawn {
 
   private styleOf(thing: Feature, named: boolean): WorkStyle {
     const kind = kindNamed(kindOf(thing));
+    if (kind.name === "visit") return isPhoto(thing) ? photoStyle : visitStyle;
     const status = statusOf({ status: textOf(thing, "status") });
     const name = named ? textOf(thing, "name") : "";
     const key = `${kind.name}|${status}|${name}`;
@@ -123,6 +126,14 @@ export class Drawn {
     return style;
   }
 }
+
+/** Visits and photos are many and lie beside what they are of: small, a ring and a square. */
+const small = (image: CircleStyle | RegularShape): WorkStyle => {
+  const style = [new Style({ image, zIndex: 30 })];
+  return () => style;
+};
+const visitStyle = small(new CircleStyle({ radius: 6, fill: new Fill({ color: "#ffffff" }), stroke: new StrokeStyle({ color: kindNamed("visit").colour, width: 3 }), declutterMode: "none" }));
+const photoStyle = small(new RegularShape({ points: 4, radius: 9, angle: Math.PI / 4, fill: new Fill({ color: kindNamed("photo-point").colour }), stroke: new StrokeStyle({ color: "#ffffff", width: 2 }), declutterMode: "none" }));
 
 const degreesPerUnit = offMap([1, 0]).lon;
 

@@ -4,13 +4,14 @@ import { useMemo, useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
-import { nameOf } from "../app/names.ts";
+import { isPhoto, nameOf } from "../app/names.ts";
+import { day } from "../app/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { ItemMark } from "../kit/mark.tsx";
 import { NearList } from "../list/nearlist.tsx";
-import { isItem } from "../place/nearest.ts";
+import { isItem, lacksPlace } from "../place/nearest.ts";
 import { awayOf, awayWords } from "../place/away.ts";
 import { useHeading } from "../place/usefix.ts";
 import { MapFrame } from "./mapframe.tsx";
@@ -22,19 +23,29 @@ export function MapScreen({ params }: { params: Params }) {
   const bearingDeg = useHeading();
   const [listing, setListing] = useState(false);
   const [{ selected, bring }, select] = useState({ selected: params["thing"] ?? null, bring: params["thing"] !== undefined });
-  const items = useMemo(() => field.features.filter((f) => isItem(f) && placeOf(f)), [field.features]);
-  const chosen = selected === null ? undefined : items.find((f) => f.id === selected);
+  const all = useMemo(() => field.features.filter(isItem), [field.features]);
+  const items = useMemo(() => all.filter((f) => !lacksPlace(f)), [all]);
+  const visits = useMemo(() => field.features.filter((f) => !f.struck && kindOf(f) === "visit" && placeOf(f)), [field.features]);
+  const [visitsToo, setVisitsToo] = useState(false);
+  const drawn = useMemo(() => (visitsToo ? [...items, ...visits] : items), [items, visits, visitsToo]);
+  const chosen = selected === null ? undefined : drawn.find((f) => f.id === selected);
+  const pick = (f: Feature) => {
+    if (lacksPlace(f)) return field.go(`#/thing/${f.id}`); // the map cannot show it
+    select({ selected: f.id, bring: true });
+    setListing(false);
+  };
   const list = <Button press={() => setListing(!listing)}>{listing ? "Map" : "List of items"}</Button>;
   return (
     <MapFrame title={listing ? "Items" : "Map"} side={list} {...(listing && { back: () => setListing(false) })}>
       <div class="undermost" inert={listing}>
-        <MapPane features={items} selected={selected} bring={bring} pick={(id) => select({ selected: id, bring: false })} fix={fix} bearingDeg={bearingDeg}>
+        <MapPane features={drawn} selected={selected} bring={bring} pick={(id) => select({ selected: id, bring: false })} fix={fix} bearingDeg={bearingDeg}>
+          {!chosen && visits.length > 0 && <div class="row"><Button pressed={visitsToo} press={() => setVisitsToo(!visitsToo)}>Visits and photos: {visits.length}</Button></div>}
           {chosen && <Chosen item={chosen} from={fix} leave={() => select({ selected: null, bring: false })} />}
         </MapPane>
       </div>
       {listing && (
         <div class="maplist">
-          <NearList items={items} label="Items on the map" chosen={selected} pick={(f) => (select({ selected: f.id, bring: true }), setListing(false))} none="Nothing is on the map yet." />
+          <NearList items={all} label="Items" chosen={selected} pick={pick} none="There is no item yet." />
         </div>
       )}
     </MapFrame>
@@ -47,15 +58,16 @@ function Chosen({ item, from, leave }: { item: Feature; from: Fix | null; leave:
   const kind = kindNamed(kindOf(item));
   const name = nameOf(item, field.features);
   const away = from ? awayWords(awayOf(item, from), from.accuracyM) : "";
-  const words = [name === kind.label ? "" : kind.label, textOf(item, "status"), away].filter(Boolean).join(", ");
-  const reshape = placeOf(item)?.type === "Point" ? "Move" : placeOf(item) ? "Reshape" : undefined;
+  const looked = kind.name === "visit";
+  const words = [looked ? day(textOf(item, "observedOn")) : name === kind.label ? "" : kind.label, textOf(item, "status"), away].filter(Boolean).join(", ");
+  const reshape = looked ? undefined : placeOf(item)?.type === "Point" ? "Move" : placeOf(item) ? "Reshape" : undefined;
   return (
     <section class="chosen card" aria-label="Selected on the map">
       <p class="chosen-name" role="status"><ItemMark of={item} /><span><b>{name}</b><br />{words}</span></p>
       <div class="row">
         <Button press={leave}>Deselect</Button>
         {reshape && <Button press={() => field.go(`#/shape/${item.id}`)}>{reshape}</Button>}
-        <Button rank="main" press={() => field.go(`#/thing/${item.id}`)}>Open</Button>
+        <Button rank="main" press={() => field.go(looked && isPhoto(item) ? `#/photo/${textOf(item, "of")}` : `#/thing/${item.id}`)}>Open</Button>
       </div>
     </section>
   );

@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { fieldsOf, kinds, kindNamed, pointKinds } from "../app/kinds.ts";
+import { fieldsOf, kinds, kindNamed } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { besideOf } from "./beside.ts";
 import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf } from "./form.ts";
-import { byLastUse } from "./lastused.ts";
 import { measuredAtVisits } from "../visit/newest.ts";
 
 const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp, unsent: 0 });
@@ -154,12 +153,6 @@ test("no gully is proposed where the fix cannot tell, and the officer's own stay
   assert.equal(besideProposed(dam, own, [line("a", 4), line("b", -19)], here(5)).answers["thalweg"], "b");
   const none = changed(dam, besideProposed(dam, newForm(dam, []), [line("a", 4)], here(5)), "thalweg", "");
   assert.equal(besideProposed(dam, none, [line("a", 4)], here(5)).answers["thalweg"], "", "said to stand in none");
-});
-
-test("kinds come with the last used first, then as the table has them", () => {
-  const used = byLastUse(pointKinds, [feature("a", "01", { kind: "peg" }), feature("b", "02", { kind: "hazard" }), feature("c", "00", { kind: "hazard" })]);
-  assert.deepEqual(used.map((k) => k.name).slice(0, 3), ["hazard", "peg", "gully-head"]);
-  assert.equal(used.length, pointKinds.length);
 });
 
 test("an edit leaves to visits what visits measure, with how it was measured", () => {

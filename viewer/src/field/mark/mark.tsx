@@ -1,18 +1,17 @@
 // Marking a point where one stands, in two taps: "Mark" starts the receiver, the kind
 // saves. The thing is on the phone from that moment; the form that opens only adds to it.
 
-import { useMemo, useRef, useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { day, dayOf } from "../app/words.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { KindMark } from "../kit/mark.tsx";
+import { KindChooser } from "../kit/kindchooser.tsx";
 import { Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import { Fill } from "./fill.tsx";
-import { byLastUse } from "./lastused.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "./position.ts";
 import { usePlacing } from "./useplacing.ts";
@@ -24,7 +23,6 @@ export function Mark({ params }: { params: Params }) {
   const [made, setMade] = useState<{ feature: string; kind: Kind } | null>(null);
   const [failed, setFailed] = useState<Told | null>(null);
   const busy = useRef(false); // known to no drawing: the officer waits for "saved", not for buttons to turn grey
-  const kinds = useMemo(() => byLastUse(pointKinds, field.features), [field.features]);
 
   const mark = async (kind: Kind) => {
     if (busy.current) return; // a second tap of a glove
@@ -50,14 +48,7 @@ export function Mark({ params }: { params: Params }) {
       <PlaceNote {...averaging} />
       <p class="soft note">Recorded on {day(dayOf(new Date()))}.</p>
       {!wanted && (
-        <div class="kinds" role="group" aria-label="What is here">
-          {kinds.map((kind) => (
-            <Button key={kind.name} press={() => void mark(kind)}>
-              <KindMark kind={kind.name} />
-              {kind.label}
-            </Button>
-          ))}
-        </div>
+        <KindChooser kinds={pointKinds} label="What is here" choose={(kind) => void mark(kind)} />
       )}
     </Frame>
   );

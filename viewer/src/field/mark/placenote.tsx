@@ -3,6 +3,7 @@
 import { accuracyWords, count } from "../app/words.ts";
 import { Button } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
+import { agoWords, useAgeS } from "../place/usefix.ts";
 import { isRough } from "../place/fixes.ts";
 import { worthOf } from "./position.ts";
 import type { Averaging } from "./useplacing.ts";
@@ -10,6 +11,7 @@ import type { Averaging } from "./useplacing.ts";
 export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   const { mean, stored, anyway, left } = placing;
   const worth = worthOf(mean);
+  const ago = agoWords(useAgeS(stored === null ? mean : null)); // a position that is saved keeps its time
   if (!mean) {
     return trouble ? (
       <Caution>
@@ -24,7 +26,7 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   return (
     <>
       <p class="place">
-        <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}{mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}</span>
+        <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{ago}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}{mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}</span>
       </p>
       {worth === "none" && <Caution>GPS is too poor to save a position. It is saved without one, which can be added later.</Caution>}
       {worth === "poor" && <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>}

@@ -3,7 +3,7 @@ import test from "node:test";
 import type { Fix } from "../field.ts";
 import { place, placeFields, toStore, unplaced, worthOf, type Placed, type Placing } from "./position.ts";
 
-const fix = (accuracyM: number, lon = 146.5, lat = -20.25, more: Partial<Fix> = {}): Fix => ({ lon, lat, accuracyM, at: new Date(0), count: 1, ...more });
+const fix = (accuracyM: number, lon = 146.5, lat = -20.25, more: Partial<Fix> = {}): Fix => ({ lon, lat, accuracyM, at: new Date(0), count: 1, takenMS: 0, ...more });
 const after = (...actions: Placed[]): Placing => actions.reduce(place, unplaced);
 const mean = (f: Fix): Placed => ({ do: "mean", mean: f });
 

@@ -12,6 +12,14 @@ export const noClocks: Clocks = { apartMS: 0, last: null };
 
 /** A fix older than this is not of where the officer stands: at a walk it is some 20 m behind. */
 export const oldMS = 15_000;
+/** One no older is where the officer stands, even at a walk: some 6 m. Common practice, no source. */
+export const freshMS = 5_000;
+
+/** A clock that is never set: the same on all fixes of one page. */
+export const steadyMS = (): number => performance.timeOrigin + performance.now();
+
+export const isFresh = (fix: { readonly takenMS: number }): boolean => steadyMS() - fix.takenMS <= freshMS;
+
 /** Delays of live fixes differ by less. Common practice, no source. */
 const jitterMS = 3_000;
 

@@ -1,7 +1,7 @@
 // The phone's receiver, for the whole page: one watch however many screens look on.
 
 import type { Fix, Fixes } from "../field.ts";
-import { age, noClocks, oldMS } from "./age.ts";
+import { age, noClocks, oldMS, steadyMS } from "./age.ts";
 import type { Mean } from "./mean.ts";
 import { meanOf, noMean, taken } from "./mean.ts";
 import type { RawFix } from "./raw.ts";
@@ -14,11 +14,11 @@ export interface Receiver extends Fixes {
   /** Takes fixes of any accuracy from now on, told as they are; for an officer who has seen how poor they are. */
   acceptRough(accept: boolean): void;
   /** Every raw fix that is fresh and fine enough. */
-  listen(each: (fix: RawFix) => void, trouble: (what: string) => void): () => void;
+  listen(each: (fix: RawFix, takenMS: number) => void, trouble: (what: string) => void): () => void;
 }
 
 interface Listener {
-  readonly each: (fix: RawFix) => void;
+  readonly each: (fix: RawFix, takenMS: number) => void;
   readonly trouble: (what: string) => void;
 }
 
@@ -34,15 +34,12 @@ async function questionOpen(): Promise<boolean> {
   }
 }
 
-/** A clock that is never set: the same on all fixes of one page. */
-const steadyMS = () => performance.timeOrigin + performance.now();
-
 export function receiver(source: Geolocation | undefined = navigator.geolocation): Receiver {
   const listeners = new Set<Listener>();
   let watch: number | null = null;
   let clocks = noClocks;
   let rough = false;
-  let newest: { readonly fix: RawFix; readonly heardMS: number } | null = null;
+  let newest: { readonly fix: RawFix; readonly takenMS: number } | null = null;
 
   const tellTrouble = (what: string) => listeners.forEach((l) => l.trouble(what));
   const heard = (position: GeolocationPosition) => {
@@ -52,8 +49,9 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
     clocks = judged.clocks;
     if (judged.ageMS > oldMS) return tellTrouble(`The phone gave a position ${agoWords(judged.ageMS)} old. Waiting for a fresh one: stand in the open.`);
     if (fix.accuracyM > roughM && !rough) return tellTrouble(roughWords(fix.accuracyM));
-    newest = { fix, heardMS: steadyMS() };
-    listeners.forEach((l) => l.each(fix));
+    const takenMS = steadyMS() - judged.ageMS;
+    newest = { fix, takenMS };
+    listeners.forEach((l) => l.each(fix, takenMS));
   };
   const failed = (error: GeolocationPositionError) => {
     tellTrouble(troubleWords(error.code));
@@ -69,11 +67,13 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
     // The watch's own timeout does not run while the browser's question is open.
     setTimeout(() => void questionOpen().then((open) => open && watch === mine && listeners.size && tellTrouble(askedWords)), askedMS);
   };
+  const again = () => {
+    stop(); // a receiver at rest says nothing new to a watch that runs already
+    start();
+  };
   // Phones let a watch lapse while the page is hidden, and a permission may have been given meanwhile.
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState !== "visible" || !listeners.size) return;
-    stop();
-    start();
+    if (document.visibilityState === "visible" && listeners.size) again();
   });
 
   const listen = (each: Listener["each"], trouble: Listener["trouble"]) => {
@@ -81,12 +81,9 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
     listeners.add(listener);
     if (!source) trouble("This browser gives no position. Use a phone with GPS.");
     const known = newest;
-    if (watch !== null && known && steadyMS() - known.heardMS < oldMS) {
-      queueMicrotask(() => listeners.has(listener) && each(known.fix));
-    } else {
-      stop(); // a receiver at rest says nothing new to a watch that runs already
-      start();
-    }
+    if (watch !== null && known && steadyMS() - known.takenMS < oldMS) {
+      queueMicrotask(() => listeners.has(listener) && each(known.fix, known.takenMS));
+    } else again();
     return () => {
       listeners.delete(listener);
       if (!listeners.size) stop();
@@ -94,22 +91,24 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
   };
   return {
     listen,
+    again,
     acceptRough: (accept) => void (rough = accept),
-    watch: (each, trouble) => listen((fix) => each(single(fix)), trouble),
+    watch: (each, trouble) => listen((fix, takenMS) => each(single(fix, takenMS)), trouble),
     average(each, trouble) {
       let mean: Mean = noMean;
-      return listen((fix) => {
+      let newest: { readonly at: Date; readonly newest: RawFix; readonly takenMS: number } | null = null;
+      return listen((fix, takenMS) => {
         mean = taken(mean, fix);
-        const now = meanOf(mean)!;
-        each({ ...now, at: new Date(fix.atMS), count: mean.fixes.length, newest: fix });
+        if (!newest || mean.aside.length === 0) newest = { at: new Date(fix.atMS), newest: fix, takenMS }; // one that was put aside makes the mean no newer
+        each({ ...meanOf(mean)!, count: mean.fixes.length, ...newest });
       }, trouble);
     },
   };
 }
 
-function single(fix: RawFix): Fix {
+function single(fix: RawFix, takenMS: number): Fix {
   const { lon, lat, accuracyM, heightM } = fix;
-  return { lon, lat, accuracyM, ...(heightM !== undefined && { heightM }), at: new Date(fix.atMS), count: 1, newest: fix };
+  return { lon, lat, accuracyM, ...(heightM !== undefined && { heightM }), at: new Date(fix.atMS), count: 1, newest: fix, takenMS };
 }
 
 function agoWords(ms: number): string {

@@ -13,21 +13,36 @@ export const noMean: Mean = { fixes: [], aside: [] };
 
 /** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad; as many as there are in the mean do, too. */
 const movedAfter = 3;
+/** From this speed on the officer walks. A receiver at rest tells less; common practice, no source. */
+const walkMps = 0.7;
+/** So many of the newest fixes tell where she is now. */
+const nowFixes = 3;
 /** Ten minutes at a fix a second; the oldest go. */
 const mostFixes = 600;
 
 /**
  * Takes in a fix. One that lies farther off than both can doubt is put aside; when three in
  * a row do, or as many as the mean had, the officer has moved, and the mean begins anew with
- * them: a lone fix of a moment ago is no better than the one that contradicts it.
+ * them: a lone fix of a moment ago is no better than the one that contradicts it. An officer
+ * who walks moves by less than that from fix to fix: the receiver tells her speed, or else the
+ * newest fixes draw away from those before. Then those of the way here are left out, so that
+ * the mean is never farther behind than it claims to be good.
  */
 export function taken(mean: Mean, fix: RawFix): Mean {
+  if (fix.speedMps !== undefined && fix.speedMps >= walkMps) return { fixes: [fix], aside: [] };
   const now = meanOf(mean);
   if (!now || metresBetween(now, fix) <= 2 * (now.accuracyM + fix.accuracyM)) {
-    return { fixes: [...mean.fixes, fix].slice(-mostFixes), aside: [] };
+    const fixes = [...mean.fixes, fix].slice(-mostFixes);
+    return { fixes: drawnAway(fixes) ? fixes.slice(-nowFixes) : fixes, aside: [] };
   }
   const aside = [...mean.aside, fix];
   return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside } : { fixes: aside, aside: [] };
+}
+
+/** Whether the newest fixes lie farther from those before them than a fix is good for. */
+function drawnAway(fixes: readonly RawFix[]): boolean {
+  const before = meanOf({ fixes: fixes.slice(0, -nowFixes), aside: [] }), newest = meanOf({ fixes: fixes.slice(-nowFixes), aside: [] });
+  return before !== null && newest !== null && metresBetween(before, newest) > fixes[fixes.length - 1]!.accuracyM;
 }
 
 /**

@@ -1,5 +1,6 @@
 // Items in the order in which an officer who stands there means them. Pure.
 
+import { count, grouped } from "../app/words.ts";
 import { kindOf, settingsKind, type Feature } from "../entry.ts";
 import { awayOf } from "./away.ts";
 import type { Place } from "./ground.ts";
@@ -13,6 +14,15 @@ export interface Near {
 export const isItem = (f: Feature): boolean => !f.struck && !notItems.has(kindOf(f));
 const notItems = new Set(["visit", "level-run", settingsKind]);
 
+/** An item that stands somewhere, and of which nobody recorded where. */
+export const lacksPlace = (f: Feature): boolean => isItem(f) && !f.fields["geometry"];
+
+/** "53 items, 3 without a position": the words are the same wherever items are counted. */
+export function itemsWords(features: readonly Feature[]): string {
+  const items = features.filter(isItem), lacking = items.filter(lacksPlace).length;
+  return count(items.length, "item", "items") + (lacking ? `, ${grouped(lacking)} without a position` : "");
+}
+
 /** The items: nearest first, those without a position last, the newest of them first. */
 export function nearestFirst(features: readonly Feature[], from: Place | undefined): readonly Near[] {
   return features
@@ -25,4 +35,14 @@ export function nearestFirst(features: readonly Feature[], from: Place | undefin
       const [am, bm] = [a.awayM ?? Infinity, b.awayM ?? Infinity];
       return am === bm ? b.feature.stamp.localeCompare(a.feature.stamp) : am - bm;
     });
+}
+
+/** The item nearest to a place, of those that have one. */
+export function nearestTo(features: readonly Feature[], from: Place): { readonly feature: Feature; readonly awayM: number } | undefined {
+  let best: { feature: Feature; awayM: number } | undefined;
+  for (const feature of features) {
+    const awayM = isItem(feature) ? awayOf(feature, from)?.distanceM : undefined;
+    if (awayM !== undefined && (!best || awayM < best.awayM || (awayM === best.awayM && feature.stamp > best.feature.stamp))) best = { feature, awayM };
+  }
+  return best;
 }

@@ -121,3 +121,28 @@ test("events that count from nowhere give no heading", () => {
   assert.deepEqual(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: 75, webkitCompassAccuracy: 12 }, 0), { bearingDeg: 75, accuracyDeg: 12 });
   assert.equal(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: -1 }, 0), null);
 });
+
+test("the mean of a walk is never farther behind than it claims to be good", () => {
+  for (const [name, speedMps, mostM] of [["no-speed", undefined, 4], ["speed", 1.3, 0.01]] as const) {
+    let mean = noMean, worstM = 0;
+    for (let second = 0; second < 120; second++) {
+      const at = fixAt(1.3 * second, 0, 4);
+      mean = taken(mean, { ...at, ...(speedMps !== undefined && { speedMps }) });
+      worstM = Math.max(worstM, metresBetween(meanOf(mean)!, at));
+      assert.ok(worstM <= Math.max(mostM, 0), `${name}: after ${second} s the mean is ${worstM.toFixed(1)} m behind, and claims ±${meanOf(mean)!.accuracyM.toFixed(1)} m`);
+    }
+  }
+});
+
+test("a receiver's noise at rest does not end the mean", () => {
+  // 68 per cent of fixes within their accuracy, as the standard has it: 2.65 m a side for 4 m.
+  let mean = noMean, seed = 7;
+  const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
+  const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random());
+  let drift = [0, 0];
+  for (let second = 0; second < 60; second++) {
+    drift = drift.map((d) => 0.98 * d + Math.sqrt(1 - 0.98 ** 2) * 2.65 * normal()); // fixes a second apart share most of their error
+    mean = taken(mean, { ...fixAt(drift[0]!, drift[1]!, 4), speedMps: 0.2 });
+  }
+  assert.ok(mean.fixes.length > 5, `${mean.fixes.length} fixes in the mean`);
+});

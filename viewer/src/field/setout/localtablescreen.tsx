@@ -1,6 +1,7 @@
 // The officer's own table of spacings: a row for each reach of falls, gentlest first.
 
 import { useState } from "preact/hooks";
+import { calledProperty } from "../app/property.ts";
 import type { Params } from "../app/screens.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -21,7 +22,7 @@ export function LocalTableScreen(_: { params: Params }) {
   const save = () => {
     if (!rows) return;
     const set = choose({ table: "local", rows, source: table.source });
-    field.capture([{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }], `Local table saved for ${field.property.name}`, false).then(
+    field.capture([{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }], `Local table saved for ${calledProperty(field.property)}`, false).then(
       () => {
         drop();
         field.back();
@@ -33,7 +34,7 @@ export function LocalTableScreen(_: { params: Params }) {
   return (
     <Frame
       title="Local table"
-      under={<p class="soft">Spacings of whoa-boys at {field.property.name}</p>}
+      under={<p class="soft">Spacings of whoa-boys at {calledProperty(field.property)}</p>}
       actions={
         <div class="row">
           <Button disabled={more === table} press={() => change(more)}>Another row</Button>

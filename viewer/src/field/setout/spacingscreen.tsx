@@ -2,6 +2,7 @@
 // the office. Nothing is chosen beforehand, since the published tables differ threefold.
 
 import { useState } from "preact/hooks";
+import { calledProperty } from "../app/property.ts";
 import type { Params } from "../app/screens.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -32,7 +33,7 @@ export function SpacingScreen(_: { params: Params }) {
     : { table: table.name, soil };
   const save = () => {
     if (!spacing) return;
-    field.capture([{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }], `Spacing table saved for ${field.property.name}`, false).then(
+    field.capture([{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }], `Spacing table saved for ${calledProperty(field.property)}`, false).then(
       () => field.back(),
       (error: unknown) => setTrouble(troubleOf(error)),
     );
@@ -40,7 +41,7 @@ export function SpacingScreen(_: { params: Params }) {
   return (
     <Frame
       title="Spacing table"
-      under={<p class="soft">Whoa-boys at {field.property.name}</p>}
+      under={<p class="soft">Whoa-boys at {calledProperty(field.property)}</p>}
       actions={<Button rank="main" wide disabled={!spacing} press={save}>Save for the property</Button>}
     >
       {trouble && <Trouble {...trouble} />}

@@ -31,6 +31,7 @@ export function Status(_: { params: Params }) {
   }, []);
   const ask = () => watchStorage((s) => tell({ do: "storage", storage: s }));
   const doubt = clockWords(link);
+  const several = (state.self?.properties.length ?? 0) > 1;
   const hasFile = screens.some((s) => s.route === "#/handover");
   return (
     <Frame
@@ -46,10 +47,11 @@ export function Status(_: { params: Params }) {
       {doubt && <Caution>{doubt}</Caution>}
       <h2>This phone and the server</h2>
       <dl class="facts">
-        <Row label="Entries on this phone" value={tally && grouped(tally.entries)} />
+        <Row label={`Entries on this phone${several ? ", of all properties" : ""}`} value={tally && grouped(tally.entries)} />
         <Row label="Entries not sent yet" value={tally && grouped(tally.unsent)} />
-        <EachProperty />
+        <EachProperty of="unsent" />
         <Row label="Photos not sent yet" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
+        <EachProperty of="photosUnsent" />
         {tally?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(tally.oldestUnsent, now)} />}
         <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
         {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
@@ -86,13 +88,13 @@ export function Status(_: { params: Params }) {
 }
 
 /** What waits of each property, where there are several. */
-function EachProperty() {
+function EachProperty({ of }: { of: "unsent" | "photosUnsent" }) {
   const field = useField();
   const { state } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)}`);
-  const waiting = states?.filter((s) => s.unsent > 0) ?? [];
+  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${state.tally?.photosUnsent} ${JSON.stringify(state.self?.properties)}`);
+  const waiting = states?.filter((s) => s[of] > 0) ?? [];
   if ((states?.length ?? 0) < 2) return null;
-  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={s.property.barred ? `${s.unsent}: no right to send them, ask the office` : String(s.unsent)} />)}</>;
+  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={grouped(s[of]) + (s.property.barred ? ": no right to send them, ask the office" : "")} />)}</>;
 }
 
 function Row({ label, value }: { label: string; value: string | null | undefined }) {

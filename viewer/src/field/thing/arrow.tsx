@@ -2,19 +2,31 @@
 
 import { accuracyWords, clock, compass, distance } from "../app/words.ts";
 import { useApp } from "../app/shell.tsx";
-import { placeOf, type Feature } from "../entry.ts";
+import { kindNamed } from "../app/kinds.ts";
+import { kindOf, placeOf, type Feature } from "../entry.ts";
+import { lacksPlace } from "../place/nearest.ts";
 import { Button } from "../kit/button.tsx";
 import { awayOf, isHere } from "../place/away.ts";
 import { useHeading } from "./useheading.ts";
 
 export function Arrow({ feature }: { feature: Feature }) {
   const { headingDeg, offered, ask } = useHeading();
-  if (!placeOf(feature)) return <p class="soft">No position recorded.</p>;
+  if (!placeOf(feature)) return lacksPlace(feature) ? <Unplaced feature={feature} /> : <p class="soft">No position recorded.</p>;
   return (
     <>
       <Way feature={feature} headingDeg={headingDeg} />
       {offered && <Button wide disabled={!ask} press={() => ask?.()}>{headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}</Button>}
     </>
+  );
+}
+
+/** Nobody finds it again: the step that gives it a position stands beside that. */
+function Unplaced({ feature }: { feature: Feature }) {
+  return (
+    <p class="caution">
+      No position recorded.
+      {kindNamed(kindOf(feature)).shapes.includes("point") && <a class="button wide" href={`#/thing/${feature.id}/edit`}>Set position</a>}
+    </p>
   );
 }
 

@@ -39,6 +39,10 @@ function Correcting({ feature }: { feature: Feature }) {
   const [failed, setFailed] = useState<Told | null>(null);
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
+  const [unplaced] = useState(!placeOf(feature));
+  const place = (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
+    <Fold title="Position" open={unplaced}><Moved feature={feature} /></Fold>
+  );
 
   useEffect(() => {
     // What was typed before the phone died goes on top of what is stored.
@@ -76,6 +80,7 @@ function Correcting({ feature }: { feature: Feature }) {
   return (
     <Frame title={`Edit ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {unplaced && place}
       <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={standsAt(feature)} without={byVisits} />
       {byVisits.length > 0 && (
         <>
@@ -83,9 +88,7 @@ function Correcting({ feature }: { feature: Feature }) {
           <a class="button wide" href={`#/visit/${feature.id}`}>Record a visit</a>
         </>
       )}
-      {(placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
-        <Fold title="Position"><Moved feature={feature} /></Fold>
-      )}
+      {!unplaced && place}
     </Frame>
   );
 }
@@ -97,14 +100,14 @@ function Moved({ feature }: { feature: Feature }) {
   const { placing, tell } = averaging;
   const fix = toStore(placing);
   const move = (to: NonNullable<typeof fix>) =>
-    field.capture([{ feature: feature.id, set: placeFields(to) }], "Position edited").then(
+    field.capture([{ feature: feature.id, set: placeFields(to) }], placeOf(feature) ? "Position edited" : "Position saved").then(
       () => tell({ do: "stored", fix: to }),
       (error: unknown) => field.say(troubleOf(error).what),
     );
   return (
     <>
       <PlaceNote {...averaging} />
-      <Button wide disabled={!fix} press={() => fix && void move(fix)}>Move it to where I stand</Button>
+      <Button wide disabled={!fix} press={() => fix && void move(fix)}>{placeOf(feature) ? "Move it to where I stand" : "It is where I stand"}</Button>
     </>
   );
 }

@@ -13,7 +13,8 @@ export function others({ address, earlier }: Addresses, here: string): readonly 
   return [...(address ? [address] : []), ...earlier].filter((other) => other !== here);
 }
 
-export function Elsewhere() {
+/** byLink: the officer came by the office's own link, so that only another address that is known is worth words. */
+export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
   const [where, setWhere] = useState<readonly string[]>([]);
   useEffect(() => {
     fetch("/field/addresses.json", { cache: "no-store" })
@@ -21,12 +22,10 @@ export function Elsewhere() {
       .then((told) => setWhere(others(told, location.origin)))
       .catch(() => {}); // no signal: the words below hold without it
   }, []);
+  if (byLink && where.length === 0) return null;
   return (
     <div class="stack">
-      <p>
-        There is no data here. Is this the right address? What was recorded on this phone under another address is still there,
-        but cannot be seen from this one.
-      </p>
+      <p class={where.length > 0 && !byLink ? undefined : "soft"}>{where.length > 0 && !byLink && "There is no data here. Is this the right address? "}{already}</p>
       {where.length > 0 && (
         <ul class="stack">
           {where.map((address) => (
@@ -39,3 +38,5 @@ export function Elsewhere() {
     </div>
   );
 }
+
+const already = "What was recorded on this phone under another address is still there, but cannot be seen from this one.";
