@@ -28,12 +28,12 @@ type site struct {
 	bolt *boltstore.Store
 }
 
-func newSite(t *testing.T) *site {
+func newSite(t testing.TB) *site {
 	t.Helper()
 	return openSite(t, t.TempDir(), time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC))
 }
 
-func openSite(t *testing.T, dir string, at time.Time) *site {
+func openSite(t testing.TB, dir string, at time.Time) *site {
 	t.Helper()
 	s := &site{at: at, dir: dir}
 	now := func() time.Time { return s.at }

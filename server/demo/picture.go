@@ -7,6 +7,7 @@ import (
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
+	"time"
 )
 
 // view is what a photo looks at.
@@ -18,10 +19,10 @@ const (
 )
 
 // picture draws an invented photo: sky, plain, the gully, and as much grass as there have
-// been wet seasons, as a JPEG.
-func picture(v view, wetSeasons int) []byte {
+// been wet seasons, as a JPEG. Those of two days differ, if only in their grain.
+func picture(v view, wetSeasons int, on time.Time) []byte {
 	const width, height = 960, 640
-	noise := rand.New(rand.NewPCG(7+uint64(v), uint64(wetSeasons)))
+	noise := rand.New(rand.NewPCG(7+uint64(v), uint64(wetSeasons)+uint64(on.Unix()/86400)))
 	img := image.NewRGBA(image.Rect(0, 0, width, height))
 	for y := range height {
 		for x := range width {

@@ -87,13 +87,13 @@ func (d *days) headVisit(year int, month time.Month, day int, offsetM float64, w
 // photoPoint marks a place to photograph from, with the first photo.
 func (d *days) photoPoint(by Person, id, name string, place orb.Point, bearingDeg float64, v view) {
 	c := d.thing(by, id, "photo-point", name, place, map[string]any{"bearingDeg": round(math.Mod(bearingDeg, 360), 1)})
-	c.Photo = picture(v, 0)
+	c.Photo = picture(v, 0, d.clock)
 }
 
 // photographed is a visit to a photo point or a work that photographs it again.
 func (d *days) photographed(by Person, id, of string, v view, wetSeasons int, notes string) {
 	c := d.capture(by, id, map[string]any{"kind": "visit", "of": of, "observedOn": d.today(), "notes": notes})
-	c.Photo = picture(v, wetSeasons)
+	c.Photo = picture(v, wetSeasons, d.clock)
 }
 
 func ring(corners ...orb.Point) orb.Polygon {
