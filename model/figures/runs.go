@@ -35,14 +35,17 @@ func (r *run) basis() model.Basis {
 // called is how a sentence speaks of the run.
 func (r *run) called() string {
 	name := "the level run"
-	if r.name != "" {
+	switch {
+	case strings.Contains(strings.ToLower(r.name), "run"):
+		name = r.name
+	case r.name != "":
 		name = "level run " + r.name
 	}
 	if r.later != nil {
 		name = "the closed part of " + name
 	}
 	if r.after != "" {
-		name = "what " + name + " booked after it closed on " + r.after
+		name = "the part of " + name + " after " + r.after
 	}
 	return name
 }

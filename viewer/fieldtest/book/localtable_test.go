@@ -74,12 +74,12 @@ func TestSpacingTableBelongsToTheProperty(t *testing.T) {
 	}
 	p.CheckFit("spacing tables")
 	p.Screenshot("spacing-tables-390")
-	p.Tap("Water bars, two soils, Packer 1967")
+	p.Tap("Whoa-boys, two soils, Packer 1967")
 	p.Tap("highly erodible")
 	p.Screenshot("spacing-tables-picked-390")
 	p.Tap("Save for the property")
 	p.WaitHeading("Whoa-boys")
-	p.WaitText("Water bars, two soils, highly erodible")
+	p.WaitText("Whoa-boys, two soils, highly erodible")
 	p.WaitText("The track falls 5.0 %")
 	fields := settingsAtOffice(t, p, "water-bars-two-soils")
 	if fields["whoaBoySoil"] != "highly erodible" || fields["kind"] != model.SettingsKind {
@@ -94,7 +94,7 @@ func TestSpacingTableBelongsToTheProperty(t *testing.T) {
 	second := withCode(t, p.Office, p.Office.Invite(property, "S. Field"), phone.Size(320, 640))
 	second.Go("#/peg/spacing")
 	second.WaitHeading("Spacing table")
-	second.WaitFor(`document.querySelector(".tables [aria-pressed=true]")?.innerText.includes("Water bars, two soils") === true`)
+	second.WaitFor(`document.querySelector(".tables [aria-pressed=true]")?.innerText.includes("Whoa-boys, two soils") === true`)
 	second.CheckFit("spacing tables on the second phone")
 	second.Screenshot("spacing-tables-320")
 }
@@ -163,7 +163,7 @@ func TestLocalTable(t *testing.T) {
 	second.Tap("Taped down")
 	key(second, "20") // a metre in 20: 5 %
 	guided(second, "Go 13 m down the track")
-	second.WaitText("The track falls 5.0 %: banks at most 33 m apart by the local table (Shire office, sheet 4).")
+	second.WaitText("The track falls 5.0 %: whoa-boys at most 33 m apart by the local table (Shire office, sheet 4).")
 	second.CheckFit("whoa-boys by the local table")
 	second.Screenshot("whoa-boys-local")
 	clear(second)

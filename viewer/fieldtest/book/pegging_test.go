@@ -205,7 +205,7 @@ func TestContourPegs(t *testing.T) {
 func TestWhoaBoySpacing(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
-	chooseTable(p, "Water bars, two soils, Packer 1967", "general")
+	chooseTable(p, "Whoa-boys, two soils, Packer 1967", "general")
 	setUp(p)
 	p.Tap("Peg out")
 	p.Tap("Whoa-boys down a track")
@@ -218,7 +218,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	if got := guided(p, "Go 20 m down the track"); got != "down" {
 		t.Errorf("20 m down a fall of 5 %%: the page tells %q, want down", got)
 	}
-	p.WaitText("The track falls 5.0 %: banks at most 40 m apart")
+	p.WaitText("The track falls 5.0 %: whoa-boys at most 40 m apart")
 	p.CheckFit("whoa-boys")
 	p.Screenshot("peg-whoa-boys")
 	clear(p)
@@ -236,7 +236,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	key(p, "2.5")
 	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "40")
-	guided(p, "Here: peg the bank")
+	guided(p, "Here: peg the whoa-boy")
 	enter(p)
 	p.WaitSaid("Whoa-boy 1 pegged")
 	if !strings.Contains(p.Text(), "Last level 99.342") {

@@ -141,7 +141,7 @@ func draw(p *phone.Phone, shape model.Shape) {
 		p.WaitText(fmt.Sprintf("%d point", i+1))
 	}
 	if shape == model.AreaShape {
-		p.Tap("Close")
+		p.Tap("Join ends")
 		p.WaitText("Closed")
 	}
 }

@@ -108,13 +108,13 @@ func TestSnapToThalweg(t *testing.T) {
 	p.Tap("Enrol this phone")
 	p.WaitText("1 item of the property")
 	p.Go("#/line/check-dam/line")
-	p.Tap("Snap to the gully bed")
+	p.Tap("Snap to the thalweg")
 	p.At(off(-20, 3)) // 3 m beside it, with a fix good to 4 m
 	p.WaitSaid("GPS ±4 m")
 	p.Tap("Add where I stand")
 	p.At(off(-20, 3)) // where the fix was old by the time of the tap, the next one is added
 	p.WaitSaid("1 point")
-	p.Tap("Snap to the gully bed")
+	p.Tap("Snap to the thalweg")
 	far := off(-10, 12)
 	p.At(far)
 	p.Tap("Walk") // and off again: the mean of standing begins anew
@@ -129,7 +129,7 @@ func TestSnapToThalweg(t *testing.T) {
 	f := saved(t, p, "check-dam")
 	line := coordinates[[][2]float64](t, f, "LineString")
 	if math.Abs(line[0][1]-start.Lat) > 1e-7 {
-		t.Errorf("a position snapped to the gully bed has latitude %v, the thalweg %v", line[0][1], start.Lat)
+		t.Errorf("a position snapped to the thalweg has latitude %v, the thalweg %v", line[0][1], start.Lat)
 	}
 	if math.Abs(line[1][1]-far.Lat) > 1e-7 {
 		t.Errorf("a position recorded without snapping has latitude %v, the phone was at %v", line[1][1], far.Lat)
@@ -153,7 +153,7 @@ func TestArea(t *testing.T) {
 		p.TapAt(x+c[0], y+c[1])
 		p.WaitSaid(positions(i + 1))
 	}
-	p.Tap("Close")
+	p.Tap("Join ends")
 	p.WaitSaid("The boundary crosses itself")
 	p.Screenshot("crossing")
 	p.Tap("Remove last point")
@@ -163,7 +163,7 @@ func TestArea(t *testing.T) {
 		p.TapAt(x+c[0], y+c[1])
 		p.WaitSaid(positions(i + 2))
 	}
-	p.Tap("Close")
+	p.Tap("Join ends")
 	p.WaitSaid("Closed, 4 points")
 	p.WaitFor(`/ ± [0-9.]+ (ha|m²)/.test(document.querySelector(".big").innerText)`)
 	p.Screenshot("area")

@@ -196,7 +196,7 @@ var coldScreens = []struct {
 		if !again {
 			p.Go("#/peg/spacing")
 			p.WaitHeading("Spacing table")
-			p.Tap("Water bars, two soils, Packer 1967")
+			p.Tap("Whoa-boys, two soils, Packer 1967")
 			p.Tap("general")
 			p.Tap("Save for the property")
 			p.WaitSaid("Spacing table saved")
@@ -213,7 +213,7 @@ var coldScreens = []struct {
 	}},
 	{"spacing-table", func(p *phone.Phone, _ bool) {
 		p.Go("#/peg/spacing")
-		p.WaitFor(`document.querySelector(".tables [aria-pressed=true]")?.innerText.includes("Water bars, two soils") === true`)
+		p.WaitFor(`document.querySelector(".tables [aria-pressed=true]")?.innerText.includes("Whoa-boys, two soils") === true`)
 	}},
 	{"local-table", func(p *phone.Phone, again bool) {
 		p.Go("#/peg/local-table")

@@ -140,7 +140,7 @@ export function LineScreen({ params }: { params: Params }) {
       <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} {...dragging} beginsHere aim={course.walk !== "on" && (!course.closed || course.chosen !== null)} follow={course.walk === "on"} handle={map}>
         {!course.chosen && (
           <div class="row">
-            {gullies.length > 0 && <Button pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the gully bed</Button>}
+            {gullies.length > 0 && <Button pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the thalweg</Button>}
             {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
           </div>
         )}
@@ -184,7 +184,7 @@ function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere
       {takeBack}
       <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Continue" : "Walk"}</Button>
       <Button rank={rank("save")} press={save} disabled={busy || !savable}>{area ? "Save open" : "Save"}</Button>
-      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Close</Button>}
+      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Join ends</Button>}
     </div>
   );
 }

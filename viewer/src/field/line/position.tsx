@@ -11,6 +11,8 @@ import type { Place } from "../place/ground.ts";
 
 const steps = [0.5, 2, 10]; // m
 
+const hows = { walked: "by GPS, walked", stood: "by GPS", tapped: "placed on the map" } as const;
+
 interface PositionProps {
   readonly course: Course;
   readonly act: (action: Action) => void;
@@ -34,7 +36,7 @@ export function Position({ course, act, cross, alone = false, splits = true }: P
     const to = cross();
     if (to) act({ do: "move", at: chosen, to: to.at, accuracyM: to.accuracyM, goesOn: false });
   };
-  const how = spot.snappedTo ? "snapped to the gully bed" : spot.how === "tapped" ? "tapped on the map" : spot.how;
+  const how = spot.snappedTo ? "snapped to the thalweg" : hows[spot.how];
   return (
     <section class="position" aria-label="Point">
       <p role="status">{!alone && `Point ${at + 1} of ${all.length}, `}<span class="soft">{how}{spot.accuracyM > 0 && `, ${accuracyWords(spot.accuracyM)}`}</span></p>

@@ -19,11 +19,11 @@ export interface TableRow {
 /** The property's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
 export const tables: readonly TableRow[] = [
   { name: "local", label: "The local table", source: "entered for this property", soils: [] },
-  { name: "water-bars-two-soils", label: "Water bars, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
-  { name: "water-bars-by-class", label: "Water bars by class of grade", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  { name: "water-bars-two-soils", label: "Whoa-boys, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
+  { name: "water-bars-by-class", label: "Whoa-boys by class of grade", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
   { name: "dips-and-culverts", label: "Dips and culverts", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
   { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard", source: "California Code of Regulations", soils: ["extreme", "high", "moderate", "low"] },
-  { name: "water-bars-one-soil", label: "Water bars, one column for all soils", source: "Southern Regional Extension Forestry", soils: [] },
+  { name: "water-bars-one-soil", label: "Whoa-boys, one column for all soils", source: "Southern Regional Extension Forestry", soils: [] },
   { name: "broad-based-dips", label: "Broad-based dips", source: "Orange County, North Carolina", soils: ["near end of range", "far end of range"] },
 ];
 
@@ -67,11 +67,11 @@ export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: st
   if (!bank) return null;
   const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
   const goM = allowedM - distanceM;
-  const words = Math.abs(goM) <= withinM ? "Here: peg the bank" : goM > 0 ? `Go ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
+  const words = Math.abs(goM) <= withinM ? "Here: peg the whoa-boy" : goM > 0 ? `Go ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
   return {
     state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
     words, slopePct: bank.slopePct, allowedM,
-    why: `The track falls ${bank.slopePct.toFixed(1)} %: banks at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
+    why: `The track falls ${bank.slopePct.toFixed(1)} %: whoa-boys at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
   };
 }
 

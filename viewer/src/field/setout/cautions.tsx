@@ -24,7 +24,7 @@ const slope: readonly Danger[] = [
 
 const track: readonly Danger[] = [
   { what: "Water", mind: "let it out where it does no harm: never into a gully head, onto a lower limb of the track, or at a neighbour's fence." },
-  { what: "Traffic", mind: "a bank can throw a vehicle or a rider. Build it long and smooth, mark it, and tell those who use the track." },
+  { what: "Traffic", mind: "a whoa-boy can throw a vehicle or a rider. Build it long and smooth, mark it, and tell those who use the track." },
   ...slope,
 ];
 

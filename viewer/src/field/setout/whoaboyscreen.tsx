@@ -57,9 +57,9 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", track ? along : undefined, today(new Date()), fix ? placed(fix) : {}) };
     void pegging.peg(pegRow(pegging, stand, track ? along : undefined, name), [draft], `${name} pegged`, { top: String(aim.levelM), along: String(along), down: "", ...here });
   };
-  const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next bank is due.";
+  const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next whoa-boy is due.";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const firstWords = topM === undefined ? "Stand the staff at the top of the slope, or at the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: below.";
+  const firstWords = topM === undefined ? "Stand the staff at the top of the slope, or at the whoa-boy above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: below.";
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`].filter(Boolean).join(". ")}</p>}>
