@@ -84,3 +84,55 @@ const bookDraft = `new Promise((yes, no) => {
 		all.onsuccess = () => { open.result.close(); yes(all.result.some(d => d?.pad?.texts?.reading === "1.4")); };
 	};
 })`
+
+// As above on a phone of two properties and one that it has begun: all comes back, each under its name,
+// and is sent to where it belongs.
+func TestLostStoreOfSeveralProperties(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	p := enrolled(t, office)
+	p.Open("/field/#/enrol/" + office.Invite(second, "R. Field"))
+	p.Tap("Add the property")
+	p.WaitHeading(second)
+	p.WaitText("The property is on this phone")
+	office.Kill()
+	mark(p)
+	sha := addPhoto(t, p)
+	p.Go("#/property/new")
+	p.Type("Name of the property", "Old Hut")
+	p.Tap("Begin")
+	p.WaitHeading("Old Hut")
+	mark(p)
+	openProperty(p, property)
+	mark(p)
+	p.WaitText("4 + 1 photo not sent")
+	p.Go("#/status")
+	p.WaitText("Second copy yes, of all not sent yet")
+	p.Close()
+	if err := os.RemoveAll(storeFiles(t, p)); err != nil {
+		t.Fatal(err)
+	}
+	p.Start()
+	p.At(here)
+	p.Open("/field/#/")
+	p.WaitText("There is a second copy of what was not sent: 4 entries, 1 photo")
+	p.Tap("Bring it back")
+	p.WaitText("4 + 1 photo not sent")
+	p.Go("#/property")
+	for _, name := range []string{property, second, "Old Hut"} {
+		p.WaitText(name)
+	}
+	p.WaitText("begun on this phone, not accepted by the office yet")
+	p.Screenshot("brought-back-several")
+	office.Start()
+	p.Go("#/status")
+	p.Tap("Send now")
+	p.WaitFor(unsent + ".then(n => n === 0)")
+	p.WaitFor(waitingPhoto + `.then(s => s === "")`)
+	wantHeld(t, office, property, 1)
+	wantHeld(t, office, second, 2)
+	wantHeld(t, office, "Old Hut", 1)
+	if _, ok := office.Photo(sha); !ok {
+		t.Error("the photo is not in the office")
+	}
+}

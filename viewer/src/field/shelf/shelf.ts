@@ -163,8 +163,8 @@ export class PhoneShelf implements Shelf {
       await enrol(this.db, self, spared);
     });
     this.marks.begin(self.device);
-    await this.#spare.keep([selfRecord(self)]);
     await this.#taken();
+    await this.#spare.keep([selfRecord(this.#self ?? self)]); // with the properties that it had: the code does not name those
     this.#copy(true);
   }
 
