@@ -324,7 +324,7 @@ func (d *dam) checks() []model.Check {
 	case d.crest == nil && d.toe.run.proven:
 		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m; its crest is not: level it once it is built.", d.toe.levelM)
 	case d.crest == nil:
-		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, which is not closed; its crest is not levelled.", d.toe.levelM, d.toe.run.called())
+		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, which is not closed%s; its crest is not levelled.", d.toe.levelM, d.toe.run.called(), d.toe.run.yet())
 	case d.toe == nil:
 		check.Text = fmt.Sprintf("Its crest is levelled, at %.2f m; its toe is not.", d.crest.levelM)
 	case d.crest.levelM <= d.toe.levelM:
@@ -334,7 +334,7 @@ func (d *dam) checks() []model.Check {
 		if bad.proven {
 			bad = d.crest.run
 		}
-		check.Text = fmt.Sprintf("Its levels come from %s, which is not closed: level it again.", bad.called())
+		check.Text = fmt.Sprintf("Its levels come from %s, %s.", bad.called(), bad.unclosed())
 	case d.next == nil:
 		return nil // nothing stands upstream
 	default:

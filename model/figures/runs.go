@@ -20,6 +20,7 @@ type run struct {
 	reduced    levelling.Run // without its rows
 	fault      *model.Problem
 	proven     bool   // its levels may decide something
+	open       bool   // it has not come to a known level yet: nothing speaks against it
 	after      string // point on which the run closed before this part; "" for a part that begins it
 	later      *run   // what was booked after the closed part; nil when nothing was
 	spots      []spot // the rows that levelled a place of a feature, in order
@@ -48,6 +49,22 @@ func (r *run) called() string {
 		name = "the part of " + name + " after " + r.after
 	}
 	return name
+}
+
+// yet is " yet" for a run that may still close.
+func (r *run) yet() string {
+	if r.open {
+		return " yet"
+	}
+	return ""
+}
+
+// unclosed is what is to be done about a run that is not proven.
+func (r *run) unclosed() string {
+	if r.open {
+		return "which is not closed yet: end it on a point of known level"
+	}
+	return "which is not closed: level it again"
 }
 
 // better orders runs that levelled the same spot: a proven one first, then the later one.
@@ -120,8 +137,9 @@ func (l *Land) level(f model.Feature) {
 func (r *run) part(rows []model.LevelRow) {
 	to := r.reduced.ClosedTo
 	r.proven = to != nil
+	r.open = !r.proven && len(r.reduced.Closures) == 0 && r.reduced.ArithmeticOK
 	if to != nil && slices.ContainsFunc(rows[*to+1:], func(row model.LevelRow) bool { return !row.Struck }) {
-		r.later = &run{id: r.id, name: r.name, observedOn: r.observedOn, after: cmp.Or(rows[*to].Point, fmt.Sprintf("row %d", *to+1))}
+		r.later = &run{id: r.id, name: r.name, observedOn: r.observedOn, open: len(r.reduced.Closures) > 0 && r.reduced.Closures[len(r.reduced.Closures)-1].Closed, after: cmp.Or(rows[*to].Point, fmt.Sprintf("row %d", *to+1))}
 	}
 }
 
@@ -170,6 +188,10 @@ func (s *Sheet) judgeRun(r *run) {
 		check.Verdict = model.OK
 		check.Text = fmt.Sprintf("The run is closed as far as %s. %s", r.later.after, strings.Join(r.reduced.Reasons, " "))
 		s.caution("", fmt.Sprintf("What was booked after %s is not checked by a closed run yet: close on a known level.", r.later.after))
+	case r.open:
+		check.Verdict = model.NotLevelled
+		check.Text = "Not closed yet: end with a foresight on a point of known level."
+		s.caution("", "This run is not closed yet, so its levels are not checked: end it on a point of known level.")
 	default:
 		check.Text = strings.Join(r.reduced.Reasons, " ")
 		s.caution("", "This run is not closed, so its levels are not yet checked: level it again.")

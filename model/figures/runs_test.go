@@ -62,11 +62,36 @@ func TestBooksThatCannotBeReduced(t *testing.T) {
 		{"none", nil, "cannot be reduced"},
 		{"not-a-book", "two staffs", "cannot be reduced"},
 		{"no-known-level", []model.LevelRow{{BS: new(1.0)}, {FS: new(2.0)}}, "Row 1, known level is missing"},
-		{"never-closes", []model.LevelRow{{BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(2.0)}}, "never closes"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := feature("level-run", "r", nil, "rows", c.rows)
 			check(t, survey(f).Of(f), model.Fails, c.part)
+		})
+	}
+}
+
+// A run that has not come to a known level yet does not fail: it is not closed yet.
+func TestRunsUnderWay(t *testing.T) {
+	from := model.LevelRow{BS: new(1.0), KnownLevelM: new(100.0)}
+	toe := model.LevelRow{IS: new(0.8), Feature: "a", Spot: model.ToeSpot}
+	for _, c := range []struct {
+		name string
+		rows []model.LevelRow
+	}{
+		{"half keyed", []model.LevelRow{from, toe}},
+		{"only set up", []model.LevelRow{from}},
+		{"ended elsewhere", []model.LevelRow{from, toe, {FS: new(2.0)}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := feature("level-run", "r", nil, "rows", c.rows)
+			s := survey(f).Of(f)
+			check(t, s, model.NotLevelled, "Not closed yet: end with a foresight")
+			warns(t, s, "", "This run is not closed yet")
+			for _, caution := range s.Cautions {
+				if strings.Contains(caution.Text, "level it again") {
+					t.Errorf("%q of a run that nothing speaks against", caution.Text)
+				}
+			}
 		})
 	}
 }
@@ -90,7 +115,7 @@ func TestContourOfPegs(t *testing.T) {
 	s, _ = line("rip-line", 0, []any{"toleranceM", 0.3}, 100, 100, 100, 100.2)
 	check(t, s, model.OK, "within 0.30 m")
 	s, _ = line("rip-line", 0.3, nil, 100, 100, 100, 100)
-	check(t, s, model.NotLevelled, "does not close")
+	check(t, s, model.NotLevelled, "is not closed")
 	if f, _ := s.Figure("offContourM"); f.Basis != model.Unproven {
 		t.Errorf("offContourM of an open run = %+v, want unproven", f)
 	}

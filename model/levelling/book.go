@@ -125,7 +125,7 @@ func (s sight) inPlace(first, last bool) error {
 	case last && s.bs != nil:
 		return fault("bs", "is a backsight with nothing sighted after it", "close the run with a foresight")
 	case s.fs != nil && s.bs == nil && !last:
-		return fault("bs", "is missing: the instrument moved and did not look back", "a change point has a foresight and a backsight; any other sight is intermediate")
+		return fault("bs", "is missing: the instrument moved and did not look back", "a change point has a foresight and a backsight, any other sight is intermediate; a run that begins on another benchmark is a book of its own")
 	case s.bs != nil && s.fs == nil:
 		return fault("fs", "is missing: a backsight in the middle of a run needs a foresight", "book both sights of the change point on one row")
 	}

@@ -169,7 +169,7 @@ func (c *Contour) judge(o ContourOptions) {
 	case model.GPS:
 		reason = "Heights from a GPS err by metres and cannot check a contour: level the pegs."
 	case model.Unproven:
-		reason = "The level run behind these levels does not close: level it again."
+		reason = "The level run behind these levels is not closed: close it on a known level, or level it again."
 	}
 	c.Reasons = slices.Insert(c.Reasons, 0, reason)
 }

@@ -82,7 +82,7 @@ func TestCheckContour(t *testing.T) {
 		{
 			name: "unproven-run", pegs: line(50, 50, 50), options: ContourOptions{ToleranceM: 0.05, Basis: model.Unproven},
 			mean: 50, worst: OffPeg{Peg: 1}, grades: []float64{0, 0}, drains: DrainsNowhere, verdict: model.NotLevelled,
-			reason: "does not close",
+			reason: "is not closed",
 		},
 		{
 			name: "taped", pegs: line(50, 52), options: ContourOptions{ToleranceM: 0.05, Basis: model.Taped},

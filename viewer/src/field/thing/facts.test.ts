@@ -35,8 +35,8 @@ test("a figure is told with as many decimals as it deserves", () => {
 test("a check answers in the trade's words", () => {
   const said = (name: string, verdict: "OK" | "fails" | "not levelled", text = "", rule = "") => verdictWords({ name, verdict, text, rule });
   assert.deepEqual([said("dam-check", "OK"), said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."), said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
-    said("contour-check", "fails"), said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"), said("level-run", "fails"), said("dam-check", "not levelled")],
-    ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not levelled"]);
+    said("contour-check", "fails"), said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"), said("level-run", "fails"), said("level-run", "not levelled"), said("dam-check", "not levelled")],
+    ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not closed yet", "Not levelled"]);
 });
 
 test("a glance tells the worst that came out, or that it is not there yet", () => {

@@ -92,8 +92,8 @@ export const tooRough = (f: Figure): boolean =>
 export function verdictWords({ name, verdict, text, rule }: Check): string {
   if (verdict === "OK") return "OK";
   if (name === "dam-check" && text.startsWith("Its toe is levelled")) return "Toe levelled, crest not";
+  if (name === "level-run") return verdict === "not levelled" ? "Not closed yet" : "Not closed";
   if (verdict === "not levelled") return "Not levelled";
-  if (name === "level-run") return "Not closed";
   if (name === "contour-check") return /whoa-boy/.test(rule) ? "Does not drain" : "Off contour";
   return /drown/.test(text) ? "Drowned toe" : /: a hump/.test(text) ? "Hump" : "Gap";
 }
