@@ -31,7 +31,7 @@ func TestMistakeIsStruckThroughNotErased(t *testing.T) {
 	p.WaitFor(`document.querySelector(".setup").innerText.includes("103.327")`)
 	rows := pageOf(p, 5)
 	for i, want := range []pageRow{
-		{Point: "BM1", Level: "100.000"}, {Point: "1", Level: "100.187", Step: "rise 0.187"},
+		{Point: "Start", Level: "100.000"}, {Point: "1", Level: "100.187", Step: "rise 0.187"},
 		{Point: "CP1, struck out", Struck: true},
 		{Point: "CP1", Level: "100.867", Step: "rise 0.680"}, {Point: "2", Level: "102.207", Step: "rise 1.340"},
 	} {
@@ -97,11 +97,11 @@ func TestKeyboardAlone(t *testing.T) {
 	focus(t, p, "New level book")
 	press(p, "\r")
 	p.WaitText("First a backsight")
-	focus(t, p, "Backsight on BM1")
+	focus(t, p, "Backsight on Start")
 	press(p, "1.505\r")
-	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Level of BM1"`)
+	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Level of Start"`)
 	press(p, "100\r")
-	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Intermediate sight on 1"`)
+	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Intermediate sight on point 1"`)
 	press(p, "1.2\r")
 	focus(t, p, "Foresight")
 	press(p, " ")
@@ -109,12 +109,12 @@ func TestKeyboardAlone(t *testing.T) {
 	press(p, "0.842\r")
 	p.WaitText("Move the level, then sight back on CP1")
 	press(p, "2.31\r")
-	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Intermediate sight on 2"`)
+	p.WaitFor(`document.activeElement.labels?.[0].innerText === "Intermediate sight on point 2"`)
 	focus(t, p, "Foresight")
 	press(p, " ")
 	focus(t, p, "Foresight on CP2")
 	press(p, "2.973\r")
-	focus(t, p, "This is BM1, 100.000")
+	focus(t, p, "This is Start, 100.000")
 	press(p, "\r")
 	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
 	if got := text(p, ".standing"); got != "Closed: out by 0 mm" {

@@ -159,7 +159,7 @@ func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 	enter(p)
 	p.WaitFor(`document.querySelectorAll(".bookrows > li").length === 6`)
 	sent := waitSent(t, p, 6, false)
-	if want := `{"point":"Bed 15","is":-0.34,"remark":"soft ground","feature":"` + thalweg + `","spot":"bed","chainageM":15}`; asText(t, sent[2]) != want {
+	if want := `{"point":"Bed at 15 m","is":-0.34,"remark":"soft ground","feature":"` + thalweg + `","spot":"bed","chainageM":15}`; asText(t, sent[2]) != want {
 		t.Errorf("the office has %s, want %s", asText(t, sent[2]), want)
 	}
 	if level := pageOf(p, 6)[2].Level; level != "100.340" {

@@ -316,3 +316,47 @@ func TestKeyboardNeverCoversWhatIsTyped(t *testing.T) {
 		})
 	}
 }
+
+// A run that begins on another benchmark is a book of its own, begun with one tap where the
+// run before ended; the list of books says which are not sent yet, and no book names a
+// benchmark that nobody saw.
+func TestAnotherBenchmarkBeginsAnotherBook(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(320, 640))
+	newBook(p)
+	p.WaitText("Backsight on Start")
+	p.Tap("Staff on nothing marked")
+	p.Tap("Gate post, mark")
+	bookReading(p, "1.842")
+	p.Tap("Foresight")
+	bookReading(p, "1.844")
+	p.Tap("This is Gate post, 100.000")
+	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
+	first := phone.Eval[string](p.Page, "location.hash")
+	p.CheckFit("a run that ended")
+	p.Screenshot("ended-smallest")
+	p.Offline(true)
+	p.Tap("Begin a new book on another benchmark")
+	p.WaitText("First a backsight")
+	if now := phone.Eval[string](p.Page, "location.hash"); now == first {
+		t.Fatal("the second benchmark would be booked in the first book")
+	}
+	bookReading(p, "1.2")
+	bookReading(p, "50")
+	p.Tap("Foresight")
+	bookReading(p, "1.3")
+	p.WaitSaid("Run 2 saved")
+	p.Go("#/level")
+	p.WaitHeading("Level")
+	listed := `[...document.querySelectorAll(".books li")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
+	p.WaitFor(listed + `.length === 2`)
+	p.WaitFor(`!` + listed + `[1].includes("not sent yet")`) // the page reads again a moment after what came in
+	books := phone.Eval[[]string](p.Page, listed)
+	if !strings.HasPrefix(books[0], "Run 2") || !strings.Contains(books[0], "not sent yet") || !strings.HasPrefix(books[1], "Run 1") || strings.Contains(books[1], "not sent yet") {
+		t.Errorf("the books are listed %q, want run 2 as not sent yet and run 1 as sent", books)
+	}
+	p.CheckFit("list of books")
+	p.Screenshot("books-smallest")
+	p.Offline(false)
+	p.WaitFor(`!document.querySelector(".books").innerText.includes("not sent yet")`)
+}

@@ -44,7 +44,7 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
         {open !== undefined && sorted.map((f) => (
           <li key={f.id}>
             <Button wide press={() => field.go(to(f.id))}>
-              <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", open"}</span>
+              <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", open"}{f.unsent > 0 && ", not sent yet"}</span>
             </Button>
           </li>
         ))}

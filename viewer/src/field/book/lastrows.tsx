@@ -5,9 +5,12 @@ import type { Book } from "./book.ts";
 import { levelOf, type Levels } from "./levels.ts";
 import { cellsOf } from "./line.tsx";
 import { metres } from "./reading.ts";
-import { live } from "./row.ts";
+import { live, type Row } from "./row.ts";
 
 const shown = 2;
+
+/** Its level stands at the end of the line. */
+const withoutKnown = ({ knownLevelM: _, ...row }: Row): Row => row;
 
 export function LastRows({ book, levels }: { book: Book; levels: Levels | null }) {
   const before = live(book.rows).filter(({ at }) => at < book.rows.length && (!book.pad.mending || at !== book.pad.at));
@@ -20,7 +23,7 @@ export function LastRows({ book, levels }: { book: Book; levels: Levels | null }
         const levelM = levelOf(levels?.rows[one.at]);
         return (
           <li key={one.at}>
-            <span class="point">{one.row.point || `row ${one.at + 1}`}</span> <span class="cells">{cellsOf(one.row, book)}</span>{levelM !== undefined && <b>{metres(levelM)}</b>}
+            <span class="point">{one.row.point || `row ${one.at + 1}`}</span> <span class="cells">{cellsOf(withoutKnown(one.row), book, one.row.point)}</span>{levelM !== undefined && <b>{metres(levelM)}</b>}
           </li>
         );
       })}

@@ -50,7 +50,7 @@ export function Level({ params }: { params: Params }) {
       title={book.name || "Level book"}
       under={
         <>
-          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}; {day(book.observedOn)}</p>
+          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}</p>
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
         </>
       }
@@ -78,10 +78,11 @@ export function Level({ params }: { params: Params }) {
             <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
             <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
           </Buttons>
-          <p class="soft note">Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
+          <p class="soft note">Recorded on {day(book.observedOn)}. Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
         </>
       )}
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
+      {view === "page" && <p class="soft">Recorded on {day(book.observedOn)}.</p>}
       {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
       {view !== "write" && recorded && <RelatedLinks feature={recorded} />}

@@ -62,9 +62,9 @@ const cells: readonly Cell[] = ["fs", "is", "bs"];
 const short: { readonly [cell in Cell]: string } = { bs: "BS", is: "IS", fs: "FS" };
 
 /** "FS 0.975  BS 2.460", and what else the line says. */
-export function cellsOf(row: Row, book: Book): string {
+export function cellsOf(row: Row, book: Book, said = ""): string {
   const read = cells.flatMap((c) => (row[c] === undefined ? [] : [`${short[c]} ${asRead(row[c]!, book.instrument)}`]));
   const known = row.knownLevelM === undefined ? [] : [`known ${metres(row.knownLevelM)}`];
-  const where = [row.inverted ? "upside down" : "", row.chainageM === undefined ? "" : `at ${row.chainageM} m`].filter(Boolean);
+  const where = [row.inverted ? "upside down" : "", row.chainageM === undefined || said.endsWith(`at ${row.chainageM} m`) ? "" : `at ${row.chainageM} m`].filter(Boolean);
   return [...read, ...known, ...where].join("  ");
 }

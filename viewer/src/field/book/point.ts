@@ -12,7 +12,7 @@ export function pointOf(book: Book): string {
   const there = rows[pad.at];
   if (there) return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there) ? standName(rows, pad.stand, pad.texts.chainage) : there.point;
   if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
-  if (pad.cell === "bs") return next(rows, "BM");
+  if (pad.cell === "bs") return start(rows);
   return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
 }
 
@@ -21,15 +21,15 @@ const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
 
 /** Whether the name is one that the book gives, and not the officer's own. */
 export function namedByBook({ point, feature, spot }: Row): boolean {
-  if (feature === undefined) return /^(BM|CP)?\d+$/.test(point);
-  const pattern = { bed: /^Bed( -?[\d.]+)?$/, peg: /^Peg \d+$/, toe: / toe$/, crest: / crest$/, mark: /./ };
+  if (feature === undefined) return /^(BM|CP)?\d+$|^Start( \d+)?$/.test(point); // BM1 as books of older programs began
+  const pattern = { bed: /^Bed( -?[\d.]+| at -?[\d.]+ m)?$/, peg: /^Peg \d+$/, toe: / toe$/, crest: / crest$/, mark: /./ };
   return spot !== undefined && pattern[spot].test(point);
 }
 
 function standName(rows: readonly Row[], stand: Stand, chainage: string): string {
   switch (stand.spot) {
     case "bed":
-      return numberIn(chainage) === undefined ? "Bed" : `Bed ${numberIn(chainage)}`;
+      return numberIn(chainage) === undefined ? "Bed" : `Bed at ${numberIn(chainage)} m`;
     case "peg":
       return `Peg ${1 + rows.filter((r) => !r.struck && r.feature === stand.feature && r.spot === "peg").length}`;
     case "mark":
@@ -39,7 +39,16 @@ function standName(rows: readonly Row[], stand: Stand, chainage: string): string
   }
 }
 
-/** The letters and the number after the highest in the book, struck rows too: BM1, CP4, 12. */
+/** Where a run begins, unless the officer says on what: no benchmark that nobody saw. */
+function start(rows: readonly Row[]): string {
+  const before = rows.filter((r) => /^Start( \d+)?$/.test(r.point)).length;
+  return before === 0 ? "Start" : `Start ${before + 1}`;
+}
+
+/** How a label speaks of a point: a number alone is no name. */
+export const pointWords = (point: string): string => (/^\d+$/.test(point) ? `point ${point}` : point);
+
+/** The letters and the number after the highest in the book, struck rows too: CP4, 12. */
 function next(rows: readonly Row[], letters: string): string {
   const pattern = new RegExp(`^${letters}(\\d+)$`);
   const highest = rows.reduce((most, r) => Math.max(most, Number(pattern.exec(r.point)?.[1] ?? 0)), 0);

@@ -4,6 +4,7 @@ import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Fold } from "../kit/part.tsx";
 import { TextInput } from "../kit/input.tsx";
 import { useField } from "../field.ts";
+import { newID } from "../shelf/uuid.ts";
 import type { Book, Box } from "./book.ts";
 import { asRead, dueCells, readsDirect } from "./book.ts";
 import type { Levels } from "./levels.ts";
@@ -13,7 +14,7 @@ import { NumberBox, onEnter } from "./box.tsx";
 import { cellsOf } from "./line.tsx";
 import { mendCells, readBefore } from "./mend.ts";
 import { NumberPad } from "./pad.tsx";
-import { pointOf } from "./point.ts";
+import { pointOf, pointWords } from "./point.ts";
 import { metres } from "./reading.ts";
 import type { Cell, Row } from "./row.ts";
 import { cellWords, live, wantsChainage } from "./row.ts";
@@ -31,6 +32,7 @@ interface SightProps {
 export function Sight({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
+  const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
   const isNew = pad.at === rows.length;
   const mending = pad.mending ? rows[pad.at]! : null;
   const turning = !isNew && !mending;
@@ -61,7 +63,7 @@ export function Sight({ book, act, levels }: SightProps) {
         <span>{pad.cell === "bs" && sightOf(here) !== undefined ? `sight ${metres(sightOf(here)!)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
       </p>
       <div class="boxes">
-        <NumberBox {...box("reading")} calm={ended} large label={direct ? `Higher by, at ${point}` : `${cellWords[pad.cell]} on ${point}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
+        <NumberBox {...box("reading")} calm={ended} large label={direct ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
         {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
@@ -146,7 +148,15 @@ export function SightPad({ book, act }: Pick<SightProps, "book" | "act">) {
 function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
   const field = useField();
   const { pad, rows } = book;
-  if (rows[pad.at]?.knownLevelM !== undefined) return <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>;
+  const another = <Button press={() => field.go(`#/level/${newID()}`)}>Begin a new book on another benchmark</Button>;
+  if (rows[pad.at]?.knownLevelM !== undefined) {
+    return (
+      <>
+        <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>
+        <Buttons label="The run has ended">{another}</Buttons>
+      </>
+    );
+  }
   const points = knownPoints(rows, field.features).slice(0, 4);
   return (
     <Buttons label="End the run here">
@@ -154,6 +164,7 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
         <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>This is {p.point}, {metres(p.levelM)}</Button>
       ))}
       <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Other known level</Button>
+      {another}
     </Buttons>
   );
 }

@@ -25,7 +25,7 @@ test("a book begins with a backsight on a known level", () => {
   const asked = wrote(empty(), "1.842=");
   assert.equal(asked.rows.length, 0, "booked without a level");
   assert.equal(asked.pad.box, "known");
-  assert.deepEqual(begun().rows, [{ point: "BM1", bs: 1.842, knownLevelM: 50 }]);
+  assert.deepEqual(begun().rows, [{ point: "Start", bs: 1.842, knownLevelM: 50 }]);
 });
 
 test("a change point is a foresight and then a backsight on one row", () => {
@@ -75,7 +75,7 @@ test("readings belong to a thing, and the next place is foreseen", () => {
   assert.equal(b.pad.box, "chainage", "a bed level wants its chainage");
   b = wrote(b, "0=1.2=10=");
   assert.equal(b.pad.texts.chainage, "20");
-  assert.deepEqual(b.rows.slice(1).map((r) => [r.point, r.feature, r.spot, r.chainageM]), [["Bed 0", "gully", "bed", 0], ["Bed 10", "gully", "bed", 10]]);
+  assert.deepEqual(b.rows.slice(1).map((r) => [r.point, r.feature, r.spot, r.chainageM]), [["Bed at 0 m", "gully", "bed", 0], ["Bed at 10 m", "gully", "bed", 10]]);
   b = wrote(b, "F1.1=1.9=");
   assert.deepEqual([b.rows[3]!.feature, b.rows[3]!.point], [undefined, "CP1"], "a change point is no bed level");
   assert.deepEqual([b.pad.stand, b.pad.texts.chainage], [bed, "20"], "the bed goes on after it");
@@ -90,7 +90,7 @@ test("after the toe of a dam comes its crest", () => {
 
 test("points are numbered by the book unless they are named", () => {
   let b = wrote(begun(), "1=1=F1=1=");
-  assert.deepEqual(b.rows.map((r) => r.point), ["BM1", "1", "2", "CP1"]);
+  assert.deepEqual(b.rows.map((r) => r.point), ["Start", "1", "2", "CP1"]);
   b = wrote(write(b, { do: "strike", at: 2 }), "1=");
   assert.equal(b.rows[4]!.point, "3", "a struck row keeps its number");
   b = wrote(write(b, { do: "point", point: " culvert " }), "1=");
