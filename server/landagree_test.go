@@ -75,8 +75,8 @@ func TestNumbersOfThePageAgree(t *testing.T) {
 func TestNothingIsSaidTwice(t *testing.T) {
 	v := viewOf(t, lived(t)...)
 	for id, want := range map[string]string{
-		"bank":    "Failed 13 May 2026: it no longer does its job.|Built 8 April 2025.",
-		"row":     "Found failed on 13 May 2026.|Built 3 June 2025.",
+		"bank":    "Found failed on 13 May 2026: it no longer does its job.|Built 8 April 2025.",
+		"row":     "Found failed on 13 May 2026: it no longer does its job.|Built 3 June 2025.",
 		"rebuilt": "Built 3 June 2026.|Not inspected since then. The inspection before was on 13 May 2026.",
 		"rip":     "Built 19 March 2025.|Not inspected yet.",
 		"dam-3":   "Built 12 May 2026.|Last inspected 13 May 2026: sound.",

@@ -299,6 +299,29 @@ func TestHumpIsToldInMetres(t *testing.T) {
 	}
 }
 
+// A dam whose level, of a run that does not close, lies far off the bed at its place is drawn
+// on the bed, and the page says that the two do not agree.
+func TestLevelAndPlaceThatDisagreeAreSaid(t *testing.T) {
+	all := gully(t)
+	for i := range all {
+		switch all[i].Feature {
+		case "run":
+			all[i].Fields["rows"] = json.RawMessage(strings.Replace(string(all[i].Fields["rows"]), `"fs":3`, `"fs":3.5`, 1))
+		case "dam-3":
+			all[i].Fields["chainageM"] = json.RawMessage("20") // its foot was levelled 0.8 m higher than the bed there
+		}
+	}
+	s := viewOf(t, all...).Sections[0]
+	for _, d := range s.Dams {
+		if got, want := d.ToeLevelM != nil && d.CrestLevelM != nil, d.ID != "dam-3"; got != want {
+			t.Errorf("%s is drawn by its levels: %v, want %v", d.ID, got, want)
+		}
+	}
+	if want := "The level and the place of Dam three do not agree: drawn on the gully bed until the officer has checked."; !slices.Contains(s.Notes, want) {
+		t.Errorf("notes %q, want %q", s.Notes, want)
+	}
+}
+
 func TestPhotos(t *testing.T) {
 	all := []register.Folded{
 		folded(t, "dam", fields{"kind": "check-dam", "status": "built", "photos": []string{shaB}, "observedOn": "2026-03-01"}),

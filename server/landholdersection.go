@@ -1,8 +1,10 @@
 package server
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -102,6 +104,7 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 			}
 		}
 		if out.finite() {
+			out.doubt(s.Bed)
 			out.shorten()
 			shown = append(shown, out)
 		}
@@ -133,6 +136,38 @@ func (s *landSection) finite() bool {
 		}
 	}
 	return !slices.ContainsFunc(numbers, func(v float64) bool { return !finite(v) })
+}
+
+// offBedM is how far a foot that no closed level run proves may lie off the bed that was
+// levelled, before its level or its place is wrong. Common practice, no source.
+const offBedM = 0.3
+
+// doubt takes the levels off the dams whose level and place do not agree, so that they are
+// drawn on the bed, and says so.
+func (s *landSection) doubt(bed section.Bed) {
+	var names []string
+	for i := range s.Dams {
+		d := &s.Dams[i]
+		if d.Basis == model.Levelled || d.ToeLevelM == nil {
+			continue
+		}
+		if at, ok := bed.LevelAt(d.ChainageM); ok && math.Abs(at-*d.ToeLevelM) > offBedM {
+			d.ToeLevelM, d.CrestLevelM = nil, nil
+			names = append(names, cmp.Or(d.Name, "a dam, unnamed"))
+		}
+	}
+	if len(names) > 0 {
+		s.Notes = append(s.Notes, "The level and the place of "+listed(names)+" do not agree: drawn on the gully bed until the officer has checked.")
+	}
+}
+
+// listed is "Dam 1, Dam 3 and Dam 4".
+func listed(names []string) string {
+	last := len(names) - 1
+	if last == 0 {
+		return names[0]
+	}
+	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
 // shorten leaves the digits that a drawing can use: chainages to a centimetre, levels to a

@@ -16,8 +16,8 @@ type fineness struct {
 }
 
 // finenessOf tells how finely a figure is said and written for a landholder: by its
-// plus-minus, and never finer than a tenth of a metre or hectare, from ten upwards than a
-// whole one. A distance along a gully or track has no use for less than a metre.
+// plus-minus, and never finer than a centimetre below one metre, a tenth of a metre or
+// hectare above, and from ten upwards a whole one. A distance along a gully or track has no use for less than a metre.
 func finenessOf(f model.Figure) fineness {
 	out := fineness{unit: f.Unit, per: 1, decimals: 1}
 	if f.Unit == "m2" && math.Abs(f.Value) >= 10000 {
@@ -27,11 +27,11 @@ func finenessOf(f model.Figure) fineness {
 	if out.unit == "m2" || out.unit == "%" || f.Name == "chainageM" || value >= 10 {
 		out.decimals = 0
 	}
+	if value < 1 && out.unit == "m" && out.decimals > 0 {
+		out.decimals = 2
+	}
 	if f.PlusMinus != nil && *f.PlusMinus > 0 {
 		out.decimals = min(out.decimals, -int(math.Floor(math.Log10(*f.PlusMinus/out.per))))
-	}
-	if value != 0 && value < 0.1 && out.decimals > 0 {
-		out.decimals = 2
 	}
 	return out
 }
@@ -43,11 +43,21 @@ func measureInWords(f model.Figure) string {
 	text := rounded(f.Value/fine.per, fine.decimals)
 	switch {
 	case f.PlusMinus == nil:
-		text = "about " + text
+		text = "about " + plainest(text)
 	case fine.shows(*f.PlusMinus):
 		text += " ± " + rounded(*f.PlusMinus/fine.per, fine.decimals)
+	default:
+		text = plainest(text)
 	}
 	return text + afterNumber(fine.unit) + byWhat[f.Basis]
+}
+
+// plainest is a number of centimetres without a nought at its end: 0.4, 0.45.
+func plainest(text string) string {
+	if _, part, _ := strings.Cut(text, "."); len(part) == 2 {
+		return strings.TrimSuffix(text, "0")
+	}
+	return text
 }
 
 // shows tells whether a plus-minus reaches the last digit, or nearly.

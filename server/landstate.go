@@ -46,16 +46,21 @@ func foundState(v *figures.Visited) (state landState, wrong []string, found stri
 	}
 	switch on := model.DayInWords(v.ConditionOn); v.Condition {
 	case model.HasFailed:
-		return failedState, []string{"Found failed on " + on + "."}, v.ConditionOn
+		return failedState, []string{foundFailed(v.ConditionOn)}, v.ConditionOn
 	case model.NeedsWork:
 		return attentionState, []string{"Found to need work on " + on + "."}, v.ConditionOn
 	}
 	return "", []string{}, ""
 }
 
+// foundFailed tells of a failure: when it was seen is known, seldom when it came about.
+func foundFailed(on string) string {
+	return "Found failed on " + model.DayInWords(on) + ": it no longer does its job."
+}
+
 func failedSentence(f model.Feature) string {
 	if on := f.Text("failedOn"); isDate(on) {
-		return "Failed " + model.DayInWords(on) + ": it no longer does its job."
+		return foundFailed(on)
 	}
 	return "Failed: it no longer does its job."
 }
@@ -124,6 +129,7 @@ func (v *landView) sumUp() {
 	add(stages[model.Pegged], "pegged, not built yet", "")
 	add(stages[model.Proposed], "proposed", "")
 	add(stages[model.Removed], "removed", "")
+	add(stages[""], "with no stage recorded", "")
 	v.Inspected = append(v.Inspected, v.inspections()...)
 }
 

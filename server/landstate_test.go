@@ -20,6 +20,7 @@ func TestLandIsSummedUp(t *testing.T) {
 		folded(t, "broken", fields{"kind": "windrow", "name": "Row 3", "status": "built", "builtOn": "2025-06-01"}),
 		folded(t, "broken-look", fields{"kind": "visit", "of": "broken", "observedOn": "2026-05-13", "condition": "failed"}),
 		folded(t, "planned", fields{"kind": "windrow", "name": "Row 4", "status": "proposed"}),
+		folded(t, "bare", fields{"kind": "windrow", "name": "Row 5"}),
 		folded(t, "pit", fields{"kind": "hazard", "name": "Old well", "danger": "Open shaft: keep away."}),
 		folded(t, "hidden", fields{"kind": "hazard", "name": "Secret", "danger": "x", "sensitive": true}),
 		folded(t, "quiet-look", fields{"kind": "visit", "of": "seen", "observedOn": "2026-07-30", "condition": "failed", "sensitive": true}),
@@ -40,10 +41,10 @@ func TestLandIsSummedUp(t *testing.T) {
 		what      string
 		got, want []string
 	}{
-		{"done", done, []string{"5 works built 2025–2026", "2 failed", "2 need attention", "1 proposed"}},
+		{"done", done, []string{"5 works built 2025–2026", "2 failed", "2 need attention", "1 proposed", "1 with no stage recorded"}},
 		{"watch", watch, []string{
-			"old failed Bank 1: failed 13 May 2026: it no longer does its job.",
-			"broken failed Row 3: found failed on 13 May 2026.",
+			"old failed Bank 1: found failed on 13 May 2026: it no longer does its job.",
+			"broken failed Row 3: found failed on 13 May 2026: it no longer does its job.",
 			"dam-1 attention Dam one: there is a gap of 0.2\u00a0m up to the next dam: water falls on bare bed between the two.",
 			"seen attention Row 1: found to need work on 20 June 2026.",
 		}},

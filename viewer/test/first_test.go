@@ -19,7 +19,7 @@ func TestAnswersStandFirst(t *testing.T) {
 		p := open(t, newSite(t, landOf(t, "Stony Block", all...)), size)
 		p.waitForMap()
 		said := plainSpaces(eval[string](p, `document.querySelector(".summary").innerText`))
-		for _, want := range []string{"10 works built 2026", "1 failed", "2 need attention", "Last inspected 1 October 2026. Of 11 works on the ground, 2 inspected and 9 never.", "Bluff: undercut bank, keep back", "What to watch for now", "failed 1 September 2026", "Dam 1: there is a gap of 0.2 m up to the next dam"} {
+		for _, want := range []string{"10 works built 2026", "1 failed", "2 need attention", "Last inspected 1 October 2026. Of 11 works on the ground, 2 inspected and 9 never.", "Bluff: undercut bank, keep back", "What to watch for now", "found failed on 1 September 2026", "Dam 1: there is a gap of 0.2 m up to the next dam"} {
 			wantIn(t, "the summary", said, want)
 		}
 		for _, selector := range []string{".done", ".inspected", ".dangers", ".watch .watchrow", ".map"} {

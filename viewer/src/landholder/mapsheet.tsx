@@ -7,6 +7,7 @@ import type { LandMap } from "./map.ts";
 import { landMap } from "./map.ts";
 import type { Action, State } from "./state.ts";
 import { isShown } from "./state.ts";
+import { accuracy } from "./words.ts";
 
 export function MapSheet({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
   const frame = useRef<HTMLDivElement>(null);
@@ -60,6 +61,7 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
         <NorthArrow />
         {metresPerPx > 0 && !empty && <ScaleBar metresPerPx={metresPerPx} />}
       </div>
+      <p class="onlyprint accuracyprint" aria-hidden="true">{accuracy}</p>
     </section>
   );
 }

@@ -14,7 +14,7 @@ import { SectionSheet } from "./sectionsheet.tsx";
 import { isShown, reduce, startWith } from "./state.ts";
 import type { Action, State } from "./state.ts";
 import { Summary } from "./summary.tsx";
-import { called, count, day } from "./words.ts";
+import { accuracy, called, count, day } from "./words.ts";
 import { canDraw } from "../section/draw.ts";
 import { WorkList } from "./worklist.tsx";
 
@@ -142,11 +142,9 @@ function LookAfter({ land, kind }: { land: Land; kind: (name: string) => Kind })
 function Accuracy({ land }: { land: Land }) {
   if (land.works.length === 0) return null;
   return (
-    <section class="accuracy" aria-labelledby="accuracy">
+    <section class="accuracy noprint" aria-labelledby="accuracy">
       <h2 id="accuracy">How accurate this is</h2>
-      <p>
-        ± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is dashed there is not yet checked by a closed level run.
-      </p>
+      <p>{accuracy}</p>
     </section>
   );
 }

@@ -42,5 +42,5 @@ function Row({ item, kind }: { item: Item; kind: Kind }) {
 
 function stageOf(w: Item): string {
   const status = statusOf(w);
-  return status !== "built" && w.statusOn ? `${statusWords[status]} ${day(w.statusOn)}` : statusWords[status];
+  return status !== "built" && status !== "failed" && w.statusOn ? `${statusWords[status]} ${day(w.statusOn)}` : statusWords[status];
 }

@@ -73,6 +73,9 @@ const closedRun = ": levels taken up the gully and back to the start, where they
 
 const tenth = (m: number | undefined): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
 
+/** A height as the facts of a dam have it: to a centimetre below a metre, without a nought at the end. */
+const heightInWords = (m: number) => `${m < 1 ? number(m, 2).replace(/0$/, "") : number(m, 1)}\u00a0m`;
+
 /** Every pair of dams that does not meet, and what was not levelled, as sentences. */
 function inWords(s: Section): { text: string; fails: boolean }[] {
   const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
@@ -97,7 +100,7 @@ function Spacings({ section: s }: { section: Section }) {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
   const name = called("this gully", s.name);
   const height = (toe: number | undefined, crest: number | undefined, typed: number | undefined) =>
-    toe !== undefined && crest !== undefined && crest > toe ? tenth(crest - toe) : typed !== undefined ? tenth(typed) : "";
+    toe !== undefined && crest !== undefined && crest > toe ? heightInWords(crest - toe) : typed !== undefined ? heightInWords(typed) : "";
   return (
     <details class="numbers noprint">
       <summary>Heights and spacings of {name}</summary>

@@ -16,6 +16,10 @@ export const statusWords: Record<Status, string> = {
   unsaid: "Not recorded",
 };
 
+/** How far to trust what the page shows: on the page, and on paper below the map. */
+export const accuracy =
+  "± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is dashed there is not yet checked by a closed level run.";
+
 const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
 
 /** "2026-11-25" as "25 November 2026"; anything else as it came. */
