@@ -4,10 +4,11 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"strings"
+	"syscall"
 
 	"headcut/export"
 	"headcut/model"
@@ -32,6 +33,7 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("POST /office/intake", s.doorIntake)
 	mux.HandleFunc("GET /office/intakes", s.doorIntakes)
 	mux.HandleFunc("POST /office/intake/undo", s.doorUndoIntake)
+	mux.HandleFunc("POST /office/restore", s.doorRestoreFeature)
 	mux.HandleFunc("GET /office/export", s.doorExport)
 	mux.HandleFunc("GET /office/snapshot", s.doorSnapshot)
 	mux.HandleFunc("GET /office/audit", s.doorAudit)
@@ -105,7 +107,7 @@ func Ask(ctx context.Context, client *http.Client, method, path string, body io.
 	}
 	res, err := client.Do(req)
 	if err != nil {
-		return fmt.Errorf("asking the office: %w", err)
+		return cutOff(ctx, err)
 	}
 	defer res.Body.Close()
 	if res.StatusCode != http.StatusOK {
@@ -117,7 +119,22 @@ func Ask(ctx context.Context, client *http.Client, method, path string, body io.
 	}
 	if w, ok := v.(io.Writer); ok {
 		_, err := io.Copy(w, res.Body)
-		return err
+		return cutOff(ctx, err)
 	}
-	return json.NewDecoder(res.Body).Decode(v)
+	return cutOff(ctx, json.NewDecoder(res.Body).Decode(v))
+}
+
+// cutOff says of an answer that did not come, or not wholly, what happened and what to do.
+// What the caller stopped or cannot write is returned as it is.
+func cutOff(ctx context.Context, err error) error {
+	_, network := errors.AsType[net.Error](err)
+	ended := errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, syscall.EPIPE) || errors.Is(err, syscall.ECONNRESET) || errors.Is(err, syscall.ECONNREFUSED)
+	switch {
+	case err == nil || ctx.Err() != nil:
+		return err
+	case ended || network:
+		return &model.Problem{Reason: "the answer was cut short: the server on this data folder ended, or could not read all of its register",
+			Fix: "run the command again: what was done already stays, and nothing is done twice; if it fails again, 'headcut verify' finds what is damaged"}
+	}
+	return err
 }

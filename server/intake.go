@@ -245,15 +245,19 @@ func (t *taking) note(r intake.Record, path, reason, fix string) {
 	t.taken.Notes = append(t.taken.Notes, &model.Problem{Line: r.Line, Path: path, Reason: reason, Fix: fix})
 }
 
-// entriesOf finds a feature in whichever register of the property it is kept.
 func (t *taking) entriesOf(feature string) (part string, entries []register.Numbered, err error) {
-	for _, part := range t.s.parts(t.p.ID) {
-		entries, err := t.s.store.EntriesOf(t.ctx, part, feature)
+	return t.s.entriesOf(t.ctx, t.p, feature)
+}
+
+// entriesOf finds a feature in whichever register of the property it is kept.
+func (s *Server) entriesOf(ctx context.Context, p Property, feature string) (part string, entries []register.Numbered, err error) {
+	for _, part := range s.parts(p.ID) {
+		entries, err := s.store.EntriesOf(ctx, part, feature)
 		if err != nil || len(entries) > 0 {
 			return part, entries, err
 		}
 	}
-	return t.p.ID, nil, nil
+	return p.ID, nil, nil
 }
 
 func (t *taking) add(part string, entries ...register.Entry) error {

@@ -136,7 +136,8 @@ func (s *Server) doorUndoIntake(w http.ResponseWriter, r *http.Request) {
 
 // UndoIntake takes back all that one intake added, by new entries: features that it made are
 // struck out, fields that it edited get the values they had. What somebody changed since is
-// kept and named. Undoing again changes nothing.
+// kept and named. Undoing again changes nothing. Without an author the entries say that they
+// undo this intake.
 func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Undone, error) {
 	s.intaking.Lock()
 	defer s.intaking.Unlock()
@@ -145,7 +146,7 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 	if at < 0 {
 		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("there is no intake %d", number), Fix: "see 'headcut intake --list'"}
 	}
-	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, intake.DefaultAuthor), undone: Undone{Intake: all[at]}}
+	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, fmt.Sprintf("undo of intake %d", number)), undone: Undone{Intake: all[at]}}
 	for _, stretch := range all[at].ranges {
 		if err := u.stretch(stretch); err != nil {
 			return u.undone, err

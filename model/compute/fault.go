@@ -66,30 +66,9 @@ func nearest(name string, known []string) string {
 		return ""
 	}
 	for _, k := range known {
-		if d := distance(strings.ToLower(name), strings.ToLower(k)); d <= fewest && (best == "" || d < fewest) {
+		if d := model.SpellingDistance(strings.ToLower(name), strings.ToLower(k)); d <= fewest && (best == "" || d < fewest) {
 			best, fewest = k, d
 		}
 	}
 	return best
-}
-
-// distance is Levenshtein's: how many letters to add, drop or change.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			changed := diagonal
-			if a[i] != b[j] {
-				changed++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(changed, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"headcut/model"
 	"headcut/server"
@@ -19,8 +21,8 @@ var backupCommand = command{
 	name: "backup", args: "--data DIR --to FOLDER", summary: "copy a data folder while it is served",
 	help: `
 Writes a consistent copy of the register to FOLDER and adds the photos that are not there
-yet, then verifies the copy. The server may go on serving. FOLDER may hold an earlier
-backup: its register is replaced only when the new one has been verified, and photos in it
+yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or holds an
+earlier backup: its register is replaced only when the new one has been verified, and photos in it
 that have been damaged are copied again. What is damaged or missing in DIR is reported.
 
 The files can be read by their owner alone, in any folder.`,
@@ -42,6 +44,9 @@ func runBackup(ctx context.Context, c *call) error {
 	}
 	if sameFolder(*data, *to) {
 		return &model.Problem{Path: "--to", Reason: *to + " is the data folder itself", Fix: "give another folder, best on another machine"}
+	}
+	if err := mayHoldBackup(*to); err != nil {
+		return err
 	}
 	if err := os.MkdirAll(*to, 0o700); err != nil {
 		return err
@@ -78,6 +83,23 @@ func runBackup(ctx context.Context, c *call) error {
 		return err
 	}
 	return photoProblem(here, "that is the data folder; the backup keeps what it has of them: 'headcut restore --photos --from "+*to+" --data "+*data+"' restores what it has")
+}
+
+// mayHoldBackup refuses a folder that holds something else than a backup.
+func mayHoldBackup(to string) error {
+	held, err := os.ReadDir(to)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && len(held) == 0 {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	for _, one := range held { // a backup that was cut short may have photos alone, or a part of a register
+		if name := one.Name(); name == registerFile || name == photoFolder || strings.HasPrefix(name, registerFile+".part-") {
+			return nil
+		}
+	}
+	return &model.Problem{Path: "--to", Reason: to + " holds other files and no backup", Fix: "give a folder for backups alone: a new one, an empty one, or that of an earlier backup"}
 }
 
 func sameFolder(a, b string) bool {

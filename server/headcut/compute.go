@@ -44,14 +44,11 @@ func runCompute(_ context.Context, c *call) error {
 		set = append(set, one)
 		return nil
 	})
-	name := ""
-	if len(c.args) > 0 && len(c.args[0]) > 0 && c.args[0][0] != '-' {
-		name, c.args = c.args[0], c.args[1:]
-	}
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if name == "" && len(c.args) > 0 {
+	name := ""
+	if len(c.args) > 0 {
 		name, c.args = c.args[0], c.args[1:]
 	}
 	if len(c.args) > 0 {

@@ -72,7 +72,7 @@ func writeWhole(c *call, path string, write func(io.Writer) error) error {
 	}
 	half, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".part-*")
 	if err != nil {
-		return err
+		return cannotWrite(path, err)
 	}
 	defer os.Remove(half.Name()) // gone already when it was renamed
 	bar := newProgress(c.stderr, "writing "+filepath.Base(path))
@@ -90,10 +90,22 @@ func writeWhole(c *call, path string, write func(io.Writer) error) error {
 	return os.Rename(half.Name(), path)
 }
 
+// cannotWrite names the file that was asked for, and not the neighbour that was to become it.
+func cannotWrite(path string, err error) error {
+	p := &model.Problem{Path: "--out", Reason: path + " cannot be written: " + err.Error(), Fix: "give a file in a folder that you may write to"}
+	if at, ok := errors.AsType[*fs.PathError](err); ok {
+		p.Reason = path + " cannot be written: " + at.Err.Error()
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		p.Reason, p.Fix = "there is no folder "+filepath.Dir(path), "make it, or give a file in a folder that is there"
+	}
+	return p
+}
+
 // mayReplace refuses a path where anything stands but an earlier export.
 func mayReplace(path string) error {
 	refuse := func(reason string) error {
-		return &model.Problem{Path: "--out", Reason: path + " " + reason, Fix: "give the name of a new file, or move what stands there"}
+		return &model.Problem{Path: "--out", Reason: path + " " + reason, Fix: "give the name of a new file, or move what is there"}
 	}
 	info, err := os.Lstat(path)
 	switch {

@@ -19,7 +19,7 @@ import (
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
+	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER\n--data DIR --property NAME --restore UID", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
 	help: `
 Reads files of other devices into a property's register. It goes by what is in a file, not
 by its name:
@@ -52,7 +52,8 @@ Taking the same file in again changes nothing. What had to be changed or left ou
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. --undo undoes a whole intake: what it made is struck out, what it
 edited gets its former values; what somebody edited since is kept and named. What a phone
-saved cannot be undone in this way.`,
+saved cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
+restores one feature by its uid.`,
 	run: runIntake,
 }
 
@@ -65,16 +66,18 @@ func runIntake(ctx context.Context, c *call) error {
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
 	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
 	list := f.Bool("list", false, "list the intakes and their numbers")
+	restore := f.String("restore", "", "`UID` the struck-out feature to restore")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || (len(c.args) == 0) != (*undo != 0 || *list) {
-		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE; or --list; or --undo NUMBER")
-	}
-	if *undo != 0 || *list || *dryRun {
-		if err := mustExist(*data); err != nil {
-			return err
+	other := 0
+	for _, chosen := range []bool{*undo != 0, *list, *restore != ""} {
+		if chosen {
+			other++
 		}
+	}
+	if *data == "" || other > 1 || (len(c.args) == 0) != (other == 1) {
+		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE; or one of --list, --undo NUMBER, --restore UID")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
@@ -86,31 +89,52 @@ func runIntake(ctx context.Context, c *call) error {
 		return listIntakes(ctx, c, client)
 	case *undo != 0:
 		return undoIntake(ctx, c, client, *undo, *author)
+	case *restore != "":
+		return restoreFeature(ctx, c, client, *property, *restore, *author)
 	}
 	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
 	if *dryRun {
 		query.Set("dryRun", "yes")
 	}
-	failed := 0
+	refused, partly := 0, 0
 	bar := newProgress(c.stderr, "taking in")
 	for i, path := range c.args {
 		bar.at(int64(i), int64(len(c.args)), "files")
 		taken, err := takeFile(ctx, client, query, path)
 		bar.done()
 		if err != nil {
-			failed++
+			refused++
 			fmt.Fprintf(c.stderr, "%s: refused whole: %s\n", path, told(err))
 			continue
 		}
 		printTaken(c, path, taken)
 		if len(taken.Refused) > 0 || taken.LeftOut > 0 {
-			failed++
+			partly++
 		}
 	}
-	if failed > 0 {
-		return &model.Problem{Reason: fmt.Sprintf("%d of %s could not be read, or not wholly", failed, many(len(c.args), "file", "files")), Fix: "correct what is listed above and run it again: what is in already stays as it is"}
+	return notWhole(len(c.args), refused, partly)
+}
+
+// notWhole is the problem of files that were refused or taken in partly, nil when none was.
+func notWhole(files, refused, partly int) error {
+	if refused+partly == 0 {
+		return nil
 	}
-	return nil
+	var parts []string
+	for _, of := range []struct {
+		n    int
+		what string
+	}{{refused, "refused"}, {partly, "taken in without what is listed above"}} {
+		switch {
+		case of.n == 1 && files == 1:
+			parts = append(parts, "the file was "+of.what)
+		case of.n == 1:
+			parts = append(parts, fmt.Sprintf("1 of %d files was %s", files, of.what))
+		case of.n > 1:
+			parts = append(parts, fmt.Sprintf("%d of %d files were %s", of.n, files, of.what))
+		}
+	}
+	return &model.Problem{Reason: strings.Join(parts, "; "), Fix: "correct what is listed above and run it again: what is in already stays as it is"}
 }
 
 func takeFile(ctx context.Context, client *http.Client, query url.Values, path string) (server.Taken, error) {
@@ -149,7 +173,7 @@ func printTaken(c *call, path string, taken server.Taken) {
 		fmt.Fprintf(c.stdout, "  and %s\n", many(more, "more edit", "more edits"))
 	}
 	if taken.StruckFeatures > 0 {
-		fmt.Fprintf(c.stdout, "  %s: restore on the field page\n", many(taken.StruckFeatures, "known feature was struck out, and stays so", "known features were struck out, and stay so"))
+		fmt.Fprintf(c.stdout, "  %s; restore with --restore UID, or on the field page\n", many(taken.StruckFeatures, "known feature was struck out, and stays so", "known features were struck out, and stay so"))
 	}
 	for _, note := range taken.Notes {
 		fmt.Fprintf(c.stdout, "  %s\n", note.Error())
@@ -179,12 +203,12 @@ func kindBy(k server.KindCount) string {
 
 // printEdit shows what an edit changes, a field a line.
 func printEdit(c *call, edit server.FeatureEdit) {
-	label := cmp.Or(edit.Kind, "feature")
-	if kind, ok := model.KindNamed(edit.Kind); ok {
-		label = kind.Label
-	}
-	fmt.Fprintf(c.stdout, "  %s %s:\n", label, cmp.Or(edit.Name, edit.Feature))
+	fmt.Fprintf(c.stdout, "  %s:\n", featureName(edit.Kind, edit.Name, edit.Feature))
 	for _, change := range edit.Changes {
+		if change.Moved != "" {
+			fmt.Fprintf(c.stdout, "    %s: %s\n", change.Label, change.Moved)
+			continue
+		}
 		fmt.Fprintf(c.stdout, "    %s: %s -> %s\n", change.Label, shortly(change.From), shortly(change.To))
 	}
 	if len(edit.Clashes) > 0 {
@@ -198,12 +222,33 @@ func shortly(raw json.RawMessage) string {
 	switch {
 	case text == "null" || text == "":
 		return "nothing"
-	case strings.HasPrefix(text, "{"):
-		return "another place"
 	case len(text) > 80:
 		return strings.ToValidUTF8(text[:80], "") + "..."
 	}
 	return text
+}
+
+func restoreFeature(ctx context.Context, c *call, client *http.Client, property, uid, author string) error {
+	var restored server.RestoredFeature
+	query := url.Values{"property": {property}, "feature": {uid}, "author": {author}}
+	if err := server.Ask(ctx, client, http.MethodPost, "/office/restore?"+query.Encode(), nil, &restored); err != nil {
+		return err
+	}
+	did := "restored"
+	if restored.Already {
+		did = "was not struck out: nothing was changed"
+	}
+	fmt.Fprintf(c.stdout, "%s %s\n", featureName(restored.Kind, restored.Name, restored.Feature), did)
+	return nil
+}
+
+// featureName is how a line speaks of a feature: "Check dam Fig tree dam".
+func featureName(kind, name, uid string) string {
+	label := cmp.Or(kind, "feature")
+	if known, ok := model.KindNamed(kind); ok {
+		label = known.Label
+	}
+	return label + " " + cmp.Or(name, uid)
 }
 
 func listIntakes(ctx context.Context, c *call, client *http.Client) error {

@@ -49,18 +49,27 @@ var errUsage = errors.New("usage")
 // errReported is a failure that standard output tells of.
 var errReported = errors.New("reported on standard output")
 
-// parse reads the command's flags and leaves the other words in c.args.
+// parse reads the command's flags, before, between and behind the other words, and leaves those
+// in c.args. What follows "--" is no flag.
 func (c *call) parse(f *flag.FlagSet) error {
-	err := f.Parse(c.args)
-	switch {
-	case errors.Is(err, flag.ErrHelp):
-		c.printHelp(c.stdout, f)
-		return err
-	case err != nil:
-		return c.misused("%v", err)
+	left := c.args
+	c.args = nil
+	for {
+		err := f.Parse(left)
+		switch {
+		case errors.Is(err, flag.ErrHelp):
+			c.printHelp(c.stdout, f)
+			return err
+		case err != nil:
+			return c.misused("%v", err)
+		}
+		read := len(left) - f.NArg()
+		if f.NArg() == 0 || read > 0 && left[read-1] == "--" {
+			c.args = append(c.args, f.Args()...)
+			return nil
+		}
+		c.args, left = append(c.args, f.Arg(0)), f.Args()[1:]
 	}
-	c.args = f.Args()
-	return nil
 }
 
 // misused reports how the command was called wrongly and where its help is.

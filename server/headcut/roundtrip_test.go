@@ -131,7 +131,7 @@ func TestEditInAGISComesBack(t *testing.T) {
 	r.ogr("ogrinfo", r.path("a.gpkg"), "-dialect", "SQLite", "-sql", `UPDATE "Large" SET name = 'Fig tree dam', crestHeightM = 0.45, notes = NULL WHERE uid = '`+dam+`'`)
 	r.ogr("ogrinfo", r.path("a.gpkg"), "-dialect", "SQLite", "-sql", `UPDATE "Large" SET geom = MakePoint(133.25, -16.15, 4326) WHERE uid = '`+idOf(94, 0)+`'`)
 	r.ogr("ogr2ogr", "-f", "GeoJSON", r.path("b.geojson"), r.path("a.gpkg"))
-	want := []string{"0 new, 198 known already, 2 edited", "Check dam Check dam 1:", `Name: "Check dam 1" -> "Fig tree dam"`, "Crest above bed: 0.4 -> 0.45", `-> nothing`, "Peg Peg 0:", "Place: another place -> another place"}
+	want := []string{"0 new, 198 known already, 2 edited", "Check dam Check dam 1:", `Name: "Check dam 1" -> "Fig tree dam"`, "Crest above bed: 0.4 -> 0.45", `-> nothing`, "Peg Peg 0:", "Place: moved 7.", " km, from 16.1001808° S 133.2000000° E to 16.1500000° S 133.2500000° E"}
 	r.says(r.intake(0, "b.geojson", "--dry-run"), append(want, "dry run: nothing was changed")...)
 	if got := r.export("c.geojson")[dam]; got["name"] != "Check dam 1" {
 		t.Fatalf("a dry run made the name %v", got["name"])
@@ -149,6 +149,9 @@ func TestEditInAGISComesBack(t *testing.T) {
 	}
 	r.says(r.headcut(0, "intake", "--undo", "1"), "0 features struck out, 2 edits undone")
 	undone := r.export("d.geojson")
+	if who := undone[dam]["changedBy"]; who != "undo of intake 1" {
+		t.Errorf("after the undo the dam was changed by %v", who)
+	}
 	for _, column := range []string{"name", "crestHeightM", "notes"} {
 		if undone[dam][column] != before[dam][column] {
 			t.Errorf("undone, %s is %v, want %v", column, undone[dam][column], before[dam][column])
@@ -264,7 +267,7 @@ func TestCopiedFeatureOfAnExport(t *testing.T) {
 	if err := os.WriteFile(r.path("b.geojson"), []byte(copied), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	r.says(r.intake(1, "b.geojson"), "1 new, 1 known already, 0 edited, of 2 features", "stands twice")
+	r.says(r.intake(1, "b.geojson"), "1 new, 1 known already, 0 edited, of 2 features", "is in the file twice")
 	version := lines[1][strings.Index(lines[1], `"version":"v`)+11:][:17]
 	r.replace("a.geojson", "c.geojson", "", version, "v0000000000000000")
 	r.says(r.intake(1, "c.geojson"), "199 known already", "export again, and edit the new file")
@@ -302,4 +305,89 @@ func TestOutReplacesOnlyExports(t *testing.T) {
 		export(0, format, r.path("out"))
 	}
 	export(0, "kml", r.path("empty"))
+}
+
+// TestFileStrikesAndRestoresNothing: a file that says of a struck-out feature that it is not, or
+// edits it, changes nothing and is told the command that restores.
+func TestFileStrikesAndRestoresNothing(t *testing.T) {
+	r := newRoundTrip(t)
+	if err := os.WriteFile(r.path("p.csv"), []byte("name,lat,lon\ncheck dam 5,-16.1001,133.2001\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.intake(0, "p.csv")
+	r.says(r.headcut(0, "intake", "--undo", "1"), "1 feature struck out")
+	uid := ""
+	for id, f := range r.export("a.geojson") {
+		if f["struckOut"] == true {
+			uid = id
+		}
+	}
+	restore := "--restore " + uid
+	r.replace("a.geojson", "b.geojson", `"uid":"`+uid, `"struckOut":true`, `"struckOut":false`)
+	r.says(r.intake(1, "b.geojson", "--dry-run"), "a file restores nothing: check dam 5 stays struck out", restore, "0 edited")
+	r.replace("a.geojson", "c.geojson", `"uid":"`+uid, `"name":"check dam 5"`, `"name":"dam 5"`)
+	r.says(r.intake(1, "c.geojson"), "check dam 5 is struck out, and edited in the file", restore, "0 edited")
+	r.replace("a.geojson", "d.geojson", `"uid":"`+idOf(3, 0), `"struckOut":false`, `"struckOut":true`)
+	r.says(r.intake(1, "d.geojson"), "a file strikes nothing out: Check dam 1 stays", "0 edited")
+	r.says(r.headcut(0, "intake", "--property", "Large", "--restore", uid, "--author", "Cy"), "Check dam check dam 5 restored")
+	if f := r.export("e.geojson")[uid]; f["struckOut"] != false || f["changedBy"] != "Cy" {
+		t.Errorf("restored, it is struck out: %v, changed by %v", f["struckOut"], f["changedBy"])
+	}
+	r.says(r.headcut(0, "intake", "--property", "Large", "--restore", uid), "was not struck out: nothing was changed")
+	r.says(r.headcut(1, "intake", "--property", "Large", "--restore", "nobody"), `"nobody" is no feature of Large`)
+	r.headcut(2, "intake", "--restore", uid, "--list")
+}
+
+// TestOptionsBehindTheFile: options are taken wherever they are on the line.
+func TestOptionsBehindTheFile(t *testing.T) {
+	r := newRoundTrip(t)
+	if err := os.WriteFile(r.path("p.csv"), []byte("name,lat,lon\nPeg 1,-16.1,133.2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.says(r.headcut(0, "intake", r.path("p.csv"), "--property", "Large", "--dry-run"), "1 new", "dry run: nothing was changed")
+	if got := r.export("a.geojson"); len(got) != 200 {
+		t.Fatalf("a dry run asked for behind the file left %d features, want 200", len(got))
+	}
+	r.says(r.headcut(1, "intake", "--property", "Large", "--", "--dry-run"), "--dry-run: refused whole: no such file")
+	r.headcut(2, "export", "--property", "Large", "twice")
+}
+
+// TestUnknownKindListsTheKinds: the nearest first, once.
+func TestUnknownKindListsTheKinds(t *testing.T) {
+	r := newRoundTrip(t)
+	if err := os.WriteFile(r.path("p.csv"), []byte("name,lat,lon,kind\none,-16.1,133.2,dam wall\ntwo,-16.2,133.2,photo pt\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	said := r.intake(0, "p.csv", "--dry-run")
+	r.says(said, `row 2: "dam wall" names no kind: kept as unsorted; the kinds are, the nearest first, check-dam, `, `row 3: "photo pt" names no kind: kept as unsorted; the nearest is photo-point`)
+	r.says(r.intake(1, "p.csv", "--kind", "wind row"+"s2"), "the nearest first, windrow, ", "the file was refused")
+}
+
+// TestOutNamesWhatWasTyped: no neighbour that the user never heard of.
+func TestOutNamesWhatWasTyped(t *testing.T) {
+	r := newRoundTrip(t)
+	said := r.headcut(1, "export", "--property", "Large", "--out", r.path("no/such/x.kml"), "--format", "kml")
+	if r.says(said, "there is no folder "+r.path("no/such")); strings.Contains(said, ".part") {
+		t.Errorf("said %s", said)
+	}
+}
+
+// TestBackupIntoAFolderOfOthers: a folder that holds other files and no backup is refused.
+func TestBackupIntoAFolderOfOthers(t *testing.T) {
+	r := newRoundTrip(t)
+	if err := os.Mkdir(r.path("letters"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	r.says(r.headcut(0, "backup", "--to", r.path("letters")), "0 photos added, 0 mended")
+	r.says(r.headcut(0, "backup", "--to", r.path("letters")), "0 photos added, 0 mended")
+	if err := os.MkdirAll(r.path("others"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(r.path("others/mine.txt"), []byte("a letter"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.says(r.headcut(1, "backup", "--to", r.path("others")), "holds other files and no backup")
+	if held, _ := os.ReadDir(r.path("others")); len(held) != 1 {
+		t.Errorf("the folder now holds %v", held)
+	}
 }

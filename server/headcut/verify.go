@@ -42,7 +42,7 @@ func runVerify(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return tellAudit(c, found, "'headcut restore --photos --from BACKUP --data "+*data+"' restores those that a backup has")
+	return tellAudit(c, found, "if this is the data folder, 'headcut restore --photos --from BACKUP --data "+*data+"' restores what a backup has; if it is a backup, 'headcut backup --data DIR --to "+*data+"' mends it from its data folder")
 }
 
 // audit verifies a data folder: by the server that runs on it, or else here.
@@ -118,7 +118,7 @@ func photoProblem(r boltstore.PhotoReport, fix string) error {
 	for _, of := range []struct {
 		what string
 		sha  []register.Hash
-	}{{"damaged", r.Damaged}, {"missing, though they came once", r.Missing}} {
+	}{{"damaged", r.Damaged}, {"missing, having been received once", r.Missing}} {
 		if len(of.sha) > 0 {
 			parts = append(parts, many(len(of.sha), "photo is ", "photos are ")+of.what+": "+hashes(of.sha))
 		}

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -58,6 +59,7 @@ type Change struct {
 	Label string          `json:"label"`
 	From  json.RawMessage `json:"from"` // as the editor had it before them; null when unknown
 	To    json.RawMessage `json:"to"`
+	Moved string          `json:"moved,omitempty"` // of a place: how far, from where and to where, in words
 }
 
 // EditOf compares the record with the state that its editor had before them, which is folded
@@ -76,7 +78,7 @@ func (r Record) EditOf(entries []register.Numbered) (edit Edit, found bool, prob
 	folded := base.Folded()
 	f := folded.Model()
 	edit = Edit{Feature: r.Ours.UID, Kind: f.Kind, Name: f.Text("name"), set: map[string]json.RawMessage{}, base: base}
-	c := comparison{record: r, feature: f, edit: &edit}
+	c := comparison{record: r, feature: f, edit: &edit, struck: folded.Struck}
 	c.kind, _ = model.KindNamed(f.Kind)
 	if c.kind == nil {
 		c.kind = &model.Kind{Name: f.Kind}
@@ -84,8 +86,12 @@ func (r Record) EditOf(entries []register.Numbered) (edit Edit, found bool, prob
 	for _, column := range r.Ours.columns {
 		c.column(column)
 	}
-	if !folded.Struck {
+	switch {
+	case !folded.Struck:
 		c.place()
+	case len(edit.Changes) > 0:
+		edit.Changes, edit.set = nil, nil
+		c.leaveOut("", c.called()+" is struck out, and edited in the file", c.howToRestore()+" first")
 	}
 	return edit, true, c.problems
 }
@@ -118,6 +124,7 @@ type comparison struct {
 	feature  model.Feature
 	kind     *model.Kind
 	edit     *Edit
+	struck   bool // the editor had it before them as struck out
 	problems []*model.Problem
 }
 
@@ -136,11 +143,7 @@ func (c *comparison) column(m member) {
 		return
 	}
 	if m.name == "struckOut" {
-		if text := strings.Trim(string(m.raw), `"`); text == "true" || text == "1" {
-			if c.edit.base != nil && !c.edit.base.Folded().Struck {
-				c.leaveOut(m.name, "a file strikes nothing out", "strike it out on the field page")
-			}
-		}
+		c.struckColumn(m.raw)
 		return
 	}
 	if slices.Contains(ownColumns, strings.ToLower(m.name)) || slices.Contains(ownColumns, m.name) || strings.HasSuffix(m.name, "AsRecorded") {
@@ -163,6 +166,24 @@ func (c *comparison) column(m member) {
 		return
 	}
 	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
+}
+
+// struckColumn says what to do instead, where a file strikes out or restores.
+func (c *comparison) struckColumn(raw json.RawMessage) {
+	value, ok := retyped(model.Field{Type: model.YesNo}, raw)
+	switch struck := string(value) == "true"; {
+	case !ok || struck == c.struck:
+	case struck:
+		c.leaveOut("struckOut", "a file strikes nothing out: "+c.called()+" stays", "strike it out on its own page of the field page")
+	default:
+		c.leaveOut("struckOut", "a file restores nothing: "+c.called()+" stays struck out", c.howToRestore())
+	}
+}
+
+func (c *comparison) called() string { return cmp.Or(c.edit.Name, c.edit.Feature) }
+
+func (c *comparison) howToRestore() string {
+	return "restore it with 'headcut intake --data DIR --property NAME --restore " + c.edit.Feature + "', or on its own page of the field page"
 }
 
 func (c *comparison) kindColumn(raw json.RawMessage) {
@@ -234,6 +255,7 @@ func (c *comparison) place() {
 		return
 	}
 	c.change(model.Field{Name: "geometry", Label: "Place"}, raw)
+	c.edit.Changes[len(c.edit.Changes)-1].Moved = moved(c.feature.Geometry, now)
 	c.edit.set["positionBasis"] = rawText(string(model.Drawn))
 	for _, name := range []string{"accuracyM", "gpsHeightM", "gpsHeightsM"} {
 		if _, ok := c.feature.Fields[name]; ok {

@@ -127,7 +127,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			name = text
 		case !is || string(m.raw) == "null":
 		case by == ByKind && kindOf(text) == "" && m.name == "kind":
-			tell("properties.kind", "names no kind: kept as unsorted")
+			tell("properties.kind", out.noKind(text))
 		default:
 			clues = append(clues, clue{by, "properties." + m.name, text})
 		}

@@ -39,7 +39,7 @@ func readGeoJSON(in *source, out *reading) error {
 		line := g.line()
 		if name == "features" {
 			if hasFeatures {
-				return out.refuse(line, "features", "stands twice", "")
+				return out.refuse(line, "features", "is there twice", "")
 			}
 			hasFeatures = true
 			if err := g.features(); err != nil {
@@ -96,7 +96,7 @@ func (g *geoText) whole(rest []member, hasFeatures bool) error {
 	case kind == "FeatureCollection":
 		return nil
 	case hasFeatures:
-		return g.out.refuse(1, "features", "stands in a "+quote(kind), "only a FeatureCollection has features")
+		return g.out.refuse(1, "features", "is in a "+quote(kind), "only a FeatureCollection has features")
 	case kind == "Feature":
 		return g.feature(1, "", rest)
 	}

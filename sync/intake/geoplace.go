@@ -45,7 +45,7 @@ func (p *place) read(raw json.RawMessage, depth int) (orb.Geometry, *model.Probl
 	rawType, _ := named(parts, "type")
 	kind, _ := textOf(rawType)
 	if _, ok := named(parts, "crs"); ok {
-		return nil, &model.Problem{Path: "crs", Reason: "stands in a geometry", Fix: "export it as GeoJSON by RFC 7946, in WGS84"}
+		return nil, &model.Problem{Path: "crs", Reason: "is in a geometry", Fix: "export it as GeoJSON by RFC 7946, in WGS84"}
 	}
 	if kind == "GeometryCollection" {
 		return p.collection(parts, depth)

@@ -96,7 +96,7 @@ func (g *gpxText) ordered(names ...string) func(xml.StartElement) {
 				continue
 			}
 			if rank < highest {
-				g.out.tellOnce(g.line(), name, "stands after elements that the schema wants it before: read anyway", "")
+				g.out.tellOnce(g.line(), name, "comes after elements that it should come before: read anyway", "")
 			}
 			highest = max(highest, rank)
 		}

@@ -51,7 +51,7 @@ func (g *gpxText) point(start xml.StartElement, words bool) (gpxPoint, error) {
 			case err != nil:
 				return err
 			case seen[name]:
-				g.out.tell(line, name, "stands twice: the first is kept", "")
+				g.out.tell(line, name, "is there twice: the first is kept", "")
 				return nil
 			}
 			seen[name] = true
@@ -145,7 +145,7 @@ func (g *gpxText) time(line int, text string) instant {
 func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 	name, line := g.own(start), g.line()
 	if len(into.words) > MaxMembers {
-		return g.out.refuse(line, start.Name.Local, fmt.Sprintf("stands among more than %d texts of one element", MaxMembers), "")
+		return g.out.refuse(line, start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
 	}
 	switch name {
 	case "extensions":
@@ -156,7 +156,7 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 		}
 		return g.skip()
 	case "":
-		g.out.leave(line, start.Name.Local, "is not of GPX and stands outside extensions: left out", "")
+		g.out.leave(line, start.Name.Local, "is not part of GPX and not within extensions: left out", "")
 		return g.skip()
 	}
 	text, leaf, err := g.text()
@@ -181,7 +181,7 @@ func (g *gpxText) extensions(into *gpxWords) error {
 // extension reads one element within extensions, and what is inside it.
 func (g *gpxText) extension(start xml.StartElement, into *gpxWords) error {
 	if len(into.words) > MaxMembers {
-		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("stands among more than %d texts of one element", MaxMembers), "")
+		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
 	}
 	var text strings.Builder
 	for {

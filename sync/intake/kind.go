@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -105,12 +106,32 @@ func kindInName(name string) string {
 	return shortKinds[plainWord(word)]
 }
 
-func kindNames() string {
+// kindsNear lists the kinds, those first that share a word with the one given, then by spelling.
+func kindsNear(word string) []string {
+	words := strings.FieldsFunc(strings.ToLower(word), func(r rune) bool { return !unicode.IsLetter(r) })
+	far := map[string]int{}
 	names := make([]string, len(model.Kinds))
 	for i, k := range model.Kinds {
 		names[i] = k.Name
+		far[k.Name] = min(model.SpellingDistance(plainWord(word), plainWord(k.Name)), model.SpellingDistance(plainWord(word), plainWord(k.Label)))
+		for _, own := range strings.FieldsFunc(strings.ToLower(k.Name+" "+k.Label), func(r rune) bool { return !unicode.IsLetter(r) }) {
+			if slices.Contains(words, own) {
+				far[k.Name] = min(far[k.Name], 0)
+			}
+		}
 	}
-	return strings.Join(names, ", ")
+	slices.SortStableFunc(names, func(a, b string) int { return far[a] - far[b] })
+	return names
+}
+
+// noKind says that a word names no kind: what there is instead, all of it the first time.
+func (r *reading) noKind(word string) string {
+	near := kindsNear(word)
+	if r.kindsListed {
+		return quote(word) + " names no kind: kept as unsorted; the nearest is " + near[0]
+	}
+	r.kindsListed = true
+	return quote(word) + " names no kind: kept as unsorted; the kinds are, the nearest first, " + strings.Join(near, ", ")
 }
 
 // kindOf is the kind whose name, label or plural the word is or once was, however it is spaced and

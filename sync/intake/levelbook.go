@@ -118,7 +118,7 @@ func (b *levelBook) fault(err error, number int, header []string) error {
 	case csv.ErrFieldCount:
 		return b.out.refuse(parse.Line, "", fmt.Sprintf("row %d does not have the %d fields of the first row", number, len(header)), "give each row a field for every column, empty where there is nothing")
 	case csv.ErrBareQuote, csv.ErrQuote:
-		return b.out.refuse(parse.Line, "", fmt.Sprintf("row %d, byte %d of the line: a quotation mark stands where none can", number, parse.Column), `put the field in quotation marks and double those within it: "2"" pipe"`)
+		return b.out.refuse(parse.Line, "", fmt.Sprintf("row %d, byte %d of the line: a quotation mark where none can be", number, parse.Column), `put the field in quotation marks and double those within it: "2"" pipe"`)
 	}
 	return b.out.refuse(parse.Line, "", fmt.Sprintf("row %d: %v", number, parse.Err), "")
 }
@@ -184,7 +184,7 @@ func (b *levelBook) row(cells []string, line, number int) error {
 		b.out.tell(line, "", fmt.Sprintf("row %d has no reading: kept", number), "")
 	}
 	if row.Point == "" {
-		b.out.tell(line, "station", fmt.Sprintf("row %d does not say what was sighted: kept", number), "")
+		b.out.tell(line, "station", fmt.Sprintf("row %d does not name its station: kept", number), "")
 	}
 	b.rows = append(b.rows, row)
 	return nil

@@ -67,11 +67,11 @@ func columnsOf(header []string, line int, out *reading) (columnMap, error) {
 		c := columnNamed(word)
 		switch {
 		case seen[word] && word != "":
-			return at, out.refuse(line, heading, "the heading stands twice: which column is meant?", "leave one")
+			return at, out.refuse(line, heading, "the heading is there twice: which column is meant?", "leave one")
 		case c < 0 && word == "":
 			out.tell(line, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
 		case c < 0 && workedOut[word]:
-			out.tell(line, heading, "has results: left out, they are computed again", "")
+			out.tell(line, heading, "holds results, which are calculated here: left out", "")
 		case c < 0:
 			out.leave(line, heading, "is no column of a level book: left out", "the columns are "+LevelBookColumns())
 		case at[c] >= 0:

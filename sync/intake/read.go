@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"strings"
 	"time"
 
 	"headcut/model"
@@ -80,7 +81,7 @@ func ReadAs(name string, r io.Reader, options Options) (File, error) {
 	out := &reading{File: File{Name: name}, options: options, equal: make(map[Key]int)}
 	if options.Kind != "" {
 		if out.options.Kind = kindOf(options.Kind); out.options.Kind == "" {
-			return File{}, &model.Problem{Path: "--kind", Reason: quote(options.Kind) + " names no kind", Fix: "kinds are " + kindNames()}
+			return File{}, &model.Problem{Path: "--kind", Reason: quote(options.Kind) + " names no kind", Fix: "the kinds are, the nearest first, " + strings.Join(kindsNear(options.Kind), ", ")}
 		}
 	}
 	head, err := in.buffered.Peek(512)

@@ -23,6 +23,8 @@ type reading struct {
 	more    int         // problems beyond MaxProblems
 	equal   map[Key]int // how often a key has come up
 	once    map[string]bool
+
+	kindsListed bool // a problem has listed all kinds
 }
 
 // refuse is the error that turns the whole file down.
@@ -67,7 +69,7 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 	}
 	if r.ours != nil {
 		if r.uids[r.ours.UID] {
-			r.leave(line, "uid", "the feature "+quote(r.ours.UID)+" stands twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
+			r.leave(line, "uid", "the feature "+quote(r.ours.UID)+" is in the file twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
 			return nil
 		}
 		if r.uids == nil {

@@ -43,7 +43,7 @@ func (x *xmlText) next() (xml.Token, error) {
 		for i, a := range t.Attr {
 			for _, b := range t.Attr[:i] {
 				if a.Name == b.Name {
-					return nil, x.out.refuse(x.line(), a.Name.Local, "the attribute stands twice in one tag", "")
+					return nil, x.out.refuse(x.line(), a.Name.Local, "the attribute is there twice in one tag", "")
 				}
 			}
 			if i == 64 {

@@ -1,0 +1,76 @@
+package server
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"time"
+
+	"github.com/google/uuid"
+
+	"headcut/model"
+	"headcut/sync/register"
+)
+
+// RestoredFeature answers the restoring of a feature that was struck out.
+type RestoredFeature struct {
+	Feature string `json:"feature"`
+	Kind    string `json:"kind"`
+	Name    string `json:"name,omitempty"`
+	Already bool   `json:"already,omitempty"` // it was not struck out
+}
+
+func (s *Server) doorRestoreFeature(w http.ResponseWriter, r *http.Request) {
+	query := r.URL.Query()
+	restored, err := s.RestoreFeature(r.Context(), query.Get("property"), query.Get("feature"), query.Get("author"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, restored)
+}
+
+// RestoreFeature restores a feature that was struck out, by an entry as any other device's.
+func (s *Server) RestoreFeature(ctx context.Context, property, feature, author string) (RestoredFeature, error) {
+	p, err := s.Property(property)
+	if err != nil {
+		return RestoredFeature{}, err
+	}
+	s.intaking.Lock()
+	defer s.intaking.Unlock()
+	part, entries, err := s.entriesOf(ctx, p, feature)
+	if err != nil {
+		return RestoredFeature{}, err
+	}
+	if len(entries) == 0 {
+		return RestoredFeature{}, &model.Problem{Path: "--restore", Reason: quote(feature) + " is no feature of " + p.Name, Fix: "give what an export has in the column uid"}
+	}
+	state := register.Gather(feature, entries)
+	folded := state.Folded()
+	f := folded.Model()
+	restored := RestoredFeature{Feature: feature, Kind: f.Kind, Name: f.Text("name"), Already: !folded.Struck}
+	if restored.Already {
+		return restored, nil
+	}
+	now, no := s.now(), false
+	id, err := uuid.NewV7()
+	if err != nil {
+		return restored, err
+	}
+	digest := sha256.Sum256([]byte(id.String()))
+	device := "office-" + hex.EncodeToString(digest[:16])
+	raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(id.String()), Property: part, Feature: feature, Device: device, DeviceSeq: 1,
+		Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339), Author: cmp.Or(author, "office"), Saw: state.Saw(device), Strike: &no})
+	if err != nil {
+		return restored, err
+	}
+	receipts, err := s.store.Append(ctx, part, []json.RawMessage{raw})
+	if err == nil && receipts[0].Refused != "" {
+		err = fmt.Errorf("the register refused the entry: %s", receipts[0].Refused)
+	}
+	return restored, err
+}
