@@ -5,9 +5,10 @@
 //
 // What every format keeps to:
 //
-//   - Each feature has the same typed columns in every file: uid, kind, the fields of the
-//     table of kinds with their unit in their name, the figures with plus-minus and basis,
-//     checks and cautions. Lists (photos, heights, level-book rows) are JSON text.
+//   - A column has the same name and type in every file: uid, kind, the fields of the table
+//     of kinds with their unit in their name, the figures with plus-minus and basis, checks
+//     and cautions. Lists (photos, heights, level-book rows) are JSON text. A value that is
+//     not known is left out, so that no column of nulls is taken for one of texts.
 //   - A value that is not of its field's type is never lost and never breaks the type: its
 //     column stays empty and its JSON text stands under the name with AsRecorded behind it.
 //     Fields the table does not know are kept under their own names.

@@ -100,57 +100,52 @@ func TestGDALReadsGeoJSON(t *testing.T) {
 func readGeoJSON(t *testing.T, all []model.Feature, land Figures) {
 	path := onDisk(t, "geojson", Source{Property: "Sandalwood Run", Features: of(all...), Figures: land})
 	seen := layers(t, path)["Sandalwood Run"]
-	want := map[string]string{"id": "String", "uid": "String", "kind": "String", "checks": "String", "cautions": "String"}
+	// A column that no feature has a value in is not there: GDAL would see texts in it.
+	want := map[string]string{"id": "String", "uid": "String", "kind": "String"}
 	for _, f := range all {
 		kind, _ := model.KindNamed(f.Kind)
 		if kind == nil {
 			kind = &model.Kind{}
 		}
 		for _, field := range kind.AllFields() {
-			if field.Name == "kind" || field.Name == "geometry" {
+			if raw := f.Fields[field.Name]; field.Name == "geometry" || raw == nil || string(raw) == "null" {
 				continue
 			}
-			if want[field.Name] == "" || f.Fields[field.Name] != nil {
-				want[field.Name] = "String" // which is also what a reader makes of a column without a value
-				if f.Fields[field.Name] != nil {
-					want[field.Name] = map[model.FieldType]string{model.Number: "Real", model.Integer: "Integer", model.YesNo: "Integer(Boolean)", model.Date: "Date"}[field.Type]
-				}
-				if want[field.Name] == "" {
-					want[field.Name] = "String"
-				}
+			want[field.Name] = "String"
+			if of := map[model.FieldType]string{model.Number: "Real", model.Integer: "Integer", model.YesNo: "Integer(Boolean)", model.Date: "Date"}[field.Type]; of != "" {
+				want[field.Name] = of
 			}
 		}
+		sheet := land.Of(f)
 		for _, c := range figures.Columns(f.Kind) {
-			figure, known := land.Of(f).Figure(c.Name)
-			for name, has := range map[string]bool{columnName(c, c.Name): known, columnName(c, c.PlusMinusName): known && figure.PlusMinus != nil} {
-				if has {
-					want[name] = "Real"
-				} else if want[name] == "" {
-					want[name] = "String" // no feature has one
-				}
+			figure, known := sheet.Figure(c.Name)
+			if known {
+				want[columnName(c, c.Name)], want[columnName(c, c.BasisName)] = "Real", "String"
 			}
-			want[columnName(c, c.BasisName)] = "String"
+			if known && figure.PlusMinus != nil {
+				want[columnName(c, c.PlusMinusName)] = "Real"
+			}
 		}
-		if f.Kind == "visit" || f.Kind == "level-run" {
+		if len(sheet.Checks) > 0 {
+			want["checks"] = "String"
+		}
+		if len(sheet.Cautions) > 0 {
+			want["cautions"] = "String"
+		}
+		v := sheet.Visited
+		if f.Kind == "visit" || f.Kind == "level-run" || v == nil {
 			continue
 		}
-		for _, name := range figures.VisitedColumns {
-			if want[name] == "" {
-				want[name] = "String"
+		for name, of := range map[string]struct{ value, is string }{"visitedOn": {v.On, "Date"}, "visitedCondition": {string(v.Condition), "String"}, "visitedConditionOn": {v.ConditionOn, "Date"}} {
+			if of.value != "" {
+				want[name] = of.is
 			}
 		}
-		if v := land.Of(f).Visited; v != nil {
-			for name, day := range map[string]string{"visitedOn": v.On, "visitedConditionOn": v.ConditionOn} {
-				if day != "" {
-					want[name] = "Date"
-				}
-			}
-			for _, m := range v.Measured {
-				name := "newest" + strings.ToUpper(m.Name[:1]) + m.Name[1:]
-				want[name] = "Real"
-				if m.On != "" {
-					want[name+"On"] = "Date"
-				}
+		for _, m := range v.Measured {
+			name := "newest" + strings.ToUpper(m.Name[:1]) + m.Name[1:]
+			want[name] = "Real"
+			if m.On != "" {
+				want[name+"On"] = "Date"
 			}
 		}
 	}

@@ -49,25 +49,28 @@ func appendFeature(dst []byte, r *row) []byte {
 	for i, c := range r.cells {
 		key := r.table.columns[i].jsonKey
 		if i == 0 {
-			key = key[1:] // no comma before the first
+			key = key[1:] // no comma before the first, which is always known
 		}
-		dst = appendJSONCell(append(dst, key...), c)
+		dst = appendMember(dst, key, c)
 	}
 	for _, e := range r.extras {
-		dst = appendJSONCell(append(dst, e.jsonKey...), e.cell)
+		dst = appendMember(dst, e.jsonKey, e.cell)
 	}
 	dst = append(dst, `},"geometry":`...)
 	return append(appendJSONPlace(dst, &r.place), '}')
 }
 
-func appendJSONCell(dst []byte, c cell) []byte {
+// appendMember writes nothing of a value that is not known. Readers make one column of all
+// features' members; in one of nulls alone, which is what would be left of a column that no
+// feature has a value in, they see texts whatever its type.
+func appendMember(dst, key []byte, c cell) []byte {
 	switch c.form {
 	case bare, yesNo:
-		return append(dst, c.bytes...)
+		return append(append(dst, key...), c.bytes...)
 	case written:
-		return appendJSONText(dst, c.bytes)
+		return appendJSONText(append(dst, key...), c.bytes)
 	}
-	return append(dst, "null"...)
+	return dst
 }
 
 func appendJSONPlace(dst []byte, p *place) []byte {

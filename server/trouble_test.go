@@ -32,9 +32,17 @@ type faulty struct {
 }
 
 func (f *faulty) Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error] {
+	return f.failing(property, f.Register.Features(ctx, property, within))
+}
+
+func (f *faulty) FeaturesBut(ctx context.Context, property string, without func(string) bool) iter.Seq2[register.Folded, error] {
+	return f.failing(property, f.Register.FeaturesBut(ctx, property, without))
+}
+
+func (f *faulty) failing(property string, features iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
 		n := 0
-		for folded, err := range f.Register.Features(ctx, property, within) {
+		for folded, err := range features {
 			if n++; property != officeProperty && n > f.after {
 				yield(register.Folded{}, f.fail())
 				return
