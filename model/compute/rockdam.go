@@ -118,7 +118,7 @@ type rockDamOut struct {
 	Bales                *int            `json:"bales,omitempty" unit:"1" doc:"in one row, those at the ends included"`
 	Items                []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	HeightRules          []heightRuleOut `json:"heightRules" doc:"whether each handbook that speaks of this kind would have it so high"`
-	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"smallest and largest stone that handbooks build low dams of, whatever the flow, not the median that this flow asks for: where the two differ the larger holds; none for brush and bales"`
+	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"smallest and largest stone that handbooks build low dams of at any flow, not the median that this flow asks for: where the two differ the larger applies; none for brush and bales"`
 	FaceStoneMM          *float64        `json:"faceStoneMM,omitempty" unit:"mm" doc:"median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 %"`
 	FaceStoneRule        string          `json:"faceStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
 	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`

@@ -134,7 +134,7 @@ export interface Output {
   items: Item[];
   /** whether each handbook that speaks of this kind would have it so high */
   heightRules: HeightRule[];
-  /** smallest and largest stone that handbooks build low dams of, whatever the flow, not the median that this flow asks for: where the two differ the larger holds; none for brush and bales */
+  /** smallest and largest stone that handbooks build low dams of at any flow, not the median that this flow asks for: where the two differ the larger applies; none for brush and bales */
   stoneSizes: StoneSize[];
   /** [mm] median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 % */
   faceStoneMM?: number;
