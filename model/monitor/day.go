@@ -76,16 +76,23 @@ func (s Season) Check() error {
 func (s Season) months() int { return (s.LastMonth-s.FirstMonth+12)%12 + 1 }
 
 // Between counts the seasons from one day to a later one: whole ones as 1, one that was
-// under way at either visit by the part of its days that lies between.
+// under way at either visit by the part of its days that lies between. A leap day counts for
+// nothing, so that a year is a season from whatever day.
 func (s Season) Between(from, to Day) float64 {
 	count := 0.0
 	for year := from.year() - 1; year <= to.year(); year++ {
-		starts, ends := firstOf(year, s.FirstMonth), firstOf(year, s.FirstMonth+s.months())
-		if days := min(to, ends) - max(from, starts); days > 0 {
+		starts, ends := withoutLeapDays(year, s.FirstMonth, 1), withoutLeapDays(year, s.FirstMonth+s.months(), 1)
+		if days := min(withoutLeapDays(calendar.Date(int(to))), ends) - max(withoutLeapDays(calendar.Date(int(from))), starts); days > 0 {
 			count += float64(days) / float64(ends-starts)
 		}
 	}
 	return count
+}
+
+// withoutLeapDays counts days as if no year had a leap day: 29 February is 1 March.
+func withoutLeapDays(year, month, day int) int {
+	const common = 1901 // a year without one, as is the next
+	return 365*year + calendar.Number(common, month, day) - calendar.Number(common, 1, 1)
 }
 
 // AtItsEnd tells whether a day lies in the season's last month or the one before it.

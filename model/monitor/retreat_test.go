@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"headcut/model"
+	"headcut/model/calendar"
 	"headcut/model/geodesy"
 )
 
@@ -338,8 +339,8 @@ func TestSeasons(t *testing.T) {
 		{"one-wet", wet, "2023-05-03", "2024-05-20", 1},
 		{"three-wets", wet, "2021-06-01", "2024-06-01", 3},
 		{"within-the-dry", wet, "2023-05-03", "2023-10-20", 0},
-		{"half-a-wet", wet, "2023-11-01", "2024-01-31", 91.0 / 182}, // a leap year's wet has 182 days
-		{"rest-of-a-wet", wet, "2024-02-01", "2024-06-01", 90.0 / 182},
+		{"half-a-wet", wet, "2023-11-01", "2024-01-31", 91.0 / 181}, // a leap day counts for nothing
+		{"rest-of-a-wet", wet, "2024-02-01", "2024-06-01", 89.0 / 181},
 		{"dry-of-a-year", dry, "2023-01-01", "2023-12-31", 1},
 		{"all-year-round", whole, "2023-01-01", "2025-01-01", 2},
 	} {
@@ -389,4 +390,17 @@ func FuzzRetreat(f *testing.F) {
 		}
 		h.Cautions(r)
 	})
+}
+
+// TestAYearIsOneSeason: from any day to its anniversary one season passes, leap year or not.
+func TestAYearIsOneSeason(t *testing.T) {
+	for _, season := range []Season{{11, 4}, {1, 2}, {2, 2}, {6, 9}, {12, 2}} {
+		for from := day("2022-12-01"); from < day("2028-03-01"); from++ {
+			year, month, dayOfMonth := calendar.Date(int(from))
+			to := Day(calendar.Number(year+1, month, dayOfMonth))
+			if got := season.Between(from, to); math.Abs(got-1) > 1e-12 {
+				t.Fatalf("%v from %v to %v: %v seasons, want 1", season, from, to, got)
+			}
+		}
+	}
 }
