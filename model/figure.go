@@ -26,7 +26,7 @@ func Known(plusMinus float64) *float64 {
 // Caution is a sentence about safety, permits or a rule's limits, shown wherever the
 // figure or the work it is tied to is used on the ground.
 type Caution struct {
-	About string `json:"about" doc:"the figure, field or check it is tied to, empty for the whole"`
+	About string `json:"about,omitempty" doc:"the figure, field or check it is tied to; none for the whole"`
 	Text  string `json:"text" doc:"the sentence"`
 }
 

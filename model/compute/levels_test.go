@@ -174,4 +174,4 @@ func TestLevelRunTakesStoredRows(t *testing.T) {
 // contourCautionsJSON are the cautions of every line within its usual tolerance.
 const contourCautionsJSON = `[{"about":"gradesPct","text":"With an error e in each level and pegs d apart, a false grade of up to 2e/d shows: 20 mm at 20 m is 0.2 %."},` +
 	`{"about":"lowPoints","text":"A low point that breaks over can start a new gully below the line."},` +
-	`{"about":"","text":"A furrow a few hundredths deep keeps little water once it falls: stops or a tighter tolerance matter more than spacing."}]`
+	`{"text":"A furrow a few hundredths deep keeps little water once it falls: stops or a tighter tolerance matter more than spacing."}]`

@@ -55,7 +55,7 @@ type quantitiesOutput struct {
 	Treatments []sumOut        `json:"treatments" doc:"sums of each treatment"`
 	Properties []sumOut        `json:"properties" doc:"sums of each property"`
 	Total      sumOut          `json:"total" doc:"sum of all"`
-	Currency   string          `json:"currency" doc:"what costs are in, in the officer's words"`
+	Currency   string          `json:"currency,omitempty" doc:"what costs are in, in the officer's words"`
 	Cautions   []model.Caution `json:"cautions" doc:"what the sums do not say"`
 }
 
@@ -75,7 +75,7 @@ type pricedOut struct {
 }
 
 type sumOut struct {
-	Of             string   `json:"of" doc:"the treatment or property; empty for one that was not named, and for all"`
+	Of             string   `json:"of,omitempty" doc:"the treatment or property; none for one that was not named, and for all"`
 	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of the rows that have hours; none when no row has"`
 	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation; none when not known"`
 	HoursMissing   int      `json:"hoursMissing" unit:"1" doc:"rows without hours: if any, the sum is the least it can be"`

@@ -173,3 +173,22 @@ func TestLimitsTakeWhatTheySay(t *testing.T) {
 		t.Errorf("only %d printed limits were found to try: the patterns are wrong", tried)
 	}
 }
+
+// TestNoAnswerHasAnEmptyText: what is not known, or was not named, is left out.
+func TestNoAnswerHasAnEmptyText(t *testing.T) {
+	for _, c := range All() {
+		told := map[string]bool{}
+		for _, g := range modeltest.Goldens(t, c.Name) {
+			var answer any
+			if text, refused := Answer(c.Name, g.In()); refused || json.Unmarshal(text, &answer) != nil {
+				continue
+			}
+			leaves(answer, "", func(any) {}, func(path string, v any, _ func(any)) {
+				if text, ok := v.(string); (ok && text == "" || v == nil) && !told[path] {
+					told[path] = true
+					t.Errorf("%s, %s: %s is %v, want it left out", c.Name, g.Name, path, v)
+				}
+			})
+		}
+	}
+}

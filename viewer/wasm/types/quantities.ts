@@ -162,7 +162,7 @@ export interface Output {
   /** sum of all */
   total: Treatment;
   /** what costs are in, in the officer's words */
-  currency: string;
+  currency?: string;
   /** what the sums do not say */
   cautions: Caution[];
 }
@@ -195,8 +195,8 @@ export interface Row {
 }
 
 export interface Treatment {
-  /** the treatment or property; empty for one that was not named, and for all */
-  of: string;
+  /** the treatment or property; none for one that was not named, and for all */
+  of?: string;
   /** [h] of the rows that have hours; none when no row has */
   hours?: number;
   /** [h] one standard deviation; none when not known */

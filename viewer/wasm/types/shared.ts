@@ -10,8 +10,8 @@ export interface Row {
 }
 
 export interface Caution {
-  /** the figure, field or check it is tied to, empty for the whole */
-  about: string;
+  /** the figure, field or check it is tied to; none for the whole */
+  about?: string;
   /** the sentence */
   text: string;
 }

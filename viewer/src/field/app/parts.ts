@@ -39,7 +39,7 @@ export interface Check {
 export interface Sheet {
   readonly figures: readonly Figure[];
   readonly checks: readonly Check[];
-  readonly cautions: readonly { readonly about: string; readonly text: string }[];
+  readonly cautions: readonly { readonly about?: string; readonly text: string }[];
 }
 
 /** A gully from its downstream end up; what is not known is absent. */
