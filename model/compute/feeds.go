@@ -3,6 +3,7 @@ package compute
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"headcut/model"
@@ -52,10 +53,19 @@ func damCheckFeeds() []feed {
 }
 
 func treatmentChoiceFeeds() []feed {
-	// The length of a gully is not that of a track, which treatment-choice asks for.
+	// Length and slope are those of a track or fence, or the slope that of a gully's bed.
 	return []feed{takes("long-section", []string{"lengthM", "lengthPlusMinusM"}, func(s longSectionOut, in *treatmentChoiceIn, given func(string) bool) error {
 		if !given("what") {
 			in.What = string(treatment.Gully)
+		}
+		if what := treatment.What(in.What); what == treatment.Track || what == treatment.Fence {
+			if slopePct := math.Abs(s.MeanSlopePct); !given("slopePct") {
+				in.SlopePct, in.SlopePlusMinusPct = &slopePct, known(s.MeanSlopePlusMinusPct)
+			}
+			if !given("lengthM") {
+				in.LengthM, in.LengthPlusMinusM = &s.LengthM, known(s.LengthPlusMinusM)
+			}
+			return nil
 		}
 		if !given("bedSlopePct") {
 			in.BedSlopePct, in.BedSlopePlusMinusPct = &s.MeanSlopePct, known(s.MeanSlopePlusMinusPct)

@@ -46,6 +46,7 @@ type levelRunOut struct {
 	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
 	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
 	Closed       bool         `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
+	Unfinished   bool         `json:"unfinished" doc:"in order as far as it goes, and does not end on a known level: not closed yet"`
 	ClosedToRow  *int         `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
 	Closures     []closure    `json:"closures" doc:"each known level after the first, against the known level before it"`
 	AdjustedBy   string       `json:"adjustedBy" choices:"none|set-ups|distance" doc:"how the misclosure was spread"`
@@ -55,7 +56,7 @@ type levelRunOut struct {
 }
 
 type reducedRow struct {
-	Point            string   `json:"point" doc:"as given"`
+	Point            string   `json:"point,omitempty" doc:"as given"`
 	Struck           bool     `json:"struck,omitempty" doc:"passed over: the row has no level"`
 	Setup            int      `json:"setup" unit:"1" doc:"set-up that the level was sighted from; 0 at the start"`
 	LevelM           *float64 `json:"levelM,omitempty" unit:"m" doc:"level as reduced, before any adjustment"`
@@ -97,7 +98,7 @@ var levelRun = define(Doc{
 	Limits: []string{
 		"Readings and known levels are exact to 0.1 mm; finer digits are refused.",
 		"Levels are on the run's own datum. Heights from a GPS are not levels and must not start or close a run.",
-		"A run that does not end on a known level, or is out by more than the allowable, is reduced and answered as not closed; its levels are unproven, except those to closedToRow.",
+		"A run that does not end on a known level, or is out by more than the allowable, is reduced and answered as not closed; its levels are unproven, except those to closedToRow. One that is only not closed yet, a book half keyed among them, is told by unfinished.",
 		"levelM is carried from the first known level alone; known levels on the way are compared, and used by the adjustment: adjustedLevelM goes on from the last of them.",
 	},
 	Cautions: []string{
@@ -134,7 +135,7 @@ func runLevels(in levelRunIn) (levelRunOut, error) {
 	out := levelRunOut{
 		Sums:         runSums{BS: run.SumBSM, FS: run.SumFSM, Rise: run.SumRiseM, Fall: run.SumFallM},
 		ArithmeticOK: run.ArithmeticOK, Setups: run.SetUps, MisclosureM: run.MisclosureM, AllowableM: micron(run.AllowableM),
-		Closed: run.Closed, AdjustedBy: string(run.Method), Basis: string(run.Basis()), Reasons: run.Reasons,
+		Closed: run.Closed, Unfinished: run.Unfinished, AdjustedBy: string(run.Method), Basis: string(run.Basis()), Reasons: run.Reasons,
 		Cautions: cautions(run.Cautions),
 	}
 	if run.ClosedTo != nil {

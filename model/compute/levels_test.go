@@ -36,13 +36,13 @@ func TestAnswersAboutLevels(t *testing.T) {
 				`{"point":"roof","setup":1,"levelM":13.5,"riseM":3.5,"adjustedLevelM":13.502,"plusMinusM":0.00283,"basis":"levelled"},` +
 				`{"point":"slip","struck":true,"setup":0},` +
 				`{"point":"B","setup":1,"levelM":10.5,"fallM":3,"adjustedLevelM":10.502,"plusMinusM":0.00283,"basis":"levelled"}],` +
-				`"sums":{"bs":1,"fs":0.5,"rise":3.5,"fall":3},"arithmeticOK":true,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true,` +
+				`"sums":{"bs":1,"fs":0.5,"rise":3.5,"fall":3},"arithmeticOK":true,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true,"unfinished":false,` +
 				`"closedToRow":4,"closures":[{"row":4,"setups":1,"misclosureM":-0.002,"allowableM":0.005,"closed":true}],"adjustedBy":"set-ups","basis":"levelled","reasons":[],` +
 				`"cautions":[{"about":"levelM","text":"A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it."}]}`},
 		{"level-run", `{"rows":[{"bs":1,"knownLevelM":10},{"fs":2}]}`,
-			`{"rows":[{"point":"","setup":0,"levelM":10,"instrumentLevelM":11,"plusMinusM":0,"basis":"unproven"},` +
-				`{"point":"","setup":1,"levelM":9,"fallM":1,"plusMinusM":0.00283,"basis":"unproven"}],` +
-				`"sums":{"bs":1,"fs":2,"rise":0,"fall":1},"arithmeticOK":true,"setups":1,"closed":false,"closures":[],"adjustedBy":"none","basis":"unproven",` +
+			`{"rows":[{"setup":0,"levelM":10,"instrumentLevelM":11,"plusMinusM":0,"basis":"unproven"},` +
+				`{"setup":1,"levelM":9,"fallM":1,"plusMinusM":0.00283,"basis":"unproven"}],` +
+				`"sums":{"bs":1,"fs":2,"rise":0,"fall":1},"arithmeticOK":true,"setups":1,"closed":false,"unfinished":true,"closures":[],"adjustedBy":"none","basis":"unproven",` +
 				`"reasons":["The run never closes on a known level; if it ends where it started, give the level there too."],"cautions":[]}`},
 		{"staff-reading", levelSeeds["staff-reading"][1],
 			`{"readingM":1.435,"levelM":50.222,"offM":-0.185,"move":"move to ground 0.185 m higher"}`},

@@ -99,7 +99,7 @@ func (l *Land) level(f model.Feature) {
 	o.PerRootSetupMm, _ = f.Number("perRootSetupMm")
 	o.StaffLengthM, _ = f.Number("staffLengthM")
 	var err error
-	if r.reduced, err = levelling.Reduce(levelling.Finished(rows), o); err != nil {
+	if r.reduced, err = levelling.Reduce(rows, o); err != nil {
 		if p, ok := err.(*model.Problem); ok {
 			r.fault = p
 		} else {
@@ -137,7 +137,7 @@ func (l *Land) level(f model.Feature) {
 func (r *run) part(rows []model.LevelRow) {
 	to := r.reduced.ClosedTo
 	r.proven = to != nil
-	r.open = !r.proven && len(r.reduced.Closures) == 0 && r.reduced.ArithmeticOK
+	r.open = !r.proven && r.reduced.Unfinished && r.reduced.ArithmeticOK
 	if to != nil && slices.ContainsFunc(rows[*to+1:], func(row model.LevelRow) bool { return !row.Struck }) {
 		r.later = &run{id: r.id, name: r.name, observedOn: r.observedOn, open: len(r.reduced.Closures) > 0 && r.reduced.Closures[len(r.reduced.Closures)-1].Closed, after: cmp.Or(rows[*to].Point, fmt.Sprintf("row %d", *to+1))}
 	}

@@ -53,6 +53,29 @@ func TestPublishedLevelBook(t *testing.T) {
 	want(t, survey(loose).Of(loose), "allowableM", 0.02*math.Sqrt(6), 0, 1e-9, model.Levelled)
 }
 
+// A book that is still being keyed is not closed yet, and no failure; one that ends on a
+// known level and is out is one.
+func TestHalfKeyedRunIsNotClosedYet(t *testing.T) {
+	first, sight, change := model.LevelRow{BS: new(1.0), KnownLevelM: new(100.0)}, model.LevelRow{IS: new(1.4)}, model.LevelRow{FS: new(2.0), BS: new(1.1)}
+	for name, c := range map[string]struct {
+		rows []model.LevelRow
+		want model.Verdict
+		part string
+	}{
+		"one-row":           {[]model.LevelRow{first}, model.NotLevelled, "Not closed yet"},
+		"intermediate":      {[]model.LevelRow{first, sight}, model.NotLevelled, "Not closed yet"},
+		"moved":             {[]model.LevelRow{first, sight, change}, model.NotLevelled, "Not closed yet"},
+		"hangs":             {[]model.LevelRow{first, {FS: new(2.0)}}, model.NotLevelled, "Not closed yet"},
+		"out":               {[]model.LevelRow{first, {FS: new(1.2), KnownLevelM: new(100.0)}}, model.Fails, "out by"},
+		"out-and-goes-on":   {[]model.LevelRow{first, {FS: new(1.2), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.Fails, "out by"},
+		"closed":            {[]model.LevelRow{first, sight, {FS: new(1.0), KnownLevelM: new(100.0)}}, model.OK, "closes"},
+		"closed-and-pegged": {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.OK, "closed as far as"},
+	} {
+		f := feature("level-run", "r", nil, "rows", c.rows)
+		t.Run(name, func(t *testing.T) { check(t, survey(f).Of(f), c.want, c.part) })
+	}
+}
+
 func TestBooksThatCannotBeReduced(t *testing.T) {
 	for _, c := range []struct {
 		name string

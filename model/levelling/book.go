@@ -67,7 +67,7 @@ func readRow(i int, row model.LevelRow, staff tenths) (sight, error) {
 		}
 		if t > staff || t < -staff {
 			return s, &model.Problem{Path: cellPath(i, cell.name), Reason: text(*cell.value) + " m is not on a staff of " + staff.String() + " m",
-				Fix: "readings are metres, not millimetres; give staffLengthM if the staff is longer"}
+				Fix: notMetres(*cell.value, staff)}
 		}
 		if row.Inverted {
 			if t < 0 {
@@ -96,6 +96,16 @@ func readRow(i int, row model.LevelRow, staff tenths) (sight, error) {
 	return s, nil
 }
 
+// notMetres is what to do about a reading beyond the staff: it may well be in feet where it
+// is no longer than the staff is in feet.
+func notMetres(reading float64, staff tenths) string {
+	const foot = 0.3048
+	if math.Abs(reading)*foot <= staff.metres() {
+		return "is the staff in feet? Book metres: 1 foot is 0.3048 m. Give staffLengthM if the staff is longer"
+	}
+	return "book metres, not millimetres or centimetres; give staffLengthM if the staff is longer"
+}
+
 // inPlace tells whether the row has the readings that its place in the book asks for.
 func (s sight) inPlace(first, last bool) error {
 	fault := func(name, reason, fix string) error {
@@ -120,10 +130,6 @@ func (s sight) inPlace(first, last bool) error {
 		return nil
 	case s.bs == nil && s.is == nil && s.fs == nil:
 		return row("has no reading", "book what was read, or strike the row through")
-	case last && s.fs == nil:
-		return fault("fs", "is missing: a run ends with a foresight", "book the last sight as a foresight")
-	case last && s.bs != nil:
-		return fault("bs", "is a backsight with nothing sighted after it", "close the run with a foresight")
 	case s.fs != nil && s.bs == nil && !last:
 		return fault("bs", "is missing: the instrument moved and did not look back", "a change point has a foresight and a backsight, any other sight is intermediate; a run that begins on another benchmark is a book of its own")
 	case s.bs != nil && s.fs == nil:

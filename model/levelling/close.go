@@ -33,6 +33,7 @@ func (run *Run) close(r reduced, o Options) {
 		from = k
 	}
 	if end := len(r.book) - 1; from != end {
+		run.Unfinished = run.Closed
 		run.Closed = false
 		reason := "The run never closes on a known level; if it ends where it started, give the level there too."
 		if from > 0 {

@@ -41,18 +41,19 @@ func Reduce(rows []model.LevelRow, o Options) (Run, error) {
 	if err != nil {
 		return Run{}, err
 	}
-	book, err := read(rows, staff)
+	whole := finished(rows)
+	book, err := read(whole, staff)
 	if err != nil {
 		return Run{}, err
 	}
 	r := reduceBook(book)
 	run := Run{
-		Rows:   make([]Row, len(rows)),
+		Rows:   make([]Row, len(whole)),
 		SumBSM: r.sums.bs.metres(), SumFSM: r.sums.fs.metres(), SumRiseM: r.sums.rise.metres(), SumFallM: r.sums.fall.metres(),
 		SetUps: r.setUps[len(book)-1],
 		Method: NotAdjusted,
 	}
-	for i, row := range rows {
+	for i, row := range whole {
 		run.Rows[i] = Row{Point: row.Point, Struck: row.Struck}
 	}
 	for k, s := range book {
@@ -74,6 +75,10 @@ func Reduce(rows []model.LevelRow, o Options) (Run, error) {
 	run.adjust(r, o)
 	run.judge(r, o)
 	run.caution(rows, r)
+	if len(whole) > len(rows) {
+		run.SumFSM = (r.sums.fs - *book[len(book)-1].fs).metres()
+		run.Rows = run.Rows[:len(rows)]
+	}
 	return run, nil
 }
 

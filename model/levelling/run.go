@@ -98,6 +98,8 @@ type Closure struct {
 
 // Run is a reduced level book.
 type Run struct {
+	Unfinished bool // it is in order as far as it goes, and does not end on a known level: not closed yet
+
 	Rows               []Row // one for each row given, struck ones too
 	SumBSM, SumFSM     float64
 	SumRiseM, SumFallM float64

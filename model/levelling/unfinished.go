@@ -2,11 +2,11 @@ package levelling
 
 import "headcut/model"
 
-// Finished gives a book that is still being written one more sight, on the point sighted
+// finished gives a book that is still being written one more sight, on the point sighted
 // last, so that it ends with a foresight: the sight adds no rise and no fall, and closes
 // nothing. A book that ends with a foresight is given back as it is, and so is one to which
 // no sight could be added.
-func Finished(rows []model.LevelRow) []model.LevelRow {
+func finished(rows []model.LevelRow) []model.LevelRow {
 	last := -1
 	for i, row := range rows {
 		if !row.Struck {

@@ -66,6 +66,8 @@ export interface Output {
   allowableM?: number;
   /** the run ends on a known level and is within the allowable on every known level */
   closed: boolean;
+  /** in order as far as it goes, and does not end on a known level: not closed yet */
+  unfinished: boolean;
   /** row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is */
   closedToRow?: number;
   /** each known level after the first, against the known level before it */
@@ -82,7 +84,7 @@ export interface Output {
 
 export interface OutputRow {
   /** as given */
-  point: string;
+  point?: string;
   /** passed over: the row has no level */
   struck?: boolean;
   /** set-up that the level was sighted from; 0 at the start */

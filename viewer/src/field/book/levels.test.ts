@@ -35,7 +35,7 @@ test("a whole book is asked as it is", () => {
 });
 
 const run = (more: Partial<Types["level-run"]["output"]>): Types["level-run"]["output"] => ({
-  rows: [], sums: { bs: 0, fs: 0, rise: 0, fall: 0 }, arithmeticOK: true, setups: 1, closed: false, closures: [], adjustedBy: "none", basis: "unproven", reasons: [], cautions: [], ...more,
+  rows: [], sums: { bs: 0, fs: 0, rise: 0, fall: 0 }, arithmeticOK: true, setups: 1, closed: false, unfinished: false, closures: [], adjustedBy: "none", basis: "unproven", reasons: [], cautions: [], ...more,
 });
 
 test("open, closed and out are told apart, and nothing open is called proven", () => {
