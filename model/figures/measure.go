@@ -1,8 +1,11 @@
 package figures
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -65,6 +68,7 @@ func (s *Sheet) measure(f model.Feature) {
 			m.add(geodesy.Length(line), geodesy.LengthPlusMinus(line, accuracyM))
 		}
 		s.measured(length, m, placeBasis(f))
+		s.unrecorded(f, p.lines)
 	}
 	if len(p.areas) == 0 {
 		return
@@ -80,6 +84,50 @@ func (s *Sheet) measure(f model.Feature) {
 		s.measured(area, inside, placeBasis(f))
 	}
 	s.measured(perimeter, around, placeBasis(f))
+}
+
+// unrecorded tells what a line lacks: gaps in a walk, which its length leaves out, sides that
+// were joined over a gap, and the side that would close the boundary of an area.
+func (s *Sheet) unrecorded(f model.Feature, lines []orb.LineString) {
+	if k, ok := model.KindNamed(f.Kind); ok && !slices.Contains(k.Shapes, model.LineShape) && slices.Contains(k.Shapes, model.AreaShape) {
+		s.caution(length.name(), "Its boundary is not closed: it has a length and no area.")
+	}
+	raw := f.Fields["receiver"]
+	if !bytes.Contains(raw, []byte(`"gaps"`)) && !bytes.Contains(raw, []byte(`"joins"`)) {
+		return // as nearly all are: the lists of a walk are long
+	}
+	var walk struct {
+		Gaps  []struct{}
+		Joins []struct{ LengthM float64 }
+		Lone  []struct{} // points with a gap on either side
+	}
+	_ = json.Unmarshal(raw, &walk) // what a file has under this name reads as none
+	if between := len(lines) - 1; len(walk.Gaps) > 0 && between > 0 {
+		apartM := 0.0
+		for i, line := range lines[1:] {
+			if len(lines[i]) == 0 || len(line) == 0 {
+				continue
+			}
+			apartM += geodesy.Length(orb.LineString{lines[i][len(lines[i])-1], line[0]})
+		}
+		if between == 1 {
+			s.caution(length.name(), fmt.Sprintf("Its length leaves out a gap of %.0f m that was not recorded.", apartM))
+		} else {
+			s.caution(length.name(), fmt.Sprintf("Its length leaves out %d gaps, %.0f m in all, that were not recorded.", between, apartM))
+		}
+	}
+	if n := len(walk.Lone); n == 1 {
+		s.caution(length.name(), "1 point between gaps is not in the line.")
+	} else if n > 1 {
+		s.caution(length.name(), fmt.Sprintf("%d points between gaps are not in the line.", n))
+	}
+	joinedM := 0.0
+	for _, j := range walk.Joins {
+		joinedM += j.LengthM
+	}
+	if joinedM >= 2 { // less is a receiver that was silent at rest
+		s.caution(length.name(), fmt.Sprintf("%.0f m of its length were not recorded: they are joined straight across.", joinedM))
+	}
 }
 
 func (s *Sheet) measured(d definition, m sum, basis model.Basis) {

@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"encoding/json"
 	"math"
 	"testing"
 
@@ -82,5 +83,43 @@ func TestSelfCrossingAreaIsNotShown(t *testing.T) {
 	warns(t, s, "areaM2", "crosses itself near 148.000")
 	if _, ok := s.Figure("perimeterM"); !ok {
 		t.Error("its way round is known all the same, want it")
+	}
+}
+
+// A walk that was interrupted tells what its length leaves out; so does a boundary that was
+// not closed. What the program knows stands with the figure, not among the officer's notes.
+func TestLengthTellsWhatWasNotRecorded(t *testing.T) {
+	two := orb.MultiLineString{{north(0, 0), north(30, 0)}, {north(80, 0), north(110, 0)}}
+	three := append(orb.MultiLineString{}, append(two, orb.LineString{north(120, 0), north(150, 0)})...)
+	walk := func(fields string) json.RawMessage { return json.RawMessage(fields) }
+	for _, c := range []struct {
+		name, kind string
+		geometry   orb.Geometry
+		receiver   json.RawMessage
+		want       string
+	}{
+		{"gap", "track", two, walk(`{"gaps":[{"why":"closed"}]}`), "Its length leaves out a gap of 50 m that was not recorded."},
+		{"two gaps", "track", three, walk(`{"gaps":[{"why":"hidden"},{"why":"paused"}]}`), "Its length leaves out 2 gaps, 60 m in all, that were not recorded."},
+		{"a lone point", "track", two, walk(`{"gaps":[{"why":"hidden"},{"why":"hidden"}],"lone":[[146,-20]]}`), "Its length leaves out a gap of 50 m that was not recorded.1 point between gaps is not in the line."},
+		{"built with gaps", "windrow", two, nil, ""},
+		{"joined", "track", two[0], walk(`{"joins":[{"why":"hidden","lengthM":12.4}]}`), "12 m of its length were not recorded: they are joined straight across."},
+		{"silent at rest", "track", two[0], walk(`{"joins":[{"why":"no-fix","lengthM":0.4}]}`), ""},
+		{"open boundary", "scald", two[0], nil, "Its boundary is not closed: it has a length and no area."},
+		{"edge", "gully-edge", two[0], nil, ""},
+		{"of a file", "track", two, walk(`{"gaps":"none","joins":7}`), ""},
+	} {
+		f := feature(c.kind, "f", c.geometry)
+		if c.receiver != nil {
+			f.Fields["receiver"] = c.receiver
+		}
+		got := ""
+		for _, caution := range survey().Of(f).Cautions {
+			if caution.About == "lengthM" {
+				got += caution.Text
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: cautions about the length are %q, want %q", c.name, got, c.want)
+		}
 	}
 }

@@ -115,7 +115,7 @@ func TestDeadLinkIsNoticed(t *testing.T) {
 		t.Errorf("with 7 entries unsent the link says %q", got)
 	}
 	r.waitState("no-answer", 15*time.Second)
-	if got, want := r.state().Words, "No answer from the server. 7 entries not sent yet. Last sent "; len(got) < len(want) || got[:len(want)] != want {
+	if got, want := r.state().Words, "No answer from the server. 7 entries not sent yet. Last contact "; len(got) < len(want) || got[:len(want)] != want {
 		t.Errorf("the link says %q, want it to begin with %q", got, want)
 	}
 	if got := r.unsent(); got != 7 {

@@ -137,7 +137,7 @@ func TestSendsByItself(t *testing.T) {
 	if got := len(r.office.Entries(property)); got != 3 {
 		t.Errorf("the register has %d entries, want 3", got)
 	}
-	if got := r.state(); got.Words[:len("Everything recorded here is sent. Last sent ")] != "Everything recorded here is sent. Last sent " || got.LastSent == "" {
+	if got := r.state(); got.Words[:len("Everything recorded here is sent. Last contact ")] != "Everything recorded here is sent. Last contact " || got.LastSent == "" {
 		t.Errorf("when all is sent the link says %+v", got)
 	}
 	phone.Eval[int](r.Page, "rig.capture(2, 1, 600000)")

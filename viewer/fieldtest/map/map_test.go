@@ -154,7 +154,7 @@ func TestFit(t *testing.T) {
 			p.Tap("Pause")
 			p.At(off(60, 20))
 			p.Tap("Continue")
-			p.WaitText("Not recorded from")
+			p.WaitText("not recorded from")
 			walk(p, 4, off(70, 20))
 			p.Tap("Pause")
 			look("line-gap")

@@ -39,8 +39,9 @@ func TestOpenBoundaryTellsItsLength(t *testing.T) {
 		t.Errorf("said %q, want that it has no area", said)
 	}
 	id := saved(t, p, "scald").ID
+	p.WaitFor(`location.hash.endsWith("/fill")`) // where saving leads
 	p.Go("#/thing/" + id)
-	p.WaitText("The boundary is not closed.")
+	p.WaitText("Its boundary is not closed: it has a length and no area.")
 	p.WaitFor(`/Length\s+[\d.]+ ± [\d.]+ m/.test(document.body.innerText)`)
 	p.Tap("Reshape")
 	p.WaitText("m as drawn, open")

@@ -11,6 +11,7 @@ import { Enrol } from "../enrol/enrol.tsx";
 import { troubleOf } from "../kit/trouble.ts";
 import { checked } from "./check.ts";
 import { copiedWords, Lost } from "./lost.tsx";
+import { undoneKey, withUndone } from "../home/acts.ts";
 import { calledProperty, chosenProperty } from "./property.ts";
 import type { Parts } from "./parts.ts";
 import { screenAt } from "./screens.ts";
@@ -193,13 +194,20 @@ class Running {
     this.undoing = true;
     try {
       const drafts = await undoingIn(this.shelf!, entries);
-      if (drafts.length > 0) await this.capture(drafts, said, false);
+      if (drafts.length > 0) await this.noteUndone(await this.capture(drafts, said, false));
       else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
     } catch (error) {
       this.tell({ do: "say", words: troubleOf(error).what });
     }
     this.undoing = false;
   };
+
+  /** Today's list calls an undo what it is; without the note it is listed as an edit. */
+  private async noteUndone(saved: readonly Saved[]): Promise<void> {
+    const shelf = this.shelf!;
+    await shelf.draft<readonly string[]>(undoneKey).then((known) => shelf.keepDraft(undoneKey, withUndone(known, saved))).catch(() => undefined);
+    void this.readTally();
+  }
 
   /** The phone is another device from now on, or has its records again. */
   private begin(self: Self): void {

@@ -11,6 +11,7 @@ import { Button } from "../kit/button.tsx";
 import { useRead } from "../kit/useread.ts";
 import { partsOf } from "../shelf/properties.ts";
 import type { PropertyState } from "../shelf.ts";
+import { isLoaded, Loading } from "./load.tsx";
 import { inOrder, ranked, type Ranked } from "./ranked.ts";
 
 export function ChooseProperty(_: { params: Params }) {
@@ -33,6 +34,8 @@ export function ChooseProperty(_: { params: Params }) {
         </div>
       }
     >
+      <p class="soft" role="status">{isLoaded(state.link) ? "All of these are on this phone." : state.link?.loading ? "Loading onto this phone" : state.link?.words}</p>
+      <Loading link={state.link} />
       <ul class="list properties">
         {rows.map((row) => (
           <li key={row.property.id}>

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Entry, Feature, Fields } from "../entry.ts";
 import type { Recorded } from "../shelf.ts";
-import { actsOf } from "./acts.ts";
+import { actsOf, withUndone } from "./acts.ts";
 
 const feature = (id: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp: "0", unsent: 0 });
 let seq = 0;
@@ -47,4 +47,13 @@ test("a level book that is saved again and again is told once, with all its entr
   assert.deepEqual(acts.map((a) => [a.did, a.back, a.entries.length, a.waits]), [
     ["rows booked", undefined, 1, 1], ["edited: notes", undefined, 1, 1], ["rows booked", undefined, 2, 1], ["added", "strike out", 1, 1],
   ]);
+});
+
+test("an undo is called one, and what it undid offers no second undo", () => {
+  const there = { type: "Point", coordinates: [1, 2] }, moved = { type: "Point", coordinates: [1.1, 2] };
+  const head = feature("head", { kind: "gully-head", name: "Top head", geometry: there, positionBasis: "GPS", accuracyM: 4 });
+  const edit = said("head", 1, { set: { geometry: moved, positionBasis: "GPS", accuracyM: 4 } });
+  const undo = said("head", 2, { set: { geometry: there, positionBasis: "GPS", accuracyM: 4 } });
+  const acts = actsOf([edit, undo], [head], withUndone(undefined, [{ feature: "head", entry: undo.entry.id }]));
+  assert.deepEqual(acts.map((a) => [a.did, a.back]), [["undone: position", "undo"], ["edited: position", undefined]]);
 });

@@ -23,7 +23,14 @@ export interface Act {
 /** The first moment of the day of now, where the phone is. */
 export const dayBegan = (now: Date): Date => new Date(now.getFullYear(), now.getMonth(), now.getDate());
 
-export function actsOf(recorded: readonly Recorded[], features: readonly Feature[]): readonly Act[] {
+/** Ids of entries that undid others, as this phone keeps them beside its register. */
+export const undoneKey = "undone";
+
+/** What this phone noted of its last undos, with a new one's entries. */
+export const withUndone = (known: readonly string[] | undefined, entries: readonly Saved[]): readonly string[] => [...(known ?? []), ...entries.map((e) => e.entry)].slice(-500);
+
+export function actsOf(recorded: readonly Recorded[], features: readonly Feature[], undone: readonly string[] = []): readonly Act[] {
+  const undid = new Set(undone);
   const byID = new Map(features.map((f) => [f.id, f]));
   const groups = new Map<number, Recorded[]>();
   for (const r of recorded) groups.set(r.savedMS, [...(groups.get(r.savedMS) ?? []), r]);
@@ -34,7 +41,7 @@ export function actsOf(recorded: readonly Recorded[], features: readonly Feature
     if (!feature) continue; // not folded yet
     const act: Act = {
       key: `${savedMS} ${main.entry.id}`, at: new Date(savedMS), feature, name: nameOf(feature, features),
-      did: didOf(main.entry, feature), entries: all.map(({ entry }) => ({ feature: entry.feature, entry: entry.id })),
+      did: didOf(main.entry, feature, undid.has(main.entry.id)), entries: all.map(({ entry }) => ({ feature: entry.feature, entry: entry.id })),
       waits: all.filter((r) => r.waits).length, refused: all.filter((r) => r.refused).length, back: backOf(all, main.entry, byID),
     };
     const before = acts[acts.length - 1];
@@ -50,7 +57,7 @@ const both = (a: Act, b: Act): Act => ({ ...b, key: a.key, entries: [...a.entrie
 const begins = (e: Entry): boolean => typeof e.set?.["kind"] === "string";
 const booked = "rows booked";
 
-function didOf(e: Entry, feature: Feature): string {
+function didOf(e: Entry, feature: Feature, undid: boolean): string {
   if (e.strike !== undefined) return e.strike ? "struck out" : "restored";
   if (begins(e)) return isPhoto(feature) ? "taken" : kindOf(feature) === "visit" ? "visited" : "added";
   if (kindOf(feature) === "level-run" && "rows" in (e.set ?? {})) return booked;
@@ -61,7 +68,8 @@ function didOf(e: Entry, feature: Feature): string {
     return label && !aboutThePosition.has(name) ? [label] : [];
   });
   const few = names.slice(0, 2).join(", ") + (names.length > 2 ? ` and ${names.length - 2} more` : "");
-  return few ? `edited: ${few}` : "edited";
+  const word = undid ? "undone" : "edited";
+  return few ? `${word}: ${few}` : word;
 }
 
 /** They are told by the position that they belong to. */
@@ -73,6 +81,7 @@ function backOf(all: readonly Recorded[], main: Entry, features: ReadonlyMap<str
   if (main.strike !== undefined) return of(main)?.struck === main.strike ? "undo" : undefined;
   const f = of(main);
   if (f && kindOf(f) === "level-run") return undefined; // its own page has the rows
-  const stands = all.some(({ entry: e }) => Object.entries(e.set ?? {}).some(([name, value]) => same(of(e)?.fields[name] ?? null, value)));
+  const stands = all.some(({ entry: e }) => Object.entries(e.set ?? {}).some(([name, value]) =>
+    (!aboutThePosition.has(name) || e.set?.["geometry"] === undefined) && same(of(e)?.fields[name] ?? null, value)));
   return stands && f && !f.struck ? "undo" : undefined;
 }

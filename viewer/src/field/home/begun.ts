@@ -10,18 +10,30 @@ import { openForm, type OpenForm } from "../mark/openform.ts";
 import { filmOf } from "../picture/film.ts";
 import type { Shot } from "../picture/roll.ts";
 import type { Recorded, Shelf } from "../shelf.ts";
-import { dayBegan } from "./acts.ts";
+import { dayBegan, undoneKey } from "./acts.ts";
 
 export interface Begun {
   readonly form: OpenForm | undefined;
   readonly book: Book | undefined;
   readonly lines: readonly BegunLine[];
   readonly shots: readonly Shot[];
-  readonly today: readonly Recorded[]; // what this phone recorded today
+  readonly today: Today;
   readonly kept: boolean | undefined; // whether the browser promised to keep all this
 }
 
-export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], shots: [], today: [], kept: undefined };
+/** What this phone recorded today, and which of its entries undid others. */
+export interface Today {
+  readonly recorded: readonly Recorded[];
+  readonly undone: readonly string[];
+}
+
+export async function todayOn(shelf: Shelf, property: string): Promise<Today> {
+  const [recorded, undone] = await Promise.all([shelf.recordedSince(property, dayBegan(new Date())), shelf.draft<readonly string[]>(undoneKey).catch(() => undefined)]);
+  return { recorded, undone: undone ?? [] };
+}
+
+const nothingToday: Today = { recorded: [], undone: [] };
+export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], shots: [], today: nothingToday, kept: undefined };
 
 export async function begunWork(shelf: Shelf, property: string): Promise<Begun> {
   const [form, book, lines, shots, today, kept] = await Promise.all([
@@ -29,7 +41,7 @@ export async function begunWork(shelf: Shelf, property: string): Promise<Begun> 
     unfinishedBook(shelf, property).catch(() => undefined),
     begunLines(shelf, property).catch(() => []),
     filmOf(shelf).shots().catch(() => []),
-    shelf.recordedSince(property, dayBegan(new Date())).catch(() => []),
+    todayOn(shelf, property).catch(() => nothingToday),
     keptNow(),
   ]);
   return { form, book, lines, shots, today, kept };

@@ -15,11 +15,10 @@ import { Button } from "../kit/button.tsx";
 import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
 import { lacksPlace } from "../place/nearest.ts";
-import type { Recorded } from "../shelf.ts";
 import { UnfinishedLine } from "../line/unfinished.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
-import { actsOf, dayBegan, type Act } from "./acts.ts";
-import { begunWork, nothingBegun, type Begun } from "./begun.ts";
+import { actsOf, type Act } from "./acts.ts";
+import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
 import { doings } from "./doing.ts";
 import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
@@ -54,8 +53,9 @@ export function Home(_: { params: Params }) {
 function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Begun }) {
   const field = useField();
   const { state } = useApp();
-  const recorded = useToday(today);
-  const acts = useMemo(() => actsOf(recorded, field.features), [recorded, field.features]);
+  const now = useToday(today);
+  const { recorded } = now;
+  const acts = useMemo(() => actsOf(recorded, field.features, now.undone), [now, field.features]);
   const [many, setMany] = useState(atATime);
   const { asked, ...pending } = usePending(undefined, shots);
   const [atFirst] = useState(() => new Set(asked.map((s) => s.id)));
@@ -82,17 +82,17 @@ function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Be
 const atATime = 40; // as many as a thumb scrolls through
 
 /** What this phone recorded today, from the same entries that are counted in the strip. */
-function useToday(first: readonly Recorded[]): readonly Recorded[] {
+function useToday(first: Today): Today {
   const field = useField();
   const { tally } = useApp().state;
-  const [recorded, set] = useState(first);
+  const [now, set] = useState(first);
   const day = new Date().toDateString();
   useEffect(() => {
     let here = true;
-    field.shelf.recordedSince(field.property.id, dayBegan(new Date())).then((all) => here && set(all), () => {});
+    todayOn(field.shelf, field.property.id).then((all) => here && set(all), () => {});
     return () => void (here = false);
   }, [tally, field.features, field.property.id, day]);
-  return recorded;
+  return now;
 }
 
 /** One save, and beside it what takes back that save and nothing else. */

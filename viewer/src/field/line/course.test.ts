@@ -1,10 +1,11 @@
 import assert from "node:assert/strict";
 import test from "node:test";
+import type { Fields } from "../entry.ts";
 import { metresBetween, moved } from "../place/ground.ts";
 import type { Action, Course, Spot } from "./course.ts";
 import { begun, chosenSpot, lastSpot, reduce, resumed, silentMS, spotsOf } from "./course.ts";
 import { crossing } from "./crossing.ts";
-import { finished, mostSpots } from "./finished.ts";
+import { finished, gapWords, mostSpots } from "./finished.ts";
 import { snap } from "./snap.ts";
 
 const start = { lon: 146.3, lat: -25.5 };
@@ -49,7 +50,7 @@ test("what a walk records", () => {
 test("a silence at rest is kept among the joins", () => {
   const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
   assert.deepEqual(course.joins.map((j) => [j.why, j.fromMS, j.toMS]), [["no-fix", 1 * s, 100 * s]]);
-  assert.match(finished(course, {}, "p")[0]!["notes"] as string, /^Joined straight across 4 m/);
+  assert.equal(joinsOf(finished(course, {}, "p")[0]!)[0]!.lengthM, 4);
 });
 
 test("a position put down by hand does not bridge an untold gap", () => {
@@ -87,14 +88,18 @@ test("split, join, take out", () => {
   assert.deepEqual([sizes(lone), whys(lone), lone.gaps[0]!.fromMS, lone.gaps[0]!.toMS], [[2, 2], ["hidden"], 1 * s, 120 * s]);
 });
 
-test("a gap is joined by the officer alone, and told", () => {
+const joinsOf = (f: Fields) => ((f["receiver"] as Fields)["joins"] ?? []) as { why: string; lengthM: number }[];
+
+test("a gap is joined by the officer alone, and kept with the receiver's record: notes are the officer's", () => {
   const gap = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), fix(65, 61), { do: "pause" });
   const open = finished(gap, {}, "p")[0]!;
   assert.equal((open["geometry"] as { type: string }).type, "MultiLineString");
-  assert.match(open["notes"] as string, /^Not recorded from .* \(the page was hidden\): 55 m between the ends\.$/);
+  assert.equal(open["notes"], undefined);
+  assert.deepEqual(((open["receiver"] as Fields)["gaps"] as { why: string }[]).map((g) => g.why), ["hidden"]);
+  assert.match(gapWords(gap.gaps[0]!, 55), /^Gap of 55 m: not recorded from .* \(the page was hidden\)\.$/);
   const joined = finished(reduce(gap, { do: "join", gap: 0 }), {}, "p")[0]!;
   assert.equal((joined["geometry"] as { type: string }).type, "LineString");
-  assert.match(joined["notes"] as string, /^Joined straight across 55 m not recorded from .*\.$/);
+  assert.deepEqual([joined["notes"], joinsOf(joined).map((j) => Math.round(j.lengthM))], [undefined, [55]]);
 });
 
 test("a draft comes back paused, and what was walked meanwhile is a gap", () => {
@@ -103,7 +108,7 @@ test("a draft comes back paused, and what was walked meanwhile is a gap", () => 
   const back = resumed(JSON.parse(JSON.stringify(kept)) as typeof kept);
   assert.equal(back.walk, "paused");
   const on = [{ do: "walk" } as const, fix(8, 300)].reduce(reduce, back);
-  assert.deepEqual([sizes(on), whys(on)], [[2, 1], ["hidden"]]);
+  assert.deepEqual([sizes(on), whys(on)], [[2, 1], ["closed"]]);
 });
 
 test("areas", () => {
@@ -119,7 +124,7 @@ test("areas", () => {
   const withGap = run("area", { do: "walk" }, fix(0, 0), fix(20, 1), { do: "hidden" }, fix(20, 90, 40), fix(0, 91, 40), { do: "close" });
   assert.equal(withGap.closed, false, "an area with a gap was closed over it");
   const openLine = finished(run("area", ...square), {}, "p")[0]!;
-  assert.match(openLine["notes"] as string, /The boundary is not closed\./);
+  assert.deepEqual([(openLine["geometry"] as { type: string }).type, openLine["notes"]], ["LineString", undefined]);
 });
 
 test("boundaries that cross themselves", () => {
@@ -176,8 +181,7 @@ test("a line too long for an entry is several, and none of it is lost", () => {
 
 test("lone positions between gaps are told, not lost silently", () => {
   const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121));
-  const got = finished(course, {}, "p")[0]! as { notes: string; receiver: { lone: number[][] } };
-  assert.match(got.notes, /1 point between gaps is not in the line\./);
+  const got = finished(course, {}, "p")[0]! as unknown as { receiver: { lone: number[][] } };
   assert.equal(got.receiver.lone.length, 1);
 });
 

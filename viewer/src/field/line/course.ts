@@ -17,7 +17,7 @@ export interface Spot extends Place {
   readonly snappedTo?: string; // the thalweg it was put on
 }
 
-export type Why = "paused" | "hidden" | "no-fix" | "split";
+export type Why = "paused" | "hidden" | "closed" | "no-fix" | "split";
 
 /** What lies between two pieces. */
 export interface Gap {
@@ -172,7 +172,7 @@ function walked(course: Course, spot: Spot): Course {
     const doubtM = last.accuracyM + spot.accuracyM;
     const couldWalkM = ((spot.atMS - pending.fromMS) / 1000) * walkMps;
     const near = apartM <= doubtM;
-    const stayed = near && (pending.why !== "hidden" || couldWalkM <= doubtM);
+    const stayed = near && ((pending.why !== "hidden" && pending.why !== "closed") || couldWalkM <= doubtM);
     if (!stayed) return { ...grown, ...begunAnew(course, pending, spot) };
   }
   const joins = pending?.why === "no-fix" ? [...course.joins, { ...pending, toMS: spot.atMS, lengthM: apartM }] : course.joins;
@@ -285,5 +285,5 @@ function withoutLast(course: Course): Course {
 /** A course from a draft: whatever it was doing stopped when the page did. */
 export function resumed(course: Omit<Course, "before">): Course {
   const whole: Course = { ...course, before: [], walked: 0 };
-  return whole.walk === "on" ? { ...whole, walk: "paused", pending: whole.pending ?? waiting(whole, "hidden") } : whole;
+  return whole.walk === "on" ? { ...whole, walk: "paused", pending: whole.pending ?? waiting(whole, "closed") } : whole;
 }

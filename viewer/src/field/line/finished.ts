@@ -1,11 +1,9 @@
 // From a recorded course to what is saved: one feature for each line between splits.
 
 import type { Fields } from "../entry.ts";
-import { distance, grouped } from "../app/words.ts";
-import { metresBetween } from "../place/ground.ts";
+import { distance } from "../app/words.ts";
 import { rounded } from "../place/record.ts";
-import type { Course, Gap, Join, Spot, Why } from "./course.ts";
-import { stepM } from "./course.ts";
+import type { Course, Gap, Spot, Why } from "./course.ts";
 
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
 export const mostSpots = 3000;
@@ -48,15 +46,9 @@ function lines(course: Course): Line[] {
 function lineFields({ pieces, gaps }: Line, course: Course): Placed {
   const whole = pieces.filter((p) => p.length > 1);
   const lone = pieces.filter((p) => p.length === 1).flat();
-  const told = [
-    course.shape === "area" ? "The boundary is not closed." : "",
-    ...gaps.map((gap, i) => gapWords(gap, metresBetween(last(pieces[i]!), pieces[i + 1]![0]!))),
-    ...(lone.length ? [`${lone.length === 1 ? "1 point between gaps is" : `${lone.length} points between gaps are`} not in the line.`] : []),
-    ...joinsTold(course),
-  ];
   const coordinates = whole.map((piece) => piece.map(position));
   const geometry = whole.length === 1 ? { type: "LineString", coordinates: coordinates[0] } : { type: "MultiLineString", coordinates };
-  return { geometry, ...common(whole.flat(), told), receiver: receiver(whole.flat(), course, gaps, lone) };
+  return { geometry, ...common(whole.flat()), receiver: receiver(whole.flat(), course, gaps, lone) };
 }
 
 function area(course: Course): Placed {
@@ -64,11 +56,10 @@ function area(course: Course): Placed {
   const every = Math.ceil(all.length / mostSpots);
   const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
   const ring = [...kept, kept[0]!];
-  const told = [...joinsTold(course), every > 1 ? `1 in ${every} of ${grouped(all.length)} points was kept.` : ""];
   return {
     geometry: { type: "Polygon", coordinates: [ring.map(position)] },
-    ...common(ring, told),
-    receiver: receiver(kept, course, [], []),
+    ...common(ring),
+    receiver: { ...receiver(kept, course, [], []), ...(every > 1 && { walkedPoints: all.length, keptOneIn: every }) },
   };
 }
 
@@ -77,20 +68,19 @@ export function basisOf(spots: readonly Spot[]): "GPS" | "drawn on the map" {
   return spots.some((s) => s.how === "tapped" || s.snappedTo !== undefined) ? "drawn on the map" : "GPS";
 }
 
-function common(spots: readonly Spot[], told: readonly string[]): Fields {
-  const notes = told.filter(Boolean).join(" ");
+function common(spots: readonly Spot[]): Fields {
   const square = spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
   return {
     positionBasis: basisOf(spots),
     accuracyM: rounded(Math.sqrt(square / spots.length), 2), // one figure for positions of different worth: the root of their mean square
     ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
-    ...(notes && { notes }),
   };
 }
 
 /** The raw fields, a list each with one value a position, and the gaps as they were. */
 function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], lone: readonly Spot[]): Fields {
   const from = Math.min(...spots.map((s) => s.atMS));
+  const joins = course.gaps.some((g) => g.why === "split") ? course.joins.filter((j) => spots.some((s) => s.atMS <= j.fromMS) && spots.some((s) => s.atMS >= j.toMS)) : course.joins;
   return {
     from: new Date(from).toISOString(),
     secondsAfter: spots.map((s) => rounded((s.atMS - from) / 1000, 1)),
@@ -98,31 +88,24 @@ function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], 
     how: spots.map((s) => (s.snappedTo ? "snapped" : s.how)),
     heightDatum: "unknown",
     ...(gaps.length && { gaps: gaps.map(times) }),
-    ...(course.joins.length && { joins: course.joins.map((j) => ({ ...times(j), lengthM: rounded(j.lengthM, 1) })) }),
+    ...(joins.length > 0 && { joins: joins.map((j) => ({ ...times(j), lengthM: rounded(j.lengthM, 1) })) }),
     ...(lone.length && { lone: lone.map(position) }),
   };
 }
 
 const times = (gap: Gap) => ({ why: gap.why, from: new Date(gap.fromMS).toISOString(), to: new Date(gap.toMS).toISOString() });
 const position = (s: Spot) => [rounded(s.lon, 8), rounded(s.lat, 8)];
-const last = (piece: readonly Spot[]) => piece[piece.length - 1]!;
 
 const whyWords: { readonly [why in Why]: string } = {
   paused: "paused",
   hidden: "the page was hidden",
+  closed: "the page was closed",
   "no-fix": "no GPS position",
   split: "split",
 };
 
-const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" });
+const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 
 export function gapWords(gap: Gap, apartM: number): string {
-  return `Not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}): ${distance(apartM)} between the ends.`;
-}
-
-/** Joins worth a sentence: at rest, nothing was joined over. All of them are among the raw fields. */
-const joinsTold = (course: Course) => course.joins.filter((j) => j.lengthM >= stepM).map(joinWords);
-
-function joinWords(join: Join): string {
-  return `Joined straight across ${distance(join.lengthM)} not recorded from ${minute(join.fromMS)} to ${minute(join.toMS)} (${whyWords[join.why]}).`;
+  return `Gap of ${distance(apartM)}: not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}).`;
 }

@@ -50,9 +50,11 @@ export function LineScreen({ params }: { params: Params }) {
   const ageS = useAgeS(fix);
   const [waiting, setWaiting] = useState(false); // for a fresh position to add
   const walking = course.walk === "on";
+  const [goneOn, setGoneOn] = useState(false); // with what was begun before the page closed
 
   const change: typeof act = (action) => {
     setFault(null);
+    setGoneOn(true);
     act(action);
   };
   const add = (spot: Spot, reachM: number) => {
@@ -92,7 +94,7 @@ export function LineScreen({ params }: { params: Params }) {
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
     const open = course.shape === "area" && !course.closed; // it is saved as a line
-    const said = open ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area` : drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : `${kind.label} saved, ${lengthWords(measured)}`;
+    const said = open ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area` : drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : course.closed ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}` : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
@@ -126,7 +128,7 @@ export function LineScreen({ params }: { params: Params }) {
         <>
           {failed && <Trouble what={failed.what} todo={failed.todo} />}
           {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
-          {rec.back && n > 0 && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
+          {rec.back && n > 0 && !goneOn && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}
           {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}

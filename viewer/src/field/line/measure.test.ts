@@ -3,6 +3,7 @@ import test from "node:test";
 import type { Model } from "../field.ts";
 import { begun, type Spot } from "./course.ts";
 import { measure } from "./measure.ts";
+import { closingWords, lengthWords } from "./words.ts";
 
 const spot = (lon: number, how: Spot["how"], more: Partial<Spot> = {}): Spot => ({ lon, lat: -20, accuracyM: 4, atMS: 0, how, ...more });
 
@@ -16,8 +17,19 @@ test("a length and an area are asked with how their positions came: walked, or d
     for (const shape of ["line", "area"] as const) {
       const asked: unknown[] = [];
       const model = { compute: async (_: string, input: { basis?: unknown }) => (asked.push(input.basis), { lengthM: 1, perimeterM: 1, areaM2: 1 }) } as unknown as Model;
-      await measure(model, { ...begun(shape), pieces: [spots] });
+      await measure(model, { ...begun(shape), pieces: [spots], closed: shape === "area" });
       assert.deepEqual(asked, [basis], `${name}, ${shape}`);
     }
   }
+});
+
+test("a boundary that is open is measured as drawn, and apart from that as it would be closed", async () => {
+  const model = { compute: async (name: string) => (name === "line" ? { lengthM: 80, plusMinusM: 9 } : { perimeterM: 136, perimeterPlusMinusM: 13, areaM2: 790, plusMinusM2: 172 }) } as unknown as Model;
+  const course = { ...begun("area"), pieces: [[spot(146, "walked"), spot(146.001, "walked"), spot(146.002, "walked")]] };
+  const open = await measure(model, course);
+  assert.deepEqual([open.lengthM, open.areaM2, open.ifClosed?.lengthM, open.ifClosed?.areaM2], [80, undefined, 136, 790]);
+  assert.equal(lengthWords(open), "80 ± 9 m");
+  assert.equal(closingWords(open), "Closing adds 56 m: perimeter 136 ± 13 m, area 790 ± 172 m²");
+  const closed = await measure(model, { ...course, closed: true });
+  assert.deepEqual([closed.lengthM, closed.areaM2, closed.ifClosed, closingWords(closed)], [136, 790, undefined, ""]);
 });

@@ -82,12 +82,12 @@ function stateOf(facts: Facts): LinkState["state"] {
 
 function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (!facts.enrolled) return "This phone is not enrolled.";
-  const last = lastSent ? `Last sent ${clock(lastSent, now)}.` : "Nothing has been sent yet.";
+  const last = lastSent ? `Last contact ${clock(lastSent, now)}.` : "No contact with the server yet.";
   const unsent = unsentWords(facts.tally);
   if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.tally), last);
   switch (stateOf(facts)) {
     case "quiet":
-      return sentences("Everything recorded here is sent", lastSent ? `Last sent ${clock(lastSent, now)}` : "",
+      return sentences("Everything recorded here is sent", lastSent ? `Last contact ${clock(lastSent, now)}` : "",
         facts.unkept ? "What others recorded could not be loaded" : "", facts.unkept ? told(facts.unkept) : "");
     case "sending":
       if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not sent yet`);

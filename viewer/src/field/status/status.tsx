@@ -38,7 +38,7 @@ export function Status(_: { params: Params }) {
       title="Sync status"
       actions={
         <div class="row">
-          {hasFile && <a class="button" href="#/handover">Save to a file</a>}
+          {hasFile && <a class="button" href="#/handover">Hand over by file</a>}
           <Button rank="main" press={() => field.link.sendNow()}>Send now</Button>
         </div>
       }
@@ -53,10 +53,10 @@ export function Status(_: { params: Params }) {
         <Row label="Photos not sent yet" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
         <EachProperty of="photosUnsent" />
         {tally?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(tally.oldestUnsent, now)} />}
-        <Row label="Last sent" value={link && (link.lastSent ? clock(link.lastSent, now) : "never from this phone")} />
+        <Row label="Last contact with the server" value={link && (link.lastSent ? clock(link.lastSent, now) : "none yet")} />
         {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
       </dl>
-      <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed.</p>
+      <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed. With no answer it tries again by itself within a minute, or at once when you press Send now.</p>
       {tally !== null && tally.refused > 0 && <Refused n={tally.refused} />}
       <h2>Room on the phone</h2>
       {storage && storage.kept !== true && (
