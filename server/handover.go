@@ -43,7 +43,7 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 	if err != nil {
 		return Taken{}, err
 	}
-	t := handoverTaking{s: s, ctx: ctx, batch: map[string][]json.RawMessage{}, homeless: map[string]int{},
+	t := handoverTaking{s: s, ctx: ctx, batch: map[string][]json.RawMessage{}, homeless: map[string]int{}, withheld: map[string]int{}, barred: s.barredFrom(about.Device),
 		taken: Taken{From: about.Author, Device: about.Device}}
 	if s.deviceUnknown(about.Device) {
 		t.taken.Notes = append(t.taken.Notes, &model.Problem{Path: "device", Reason: "no device " + quote(about.Device) + " is enrolled here; its entries are taken as it wrote them", Fix: "make sure that the file came from one of your phones"})
@@ -69,6 +69,10 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 		}
 	}
 	err = t.flush()
+	for property, n := range t.withheld {
+		t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property",
+			Reason: fmt.Sprintf("%s of %s, to which this phone has no right any more; taken as it wrote them", entriesWords(n), quote(s.propertyOf(property).Name)), Fix: "if the file is not to be trusted, strike out what it added"})
+	}
 	for property, n := range t.homeless {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
 			Reason: fmt.Sprintf("%d entries are of the property %s, which is not kept here", n, property), Fix: "take the file in on the server where the phone is enrolled"})
@@ -100,6 +104,8 @@ type handoverTaking struct {
 	ctx      context.Context
 	batch    map[string][]json.RawMessage // by property, not yet appended
 	homeless map[string]int               // entries by property, of those not kept here
+	withheld map[string]int               // and of those to which the device has no right any more
+	barred   func(property string) bool   // whether it has none
 	taken    Taken
 }
 
@@ -107,6 +113,9 @@ func (t *handoverTaking) entry(item handover.Item) error {
 	if !t.s.keeps(item.Property) {
 		t.homeless[item.Property]++
 		return nil
+	}
+	if t.barred(item.Property) {
+		t.withheld[item.Property]++
 	}
 	t.batch[item.Property] = append(t.batch[item.Property], item.Entry)
 	if len(t.batch[item.Property]) < takeInAtOnce {
@@ -151,4 +160,11 @@ func (t *handoverTaking) photo(item handover.Item) error {
 		t.taken.PhotosNew++
 	}
 	return err
+}
+
+func entriesWords(n int) string {
+	if n == 1 {
+		return "1 entry"
+	}
+	return fmt.Sprintf("%d entries", n)
 }

@@ -174,8 +174,8 @@ func TestHandoverTellsWhatIsNotTaken(t *testing.T) {
 	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
-	if taken := carry(t, s, 0, saved(t, p.ID, 50, 1)...); taken.New != 1 || len(taken.Notes) != 0 {
-		t.Errorf("a phone whose rights were taken away hands over: got %+v, want its entry taken by the office's hand", taken)
+	if taken := carry(t, s, 0, saved(t, p.ID, 50, 1)...); taken.New != 1 || len(taken.Notes) != 1 || !strings.Contains(taken.Notes[0].Reason, "no right any more") {
+		t.Errorf("a phone whose rights were taken away hands over: got %+v, want its entry taken by the office's hand, which is told", taken)
 	}
 	var file bytes.Buffer
 	if err := handover.Write(&file, handover.About{Device: "d-9", Author: "A. Stranger", MadeAt: s.at}, saved(t, p.ID, 60, 1)); err != nil {

@@ -99,3 +99,16 @@ func written(withheld map[string]time.Time) map[string]time.Time {
 	}
 	return withheld
 }
+
+// barredFrom tells of properties whether a device that is known here has lost the right to them,
+// or to all.
+func (s *Server) barredFrom(device string) func(property string) bool {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	record := s.office.records[s.office.find(deviceRecord, "device", device)]
+	withheld, revoked := withheldFrom(record), text(record, "revokedOn") != ""
+	return func(property string) bool {
+		_, taken := withheld[property]
+		return revoked || taken
+	}
+}

@@ -270,3 +270,38 @@ func TestDevicesOfOnePerson(t *testing.T) {
 		}
 	}
 }
+
+// A file of a phone that has lost a right is taken in, since the office asks for it, and says so.
+func TestHandoverOfANarrowedPhone(t *testing.T) {
+	s := newSite(t)
+	all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block", "Ridge"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "R. Field", all...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine := s.redeemed(t, enrolRequest{Code: code, Device: "d-1"})
+	creek, ridge := mine.Properties[0].ID, mine.Properties[1].ID
+	s.narrowed(t, "d-1", "Creek Block")
+	told := func(taken Taken) (notes []string) {
+		for _, n := range taken.Notes {
+			notes = append(notes, n.Reason)
+		}
+		return notes
+	}
+	if got := carry(t, s, 0, saved(t, ridge, 1, 2)...); got.New != 2 || len(got.Notes) != 0 {
+		t.Errorf("of the property that it has: %+v", got)
+	}
+	want := `2 entries of "Creek Block", to which this phone has no right any more; taken as it wrote them`
+	if got := carry(t, s, 0, saved(t, creek, 11, 2)...); got.New != 2 || !slices.Equal(told(got), []string{want}) {
+		t.Errorf("of the one that was taken away: %d new, %v", got.New, told(got))
+	}
+	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
+		t.Fatal(err)
+	}
+	if got := carry(t, s, 0, saved(t, ridge, 3, 1)...); len(got.Notes) != 1 {
+		t.Errorf("of a phone that was shut out: %v", told(got))
+	}
+}

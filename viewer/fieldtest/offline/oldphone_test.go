@@ -41,8 +41,9 @@ func oldOffice(t *testing.T) *phone.Office {
 }
 
 // oldPhone is a browser whose storage at the office's address is that of a phone of the old
-// version, with today's page open on it and no line to the office yet.
-func oldPhone(t *testing.T, office *phone.Office, name string) *phone.Phone {
+// version, with today's page open on it and no line to the office yet. Each change is a function of
+// the dump.
+func oldPhone(t *testing.T, office *phone.Office, name string, change ...string) *phone.Phone {
 	t.Helper()
 	dump, err := os.ReadFile(filepath.Join(oldPhones, name+".json"))
 	if err != nil {
@@ -51,7 +52,11 @@ func oldPhone(t *testing.T, office *phone.Office, name string) *phone.Phone {
 	p := phone.New(t, office, phone.Durable())
 	p.At(here)
 	p.Open("/field/addresses.json") // of the same origin, and no page of ours
-	if got := phone.Eval[string](p.Page, fmt.Sprintf("(%s)(%s)", loadPhone, dump)); got != "loaded" {
+	changed := string(dump)
+	for _, c := range change {
+		changed = fmt.Sprintf("(%s)(%s)", c, changed)
+	}
+	if got := phone.Eval[string](p.Page, fmt.Sprintf("(%s)(%s)", loadPhone, changed)); got != "loaded" {
 		t.Fatalf("loading the old phone: %s", got)
 	}
 	p.BeforeScripts(cutLine)
@@ -173,6 +178,33 @@ func TestOldPhoneLosesNothing(t *testing.T) {
 	}
 	if table := newest(office, "settings"); fmt.Sprint(table["whoaBoyRows"]) != "[map[spacingM:60 upToPct:4] map[spacingM:33 upToPct:6]]" || table["whoaBoySource"] != "Shire office, sheet 4" {
 		t.Errorf("the office has the local table as %v", table)
+	}
+}
+
+// A row was being written again when the old page was closed: it is written, and what was keyed
+// before it goes on.
+func TestOldBookWithARowHalfWrittenAgain(t *testing.T) {
+	t.Parallel()
+	draft, err := os.ReadFile(filepath.Join(oldPhones, "mending.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	office := oldOffice(t)
+	p := oldPhone(t, office, "one", fmt.Sprintf(`(dump) => { dump.stores.drafts.find((d) => d.key === "level book %s").value = %s; return dump; }`, oldBook, draft))
+	p.Go("#/level/" + oldBook)
+	p.WaitText("is struck out when you book this")
+	p.Screenshot("old-book-mending")
+	keyIn(p, "0.6")
+	p.Tap("Write")
+	p.WaitFor(`[...document.querySelectorAll("input")].some(i => i.value === "1.4")`)
+	keyIn(p, "2")
+	p.WaitText("100.422")
+	p.Tap("Save the book")
+	connect(p)
+	p.WaitFor(unsent + ".then(n => n === 0)")
+	rows, err := json.Marshal(newest(office, "level-run")["rows"])
+	if err != nil || string(rows) != `[{"bs":1.842,"knownLevelM":100,"point":"BM1"},{"is":0.5,"point":"1","struck":true},{"is":0.6,"point":"1"},{"is":1.42,"point":"2"}]` {
+		t.Errorf("the office has the book %s (%v)", rows, err)
 	}
 }
 
