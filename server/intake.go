@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
+	"iter"
 	"net/http"
 	"slices"
 
@@ -27,6 +28,8 @@ type Taken struct {
 	KnownFeatures  int           `json:"knownFeatures"`            // of which the file says nothing new
 	StruckFeatures int           `json:"struckFeatures,omitempty"` // known ones that were struck out, and stay so
 	Edited         int           `json:"edited"`                   // features that the file says something else of
+	Absent         int           `json:"absent,omitempty"`         // features of the property that an edited export has no more: they stay
+	AbsentNames    []string      `json:"absentNames,omitempty"`    // of the first few of them
 	LeftOut        int           `json:"leftOut"`                  // records and values of the file that were not taken
 	Kinds          []KindCount   `json:"kinds,omitempty"`
 	Edits          []FeatureEdit `json:"edits,omitempty"` // the first MostEdits of them
@@ -142,6 +145,9 @@ func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, autho
 	if err := t.flush(); err != nil {
 		return t.taken, err
 	}
+	if err := t.countAbsent(file); err != nil {
+		return t.taken, err
+	}
 	for kind, n := range t.kinds {
 		kind.N = n
 		t.taken.Kinds = append(t.taken.Kinds, kind)
@@ -153,6 +159,40 @@ func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, autho
 		t.taken.Intake, err = s.rememberIntake(ctx, p, file.Name, author, before, t.taken)
 	}
 	return t.taken, err
+}
+
+// mostAbsent is how many features an answer names that an edited export has no more.
+const mostAbsent = 5
+
+// countAbsent counts what an edited export has no more. Nobody says whether a row was deleted
+// or only not exported, so that nothing follows from it but a line.
+func (t *taking) countAbsent(file intake.File) error {
+	there := map[string]bool{}
+	for _, r := range file.Records {
+		if r.Ours != nil {
+			there[r.Ours.UID] = true
+		}
+	}
+	if len(there) == 0 {
+		return nil
+	}
+	for _, r := range file.Records {
+		there[r.Feature(t.p.ID)] = true
+	}
+	for f, err := range t.s.ofParts(t.p.ID, func(part string) iter.Seq2[register.Folded, error] {
+		return t.s.store.FeaturesBut(t.ctx, part, func(id string) bool { return there[id] })
+	}) {
+		if err != nil {
+			return err
+		}
+		if f.Struck {
+			continue
+		}
+		if t.taken.Absent++; len(t.taken.AbsentNames) < mostAbsent {
+			t.taken.AbsentNames = append(t.taken.AbsentNames, cmp.Or(f.Model().Text("name"), f.Feature))
+		}
+	}
+	return nil
 }
 
 // record takes in one record: as an edit of the feature that it was exported from, as a

@@ -140,7 +140,7 @@ func (d *demonstration) takeIn(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		printTaken(d.call, path, taken)
+		printTaken(d.call, d.dir, path, taken)
 	}
 	return nil
 }

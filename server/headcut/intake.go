@@ -107,7 +107,7 @@ func runIntake(ctx context.Context, c *call) error {
 			fmt.Fprintf(c.stderr, "%s: refused whole: %s\n", path, told(err))
 			continue
 		}
-		printTaken(c, path, taken)
+		printTaken(c, *data, path, taken)
 		if len(taken.Refused) > 0 || taken.LeftOut > 0 {
 			partly++
 		}
@@ -149,7 +149,7 @@ func takeFile(ctx context.Context, client *http.Client, query url.Values, path s
 	return taken, err
 }
 
-func printTaken(c *call, path string, taken server.Taken) {
+func printTaken(c *call, data, path string, taken server.Taken) {
 	if taken.Made && !taken.DryRun {
 		fmt.Fprintf(c.stdout, "New property: %s\n", taken.Property.Name)
 	}
@@ -175,6 +175,13 @@ func printTaken(c *call, path string, taken server.Taken) {
 	if taken.StruckFeatures > 0 {
 		fmt.Fprintf(c.stdout, "  %s; restore with --restore UID, or on the field page\n", many(taken.StruckFeatures, "known feature was struck out, and stays so", "known features were struck out, and stay so"))
 	}
+	if taken.Absent > 0 {
+		names := strings.Join(taken.AbsentNames, ", ")
+		if taken.Absent > len(taken.AbsentNames) {
+			names += ", ..."
+		}
+		fmt.Fprintf(c.stdout, "  %s: %s\n", many(taken.Absent, "feature is not in the file, and stays", "features are not in the file, and stay"), names)
+	}
 	for _, note := range taken.Notes {
 		fmt.Fprintf(c.stdout, "  %s\n", note.Error())
 	}
@@ -185,7 +192,7 @@ func printTaken(c *call, path string, taken server.Taken) {
 		fmt.Fprintf(c.stderr, "  not taken: %s\n", refused.Error())
 	}
 	if taken.Intake > 0 {
-		fmt.Fprintf(c.stdout, "  To undo it: headcut intake --data DIR --undo %d\n", taken.Intake)
+		fmt.Fprintf(c.stdout, "  To undo it: headcut intake --data %s --undo %d\n", data, taken.Intake)
 	}
 }
 

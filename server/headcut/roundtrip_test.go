@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -350,6 +351,25 @@ func TestOptionsBehindTheFile(t *testing.T) {
 	}
 	r.says(r.headcut(1, "intake", "--property", "Large", "--", "--dry-run"), "--dry-run: refused whole: no such file")
 	r.headcut(2, "export", "--property", "Large", "twice")
+}
+
+// TestDeletedRowStays: a row deleted in a GIS strikes nothing out, and that is said.
+func TestDeletedRowStays(t *testing.T) {
+	r := newRoundTrip(t)
+	r.export("a.geojson")
+	raw, err := os.ReadFile(r.path("a.geojson"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.SplitAfter(string(raw), "\n")
+	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.Contains(line, `"uid":"`+idOf(94, 0)) })
+	if err := os.WriteFile(r.path("b.geojson"), []byte(strings.Join(lines, "")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.says(r.intake(0, "b.geojson"), "0 new, 199 known already, 0 edited, of 199 features", "1 feature is not in the file, and stays: Peg 0")
+	if got := r.export("c.geojson"); len(got) != 200 || got[idOf(94, 0)]["struckOut"] != false {
+		t.Errorf("%d features after a row was deleted, want 200", len(got))
+	}
 }
 
 // TestUnknownKindListsTheKinds: the nearest first, once.
