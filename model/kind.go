@@ -58,7 +58,7 @@ var WorkFields = []Field{
 	{Name: "proposedOn", Label: "Proposed on", Type: Date},
 	{Name: "peggedOn", Label: "Pegged on", Type: Date},
 	{Name: "builtOn", Label: "Built on", Type: Date},
-	{Name: "failedOn", Label: "Failed on", Type: Date},
+	{Name: "failedOn", Label: "Found failed on", Type: Date}, // when it was seen: when it came about is seldom known
 	{Name: "removedOn", Label: "Removed on", Type: Date},
 }
 

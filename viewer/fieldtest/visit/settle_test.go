@@ -15,7 +15,7 @@ import (
 // phones and at the office.
 func TestClashIsSettledOnThePhone(t *testing.T) {
 	t.Parallel()
-	dam := thing{"dam-1", map[string]any{"kind": "check-dam", "name": "Third dam", "status": "built", "builtOn": "2024-08-01", "geometry": point(146.5001, -20.25), "accuracyM": 4.0}}
+	dam := thing{"dam-1", map[string]any{"kind": "check-dam", "name": "Third dam", "status": "built", "builtOn": "2024-08-01", "crestHeightM": 0.45, "crestHeightBasis": "taped", "geometry": point(146.5001, -20.25), "accuracyM": 4.0}}
 	run := thing{"run-1", map[string]any{"kind": "level-run", "name": "Run 1", "rows": rows(1.435)}}
 	d := begin(t, []thing{dam, run})
 	other := phone.New(t, d.Office, phone.Durable())
@@ -43,11 +43,14 @@ func TestClashIsSettledOnThePhone(t *testing.T) {
 	d.elsewhere("T. Third", "third",
 		thing{dam.id, map[string]any{"geometry": point(146.5003, -20.25), "accuracyM": 5.0}}, thing{run.id, map[string]any{"rows": rows(1.534)}})
 	for _, p := range []*phone.Phone{d.Phone, other} {
+		p.Go("#/")
+		p.WaitText("To settle: ") // among today's
 		p.Go("#/thing/" + dam.id)
 		p.WaitText("Two people recorded different values")
+		p.WaitText("In doubt: two people recorded different values")
 		p.Tap("Compare and settle")
-		p.WaitText("0.5 m")
-		p.WaitText("0.7 m")
+		p.WaitText("0.5 m, by tape") // taped again, as it was before: the value says so with it
+		p.WaitText("0.7 m, estimated")
 		p.WaitText("R. Field, ")
 		p.WaitText("S. Other, ")
 		p.WaitText("from the other")

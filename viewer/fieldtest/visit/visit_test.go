@@ -61,7 +61,7 @@ func TestFailedDamIsMarkedAsFailed(t *testing.T) {
 	d := begin(t, []thing{dam})
 	d.Go("#/visit/" + dam.id)
 	d.Tap("Failed")
-	d.WaitText("Saving marks it as failed on ")
+	d.WaitText("Saving marks it as found failed on ")
 	d.Type("Sediment caught", "0,35")
 	d.Tap("Save: failed")
 	d.WaitSaid("Not saved: choose how the sediment caught was measured")

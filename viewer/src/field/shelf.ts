@@ -95,7 +95,7 @@ export interface Refusal {
 /** A clash with both sides in full. */
 export interface Disagreement {
   readonly field: string;
-  readonly sides: readonly (Side & { readonly set: Fields })[]; // all that the side's entry sets
+  readonly sides: readonly (Side & { readonly set: Fields; readonly before: Fields })[]; // all that the side's entry sets, and what entries before it had set
 }
 
 /** A photo on the phone. */

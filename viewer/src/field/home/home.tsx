@@ -19,6 +19,7 @@ import { UnfinishedLine } from "../line/unfinished.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
 import { actsOf, type Act } from "./acts.ts";
 import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
+import { Clashing } from "./clashing.tsx";
 import { doings } from "./doing.ts";
 import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
@@ -66,6 +67,7 @@ function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Be
       {book && <UnfinishedBook book={book} />}
       {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
       {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
+      <Clashing features={field.features} />
       <Preview features={field.features} />
       <h2 id="today">{recorded.length ? `Today: ${count(recorded.length, "entry", "entries")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
       <ul class="list" aria-labelledby="today">

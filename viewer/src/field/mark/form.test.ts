@@ -65,7 +65,7 @@ test("every field of every kind reads back as it was written", () => {
       if (value === undefined) continue;
       const how = f.basis ? { [f.basis]: fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0] } : {};
       const got = filled(kind, answersOf(kind, { [f.name]: value, ...how }), how);
-      assert.deepEqual(got, { set: { [f.name]: value }, wrong: {} }, `${kind.name} ${f.name}`);
+      assert.deepEqual(got, { set: { [f.name]: value, ...how }, wrong: {} }, `${kind.name} ${f.name}`);
     }
   }
 });
@@ -75,12 +75,25 @@ test("no number of any kind is saved with no word on how it came, and that nobod
     for (const f of askedOf(kind).filter((f) => f.basis !== undefined)) {
       const bare = filled(kind, { [f.name]: "0.4" }, {});
       assert.deepEqual(bare.wrong, { [f.basis!]: `Choose how the ${f.label.toLowerCase()} was measured` }, `${kind.name} ${f.name}`);
-      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, {}), { set: { [f.name]: 0.4 }, wrong: {} });
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, {}), { set: { [f.name]: 0.4, [f.basis!]: null }, wrong: {} });
       assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, { [f.basis!]: "taped" }).set, { [f.name]: 0.4, [f.basis!]: null });
       assert.deepEqual(filled(kind, { [f.name]: "0.4", notes: "n" }, { [f.name]: 0.4 }), { set: { notes: "n" }, wrong: {} }, "an old number with no basis lets the rest be edited");
-      assert.deepEqual(filled(kind, { [f.name]: "" }, { [f.name]: 0.4 }), { set: { [f.name]: null }, wrong: {} });
+      assert.deepEqual(filled(kind, { [f.name]: "" }, { [f.name]: 0.4 }), { set: { [f.name]: null, [f.basis!]: null }, wrong: {} });
+      const how = fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0]!;
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: how }, { [f.name]: 0.3, [f.basis!]: how }).set, { [f.name]: 0.4, [f.basis!]: how }, "value and basis are one statement");
     }
   }
+});
+
+test("a day to come, one before 1900 and one out of its order are refused with the remedy", () => {
+  const kind = kindNamed("check-dam");
+  const wrong = (answers: Fields, before: Fields = {}) => filled(kind, answers as { [f: string]: string }, before).wrong;
+  assert.deepEqual(wrong({ builtOn: "0020-05-13" }), { builtOn: "13 May 0020 is before 1900. Check the year" });
+  assert.deepEqual(wrong({ builtOn: "2999-05-13" }), { builtOn: "13 May 2999 is still to come. Check the year" });
+  assert.deepEqual(wrong({ failedOn: "2020-05-13" }, { builtOn: "2024-01-02" }), { failedOn: "13 May 2020 is before it was built, on 2 January 2024" });
+  assert.deepEqual(wrong({ builtOn: "2024-05-13" }, { removedOn: "2024-01-02" }), { builtOn: "2 January 2024 is before it was built, on 13 May 2024" });
+  assert.deepEqual(wrong({ builtOn: "2024-05-13", failedOn: "2025-05-13" }), {});
+  assert.deepEqual(wrong({ notes: "n" }, { builtOn: "0020-05-13", failedOn: "0019-01-01" }), {}, "an old day lets the rest be edited");
 });
 
 const dam = kindNamed("check-dam"), head = kindNamed("gully-head");

@@ -4,7 +4,7 @@
 import { wrongValue } from "../app/check.ts";
 import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
-import { distance } from "../app/words.ts";
+import { day, dayOf, distance } from "../app/words.ts";
 import { numberIn } from "../kit/number.ts";
 import { notKnown, unexplained } from "./basis.ts";
 import { besideOf, tellable, type Fixed } from "./beside.ts";
@@ -135,13 +135,24 @@ export function answersOf(kind: Kind, fields: Fields): Answers {
 }
 
 /** The value that an answer means; null clears the field, a text in wrong tells what is wrong. */
-export function valueOf(field: Field, answer: string): { value: unknown; wrong?: string } {
+export function valueOf(field: Field, answer: string, today = dayOf(new Date())): { value: unknown; wrong?: string } {
   const text = answer.trim();
   if (text === "" || text === notKnown) return { value: null };
   const value = meaning(field, text);
-  const wrong = Number.isNaN(value) ? `${text} is not a number. Write it as 1.6` : wrongValue(field, value);
+  const wrong = Number.isNaN(value) ? `${text} is not a number. Write it as 1.6` : wrongValue(field, value) ?? (field.type === "date" ? wrongDay(text, today) : undefined);
   return wrong === undefined ? { value } : { value: null, wrong };
 }
+
+const firstDay = "1900-01-01"; // nothing was recorded before; common practice, no source
+
+/** Why a day cannot be one on which something was seen or done. */
+export function wrongDay(text: string, today: string): string | undefined {
+  if (text > today) return `${day(text)} is still to come. Check the year`;
+  return text < firstDay ? `${day(text)} is before 1900. Check the year` : undefined;
+}
+
+/** The days of a work's statuses in the order in which they come. */
+const inOrder = [["builtOn", "failedOn"], ["builtOn", "removedOn"]] as const;
 
 function meaning(field: Field, text: string): unknown {
   switch (field.type) {
@@ -160,6 +171,8 @@ export interface Filled {
   readonly wrong: { readonly [field: string]: string };
 }
 
+const basisIn = (answer: string | undefined): string | null => (!answer || answer === notKnown ? null : answer);
+
 /** What the answers change of the fields before; a wrong answer changes nothing and is told, and so is a number with no word on how it came. */
 export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   const set: { [name: string]: unknown } = {};
@@ -172,8 +185,15 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
     else if ((before[field.name] ?? null) !== read.value) set[field.name] = read.value;
   }
   for (const field of askedOf(kind)) {
-    const why = typeof set[field.name] === "number" ? unexplained(field, answers[field.basis ?? ""]) : undefined;
-    if (why) wrong[field.basis!] = why;
+    if (!field.basis || !(field.name in set)) continue;
+    const why = typeof set[field.name] === "number" ? unexplained(field, answers[field.basis]) : undefined;
+    if (why) wrong[field.basis] = why;
+    else set[field.basis] ??= basisIn(answers[field.basis]); // one statement: a value never takes the basis of another's
+  }
+  const stands = (name: string) => (name in set ? set[name] : before[name]);
+  for (const [first, then] of inOrder) {
+    const a = stands(first), b = stands(then);
+    if ((first in set || then in set) && typeof a === "string" && typeof b === "string" && b < a) wrong[then in set ? then : first] ??= `${day(b)} is before it was built, on ${day(a)}`;
   }
   return { set, wrong };
 }

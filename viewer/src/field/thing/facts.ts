@@ -99,7 +99,8 @@ export function verdictWords({ name, verdict, text, rule }: Check): string {
 }
 
 /** What came out, short enough for one line; the worst of several checks is told. */
-export function glance(sheet: Sheet | undefined, why: string, condition = ""): string {
+export function glance(sheet: Sheet | undefined, why: string, condition = "", clashes = 0): string {
+  if (clashes > 0) return "In doubt: two people recorded different values";
   if (why) return "Not calculated: see below";
   if (!sheet) return "Calculating…";
   for (const verdict of ["fails", "not levelled", "OK"] as const) {

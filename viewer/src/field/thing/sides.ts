@@ -20,6 +20,9 @@ function companionsOf(feature: Feature, field: string): readonly string[] {
   return [...(withIt[field] ?? []), ...(basis ? [basis] : [])];
 }
 
+/** A value that belongs to a side's: as its entry says, else as it stood before. */
+const withSide = (side: Side, name: string): unknown => (name in side.set ? side.set[name] : side.before[name]) ?? null;
+
 /** The clashes to ask about: what belongs to a value that clashes is settled with it. */
 export function asked(feature: Feature, all: readonly Disagreement[]): readonly Disagreement[] {
   const names = all.map((d) => d.field);
@@ -29,8 +32,8 @@ export function asked(feature: Feature, all: readonly Disagreement[]): readonly 
 /** What settles a clash for one side: an entry that saw both, also where the side is the one shown. */
 export function settling(feature: Feature, d: Disagreement, side: Side): { readonly feature: string; readonly set?: Fields; readonly strike?: boolean } {
   if (d.field === "strike") return { feature: feature.id, strike: side.value === true };
-  const companions = companionsOf(feature, d.field).filter((name) => d.sides.some((s) => name in s.set));
-  return { feature: feature.id, set: { [d.field]: side.value, ...Object.fromEntries(companions.map((name) => [name, side.set[name] ?? null])) } };
+  const companions = companionsOf(feature, d.field).filter((name) => d.sides.some((s) => withSide(s, name) !== null || name in s.set));
+  return { feature: feature.id, set: { [d.field]: side.value, ...Object.fromEntries(companions.map((name) => [name, withSide(side, name)])) } };
 }
 
 export function labelOf(feature: Feature, field: string): string {
@@ -59,8 +62,9 @@ export function sideWords(feature: Feature, d: Disagreement, side: Side, feature
 
 /** ", by tape", as the side's own entry says. */
 function basisOf(field: Field, side: Side): string {
-  const basis = field.basis && side.set[field.basis];
-  return typeof basis === "string" ? `, ${basisWords[basis as Basis] ?? basis}` : "";
+  if (!field.basis) return "";
+  const basis = withSide(side, field.basis) ?? "not recorded";
+  return `, ${basisWords[basis as Basis] ?? String(basis)}`;
 }
 
 function strikeWords(feature: Feature, side: Side, features: readonly Feature[]): string {

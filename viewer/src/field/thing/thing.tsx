@@ -54,12 +54,12 @@ function Known({ feature }: { feature: Feature }) {
           <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
         </Row>
       }
-      late={<><Worked working={working} />{kindOf(feature) === "thalweg" && <LaterGullySection feature={feature} />}</>}
+      late={<><Worked working={working} clashes={feature.clashes.length} />{kindOf(feature) === "thalweg" && <LaterGullySection feature={feature} />}</>}
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
       <Condition newest={newest} />
-      <Glance working={working} condition={newest?.condition} />
+      <Glance working={working} condition={newest?.condition} clashes={feature.clashes.length} />
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
       {feature.clashes.length > 0 && (
         <Caution>

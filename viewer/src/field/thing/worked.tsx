@@ -7,12 +7,12 @@ import { figureText, glance, tooRough, verdictWords } from "./facts.ts";
 import type { Working } from "./usesheet.ts";
 
 /** How it comes out, in one line that is there from the start. */
-export function Glance({ working, condition }: { working: Working; condition?: string | undefined }) {
-  return <p class="glance" role="status">{glance(working.sheet, working.why, condition)}</p>;
+export function Glance({ working, condition, clashes = 0 }: { working: Working; condition?: string | undefined; clashes?: number }) {
+  return <p class="glance" role="status">{glance(working.sheet, working.why, condition, clashes)}</p>;
 }
 
 /** All of it. It comes late and is as long as it is: nothing to press may stand below it. */
-export function Worked({ working: { sheet, why } }: { working: Working }) {
+export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Working; clashes?: number }) {
   if (why) return <p class="soft">{why}</p>;
   if (!sheet) return null;
   return (
@@ -21,6 +21,7 @@ export function Worked({ working: { sheet, why } }: { working: Working }) {
       {sheet.figures.length > 0 && (
         <>
           <h2>Figures</h2>
+          {clashes > 0 && <Caution>In doubt: they rest on one of two values that people recorded. Settle it first.</Caution>}
           <dl class="facts">
             {sheet.figures.map((f) => {
               const words = figureText(f);

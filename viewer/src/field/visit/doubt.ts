@@ -22,9 +22,15 @@ export function doubtsIn(form: Form, thing: Feature, looks: readonly Look[]): re
 
 /** Silt stands no higher than the crest that holds it. */
 function sediment(form: Form, thing: Feature): Doubt | undefined {
-  const crestM = numberOf(thing, "crestHeightM");
+  const crestM = crestOf(thing);
   if (crestM === undefined || crestM <= 0) return undefined;
   return asked(form, "sediment", (m) => m <= crestM, (m) => `${m} m of sediment? The crest is ${crestM} m above the bed.`);
+}
+
+/** Measured, else as it was pegged to be. */
+function crestOf(dam: Feature): number | undefined {
+  const toeM = numberOf(dam, "toeLevelM"), targetM = numberOf(dam, "targetCrestLevelM");
+  return numberOf(dam, "crestHeightM") ?? (toeM === undefined || targetM === undefined ? undefined : Math.round((targetM - toeM) * 1000) / 1000);
 }
 
 /** A head is not ten times as far from its peg as it was, or ten times as near. Common practice, no source. */

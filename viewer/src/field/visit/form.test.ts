@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { kinds } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
-import { formed, measures, isBlank, newForm, statusChange, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import { formed, measures, isBlank, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
 import { looksAt, type Look } from "./looks.ts";
 
 const thing = (fields: Fields): Feature => ({ id: "dam", property: "p", fields: { kind: "check-dam", ...fields }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
@@ -51,6 +51,26 @@ test("a built work that failed is failed from today, a repaired one is built", (
   const again = after(newForm("v", []), { do: "condition", condition: "sound" }, { do: "stands-again", yes: true });
   assert.deepEqual(visitDrafts(again, thing({ status: "failed" }), "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built" } }, "the day it was built first stays");
   assert.equal(statusChange(after(again, { do: "condition", condition: "failed" }), thing({ status: "failed" })), undefined);
+});
+
+test("a condition of a work that is only pegged asks whether it was built, and never invents the day", () => {
+  const pegged = thing({ status: "pegged" });
+  const sound = after(newForm("v", []), { do: "condition", condition: "sound" });
+  assert.equal(unbuiltIn(sound, pegged), "Say whether it has been built: it is recorded as pegged");
+  assert.equal(unbuiltIn(newForm("v", []), pegged), undefined, "a note of a peg asks nothing");
+  assert.equal(unbuiltIn(sound, thing({ status: "built" })), undefined);
+  const built = after(sound, { do: "built", yes: true });
+  assert.equal(unbuiltIn(built, pegged), undefined);
+  assert.deepEqual(visitDrafts(built, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built" } });
+  const dated = after(built, { do: "type", field: "builtOn", text: "2026-10-02" });
+  assert.deepEqual(visitDrafts(dated, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built", builtOn: "2026-10-02" } });
+  assert.match(unbuiltIn(after(built, { do: "type", field: "builtOn", text: "0020-10-02" }), pegged) ?? "", /before 1900/);
+  const failed = after(built, { do: "condition", condition: "failed" });
+  assert.deepEqual(visitDrafts(failed, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "failed", failedOn: "2026-11-25" } });
+  const not = after(sound, { do: "built", yes: false });
+  assert.deepEqual([not.condition, visitDrafts(not, pegged, "2026-11-25", undefined).length], ["", 1]);
+  assert.equal(unbuiltIn(not, pegged), undefined);
+  assert.match(unbuiltIn(after(not, { do: "condition", condition: "sound" }), pegged) ?? "", /is not built has no condition/);
 });
 
 test("numbers that cannot be are told", () => {

@@ -20,6 +20,9 @@ export interface Form {
   readonly count: Count;
   readonly notes: string;
   readonly standsAgain: boolean; // a work that had failed was repaired
+  /** Whether a work that the register has as proposed or pegged was found built; not said yet if absent. */
+  readonly built?: boolean;
+  readonly builtOn?: string; // as typed, where the day is known
   readonly sure?: { readonly [measure in Measure]?: string }; // unlikely numbers that are so, as typed
 }
 
@@ -33,7 +36,8 @@ export type Measure = "sediment" | "headOffset";
 
 export type FormAction =
   | { readonly do: "condition"; readonly condition: string | undefined }
-  | { readonly do: "type"; readonly field: "sediment" | "sedimentBasis" | "headOffset" | "notes"; readonly text: string }
+  | { readonly do: "type"; readonly field: "sediment" | "sedimentBasis" | "headOffset" | "notes" | "builtOn"; readonly text: string }
+  | { readonly do: "built"; readonly yes: boolean }
   | { readonly do: "head"; readonly place: Fields | undefined }
   | { readonly do: "count"; readonly count: CountAction }
   | { readonly do: "stands-again"; readonly yes: boolean }
@@ -49,6 +53,8 @@ export function formed(form: Form, action: FormAction): Form {
   switch (action.do) {
     case "condition":
       return { ...form, condition: action.condition ?? "", asked: true, standsAgain: action.condition === "sound" && form.standsAgain };
+    case "built": // what is not built has no condition yet
+      return { ...form, built: action.yes, ...(action.yes ? {} : { condition: "", asked: true, builtOn: "" }) };
     case "type":
       return { ...form, [action.field]: action.text };
     case "head":
@@ -108,6 +114,19 @@ export function unexplainedIn(form: Form): string | undefined {
   return metres === undefined ? undefined : unexplained(field, form.sedimentBasis);
 }
 
+/** Whether a condition is judged of a work that nobody recorded as built. */
+export const isUnbuilt = (form: Form, thing: Feature): boolean =>
+  kindNamed(kindOf(thing)).work && ["proposed", "pegged"].includes(textOf(thing, "status")) && (form.condition !== "" || form.built !== undefined);
+
+const builtOnField = fieldNamed("check-dam", "builtOn"); // every work has it
+
+/** What is still to be said of a work that was not recorded as built; undefined when nothing is. */
+export function unbuiltIn(form: Form, thing: Feature): string | undefined {
+  if (!isUnbuilt(form, thing)) return undefined;
+  if (form.built === undefined) return `Say whether it has been built: it is recorded as ${textOf(thing, "status")}`;
+  return form.condition !== "" && !form.built ? "A work that is not built has no condition yet: say that it is built, or choose no condition" : valueOf(builtOnField, form.builtOn ?? "").wrong;
+}
+
 /** The visit as drafts, and with it the status of the work where that changes. coverPct is package model's. */
 export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: number | undefined): readonly Draft[] {
   const sedimentDepthM = measured(form, "sediment").metres, headOffsetM = measured(form, "headOffset").metres;
@@ -128,8 +147,10 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
   };
   const status = statusChange(form, thing);
   if (!status) return [visit];
+  const built = form.built ? valueOf(builtOnField, form.builtOn ?? "").value : null;
+  const builtOn = typeof built === "string" ? { builtOn: built } : {};
   // The day on which it was built first stays; the entry itself tells when it was repaired.
-  return [visit, { feature: thing.id, set: status === "failed" ? { status, failedOn: on } : { status } }];
+  return [visit, { feature: thing.id, set: status === "failed" ? { status, failedOn: on, ...builtOn } : { status, ...builtOn } }];
 }
 
 /** The readings themselves are kept beside the figure, so that it can be worked out again. */
@@ -150,6 +171,7 @@ function shareOf(count: Count): number {
 export function statusChange(form: Form, thing: Feature): "failed" | "built" | undefined {
   if (!kindNamed(kindOf(thing)).work) return undefined;
   const status = textOf(thing, "status");
+  if (form.built && isUnbuilt(form, thing)) return form.condition === "failed" ? "failed" : "built";
   if (form.condition === "failed" && status === "built") return "failed";
   if (form.standsAgain && form.condition === "sound" && status === "failed") return "built";
   return undefined;

@@ -11,7 +11,7 @@ import { newID } from "../shelf/uuid.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { NumberInput, TextInput } from "../kit/input.tsx";
+import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
 import { Caution, Fold, Trouble } from "../kit/part.tsx";
 import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
@@ -25,7 +25,7 @@ import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
 import { coverInput, coverWords, type Cover } from "./cover.ts";
 import { doubtsIn, type Doubt } from "./doubt.ts";
-import { formed, isBlank, measured, measures, newForm, statusChange, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
+import { formed, isBlank, isUnbuilt, measured, measures, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "./looks.ts";
 import { retreatInput } from "./retreat.ts";
@@ -81,9 +81,10 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const wrong = wrongIn(form);
   const doubts = doubtsIn(form, thing, looks);
   const unexplained = unexplainedIn(form);
+  const unbuilt = unbuiltIn(form, thing);
   const status = statusChange(form, thing);
   const save = async () => {
-    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? unexplained ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
+    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? unexplained ?? unbuilt ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
     if (stop) {
       field.say(notSaved(stop));
       setMissed(true);
@@ -137,10 +138,18 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
           of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
           hint={form.asked ? undefined : form.condition ? `from the visit on ${day(judgedLast?.on ?? "")}` : "choose it"}
           value={form.condition || undefined}
+          none="Not judged"
           pick={(condition) => act({ do: "condition", condition })}
         />
       </div>
-      {status === "failed" && <Caution>Saving marks it as failed on {day(today)}.</Caution>}
+      {isUnbuilt(form, thing) && (
+        <div class="caution">
+          <YesNo label={`It is recorded as ${textOf(thing, "status")}. Has it been built?`} value={form.built} pick={(yes) => yes !== undefined && act({ do: "built", yes })} required />
+          {form.built && <DateInput label="Built on" value={form.builtOn ?? ""} change={(text) => act({ do: "type", field: "builtOn", text })} wrong={missed ? unbuilt : undefined} />}
+          {form.built === undefined && missed && <p class="wrong">{unbuilt}</p>}
+        </div>
+      )}
+      {status === "failed" && <Caution>Saving marks it as found failed on {day(today)}. When it failed is not known.</Caution>}
       {textOf(thing, "status") === "failed" && form.condition === "sound" && (
         <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
       )}

@@ -1,0 +1,21 @@
+// What two people recorded differently, each item leading to where it is settled.
+
+import { nameOf } from "../app/names.ts";
+import { count } from "../app/words.ts";
+import type { Feature } from "../entry.ts";
+import { ItemMark } from "../kit/mark.tsx";
+
+export function Clashing({ features }: { features: readonly Feature[] }) {
+  const all = features.filter((f) => f.clashes.length > 0 && !f.struck);
+  if (all.length === 0) return null;
+  return (
+    <>
+      <h2 id="clashing">To settle: {count(all.length, "item", "items")}</h2>
+      <ul class="list" aria-labelledby="clashing">
+        {all.map((f) => (
+          <li key={f.id}><a href={`#/thing/${f.id}/settle`}><ItemMark of={f} /><span class="word"><span class="name">{nameOf(f, features)}</span><span class="soft">two people recorded different values</span></span></a></li>
+        ))}
+      </ul>
+    </>
+  );
+}
