@@ -50,10 +50,10 @@ type gullyHead struct {
 // spacedTrack is what both computations about whoa-boys take.
 type spacedTrack struct {
 	Track      []trackPoint  `json:"track" doc:"surveyed points along the track, lowest chainage first, at least two"`
-	Table      string        `json:"table" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended"`
+	Table      string        `json:"table,omitempty" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended; local if rows are given"`
 	Soil       string        `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column"`
 	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what applies between two printed grades: the steeper row if not given, since no table says otherwise"`
-	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first"`
+	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first, as the settings of a property and their exports have it in whoaBoyRows"`
 	RowsSource string        `json:"rowsSource,omitempty" doc:"who published the local table"`
 	Side       string        `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking down the track; either if not given"`
 	Sides      []sideReach   `json:"sides,omitempty" doc:"reaches with another safe side; they may touch, not overlap"`
@@ -93,6 +93,9 @@ func (in spacedTrack) rule() (track.Rule, error) {
 	between := track.Steeper
 	if in.Between != "" {
 		between = track.Between(in.Between)
+	}
+	if in.Table == "" && in.Rows == nil {
+		return track.Rule{}, &model.Problem{Path: "table", Reason: "is missing", Fix: "name whose spacings hold here, or give rows: the property's own table"}
 	}
 	table, published := track.Named(in.Table)
 	switch {

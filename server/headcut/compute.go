@@ -24,7 +24,10 @@ its input and output.
 The answer of one computation is the input of the next, unchanged: --explain says
 whose answers each takes. What the next needs besides, --set gives, as often as there are
 fields: a number, true or false, a text, or JSON for a list or an object. It goes before a
-value of the same name in the input.
+value of the same name in the input. The property's own table of spacings goes in as it is in
+the settings of an export (whoaBoyRows, whoaBoySource):
+
+    headcut compute whoa-boys --set 'rows=[{"upToPct":4,"spacingM":60}]' < track.json
 
     headcut compute level-run < book.json | headcut compute long-section |
         headcut compute dam-layout --set crestHeightM=0.4 | headcut compute dam-check

@@ -9,13 +9,13 @@ export interface Input {
   banks: Bank[];
   /** surveyed points along the track, lowest chainage first, at least two */
   track: Track[];
-  /** whose spacings; they differ threefold and are never blended */
-  table: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local";
+  /** whose spacings; they differ threefold and are never blended; local if rows are given */
+  table?: "water-bars-two-soils" | "dips-and-culverts" | "water-bars-by-class" | "legal-maximum-by-hazard" | "water-bars-one-soil" | "broad-based-dips" | "local" | null;
   /** column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column */
   soil?: "general" | "highly erodible" | "low to non-erosive" | "erosive" | "extreme" | "high" | "moderate" | "low" | "near end of range" | "far end of range" | null;
   /** what applies between two printed grades: the steeper row if not given, since no table says otherwise */
   between?: "steeper" | "straight line" | "log-log" | null;
-  /** the local table, gentlest grade first */
+  /** the local table, gentlest grade first, as the settings of a property and their exports have it in whoaBoyRows */
   rows?: Row[] | null;
   /** who published the local table */
   rowsSource?: string | null;
