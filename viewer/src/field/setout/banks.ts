@@ -6,7 +6,7 @@ import { kindOf, textOf } from "../entry.ts";
 import type { SpacingRow } from "./localtable.ts";
 
 type WhoaBoys = Types["whoa-boys"];
-type TableName = WhoaBoys["input"]["table"];
+type TableName = NonNullable<WhoaBoys["input"]["table"]>;
 type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
 
 export interface TableRow {
