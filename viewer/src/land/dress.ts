@@ -1,7 +1,7 @@
 // How works and their surroundings are drawn on the map: styles of OpenLayers made from
 // the kinds' rows.
 
-import { containsXY, type Extent } from "ol/extent.js";
+import { buffer, containsXY, type Extent } from "ol/extent.js";
 import type { FeatureLike } from "ol/Feature.js";
 import type Geometry from "ol/geom/Geometry.js";
 import LineString from "ol/geom/LineString.js";
@@ -201,6 +201,7 @@ export function dresser(ratio: number): Dresser {
         : undefined;
       const beyond = (way: 1 | -1) => new Text({ text: written, font: placeFont, textAlign: way > 0 ? "left" : "right", offsetX: way * beyondPx, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) });
       const [after, before] = [beyond(1), beyond(-1)];
+      const level = new Text({ text: written, font: placeFont, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) });
       const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
       const named = (...lines: Style[]): WorkStyle => {
         if (!label) return () => lines;
@@ -210,8 +211,11 @@ export function dresser(ratio: number): Dresser {
           const seen = sight?.();
           const along = straightStretch(shape, resolution, widthPx, isFree, seen);
           if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: 17 })];
-          const end = beyondAnEnd(shape, resolution, widthPx, isFree, seen);
-          return end ? [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: 17 })] : lines;
+          // Beyond the end of a track the next line would seem to be called so.
+          const end = kind.name === "thalweg" ? beyondAnEnd(shape, resolution, widthPx, isFree, seen) : null;
+          if (end) return [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: 17 })];
+          const side = seen ? beside(shape, resolution, widthPx, isFree, seen) : null;
+          return side ? [...lines, new Style({ geometry: side, text: level, zIndex: 17 })] : lines;
         };
       };
       const stays = attention || ["hazard", "homestead", "gate"].includes(kind.name);
@@ -343,6 +347,29 @@ function beyondAnEnd(geometry: Geometry, resolution: number, widthPx: number, is
       const middle = [end[0]! + way * (beyondPx + widthPx / 2) * resolution, end[1]!];
       const seen = !sight || (containsXY(sight, end[0]!, end[1]!) && containsXY(sight, end[0]! + way * (beyondPx + widthPx) * resolution, end[1]!));
       if (seen && isFree(middle, widthPx / 2, 12, resolution)) return { at: new Point(end), way };
+    }
+  }
+  return null;
+}
+
+/** A place in sight beside a line where its name has room, clear of the line; null when there is none. */
+function beside(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree, sight: Extent): Point | null {
+  if (!(geometry instanceof LineString)) return null;
+  const half = widthPx / 2;
+  const inside = buffer(sight, -edgePx * resolution);
+  const clear = ([x, y]: [number, number]) =>
+    [-1, -0.5, 0, 0.5, 1].every((share) => {
+      const at = [x + share * half * resolution, y];
+      const [nearX = 0, nearY = 0] = geometry.getClosestPoint(at);
+      return containsXY(inside, at[0]!, y) && Math.hypot(nearX - at[0]!, nearY - y) > 12 * resolution;
+    }) && isFree([x, y], half, 12, resolution);
+  const seen = Array.from({ length: 41 }, (_, i) => geometry.getCoordinateAt(i / 40)).filter((at) => containsXY(inside, at[0]!, at[1]!));
+  const [midX, midY] = [(sight[0]! + sight[2]!) / 2, (sight[1]! + sight[3]!) / 2];
+  seen.sort((a, b) => Math.hypot(a[0]! - midX, a[1]! - midY) - Math.hypot(b[0]! - midX, b[1]! - midY));
+  for (const [x = 0, y = 0] of seen) {
+    for (const [right, up] of [[0, 20], [0, -20], [half + 16, 0], [-half - 16, 0], [half, 16], [-half, -16], [half, -16], [-half, 16]] as const) {
+      const at: [number, number] = [x + right * resolution, y + up * resolution];
+      if (clear(at)) return new Point(at);
     }
   }
   return null;

@@ -99,7 +99,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
 
   const fit = (extent: number[], animate: boolean) => {
     const [width = 0] = map.getSize() ?? [];
-    const pad = Math.min(64, Math.max(50, Math.round(width / 14)));
+    const pad = Math.min(64, Math.max(46, Math.round(width / 14)));
     // On a wide screen the buttons lie over the map.
     view.fit(extent, { padding: [pad, width > 600 ? pad + 60 : pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
   };

@@ -15,7 +15,7 @@ export type Shift = readonly [number, number];
 
 const apartPx = 34; // of two symbols that may stand side by side
 const inPlace: Shift = [0, 0];
-const aside: readonly Shift[] = [1.05, 2.1].flatMap((far) =>
+const aside: readonly Shift[] = [1.05, 1.4, 1.8, 2.3].flatMap((far) =>
   [[0, 1], [1, 0], [0, -1], [-1, 0], [0.75, 0.75], [0.75, -0.75], [-0.75, -0.75], [-0.75, 0.75]].map(([x = 0, y = 0]): Shift => [far * x, far * y]),
 );
 

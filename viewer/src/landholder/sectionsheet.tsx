@@ -8,7 +8,7 @@ import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
 const decimals = 1; // of a step: a landholder has no use for more
-const printed = { widthPx: 1000, fontPx: 11, decimals, tallest: 15 }; // two to a sheet
+const printed = { widthPx: 1000, fontPx: 11, decimals, tallest: 14 }; // two to a sheet
 
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
