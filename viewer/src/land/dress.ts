@@ -24,6 +24,8 @@ import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "./sym
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
 const placeLetterPx = 8; // of placeFont, on average
+/** From the middle of a work's symbol to its name. */
+export const labelBelowPx = 35;
 const beyondPx = 26; // from the end of a line to its name
 const edgePx = 12; // from the edge of what is in sight to a name
 const mostTried = 4; // straight parts of a line, for its name
@@ -159,7 +161,7 @@ export function dresser(ratio: number): Dresser {
       const stays = crowding !== undefined || status === "failed" || status === "proposed";
       const badge = icon(`${kind.name}|${status}|${attention}|${stays}`, () => [...symbol(kind, status), ...(attention ? attentionMark : [])], boxSize, stays ? "obstacle" : "declutter");
       const label = name
-        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: 35, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
+        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: labelBelowPx, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
         : undefined;
       const dotOnly = [
         new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),

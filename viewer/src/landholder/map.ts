@@ -20,7 +20,8 @@ import type { Item, Land } from "./land.ts";
 import { kindIndex, opens, statusOf } from "./land.ts";
 import { crossesLayer } from "../land/crosses.ts";
 import type { IsFree, WorkStyle } from "../land/dress.ts";
-import { dresser, symbolPlace } from "../land/dress.ts";
+import { dresser, labelBelowPx, symbolPlace } from "../land/dress.ts";
+import { shortened } from "../land/item.ts";
 import { nearest } from "../land/finger.ts";
 import type { ScaleBar } from "../land/scale.ts";
 import { scaleBar } from "../land/scale.ts";
@@ -47,6 +48,7 @@ export interface MapEvents {
 
 const closestResolution = 0.05;
 const symbolPx = 18; // half of a symbol
+const labelLetterPx = 9; // of a work's name, on average
 const renamedPx = 40; // moved by so many, names are written again
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
 
@@ -114,10 +116,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   // Names are written along what is in sight of their lines.
   const sight = () => view.calculateExtent(map.getSize() ?? [1, 1]);
   map.on("moveend", () => {
-    const [now, least] = [sight(), renamedPx * (view.getResolution() ?? 1)];
-    if (!fitted || now.every((edge, i) => Math.abs(edge - named[i]!) < least)) return;
+    const [now, before, least] = [sight(), named, renamedPx * (view.getResolution() ?? 1)];
+    if (!fitted || now.every((edge, i) => Math.abs(edge - before[i]!) < least)) return;
     named = now;
-    everyone.changed();
+    if (!isEmpty(before)) everyone.changed(); // the first names are as good as new
   });
   map.once("rendercomplete", () => performance.mark("map drawn"));
   let told = 0;
@@ -142,12 +144,17 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const features: Feature<Geometry>[] = [];
       const marks: { x: number; y: number }[] = [];
       const late: Standing[] = [];
+      const names = new Map<string, number>(); // half of a work's name, in pixels
       const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
         const hits = (s: { x: number; y: number }) =>
           Math.abs(s.x - at[0]!) < (halfWidthPx + symbolPx) * resolution && Math.abs(s.y - at[1]!) < (halfHeightPx + symbolPx) * resolution;
         return !marks.some(hits) && !standing.some((s) => {
           const shift = room(s.id, resolution);
-          return shift && hits({ x: s.x + shift[0], y: s.y + shift[1] });
+          if (!shift) return false;
+          const [x, y] = [s.x + shift[0], s.y + shift[1]];
+          if (hits({ x, y })) return true;
+          const name = names.get(s.id) ?? 0; // below the symbol
+          return name > 0 && Math.abs(x - at[0]!) < (halfWidthPx + name) * resolution && Math.abs(y - labelBelowPx * resolution - at[1]!) < (halfHeightPx + 10) * resolution;
         });
       };
       symbols = function* () {
@@ -182,6 +189,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         if (!isShown(w)) continue;
         const f = new Feature(geometry);
         const at = getCenter(symbolPlace(geometry).getExtent());
+        names.set(w.id, shortened(w.name ?? "", 22).length * labelLetterPx / 2);
         standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built" });
         f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
           attention: w.state === "attention",
