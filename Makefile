@@ -22,7 +22,7 @@ computations:
 run: build
 	bin/headcut demo --data demo-data
 
-# Take the README's pictures from the demo anew.
+# Take the README's pictures again, from the demo.
 pictures: tools build
 	go test -count=1 ./viewer/pictures -run TestPictures -write
 
@@ -74,7 +74,7 @@ viewer/node_modules/.package-lock.json: viewer/package-lock.json
 	cd viewer && npm ci --ignore-scripts --no-audit --no-fund
 	@touch $@
 
-# Bundle the pages anew into viewer/dist, which is committed.
+# Bundle the pages again into viewer/dist, which is committed.
 pages: pages-tools
 	go generate ./viewer
 

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-var update = flag.Bool("update", false, "write the golden files in testdata anew")
+var update = flag.Bool("update", false, "write the golden files in testdata again")
 
 // The golden files are an invented property that can be opened on a map: testdata/land.*.
 func TestGolden(t *testing.T) {

@@ -32,7 +32,7 @@ func (s *Schema) MarshalJSON() ([]byte, error) { return inJSON(s), nil }
 
 // InputSchema is what the input object must be: what the schema takes, the reader takes,
 // and the other way about, but for what no schema can say (a name that is there twice).
-// Limits that hang on several values, or on the trade, are the computation's own to refuse.
+// Limits that depend on several values, or on the trade, are the computation's own to refuse.
 func (c Computation) InputSchema() *Schema {
 	return c.entitled("input", schemaOf(c.in, true))
 }

@@ -82,7 +82,7 @@ func TestSelfCrossingAreaIsNotShown(t *testing.T) {
 	none(t, s, "areaM2")
 	warns(t, s, "areaM2", "crosses itself near 148.000")
 	if _, ok := s.Figure("perimeterM"); !ok {
-		t.Error("its way round is known all the same, want it")
+		t.Error("its perimeter is known anyway, want it")
 	}
 }
 

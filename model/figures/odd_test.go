@@ -63,7 +63,7 @@ func sound(t testing.TB, what, kind string, s Sheet) {
 	known, _ := model.KindNamed(kind)
 	for _, f := range s.Figures {
 		place := slices.IndexFunc(columns, func(c Column) bool { return c.Name == f.Name && c.Unit == f.Unit && c.Label == f.Label })
-		// A shape that is not the kind's own is measured all the same and comes first.
+		// A shape that is not the kind's own is still measured and comes first.
 		foreign := known != nil && place < 0 && (f.Name == "lengthM" || f.Name == "areaM2" || f.Name == "perimeterM")
 		if !foreign && place <= at {
 			t.Errorf("%s: figure %s is out of the order of %v", what, f.Name, columns)

@@ -246,7 +246,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 	open := survey(gully(), pegged, feature("level-run", "run", nil, "name", "Loop", "rows", on[:len(on)-1]))
 	want(t, open.Of(pegged), "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
 	want(t, open.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
-	// And set up anew, with nothing sighted yet.
+	// And set up again, with nothing sighted yet.
 	set := feature("level-run", "run", nil, "name", "Loop", "rows", on[:last+1])
 	check(t, survey(set).Of(set), model.OK, "The run closes")
 
@@ -279,7 +279,7 @@ func TestKeeperFollowsARunThatGoesOn(t *testing.T) {
 		for _, f := range []model.Feature{gully(), pegged, run} {
 			got, _ := k.Sheet(f.ID)
 			if a, b := asJSON(t, got), asJSON(t, survey(gully(), pegged, run).Of(f)); a != b {
-				t.Errorf("%s: kept %s, worked out anew %s", f.ID, a, b)
+				t.Errorf("%s: kept %s, calculated again %s", f.ID, a, b)
 			}
 		}
 	}

@@ -32,7 +32,7 @@ func within5Percent(t *testing.T, what string, values []float64, stated float64)
 	}
 }
 
-// TestSpreadOfLevels reads the staff anew 10,000 times over an open run of six set-ups,
+// TestSpreadOfLevels reads the staff again, 10,000 times over an open run of six set-ups,
 // with an error of 3 mm in every reading.
 func TestSpreadOfLevels(t *testing.T) {
 	const readingMm = 3

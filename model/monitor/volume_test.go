@@ -134,11 +134,11 @@ func TestVolumePlusMinus(t *testing.T) {
 	v := VolumeSurvey{Method: EndArea, MethodErrorPct: 10, Accuracy: nobodySaid,
 		Sections: []CrossSection{ofArea(0, 4), ofArea(10, 4)}}
 	if out, err := v.Volume(); err != nil || out.PlusMinusM3 != -1 || out.ReadingPlusMinusM3 != -1 {
-		t.Errorf("areas nobody vouches for: %+v, %v; want a plus-minus of -1", out, err)
+		t.Errorf("areas without a plus-minus: %+v, %v; want a plus-minus of -1", out, err)
 	}
 	v.Sections[0].AreaPlusMinusM2, v.Sections[1].AreaPlusMinusM2 = 0.3, 0.4
 	if out, err := v.Volume(); err != nil || out.PlusMinusM3 != -1 {
-		t.Errorf("chainages nobody vouches for: %+v, %v; want a plus-minus of -1", out, err)
+		t.Errorf("chainages without a plus-minus: %+v, %v; want a plus-minus of -1", out, err)
 	}
 	v.Accuracy.ChainageM = 0 // 10/2 · √(0.3² + 0.4²) = 2.5, and a tenth of 40 m3
 	if out, err := v.Volume(); err != nil || math.Abs(out.ReadingPlusMinusM3-2.5) > 1e-9 || math.Abs(out.PlusMinusM3-math.Sqrt(2.5*2.5+16)) > 1e-9 {
@@ -146,7 +146,7 @@ func TestVolumePlusMinus(t *testing.T) {
 	}
 }
 
-// TestVolumeLaws: the volume of one gully does not hang on how it is cut into intervals,
+// TestVolumeLaws: the volume of one gully does not depend on how it is cut into intervals,
 // on the bank from which it is read or on the datum, and for sections that keep their shape
 // end areas read high by just what ReadsHighM3 says.
 func TestVolumeLaws(t *testing.T) {

@@ -8,7 +8,7 @@ import (
 	"headcut/model"
 )
 
-// TestSpreadOfProfiles surveys a bed anew 10,000 times with the errors that a survey by
+// TestSpreadOfProfiles surveys a bed again, 10,000 times with the errors that a survey by
 // level and tape has; what is stated must be how far the answers spread.
 func TestSpreadOfProfiles(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))

@@ -27,7 +27,7 @@ func spreadOf(draws int, draw func(r *rand.Rand) []float64) []float64 {
 	return squares
 }
 
-// TestDamQuantitiesSpread draws every size anew 10,000 times and compares the spread of
+// TestDamQuantitiesSpread draws every size again, 10,000 times and compares the spread of
 // what comes out with what is stated.
 func TestDamQuantitiesSpread(t *testing.T) {
 	const accuracyM = 0.02

@@ -119,7 +119,7 @@ func TestDamLayoutCountFollowsFromTheHighestPoint(t *testing.T) {
 		}
 		exact := (highest - tilted(l.Bed[0])) / l.CrestHeightM
 		if math.Abs(exact-math.Round(exact)) < 1e-5 {
-			return // the last toe just touches the top: whether it counts hangs on rounding
+			return // the last toe just touches the top: whether it counts depends on rounding
 		}
 		if got, want := len(laid(t, l)), 1+int(math.Floor(exact)); got != want {
 			t.Fatalf("%d dams, want %d\n%+v", got, want, l)

@@ -98,7 +98,7 @@ func TestDamLayoutSpread(t *testing.T) {
 			for range draws {
 				got := plan(t, along(c.l, drawn(r, bed, quality)))
 				if len(got.Dams) != len(want.Dams) {
-					t.Fatalf("%d dams, want %d: the case hangs on a touch", len(got.Dams), len(want.Dams))
+					t.Fatalf("%d dams, want %d: the case depends on a touch", len(got.Dams), len(want.Dams))
 				}
 				for i, d := range got.Dams {
 					toes[i].add(d.ChainageM)

@@ -158,7 +158,7 @@ func TestDamLayoutOddBeds(t *testing.T) {
 		{"adverse-reach-passed-over", DamLayout{Bed: bedOf(0, 100, 10, 100.4, 20, 100.1, 40, 101.1), CrestHeightM: 0.5}, []float64{0, 28, 38}},
 		// The hump at 10 just touches the crest line and is the first place that does.
 		{"hump-that-touches", DamLayout{Bed: bedOf(0, 100, 10, 100.5, 20, 100.2, 40, 101.2), CrestHeightM: 0.5}, []float64{0, 10, 36}},
-		// 0.1 + 0.2 is a little more than 0.3 in binary: the hump at 10 is reached all the same.
+		// 0.1 + 0.2 is a little more than 0.3 in binary: the hump at 10 is still reached.
 		{"hump-that-touches-in-tenths", DamLayout{Bed: bedOf(0, 0.1, 10, 0.3, 20, 0.2, 40, 0.6), CrestHeightM: 0.2}, []float64{0, 10, 35}},
 		{"hump-a-millimetre-short", DamLayout{Bed: bedOf(0, 100, 10, 100.499, 20, 100.2, 40, 101.2), CrestHeightM: 0.5}, []float64{0, 26, 36}},
 		{"downhill-all-the-way", DamLayout{Bed: bedOf(0, 100, 50, 98), CrestHeightM: 0.4}, []float64{0}},

@@ -224,7 +224,7 @@ func TestDamPlanMovesWithTheChainage(t *testing.T) {
 			moved.Heads[i].ChainageM += by
 		}
 		if touching(l) {
-			return // what just touches in one may just miss in the other: it hangs on rounding
+			return // what just touches in one may just miss in the other: it depends on rounding
 		}
 		want, ok := planned(t, l)
 		got, okMoved := planned(t, moved)
@@ -236,7 +236,7 @@ func TestDamPlanMovesWithTheChainage(t *testing.T) {
 	})
 }
 
-// touching tells whether anything in the plan hangs on less than a hundredth of a
+// touching tells whether anything in the plan depends on less than a hundredth of a
 // millimetre: two ends that meet, a station on a silt line, a site at its limit.
 func touching(l DamLayout) bool {
 	plan, err := l.Plan()

@@ -203,7 +203,7 @@ func TestBillLaws(t *testing.T) {
 	})
 }
 
-// TestBillSpread draws the quantities anew: those of one work by one error, since the same
+// TestBillSpread draws the quantities again: those of one work by one error, since the same
 // tape made them, works apart; and sown areas.
 func TestBillSpread(t *testing.T) {
 	sowing := Sowing{Item: "grass seed", AreaM2: 4000, AreaPlusMinusM2: 120, Rate: 6, Method: Broadcast, PurityPct: pct(90)}

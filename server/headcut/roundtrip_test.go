@@ -99,7 +99,7 @@ func (r *roundTrip) says(said string, parts ...string) {
 }
 
 // TestOwnExportChangesNothing: our own GeoJSON taken in again changes nothing, as it is and
-// after a way through a GeoPackage that orders and types it anew.
+// after a way through a GeoPackage that gives it another order and other types.
 func TestOwnExportChangesNothing(t *testing.T) {
 	r := newRoundTrip(t)
 	before := r.export("a.geojson")

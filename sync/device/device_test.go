@@ -263,7 +263,7 @@ func TestRule9ClonedDevice(t *testing.T) {
 	note(second, "second, told to enrol again")
 	must(t, second.Enrol(t.Context(), of.url, "open", "an officer"))
 	if second.ID() == old {
-		t.Fatal("enrolled anew, the copy has kept its id")
+		t.Fatal("enrolled again, the copy has kept its id")
 	}
 	must(t, second.Sync(t.Context()))
 	// The copy's later entries had free numbers under the old id, so now the first device

@@ -63,7 +63,7 @@ func TestRule13ReconnectsSpread(t *testing.T) {
 	}
 }
 
-// TestWaitsGrow checks the bounds [0, min(60 s, 2^k s)] and that a minute up begins anew.
+// TestWaitsGrow checks the bounds [0, min(60 s, 2^k s)] and that a minute up starts again.
 func TestWaitsGrow(t *testing.T) {
 	r := reconnect{chance: func() float64 { return 1 }}
 	broken := &net.OpError{Op: "read", Err: syscall.EHOSTUNREACH}

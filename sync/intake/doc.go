@@ -42,7 +42,7 @@
 //   - a waypoint added to the file makes one new entry and leaves the others known, in
 //     whatever order the handheld now lists them, and also from another file;
 //   - no pair of device and deviceSeq ever belongs to two ids;
-//   - what people changed since in the register stays changed, for nothing is said anew;
+//   - what people changed since in the register stays changed, for no older value is written again;
 //   - a waypoint renamed or moved on the handheld is another record, and so another
 //     feature beside the first. Nothing is overwritten by guessing that two were one.
 //

@@ -16,7 +16,7 @@ import (
 // MaxLevelRows bounds a level book, which becomes one value of one field.
 const MaxLevelRows = 5_000
 
-// levelBook reads a level book typed as CSV (RFC 4180). Every level below a row hangs on
+// levelBook reads a level book typed as CSV (RFC 4180). Every level below a row depends on
 // it, so a row that could be misread refuses the whole book: leaving it out would shift
 // all that follows.
 type levelBook struct {

@@ -47,7 +47,7 @@ func LevelBookColumns() string {
 	return "station, backsight, intermediate, foresight, distance_m, known_level_m, chainage_m, feature, spot, inverted, struck, remark"
 }
 
-// workedOut are columns of a book that hold results: levels are worked out anew.
+// workedOut are columns of a book that hold results: levels are calculated again.
 var workedOut = map[string]bool{
 	"rise": true, "fall": true, "rl": true, "reducedlevel": true, "level": true, "hi": true,
 	"hpc": true, "heightofinstrument": true, "collimation": true, "adjustedlevel": true,

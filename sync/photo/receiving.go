@@ -16,7 +16,7 @@ const partSilence = 30 * time.Second
 // the system's buffers.
 const partGrace = 500 * time.Millisecond
 
-// receiving is the parts that are coming in. A device that asks about a photo anew has lost
+// receiving is the parts that are coming in. A device that asks about a photo again has lost
 // the connection on which it sent a part of it. The server would learn of that minutes
 // later, and until then nobody else may write at the photo: so the old part ends where it
 // is, and what has come of it is kept.

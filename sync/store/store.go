@@ -142,7 +142,7 @@ var (
 	// ErrFull: the disk is full; reads go on, and the device keeps what it has.
 	ErrFull = errors.New("the server's disk is full: nothing was taken, keep it and send it again later")
 	// ErrStopped: a commit failed in a way that must not be tried again before the store
-	// has been verified and opened anew.
+	// has been verified and opened again.
 	ErrStopped = errors.New("the store has stopped after a failed commit: verify it and start again")
 	// ErrDamaged: bytes on the disk are not what was written.
 	ErrDamaged = errors.New("the store is damaged")

@@ -18,7 +18,7 @@ import (
 	"headcut/sync/wire"
 )
 
-var update = flag.Bool("update", false, "write the samples of the present version anew")
+var update = flag.Bool("update", false, "write the samples of the present version again")
 
 const (
 	entry1 = `{"v":1,"id":"019a0000-0000-7000-8000-000000000001","note":"a < b & c, 12.50 \n ü"}`

@@ -3,7 +3,7 @@
 //
 //	make pictures
 //
-// takes them anew; the tests alone take them into a temporary folder, so that what the README
+// takes them again; the tests alone take them into a temporary folder, so that what the README
 // shows can always be taken.
 package pictures
 

@@ -130,7 +130,7 @@ func (b *Tab) Comes(expression string, within time.Duration) bool {
 	}
 }
 
-// wentOn tells whether an expression had no answer because the page was loaded anew.
+// wentOn tells whether an expression had no answer because the page was loaded again.
 func wentOn(err error) bool {
 	for _, words := range []string{"navigated or closed", "context was destroyed", "Cannot find context"} {
 		if strings.Contains(err.Error(), words) {

@@ -332,7 +332,7 @@ func TestVerifyFindsMissingRows(t *testing.T) {
 	}
 }
 
-// TestFoldAgain: a store folded by another version of the fold is folded anew on opening.
+// TestFoldAgain: a store folded by another version of the fold is folded again on opening.
 func TestFoldAgain(t *testing.T) {
 	s := reopen(t, damagedStore(t))
 	err := s.db.Update(func(tx *bbolt.Tx) error {

@@ -13,15 +13,15 @@ import (
 
 // feature is a folded feature while a transaction adds to it.
 type feature struct {
-	key     []byte
-	in      *property
-	name    string
-	newest  uint64 // number of its newest entry, 0 while it has none
-	state   *register.State
-	place   json.RawMessage // as indexed, before this transaction
-	behind  bool            // state must be gathered again from all entries
-	touched bool
-	anew    bool // the tally of its property was begun anew and lacks it
+	key       []byte
+	in        *property
+	name      string
+	newest    uint64 // number of its newest entry, 0 while it has none
+	state     *register.State
+	place     json.RawMessage // as indexed, before this transaction
+	behind    bool            // state must be gathered again from all entries
+	touched   bool
+	uncounted bool // the tally of its property was started again and lacks it
 }
 
 func (b *batch) openFeature(p *property, name string) (*feature, error) {
@@ -95,7 +95,7 @@ func (b *batch) flushFeature(f *feature) error {
 	}
 	sealed := seal(f.key, u64(f.newest), f.state.Encode())
 	former := b.features.Get(f.key)
-	if f.anew {
+	if f.uncounted {
 		former = nil
 	}
 	f.in.features.swap(former, sealed)

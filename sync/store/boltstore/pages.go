@@ -132,7 +132,7 @@ func (r *pageReader) note(id uint64) (n pageNote) {
 
 var order = binary.NativeEndian
 
-// wholePage is the page that begins with run, read anew when it is longer than run.
+// wholePage is the page that begins with run, read again when it is longer than run.
 func wholePage(f io.ReaderAt, run []byte, id uint64, meta metaPage) (page []byte, bad string) {
 	overflow := uint64(order.Uint32(run[12:]))
 	switch {

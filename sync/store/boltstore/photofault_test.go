@@ -83,7 +83,7 @@ func (f *faultyFile) Sync() error {
 }
 
 // TestRule15PhotoFaults fails each step of storing a photo in turn: it is never called
-// whole unless it is, and after opening anew it goes on from what is here to the same photo.
+// whole unless it is, and after opening again it continues from what is here to the same photo.
 func TestRule15PhotoFaults(t *testing.T) {
 	photo := bytes.Repeat([]byte("gully "), 50_000)
 	sha := register.Hash(sha256.Sum256(photo))
@@ -260,7 +260,7 @@ func TestListOfReceivedPhotos(t *testing.T) {
 		t.Fatal(err)
 	}
 	if got := listed(mustOpenPhotos(t, dir)); len(got) != 3 {
-		t.Errorf("made anew from the folder: %v, want all three", got)
+		t.Errorf("made again from the folder: %v, want all three", got)
 	}
 	if err := os.WriteFile(p.receivedPath(), append(bytes.Repeat([]byte("x"), receivedLine-1), '\n'), 0o600); err != nil {
 		t.Fatal(err)

@@ -131,7 +131,7 @@ func (p *Photos) offset(sha register.Hash) (off int64, whole bool, err error) {
 }
 
 // flush flushes a part. When that fails, nobody knows what of it is on the disk: the part
-// is given up, and no more is taken until the store has been opened anew.
+// is given up, and no more is taken until the store has been opened again.
 func (p *Photos) flush(f diskFile, sha register.Hash) error {
 	if err := f.Sync(); err != nil {
 		return p.stop(sha, err)

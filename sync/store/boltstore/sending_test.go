@@ -306,7 +306,7 @@ func TestRule09ClonedDevices(t *testing.T) {
 	appendNew(t, s, original.Entry("f", nil, "name", `"shared"`))
 	clone := *original
 	appendNew(t, s, original.Entry("f", nil, "name", `"one"`), original.Entry("g", nil, "name", `"one"`))
-	anew := &storetest.Maker{Property: "p", Device: "phone-anew"}
+	again := &storetest.Maker{Property: "p", Device: "phone-again"}
 	for _, feature := range []string{"f", "g", "h"} {
 		raw := clone.Entry(feature, nil, "name", `"two"`)
 		receipts, err := s.Append(t.Context(), "p", []json.RawMessage{raw})
@@ -314,7 +314,7 @@ func TestRule09ClonedDevices(t *testing.T) {
 			t.Fatal(err)
 		}
 		if receipts[0].Cloned {
-			appendNew(t, s, anew.Entry(feature, map[string]uint64{"phone": 1}, "name", `"two"`))
+			appendNew(t, s, again.Entry(feature, map[string]uint64{"phone": 1}, "name", `"two"`))
 		} else if feature != "h" { // its deviceSeq 4 is free: nothing tells the two apart there
 			t.Errorf("the clone's entry about %s was taken: %+v", feature, receipts[0])
 		}

@@ -100,8 +100,8 @@ func clonedDevice(t T, s store.Register) {
 	if !got.Cloned || !strings.Contains(strings.ToLower(got.Refused), "enrol again") || got.N != 0 || got.HighSeq != 2 {
 		t.Errorf("receipt of a cloned device's entry = %+v, want cloned, refused with \"enrol again\", highSeq 2", got)
 	}
-	anew := &Maker{Property: "p", Device: "anew"}
-	appendAll(t, s, "p", anew.Entry("f", map[string]uint64{"a": 1}, "name", `"clone"`))
+	again := &Maker{Property: "p", Device: "again"}
+	appendAll(t, s, "p", again.Entry("f", map[string]uint64{"a": 1}, "name", `"clone"`))
 	if f := features(t, s, "p")["f"]; len(f.Clashes) != 1 || len(f.Clashes[0].Values) != 2 {
 		t.Errorf("the feature has clashes %+v, want original against clone", f.Clashes)
 	}

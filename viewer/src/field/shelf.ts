@@ -135,16 +135,16 @@ export interface Shelf {
    * well. After "gone" and "behind" enrolling under a new device id is the way on.
    */
   trouble(): ShelfTrouble | null;
-  /** Another phone writes under this phone's device id: it must be enrolled anew. Nothing is lost by that. */
+  /** Another phone writes under this phone's device id: it must be enrolled again. Nothing is lost by that. */
   cloned(): boolean;
   /** What was asked for and has not been granted; null when nothing waits for an answer. */
   asked(): Promise<Asking | null>;
   /**
    * Gives what to redeem this code with: what it was asked with before, else who the phone is,
-   * to which the code then adds its properties; or a new id where anew is true, or the phone
+   * to which the code then adds its properties; or a new id where again is true, or the phone
    * is nobody yet. It is on the disk then.
    */
-  asking(code: string, anew: boolean): Promise<Asking>;
+  asking(code: string, again: boolean): Promise<Asking>;
   /**
    * It resolves when that is on the disk, and its copy with it. Under another device id than
    * before, what is unsent goes over to it.

@@ -280,7 +280,7 @@ class Running {
     if (!state.opened || !shelf || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
     if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} anew={state.cloned || state.trouble !== null || state.link?.state === "refused"} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
+      return <Enrol address={state.address} self={state.self} again={state.cloned || state.trouble !== null || state.link?.state === "refused"} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
     }
     const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;

@@ -16,8 +16,8 @@ export const loudDays = 3;
 export function loudest(state: State, now: Date): Loud | undefined {
   const { trouble, link, tally, storage } = state;
   if (trouble) {
-    const anew = trouble.kind === "gone" || trouble.kind === "not-enrolled";
-    return { words: `${trouble.message} ${trouble.todo}`, route: anew ? "#/enrol" : "#/status", doing: anew ? "Enrol again" : "Sync status" };
+    const again = trouble.kind === "gone" || trouble.kind === "not-enrolled";
+    return { words: `${trouble.message} ${trouble.todo}`, route: again ? "#/enrol" : "#/status", doing: again ? "Enrol again" : "Sync status" };
   }
   if (state.cloned) return { words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled again.", route: "#/enrol", doing: "Enrol again" };
   if (link?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };

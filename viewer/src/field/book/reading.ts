@@ -21,7 +21,7 @@ export function press(text: string, key: Key, sort: Sort): string {
   }
 }
 
-/** The text after one more key on a number that was proposed: a figure or a point begins anew, the other keys work on it. */
+/** The text after one more key on a number that was proposed: a figure or a point replaces it, the other keys edit it. */
 export const pressOn = (text: string, key: Key, sort: Sort, proposed: boolean): string => press(proposed && key !== "rub" && key !== "sign" ? "" : text, key, sort);
 
 /**

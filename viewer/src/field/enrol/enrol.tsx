@@ -21,15 +21,15 @@ interface EnrolProps {
   readonly address: string; // "#/enrol/CODE" brings the code along
   readonly self: Self | null;
   /** The phone needs a new device id: its own is lost, refused, or another phone's too. */
-  readonly anew: boolean;
-  readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling anew may end
+  readonly again: boolean;
+  readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling again may end
   readonly shelf: Pick<Shelf, "asked" | "asking">;
   /** Keeps what was granted; it resolves when that is on the disk. */
   readonly enrolled: (self: Self) => Promise<void>;
 }
 
-export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolProps) {
-  const adds = self !== null && !anew;
+export function Enrol({ address, self, again, trouble, shelf, enrolled }: EnrolProps) {
+  const adds = self !== null && !again;
   const linked = address.startsWith("#/enrol/") ? codeIn(address) : "";
   const [code, setCode] = useState(linked);
   useEffect(() => {
@@ -83,7 +83,7 @@ export function Enrol({ address, self, anew, trouble, shelf, enrolled }: EnrolPr
   /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. */
   const granted = async (name: string): Promise<Self> => {
     try {
-      return await askToEnrol(await shelf.asking(codeIn(code), anew), name);
+      return await askToEnrol(await shelf.asking(codeIn(code), again), name);
     } catch (error) {
       const { path } = error as Partial<Problem>;
       if (!adds || (path !== "token" && path !== "device")) throw error;

@@ -1,5 +1,5 @@
 // The way to the page that reads what is on the phone when the store does not open. It is
-// loaded anew for that: an opening that never ended would hold up every other.
+// loaded again for that: an opening that never ended would hold up every other.
 
 const route = "#/rescue";
 

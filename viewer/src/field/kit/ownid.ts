@@ -1,5 +1,5 @@
 // An id for a label and its field. Preact's own useId starts from nought again whenever the
-// page is drawn anew from its root, and so gives one id to several fields.
+// page is drawn again from its root, and so gives one id to several fields.
 
 import { useState } from "preact/hooks";
 

@@ -26,7 +26,7 @@ function within(value: number, doubt: number): string {
 /** What closing the boundary would make of it: how much it adds, and what it encloses; "" where it cannot be told. */
 export function closingWords({ lengthM, ifClosed }: Measured): string {
   if (ifClosed?.areaM2 === undefined) return "";
-  return `Closing adds ${distance(Math.max(0, ifClosed.lengthM - lengthM))}: perimeter ${lengthWords(ifClosed)}, area ${areaWords(ifClosed)}`;
+  return `Joining the ends adds ${distance(Math.max(0, ifClosed.lengthM - lengthM))}: perimeter ${lengthWords(ifClosed)}, area ${areaWords(ifClosed)}`;
 }
 
 export function stateWords(course: Course): string {

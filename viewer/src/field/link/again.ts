@@ -7,7 +7,7 @@ import { LinkLost, refusal } from "./trouble.ts";
 
 /**
  * Asks which of this phone's own entries the server lacks, and has the outbox hold those
- * and no others. It may be broken off and begun anew. It gives how many are lacking.
+ * and no others. It may be broken off and started again. It gives how many are lacking.
  */
 export async function offerAgain(talk: Talk, outbox: Outbox, property: string): Promise<number> {
   const own = await outbox.acknowledged(property);

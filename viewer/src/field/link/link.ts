@@ -150,7 +150,7 @@ export class PhoneLink implements Link {
     }
   }
 
-  /** Whether the phone was enrolled anew. */
+  /** Whether the phone was enrolled again. */
   #isOther(self: Self): boolean {
     const now = this.shelf.self();
     return now?.token !== self.token || now.device !== self.device;

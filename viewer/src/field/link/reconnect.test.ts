@@ -4,7 +4,7 @@ import { Reconnect } from "./reconnect.ts";
 
 const broken = { upMS: 1_000, serverGone: false };
 
-test("waits grow to a minute, and a minute up begins anew", () => {
+test("waits grow to a minute, and start again after a minute up", () => {
   const r = new Reconnect(() => 1);
   for (const [k, wantS] of [1, 2, 4, 8, 16, 32, 60, 60, 60].entries()) {
     r.ended(broken);

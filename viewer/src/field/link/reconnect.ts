@@ -4,7 +4,7 @@
 import type { Later } from "./frames.ts";
 
 const longestWaitMS = 60_000;
-const steadyMS = 60_000; // up for that long, the count begins anew
+const steadyMS = 60_000; // up for that long, the count starts again
 const laterAtMostMS = 3_600_000;
 
 // Where the count stands after the server itself went away: all its phones lost it in the

@@ -217,5 +217,5 @@ export class Talk {
   }
 }
 
-// The server went away (1001), broke off without a word (1006), or is being started anew (1012).
+// The server went away (1001), broke off without a word (1006), or is being restarted (1012).
 const goneCodes: readonly number[] = [1001, 1006, 1012];

@@ -132,7 +132,7 @@ test("a status brings the question for its day, and another status takes the ans
   assert.deepEqual(filled(dam, changed(dam, dated, "status", "pegged").answers, {}).set, { status: "pegged" });
 });
 
-test("another figure was measured anew: how it was measured is asked again", () => {
+test("another figure is another measurement: how it was taken is asked again", () => {
   const stored = { crestHeightM: 0.5, crestHeightBasis: "taped" };
   const open = { ...emptyForm, answers: answersOf(dam, stored) };
   assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "0.6").answers, stored).set, { crestHeightM: 0.6, crestHeightBasis: null });

@@ -86,7 +86,7 @@ export function newForm(kind: Kind, features: readonly Feature[]): Form {
   return { answers, touched: [], carried: Object.fromEntries(Object.keys(answers).map((name) => [name, from])) };
 }
 
-/** The form after the officer changed an answer. Another figure was measured anew: how is asked again. */
+/** The form after the officer changed an answer. Another figure is another measurement: how it was taken is asked again. */
 export function changed(kind: Kind, form: Form, name: string, answer: string): Form {
   const answers: { [field: string]: string } = { ...form.answers, [name]: answer };
   const touched = new Set([...form.touched, name]);

@@ -28,6 +28,6 @@ test("only what is done leaves the roll", () => {
 });
 
 test("what is asked for again has the new time and place", () => {
-  const anew = { ...shot("a", "dam"), atMS: 2000, stand: { accuracyM: 3 } };
-  assert.deepEqual(roll(after({ do: "expect", shot: shot("a", "dam") }), { do: "anew", shot: anew }), [anew]);
+  const again = { ...shot("a", "dam"), atMS: 2000, stand: { accuracyM: 3 } };
+  assert.deepEqual(roll(after({ do: "expect", shot: shot("a", "dam") }), { do: "again", shot: again }), [again]);
 });

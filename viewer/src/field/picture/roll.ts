@@ -21,7 +21,7 @@ export interface Shot {
 
 export type RollAction =
   | { readonly do: "expect"; readonly shot: Shot }
-  | { readonly do: "anew"; readonly shot: Shot }
+  | { readonly do: "again"; readonly shot: Shot }
   | { readonly do: "keep"; readonly id: string; readonly ready: boolean }
   | { readonly do: "made"; readonly id: string; readonly sha: string }
   | { readonly do: "stuck"; readonly id: string; readonly trouble: string }
@@ -32,7 +32,7 @@ export function roll(shots: readonly Shot[], action: RollAction): readonly Shot[
   switch (action.do) {
     case "expect": // one camera is open at a time for a thing: the newest is asked for
       return [...shots.filter((s) => !(s.stage === "expected" && s.of === action.shot.of) && s.id !== action.shot.id), action.shot];
-    case "anew": // asked for again, maybe at another place
+    case "again": // asked for again, maybe at another place
       return change(action.shot.id, () => action.shot);
     case "keep":
       return change(action.id, ({ trouble: _, ...s }) => ({ ...s, stage: "kept", ready: action.ready }));

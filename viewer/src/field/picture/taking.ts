@@ -84,8 +84,8 @@ export function useTaking(): Taking {
       if (await guarded(() => film.expect(shot))) ask(shot, from, () => film.done(shot.id));
     },
     again: async (shot, from, standing) => {
-      const anew = from === "camera" ? { ...shot, ...standing.now(), atMS: Date.now() } : shot;
-      if (await guarded(() => film.note({ do: "anew", shot: anew }))) ask(anew, from, async () => {});
+      const again = from === "camera" ? { ...shot, ...standing.now(), atMS: Date.now() } : shot;
+      if (await guarded(() => film.note({ do: "again", shot: again }))) ask(again, from, async () => {});
     },
     keep: (of, purpose, stood, picture) =>
       guarded(async () => {

@@ -22,7 +22,7 @@ const mostFixes = 600;
 
 /**
  * Takes in a fix. One that lies farther off than both can doubt is put aside; when three in
- * a row do, or as many as the mean had, the officer has moved, and the mean begins anew with
+ * a row do, or as many as the mean had, the officer has moved, and the mean starts again with
  * them: a lone fix of a moment ago is no better than the one that contradicts it. An officer
  * who walks moves by less than that from fix to fix: the receiver tells her speed, or else the
  * newest fixes draw away from those before. Then those of the way here are left out, so that

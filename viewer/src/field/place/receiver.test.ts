@@ -75,7 +75,7 @@ test("a lone fix gives way to the next one elsewhere", () => {
   assert.deepEqual(meanOf(taken(two, fixAt(1000, 0, 23))), meanOf(two), "one fix outweighed two");
 });
 
-test("a fix elsewhere is put aside, three begin anew", () => {
+test("a fix elsewhere is put aside, three start the mean again", () => {
   const here = [fixAt(0, 0, 3), fixAt(1, 0, 3), fixAt(0, 1, 3)].reduce(taken, noMean);
   const astray = taken(here, fixAt(80, 0, 3));
   assert.deepEqual(meanOf(astray), meanOf(here), "one fix 80 m off moved the mean");

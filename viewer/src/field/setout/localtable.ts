@@ -34,7 +34,7 @@ const numberIn = (text: string): number => (/^\d+([.,]\d*)?$/.test(text.trim()) 
 
 const isEmpty = (row: TypedRow): boolean => row.upTo.trim() === "" && row.apart.trim() === "";
 
-/** The table with one row written anew. */
+/** The table with one row replaced. */
 export const withRow = (table: LocalTable, at: number, change: Partial<TypedRow>): LocalTable => ({
   ...table,
   rows: table.rows.map((row, i) => (i === at ? { ...row, ...change } : row)),

@@ -74,5 +74,5 @@ export function useAsked<Name extends keyof Types>(name: Name, input: Types[Name
   return to !== "" && heard.to === to ? heard : unasked;
 }
 
-/** A computation's answer alone: without advice, what is read can be pegged all the same. */
+/** A computation's answer alone: without advice, what is read can still be pegged. */
 export const useAnswer = <Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Types[Name]["output"] | null => useAsked(name, input).output;

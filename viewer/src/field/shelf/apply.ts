@@ -86,7 +86,7 @@ function heldAbout(db: Connection, incoming: readonly Incoming[]): Promise<Map<s
 }
 
 /**
- * The features that must be folded anew. This phone's own entries coming back as they
+ * The features that must be folded again. This phone's own entries coming back as they
  * went change nothing, as long as their stamps were not too far ahead; so a phone alone
  * on a property needs no folding.
  */
@@ -129,11 +129,11 @@ async function write(db: Connection, property: string, from: Position, to: Posit
       request(tx.objectStore("line").put(i.chain, [property, i.n]));
     }
     counted.close();
-    const anew = new Map(folded.map((f) => [f.feature, f]));
+    const again = new Map(folded.map((f) => [f.feature, f]));
     const changed: Feature[] = [];
     await Promise.all(Array.from(before.keys(), async (id) => {
       const [old, unsent] = await Promise.all([features.get(id), entries.index("unsentOf").count(id)]);
-      const fold = anew.get(id);
+      const fold = again.get(id);
       const feature = fold ? { ...standing(fold, property), unsent } : old && { ...old, unsent };
       if (!feature || (!fold && feature.unsent === old?.unsent)) return;
       request(features.put(feature));

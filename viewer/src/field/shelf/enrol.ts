@@ -19,12 +19,12 @@ export async function askedIn(db: Connection): Promise<Asking | null> {
 }
 
 /** What to ask with: the same for the same code, as the server may have granted it to this phone already. */
-export function asking(db: Connection, code: string, anew: boolean): Promise<Asking> {
+export function asking(db: Connection, code: string, again: boolean): Promise<Asking> {
   return db.write(["selves"], async (tx) => {
     const [before, self] = await Promise.all([tx.objectStore("selves").get("asked"), tx.objectStore("selves").get("self")]);
     const former = self && { former: { device: self.device, token: self.token } };
     if (before?.code === code) return { code, device: before.device, token: before.token, ...former };
-    if (self && !anew) return { code, device: self.device, token: self.token };
+    if (self && !again) return { code, device: self.device, token: self.token };
     const now = { code, device: newID(), token: newToken(), ...former };
     request(tx.objectStore("selves").put({ code, device: now.device, token: now.token, author: "", properties: [] }, "asked"));
     return now;

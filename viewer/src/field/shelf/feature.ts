@@ -3,7 +3,7 @@
 import type { Feature } from "../entry.ts";
 import { request, type Writing } from "./connection.ts";
 
-/** Counts anew what of these features is unsent. The transaction covers entries and features. */
+/** Counts again what of these features is unsent. The transaction covers entries and features. */
 export async function recount(tx: Writing, ids: Iterable<string>): Promise<readonly Feature[]> {
   const changed: Feature[] = [];
   const features = tx.objectStore("features"), unsentOf = tx.objectStore("entries").index("unsentOf");

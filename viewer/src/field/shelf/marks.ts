@@ -1,6 +1,6 @@
 // How far this phone has counted, kept a second and third time outside the database. A
 // browser may empty a damaged database, or go back to an older one, without a word: then
-// the marks are ahead of it, and the page must say so instead of counting anew.
+// the marks are ahead of it, and the page must say so instead of counting from nothing.
 
 export type Marks = { readonly [device: string]: { readonly [property: string]: number } };
 

@@ -1,4 +1,4 @@
-// Folds anew the features whose entries got other device ids. Until the computations are
+// Folds again the features whose entries got other device ids. Until the computations are
 // there to do it, a feature stands as it stood; only a clash may be told too late.
 
 import type { Feature } from "../entry.ts";
@@ -7,7 +7,7 @@ import { sameEntries, standing, type Gather } from "./fold.ts";
 
 const prefix = "stale/";
 
-/** Notes that a feature is to be folded anew. The transaction covers notes. */
+/** Notes that a feature is to be folded again. The transaction covers notes. */
 export function markStale(tx: Writing, feature: string): void {
   request(tx.objectStore("notes").put(true, prefix + feature));
 }

@@ -143,9 +143,9 @@ export class PhoneShelf implements Shelf {
     return askedIn(this.db).catch(() => null); // a store that is lost or closed tells that itself
   }
 
-  asking(code: string, anew: boolean): Promise<Asking> {
+  asking(code: string, again: boolean): Promise<Asking> {
     this.#mayEnrol();
-    return this.#telling(() => asking(this.db, code, anew || this.#trouble !== null));
+    return this.#telling(() => asking(this.db, code, again || this.#trouble !== null));
   }
 
   async enrol(self: Self): Promise<void> {

@@ -11,7 +11,7 @@ export interface Keeping extends SpareRecord {
 }
 
 const roomLeftBytes = 64 << 20; // photos are copied as long as the browser would take so much more
-const mostPieces = 200; // of the journal, before it is written anew as one
+const mostPieces = 200; // of the journal, before it is rewritten as one
 
 export class SpareCache {
   #last = 0; // number of the newest piece
@@ -63,7 +63,7 @@ export class SpareCache {
     return droppedLine(held.map(({ key }) => key));
   }
 
-  /** Gives up the bytes that are copied, and copies no more until it is opened anew. It tells whether there were any. */
+  /** Gives up the bytes that are copied, and copies no more until it is opened again. It tells whether there were any. */
   async giveUpBytes(): Promise<boolean> {
     this.#full = true;
     const large = [...this.kept.values()].filter(({ size }) => size !== undefined).map(({ key }) => key);

@@ -51,7 +51,7 @@ export async function bringBytes(db: Connection, spare: Spare, { photos, byteDra
   for (const key of byteDrafts) await bring("drafts", key, draftKey(key));
 }
 
-/** Brings back the rest, as far as the database lacks it. Whoever enrols anew gives the entries their new device id then. */
+/** Brings back the rest, as far as the database lacks it. Enrolling again gives the entries their new device id then. */
 export async function takeBack(counted: Counted, { entries, photos, drafts }: Spared): Promise<void> {
   for (const entry of entries) await takeEntry(counted, entry);
   for (const photo of photos) await takePhoto(counted, photo);

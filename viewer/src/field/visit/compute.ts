@@ -8,7 +8,7 @@ export interface Answered<T> {
   readonly problem: Problem | undefined;
 }
 
-/** Asks anew whenever the input changes; undefined asks nothing. */
+/** Asks again whenever the input changes; undefined asks nothing. */
 export function useAnswer<T>(name: string, input: unknown): Answered<T> {
   const { model } = useField();
   const [answered, set] = useState<Answered<T>>({ answer: undefined, problem: undefined });

@@ -21,8 +21,8 @@ export interface Installation {
   /** Looks for a newer version: when signal has returned, or on the officer's wish. */
   look(): void;
   /**
-   * Takes the newer version and opens the page anew. What is unsent stays in the phone's
-   * store, which every version can read; it is refused all the same while the newest
+   * Takes the newer version and opens the page again. What is unsent stays in the phone's
+   * store, which every version can read; it is refused while the newest
    * captures are nowhere else, as an update is the worst moment to find a fault.
    */
   update(unsafe: number): Promise<void>;
