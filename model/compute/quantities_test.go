@@ -16,7 +16,7 @@ const rk05 = `"crestHeightM": 0.9, "bedWidthM": 2, "leftRunPerRise": 1, "rightRu
 
 func TestRockDamDoor(t *testing.T) {
 	var out rockDamOut
-	run(t, "rock-dam", `{`+rk05+`, "bulkTonnesPerM3": 1.6, "apronRule": "none", "basis": "levelled"}`, &out)
+	run(t, "rock-dam", `{`+rk05+`, "bulkDensityTM3": 1.6, "apronRule": "none", "basis": "levelled"}`, &out)
 	modeltest.Named(t, "gully", "RK05").Check(t, "volume", out.RockM3)
 	modeltest.Named(t, "gully", "RK12").Check(t, "t", *out.RockTonnes)
 	if out.RockPlusMinusM3 != -1 || out.NetM2 != nil || out.Posts != nil || out.Bales != nil || out.Basis != "levelled" || len(out.StoneSizes) != len(works.StoneSizes) {

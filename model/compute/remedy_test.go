@@ -192,3 +192,22 @@ func TestNoAnswerHasAnEmptyText(t *testing.T) {
 		}
 	}
 }
+
+// TestOneNameForOneThing: names of the rock dam that meant two things, or one thing twice.
+func TestOneNameForOneThing(t *testing.T) {
+	names := func(all []Parameter) (found map[string]bool) {
+		found = map[string]bool{}
+		for _, p := range all {
+			found[p.Name] = true
+		}
+		return found
+	}
+	dam, _ := Named("rock-dam")
+	volume, _ := Named("gully-volume")
+	if out := names(dam.Outputs()); out["crestLengthM"] || !out["shoulderLengthM"] {
+		t.Error("rock-dam calls the length along its shoulders what notch calls that of the notch's bottom")
+	}
+	if in, other := names(dam.Inputs()), names(volume.Inputs()); !in["bulkDensityTM3"] || !other["bulkDensityTM3"] {
+		t.Error("rock-dam and gully-volume call a bulk density differently")
+	}
+}

@@ -28,7 +28,7 @@ type rockDamIn struct {
 	ApronWidthM          float64      `json:"apronWidthM,omitempty" unit:"m" doc:"of the apron across; that of the bed, or of the notch if longer, if not given"`
 	ApronThicknessM      float64      `json:"apronThicknessM,omitempty" unit:"m" doc:"of the apron; twice its median stone, where a flow sizes it, and 0.3 at least if not given"`
 	WastagePct           float64      `json:"wastagePct,omitempty" unit:"%" doc:"rock lost and left over, of all rock; none if not given"`
-	BulkTonnesPerM3      float64      `json:"bulkTonnesPerM3,omitempty" unit:"t/m3" doc:"of rock as it lies in the dam; no tonnes if not given"`
+	BulkTonnesPerM3      float64      `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of rock as it lies in the dam; no tonnes if not given"`
 	CatchmentHa          float64      `json:"catchmentHa,omitempty" unit:"har" doc:"above the dam; bounds where bales may stand"`
 	FlowM3S              *float64     `json:"flowM3S,omitempty" unit:"m3/s" doc:"over the notch, to size the stone of the face and the apron by; not sized if not given"`
 	Fences               *fencesIn    `json:"fences,omitempty" doc:"of a dam of netting and posts"`
@@ -87,7 +87,7 @@ func (in rockDamIn) build() (works.DamBuild, error) {
 type rockDamOut struct {
 	Kind                 string          `json:"material" doc:"what the dam is built from"`
 	TotalHeightM         float64         `json:"totalHeightM" unit:"m" doc:"from the bed to the shoulders"`
-	CrestLengthM         float64         `json:"crestLengthM" unit:"m" doc:"from bank to bank along the shoulders, keys not counted"`
+	CrestLengthM         float64         `json:"shoulderLengthM" unit:"m" doc:"from bank to bank along the shoulders, keys not counted"`
 	BaseBreadthM         float64         `json:"baseBreadthM" unit:"m" doc:"along the stream over the lowest point of the bed"`
 	FillM3               float64         `json:"fillM3" unit:"m3" doc:"of the body before the notch is subtracted"`
 	NotchM3              float64         `json:"notchM3" unit:"m3" doc:"subtracted from the body"`

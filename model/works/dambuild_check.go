@@ -148,7 +148,7 @@ func (d DamBuild) checkBulk() *model.Problem {
 	if d.BulkTonnesPerM3 == 0 {
 		return nil
 	}
-	return inRange("bulkTonnesPerM3", d.BulkTonnesPerM3, 0.8, 2.6, "t/m3")
+	return inRange("bulkDensityTM3", d.BulkTonnesPerM3, 0.8, 2.6, "t/m3")
 }
 
 func (d DamBuild) checkAccuracy() *model.Problem {

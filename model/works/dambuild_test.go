@@ -217,7 +217,7 @@ func TestDamBuildRefuses(t *testing.T) {
 		{"notch-wider-than-the-gully", func(d *DamBuild) { d.NotchLengthM = 3.3 }, "notchLengthM"},
 		{"key-negative", func(d *DamBuild) { d.KeyDepthM = -0.6 }, "keyDepthM"},
 		{"wastage", func(d *DamBuild) { d.WastagePct = 101 }, "wastagePct"},
-		{"density-in-kilograms", func(d *DamBuild) { d.BulkTonnesPerM3 = 1600 }, "bulkTonnesPerM3"},
+		{"density-in-kilograms", func(d *DamBuild) { d.BulkTonnesPerM3 = 1600 }, "bulkDensityTM3"},
 		{"accuracy", func(d *DamBuild) { d.AccuracyM = nan }, "accuracyM"},
 		{"unknown-apron", func(d *DamBuild) { d.ApronRule = "long" }, "apronRule"},
 		{"unknown-height-rule", func(d *DamBuild) { d.HeightRule = "mine" }, "heightRule"},

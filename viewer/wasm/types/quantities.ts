@@ -91,7 +91,7 @@ export interface Dam {
   /** [%] rock lost and left over, of all rock; none if not given */
   wastagePct?: number | null;
   /** [t/m3] of rock as it lies in the dam; no tonnes if not given */
-  bulkTonnesPerM3?: number | null;
+  bulkDensityTM3?: number | null;
   /** [har] above the dam; bounds where bales may stand */
   catchmentHa?: number | null;
   /** [m3/s] over the notch, to size the stone of the face and the apron by; not sized if not given */

@@ -50,7 +50,7 @@ export interface Input {
   /** [%] rock lost and left over, of all rock; none if not given */
   wastagePct?: number | null;
   /** [t/m3] of rock as it lies in the dam; no tonnes if not given */
-  bulkTonnesPerM3?: number | null;
+  bulkDensityTM3?: number | null;
   /** [har] above the dam; bounds where bales may stand */
   catchmentHa?: number | null;
   /** [m3/s] over the notch, to size the stone of the face and the apron by; not sized if not given */
@@ -73,7 +73,7 @@ export interface Output {
   /** [m] from the bed to the shoulders */
   totalHeightM: number;
   /** [m] from bank to bank along the shoulders, keys not counted */
-  crestLengthM: number;
+  shoulderLengthM: number;
   /** [m] along the stream over the lowest point of the bed */
   baseBreadthM: number;
   /** [m3] of the body before the notch is subtracted */
