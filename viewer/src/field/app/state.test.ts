@@ -34,6 +34,7 @@ test("what was said goes with the save to one more screen, never into a drawing,
   assert.deepEqual([chooser.said.words, chooser.said.undo], ["", undefined]);
   assert.equal(on(saved, { do: "go", address: "#/line/rip-line/line" }).said.words, "");
   assert.equal(on(saved, { do: "go", address: "#/shape/f" }).said.words, "");
+  assert.equal(on(home, { do: "property", property: { id: "q", name: "Lower Flat" } }).said.words, "", "it is of another property");
   assert.equal(on(chooser, { do: "say", words: "Peg saved" }).said.words, "Peg saved");
 });
 

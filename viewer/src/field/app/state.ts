@@ -98,7 +98,7 @@ export function reduce(state: State, action: Action): State {
     case "go":
       return { ...state, address: action.address, said: carried(state.said, action.address) };
     case "property":
-      return { ...state, property: action.property, features: [], featuresRead: false };
+      return { ...state, property: action.property, features: [], featuresRead: false, ...(action.property.id !== state.property?.id && { said: silent(state.said) }) };
     case "features": // of the property that was chosen when they were asked for
       return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
@@ -134,8 +134,10 @@ const drawn = /^#\/(line\/.|shape\/)/;
 function carried(said: Said, address: string): Said {
   if (said.words === "" || said.screens[said.screens.length - 1] === address) return said;
   if (said.screens.length < 2 && !drawn.test(address)) return { ...said, screens: [...said.screens, address] };
-  return { words: "", n: said.n, screens: [] };
+  return silent(said);
 }
+
+const silent = ({ n }: Said): Said => ({ words: "", n, screens: [] });
 
 /** The features with those that changed in their places, new ones at the end. */
 function merged(all: readonly Feature[], changed: readonly Feature[]): readonly Feature[] {

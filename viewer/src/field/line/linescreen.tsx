@@ -128,12 +128,12 @@ export function LineScreen({ params }: { params: Params }) {
         <>
           {failed && <Trouble what={failed.what} todo={failed.todo} />}
           {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
+          {!course.chosen && <Gaps course={course} join={(gap) => change({ do: "join", gap })} />}
           {rec.back && n > 0 && !goneOn && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}
           {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}
           {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line." />}
-          {!course.chosen && <Gaps course={course} join={(gap) => change({ do: "join", gap })} />}
           {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
         </>
       }

@@ -108,5 +108,7 @@ export function glance(sheet: Sheet | undefined, why: string, condition = "", cl
     if (worst && verdict === "OK" && ["needs work", "failed"].includes(condition)) return "Levels OK, but see the condition"; // levels that meet make no broken dam sound
     if (worst) return `${verdictWords(worst)}: see below`;
   }
-  return sheet.figures.length > 0 ? "Figures: see below" : "No figures for this item";
+  const [first] = sheet.figures;
+  if (!first) return "No figures for this item";
+  return `${first.label} ${figureText(first).value}${sheet.cautions.some((c) => c.about === first.name) ? ", caution below" : ""}`;
 }
