@@ -84,6 +84,25 @@ func TestEnrolByScanning(t *testing.T) {
 	p.WaitHeading(property)
 }
 
+// The browser asks whether the page may use the camera, and nobody answers: the page says so, and
+// the code is typed instead.
+func TestScannerWhoseQuestionIsOpen(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	p := phone.New(t, office, phone.Durable())
+	p.At(here)
+	p.BeforeScripts(zbarReads + `; MediaDevices.prototype.getUserMedia = () => new Promise(() => {})`)
+	p.Open("/field/")
+	p.Tap("Scan the code")
+	p.WaitText("Waiting for the camera. If the browser asks whether this page may use it, allow it, or type the code.")
+	p.CheckFit("a scanner that waits")
+	p.Screenshot("scanner-waits")
+	p.Tap("Type it instead")
+	p.Type("Code", office.Invite(property, "R. Field"))
+	p.Tap("Enrol this phone")
+	p.WaitHeading(property)
+}
+
 // printedCode is what 'headcut enrol' prints for a phone of an office that is down.
 func printedCode(t *testing.T, office *phone.Office) string {
 	t.Helper()
