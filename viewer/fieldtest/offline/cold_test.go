@@ -290,13 +290,13 @@ var coldScreens = []struct {
 
 // tapThree puts three points down on the map of a line under way.
 func tapThree(p *phone.Phone, again bool) {
+	p.At(here) // on a busy machine the fix of before is too old by now
 	p.WaitFor(`document.querySelector(".map canvas") !== null && document.querySelector(".scale svg") !== null`)
 	if again {
 		return
 	}
 	at := phone.Eval[[2]float64](p.Page, `(() => { document.querySelector(".map").scrollIntoView({block: "center"});
 		const r = document.querySelector(".map").getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
-	p.At(here)
 	for i, d := range [][2]float64{{-60, 0}, {0, 40}, {60, 0}} {
 		p.TapAt(at[0]+d[0], at[1]+d[1])
 		p.WaitSaid([]string{"1 point", "2 points", "3 points"}[i])

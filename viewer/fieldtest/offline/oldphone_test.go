@@ -166,7 +166,7 @@ func TestOldPhoneLosesNothing(t *testing.T) {
 	connect(p)
 	p.Go("#/status")
 	p.Tap("Send now")
-	p.WaitText("0 not sent")
+	p.WaitFor(unsent + ".then(n => n === 0)")
 	p.WaitFor(waitingPhoto + `.then(s => s === "")`)
 	wantTexts(t, office, texts, property)
 	if jpeg, ok := office.Photo(oldPhoto); !ok || len(jpeg) != 2434 {
@@ -249,7 +249,7 @@ func TestOldPhoneOfTwoProperties(t *testing.T) {
 	p.WaitText("of these on Unnamed property 3: no right to send them, ask the office")
 	p.Screenshot("old-phone-of-two-without-right")
 	office.Widen(phone.Eval[string](p.Page, self), "Ridge Block")
-	p.WaitText("0 not sent")
+	p.WaitFor(unsent + ".then(n => n === 0)")
 	p.WaitFor(waitingPhoto + `.then(s => s === "")`)
 	wantHeld(t, office, "Ridge Block", 3)
 	if jpeg, ok := office.Photo(oldPhoto); !ok || len(jpeg) != 2434 {
