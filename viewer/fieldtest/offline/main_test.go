@@ -36,6 +36,7 @@ const kept = `navigator.serviceWorker.getRegistration("/field/").then(r => r?.ac
 // mark records a gully head in the two taps of the first screen.
 func mark(p *phone.Phone) {
 	p.Go("#/")
+	p.At(here) // a fresh position: the one of before may be too old on a busy machine
 	p.Tap("Mark")
 	p.WaitText("±")
 	p.Tap("Gully head")

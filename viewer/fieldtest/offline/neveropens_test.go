@@ -108,8 +108,8 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 	p.Offline(true)
 	mark(p)
 	p.WaitText("1 not sent")
+	office.Kill() // a browser that is closed lets go of what it held back
 	p.Close()
-	office.Kill()
 	files := storeFiles(t, p)
 	aside := filepath.Join(t.TempDir(), "aside")
 	if err := os.Rename(files, aside); err != nil {

@@ -161,7 +161,7 @@ func TestPropertyBegunWithNoSignal(t *testing.T) {
 	other.Open("/field/#/enrol/" + office.Invite(property, "K. Ranger"))
 	other.Tap("Enrol this phone")
 	other.WaitText("The property is on this phone")
-	other.WaitText("3 items of the property so far")
+	other.WaitText("3 items of the property")
 	other.Go("#/property")
 	other.WaitText(property)
 	other.WaitGone("Stony again")
