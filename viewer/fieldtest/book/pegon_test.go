@@ -346,7 +346,13 @@ func TestAnotherBenchmarkBeginsAnotherBook(t *testing.T) {
 	p.Tap("Foresight")
 	bookReading(p, "1.3")
 	p.WaitSaid("Run 2 saved")
-	p.Go("#/level")
+	key(p, "1") // a backsight half keyed is work that was begun
+	p.Go("#/")
+	p.WaitText("You were keying row 2 of the level book Run 2")
+	p.Tap("Continue")
+	p.WaitFor(`document.querySelector(".numberbox.large input")?.value === "1"`)
+	p.TapSelector(".pad .rub")
+	p.Tap("End here")
 	p.WaitHeading("Level")
 	listed := `[...document.querySelectorAll(".books li")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
 	p.WaitFor(listed + `.length === 2`)

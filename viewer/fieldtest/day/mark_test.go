@@ -37,3 +37,29 @@ func held(p *phone.Phone) []map[string]any {
 		};
 	})`)
 }
+
+// A photo point leads on to its photo and a cover plot to its count: marking them is only
+// the beginning.
+func TestMarkingLeadsOnToThePhotoAndTheCount(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Photo")
+	p.Tap("New photo point here")
+	p.WaitFor(placed)
+	p.Tap("Mark it here")
+	p.WaitSaid("Photo point saved")
+	p.CheckFit("the form of a photo point")
+	p.Screenshot("form-photo-point")
+	p.Tap("Save and take the photo")
+	p.WaitFor(`location.hash.startsWith("#/photo/")`)
+	p.WaitHeading("Photos of Photo point")
+	p.At(here)
+	p.Go("#/mark/cover-plot")
+	p.WaitFor(placed)
+	p.Tap("Mark it here")
+	p.WaitSaid("Cover plot saved")
+	p.Tap("Save and count the cover")
+	p.WaitFor(`location.hash.startsWith("#/visit/")`)
+	p.Tap("Count cover")
+	p.WaitText("Cover")
+}

@@ -54,5 +54,6 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
 }
 
 function about(f: Feature): string {
-  return [count(live(rowsOf(f)).length, "row", "rows"), day(textOf(f, "observedOn"))].filter(Boolean).join(", ");
+  const rows = rowsOf(f), struck = rows.length - live(rows).length;
+  return [count(rows.length, "row", "rows") + (struck ? ` (${struck} struck out)` : ""), day(textOf(f, "observedOn"))].filter(Boolean).join(", ");
 }

@@ -3,7 +3,7 @@
 import type { Feature } from "../entry.ts";
 import type { Shelf } from "../shelf.ts";
 import type { Book, Pad } from "./book.ts";
-import { newBook, openBook, padFor, unrecorded } from "./book.ts";
+import { boxes, newBook, openBook, padFor, unrecorded } from "./book.ts";
 import type { Row } from "./row.ts";
 
 const draftKey = (id: string): string => `level book ${id}`;
@@ -31,11 +31,11 @@ export function whole(draft: Book): Book {
 export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
 export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
 
-/** The book of a property that was left with rows, or a row half mended, that the register does not have. */
+/** The book of a property that was left with rows, or a row half keyed or mended, that the register does not have. */
 export async function unfinishedBook(shelf: Shelf, property: string): Promise<Book | undefined> {
   const id = await openBookOf(shelf, property);
   const draft = id === undefined ? undefined : await draftOf(shelf, id);
-  return draft && (draft.pad.mending || unrecorded(draft)) ? draft : undefined;
+  return draft && (draft.pad.mending || unrecorded(draft) || keyedOn(draft.pad)) ? draft : undefined;
 }
 
 /** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
@@ -61,6 +61,9 @@ function padOver(rows: readonly Row[], { pad, rows: before }: Book): Pad {
   if (!pad.mending) return { ...fresh, texts: pad.texts };
   return same(rows[pad.at], before[pad.at]) ? { ...pad, mending: { ...pad.mending, back: fresh } } : fresh;
 }
+
+/** Whether the officer keyed something that is not booked: what the book proposes by itself is nothing of hers. */
+export const keyedOn = (pad: Pad): boolean => pad.point !== "" || pad.note !== "" || boxes.some((box) => pad.texts[box] !== "" && !pad.suggested.includes(box));
 
 const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
 

@@ -8,7 +8,6 @@ import { Choice } from "../kit/choice.tsx";
 import { Caution } from "../kit/part.tsx";
 import type { Book } from "./book.ts";
 import type { Levels } from "./levels.ts";
-import { metres } from "./reading.ts";
 import { Drawing } from "./drawing.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
 import { nameOf } from "./naming.ts";
@@ -32,7 +31,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
       {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       <table class="bedlevels">
         <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
-        <tbody>{section.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{metres(b.levelM)}</td></tr>)}</tbody>
+        <tbody>{section.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>
       </table>
     </section>
   );

@@ -149,11 +149,12 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
   const field = useField();
   const { pad, rows } = book;
   const another = <Button press={() => field.go(`#/level/${newID()}`)}>Begin a new book on another benchmark</Button>;
+  const end = <Button press={() => field.go("#/level")}>End here</Button>; // leaving a book saves it
   if (rows[pad.at]?.knownLevelM !== undefined) {
     return (
       <>
         <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>
-        <Buttons label="The run has ended">{another}</Buttons>
+        <Buttons label="The run has ended">{end}{another}</Buttons>
       </>
     );
   }
@@ -164,6 +165,7 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
         <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>This is {p.point}, {metres(p.levelM)}</Button>
       ))}
       <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Other known level</Button>
+      {end}
       {another}
     </Buttons>
   );

@@ -11,6 +11,8 @@ export function UnfinishedBook({ book }: { book: Book }) {
     <p class="caution">
       {mending && !unrecorded(book)
         ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
+        : !unrecorded(book)
+        ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`
         : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
       <a class="button wide" href={`#/level/${book.id}`}>Continue</a>
     </p>

@@ -35,9 +35,11 @@ interface FillProps {
   readonly part?: string;
   /** Where to go when it is done. */
   readonly done: () => void;
+  /** What comes next with a kind of which the form is only the beginning. */
+  readonly next?: { readonly words: string; readonly go: () => void } | undefined;
 }
 
-export function Fill({ feature, kind, averaging, part, done }: FillProps) {
+export function Fill({ feature, kind, averaging, part, done, next }: FillProps) {
   const placing = averaging?.placing;
   const field = useField();
   const item = field.features.find((f) => f.id === feature);
@@ -76,10 +78,10 @@ export function Fill({ feature, kind, averaging, part, done }: FillProps) {
   };
 
   /** Leaving keeps what the officer gave; only saving confirms what was carried over. */
-  const leave = async (confirmed: boolean) => {
+  const leave = async (confirmed: boolean, then = done) => {
     try {
-      if (!confirmed && form.touched.length === 0 && !toPlace()) return done();
-      if (await save(confirmed ? form.answers : given(form))) done();
+      if (!confirmed && form.touched.length === 0 && !toPlace()) return then();
+      if (await save(confirmed ? form.answers : given(form))) then();
     } catch (error) {
       setFailed(troubleOf(error));
     }
@@ -95,7 +97,7 @@ export function Fill({ feature, kind, averaging, part, done }: FillProps) {
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<Button rank="main" wide press={() => void leave(true)}>Save</Button>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>Save</Button></div>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {averaging && (
         <div class="kindline">

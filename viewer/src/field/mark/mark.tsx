@@ -4,6 +4,7 @@
 import { useRef, useState } from "preact/hooks";
 import { kindNamed, pointKinds, type Kind } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
+import { goInPlace } from "../app/way.ts";
 import { day, dayOf } from "../app/words.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -40,7 +41,7 @@ export function Mark({ params }: { params: Params }) {
     busy.current = false;
   };
 
-  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} done={() => field.go("#/")} />;
+  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} done={() => field.go("#/")} next={nextOf(made.kind.name, made.feature, goInPlace)} />;
   const wanted = params["kind"];
   return (
     <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
@@ -52,6 +53,12 @@ export function Mark({ params }: { params: Params }) {
       )}
     </Frame>
   );
+}
+
+/** A photo point is marked for its photo, a cover plot for its count. */
+function nextOf(kind: string, id: string, go: (address: string) => void) {
+  if (kind === "photo-point") return { words: "Save and take the photo", go: () => go(`#/photo/${id}`) };
+  return kind === "cover-plot" ? { words: "Save and count the cover", go: () => go(`#/visit/${id}`) } : undefined;
 }
 
 /** Resolves when what was drawn last stands on the screen, or could if the page were in sight. */

@@ -49,7 +49,8 @@ test("a glance tells the worst that came out, or that it is not there yet", () =
   assert.equal(glance(sheet("OK"), ""), "OK: see below");
   assert.equal(glance(sheet("OK"), "", "needs work"), "Levels OK, but see the condition");
   assert.equal(glance(sheet("fails"), "", "needs work"), "Off contour: see below");
-  assert.equal(glance(sheet(), ""), "No figures for this item");
+  assert.equal(glance(sheet("OK"), "", "", 1), "In doubt: two people recorded different values");
+  assert.equal(glance(sheet(), ""), "Nothing to calculate for this item");
   const measured = { figures: [{ name: "lengthM", label: "Length", value: 61.2, unit: "m", plusMinus: 11, basis: "GPS" as const, rule: "" }], checks: [] };
   assert.equal(glance({ ...measured, cautions: [] }, ""), "Length 61 ± 11 m");
   assert.equal(glance({ ...measured, cautions: [{ about: "lengthM", text: "Its length leaves out a gap of 50 m that was not recorded." }] }, ""), "Length 61 ± 11 m, caution below");

@@ -109,6 +109,6 @@ export function glance(sheet: Sheet | undefined, why: string, condition = "", cl
     if (worst) return `${verdictWords(worst)}: see below`;
   }
   const [first] = sheet.figures;
-  if (!first) return "No figures for this item";
+  if (!first) return "Nothing to calculate for this item";
   return `${first.label} ${figureText(first).value}${sheet.cautions.some((c) => c.about === first.name) ? ", caution below" : ""}`;
 }

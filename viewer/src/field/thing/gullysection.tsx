@@ -8,7 +8,6 @@ import { nameOf } from "../app/names.ts";
 import type { Feature } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";
 import { Drawing } from "../book/drawing.tsx";
-import { metres } from "../book/reading.ts";
 import { useField } from "../field.ts";
 import { Caution } from "../kit/part.tsx";
 
@@ -34,7 +33,7 @@ export function GullySection({ feature }: { feature: Feature }) {
       {found.notes.map((note) => <p key={note} class="soft">{note}</p>)}
       <table class="bedlevels">
         <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
-        <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{metres(b.levelM)}</td></tr>)}</tbody>
+        <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>
       </table>
     </section>
   );

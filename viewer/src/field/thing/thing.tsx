@@ -39,9 +39,9 @@ function Known({ feature }: { feature: Feature }) {
       field.say(`${what} ${todo}`);
     });
   };
-  const lacks = missing(kind, feature);
   const looks = looksAt(feature.id, field.features);
   const newest = newestOf(feature, looks);
+  const lacks = missing(kind, feature).filter((f) => !newest?.measured.some((m) => m.name === f.name)); // a visit measured it
   const facts = factsOf(feature, field.features, newest);
   const working = useSheet(feature);
   return (
