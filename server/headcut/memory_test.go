@@ -20,13 +20,7 @@ const collected = 24
 
 func TestMemoryIsFlat(t *testing.T) {
 	dir := t.TempDir()
-	program := *peerProgram
-	if program == "" {
-		program = filepath.Join(dir, "headcut")
-		if out, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput(); err != nil {
-			t.Fatalf("building headcut: %v\n%s", err, out)
-		}
-	}
+	program := measuredProgram(t)
 	less, more := filepath.Join(dir, "less"), filepath.Join(dir, "more")
 	makeLarge(t, less, *large/10)
 	makeLarge(t, more, *large)

@@ -134,7 +134,7 @@ func TestLocalTable(t *testing.T) {
 	p.CheckFit("local table")
 	p.Screenshot("local-table")
 	// A table that was left on the phone is offered for the property, and not lost.
-	p.Open("/field/?anew#/peg/spacing")
+	p.Open("/field/?again#/peg/spacing")
 	p.WaitHeading("Spacing table")
 	p.WaitText("A local table was entered on this phone and is not saved for the property yet.")
 	p.CheckFit("table on one phone only")

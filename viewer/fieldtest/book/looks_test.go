@@ -97,7 +97,7 @@ func TestPeggingFitsTheHand(t *testing.T) {
 			p.CheckFit("dams")
 			p.TapSelector(".numberbox.large input")
 			p.Screenshot(c.name + "-dams")
-			p.Go("#/") // so that each opens anew
+			p.Go("#/") // so that each opens from the start
 			for task, heading := range map[string]string{"dams": "Next dam toe", "contour": "Contour pegs", "whoa-boys": "Whoa-boys"} {
 				p.Go("#/peg/" + task + "/" + book)
 				p.WaitHeading(heading)

@@ -40,10 +40,7 @@ func enrolled(t *testing.T, planted []register.Entry, options ...phone.Option) *
 func withCode(t *testing.T, office *phone.Office, code string, options ...phone.Option) *phone.Phone {
 	t.Helper()
 	p := phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...)
-	p.At(here)
-	p.Open("/field/#/enrol/" + code)
-	p.Tap("Enrol this phone")
-	p.WaitHeading(property)
+	p.Enrol(property, code, here)
 	p.WaitText("The property is on this phone")
 	return p
 }

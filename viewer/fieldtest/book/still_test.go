@@ -16,7 +16,7 @@ const dam = "0199a000-0000-7000-8000-000000000005"
 func stillWhile(t *testing.T, p *phone.Phone, route, heading string, come func()) (first string) {
 	t.Helper()
 	p.WatchFrom(heading)
-	p.Open("/field/?anew" + route) // another document, so that the computations load anew
+	p.Open("/field/?again" + route) // another document, so that the computations load again
 	p.WaitHeading(heading)
 	come()
 	return p.WantStill()

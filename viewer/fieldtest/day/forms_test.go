@@ -55,10 +55,7 @@ func TestFormsSaveWhatTheyShow(t *testing.T) {
 	code := office.Invite("Stony Block", "R. Field") // which makes the property
 	plantOneOfEach(office)
 	p := phone.New(t, office, phone.Durable())
-	p.At(here)
-	p.Open("/field/#/enrol/" + code)
-	p.Tap("Enrol this phone")
-	p.WaitHeading("Stony Block")
+	p.Enrol("Stony Block", code, here)
 	p.Go("#/thing/planted-unsorted") // the last that was planted: all are on the phone
 	p.WaitText("Item of unsorted")
 	for _, kind := range model.Kinds {

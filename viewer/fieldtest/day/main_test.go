@@ -23,10 +23,7 @@ func enrolled(t *testing.T, options ...phone.Option) *phone.Phone {
 }
 
 func enrol(p *phone.Phone) {
-	p.At(here)
-	p.Open("/field/#/enrol/" + p.Office.Invite("Stony Block", "R. Field"))
-	p.Tap("Enrol this phone")
-	p.WaitHeading("Stony Block")
+	p.Enrol("Stony Block", p.Office.Invite("Stony Block", "R. Field"), here)
 	p.Go("#/")
 	p.WaitText("Nothing recorded today yet")
 }

@@ -34,7 +34,7 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.Tap("Undo")
 	p.WaitSaid("Undone")
 	p.WaitText("0.5 m")
-	p.WaitText("0.50 ± 0.05 m by tape") // worked out anew: from here nothing moves under the finger
+	p.WaitText("0.50 ± 0.05 m by tape") // calculated again: from here nothing moves under the finger
 	p.Tap("Strike out")
 	p.WaitText("This is struck out")
 	p.CheckFit("a thing that is struck out")

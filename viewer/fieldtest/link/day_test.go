@@ -59,7 +59,7 @@ func TestRevokedPhone(t *testing.T) {
 	r.waitState("quiet", 15*time.Second)
 	r.checkNothingLost(true)
 	if got := len(r.office.Entries(property)); got != 5 {
-		t.Errorf("after enrolling anew the register has %d entries, want 5", got)
+		t.Errorf("after enrolling again the register has %d entries, want 5", got)
 	}
 }
 

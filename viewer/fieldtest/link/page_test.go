@@ -74,7 +74,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 func TestStoreEmptiedByTheBrowser(t *testing.T) {
 	for name, back := range map[string]func(rig){
 		"brought-back":  func(r rig) { phone.Eval[bool](r.Page, "rig.bringBack()") },
-		"enrolled-anew": func(r rig) { r.enrol() },
+		"enrolled-again": func(r rig) { r.enrol() },
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

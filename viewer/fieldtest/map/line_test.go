@@ -103,7 +103,7 @@ func TestSnapToThalweg(t *testing.T) {
 	code := office.Invite(property, "R. Field")
 	a, b := off(-60, 0), off(60, 0)
 	thalweg := [][2]float64{{a.Lon, a.Lat}, {b.Lon, b.Lat}}
-	plant(t, office, []map[string]any{{"kind": "thalweg", "name": "Near Gully", "geometry": map[string]any{"type": "LineString", "coordinates": thalweg}}})
+	office.PlantFeatures(property, map[string]any{"kind": "thalweg", "name": "Near Gully", "geometry": map[string]any{"type": "LineString", "coordinates": thalweg}})
 	p.Open("/field/#/enrol/" + code)
 	p.Tap("Enrol this phone")
 	p.WaitText("1 item of the property")
@@ -117,7 +117,7 @@ func TestSnapToThalweg(t *testing.T) {
 	p.Tap("Snap to the thalweg")
 	far := off(-10, 12)
 	p.At(far)
-	p.Tap("Walk") // and off again: the mean of standing begins anew
+	p.Tap("Walk") // and off again: the mean of standing starts again
 	p.WaitSaid("2 points")
 	p.Tap("Pause")
 	p.Screenshot("snap")

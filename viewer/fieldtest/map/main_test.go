@@ -7,11 +7,7 @@ import (
 	"fmt"
 	"math"
 	"testing"
-	"time"
 
-	"github.com/google/uuid"
-
-	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -26,10 +22,7 @@ var start = phone.Fix{Lon: 146.5, Lat: -20.25, AccuracyM: 4}
 func enrolled(t *testing.T, office *phone.Office, options ...phone.Option) *phone.Phone {
 	t.Helper()
 	p := phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...)
-	p.At(start)
-	p.Open("/field/#/enrol/" + office.Invite(property, "R. Field"))
-	p.Tap("Enrol this phone")
-	p.WaitHeading(property)
+	p.Enrol(property, office.Invite(property, "R. Field"), start)
 	return p
 }
 
@@ -118,38 +111,4 @@ func coordinates[T any](t *testing.T, f feature, wantType string) T {
 		t.Fatalf("%s: %v", f.Fields.Geometry.Coordinates, err)
 	}
 	return v
-}
-
-// plant gives the office things of a property, one entry each, as the desk would.
-func plant(t *testing.T, office *phone.Office, things []map[string]any) []string {
-	t.Helper()
-	ids := make([]string, len(things))
-	entries := make([]register.Entry, len(things))
-	now := time.Now()
-	for i, set := range things {
-		fields := map[string]json.RawMessage{}
-		for name, value := range set {
-			raw, err := json.Marshal(value)
-			if err != nil {
-				t.Fatal(err)
-			}
-			fields[name] = raw
-		}
-		id, err := uuid.NewV7()
-		if err != nil {
-			t.Fatal(err)
-		}
-		ids[i] = id.String()
-		entries[i] = register.Entry{
-			Version: 1, ID: register.ID(id.String()), Property: office.Property(property).ID, Feature: id.String(), Device: "desk",
-			DeviceSeq: uint64(i + 1), SeenAt: now.Format(time.RFC3339), Author: "Desk", Set: fields,
-			Stamp: register.StampAt(now),
-		}
-	}
-	for len(entries) > 0 {
-		n := min(len(entries), 500)
-		office.Plant(property, entries[:n]...)
-		entries = entries[n:]
-	}
-	return ids
 }

@@ -46,7 +46,7 @@ func loaded(t *testing.T, all []map[string]any, options ...phone.Option) (*phone
 	t.Helper()
 	office := phone.NewOffice(t)
 	code := office.Invite(property, "R. Field")
-	ids := plant(t, office, all)
+	ids := office.PlantFeatures(property, all...)
 	p := phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...)
 	p.At(start)
 	p.Open("/field/#/enrol/" + code)
@@ -64,7 +64,7 @@ func TestMapChooses(t *testing.T) {
 		return map[string]any{"type": "Point", "coordinates": [2]float64{f.Lon, f.Lat}}
 	}
 	p, ids := loaded(t, []map[string]any{
-		{"kind": "check-dam", "name": "Lowest", "status": "built", "geometry": place(60, 0)},
+		{"kind": "check-dam", "name": "Lowest", "status": "built", "geometry": place(59.7, 0)},
 		{"kind": "gully-head", "name": "Top head", "geometry": place(-60, 0)},
 		{"kind": "hazard", "danger": "old fence wire", "geometry": place(0, 120)},
 		{"kind": "peg", "name": "struck", "geometry": nil},

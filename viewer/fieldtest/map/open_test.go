@@ -23,7 +23,7 @@ func TestOpenBoundaryTellsItsLength(t *testing.T) {
 	}
 	const big = `document.querySelector(".course .big").innerText.replace(/\s+/g, " ")`
 	p.WaitFor(`/ ± [\d.]+ m as drawn, open$/.test(` + big + `)`)
-	p.WaitFor(`/Closing adds \d+ m: perimeter [\d.]+ ± [\d.]+ m, area/.test(document.querySelector(".course").innerText)`)
+	p.WaitFor(`/Joining the ends adds \d+ m: perimeter [\d.]+ ± [\d.]+ m, area/.test(document.querySelector(".course").innerText)`)
 	got := phone.Eval[[3]float64](p.Page, `(() => { const text = document.querySelector(".course").innerText;
 		return [parseFloat(text.match(/([\d.]+) ±/)[1]), parseFloat(text.match(/adds (\d+)/)[1]), parseFloat(text.match(/perimeter ([\d.]+)/)[1])]; })()`)
 	for i, want := range []float64{200, math.Hypot(120, 80), 200 + math.Hypot(120, 80)} { // px
@@ -124,8 +124,8 @@ func TestMapShowsVisitsAndPhotos(t *testing.T) {
 	}
 	office := phone.NewOffice(t)
 	code := office.Invite(property, "R. Field")
-	plant(t, office, []map[string]any{{"kind": "check-dam", "name": "Dam 3", "geometry": at(-60)}, {"kind": "peg", "geometry": at(60)},
-		{"kind": "visit", "name": "After the storm", "observedOn": "2026-05-13", "condition": "sound", "geometry": at(0)}})
+	office.PlantFeatures(property, map[string]any{"kind": "check-dam", "name": "Dam 3", "geometry": at(-60)}, map[string]any{"kind": "peg", "geometry": at(60)},
+		map[string]any{"kind": "visit", "name": "After the storm", "observedOn": "2026-05-13", "condition": "sound", "geometry": at(0)})
 	p := phone.New(t, office, phone.Durable())
 	p.At(start)
 	p.Open("/field/#/enrol/" + code)

@@ -218,10 +218,7 @@ func TestScreenMaySleep(t *testing.T) {
 				answer = `Promise.reject(new DOMException("no", "NotAllowedError"))`
 			}
 			p.BeforeScripts(`Object.defineProperty(navigator, "wakeLock", {value: {request: () => { globalThis.asked = (globalThis.asked ?? 0) + 1; return Promise.resolve(` + answer + `); }}})`)
-			p.At(start)
-			p.Open("/field/#/enrol/" + p.Office.Invite(property, "R. Field"))
-			p.Tap("Enrol this phone")
-			p.WaitHeading(property)
+			p.Enrol(property, p.Office.Invite(property, "R. Field"), start)
 			p.Go("#/line/rip-line/line")
 			p.Tap("Walk")
 			walk(p, 0, off(0, 0))

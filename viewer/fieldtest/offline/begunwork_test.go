@@ -142,10 +142,7 @@ func TestWorkOnBegunProperties(t *testing.T) {
 	p.WaitText("Run 1")
 
 	other := phone.New(t, office, phone.Durable())
-	other.At(here)
-	other.Open("/field/#/enrol/" + office.InviteFor("K. Ranger", property, "Hut Paddock"))
-	other.Tap("Enrol this phone")
-	other.WaitHeading("Properties")
+	other.Enrol("Properties", office.InviteFor("K. Ranger", property, "Hut Paddock"), here)
 	for _, name := range []string{property, "Hut Paddock"} {
 		openProperty(other, name)
 		other.Go("#/level")

@@ -89,10 +89,7 @@ func TestPromiseToKeepIsTold(t *testing.T) {
 	const ask = "The browser has not promised to keep what is on this phone. Send or save to a file every day."
 	office := phone.NewOffice(t)
 	p := phone.New(t, office) // it refuses
-	p.At(here)
-	p.Open("/field/#/enrol/" + office.Invite(property, "R. Field"))
-	p.Tap("Enrol this phone")
-	p.WaitHeading(property)
+	p.Enrol(property, office.Invite(property, "R. Field"), here)
 	p.WaitText(ask)
 	for range 2 { // at every start
 		p.Open("/field/#/")

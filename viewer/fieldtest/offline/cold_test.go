@@ -1,15 +1,12 @@
 package offline
 
 import (
-	"encoding/json"
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 
-	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -33,31 +30,6 @@ func line(coordinates ...[2]float64) any {
 	return map[string]any{"type": "LineString", "coordinates": coordinates}
 }
 
-// plantLand gives the office what it knows of a property.
-func plantLand(t *testing.T, office *phone.Office, features []map[string]any) {
-	t.Helper()
-	id := office.Property(property).ID
-	entries := make([]register.Entry, len(features))
-	for i, fields := range features {
-		set := map[string]json.RawMessage{}
-		for name, value := range fields {
-			raw, err := json.Marshal(value)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if name != "id" {
-				set[name] = raw
-			}
-		}
-		at := time.Date(2026, 1, 1, 9, i, 0, 0, time.UTC)
-		entries[i] = register.Entry{
-			Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-8000-%012x", i+1)), Property: id, Feature: fields["id"].(string),
-			Device: "desk", DeviceSeq: uint64(i + 1), Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: set,
-		}
-	}
-	office.Plant(property, entries...)
-}
-
 // A whole day without signal after a cold start: the browser was closed, it has thrown away
 // what it had cached of its own accord, and the server cannot be reached. Every screen that
 // computes does, and goes on doing so when the page is loaded again.
@@ -65,12 +37,9 @@ func TestColdStartComputesOnEveryScreen(t *testing.T) {
 	t.Parallel()
 	office := phone.NewOffice(t)
 	code := office.Invite(property, "R. Field")
-	plantLand(t, office, coldLand)
+	office.PlantFeatures(property, coldLand...)
 	p := phone.New(t, office, phone.Durable())
-	p.At(here)
-	p.Open("/field/#/enrol/" + code)
-	p.Tap("Enrol this phone")
-	p.WaitHeading(property)
+	p.Enrol(property, code, here)
 	p.WaitText("The property is on this phone")
 	p.WaitFor(kept)
 	p.Close()

@@ -21,10 +21,7 @@ var here = phone.Fix{Lon: 146.5, Lat: -20.25, AccuracyM: 4}
 func enrolled(t *testing.T, office *phone.Office, options ...phone.Option) *phone.Phone {
 	t.Helper()
 	p := phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...)
-	p.At(here)
-	p.Open("/field/#/enrol/" + office.Invite(property, "R. Field"))
-	p.Tap("Enrol this phone")
-	p.WaitHeading(property)
+	p.Enrol(property, office.Invite(property, "R. Field"), here)
 	p.Go("#/")
 	p.WaitFor(kept)
 	return p

@@ -54,7 +54,7 @@ func TestStoreHeldUpForEver(t *testing.T) {
 	wantOnce(t, office, 1)
 }
 
-// The database does not open, each time anew, though what is in it can be read: it goes to
+// The database does not open, every time, though what is in it can be read: it goes to
 // the office by file. Once it opens again the phone has it too, and nothing is there twice.
 func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 	t.Parallel()
@@ -98,7 +98,7 @@ func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 	wantOnce(t, office, want)
 }
 
-// The browser's files of the database cannot be opened, each time anew. The page says so,
+// The browser's files of the database cannot be opened, every time. The page says so,
 // enrols nobody into an empty store beside them, and saves what is in the second copy to a
 // file; when they can be opened again all of it is there.
 func TestStoreFailsToOpenEachTime(t *testing.T) {

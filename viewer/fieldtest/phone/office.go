@@ -35,6 +35,8 @@ type Office struct {
 	run    *exec.Cmd // nil while it is down
 	stdin  io.Closer
 	downed bool // it has been down in this test: pages may complain of the network
+
+	planted uint64 // entries of the desk so far
 }
 
 // NewOffice starts a server with an empty register.

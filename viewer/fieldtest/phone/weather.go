@@ -73,7 +73,7 @@ func (p *Page) BeforeScripts(script string) {
 	p.Do(Command(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}))
 }
 
-// Reload loads the page anew.
+// Reload loads the page again.
 func (p *Page) Reload() { p.t.Helper(); p.Do(chromedp.Reload()) }
 
 // Hide makes the page think that it has gone to the background, or has come back. The

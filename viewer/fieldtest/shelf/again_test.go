@@ -13,7 +13,7 @@ func TestStartingAgain(t *testing.T) {
 	parts(t, map[string]func(tab){
 		"restored-server-gets-it-all-again":   restoredServer,
 		"server-restored-to-nothing":          restoredToNothing,
-		"copied-phone-enrols-anew":            copiedPhone,
+		"copied-phone-enrols-again":            copiedPhone,
 		"new-device-id-after-a-lost-receipt":  newIDAfterALostReceipt,
 		"fork-of-a-phone-without-a-place":     forkWithoutAPlace,
 		"enrolling-again-keeps-the-device-id": enrolAgain,
@@ -125,7 +125,7 @@ func restoredToNothing(s tab) {
 }
 
 // A phone copied from another writes under its id: the second one to send is told so, and
-// enrols anew. Nothing is lost, nothing doubled, and the order of capture stays.
+// enrols again. Nothing is lost, nothing doubled, and the order of capture stays.
 func copiedPhone(s tab) {
 	d := newDesk(s.t)
 	now := time.Now()
@@ -149,7 +149,7 @@ func copiedPhone(s tab) {
 	}
 	s.enrol("phone-2")
 	if did[bool](s, "shelf.cloned()") {
-		s.t.Error("the shelf tells that the phone is a copy after it was enrolled anew")
+		s.t.Error("the shelf tells that the phone is a copy after it was enrolled again")
 	}
 	unsent := s.unsent()
 	for i, e := range unsent {
@@ -160,7 +160,7 @@ func copiedPhone(s tab) {
 			s.t.Errorf("unsent entry %d saw %v, want entry 1 of phone-1", i, e.Saw)
 		}
 	}
-	s.wantRefolded("after enrolling anew")
+	s.wantRefolded("after enrolling again")
 	if f := s.features()[gully]; len(f.Clashes) != 1 || f.Clashes[0] != "headDepthM" {
 		s.t.Errorf("clashes are %v, want headDepthM: entry 3 of phone-1 was taken, and has not seen entry 1 of phone-2", f.Clashes)
 	}
@@ -187,7 +187,7 @@ func newIDAfterALostReceipt(s tab) {
 	d.take(s)
 	s.capture(about(`{headDepthM: 3}`))
 	s.enrol("phone-2")
-	s.wantRefolded("after enrolling anew")
+	s.wantRefolded("after enrolling again")
 	d.askAgain(s)
 	s.want("after asking", count{Entries: 3, Unsent: 1})
 	d.push(s)

@@ -39,7 +39,7 @@ func (s tab) comesTo(want copied) {
 	}
 }
 
-// loseDatabase deletes it as a browser does, and opens the page anew.
+// loseDatabase deletes it as a browser does, and opens the page again.
 func (s tab) loseDatabase() {
 	s.t.Helper()
 	name := phone.Eval[string](s.Page, "shelf.db.name")
@@ -172,7 +172,7 @@ func bothMarksLost(s tab) {
 	s.open(`{name: "both-marks-are-lost"}`)
 	wantAlarm(s, "gone")
 	s.enrol("phone-2")
-	s.want("enrolled anew", count{Entries: 1, Unsent: 1, PhotosUnsent: 1, PhotoBytesUnsent: 60_000})
+	s.want("enrolled again", count{Entries: 1, Unsent: 1, PhotosUnsent: 1, PhotoBytesUnsent: 60_000})
 	if got := s.unsent(); got[0].Device != "phone-2" || got[0].DeviceSeq != 1 {
 		s.t.Errorf("what came back is %+v, want number 1 of phone-2", got[0])
 	}
@@ -243,7 +243,7 @@ func notSentTooEarly(s tab) {
 	}
 }
 
-// A journal of many pieces is written anew as one, and says the same.
+// A journal of many pieces is rewritten as one, and says the same.
 func longJournal(s tab) {
 	for i := range 450 {
 		did[any](s, fmt.Sprintf(`shelf.keepDraft("book %d", {n: %d})`, i%3, i))

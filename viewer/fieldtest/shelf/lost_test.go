@@ -8,7 +8,7 @@ import (
 )
 
 // Row 8: a store that was emptied, or went back to an older copy, must never pass for the
-// real one: the alarm lasts until the officer enrols anew, and nothing is lost by that.
+// real one: the alarm lasts until the officer enrols again, and nothing is lost by that.
 func TestRow08LostStore(t *testing.T) {
 	parts(t, map[string]func(tab){
 		"deleted-between-starts":     deletedBetweenStarts,
@@ -32,7 +32,7 @@ func trouble(s tab) string {
 	return did[string](s, `shelf.trouble()?.kind ?? ""`)
 }
 
-// wantAlarm checks that nothing can be recorded, and that enrolling anew ends it.
+// wantAlarm checks that nothing can be recorded, and that enrolling again ends it.
 func wantAlarm(s tab, kind string) {
 	s.t.Helper()
 	troubled(s, kind, fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
@@ -65,11 +65,11 @@ func deletedBetweenStarts(s tab) {
 		wantAlarm(s, "gone")
 		troubled(s, "gone", "shelf.tally()")
 		if got := databases(s); len(got) != 0 {
-			s.t.Errorf("the database was made anew without a word: %v", got)
+			s.t.Errorf("the database was made again without a word: %v", got)
 		}
 	}
 	s.enrol("phone-2")
-	s.want("after enrolling anew", count{Entries: 2, Unsent: 2}) // from the copy
+	s.want("after enrolling again", count{Entries: 2, Unsent: 2}) // from the copy
 	s.capture(about(`{note: "after"}`))
 	for i, e := range s.unsent() {
 		if e.Device != "phone-2" || e.DeviceSeq != uint64(i+1) {
@@ -79,10 +79,10 @@ func deletedBetweenStarts(s tab) {
 	s.load()
 	s.open(`{name: "deleted-between-starts"}`)
 	if got := trouble(s); got != "" {
-		s.t.Errorf("after enrolling anew and a start the trouble is %q, want none", got)
+		s.t.Errorf("after enrolling again and a start the trouble is %q, want none", got)
 	}
 	d.push(s)
-	s.want("sent after enrolling anew", count{Entries: 3})
+	s.want("sent after enrolling again", count{Entries: 3})
 	s.spared(0)
 	if got := d.held(); len(got) != 4 {
 		s.t.Errorf("the register has %d entries, want the one sent before and the three since", len(got))
@@ -95,7 +95,7 @@ func deletedWhileOpen(s tab) {
 	troubled(s, "gone", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
 	wantAlarm(s, "gone")
 	if got := databases(s); len(got) != 0 {
-		s.t.Errorf("the database was made anew without a word: %v", got)
+		s.t.Errorf("the database was made again without a word: %v", got)
 	}
 }
 
@@ -127,8 +127,8 @@ func olderCopy(s tab) {
 			s.t.Errorf("entry %d is %d of %s, want %d of phone-2", i, e.DeviceSeq, e.Device, i+1)
 		}
 	}
-	s.want("after enrolling anew", count{Entries: 3, Unsent: 3}) // what the older copy lacks came back
-	s.wantRefolded("after enrolling anew")
+	s.want("after enrolling again", count{Entries: 3, Unsent: 3}) // what the older copy lacks came back
+	s.wantRefolded("after enrolling again")
 }
 
 // Each of the two marks outside the database raises the alarm alone.

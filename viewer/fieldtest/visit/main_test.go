@@ -6,7 +6,7 @@ package visit
 import (
 	"context"
 	"encoding/json"
-	"fmt"
+	"maps"
 	"slices"
 	"testing"
 	"time"
@@ -15,7 +15,6 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
-	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -30,6 +29,12 @@ var here = phone.Fix{Lon: 146.5, Lat: -20.25, AccuracyM: 4}
 type thing struct {
 	id     string
 	fields map[string]any
+}
+
+func (one thing) planted() map[string]any {
+	fields := maps.Clone(one.fields)
+	fields["id"] = one.id
+	return fields
 }
 
 var (
@@ -59,38 +64,15 @@ func begin(t *testing.T, things []thing, options ...phone.Option) day {
 	t.Helper()
 	office := phone.NewOffice(t)
 	code := office.Invite(property, "R. Field")
-	plant(t, office, things)
+	for _, one := range things {
+		office.PlantFeatures(property, one.planted())
+	}
 	d := day{phone.New(t, office, append([]phone.Option{phone.Durable()}, options...)...), t}
-	d.At(here)
-	d.Open("/field/#/enrol/" + code)
-	d.Tap("Enrol this phone")
-	d.WaitHeading(property)
+	d.Enrol(property, code, here)
 	d.WaitText("The property is on this phone")
 	d.Go("#/")
 	d.WaitText("Nothing recorded today yet")
 	return d
-}
-
-func plant(t *testing.T, office *phone.Office, things []thing) {
-	t.Helper()
-	id := office.Property(property).ID
-	var entries []register.Entry
-	for i, one := range things {
-		set := map[string]json.RawMessage{}
-		for name, value := range one.fields {
-			raw, err := json.Marshal(value)
-			if err != nil {
-				t.Fatal(err)
-			}
-			set[name] = raw
-		}
-		at := time.Date(2026, 1, 1, 9, i, 0, 0, time.UTC)
-		entries = append(entries, register.Entry{
-			Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-8000-%012x", i+1)), Property: id, Feature: one.id,
-			Device: "desk", DeviceSeq: uint64(i + 1), Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: set,
-		})
-	}
-	office.Plant(property, entries...)
 }
 
 // intercept keeps the browser from opening its own window for choosing a file.

@@ -22,7 +22,7 @@ func (d day) photoOf(of thing) {
 	d.intercept()
 	d.Go("#/photo/" + of.id)
 	d.WaitHeading("Photos of " + of.fields["name"].(string))
-	d.At(here) // anew: a fix of some seconds ago is not taken for where the phone is now
+	d.At(here) // again: a fix of some seconds ago is not taken for where the phone is now
 	d.WaitText("Position ±4 m")
 }
 

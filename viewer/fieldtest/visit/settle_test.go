@@ -19,10 +19,7 @@ func TestClashIsSettledOnThePhone(t *testing.T) {
 	run := thing{"run-1", map[string]any{"kind": "level-run", "name": "Run 1", "rows": rows(1.435)}}
 	d := begin(t, []thing{dam, run})
 	other := phone.New(t, d.Office, phone.Durable())
-	other.At(here)
-	other.Open("/field/#/enrol/" + d.Office.Invite(property, "S. Other"))
-	other.Tap("Enrol this phone")
-	other.WaitHeading(property)
+	other.Enrol(property, d.Office.Invite(property, "S. Other"), here)
 	other.Go("#/thing/" + dam.id)
 	other.WaitText("Third dam")
 	other.Offline(true)
