@@ -73,7 +73,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 // not sent twice, though one receipt never came.
 func TestStoreEmptiedByTheBrowser(t *testing.T) {
 	for name, back := range map[string]func(rig){
-		"brought-back":  func(r rig) { phone.Eval[bool](r.Page, "rig.bringBack()") },
+		"brought-back":   func(r rig) { phone.Eval[bool](r.Page, "rig.bringBack()") },
 		"enrolled-again": func(r rig) { r.enrol() },
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -13,7 +13,7 @@ func TestStartingAgain(t *testing.T) {
 	parts(t, map[string]func(tab){
 		"restored-server-gets-it-all-again":   restoredServer,
 		"server-restored-to-nothing":          restoredToNothing,
-		"copied-phone-enrols-again":            copiedPhone,
+		"copied-phone-enrols-again":           copiedPhone,
 		"new-device-id-after-a-lost-receipt":  newIDAfterALostReceipt,
 		"fork-of-a-phone-without-a-place":     forkWithoutAPlace,
 		"enrolling-again-keeps-the-device-id": enrolAgain,
