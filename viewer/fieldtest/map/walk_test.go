@@ -153,7 +153,8 @@ func TestPause(t *testing.T) {
 	p.At(off(80, 0))
 	p.Tap("Continue")
 	p.WaitText("not recorded from")
-	p.WaitText("(paused): 67 m between the ends")
+	p.WaitText("Gap of 67 m: not recorded from")
+	p.WaitText("(paused).")
 }
 
 // The browser dies in a walk: every position that the page had taken is there again, the

@@ -104,8 +104,9 @@ const whyWords: { readonly [why in Why]: string } = {
   split: "split",
 };
 
-const minute = (ms: number) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+const time = (ms: number, seconds: boolean) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", ...(seconds && { second: "2-digit" }) });
 
 export function gapWords(gap: Gap, apartM: number): string {
-  return `Gap of ${distance(apartM)}: not recorded from ${minute(gap.fromMS)} to ${minute(gap.toMS)} (${whyWords[gap.why]}).`;
+  const short = gap.toMS - gap.fromMS < 120_000;
+  return `Gap of ${distance(apartM)}: not recorded from ${time(gap.fromMS, short)} to ${time(gap.toMS, short)} (${whyWords[gap.why]}).`;
 }

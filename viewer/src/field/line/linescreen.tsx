@@ -121,7 +121,7 @@ export function LineScreen({ params }: { params: Params }) {
         <div class="course">
           <p class="big">{lengthWords(measured)}{course.closed ? <> <span class="soft">perimeter</span>{measured.areaM2 !== undefined && `, ${areaWords(measured)}`}</> : course.shape === "area" && <span class="soft"> as drawn, open</span>}</p>
           {closing && <p>{closing}</p>}
-          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}{agoWords(ageS)}</span>}<span class="soft">, {day(dayOf(new Date()))}</span></p>
+          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}{agoWords(ageS)}</span>}<span class="soft day">, {day(dayOf(new Date()))}</span></p>
         </div>
       }
       notes={
