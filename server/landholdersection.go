@@ -34,6 +34,7 @@ type landDam struct {
 	CrestLevelM *float64     `json:"crestLevelM,omitempty"` // absent: not levelled
 	HeightM     *float64     `json:"heightM,omitempty"`     // as written down by hand; absent: not at all
 	Basis       model.Basis  `json:"basis"`                 // of the levels
+	Disagrees   bool         `json:"disagrees,omitempty"`   // its level and its place do not agree
 }
 
 type landPair struct {
@@ -82,7 +83,7 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 			}
 			dam := landDam{
 				ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM,
-				ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis,
+				ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees,
 			}
 			if height, ok := heights[d.ID]; ok {
 				dam.HeightM = &height

@@ -19,6 +19,7 @@ type levelledBed struct {
 	quality section.Quality
 	notes   []string // what was left out, and what is doubtful
 	down    bool     // booked from the head down, and not turned yet
+	sound   bool     // it can be computed with
 }
 
 // bedOf gathers the bed levels of a thalweg. Levels of closed runs stand alone where they
@@ -74,7 +75,8 @@ func (l *Land) bedOf(t *thalweg) levelledBed {
 	}
 	n := len(b.bed)
 	b.down = n > 1 && b.bed[0].LevelM-b.bed[n-1].LevelM > bookedDownM
-	if err := b.bed.Check(); err != nil && len(b.bed) > 0 {
+	err := b.bed.Check()
+	if b.sound = err == nil; err != nil && len(b.bed) > 0 {
 		b.notes = append(b.notes, "The bed cannot be computed with. "+inWords(err))
 	}
 	return b

@@ -38,6 +38,7 @@ type dam struct {
 	turnedBefore *standing // what at was last, kept while it holds
 	toe, crest   *spot     // nil: not levelled
 	next         *pair     // with the next dam upstream
+	below        *pair     // with the next dam downstream
 }
 
 func newDam(f model.Feature) *dam {
@@ -121,6 +122,7 @@ func (l *Land) stand() {
 				l.did.Places++
 			}
 		}
+		d.below = nil
 		if d.at = nil; d.stood != nil {
 			d.in.dams = append(d.in.dams, d)
 		}
@@ -141,6 +143,7 @@ func (l *Land) stand() {
 					l.did.Pairs++
 				}
 				t.pairs = append(t.pairs, below.next)
+				d.below = below.next
 			}
 			below = d
 		}
@@ -240,6 +243,7 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 	if d.next != nil {
 		d.next.tell(s)
 	}
+	d.tellFit(s)
 	s.Checks = append(s.Checks, d.checks()...)
 }
 
@@ -288,6 +292,28 @@ func (d *dam) tellLevels(s *Sheet) {
 			word = "below"
 		}
 		s.caution(targetCrest.name(), fmt.Sprintf("Its crest stands %.2f m %s the level it was pegged for, %.2f m.", math.Abs(off), word, *d.targetM))
+	}
+}
+
+// tellFit says where a dam does not fit the bed or the dams beside it as they are pegged.
+func (d *dam) tellFit(s *Sheet) {
+	if bedM, off := d.offBed(); off {
+		s.caution(toeLevel.name(), d.offBedWords("Its", bedM))
+	}
+	if d.in != nil && slices.Contains(d.in.odd, d) {
+		s.caution(toeLevel.name(), d.oddWords())
+	}
+	for _, p := range []*pair{d.below, d.next} {
+		if p == nil {
+			continue
+		}
+		if m, ok := p.plannedStep(); ok && math.Abs(m) > works.DamToleranceM {
+			other := p.upper
+			if p.upper == d {
+				other = p.lower
+			}
+			s.caution(toeLevel.name(), fmt.Sprintf("Beside %s as pegged: %s", cmp.Or(other.name, "the next dam"), plannedWords(m)))
+		}
 	}
 }
 

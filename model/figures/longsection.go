@@ -33,6 +33,8 @@ type SectionDam struct {
 	ToeLevelM          *float64     `json:"toeLevelM,omitempty"`
 	CrestLevelM        *float64     `json:"crestLevelM,omitempty"`
 	Basis              model.Basis  `json:"basis"` // of the levels
+
+	Disagrees bool `json:"disagrees,omitempty"` // the toe is not where the levelled bed is, there
 }
 
 // SectionPair is what the check of two neighbouring dams found.
@@ -77,6 +79,7 @@ func (t *thalweg) longSection() LongSection {
 	for _, d := range t.dams {
 		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
 			ChainagePlusMinusM: model.Known(d.at.plusMinusM), ChainageBasis: d.at.basis, Basis: d.basis()}
+		_, one.Disagrees = d.offBed()
 		if d.toe != nil {
 			one.ToeLevelM = &d.toe.levelM
 		}

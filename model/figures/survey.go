@@ -80,6 +80,7 @@ type thalweg struct {
 	dams      []*dam      // upstream in order, those whose chainage is known
 	pairs     []*pair
 
+	odd                    []*dam   // whose toe contradicts those of the other dams, where no bed tells
 	tapedFromM, drawnFromM *float64 // what is taken from chainages that run down the gully; nil: they run up it
 }
 

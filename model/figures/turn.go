@@ -2,12 +2,16 @@ package figures
 
 import (
 	"cmp"
+	"fmt"
+	"math"
 	"slices"
+
+	"headcut/model/works"
 )
 
 // turn finds which of a thalweg's chainages run down the gully, though they should run up
-// it, and turns them. The levels tell: of the bed, else of the toes of dams, for what was
-// taped; of the toes of dams without a taped chainage for the line as it was drawn.
+// it, and turns them. The levelled bed decides; only without one do the toes of dams, and
+// only by a clear majority of them: one bad peg turns no gully.
 func (l *Land) turn(t *thalweg) {
 	t.bed, t.tapedFromM, t.drawnFromM = l.bedOf(t), nil, nil
 	var taped, drawn []*dam
@@ -18,7 +22,10 @@ func (l *Land) turn(t *thalweg) {
 			drawn = append(drawn, d)
 		}
 	}
-	if t.bed.down || len(t.bed.bed) < 2 && toesFall(taped) {
+	t.odd = nil
+	byTape, byLine := heard(taped), heard(drawn)
+	levelled := len(t.bed.bed) >= 2
+	if t.bed.down || !levelled && byTape.falls {
 		fromM := 0.0
 		for _, s := range t.bed.bed {
 			fromM = max(fromM, s.ChainageM)
@@ -31,25 +38,20 @@ func (l *Land) turn(t *thalweg) {
 			t.bed = t.bed.turned(fromM)
 		}
 	}
-	if toesFall(drawn) {
+	if !levelled && byLine.falls || levelled && t.bedTurns(drawn) {
 		t.drawnFromM = &t.lengthM
+	}
+	if !levelled { // else the bed tells which of them is off it
+		for _, w := range []witness{byTape, byLine} {
+			if w.odd != nil {
+				t.odd = append(t.odd, w.odd)
+			}
+		}
 	}
 	for _, d := range t.dams {
 		d.at = d.stood.turned(t, d.turnedBefore)
 		d.turnedBefore = d.at
 	}
-}
-
-// toesFall tells whether the levelled toes of dams fall going up their chainages. Toes of
-// two runs may be on two datums and tell nothing.
-func toesFall(dams []*dam) bool {
-	dams = slices.DeleteFunc(slices.Clone(dams), func(d *dam) bool { return d.toe == nil })
-	if len(dams) < 2 {
-		return false
-	}
-	byChainage := func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) }
-	low, high := slices.MinFunc(dams, byChainage), slices.MaxFunc(dams, byChainage)
-	return low.toe.run == high.toe.run && low.toe.levelM-high.toe.levelM > bookedDownM
 }
 
 // turned is where a dam stands, up the gully. What was found before is returned where it
@@ -70,17 +72,39 @@ func (at *standing) turned(t *thalweg, before *standing) *standing {
 	return &up
 }
 
-// turnNotes are about what of a thalweg's chainages was turned besides its bed.
+// turnNotes are about what of a thalweg's chainages was turned besides its bed, and about
+// dams that do not fit it.
 func (t *thalweg) turnNotes() []string {
 	var notes []string
 	if t.tapedFromM != nil && len(t.bed.bed) < 2 {
 		notes = append(notes, "The dams' chainages were booked from the head down, as their toes fall going up them, and have been turned.")
 	}
 	if t.drawnFromM != nil {
-		notes = append(notes, "The thalweg was drawn from the head down, as the toes of the dams along it fall, and has been turned.")
+		notes = append(notes, "The thalweg was drawn from the head down, as the levels along it tell, and has been turned.")
 	}
 	if t.tapedFromM != nil && t.drawnFromM == nil && slices.ContainsFunc(t.dams, func(d *dam) bool { return !d.at.booked }) {
 		notes = append(notes, "Dams without a taped chainage stand where their position lies along the thalweg as drawn: tape their chainages.")
 	}
+	for _, d := range t.odd {
+		notes = append(notes, d.oddWords())
+	}
+	for _, d := range t.dams {
+		if bedM, off := d.offBed(); off {
+			notes = append(notes, d.offBedWords(cmp.Or(d.name, "A dam")+": its", bedM))
+		}
+	}
+	for _, p := range t.pairs {
+		if m, ok := p.plannedStep(); ok && math.Abs(m) > works.DamToleranceM {
+			notes = append(notes, fmt.Sprintf("%s and %s as pegged: %s", cmp.Or(p.lower.name, "a dam"), cmp.Or(p.upper.name, "the next dam upstream"), plannedWords(m)))
+		}
+	}
 	return notes
+}
+
+// plannedWords are of a step that pegs leave open or close too far.
+func plannedWords(stepM float64) string {
+	if stepM > 0 {
+		return fmt.Sprintf("the upper toe stands %.2f m above the lower crest to be built, a gap.", stepM)
+	}
+	return fmt.Sprintf("the upper toe stands %.2f m below the lower crest to be built and will drown in silt.", -stepM)
 }

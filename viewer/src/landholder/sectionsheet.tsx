@@ -79,6 +79,7 @@ const heightInWords = (m: number) => `${m < 1 ? number(m, 2).replace(/0$/, "") :
 /** Every pair of dams that does not meet, and what was not levelled, as sentences. */
 function inWords(s: Section): { text: string; fails: boolean }[] {
   const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
+  const doubtful = s.dams.filter((d) => d.disagrees).map((d) => ({ fails: true, text: `The level and the place of ${called("a dam", d.name)} do not agree: it may stand elsewhere along the gully than drawn.` }));
   const out = s.pairs.flatMap((p) => {
     if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` }];
     if (p.verdict === "hump") return [{ fails: true, text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.` }];
@@ -88,11 +89,12 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   for (const d of s.dams) {
     if (d.status === "failed") out.unshift({ fails: true, text: `${called("A dam", d.name)} has failed.` });
   }
+  out.push(...doubtful);
   const judged = s.pairs.some((p) => p.verdict === "level");
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
   const unsure = s.dams.filter((d) => d.toeLevelM === undefined || d.crestLevelM === undefined || d.basis !== "levelled");
   if (!s.proven || unsure.length > 0) out.push({ fails: false, text: `What is dashed is not yet checked by a closed level run${closedRun}.` });
-  for (const text of s.notes.filter((t) => !t.includes("closed level run"))) out.push({ fails: false, text });
+  for (const text of s.notes.filter((t) => !t.includes("closed level run") && !t.includes("do not agree"))) out.push({ fails: false, text });
   return out;
 }
 

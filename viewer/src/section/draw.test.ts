@@ -23,3 +23,14 @@ test("a hump is drawn where the bed stands, and named", () => {
   assert.equal(fault?.label.text, "hump 0.50 m");
   assert.ok(fault && fault.x > fault.band.x && fault.x < fault.band.x + fault.band.width);
 });
+
+test("a dam whose level and place do not agree is marked, and holds no water", () => {
+  const drawing = draw({
+    thalweg: "t", lengthM: 80, proven: true, notes: [],
+    bed: [{ chainageM: 0, levelM: 98 }, { chainageM: 80, levelM: 100 }],
+    dams: [{ id: "a", name: "Dam 3", chainageM: 67, toeLevelM: 98.9, crestLevelM: 99.3, basis: "levelled", disagrees: true }], pairs: [],
+  }, { widthPx: 800, fontPx: 15 });
+  assert.equal(drawing.names[0]?.text, "Dam 3 ?");
+  assert.ok(drawing.dams[0]!.offBedY! < drawing.dams[0]!.toeY, "the bed is not drawn above the toe under it");
+  assert.equal(drawing.crests.length, 0);
+});

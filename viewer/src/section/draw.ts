@@ -28,6 +28,8 @@ export interface DrawnDam {
   thickness: number;
   proven: boolean;
   status: string;
+  /** Where the bed is under or over a toe that is off it; undefined for a dam that agrees with the bed. */
+  offBedY?: number | undefined;
 }
 
 /** The crest of a dam drawn upstream, as far as water or silt would reach behind it. */
@@ -106,7 +108,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
   const faults = s.pairs.filter((p) => p.stepM !== undefined && (p.verdict === "gap" || p.verdict === "drowned" || humpOf(p)));
-  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) })), f * 0.58, left, right, 4);
+  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) + (d.disagrees ? " ?" : "") })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
     return { x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from), text: `${p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
@@ -129,12 +131,13 @@ export function draw(s: Section, paper: Paper): Drawing {
     thickness: Math.max(5, Math.min(12, f * 0.45)),
     proven: d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined,
     status: d.status ?? "",
+    offBedY: d.disagrees ? y(bedAt(d.chainageM)) : undefined,
   }));
 
   const crests: DrawnLine[] = [];
   const holding = (d: SectionDam) => d.status !== "failed" && d.status !== "removed";
   dams.forEach((d, i) => {
-    if (crestOf(d) <= toeOf(d) || !holding(d)) return;
+    if (crestOf(d) <= toeOf(d) || !holding(d) || d.disagrees) return; // from a wrong level or place nothing reaches anywhere
     const next = dams.slice(i + 1).find(holding);
     const reach = Math.min(next?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to);
     crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });

@@ -46,7 +46,8 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
       ))}
       <path class="bed" d={d.bed} stroke-dasharray={dashed} />
       {d.dams.map((dam) => (
-        <g key={dam.id} class={dam.id === selected ? "dam chosen" : "dam"} data-dam={dam.id}>
+        <g key={dam.id} class={`${dam.id === selected ? "dam chosen" : "dam"}${dam.offBedY === undefined ? "" : " doubtful"}`} data-dam={dam.id}>
+          {dam.offBedY !== undefined && <path class="offbed" d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.offBedY)}`} stroke-dasharray="2 4" />}
           <path
             class={dam.status === "built" || dam.status === "failed" ? "standing" : "planned"}
             d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.crestY)}h${place(dam.thickness * 0.5)}L${place(dam.x + dam.thickness)} ${place(dam.toeY)}z`}

@@ -14,6 +14,8 @@ export interface SectionDam {
   /** As written down by hand, for dams that were not levelled. */
   heightM?: number | undefined;
   basis: Basis;
+  /** Its toe is not where the levelled bed is, there: its level or its place is wrong. */
+  disagrees?: boolean | undefined;
 }
 
 export interface SectionPair {

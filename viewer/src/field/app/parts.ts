@@ -51,6 +51,7 @@ export interface LongSection {
   readonly dams: readonly {
     readonly id: string; readonly name?: string; readonly status?: string; readonly chainageM: number;
     readonly toeLevelM?: number; readonly crestLevelM?: number; readonly basis: Basis;
+    readonly disagrees?: boolean; // its toe is not where the levelled bed is, there
   }[];
   readonly pairs: readonly { readonly lower: string; readonly upper: string; readonly spacingM: number; readonly plusMinusM?: number; readonly stepM?: number; readonly verdict: string }[];
   readonly proven: boolean;

@@ -1,28 +1,18 @@
 // The long section of a gully on its page, from all its level runs, as the office draws it.
 
-import { useEffect, useState } from "preact/hooks";
 import type { Section } from "../../section/section.ts";
 import type { LongSection } from "../app/parts.ts";
-import { useApp } from "../app/shell.tsx";
 import { nameOf } from "../app/names.ts";
 import type { Feature } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";
 import { Drawing } from "../book/drawing.tsx";
 import { useField } from "../field.ts";
 import { Caution } from "../kit/part.tsx";
+import { useSection } from "./usesection.ts";
 
 export function GullySection({ feature }: { feature: Feature }) {
   const field = useField();
-  const { parts } = useApp();
-  const [found, set] = useState<LongSection | null>(null);
-  useEffect(() => {
-    let here = true;
-    parts.sheets.sections(field.property.id, field.features).then(
-      (all) => here && set(all.find((s) => s.thalweg === feature.id) ?? null),
-      () => here && set(null), // why is told with the figures
-    );
-    return () => void (here = false);
-  }, [feature, field.features]);
+  const found = useSection(feature.id);
   if (!found || found.bed.length === 0) return null;
   const name = nameOf(feature, field.features);
   return (

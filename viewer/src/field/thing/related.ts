@@ -9,12 +9,21 @@ export interface Related {
   readonly items: readonly Feature[];
 }
 
-export function relatedTo(feature: Feature, features: readonly Feature[]): readonly Related[] {
+/** Chainages of the dams of a gully, as its long section has them. */
+type SectionDams = readonly { readonly id: string; readonly chainageM: number }[];
+
+/** The gully whose long section orders what is related: the feature itself, or the one it stands in. */
+export const gullyOf = (feature: Feature): string | undefined => (kindOf(feature) === "thalweg" ? feature.id : kindOf(feature) === "check-dam" ? textOf(feature, "thalweg") || undefined : undefined);
+
+/** section is what is worked out of that gully: undefined until it is, when what was written down orders the dams. */
+export function relatedTo(feature: Feature, features: readonly Feature[], section?: SectionDams): readonly Related[] {
   const standing = features.filter((f) => !f.struck);
   const find = (id: unknown) => standing.filter((f) => f.id === id);
   const kind = kindOf(feature);
+  const chainageOf = (dam: Feature) => section?.find((d) => d.id === dam.id)?.chainageM ?? numberOf(dam, "chainageM");
   const damsOf = (thalweg: string) =>
-    standing.filter((f) => kindOf(f) === "check-dam" && textOf(f, "thalweg") === thalweg).sort((a, b) => (numberOf(a, "chainageM") ?? Infinity) - (numberOf(b, "chainageM") ?? Infinity));
+    standing.filter((f) => kindOf(f) === "check-dam" && (textOf(f, "thalweg") === thalweg || (textOf(f, "thalweg") === "" && section?.some((d) => d.id === f.id))))
+      .sort((a, b) => (chainageOf(a) ?? Infinity) - (chainageOf(b) ?? Infinity));
   const runs = standing.filter((f) => kindOf(f) === "level-run" && (f.id === feature.fields["levelRun"] || rowsOf(f).some((row) => !row.struck && row.feature === feature.id)));
   const all: Related[] = [];
   if (kind === "level-run") {
@@ -30,10 +39,10 @@ export function relatedTo(feature: Feature, features: readonly Feature[]): reado
     const gully = find(feature.fields["thalweg"]);
     const dams = gully[0] ? damsOf(gully[0].id) : [];
     const at = dams.findIndex((f) => f.id === feature.id);
-    const placed = numberOf(feature, "chainageM") !== undefined;
+    const placed = chainageOf(feature) !== undefined;
     all.push({ label: "In the gully", items: gully });
     if (placed && at > 0) all.push({ label: "Next dam downstream", items: [dams[at - 1]!] });
-    if (placed && dams[at + 1] && numberOf(dams[at + 1]!, "chainageM") !== undefined) all.push({ label: "Next dam upstream", items: [dams[at + 1]!] });
+    if (placed && dams[at + 1] && chainageOf(dams[at + 1]!) !== undefined) all.push({ label: "Next dam upstream", items: [dams[at + 1]!] });
   }
   return all.filter((one) => one.items.length > 0);
 }

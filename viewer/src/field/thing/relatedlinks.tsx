@@ -4,11 +4,12 @@ import { nameOf } from "../app/names.ts";
 import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
-import { pageOf, relatedTo } from "./related.ts";
+import { gullyOf, pageOf, relatedTo } from "./related.ts";
+import { useSection } from "./usesection.ts";
 
 export function RelatedLinks({ feature }: { feature: Feature }) {
   const field = useField();
-  const all = relatedTo(feature, field.features);
+  const all = relatedTo(feature, field.features, useSection(gullyOf(feature))?.dams);
   if (all.length === 0) return null;
   return (
     <nav class="related" aria-label="Levelled together">

@@ -1,0 +1,23 @@
+// The long section of a gully, as the office works it out from all its level runs.
+
+import { useEffect, useState } from "preact/hooks";
+import type { LongSection } from "../app/parts.ts";
+import { useApp } from "../app/shell.tsx";
+import { useField } from "../field.ts";
+
+/** Undefined while it is worked out, without a gully, and where there is nothing to draw. */
+export function useSection(gully: string | undefined): LongSection | undefined {
+  const field = useField();
+  const { parts } = useApp();
+  const [found, set] = useState<LongSection | undefined>();
+  useEffect(() => {
+    if (!gully) return set(undefined);
+    let here = true;
+    parts.sheets.sections(field.property.id, field.features).then(
+      (all) => here && set(all.find((s) => s.thalweg === gully)),
+      () => here && set(undefined), // why is told with the figures
+    );
+    return () => void (here = false);
+  }, [gully, field.features]);
+  return found;
+}
