@@ -130,6 +130,12 @@ var Kinds = []Kind{
 			{Name: "track", Label: "On the track or fence", Type: Reference},
 			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
 			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+			{Name: "fromAboveM", Label: "Down from the bank above", Type: Number, Unit: "m", Min: 0, Max: 10000, Basis: "fromAboveBasis", Hint: "or from the top of the slope"},
+			how("fromAboveBasis", "Distance", Taped, GPS, Estimated, FromPlan),
+			{Name: "levelM", Label: "Ground as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
+			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
+			{Name: "trackSlopePct", Label: "Fall of the track above it", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "by the two levels and the tape"},
+			{Name: "spacedBy", Label: "Spaced by", Type: Text},
 		},
 		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00",
 		What: "A low bank across a track or fence line that turns the water off it before it can cut.",
@@ -315,6 +321,12 @@ var Kinds = []Kind{
 	},
 	{
 		Name: "peg", Label: "Peg", Plural: "Pegs", Shapes: []Shape{PointShape},
+		Fields: []Field{
+			{Name: "levelM", Label: "Ground as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
+			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
+			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+		},
 		Mark: "M10 4h4v10l-2 6-2-6z", Colour: "#7d2f6b",
 	},
 	{

@@ -188,7 +188,7 @@ func TestReducedWithin50Milliseconds(t *testing.T) {
 	bookReading(p, "1.835")
 	p.WaitText("Staff 1.435")
 	p.Throttle(4)
-	quick(t, p, "the way to go", "1.62", ".guide span", "Go up 0.19 m")
+	quick(t, p, "the way to go", "1.62", ".go span", "Go up 0.19 m")
 }
 
 func quick(t *testing.T, p *phone.Phone, what, digits, selector, want string) {

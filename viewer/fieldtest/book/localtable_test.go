@@ -59,10 +59,10 @@ func TestSpacingTableBelongsToTheProperty(t *testing.T) {
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
 	key(p, "1.5")
-	p.Tap("Taped down")
+	p.Tap("Taped from the top of the slope")
 	key(p, "20")
 	p.WaitText("No spacing table is chosen for this property yet")
-	if got := text(p, ".guide"); got != "Choose a spacing table first: below." {
+	if got := text(p, ".guide"); got != "Choose a spacing table first: above." {
 		t.Errorf("with no table chosen the page advises %q", got)
 	}
 	p.CheckFit("whoa-boys with no table")
@@ -160,7 +160,7 @@ func TestLocalTable(t *testing.T) {
 	enter(second)
 	second.WaitSaid("Top of the slope booked at 101.342")
 	key(second, "1.5")
-	second.Tap("Taped down")
+	second.Tap("Taped from the top of the slope")
 	key(second, "20") // a metre in 20: 5 %
 	guided(second, "Go 13 m down the track")
 	second.WaitText("The track falls 5.0 %: whoa-boys at most 33 m apart by the local table (Shire office, sheet 4).")
@@ -170,7 +170,7 @@ func TestLocalTable(t *testing.T) {
 	key(second, "10") // a metre in 10: steeper than the table
 	second.WaitText("The track falls by 10 %")
 	second.WaitText("local ends at 6 %")
-	if got := text(second, ".guide"); got != "" {
+	if got := text(second, ".guide"); got != "Level here 100.342" {
 		t.Errorf("on a fall that the table does not have the page advises %q", got)
 	}
 }

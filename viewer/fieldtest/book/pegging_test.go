@@ -22,7 +22,7 @@ func setUp(p *phone.Phone) {
 
 // guided waits for what the page tells to do, and returns its state: up, down or hold.
 func guided(p *phone.Phone, words string) string {
-	p.WaitFor(fmt.Sprintf(`document.querySelector(".guide")?.innerText.trim() === %q`, words))
+	p.WaitFor(fmt.Sprintf(`document.querySelector(".go")?.innerText.trim() === %q`, words))
 	return phone.Eval[string](p.Page, `document.querySelector(".guide").dataset.guide`)
 }
 
@@ -162,6 +162,20 @@ func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 	return fields
 }
 
+// pick opens what is pegged from, in or on, with a fingertip.
+func pick(p *phone.Phone) {
+	p.WaitFor(`document.querySelector(".picked") !== null && document.querySelector(".pad .enter") !== null`)
+	p.Tap(text(p, ".picked"))
+}
+
+// chooseLine picks a recorded line to peg.
+func chooseLine(p *phone.Phone, name string) {
+	pick(p)
+	p.WaitFor(`document.querySelector(".picking .list button.entry") !== null`)
+	phone.Eval[bool](p.Page, fmt.Sprintf(`([...document.querySelectorAll(".picking .list button.entry")].find(b => b.querySelector(".name").innerText === %q).click(), true)`, name))
+	p.WaitFor(`document.querySelector(".picking") === null`)
+}
+
 // SO2 of survey.csv is a graded line; its first reading, kept, is the contour.
 func TestContourPegs(t *testing.T) {
 	t.Parallel()
@@ -169,8 +183,10 @@ func TestContourPegs(t *testing.T) {
 	setUp(p)
 	p.Tap("Peg out")
 	p.Tap("A contour: rip line or windrow")
-	p.ChooseItem("Peg a new line", "Top line")
+	chooseLine(p, "Top line")
 	key(p, "1.655")
+	enter(p) // the chainage 0 m is proposed: nobody taped it yet
+	p.WaitText("proposed: Peg takes it")
 	enter(p)
 	p.WaitSaid("Peg 1 of Top line saved")
 	p.WaitText("Staff 1.655")
@@ -213,7 +229,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
 	key(p, "1.5") // a metre lower
-	p.Tap("Taped down")
+	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "20") // 5 %
 	if got := guided(p, "Go 20 m down the track"); got != "down" {
 		t.Errorf("20 m down a fall of 5 %%: the page tells %q, want down", got)
@@ -254,28 +270,35 @@ func TestPeggingChoosesTheNearest(t *testing.T) {
 	setUp(p)
 	p.Tap("Peg out")
 	book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
-	listed := `[...document.querySelectorAll(".chooser .list .entry")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
 	p.Go("#/peg/whoa-boys/" + book)
 	p.WaitHeading("Whoa-boys")
 	p.At(here)
 	p.WaitText("Position ±4 m")
-	p.Tap("On none")
+	p.WaitText("on no track (choose it above)") // the nearest is 22 m off: too far to be told without asking
+	pick(p)
+	listed := `[...document.querySelectorAll(".picking .list .entry")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
 	p.WaitFor(listed + `.length === 2`)
 	if got := phone.Eval[[]string](p.Page, listed); !strings.HasPrefix(got[0], "House track") || !strings.Contains(got[0], "22 m south") || !strings.HasPrefix(got[1], "Ridge track") {
 		t.Errorf("the tracks are listed %q, want the house track first, 22 m south", got)
 	}
 	p.CheckFit("choosing a track")
 	p.Screenshot("choose-track")
-	p.Tap("On none")
-	p.ChooseItem("On none", "Ridge track")
+	p.Tap("Close")
+	chooseLine(p, "Ridge track")
 	key(p, "0.5")
 	p.WaitText("level 101.342, on Ridge track")
+	pick(p)
+	p.Tap("On none")
+	p.At(phone.Fix{Lon: here.Lon, Lat: here.Lat - 0.0002, AccuracyM: 4}) // on the house track
+	p.WaitText("Position ±4 m")
+	p.WaitText("on no track")
+	listed = `[...document.querySelectorAll(".chooser .list .entry")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
 	p.Go("#/")
 	p.Go("#/peg/dams/" + book)
 	p.WaitHeading("Next dam toe")
 	p.At(here)
 	p.WaitText("in Main gully (nearest")
-	p.TapSelector(".fold summary")
+	p.TapSelector(".fold:not(.mind) summary")
 	phone.Eval[bool](p.Page, `(document.querySelector(".chooser > .entry").click(), true)`)
 	p.WaitFor(listed + `.length === 2`)
 	if got := phone.Eval[[]string](p.Page, listed); !strings.HasPrefix(got[0], "Main gully") || !strings.HasPrefix(got[1], "Far gully") {
@@ -283,4 +306,135 @@ func TestPeggingChoosesTheNearest(t *testing.T) {
 	}
 	p.Tap("In no gully")
 	p.WaitText("in no gully (choose it below)")
+}
+
+// An officer opens the screen, walks 16 m up the gully, stands three seconds, reads the
+// staff, and walks on before she presses: the peg is where the staff was read. A fix a
+// second, as receivers give them.
+func TestPegStandsWhereTheStaffWasRead(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t))
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	p.WaitText("no crest: the first dam")
+	const metre = 1 / 110_700.0 // of latitude at 20° S
+	north := func(m float64) {
+		p.At(phone.Fix{Lon: here.Lon, Lat: here.Lat + m*metre, AccuracyM: 6})
+		time.Sleep(time.Second)
+	}
+	for range 3 {
+		north(0)
+	}
+	for m := 1.3; m < 16; m += 1.3 {
+		north(m)
+	}
+	for range 4 {
+		north(16)
+	}
+	key(p, "1.835")
+	for m := 17.3; m < 30; m += 1.3 {
+		north(m)
+	}
+	p.WaitText("where the staff was read")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged")
+	rows := waitSent(t, p, 2, false)
+	at := fieldsAtOffice(p, rows[1].Feature)["geometry"].(map[string]any)["coordinates"].([]any)
+	if offM := (at[1].(float64)-here.Lat)/metre - 16; math.Abs(offM) > 1.5 {
+		t.Errorf("the peg is saved %.1f m up the gully from where the staff was read", offM)
+	}
+}
+
+// A peg off the level called for is asked about, and so is a reading that was keyed before
+// the screen was left; what was pegged last can be struck out after it, too.
+func TestPegOffItsLevelIsAskedAbout(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(320, 640))
+	setUp(p)
+	p.Tap("Peg out")
+	book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+	p.Tap("Check dams, toe by toe")
+	key(p, "1.835")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged")
+	p.WaitText("Staff 1.435")
+	key(p, "2")
+	p.WaitFor(`document.querySelector(".numberbox.large input").value === "2"`)
+	p.Go("#/")
+	p.WaitHeading(property)
+	p.Go("#/peg/dams/" + book)
+	p.WaitText("kept from")
+	enter(p)
+	p.WaitText("If the staff stands elsewhere now, key what it shows.")
+	p.CheckFit("a reading kept")
+	key(p, "0.935") // the first key replaces what was kept
+	p.WaitFor(`document.querySelector(".numberbox.large input").value === "0.935"`)
+	enter(p)
+	p.WaitText("0.50 m too high for Dam 1's crest, where 0.05 m is allowed. Move the staff, or peg it here.")
+	if rows := rowsAtOffice(t, p); len(rows) > 2 {
+		t.Errorf("the office has %d rows before the answer", len(rows))
+	}
+	p.Tap("Peg it here")
+	p.WaitSaid("Dam 2 pegged, toe at 100.907")
+	rows := waitSent(t, p, 3, false)
+	p.Go("#/thing/" + rows[2].Feature)
+	p.WaitText("the upper toe stands 0.50 m above the lower crest to be built, a gap.")
+	p.Go("#/peg/dams/" + book)
+	p.WaitText("Dam 2, crest")
+	phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Strike out the last peg").click(), true)`)
+	p.WaitSaid("The last peg is struck out")
+	waitSent(t, p, 3, true)
+}
+
+// What was read and taped of a whoa-boy is in the register, and one farther down than the
+// table allows is asked about, and so is a chainage beyond the end of its track.
+func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t, "track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.25}, [2]float64{146.5006, -20.25})}))
+	chooseTable(p, "Water bars, two soils, Packer 1967", "general")
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap("Whoa-boys down a track")
+	p.At(here)
+	p.WaitText("on House track (nearest")
+	key(p, "0.5")
+	enter(p)
+	p.WaitSaid("Top of the slope booked at 101.342")
+	key(p, "2.7")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "44") // 5 %: 40 m are allowed
+	guided(p, "Come back 4 m up the track")
+	enter(p)
+	p.WaitText("44 m is 4 m more than the 40 m allowed on this fall. Come back up the track, or peg it here.")
+	p.Tap("Peg it here")
+	p.WaitSaid("Whoa-boy 1 pegged")
+	rows := waitSent(t, p, 3, false)
+	if rows[2].Remark != "taped 44 m from the top of the slope" || rows[2].Feature != "track-near" || rows[2].ChainageM != nil {
+		t.Errorf("the book has %+v, want the track and what was taped, and no chainage that nobody taped", rows[2])
+	}
+	var bank map[string]any
+	for _, e := range p.Office.Entries(property) {
+		if string(e.Set["kind"]) == `"whoa-boy"` {
+			bank = fieldsAtOffice(p, e.Feature)
+			p.Go("#/thing/" + e.Feature)
+		}
+	}
+	if bank["fromAboveM"] != 44.0 || bank["fromAboveBasis"] != "taped" || bank["levelM"] != 99.142 || bank["levelRun"] == nil || bank["trackSlopePct"] != 5.0 || bank["track"] != "track-near" || bank["chainageM"] != nil || !strings.Contains(fmt.Sprint(bank["spacedBy"]), "Packer 1967") {
+		t.Errorf("the whoa-boy at the office is %v", bank)
+	}
+	p.WaitText("Down from the bank above")
+	p.WaitText("44 m")
+	p.Screenshot("whoa-boy-page")
+	p.Go("#/")
+	p.Go("#/peg/whoa-boys/" + fmt.Sprint(bank["levelRun"]))
+	p.WaitText("Last level 99.142")
+	phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Start at another top").click(), true)`)
+	p.WaitText("Chainage, taped")
+	key(p, "0.5")
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "86") // on a track of 63 m
+	enter(p)
+	p.WaitText("House track was recorded 63 m long. Chainage 86 m is beyond its end: is it right?")
+	p.Screenshot("whoa-boy-beyond")
 }

@@ -17,7 +17,7 @@ func TestRunGullyAndDamsLeadToEachOther(t *testing.T) {
 			closedBook(p)
 			p.Tap("Peg out")
 			p.Tap("Check dams, toe by toe")
-			p.Tap("Chainage of the toe, taped")
+			p.Tap("Chainage, taped")
 			key(p, "2")
 			p.TapSelector(".numberbox.large input")
 			key(p, "1.3")

@@ -17,6 +17,7 @@ export interface Fix {
   readonly count: number; // fixes averaged
   readonly newest?: RawFix; // the last of them, as the receiver gave it
   readonly takenMS: number; // when that one was taken, by a clock of this page that is never set (place/age.ts)
+  readonly stand?: number; // of an average: another number at every place where it began again
 }
 
 export interface Fixes {
@@ -24,7 +25,7 @@ export interface Fixes {
   watch(each: (fix: Fix) => void, trouble: (what: string) => void): () => void;
   /** Asks the receiver for a fresh fix: one that rests says nothing new by itself. */
   again(): void;
-  /** Averages from now until stop: each better mean is told. */
+  /** Averages where the officer stands, from now until stop: each better mean is told, and it begins again when she moves. */
   average(each: (mean: Fix) => void, trouble: (what: string) => void): () => void;
 }
 

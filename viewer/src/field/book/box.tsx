@@ -31,13 +31,14 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
   useLayoutEffect(() => { // at once: a key that comes before would be selected with it
     if (active && suggested && document.activeElement === input.current) input.current?.select(); // a keyboard replaces it too
   }, [active, suggested, value]);
-  // What is keyed is never under the pad, and what it gives is seen with it.
+  // The pad with what it types, and the rows before it, come back into sight when a key is pressed.
   useLayoutEffect(() => {
     const here = input.current;
-    if (!active || !here || (calm && value === "") || !padStays()) return;
-    intoSight(here.closest<HTMLElement>(".numberbox") ?? here, here.form?.querySelector<HTMLElement>(".guide, .lastrows"));
+    const pad = here?.closest<HTMLElement>(".padbar");
+    if (!active || !here || !pad || (calm && value === "") || getComputedStyle(pad).position !== "sticky") return;
+    intoSight(pad.parentElement?.querySelector<HTMLElement>(".lastrows") ?? pad);
   }, [active, value, calm]);
-  const about = suggested ? "proposed" : note;
+  const about = note ?? (suggested ? "proposed" : undefined);
   return (
     <div class={`numberbox${large ? " large" : ""}${active ? " active" : ""}${suggested ? " suggested" : ""}`}>
       <label for={id}>{label}</label>
@@ -74,10 +75,4 @@ export function onEnter(e: KeyboardEvent, enter: () => void): void {
   if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement) || !e.target.classList.contains("figures")) return;
   e.preventDefault();
   enter();
-}
-
-/** Whether the pad keeps its place while the sheet scrolls; where it does not, no scrolling may move a key under the thumb. */
-function padStays(): boolean {
-  const pad = document.querySelector(".padbar");
-  return pad !== null && getComputedStyle(pad).position === "sticky";
 }

@@ -29,3 +29,13 @@ export const firstQuestion = (m: number | undefined): string | undefined => (m =
 
 /** The same of a single distance, taped from the last thing to the next. */
 export const stepQuestion = (m: number | undefined): string | undefined => (m !== undefined && m > firstStepM ? `${m} m from the last one?` : undefined);
+
+// A tape in a bed runs longer than the line on a map: common practice, no source.
+const tapeTimes = 1.2;
+const tapeM = 5;
+
+/** What to ask of a chainage beyond the end of the line that was recorded; undefined for one on it. */
+export function beyondQuestion(m: number | undefined, lengthM: number | undefined, name: string): string | undefined {
+  if (m === undefined || lengthM === undefined || m <= tapeTimes * lengthM + tapeM) return undefined;
+  return `${name} was recorded ${Math.round(lengthM)} m long. Chainage ${m} m is beyond its end: is it right?`;
+}

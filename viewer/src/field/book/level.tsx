@@ -66,7 +66,7 @@ export function Level({ params }: { params: Params }) {
       {view === "write" && (
         <>
           <Sight book={book} act={act} levels={levels} />
-          <SightPad book={book} act={act} />
+          <SightPad book={book} act={act} levels={levels} />
           <SightMore book={book} act={act} />
           {views /* below the pad's boxes: a reading comes first */}
           <Buttons label="More">

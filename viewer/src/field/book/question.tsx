@@ -5,12 +5,19 @@ import { useEffect, useRef } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { intoSight } from "../kit/insight.ts";
 
-export function Question({ words, yes, confirm }: { words: string; yes: string; confirm: () => void }) {
+interface QuestionProps {
+  readonly words: string;
+  readonly ifNot?: string; // what to do if the answer is no
+  readonly yes: string;
+  readonly confirm: () => void;
+}
+
+export function Question({ words, ifNot = "If not, key the right one.", yes, confirm }: QuestionProps) {
   const box = useRef<HTMLDivElement>(null);
   useEffect(() => void (box.current && intoSight(box.current)), [words]);
   return (
     <div ref={box} class="question" role="alert">
-      <p>{words} If not, key the right one.</p>
+      <p>{words} {ifNot}</p>
       <Button wide press={confirm}>{yes}</Button>
     </div>
   );

@@ -10,7 +10,7 @@ import { asRead, dueCells, readsDirect } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { knownPoints } from "./known.ts";
 import { levelOf, sightOf, stepWords } from "./levels.ts";
-import { NumberBox, onEnter } from "./box.tsx";
+import { NumberBox } from "./box.tsx";
 import { cellsOf } from "./line.tsx";
 import { mendCells, readBefore } from "./mend.ts";
 import { NumberPad } from "./pad.tsx";
@@ -19,7 +19,7 @@ import { metres } from "./reading.ts";
 import type { Cell, Row } from "./row.ts";
 import { cellWords, live, wantsChainage } from "./row.ts";
 import { StandChooser } from "./stand.tsx";
-import { chainageQuestion, type Act } from "./write.ts";
+import { chainageQuestion, isProposed, type Act } from "./write.ts";
 import { LastRows } from "./lastrows.tsx";
 import { Question } from "./question.tsx";
 
@@ -29,49 +29,27 @@ interface SightProps {
   readonly levels: Levels | null;
 }
 
+/** Which sight comes next, on what, and the rows before it. */
 export function Sight({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
-  const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
   const isNew = pad.at === rows.length;
   const mending = pad.mending ? rows[pad.at]! : null;
   const turning = !isNew && !mending;
-  const first = !live(rows.slice(0, pad.at)).length;
-  const ended = turning && !live(rows.slice(pad.at + 1)).length;
-  const before = mending ? readBefore(mending, pad.cell) : undefined;
-  const direct = readsDirect(book.instrument);
-  const here = levels?.rows[pad.at];
-  const box = (name: Box) => ({
-    value: pad.texts[name],
-    active: pad.box === name,
-    suggested: pad.suggested.includes(name) && pad.texts[name] !== "",
-    take: () => pad.box !== name && act({ do: "box", box: name }),
-    change: (text: string) => act({ do: "text", box: name, text }),
-  });
   return (
-    <form
-      class="sight"
-      onSubmit={(e) => e.preventDefault()}
-      onKeyDown={(e) => onEnter(e, () => act({ do: "book" }))}
-    >
-      <p class="next">{mending ? <MendWords book={book} row={mending} /> : first ? "First a backsight, on a point of known level; assume 100 if none is known." : ended ? `Move the level, then sight back on ${point}. Or end here.` : turning ? `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.` : ""}</p>
+    <div class="sight">
+      <p class="next">{mending ? <MendWords book={book} row={mending} /> : isFirst(book) ? "First a backsight, on a point of known level; assume 100 if none is known." : hasEnded(book) ? `Move the level, then sight back on ${point}. Or end here.` : turning ? `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.` : ""}</p>
       {!mending && <Where book={book} act={act} />}
-      {ended && <Ending book={book} act={act} />}
+      {hasEnded(book) && <Ending book={book} act={act} />}
       <LastRows book={book} levels={levels} />
-      <p class="level">
-        {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(levelOf(here)!)}</b> : null}{" "}
-        <span>{pad.cell === "bs" && sightOf(here) !== undefined ? `sight ${metres(sightOf(here)!)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
-      </p>
-      <div class="boxes">
-        <NumberBox {...box("reading")} calm={ended} large label={direct ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
-        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} />}
-        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
-        {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
-      </div>
-      <Doubt book={book} act={act} />
-    </form>
+    </div>
   );
 }
+
+const isFirst = ({ pad, rows }: Book): boolean => !live(rows.slice(0, pad.at)).length;
+
+/** After its last foresight a run waits for a backsight, or ends. */
+const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pad.mending && !live(rows.slice(pad.at + 1)).length;
 
 /** A chainage that can hardly be meant is asked about before it is booked. */
 function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
@@ -137,11 +115,38 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   return pad.mending ? <div class="sight"><Where book={book} act={act} />{seldom}</div> : seldom;
 }
 
-/** The pad: right below what it types, and at the thumb where the screen is high. */
-export function SightPad({ book, act }: Pick<SightProps, "book" | "act">) {
-  const { pad } = book;
+/** The pad: what was read, the level that it gives, and the keys. */
+export function SightPad({ book, act, levels }: SightProps) {
+  const { pad, rows } = book;
+  const point = pointOf(book);
+  const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
+  const first = isFirst(book);
+  const before = pad.mending ? readBefore(rows[pad.at]!, pad.cell) : undefined;
+  const here = levels?.rows[pad.at];
+  const box = (name: Box) => ({
+    value: pad.texts[name],
+    active: pad.box === name,
+    suggested: pad.suggested.includes(name) && pad.texts[name] !== "",
+    take: () => pad.box !== name && act({ do: "box", box: name }),
+    change: (text: string) => act({ do: "text", box: name, text }),
+  });
   const sign = readsDirect(book.instrument) || pad.box === "known" || pad.texts.reading.startsWith("-");
-  return <NumberPad press={(key) => act({ do: "key", key })} enter={() => act({ do: "book" })} enterWord="Book" sign={sign} />;
+  const accepts = isProposed(book);
+  return (
+    <NumberPad press={(key) => act({ do: "key", key })} enter={() => act({ do: "book" })} enterWord={accepts ? `Book at ${pad.texts.chainage} m` : "Book"} sign={sign}>
+      <p class="level">
+        {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(levelOf(here)!)}</b> : null}{" "}
+        <span>{pad.cell === "bs" && sightOf(here) !== undefined ? `sight ${metres(sightOf(here)!)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
+      </p>
+      <div class="boxes">
+        <NumberBox {...box("reading")} calm={hasEnded(book)} large label={readsDirect(book.instrument) ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
+        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} note={accepts ? "proposed: Book takes it" : undefined} />}
+        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
+        {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
+      </div>
+      <Doubt book={book} act={act} />
+    </NumberPad>
+  );
 }
 
 /** After a foresight the run may end: on a known point it then proves itself. */

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../entry.ts";
-import { dueCells, fieldsOf, newBook, openBook, unrecorded, type Book } from "./book.ts";
+import { dueCells, fieldsOf, newBook, openBook, padFor, unrecorded, type Book } from "./book.ts";
 import { chosen } from "./drafts.ts";
 import { pointOf } from "./point.ts";
 import type { Key } from "./reading.ts";
@@ -221,4 +221,17 @@ test("an instrument and a rule that nobody chose are not recorded; reading a run
   assert.deepEqual([fieldsOf(said)["instrument"], fieldsOf(said)["perRootSetupMm"], fieldsOf(said)["perRootKmMm"]], ["Dumpy level", null, 12]);
   const stored: Feature = { id: "r", property: "p", fields: { kind: "level-run", name: "Run 1", observedOn: "2026-11-20", rows: b.rows }, struck: false, clashes: [], saw: {}, stamp: "1", unsent: 0 };
   assert.equal(unrecorded(openBook(stored)), null, "an old run without them stays without them");
+});
+
+test("a chainage that is proposed is booked only once it was before the officer", () => {
+  const stand = { feature: "g", name: "Main gully", spot: "bed" as const };
+  const rows = [{ point: "BM1", bs: 1.842, knownLevelM: 50 }, { point: "1", is: 1.655, feature: "g", spot: "bed" as const, chainageM: 0 }, { point: "2", is: 1.31, feature: "g", spot: "bed" as const, chainageM: 10 }];
+  let book: Book = { ...newBook("run", "Run 1", "2026-11-25"), rows, pad: padFor(rows) };
+  book = write(book, { do: "stand", stand });
+  assert.equal(book.pad.texts.chainage, "20", "20 is proposed after 0 and 10");
+  book = write(write(book, { do: "text", box: "reading", text: "0.9" }), { do: "book" });
+  assert.equal(book.rows.length, 3, "the first press booked a chainage that nobody taped");
+  assert.equal(book.pad.box, "chainage");
+  book = write(book, { do: "book" });
+  assert.equal(book.rows[3]?.chainageM, 20, "the second press did not take it");
 });

@@ -165,9 +165,14 @@ function lacking(book: Book): Box | null {
   const half = boxes.find((box) => pad.texts[box] !== "" && numberIn(pad.texts[box]) === undefined);
   if (half) return half;
   if (first && numberIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
-  if (pad.stand && wantsChainage(pad.stand.spot) && pad.texts.chainage === "" && pad.box !== "chainage") return "chainage";
+  // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
+  if (pad.stand && wantsChainage(pad.stand.spot) && pad.box !== "chainage" && (pad.texts.chainage === "" || (!pad.mending && pad.suggested.includes("chainage")))) return "chainage";
   return null;
 }
+
+/** Whether the next press books a chainage as it is proposed. */
+export const isProposed = ({ pad }: Book): boolean =>
+  !pad.mending && pad.box === "chainage" && pad.doubted === null && pad.stand !== null && wantsChainage(pad.stand.spot) && pad.texts.chainage !== "" && pad.suggested.includes("chainage");
 
 /** The question about the chainage on the pad; undefined when there is none. */
 export function chainageQuestion({ pad, rows }: Book): string | undefined {

@@ -7,7 +7,7 @@ const gapPx = 2; // less than what parts a box from the pad: scrolling never let
 export function intoSight(element: HTMLElement, answer?: HTMLElement | null): void {
   const scroller = scrollerOf(element);
   if (!scroller) return;
-  const seen = seenOf(scroller);
+  const seen = seenOf(scroller, element);
   const own = element.getBoundingClientRect();
   const wide = answer ? joined(own, answer.getBoundingClientRect()) : own;
   const { top, bottom } = wide.bottom - wide.top <= seen.bottom - seen.top ? wide : own;
@@ -30,10 +30,10 @@ function scrollerOf(element: HTMLElement): HTMLElement | null {
 }
 
 /** The part of a scroller in which nothing lies over what it holds. */
-function seenOf(scroller: HTMLElement): { top: number; bottom: number } {
+function seenOf(scroller: HTMLElement, element: HTMLElement): { top: number; bottom: number } {
   const box = scroller.getBoundingClientRect();
   const pad = scroller.querySelector<HTMLElement>(".padbar");
-  const covered = pad && getComputedStyle(pad).position === "sticky" ? pad.getBoundingClientRect().top : Infinity;
+  const covered = pad && !pad.contains(element) && getComputedStyle(pad).position === "sticky" ? pad.getBoundingClientRect().top : Infinity;
   const view = window.visualViewport;
   return { top: Math.max(box.top, view?.offsetTop ?? 0), bottom: Math.min(box.bottom, covered, view ? view.offsetTop + view.height : Infinity) };
 }

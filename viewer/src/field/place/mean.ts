@@ -1,4 +1,5 @@
-// The mean of fixes taken while the officer stands still.
+// The mean of fixes taken where the officer stands now. It begins again when she moves, so
+// that no screen saves a place that she has left.
 
 import { metresBetween, offset, moved } from "./ground.ts";
 import type { RawFix } from "./raw.ts";
@@ -7,9 +8,11 @@ import type { RawFix } from "./raw.ts";
 export interface Mean {
   readonly fixes: readonly RawFix[];
   readonly aside: readonly RawFix[];
+  readonly recent: readonly RawFix[]; // the last ones, of whatever mean: they show whether she walks
+  readonly stand: number; // one more at every place where the mean began
 }
 
-export const noMean: Mean = { fixes: [], aside: [] };
+export const noMean: Mean = { fixes: [], aside: [], recent: [], stand: 0 };
 
 /** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad; as many as there are in the mean do, too. */
 const movedAfter = 3;
@@ -20,29 +23,50 @@ const nowFixes = 3;
 /** Ten minutes at a fix a second; the oldest go. */
 const mostFixes = 600;
 
+// What shows a walk where the receiver tells no speed. The errors of fixes a second apart are
+// nearly the same, so that four steps the same way are one long before they have left the
+// accuracy of the first: common practice, no source.
+const stepsOfAWalk = 4;
+const leastStepM = 0.25; // of each, along the whole
+const leastSpeedMps = 0.4; // of the whole: slower is drift
+
 /**
- * Takes in a fix. One that lies farther off than both can doubt is put aside; when three in
- * a row do, or as many as the mean had, the officer has moved, and the mean starts again with
- * them: a lone fix of a moment ago is no better than the one that contradicts it. An officer
- * who walks moves by less than that from fix to fix: the receiver tells her speed, or else the
- * newest fixes draw away from those before. Then those of the way here are left out, so that
- * the mean is never farther behind than it claims to be good.
+ * Takes in a fix. While the officer walks, each fix is a mean of its own: the receiver tells
+ * her speed, or the last fixes all lead the same way, or the newest draw away from those
+ * before. One that lies farther off than both can doubt is put aside; when three in a row do,
+ * or as many as the mean had, she has moved, and the mean starts again with them: a lone fix
+ * of a moment ago is no better than the one that contradicts it.
  */
 export function taken(mean: Mean, fix: RawFix): Mean {
-  if (fix.speedMps !== undefined && fix.speedMps >= walkMps) return { fixes: [fix], aside: [] };
+  const recent = [...mean.recent, fix].slice(-(stepsOfAWalk + 1));
+  const begun = (fixes: readonly RawFix[]): Mean => ({ fixes, aside: [], recent, stand: mean.stand + 1 });
   const now = meanOf(mean);
-  if (!now || metresBetween(now, fix) <= 2 * (now.accuracyM + fix.accuracyM)) {
+  if (!now || (fix.speedMps !== undefined && fix.speedMps >= walkMps) || walks(recent)) return begun([fix]);
+  if (metresBetween(now, fix) <= 2 * (now.accuracyM + fix.accuracyM)) {
     const fixes = [...mean.fixes, fix].slice(-mostFixes);
-    return { fixes: drawnAway(fixes) ? fixes.slice(-nowFixes) : fixes, aside: [] };
+    return drawnAway(fixes) ? begun(fixes.slice(-nowFixes)) : { ...mean, fixes, aside: [], recent };
   }
   const aside = [...mean.aside, fix];
-  return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside } : { fixes: aside, aside: [] };
+  return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside, recent } : begun(aside);
 }
 
 /** Whether the newest fixes lie farther from those before them than a fix is good for. */
 function drawnAway(fixes: readonly RawFix[]): boolean {
-  const before = meanOf({ fixes: fixes.slice(0, -nowFixes), aside: [] }), newest = meanOf({ fixes: fixes.slice(-nowFixes), aside: [] });
+  const before = meanOf({ fixes: fixes.slice(0, -nowFixes) }), newest = meanOf({ fixes: fixes.slice(-nowFixes) });
   return before !== null && newest !== null && metresBetween(before, newest) > fixes[fixes.length - 1]!.accuracyM;
+}
+
+/** Whether the last fixes all lead the same way, at a pace. */
+function walks(recent: readonly RawFix[]): boolean {
+  const first = recent[0], last = recent[recent.length - 1];
+  if (!first || !last || recent.length <= stepsOfAWalk) return false;
+  const whole = offset(first, last), lengthM = Math.hypot(whole.east, whole.north);
+  if (lengthM < (leastSpeedMps * (last.atMS - first.atMS)) / 1000 || last.atMS <= first.atMS || lengthM === 0) return false;
+  return recent.slice(1).every((fix, i) => {
+    const step = offset(recent[i]!, fix);
+    const along = (step.east * whole.east + step.north * whole.north) / lengthM, across = Math.abs(step.east * whole.north - step.north * whole.east) / lengthM;
+    return along >= leastStepM && across <= along;
+  });
 }
 
 /**
@@ -51,7 +75,7 @@ function drawnAway(fixes: readonly RawFix[]): boolean {
  * apart share most of their error, so that counting them proves nothing (common practice,
  * no source).
  */
-export function meanOf({ fixes }: Mean): { lon: number; lat: number; accuracyM: number; heightM?: number } | null {
+export function meanOf({ fixes }: Pick<Mean, "fixes">): { lon: number; lat: number; accuracyM: number; heightM?: number } | null {
   const first = fixes[0];
   if (!first) return null;
   let weights = 0, east = 0, north = 0, heights = 0, heightWeights = 0;

@@ -54,7 +54,7 @@ test("mean of fixes", () => {
     // Two fixes 12 m apart that claim 4 m each: the scatter, 6 m, is believed.
     ["scatter", [fixAt(0, 0, 4), fixAt(12, 0, 4)], { east: 6, north: 0, accuracyM: 6, heightM: undefined }],
   ] as const) {
-    const got = meanOf(fixes.reduce(taken, noMean))!;
+    const got = meanOf((fixes as readonly RawFix[]).reduce(taken, noMean))!;
     const off = metresBetween(moved(start, want.east, want.north), got);
     assert.ok(off < 0.001, `${name}: mean is ${off} m from ${want.east}, ${want.north}`);
     assert.ok(Math.abs(got.accuracyM - want.accuracyM) < 0.002, `${name}: accuracy ${got.accuracyM}, want ${want.accuracyM}`);
@@ -83,6 +83,23 @@ test("a fix elsewhere is put aside, three start the mean again", () => {
   const away = [fixAt(81, 0, 3), fixAt(82, 0, 3)].reduce(taken, astray);
   const off = metresBetween(meanOf(away)!, moved(start, 81, 0));
   assert.ok(off < 0.01 && away.fixes.length === 3, `after three fixes 80 m off the mean is ${off} m from them, of ${away.fixes.length} fixes`);
+});
+
+// An officer walks 16 m up a gully at 1.3 m/s and then stands at a toe: what is saved is the
+// toe, not the mean of the walk. The receiver errs by the same few metres throughout, and
+// jitters by some decimetres.
+test("the mean is of where the officer stands, not of her walk", () => {
+  const jitter = (i: number) => 0.15 * Math.sin(i * 2.399);
+  for (const [name, paceM, accuracyM, standsS] of [["walking pace", 1.3, 6, 3], ["slowly, in a bed of stones", 0.6, 6, 3], ["good receiver", 1.3, 2, 3], ["poor receiver", 1.3, 15, 5]] as const) {
+    let mean = noMean, t = 0;
+    const hear = (northM: number) => (mean = taken(mean, { ...fixAt(jitter(t), northM + jitter(t + 1), accuracyM), atMS: t++ * s }));
+    for (let i = 0; i < 20; i++) hear(0); // she stood where the screen was opened
+    assert.equal(mean.fixes.length, 20, `${name}: standing still, ${mean.fixes.length} of 20 fixes are in the mean`);
+    for (let m = paceM; m < 16; m += paceM) hear(m);
+    for (let i = 0; i < standsS; i++) hear(16);
+    const off = metresBetween(meanOf(mean)!, moved(start, 0, 16));
+    assert.ok(off < 1, `${name}: after ${standsS} s at the toe the mean of ${mean.fixes.length} fixes is ${off.toFixed(1)} m from it`);
+  }
 });
 
 test("raw fixes", () => {

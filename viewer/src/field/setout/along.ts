@@ -1,5 +1,6 @@
 // The place so far along a line. Pure.
 
+import type { Geometry } from "../../land/item.ts";
 import type { Place } from "../place/ground.ts";
 import { metresBetween } from "../place/ground.ts";
 
@@ -17,4 +18,10 @@ export function placeAlong(line: readonly (readonly [number, number])[], chainag
     left -= long;
   }
   return undefined;
+}
+
+/** How long a line was drawn or walked; undefined for what is no line. */
+export function lineLengthM(geometry: Geometry | null | undefined): number | undefined {
+  if (geometry?.type !== "LineString") return undefined;
+  return geometry.coordinates.slice(1).reduce((sum, [lon, lat], i) => sum + metresBetween({ lon: geometry.coordinates[i]![0], lat: geometry.coordinates[i]![1] }, { lon, lat }), 0);
 }

@@ -3,6 +3,7 @@
 import type { Types } from "../../../wasm/types/index.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
+import { rounded } from "../place/record.ts";
 import type { SpacingRow } from "./localtable.ts";
 
 type WhoaBoys = Types["whoa-boys"];
@@ -81,11 +82,29 @@ export function nextBankName(features: readonly Feature[]): string {
   return `Whoa-boy ${1 + features.reduce((most, f) => (kindOf(f) === "whoa-boy" ? Math.max(most, Number(/^Whoa-boy (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0)}`;
 }
 
-export function peggedBank(name: string, track: string, chainageM: number | undefined, day: string, place: Fields): Fields {
+/** What to ask of a bank farther down than the spacing allows; undefined for one that is not, and where no table is chosen. */
+export function farQuestion(downM: number, advice: BankAdvice | null): { words: string; ifNot: string; yes: string } | undefined {
+  if (!advice || downM <= advice.allowedM + withinM) return undefined;
+  return { words: `${downM} m is ${Math.round((downM - advice.allowedM) * 10) / 10} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`, ifNot: "Come back up the track, or peg it here.", yes: "Peg it here" };
+}
+
+/** What a bank is pegged by: the level of the ground there, and how far down it was taped. */
+export interface PeggedBankBy {
+  readonly run: string; // the level run, whose datum the level is on
+  readonly levelM: number;
+  readonly downM: number; // from the bank above, or from the top of the slope
+  readonly slopePct: number | undefined; // of the track in between, by the two levels and the tape
+  readonly by: string | undefined; // the table and what it allowed
+}
+
+export function peggedBank(name: string, track: string, chainageM: number | undefined, by: PeggedBankBy, day: string, place: Fields): Fields {
   return {
     kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
+    levelM: by.levelM, levelRun: by.run, fromAboveM: by.downM, fromAboveBasis: "taped",
+    ...(by.slopePct === undefined ? {} : { trackSlopePct: rounded(by.slopePct, 1) }),
+    ...(by.by === undefined ? {} : { spacedBy: by.by }),
     ...(track ? { track } : {}),
-    ...(track && chainageM !== undefined ? { chainageM, chainageBasis: "taped" } : {}), // its box asks for a taped one
+    ...(track && chainageM !== undefined ? { chainageM, chainageBasis: "taped" } : {}), // both parts of it were taped
     ...place,
   };
 }

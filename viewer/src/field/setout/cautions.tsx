@@ -1,5 +1,5 @@
 // What to mind where people peg works: in a line above what is read, so that it is seen
-// before the first peg, and in full below the number pad.
+// before the first peg; a press of it opens it in full.
 
 import { Caution } from "../kit/part.tsx";
 
@@ -31,9 +31,14 @@ const track: readonly Danger[] = [
 /** Which dangers belong to what is pegged. */
 export const dangers = { gully, slope, track } as const;
 
-/** In a line, for a glance. */
+/** In a line, for a glance; in full when it is pressed, and then the pad makes room. */
 export function Mind({ of }: { of: readonly Danger[] }) {
-  return <p class="mind"><b>Danger:</b> {of.map((d) => d.what.toLowerCase()).join(", ")}</p>;
+  return (
+    <details class="fold mind">
+      <summary><span><b>Danger:</b> {of.map((d) => d.what.toLowerCase()).join(", ")}</span></summary>
+      <Cautions of={of} />
+    </details>
+  );
 }
 
 /** In full. */

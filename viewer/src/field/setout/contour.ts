@@ -53,9 +53,16 @@ export function nextLineName(features: readonly Feature[], label: string): strin
   return `${label} ${1 + features.reduce((most, f) => Math.max(most, Number(pattern.exec(textOf(f, "name"))?.[1] ?? 0)), 0)}`;
 }
 
+/** What a peg was levelled at: its level, by which run, and its chainage where it was taped. */
+export interface PegLevel {
+  readonly levelM: number;
+  readonly run: string;
+  readonly chainageM: number | undefined;
+}
+
 /** A peg as a thing of its own, so that it is found again on the map. */
-export function pegFields(name: string, line: string, levelWords: string, day: string, place: Fields): Fields {
-  return { kind: "peg", name, of: line, observedOn: day, notes: levelWords, ...place };
+export function pegFields(name: string, line: string, { levelM, run, chainageM }: PegLevel, day: string, place: Fields): Fields {
+  return { kind: "peg", name, of: line, observedOn: day, levelM, levelRun: run, ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), ...place };
 }
 
 /**

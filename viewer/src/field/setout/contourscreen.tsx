@@ -10,14 +10,16 @@ import { kindNamed } from "../app/kinds.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
 import { ItemChooser } from "../list/itemchooser.tsx";
+import { NearList } from "../list/nearlist.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
 import { placed } from "../place/record.ts";
 import { newID } from "../shelf/uuid.ts";
-import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
+import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
-import { guide } from "./guide.ts";
+import { guide, offQuestion, oldQuestion } from "./guide.ts";
+import { Picked } from "./picked.tsx";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
@@ -27,7 +29,8 @@ export function ContourScreen({ params }: { params: Params }) {
   const field = useField();
   const pegging = usePegging(params["book"]!, "contour", { reading: "", line: "", kind: "rip-line", at: "0", tolerance: "", suggested: "at" });
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs: saved } = pegging;
-  const fix = usePosition(saved);
+  const at = usePosition(saved, typed["reading"] ?? "");
+  const { fix } = at;
   const lines = field.features.filter((f) => !f.struck && contourKinds[kindOf(f)] !== undefined);
   const line = lines.find((f) => f.id === typed["line"]);
   const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
@@ -42,42 +45,48 @@ export function ContourScreen({ params }: { params: Params }) {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     const id = typed["line"] || newID();
     const name = line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label);
-    const at = numberIn(typed["at"] ?? "");
-    if (!pegging.sure("at", at === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), at))) return;
-    const row = pegRow(pegging, { feature: id, name, spot: "peg" }, at);
+    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) || !pegging.accepted("at")) return;
+    const tapedM = numberIn(typed["at"] ?? "");
+    if (!pegging.sure("at", tapedM === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), tapedM))) return;
+    const row = pegRow(pegging, { feature: id, name, spot: "peg" }, tapedM);
     const place = fix ? placed(fix) : {};
     const day = today(new Date());
     const through = lineThrough(line, field.features, place, id);
     const drafts = [
-      { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, `Level ${metres(aim.levelM)} m, staff ${metres(read)}, ${book.name}`, day, place) },
+      { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, { levelM: aim.levelM, run: book.id, chainageM: tapedM }, day, place) },
       ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
       ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
       ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs", positionBasis: "GPS" } }] : []),
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
-    const step = at !== undefined && before !== undefined && taped ? at - before : undefined;
-    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, at === undefined || !step || step <= 0 ? {} : { at: String(Math.round((at + step) * 1000) / 1000) });
+    const step = tapedM !== undefined && before !== undefined && taped ? tapedM - before : undefined;
+    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, tapedM === undefined || !step || step <= 0 ? {} : { at: String(Math.round((tapedM + step) * 1000) / 1000) });
   };
   return (
     <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.slope} />
       {pegs.length === 0 && (
-        <>
-          <Choice label="New line" value={typed["line"] ? undefined : kind} required
-            of={Object.keys(contourKinds).map((k) => ({ value: k, label: `New ${kindNamed(k).label.toLowerCase()}` }))}
-            pick={(k) => k && set({ line: "", kind: k })} />
-          {lines.length > 0 && <ItemChooser label="Or a line that is recorded" items={lines} value={line?.id} pick={(id) => set({ line: id })} none="Peg a new line" at={fix ?? undefined} />}
-          <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
-        </>
+        <Picked words={<><span class="soft">Line</span> {line ? nameOf(line) : `new ${kindNamed(kind).label.toLowerCase()}`}</>}>
+          {(close) => (
+            <>
+              <Choice label="New line" value={typed["line"] ? undefined : kind} required
+                of={Object.keys(contourKinds).map((k) => ({ value: k, label: `New ${kindNamed(k).label.toLowerCase()}` }))}
+                pick={(k) => { if (k) set({ line: "", kind: k }); close(); }} />
+              {lines.length > 0 && <p><b>Or a line that is recorded</b></p>}
+              {lines.length > 0 && <NearList items={lines} label="Lines that are recorded" chosen={line?.id ?? null} pick={(f) => { set({ line: f.id }); close(); }} at={fix ?? undefined} />}
+            </>
+          )}
+        </Picked>
       )}
       <Reader saves={<Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
         aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-        numberIn(typed["at"] ?? "") !== undefined && `at ${numberIn(typed["at"] ?? "")} m taped`,
+        numberIn(typed["at"] ?? "") !== undefined && !pegging.isSuggested("at") && `at ${numberIn(typed["at"] ?? "")} m taped`,
         line && textOf(line, "status") !== "proposed" ? `of ${nameOf(line)}` : `and ${line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
-      ]} />} pegging={pegging} fix={fix} aim={aim} guide={told} enter={peg} enterWord="Peg">
-        <PegBox pegging={pegging} name="at" label="Taped along the line" />
+      ]} />} pegging={pegging} at={at} aim={aim} guide={told} enter={peg} enterWord="Peg">
+        <PegBox pegging={pegging} name="at" label="Taped along the line" note={pegging.isSuggested("at") && pegging.box === "at" ? "proposed: Peg takes it" : undefined} />
       </Reader>
+      {pegs.length === 0 && <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>}
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
       {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
       {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be calculated.</p>}
@@ -87,7 +96,6 @@ export function ContourScreen({ params }: { params: Params }) {
           <ItemChooser label="Continue with" items={lines} value={line?.id} pick={(id) => set({ line: id, at: "0", suggested: "at" })} none="A new line" at={fix ?? undefined} />
         )}
       </Fold>
-      <Cautions of={dangers.slope} />
       <SightBack />
     </Frame>
   );

@@ -1,14 +1,14 @@
 // Pegging check dams up a gully: the next toe level with the crest below.
 
-import { useMemo, useState } from "preact/hooks";
+import { useMemo } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { compass, distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
 import { metres, numberIn } from "../book/reading.ts";
-import { firstQuestion, stepQuestion } from "../book/jump.ts";
+import { beyondQuestion, firstQuestion, stepQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
 import { kindOf, placeOf, textOf } from "../entry.ts";
-import { useField } from "../field.ts";
+import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { ItemChooser } from "../list/itemchooser.tsx";
 import { Choice } from "../kit/choice.tsx";
@@ -17,11 +17,12 @@ import { Fold, Trouble } from "../kit/part.tsx";
 import { placed } from "../place/record.ts";
 import { bearingTo, metresBetween } from "../place/ground.ts";
 import { newID } from "../shelf/uuid.ts";
-import { placeAlong } from "./along.ts";
-import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
+import { lineLengthM, placeAlong } from "./along.ts";
+import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
-import { guide, wayWords } from "./guide.ts";
+import { guide, offQuestion, oldQuestion, wayWords } from "./guide.ts";
 import { besideOf, tellable } from "../mark/beside.ts";
+import { Picked } from "./picked.tsx";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
@@ -34,8 +35,8 @@ export function DamScreen({ params }: { params: Params }) {
   const field = useField();
   const pegging = usePegging(params["book"]!, "dams", { reading: "", height: "0.4", slope: "0", up: "", crest: "", from: "" });
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs } = pegging;
-  const [choosing, setChoosing] = useState(false);
-  const fix = usePosition(pegs);
+  const at = usePosition(pegs, typed["reading"] ?? "");
+  const { fix } = at;
   const crests = useMemo(() => (book && levels ? crestsIn(book.rows, levels, field.features) : []), [book?.rows, levels, field.features]);
   const typedCrestM = numberIn(typed["crest"] ?? "");
   const lower: Crest | undefined =
@@ -60,13 +61,15 @@ export function DamScreen({ params }: { params: Params }) {
   const lowerBedM = rising ? lower.levelM - bedAt(bed, lower.chainageM!) : 0;
   const layout = useAnswer("dam-layout", rising ? askPlace(bed, lower.chainageM!, lowerBedM, slopePct) : null);
   const nextM = layout?.dams[1]?.chainageM;
-  const way = wayTo(nextM, lower, thalweg && placeOf(thalweg), fix);
+  const way = wayTo(nextM, lower, thalweg && placeOf(thalweg), at.now);
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
-    if (lower ? !pegging.sure("up", stepQuestion(upM)) : !pegging.sure("chainage", firstQuestion(numberIn(typed["chainage"] ?? "")))) return;
+    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;
+    const alongM = thalweg && lineLengthM(placeOf(thalweg));
+    if (lower ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : "")) : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : ""))) return;
     const id = newID();
     const name = nextDamName(field.features);
     const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
@@ -76,39 +79,38 @@ export function DamScreen({ params }: { params: Params }) {
     <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.gully} />
+      <Picked words={<><span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}</>}>
+        {(close) => (
+          <Choice label="Crest of the dam below" required value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
+            of={[...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })), { value: "typed", label: "Type its level" }, { value: "none", label: "This is the first dam" }]}
+            pick={(from) => { set({ from: from ?? "" }); close(); if (from === "typed") pegging.take("crest"); }} />
+        )}
+      </Picked>
       <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
         thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
         chainageM !== undefined && `chainage ${chainageM} m taped`,
-      ]} />} pegging={pegging} fix={fix} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
+      ]} />} pegging={pegging} at={at} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
         {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
         {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
-        {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage of the toe, taped" note="if it is known" />}
+        {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage, taped" />}
       </Reader>
       <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
-      <Button wide press={() => setChoosing(!choosing)}>
-        <span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}
-      </Button>
-      {choosing && (
-        <div class="from">
-          <Choice label="Crest of the dam below" required value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
-            of={[...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })), { value: "typed", label: "Type its level" }, { value: "none", label: "This is the first dam" }]}
-            pick={(from) => { set({ from: from ?? "" }); if (from === "typed") pegging.take("crest"); else setChoosing(false); }} />
-        </div>
-      )}
       <Fold title="Height, silt, gully">
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
         {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
         {thalwegs.length > 0 && <ItemChooser label="Gully" items={thalwegs} value={thalweg?.id} pick={(gully) => set({ gully: gully || "none" })} none="In no gully" at={fix ?? undefined} />}
       </Fold>
-      <Cautions of={dangers.gully} />
       <SightBack />
     </Frame>
   );
 }
+
+/** Whose level is called for, in a question. */
+const crestWords = (lower: Crest | undefined): string => (!lower ? "the level wanted" : lower.feature ? `${lower.name}'s crest` : lower.name);
 
 /** The bed between its levelled places, straight. */
 function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number): number {
@@ -117,7 +119,7 @@ function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number
   return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
 }
 
-function wayTo(nextM: number | undefined, lower: Crest | undefined, line: ReturnType<typeof placeOf>, fix: ReturnType<typeof usePosition>): string | undefined {
+function wayTo(nextM: number | undefined, lower: Crest | undefined, line: ReturnType<typeof placeOf>, fix: Fix | null): string | undefined {
   if (nextM === undefined || lower?.chainageM === undefined) return undefined;
   const tape = `By the levelled bed: ${(nextM - lower.chainageM).toFixed(1)} m up from the toe of ${lower.name}.`;
   const to = line?.type === "LineString" ? placeAlong(line.coordinates, nextM) : undefined;

@@ -21,6 +21,17 @@ export function guide(offM: number | undefined, toleranceM: number): Guide {
   return offM < 0 ? { state: "up", words: `Go up ${amount(offM)}` } : { state: "down", words: `Go down ${amount(offM)}` };
 }
 
+/** What to ask of a peg that is off the level called for; undefined for one that is not, or for which none is. "whose" is the level's owner. */
+export function offQuestion(offM: number | undefined, toleranceM: number, whose: string): { words: string; ifNot: string; yes: string } | undefined {
+  if (offM === undefined || Math.abs(offM) <= toleranceM + 1e-9) return undefined;
+  return { words: `${amount(offM)} too ${offM > 0 ? "high" : "low"} for ${whose}, where ${toleranceM.toFixed(2)} m is allowed.`, ifNot: "Move the staff, or peg it here.", yes: "Peg it here" };
+}
+
+/** What to ask of a reading that was not keyed just now; undefined for one that was. */
+export function oldQuestion(reading: string, keptFrom: string): { words: string; ifNot: string; yes: string } | undefined {
+  return keptFrom === "" ? undefined : { words: `${reading} m was keyed ${keptFrom === "earlier" ? keptFrom : `at ${keptFrom}`}.`, ifNot: "If the staff stands elsewhere now, key what it shows.", yes: `The staff shows ${reading} m now` };
+}
+
 /** "0.19 m", and to the millimetre where a centimetre is much of it. */
 export function amount(m: number): string {
   const size = Math.abs(m);

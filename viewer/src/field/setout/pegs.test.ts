@@ -5,9 +5,11 @@ import type { Levels } from "../book/levels.ts";
 import type { Row } from "../book/row.ts";
 import { metresBetween } from "../place/ground.ts";
 import { placeAlong } from "./along.ts";
-import { askBank, bankAdvice, nextBankName } from "./banks.ts";
-import { askContour, contourWords, lineThrough, pegsIn, toleranceOf } from "./contour.ts";
+import { beyondQuestion } from "../book/jump.ts";
+import { askBank, bankAdvice, nextBankName, peggedBank } from "./banks.ts";
+import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
+import { offQuestion } from "./guide.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
 const levelsOf = (...m: (number | undefined)[]): Levels => ({ rows: m.map((levelM) => (levelM === undefined ? undefined : { point: "", setup: 1, levelM })), sightM: 102, run: undefined as never, open: true });
@@ -89,4 +91,19 @@ test("a place along a line is as far along it as was asked", () => {
   const start = { lon: 146.5, lat: -20.25 };
   assert.ok(Math.abs(metresBetween(start, placeAlong(line, 60)!) - 60) < 0.01);
   assert.equal(placeAlong(line, 1000), undefined);
+});
+
+test("a peg holds what was read and no note, and a bank what was taped", () => {
+  const peg = pegFields("Rip line 1, peg 2", "r", { levelM: 100.592, run: "run", chainageM: undefined }, "2026-11-25", {});
+  assert.deepEqual(peg, { kind: "peg", name: "Rip line 1, peg 2", of: "r", observedOn: "2026-11-25", levelM: 100.592, levelRun: "run" });
+  const bank = peggedBank("Whoa-boy 1", "", undefined, { run: "run", levelM: 99.1, downM: 44, slopePct: 4.98, by: undefined }, "2026-11-25", {});
+  assert.deepEqual([bank["fromAboveM"], bank["fromAboveBasis"], bank["trackSlopePct"], "chainageM" in bank, "notes" in bank], [44, "taped", 5, false, false]);
+});
+
+test("what can hardly be meant is asked about", () => {
+  assert.equal(offQuestion(undefined, 0.05, "Dam 4's crest"), undefined);
+  assert.equal(offQuestion(0.05, 0.05, "Dam 4's crest"), undefined);
+  assert.equal(offQuestion(0.5, 0.05, "Dam 4's crest")?.words, "0.50 m too high for Dam 4's crest, where 0.05 m is allowed.");
+  assert.equal(beyondQuestion(70, 61, "House track"), undefined, "a tape runs longer than a line on a map");
+  assert.match(beyondQuestion(86, 61, "House track") ?? "", /recorded 61 m long/);
 });

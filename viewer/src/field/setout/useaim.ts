@@ -39,15 +39,31 @@ export function useAim(sightM: number | undefined, targetM: number | undefined, 
   return aim;
 }
 
-/** The mean position since the last peg was saved; null while there is none. */
-export function usePosition(pegs: number): Fix | null {
+/** Where the officer stands, or stood when she read the staff. */
+export interface Standing {
+  readonly fix: Fix | null; // null while there is none
+  readonly left: boolean; // she has gone on since the staff was read
+  readonly now: Fix | null; // where she is
+}
+
+/**
+ * The mean position where the staff was read: it grows better while the officer stays, and
+ * stays as it was at the last key of the reading when she walks on. Begins again at each peg.
+ */
+export function usePosition(pegs: number, reading: string): Standing {
   const { fixes } = useField();
-  const [fix, setFix] = useState<Fix | null>(null);
+  const [now, setNow] = useState<Fix | null>(null);
+  const [read, setRead] = useState<Fix | null>(null);
+  const newest = useRef<Fix | null>(null);
+  newest.current = now;
   useEffect(() => {
-    setFix(null);
-    return fixes.average(setFix, () => {}); // the status strip says what ails the receiver
+    setNow(null);
+    setRead(null);
+    return fixes.average(setNow, () => {}); // the status strip says what ails the receiver
   }, [pegs, fixes]);
-  return fix;
+  useEffect(() => setRead(reading === "" ? null : newest.current), [reading]);
+  const left = reading !== "" && read !== null && now !== null && now.stand !== read.stand;
+  return { fix: left ? read : now, left, now };
 }
 
 /** What a computation says to an input, once it is there: an answer, or why there is none. */

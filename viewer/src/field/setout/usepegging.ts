@@ -4,26 +4,41 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
-import { type Book, asRead, dueCells, readsDirect } from "../book/book.ts";
+import { asRead, dueCells, readsDirect } from "../book/book.ts";
 import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
 import { numberIn, pressOn, tidy } from "../book/reading.ts";
 import { pointOf } from "../book/point.ts";
 import type { Row, Stand } from "../book/row.ts";
 import { useBook, type OpenBook } from "../book/usebook.ts";
+import { clock } from "../app/words.ts";
 
 /** Texts of the boxes on the screen, by name, and choices that were made. */
 export type Typed = { readonly [name: string]: string };
 
+/** A question about a number that can hardly be meant. */
+export interface Asks {
+  readonly words: string;
+  readonly ifNot?: string;
+  readonly yes: string;
+}
+
+/** After which a reading is no longer taken for one of where the staff stands now. Common practice, no source. */
+const freshMS = 3 * 60_000;
+
 export interface Pegging extends OpenBook {
   readonly typed: Typed;
   readonly set: (change: Typed) => void;
-  /** Which boxes hold a number that nobody keyed: the first key replaces it. */
+  /** Which boxes hold a number that nobody keyed now: the first key replaces it. */
   readonly isSuggested: (box: string) => boolean;
-  /** Whether a chainage may be pegged by; if it can hardly be meant, the officer is asked first. */
-  readonly sure: (box: string, question: string | undefined) => boolean;
+  /** Whether a proposed number is taken: it is once the officer pressed again with its box before her. */
+  readonly accepted: (box: string) => boolean;
+  /** Whether a peg may be saved with a number; if it can hardly be meant, the officer is asked first. */
+  readonly sure: (box: string, question: Asks | string | undefined) => boolean;
   /** The question that waits for an answer, of the number as it stands. */
-  readonly doubt: { readonly box: string; readonly words: string; readonly yes: string; readonly confirm: () => void } | null;
+  readonly doubt: (Asks & { readonly confirm: () => void }) | null;
+  /** When the reading was keyed, if that was a while ago or before this screen was opened; "" for a fresh one. */
+  readonly keptFrom: string;
   readonly box: string; // where the pad types
   readonly take: (box: string) => void;
   readonly press: (key: Key) => void;
@@ -48,14 +63,23 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const [typed, setTyped] = useState<Typed>(first);
   const [box, take] = useState("reading");
   const [pegs, setPegs] = useState(0);
-  const [last, setLast] = useState<{ at: number; features: readonly string[] } | null>(null);
+  const [isOld, setOld] = useState(false);
   const key = `pegging ${task} ${id}`;
   const keeper = useMemo(() => new Keeper<Typed>((value) => field.shelf.keepDraft(key, value), () => {}), [key]); // the book's own keeper tells of trouble
   useEffect(() => {
     let here = true;
-    field.shelf.draft<Typed>(key).then((kept) => here && kept && setTyped((now) => ({ ...now, ...kept })), () => {});
+    field.shelf.draft<Typed>(key).then((kept) => {
+      if (!here || !kept) return;
+      setTyped((now) => ({ ...now, ...kept }));
+      setOld((kept["reading"] ?? "") !== "");
+    }, () => {});
     return () => void (here = false);
   }, [key]);
+  useEffect(() => {
+    if ((typed["reading"] ?? "") === "") return;
+    const grows = setTimeout(() => setOld(true), freshMS);
+    return () => clearTimeout(grows);
+  }, [typed["reading"]]);
   const set = useCallback((change: Typed) => {
     setTyped((now) => {
       const next = { ...now, ...change };
@@ -65,50 +89,63 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   }, [keeper]);
   const sort = box === "reading" ? "staff" : "plain";
   const suggested = (typed[suggestedName] ?? "").split(" ");
-  const isSuggested = (name: string) => suggested.includes(name) && (typed[name] ?? "") !== "";
-  const keyed = (change: Typed) => set({ [suggestedName]: suggested.filter((name) => !(name in change)).join(" "), ...change });
-  const [asked, ask] = useState<{ box: string; text: string; words: string } | null>(null);
-  const confirmed = useRef(""); // at once: the peg is saved by the same tap
-  const sure = (name: string, words: string | undefined) => {
+  const keptFrom = isOld && (typed["reading"] ?? "") !== "" ? (typed[readAtName] ? clock(new Date(typed[readAtName]), new Date()) : "earlier") : "";
+  const isSuggested = (name: string) => (typed[name] ?? "") !== "" && (suggested.includes(name) || (name === "reading" && keptFrom !== ""));
+  const keyed = (change: Typed) => {
+    if ("reading" in change) setOld(false);
+    set({ [suggestedName]: suggested.filter((name) => !(name in change)).join(" "), ...("reading" in change ? { [readAtName]: new Date().toISOString() } : {}), ...change });
+  };
+  const [asked, ask] = useState<(Asks & { box: string; text: string }) | null>(null);
+  const confirmed = useRef<readonly string[]>([]); // at once: the peg is saved by the same tap
+  const sure = (name: string, question: Asks | string | undefined) => {
     const text = typed[name] ?? "";
-    if (words === undefined || confirmed.current === `${name} ${text}`) return true;
-    ask({ box: name, text, words });
+    if (question === undefined) return true;
+    const { words, ...rest } = typeof question === "string" ? { words: question, yes: `It is ${text} m: peg it` } : question;
+    if (confirmed.current.includes(`${name} ${text} ${words}`)) return true;
+    ask({ box: name, text, words, ...rest });
     take(name);
     return false;
   };
   const doubt = asked && (typed[asked.box] ?? "") === asked.text
-    ? { box: asked.box, words: asked.words, yes: `It is ${asked.text} m: peg it`, confirm: () => void (confirmed.current = `${asked.box} ${asked.text}`) }
+    ? { ...asked, confirm: () => { ask(null); confirmed.current = [...confirmed.current, `${asked.box} ${asked.text} ${asked.words}`]; } }
     : null;
+  const accepted = (name: string) => {
+    if (!isSuggested(name) || box === name) return true;
+    take(name);
+    return false;
+  };
   const saving = useRef(false); // a thumb that presses twice pegs once
   const peg = async (row: Row, features: readonly Draft[], said: string, then: Typed = {}, suggest: Typed = {}) => {
     if (!book || saving.current) return;
     saving.current = true;
     try {
-      await pegOnce(book, row, features, said, then, suggest);
+      await pegOnce(row, features, said, then, suggest);
     } finally {
       saving.current = false;
     }
   };
-  const pegOnce = async (book: Book, row: Row, features: readonly Draft[], said: string, then: Typed, suggest: Typed) => {
-    const at = book.rows.length;
+  const pegOnce = async (row: Row, features: readonly Draft[], said: string, then: Typed, suggest: Typed) => {
     act({ do: "add", row });
     if (!(await record(features, said))) {
       act({ do: "take back" });
       return;
     }
-    set({ reading: "", ...then, ...suggest, [suggestedName]: Object.keys(suggest).join(" ") });
+    const pegged: LastPeg = { row, features: features.flatMap((d) => (d.feature && d.set?.["kind"] !== undefined ? [d.feature] : [])) };
+    set({ reading: "", ...then, ...suggest, [suggestedName]: Object.keys(suggest).join(" "), [lastName]: JSON.stringify(pegged) });
     ask(null);
-    confirmed.current = "";
+    confirmed.current = [];
     take("reading");
     setPegs((n) => n + 1);
-    setLast({ at, features: features.flatMap((d) => (d.feature && d.set?.["kind"] !== undefined ? [d.feature] : [])) });
   };
-  const takeBack = last && (() => {
-    setLast(null);
-    act({ do: "strike", at: last.at });
+  const last = lastIn(typed);
+  const lastAt = last && book ? book.rows.map((row) => !row.struck && row.point === last.row.point && row.is === last.row.is && row.feature === last.row.feature).lastIndexOf(true) : -1;
+  const takeBack = last && lastAt >= 0 ? () => {
+    set({ [lastName]: "" });
+    act({ do: "strike", at: lastAt });
     void record(last.features.map((feature) => ({ feature, strike: true })), "The last peg is struck out");
-  });
-  const barred = !book
+  } : null;
+  const reducing = book !== null && book.rows.length > 0 && levels === null && open.wrong === "";
+  const barred = !book || reducing
     ? ""
     : book.pad.mending
       ? "A row of the book is being written again. In the book, book it or keep the old row first."
@@ -122,7 +159,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     ? { words: `The level has not moved: ${asRead(ended.fs, book!.instrument)} on ${ended.point} is its backsight too`, press: () => act({ do: "unmoved" }) }
     : null;
   return {
-    ...open, goOn, typed, set: keyed, box, take, isSuggested, sure, doubt,
+    ...open, goOn, typed, set: keyed, box, take, isSuggested, accepted, sure, doubt, keptFrom,
     press: (k) => keyed({ [box]: pressOn(typed[box] ?? "", k, sort, isSuggested(box)) }),
     read: numberIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,
@@ -131,7 +168,23 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   };
 }
 
-const suggestedName = "suggested"; // among what is typed: the names of boxes, so that it is kept with them
+// Among what is typed, so that it is kept with it over a restart:
+const suggestedName = "suggested"; // the names of boxes whose number nobody keyed
+const readAtName = "readAt"; // when the reading was keyed
+const lastName = "last"; // the peg saved last, to be struck out
+
+interface LastPeg {
+  readonly row: Row;
+  readonly features: readonly string[]; // begun with it
+}
+
+function lastIn(typed: Typed): LastPeg | null {
+  try {
+    return JSON.parse(typed[lastName] || "null") as LastPeg | null;
+  } catch {
+    return null;
+  }
+}
 
 /** The text of a box as typed on a keyboard. */
 export const typedText = (name: string, text: string): Typed => ({ [name]: tidy(text, name === "reading" ? "staff" : "plain") });

@@ -1,22 +1,26 @@
 // Pegging whoa-boys down a track: how far the next may be, by the fall of the track.
 
 import type { Params } from "../app/screens.ts";
+import { distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
 import { metres, numberIn } from "../book/reading.ts";
-import { stepQuestion } from "../book/jump.ts";
+import { beyondQuestion, firstQuestion, stepQuestion } from "../book/jump.ts";
 import { nameOf } from "../book/naming.ts";
-import { kindOf } from "../entry.ts";
-import { useField } from "../field.ts";
+import { kindOf, placeOf } from "../entry.ts";
+import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
-import { ItemChooser } from "../list/itemchooser.tsx";
+import { NearList } from "../list/nearlist.tsx";
+import { besideOf, tellable } from "../mark/beside.ts";
 import { Frame } from "../kit/frame.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { metresBetween } from "../place/ground.ts";
 import { placed } from "../place/record.ts";
 import { newID } from "../shelf/uuid.ts";
-import { askBank, bankAdvice, nextBankName, peggedBank } from "./banks.ts";
-import { Cautions, dangers, Mind, SightBack } from "./cautions.tsx";
-import type { Guide } from "./guide.ts";
+import { lineLengthM } from "./along.ts";
+import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank } from "./banks.ts";
+import { dangers, Mind, SightBack } from "./cautions.tsx";
+import { oldQuestion, type Guide } from "./guide.ts";
+import { Picked } from "./picked.tsx";
 import { localName } from "./localtable.ts";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
@@ -27,9 +31,10 @@ import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "whoa-boys", { reading: "", down: "", top: "", along: "0", track: "", lon: "", lat: "" });
+  const pegging = usePegging(params["book"]!, "whoa-boys", { reading: "", down: "", top: "", from: "", along: "", track: "", lon: "", lat: "" });
   const { book, typed, set, read, direct, sightM, trouble, pegs } = pegging;
-  const fix = usePosition(pegs);
+  const at = usePosition(pegs, typed["reading"] ?? "");
+  const { fix } = at;
   const aim = useAim(sightM, undefined, read, direct);
   const topM = numberIn(typed["top"] ?? "");
   const downM = numberIn(typed["down"] ?? "");
@@ -39,49 +44,71 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const { output: answer, refused } = useAsked("whoa-boys", fall && by ? askBank(fall, by) : null);
   const advice = answer && downM !== undefined ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : chosen && `${chosen.table.label} (${chosen.table.source})`) : null;
   const tracks = field.features.filter((f) => !f.struck && (kindOf(f) === "track" || kindOf(f) === "fence"));
-  const track = tracks.find((f) => f.id === typed["track"]);
+  const near = tellable(besideOf(["track", "fence"], tracks, fix ?? undefined), fix ?? undefined);
+  const track = typed["track"] === "none" ? undefined : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature);
+  const onTrack = track ? `${nameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : "none";
   if (!book) return <Frame title="Whoa-boys">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
-  const along = (numberIn(typed["along"] ?? "") ?? 0) + (downM ?? 0);
+  const topAlongM = track && numberIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
+  const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
+  const from = typed["from"] || "the last level";
   const stand = track ? { feature: track.id, name: nameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };
+  const old = () => pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom));
+  const onIt = (m: number | undefined) => track && beyondQuestion(m, lineLengthM(placeOf(track)), nameOf(track));
   const start = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
-    void pegging.peg(pegRow(pegging, stand, track ? 0 : undefined, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, { top: String(aim.levelM), along: "0", down: "", ...here });
+    if (!old() || !pegging.sure("along", firstQuestion(topAlongM) ?? onIt(topAlongM))) return;
+    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, { top: String(aim.levelM), from: "the top of the slope", track: track?.id ?? typed["track"] ?? "", down: "", ...here });
   };
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (downM === undefined) return pegging.take("down");
-    if (!pegging.sure("down", stepQuestion(downM))) return;
+    if (!old() || !pegging.sure("down", farQuestion(downM, advice) ?? stepQuestion(downM) ?? onIt(alongM))) return;
     const name = nextBankName(field.features);
-    const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", track ? along : undefined, today(new Date()), fix ? placed(fix) : {}) };
-    void pegging.peg(pegRow(pegging, stand, track ? along : undefined, name), [draft], `${name} pegged`, { top: String(aim.levelM), along: String(along), down: "", ...here });
+    const pegged = { run: book.id, levelM: aim.levelM, downM, slopePct: advice?.slopePct, by: advice?.why };
+    const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, today(new Date()), fix ? placed(fix) : {}) };
+    const row = { ...pegRow(pegging, stand, alongM, name), remark: `taped ${downM} m from ${from}` };
+    void pegging.peg(row, [draft], `${name} pegged`, { top: String(aim.levelM), from: name, track: track?.id ?? typed["track"] ?? "", along: alongM === undefined ? "" : String(alongM), down: "", ...here });
   };
   const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next whoa-boy is due.";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const firstWords = topM === undefined ? "Stand the staff at the top of the slope, or at the whoa-boy above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: below.";
+  const firstWords = topM === undefined ? "Staff at the top of the slope, or at the whoa-boy above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: above.";
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`].filter(Boolean).join(". ")}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
+      {tracks.length > 0 && (
+        <Picked words={<><span class="soft">Track</span> {onTrack}</>}>
+          {(close) => (
+            <>
+              <Button wide pressed={!track} press={() => { set({ track: "none", along: "" }); close(); }}>On none</Button>
+              <NearList items={tracks} label="Track or fence" chosen={track?.id ?? null} pick={(f) => { set({ track: f.id, ...(f.id === track?.id ? {} : { along: "" }) }); close(); }} at={fix ?? undefined} />
+            </>
+          )}
+        </Picked>
+      )}
+      {!chosen && <a class="button wide" href="#/peg/spacing">Choose the spacing table</a>}
       <Reader saves={topM === undefined
-        ? <Saves word="Top" what="this reading as the top of the slope" more={[aim.levelM !== undefined && `level ${metres(aim.levelM)}`, track && `on ${nameOf(track)}`]} />
+        ? <Saves word="Top" what="this reading as the top of the slope" more={[
+          aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+          track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track (choose it above)",
+        ]} />
         : <Saves word="Peg" what={`${nextBankName(field.features)} as pegged today`} fix={fix} more={[
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-          track ? `on ${nameOf(track)}${downM === undefined ? "" : ` at ${along} m taped`}` : tracks.length > 0 && "on no track (choose it below)",
-        ]} />} untargeted pegging={pegging} fix={fix} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, fix)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
-        {topM !== undefined && <PegBox pegging={pegging} name="down" label="Taped down" />}
+          downM !== undefined && `${downM} m taped from ${from}`,
+          track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track (choose it above)",
+        ]} />} pegging={pegging} at={at} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, at.now)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
+        {topM === undefined ? track && <PegBox pegging={pegging} name="along" label="Chainage, taped" /> : <PegBox pegging={pegging} name="down" label={`Taped from ${from}`} />}
       </Reader>
       {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
-      {topM !== undefined && <Button wide press={() => set({ top: "", along: "0", down: "" })}>Start at another top</Button>}
+      {topM !== undefined && <Button wide press={() => set({ top: "", from: "", along: "", down: "" })}>Start at another top</Button>}
       <section class="tablechoice" aria-label="Spacing table">
         <p>{chosen ? <><span class="soft">Spacing by</span> {tableWords(chosen)}, {chosen.table.source}</> : none}</p>
         {chosen?.clash && <Caution>Two phones chose different tables. Choose again to settle it.</Caution>}
-        <a class="button wide" href="#/peg/spacing">{chosen ? "Another spacing table" : "Choose the spacing table"}</a>
-        {tracks.length > 0 && <ItemChooser label="Track or fence" items={tracks} value={track?.id} pick={(id) => set({ track: id })} none="On none" at={fix ?? undefined} />}
+        {chosen && <a class="button wide" href="#/peg/spacing">Another spacing table</a>}
       </section>
-      <Cautions of={dangers.track} />
       <SightBack />
     </Frame>
   );
@@ -90,7 +117,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
 const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
 
 /** How far from the last level, where the phone knows both places; the tape decides. */
-function byPosition(typed: Pegging["typed"], fix: ReturnType<typeof usePosition>): string | undefined {
+function byPosition(typed: Pegging["typed"], fix: Fix | null): string | undefined {
   const lon = Number(typed["lon"] || NaN), lat = Number(typed["lat"] || NaN);
   if (!fix || !Number.isFinite(lon) || !Number.isFinite(lat)) return undefined;
   const m = metresBetween({ lon, lat }, fix);
