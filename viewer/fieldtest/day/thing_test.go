@@ -20,6 +20,7 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.Type("Crest above bed", "0.5")
 	p.Tap("By tape")
 	p.Tap("Built")
+	p.Tap("Built") // a second tap of a glove clears nothing
 	p.Tap("Today, " + model.DayInWords(time.Now().Format(time.DateOnly)))
 	p.Tap("Save")
 	p.WaitHeading("Stony Block")

@@ -131,7 +131,7 @@ func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
 	other.At(here)
 	other.Open("/field/#/enrol/" + d.Office.Invite(property, "B. Second"))
 	other.Tap("Enrol this phone")
-	other.WaitText("2 items")
+	other.WaitText("The property is on this phone")
 	other.WaitFor(`caches.open("photos-small").then(c => c.keys()).then(keys => keys.length === 1)`)
 	d.Office.Kill()
 	other.Go("#/photo/" + dam.id)

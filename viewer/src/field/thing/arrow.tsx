@@ -47,7 +47,7 @@ function Way({ feature, headingDeg }: { feature: Feature; headingDeg: number | u
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
         {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
         <br />
-        <span class="soft">{here ? "as near as GPS can tell" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `position ${accuracyWords(fix.accuracyM)}`}</span>
+        <span class="soft">{here ? "as near as GPS can tell" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `your GPS ${accuracyWords(fix.accuracyM)}`}</span>
       </p>
     </div>
   );
