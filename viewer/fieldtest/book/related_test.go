@@ -17,6 +17,8 @@ func TestRunGullyAndDamsLeadToEachOther(t *testing.T) {
 			closedBook(p)
 			p.Tap("Peg out")
 			p.Tap("Check dams, toe by toe")
+			p.At(here) // a position of a minute ago is none
+			p.WaitText("in Main gully")
 			p.Tap("Chainage, taped")
 			key(p, "2")
 			p.TapSelector(".numberbox.large input")

@@ -41,6 +41,8 @@ func TestCaptureByKeyboardAlone(t *testing.T) {
 	p.WaitFor(`document.activeElement.tagName === "H1"`)
 	tabTo("Depth of head")
 	p.Do(chromedp.KeyEvent("1.6"))
+	tabTo("Depth of head: how measured: By tape")
+	key(" ")
 	tabTo("More about it")
 	key(kb.Enter)
 	tabTo("Still cutting back: Yes")
