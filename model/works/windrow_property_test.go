@@ -186,3 +186,21 @@ func TestEveryGapIsTold(t *testing.T) {
 		}
 	})
 }
+
+// The pieces of a row leave no sliver between them through which the next row would be seen.
+func TestPiecesOfARowMeet(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := anySlope(t).on(orb.Point{146.26, -20.08})
+		var h hillside
+		for _, row := range w.Rows {
+			h.lay(geodesy.Frame{Origin: w.Rows[0].Line[0]}, w.FallBearingDeg, row)
+		}
+		for _, r := range h.rows {
+			for i, p := range r.pieces[1:] {
+				if before := r.pieces[i]; before.left != p.right && before.right != p.left {
+					t.Fatalf("pieces from %v to %v and from %v to %v do not meet", before.left, before.right, p.left, p.right)
+				}
+			}
+		}
+	})
+}

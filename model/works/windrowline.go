@@ -93,8 +93,16 @@ func (r *windrowLine) segment(chainageM float64) (k int, share float64) {
 }
 
 func (r *windrowLine) place(chainageM float64) (across, down float64) {
-	k, t := r.segment(chainageM)
-	return r.across[k] + t*(r.across[k+1]-r.across[k]), r.down[k] + t*(r.down[k+1]-r.down[k])
+	return r.along(r.segment(chainageM))
+}
+
+// along is the place at a share of segment k, to the last bit a position of the row at both
+// of its ends: between pieces that did not quite meet, water would run through the timber.
+func (r *windrowLine) along(k int, share float64) (across, down float64) {
+	if share == 1 {
+		return r.across[k+1], r.down[k+1]
+	}
+	return r.across[k] + share*(r.across[k+1]-r.across[k]), r.down[k] + share*(r.down[k+1]-r.down[k])
 }
 
 // cut adds the pieces of the row between two chainages.
@@ -105,12 +113,8 @@ func (r *windrowLine) cut(row, gap int, fromM, toM float64) {
 			continue
 		}
 		length := r.chainageM[k+1] - r.chainageM[k]
-		at := func(m float64) (across, down float64) {
-			t := (m - r.chainageM[k]) / length
-			return r.across[k] + t*(r.across[k+1]-r.across[k]), r.down[k] + t*(r.down[k+1]-r.down[k])
-		}
-		a, ad := at(from)
-		b, bd := at(to)
+		a, ad := r.along(k, (from-r.chainageM[k])/length)
+		b, bd := r.along(k, (to-r.chainageM[k])/length)
 		p := rowPiece{row, gap, k, a, b, ad, bd - ad, from, to}
 		if b < a {
 			p = rowPiece{row, gap, k, b, a, bd, ad - bd, to, from}
