@@ -82,7 +82,7 @@ func (b surveyedBed) cautions() []model.Caution {
 }
 
 // plain is a number as a sentence has it.
-func plain(n float64) string { return fmt.Sprint(rounded(n, 2)) }
+func plain(n float64) string { return fmt.Sprint(ending{decimals: 2}.of(n)) }
 
 // turnPlace is the sites, reaches and heads of a layout, from the downstream end up.
 func (b surveyedBed) turnPlace(in placeIn) placeIn {

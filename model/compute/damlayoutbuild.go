@@ -125,7 +125,7 @@ type billOut struct {
 	RockPlusMinusM3 float64      `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation, the sizes being shared by all dams; none when not known"`
 	Hours           *float64     `json:"hours,omitempty" unit:"h" doc:"of what has a rate for hours"`
 	HoursPlusMinus  *float64     `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation from the quantities alone; none when not known"`
-	Cost            *float64     `json:"cost,omitempty" unit:"1" doc:"of what has a rate for cost, in your currency"`
+	Cost            *float64     `json:"cost,omitempty" decimals:"2" unit:"1" doc:"of what has a rate for cost, in your currency"`
 	CostPlusMinus   *float64     `json:"costPlusMinus,omitempty" unit:"1" doc:"one standard deviation from the quantities alone; none when not known"`
 	Rows            []billRowOut `json:"rows" doc:"item by item"`
 	Unpriced        []string     `json:"unpriced" doc:"items without a rate: the sums lack them"`
@@ -133,11 +133,11 @@ type billOut struct {
 
 type billRowOut struct {
 	Item      string   `json:"item" doc:"what is needed"`
-	Quantity  float64  `json:"quantity" unit:"1" doc:"how much, in the row's unit"`
+	Quantity  float64  `json:"quantity" unit:"1" decimals:"1" doc:"how much, in the row's unit"`
 	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation in the row's unit; none when not known"`
 	Unit      string   `json:"unit" doc:"of the quantity"`
 	Hours     *float64 `json:"hours,omitempty" unit:"h" doc:"by the rate"`
-	Cost      *float64 `json:"cost,omitempty" unit:"1" doc:"by the rate"`
+	Cost      *float64 `json:"cost,omitempty" decimals:"2" unit:"1" doc:"by the rate"`
 	Note      string   `json:"note,omitempty" doc:"which rate is lacking"`
 }
 

@@ -8,10 +8,10 @@ import (
 )
 
 // Figures are written with the digits that they deserve. One with a plus-minus, and the
-// plus-minus itself, end two digits after the first of the plus-minus: 12.346 ± 0.123.
-// One without ends at four decimals or after six digits, whichever is finer, and a
-// position at nine decimals of a degree, a tenth of a millimetre. A plus-minus that is
-// not known is left out.
+// plus-minus itself, end two digits after the first of the plus-minus: 12.346 ± 0.123. One
+// without ends where its unit does (decimalsOf), or where the field says in a tag
+// decimals:"4", and keeps three digits if these are no more than three decimals farther:
+// 1060.054 m, 0.0217 m. A plus-minus that is not known is left out.
 type digits int
 
 const (
@@ -19,12 +19,27 @@ const (
 	allDigits        // as worked out: tests hold them to what others published
 )
 
+// Digits says so to people.
+const Digits = "A figure with a plus-minus ends two digits after the first of its plus-minus. Others end at 1 mm, 0.1 m2, 0.1 m3, 1 l/s, 0.01 % or 0.01 degrees (level books at 0.1 mm), and keep three digits."
+
 const (
-	plainDecimals  = 4
-	plainDigits    = 6
-	degreeDecimals = 9
+	leastDigits    = 3
+	degreeDecimals = 9 // of a position: a tenth of a millimetre
 	mostDecimals   = 12
 )
+
+// decimalsOf is where a figure of a UCUM unit ends that has no plus-minus and no decimals of
+// its own: finer than anybody in a paddock can use, and no finer than the next computation
+// needs.
+func decimalsOf(unit string) int {
+	switch unit {
+	case "m2", "m3", "mm", "mm/h", "min", "t", "h":
+		return 1
+	case "%", "deg", "har", "m/s", "m/a", "m3/m", "a":
+		return 2
+	}
+	return 3 // metres to the millimetre, m3/s to the litre, plain numbers
+}
 
 // pair finds for each plus-minus among the fields the one it belongs to.
 func pair(fields []field) {
@@ -89,11 +104,11 @@ func notKnown(v reflect.Value) bool {
 	return any && least < 0
 }
 
-// decimals is how many decimals a figure of the field f within the object v is written
-// with; a negative count is the least number of digits.
-func (f field) decimals(v reflect.Value) int {
+// digitsOf is how many decimals a figure of the field f within the object v is written
+// with, and how many digits it keeps at least.
+func (f field) digitsOf(v reflect.Value) ending {
 	if f.unit == "deg" && f.typ.Kind() != reflect.Float64 {
-		return degreeDecimals
+		return ending{decimals: degreeDecimals}
 	}
 	least := math.Inf(1)
 	if f.spread != nil {
@@ -103,26 +118,34 @@ func (f field) decimals(v reflect.Value) int {
 			}
 		})
 	}
-	if math.IsInf(least, 1) {
-		return -plainDigits
+	if !math.IsInf(least, 1) {
+		return ending{decimals: min(max(2-exponent(least), 0), mostDecimals)}
 	}
-	return min(max(2-exponent(least), 0), mostDecimals)
+	if f.decimals > 0 {
+		return ending{decimals: f.decimals, digits: leastDigits}
+	}
+	return ending{decimals: decimalsOf(f.unit), digits: leastDigits}
 }
 
-// exponent is the power of ten of the first digit of n > 0.
+// ending is where a figure ends: after so many decimals, or so many digits where that is
+// farther.
+type ending struct{ decimals, digits int }
+
+// exponent is the power of ten of the first digit of n, which is not nought.
 func exponent(n float64) int {
-	text := strconv.FormatFloat(n, 'e', -1, 64)
+	text := strconv.FormatFloat(math.Abs(n), 'e', -1, 64)
 	e, _ := strconv.Atoi(text[strings.IndexByte(text, 'e')+1:])
 	return e
 }
 
-// rounded is n with so many decimals, or that many digits where they are negative.
-func rounded(n float64, decimals int) float64 {
+// of is n with that ending.
+func (e ending) of(n float64) float64 {
 	if n == 0 {
 		return 0
 	}
-	if decimals < 0 {
-		decimals = max(plainDecimals, -decimals-1-exponent(math.Abs(n)))
+	decimals := e.decimals
+	if e.digits > 0 {
+		decimals = min(max(decimals, e.digits-1-exponent(n)), decimals+e.digits)
 	}
 	short, err := strconv.ParseFloat(strconv.FormatFloat(n, 'f', decimals, 64), 64)
 	if err != nil || short == 0 { // minus nought too

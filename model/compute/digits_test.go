@@ -20,6 +20,7 @@ type measuredOut struct {
 	ErodedTonnes     float64    `json:"erodedTonnes" unit:"t" doc:"a mass"`
 	ErodedPlusMinusT float64    `json:"erodedTonnesPlusMinusT" unit:"t" doc:"one standard deviation"`
 	Position         [2]float64 `json:"position" unit:"deg" doc:"a place"`
+	SumM             float64    `json:"sumM" unit:"m" decimals:"4" doc:"a sum of readings"`
 	Minutes          float64    `json:"minutes" unit:"min" doc:"a time"`
 	PlusMinusMin     float64    `json:"plusMinusMin" unit:"min" doc:"one standard deviation"`
 }
@@ -37,13 +38,18 @@ func TestFiguresEndAtTheDigitsTheyDeserve(t *testing.T) {
 		{"micrometres", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: 0.0000123456}, []string{`"lengthM":12.3456789,`, `"lengthPlusMinusM":0.0000123,`}},
 		{"kilometres", measuredOut{LengthM: 98765.4321, LengthPlusMinusM: 1234.9}, []string{`"lengthM":98765,`, `"lengthPlusMinusM":1235,`}},
 		{"ten", measuredOut{LengthM: 98765.4321, LengthPlusMinusM: 10}, []string{`"lengthM":98765.4,`, `"lengthPlusMinusM":10,`}},
-		{"not known", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: -1}, []string{`{"lengthM":12.3457,"partsM"`}},
-		{"exact", measuredOut{LengthM: 12.3456789}, []string{`"lengthM":12.3457,"lengthPlusMinusM":0,`}},
-		{"small", measuredOut{LengthM: 0.000123456789}, []string{`"lengthM":0.000123457,`}},
+		{"not known", measuredOut{LengthM: 12.3456789, LengthPlusMinusM: -1}, []string{`{"lengthM":12.346,"partsM"`}},
+		{"exact", measuredOut{LengthM: 12.3456789}, []string{`"lengthM":12.346,"lengthPlusMinusM":0,`}},
+		{"small", measuredOut{LengthM: 0.00123456789}, []string{`"lengthM":0.00123,`}},
+		{"what is left of nought", measuredOut{LengthM: 1e-12}, []string{`"lengthM":0,`}},
+		{"units", measuredOut{AreaM2: new(1071764.3414), ErodedTonnes: third, Minutes: 106.3598}, []string{`"areaM2":1071764.3,`, `"erodedTonnes":33.3,`, `"minutes":106.4,`}},
+		{"a negative", measuredOut{LengthM: -0.0217846}, []string{`"lengthM":-0.0218,`}},
+		{"its own decimals", measuredOut{SumM: 2.22746}, []string{`"sumM":2.2275`}},
+		{"a length and a list of lengths end alike", measuredOut{LengthM: 8.06829, SumM: 17, PartsM: []float64{8.06829, 17.2727}}, []string{`"lengthM":8.068,`, `"partsM":[8.068,17.273]`}},
 		{"lists", measuredOut{PartsM: []float64{third, 2 * third}, PartsPlusMinusM: []float64{0.5, 0.05}}, []string{`"partsM":[33.3333,66.6667],"partsPlusMinusM":[0.5,0.05]`}},
 		{"a list that lacks one", measuredOut{PartsM: []float64{third}, PartsPlusMinusM: []float64{0.5, -1}}, []string{`"partsM":[33.333],"erodedTonnes"`}},
 		{"pointers", measuredOut{AreaM2: &third, AreaPlusMinusM2: new(2.0)}, []string{`"areaM2":33.33,"areaPlusMinusM2":2,`}},
-		{"a pointer to what is not known", measuredOut{AreaM2: &third, AreaPlusMinusM2: new(-1.0)}, []string{`"areaM2":33.3333,"erodedTonnes"`}},
+		{"a pointer to what is not known", measuredOut{AreaM2: &third, AreaPlusMinusM2: new(-1.0)}, []string{`"areaM2":33.3,"erodedTonnes"`}},
 		{"names that differ", measuredOut{ErodedTonnes: third, ErodedPlusMinusT: 3, Minutes: third, PlusMinusMin: 0.3}, []string{`"erodedTonnes":33.33,`, `"minutes":33.333,`}},
 		{"places", measuredOut{Position: [2]float64{147.12345678912, -22}}, []string{`"position":[147.123456789,-22]`}},
 	} {
@@ -78,7 +84,7 @@ func TestWhatIsNotKnownIsAbsent(t *testing.T) {
 					if _, _, ok := plusMinusName(at[strings.LastIndexByte(at, '.')+1:]); ok && v < 0 && !refused {
 						t.Errorf("%s: %s is %v", c.Name, at, v)
 					}
-					if math.Abs(v) > 1 && v != rounded(v, 9) {
+					if math.Abs(v) > 1 && v != (ending{decimals: 9}).of(v) {
 						t.Errorf("%s: %s is %v", c.Name, at, v)
 					}
 				case string:

@@ -15,6 +15,7 @@ func (c Computation) Explain() string {
 	list(&b, c.Inputs(), 1, true)
 	b.WriteString("\nOutputs\n")
 	list(&b, c.Outputs(), 1, false)
+	paragraphs(&b, "Digits", []string{Digits})
 	if len(c.Takes) > 0 {
 		paragraphs(&b, "Takes as input too", []string{"the whole answer of " + strings.Join(c.Takes, ", or of ") + ", with what else is needed beside"})
 	}

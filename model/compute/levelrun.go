@@ -43,8 +43,8 @@ type levelRunOut struct {
 	Sums         runSums      `json:"sums" doc:"totals of the columns"`
 	ArithmeticOK bool         `json:"arithmeticOK" doc:"rise and fall, height of instrument, their sums and any booked level agree"`
 	Setups       int          `json:"setups" unit:"1" doc:"number of set-ups"`
-	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
-	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
+	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" decimals:"4" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
+	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
 	Closed       bool         `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
 	Unfinished   bool         `json:"unfinished" doc:"in order as far as it goes, and does not end on a known level: not closed yet"`
 	ClosedToRow  *int         `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
@@ -59,11 +59,11 @@ type reducedRow struct {
 	Point            string   `json:"point,omitempty" doc:"as given"`
 	Struck           bool     `json:"struck,omitempty" doc:"passed over: the row has no level"`
 	Setup            int      `json:"setup" unit:"1" doc:"set-up that the level was sighted from; 0 at the start"`
-	LevelM           *float64 `json:"levelM,omitempty" unit:"m" doc:"level as reduced, before any adjustment"`
-	RiseM            *float64 `json:"riseM,omitempty" unit:"m" doc:"rise from the sight before"`
-	FallM            *float64 `json:"fallM,omitempty" unit:"m" doc:"fall from the sight before"`
-	InstrumentLevelM *float64 `json:"instrumentLevelM,omitempty" unit:"m" doc:"level of the line of sight after this row's backsight"`
-	AdjustedLevelM   *float64 `json:"adjustedLevelM,omitempty" unit:"m" doc:"level after spreading the misclosure, to 0.1 mm; past a known level, carried from that"`
+	LevelM           *float64 `json:"levelM,omitempty" unit:"m" decimals:"4" doc:"level as reduced, before any adjustment"`
+	RiseM            *float64 `json:"riseM,omitempty" unit:"m" decimals:"4" doc:"rise from the sight before"`
+	FallM            *float64 `json:"fallM,omitempty" unit:"m" decimals:"4" doc:"fall from the sight before"`
+	InstrumentLevelM *float64 `json:"instrumentLevelM,omitempty" unit:"m" decimals:"4" doc:"level of the line of sight after this row's backsight"`
+	AdjustedLevelM   *float64 `json:"adjustedLevelM,omitempty" unit:"m" decimals:"4" doc:"level after spreading the misclosure, to 0.1 mm; past a known level, carried from that"`
 	PlusMinusM       *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation against the start of the run: that of a reading times the root of twice the set-ups"`
 	Basis            string   `json:"basis,omitempty" choices:"levelled|unproven" doc:"unproven where the run fails here or before, or hangs"`
 	Feature          string   `json:"feature,omitempty" doc:"as given"`
@@ -72,17 +72,17 @@ type reducedRow struct {
 }
 
 type runSums struct {
-	BS   float64 `json:"bs" unit:"m" doc:"of backsights"`
-	FS   float64 `json:"fs" unit:"m" doc:"of foresights"`
-	Rise float64 `json:"rise" unit:"m" doc:"of rises"`
-	Fall float64 `json:"fall" unit:"m" doc:"of falls"`
+	BS   float64 `json:"bs" unit:"m" decimals:"4" doc:"of backsights"`
+	FS   float64 `json:"fs" unit:"m" decimals:"4" doc:"of foresights"`
+	Rise float64 `json:"rise" unit:"m" decimals:"4" doc:"of rises"`
+	Fall float64 `json:"fall" unit:"m" decimals:"4" doc:"of falls"`
 }
 
 type closure struct {
 	Row         int      `json:"row" unit:"1" doc:"row of the book, counted from 1"`
 	Setups      int      `json:"setups" unit:"1" doc:"set-ups from the known level before"`
-	MisclosureM float64  `json:"misclosureM" unit:"m" doc:"gained since the known level before"`
-	AllowableM  *float64 `json:"allowableM,omitempty" unit:"m" doc:"what the tolerance allows"`
+	MisclosureM float64  `json:"misclosureM" unit:"m" decimals:"4" doc:"gained since the known level before"`
+	AllowableM  *float64 `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows"`
 	Closed      bool     `json:"closed" doc:"within the allowable"`
 	OnSight     bool     `json:"onSight,omitempty" doc:"by an intermediate sight: a check that does not close the run"`
 }

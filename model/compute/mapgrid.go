@@ -29,15 +29,15 @@ type mapGridIn struct {
 }
 
 type gridPointOut struct {
-	Longitude      float64  `json:"longitude" unit:"deg" doc:"WGS84"`
-	Latitude       float64  `json:"latitude" unit:"deg" doc:"WGS84"`
+	Longitude      float64  `json:"longitude" unit:"deg" decimals:"9" doc:"WGS84"`
+	Latitude       float64  `json:"latitude" unit:"deg" decimals:"9" doc:"WGS84"`
 	Zone           int      `json:"zone" doc:"1 to 60"`
 	Hemisphere     string   `json:"hemisphere" doc:"north or south"`
 	EastingM       float64  `json:"eastingM" unit:"m" doc:"on the grid's own datum"`
 	NorthingM      float64  `json:"northingM" unit:"m" doc:"on the grid's own datum"`
 	PlusMinusM     *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of easting and of northing, along the grid; none without an accuracy"`
-	ConvergenceDeg float64  `json:"convergenceDeg" unit:"deg" doc:"bearing of grid north from true north, east of it positive"`
-	Scale          float64  `json:"scale" doc:"length on the grid over length on the ellipsoid"`
+	ConvergenceDeg float64  `json:"convergenceDeg" unit:"deg" decimals:"6" doc:"bearing of grid north from true north, east of it positive"`
+	Scale          float64  `json:"scale" decimals:"8" doc:"length on the grid over length on the ellipsoid"`
 	ShiftEastM     float64  `json:"shiftEastM" unit:"m" doc:"datum shift that is in the easting: how far east of its WGS84 place the grid's datum puts it"`
 	ShiftNorthM    float64  `json:"shiftNorthM" unit:"m" doc:"datum shift that is in the northing"`
 }

@@ -29,6 +29,7 @@ type field struct {
 	choices  []string
 
 	plusMinus bool  // of an output: left out when negative, which is not known
+	decimals  int   // of an output that has no plus-minus: where it ends; 0 is where its unit does
 	spread    []int // where the plus-minus of this figure is, which of a plus-minus is itself
 }
 
@@ -84,6 +85,7 @@ func fieldsOf(t reflect.Type) []field {
 		if choices := f.Tag.Get("choices"); choices != "" {
 			one.choices = strings.Split(choices, "|")
 		}
+		one.decimals, _ = strconv.Atoi(f.Tag.Get("decimals"))
 		all = append(all, one)
 	}
 	pair(all)

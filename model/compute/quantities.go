@@ -28,7 +28,7 @@ type workIn struct {
 type itemIn struct {
 	Item      string   `json:"item" doc:"what is counted, as the rates name it"`
 	Unit      string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"in which unit"`
-	Quantity  float64  `json:"quantity" doc:"how much of it"`
+	Quantity  float64  `json:"quantity" decimals:"1" doc:"how much of it"`
 	PlusMinus *float64 `json:"plusMinus,omitempty" doc:"one standard deviation in the same unit; not known if not given"`
 }
 
@@ -64,12 +64,12 @@ type pricedOut struct {
 	Treatment      string   `json:"treatment" doc:"what it is put under"`
 	Property       string   `json:"property,omitempty" doc:"where the water is"`
 	Item           string   `json:"item" doc:"what is counted"`
-	Quantity       float64  `json:"quantity" doc:"how much of it"`
+	Quantity       float64  `json:"quantity" decimals:"1" doc:"how much of it"`
 	Unit           string   `json:"unit" doc:"in which unit"`
 	PlusMinus      float64  `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
 	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of work; none without a rate"`
 	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation, the rate taken as exact; none when not known"`
-	Cost           *float64 `json:"cost,omitempty" doc:"in currency; none without a rate"`
+	Cost           *float64 `json:"cost,omitempty" decimals:"2" doc:"in currency; none without a rate"`
 	CostPlusMinus  *float64 `json:"costPlusMinus,omitempty" doc:"one standard deviation, the rate taken as exact; none when not known"`
 	Note           string   `json:"note,omitempty" doc:"which rate is missing"`
 }
@@ -79,7 +79,7 @@ type sumOut struct {
 	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of the rows that have hours; none when no row has"`
 	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation; none when not known"`
 	HoursMissing   int      `json:"hoursMissing" unit:"1" doc:"rows without hours: if any, the sum is the least it can be"`
-	Cost           *float64 `json:"cost,omitempty" doc:"in currency, of the rows that have a cost; none when no row has"`
+	Cost           *float64 `json:"cost,omitempty" decimals:"2" doc:"in currency, of the rows that have a cost; none when no row has"`
 	CostPlusMinus  *float64 `json:"costPlusMinus,omitempty" doc:"one standard deviation; none when not known"`
 	CostMissing    int      `json:"costMissing" unit:"1" doc:"rows without a cost: if any, the sum is the least it can be"`
 }

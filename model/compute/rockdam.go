@@ -130,7 +130,7 @@ type rockDamOut struct {
 type quantityOut struct {
 	Item      string  `json:"item" doc:"what is counted"`
 	Unit      string  `json:"unit" doc:"in which unit"`
-	Quantity  float64 `json:"quantity" doc:"how much of it"`
+	Quantity  float64 `json:"quantity" decimals:"1" doc:"how much of it"`
 	PlusMinus float64 `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
 }
 

@@ -15,7 +15,7 @@ type writer struct {
 	shapes  shapes
 	figures bool // numbers end at the digits they deserve
 
-	decimals int // of the figure being written
+	ending ending // of the figure being written
 }
 
 // inJSON writes one value.
@@ -44,7 +44,7 @@ func (w *writer) value(v reflect.Value) {
 	case reflect.Float64:
 		n := v.Float()
 		if w.figures {
-			n = rounded(n, w.decimals)
+			n = w.ending.of(n)
 		}
 		w.number(n)
 	default: // the whole numbers
@@ -66,7 +66,7 @@ func (w *writer) object(v reflect.Value) {
 		first = false
 		w.text(f.name)
 		w.out = append(w.out, ':')
-		w.decimals = f.decimals(v)
+		w.ending = f.digitsOf(v)
 		w.value(value)
 	}
 	w.out = append(w.out, '}')

@@ -48,10 +48,10 @@ func SetOut(instrumentLevelM, targetLevelM, staffLengthM float64) (SetOutReading
 	reading := s.sight - s.target
 	switch {
 	case reading < 0:
-		return s, &model.Problem{Path: "targetLevelM", Reason: "the target is " + (-reading).String() + " m above the line of sight",
+		return s, &model.Problem{Path: "targetLevelM", Reason: "the target is " + (-reading).onStaff() + " m above the line of sight",
 			Fix: "set the instrument up higher"}
 	case reading > s.staff:
-		return s, &model.Problem{Path: "targetLevelM", Reason: "the target is " + reading.String() + " m below the line of sight, more than the staff's " + s.staff.String() + " m",
+		return s, &model.Problem{Path: "targetLevelM", Reason: "the target is " + reading.onStaff() + " m below the line of sight, more than the staff's " + s.staff.String() + " m",
 			Fix: "set the instrument up lower, or take a change point on the way down"}
 	}
 	s.ReadingM = reading.metres()
@@ -72,10 +72,10 @@ func (s SetOutReading) At(readM float64) (Stand, error) {
 	off := level - s.target
 	now := Stand{LevelM: level.metres(), OffM: off.metres(), Move: "stay: the staff is on the level"}
 	switch {
-	case off > 0:
-		now.Move = "move to ground " + off.String() + " m lower"
-	case off < 0:
-		now.Move = "move to ground " + (-off).String() + " m higher"
+	case off >= readable:
+		now.Move = "move to ground " + off.onStaff() + " m lower"
+	case off <= -readable:
+		now.Move = "move to ground " + (-off).onStaff() + " m higher"
 	}
 	return now, nil
 }

@@ -46,7 +46,7 @@ func TestStandSaysWhichWay(t *testing.T) {
 	}{
 		{1.435, 50.407, 0, "stay"},
 		{1.620, 50.222, -0.185, "0.185 m higher"}, // a greater reading is lower ground
-		{1.4349, 50.4071, 0.0001, "0.0001 m lower"},
+		{1.4349, 50.4071, 0.0001, "stay"},
 		{0, 51.842, 1.435, "1.435 m lower"},
 	}
 	for _, test := range tests {

@@ -46,4 +46,10 @@ func (t tenths) String() string {
 	return strconv.FormatFloat(t.metres(), 'f', 4, 64)
 }
 
+// readable is half a millimetre: less cannot be set out on the ground.
+const readable = 5
+
+// onStaff is the height to the millimetre, as one finds it with a staff.
+func (t tenths) onStaff() string { return strconv.FormatFloat(t.metres(), 'f', 3, 64) }
+
 func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

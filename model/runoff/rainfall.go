@@ -130,11 +130,11 @@ func (r Rainfall) within(minutes float64) (float64, *model.Problem) {
 	first, last := r[0].Minutes, r[len(r)-1].Minutes
 	switch {
 	case minutes > last:
-		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %.6g to %.6g min", minutes, first, last), Fix: "take a longer duration from the same table"}
+		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %v to %v min", minutes, first, last), Fix: "take a longer duration from the same table"}
 	case minutes >= first:
 		return minutes, nil
 	case first > ShortestBurstMin:
-		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %.6g to %.6g min", minutes, first, last), Fix: "take a shorter duration from the same table"}
+		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %v to %v min", minutes, first, last), Fix: "take a shorter duration from the same table"}
 	}
 	return first, nil
 }
