@@ -59,7 +59,7 @@ func TestSpacingTableBelongsToTheProperty(t *testing.T) {
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
 	key(p, "1.5")
-	p.Tap("Taped from the top of the slope")
+	p.Tap("Taped from the top")
 	key(p, "20")
 	p.WaitText("No spacing table is chosen for this property yet")
 	if got := text(p, ".guide"); got != "Choose a spacing table first: above." {
@@ -160,7 +160,7 @@ func TestLocalTable(t *testing.T) {
 	enter(second)
 	second.WaitSaid("Top of the slope booked at 101.342")
 	key(second, "1.5")
-	second.Tap("Taped from the top of the slope")
+	second.Tap("Taped from the top")
 	key(second, "20") // a metre in 20: 5 %
 	guided(second, "Go 13 m down the track")
 	second.WaitText("The track falls 5.0 %: whoa-boys at most 33 m apart by the local table (Shire office, sheet 4).")

@@ -274,7 +274,7 @@ func TestPeggingChoosesTheNearest(t *testing.T) {
 	p.WaitHeading("Whoa-boys")
 	p.At(here)
 	p.WaitText("Position ±4 m")
-	p.WaitText("on no track (choose it above)") // the nearest is 22 m off: too far to be told without asking
+	p.WaitText("on no track") // the nearest is 22 m off: too far to be told without asking
 	pick(p)
 	listed := `[...document.querySelectorAll(".picking .list .entry")].map(e => e.innerText.replace(/\s+/g, " ").trim())`
 	p.WaitFor(listed + `.length === 2`)
@@ -392,7 +392,7 @@ func TestPegOffItsLevelIsAskedAbout(t *testing.T) {
 func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t, "track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.25}, [2]float64{146.5006, -20.25})}))
-	chooseTable(p, "Water bars, two soils, Packer 1967", "general")
+	chooseTable(p, "Whoa-boys, two soils, Packer 1967", "general")
 	setUp(p)
 	p.Tap("Peg out")
 	p.Tap("Whoa-boys down a track")

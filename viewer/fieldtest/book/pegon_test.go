@@ -293,6 +293,8 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 					phone.Eval[bool](p.Page, fmt.Sprintf(`(document.querySelectorAll(".numberbox input")[%d].focus({preventScroll: true}), true)`, i))
 					clear(p)
 				}
+				phone.Eval[bool](p.Page, `(document.querySelectorAll(".numberbox input")[0].focus({preventScroll: true}), true)`)
+				p.WaitFor(`document.querySelector(".numberbox").classList.contains("active")`)
 			}
 			opens := func(route string) {
 				p.Go("#/")
@@ -301,7 +303,7 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 			}
 			opens("#/level/" + book)
 			boxes("book")
-			p.Tap("Staff on nothing marked")
+			p.Tap(text(p, "button.stand"))
 			p.WaitFor(`document.querySelector(".stands .list li") !== null && document.querySelector(".pad").offsetParent === null`) // the list has the screen
 			p.CheckFit("staff on")
 			p.Screenshot(fmt.Sprintf("pad-staff-on-%d", size[0]))

@@ -52,6 +52,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const topAlongM = track && numberIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
   const from = typed["from"] || "the last level";
+  const shortFrom = from === topWords ? "the top" : from;
   const stand = track ? { feature: track.id, name: nameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };
   const old = () => pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom));
@@ -59,7 +60,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const start = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (!old() || !pegging.sure("along", firstQuestion(topAlongM) ?? onIt(topAlongM))) return;
-    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, { top: String(aim.levelM), from: "the top of the slope", track: track?.id ?? typed["track"] ?? "", down: "", ...here });
+    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, { top: String(aim.levelM), from: topWords, track: track?.id ?? typed["track"] ?? "", down: "", ...here });
   };
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
@@ -93,14 +94,14 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       <Reader saves={topM === undefined
         ? <Saves word="Top" what="this reading as the top of the slope" more={[
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-          track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track (choose it above)",
+          track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
         ]} />
         : <Saves word="Peg" what={`${nextBankName(field.features)} as pegged today`} fix={fix} more={[
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-          downM !== undefined && `${downM} m taped from ${from}`,
-          track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track (choose it above)",
+          downM !== undefined && `${downM} m from ${shortFrom}`,
+          track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track",
         ]} />} pegging={pegging} at={at} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, at.now)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
-        {topM === undefined ? track && <PegBox pegging={pegging} name="along" label="Chainage, taped" /> : <PegBox pegging={pegging} name="down" label={`Taped from ${from}`} />}
+        {topM === undefined ? track && <PegBox pegging={pegging} name="along" label="Chainage, taped" /> : <PegBox pegging={pegging} name="down" label={`Taped from ${shortFrom}`} />}
       </Reader>
       {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
       {topM !== undefined && <Button wide press={() => set({ top: "", from: "", along: "", down: "" })}>Start at another top</Button>}
@@ -113,6 +114,8 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     </Frame>
   );
 }
+
+const topWords = "the top of the slope";
 
 const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
 
