@@ -51,7 +51,7 @@ function useSteps(section: Section | null): SectionPair[] {
     if (!section || !ask) return;
     let here = true;
     model.compute<Types["dam-check"]["output"]>("dam-check", ask).then(
-      (checked) => here && setSteps({ of: section, pairs: stepsOf(checked) }),
+      (checked) => here && setSteps({ of: section, pairs: stepsOf(checked, section) }),
       () => {}, // without steps the bed and the dams are still drawn
     );
     return () => void (here = false);

@@ -56,9 +56,22 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
 /** What to ask of dam-check; null with fewer than two levelled dams. */
 export function askForSteps(section: Section): DamCheck["input"] | null {
   const dams = section.dams.flatMap((d) => (d.toeLevelM !== undefined && d.crestLevelM !== undefined ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
-  return dams.length < 2 ? null : { dams, basis: section.proven ? "levelled" : "unproven" };
+  if (dams.length < 2) return null;
+  return { dams, ...(bedTells(section, dams) ? { bed: section.bed } : {}), basis: section.proven ? "levelled" : "unproven" };
 }
 
-export function stepsOf(checked: DamCheck["output"]): SectionPair[] {
-  return checked.pairs.map((p) => ({ lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict, hump: p.hump }));
+/** Whether dam-check can take the bed too, to find humps on it. It turns a bed that was booked from the head down, which must then reach every dam. */
+function bedTells({ bed }: Section, dams: readonly { chainageM: number }[]): boolean {
+  const [first, last] = [bed[0], bed[bed.length - 1]];
+  return first !== undefined && last !== undefined && bed.length > 1 && (first.levelM <= last.levelM || dams.every((d) => d.chainageM <= last.chainageM));
+}
+
+/** The steps as the section has them: along the chainages that were booked, also where dam-check turned the bed. */
+export function stepsOf(checked: DamCheck["output"], { bed, dams }: Section): SectionPair[] {
+  const at = (id: string): number => dams.find((d) => d.id === id)?.chainageM ?? 0;
+  const end = bed[bed.length - 1]?.chainageM ?? 0;
+  return checked.pairs.map((p) => {
+    const hump = p.hump && at(p.lower) > at(p.upper) ? { ...p.hump, chainageM: end - p.hump.chainageM } : p.hump;
+    return { lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict, hump };
+  });
 }
