@@ -31,7 +31,7 @@ var staffReading = define(Doc{
 		"A direct-reading laser staff counts the other way; this is for an ordinary staff.",
 	},
 	Sources: []model.Source{
-		{Title: "Height of collimation: reading = level of the line of sight - level wanted", Place: "Enggthought, direct contouring example, 2019", How: model.LookedUp},
+		{Title: "Height of collimation: reading = level of the line of sight - level wanted", Place: "Enggthought, direct contouring example, 2019; a blog, a weak source", How: model.LookedUp},
 	},
 }, func(in staffReadingIn) (staffReadingOut, error) {
 	set, err := levelling.SetOut(in.InstrumentLevelM, in.TargetLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM))

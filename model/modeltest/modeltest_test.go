@@ -5,7 +5,9 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
+	"strings"
 	"testing"
 )
 
@@ -130,5 +132,17 @@ func TestFailsRatherThanFindsNothing(t *testing.T) {
 	}
 	if said := failure(t, func(t testing.TB) { c.Check(t, "distance_m", 33.2739) }); said != "" {
 		t.Errorf("the right number fails: %s", said)
+	}
+}
+
+// TestWeakSourcesAreCalledSo: what rests on a text that nobody answers for says so.
+func TestWeakSourcesAreCalledSo(t *testing.T) {
+	weak := regexp.MustCompile(`(?i)\bwiki|\bblog\b|newspaper|\bcolumn on\b|public (web )?pages?\b|farmers weekly`)
+	for _, file := range []string{"survey", "gully", "runoff", "monitor"} {
+		for _, c := range Cases(t, file) {
+			if weak.MatchString(c.Source+" "+c.Place) && !strings.Contains(c.Place, "weak source: ") {
+				t.Errorf("%s %s rests on %q, %q and does not say that it is a weak source", file, c.ID, c.Source, c.Place)
+			}
+		}
 	}
 }

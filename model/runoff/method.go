@@ -34,7 +34,7 @@ func (m Method) About() About {
 			model.Source{Title: "Bransby Williams 1922; derivation in T. Ladson 2017, the constant 58 from Australian Rainfall and Runoff", How: model.FromMemory}}
 	case PilgrimMcDermott:
 		return About{"a catchment's time of response, not of travel: eastern New South Wales, Victoria and the Western Australian wheatbelt",
-			model.Source{Title: "Pilgrim-McDermott, T. Ladson quoting Australian Rainfall and Runoff 1987, book IV", Place: "equation 1", How: model.LookedUp}}
+			model.Source{Title: "Pilgrim-McDermott, T. Ladson's blog, a weak source, quoting Australian Rainfall and Runoff 1987, book IV", Place: "equation 1", How: model.LookedUp}}
 	case Friend:
 		return About{"sheet flow over the ground, up to 200 m",
 			model.Source{Title: "Friend's sheet-flow formula in the Queensland Urban Drainage Manual", How: model.FromMemory}}
