@@ -8,7 +8,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// drawnDam is a loose-rock dam in a surveyed gully of any shape on a sloping bed.
+// drawnDam is a loose-rock dam in a surveyed gully of any shape on a sloping bed. What a tape and
+// a staff measure is drawn in steps that stay exact on another datum, since the rounding of a
+// level would else decide how wide a gully is where its ground lies flat at the notch.
 func drawnDam(t *rapid.T) DamBuild {
 	d := DamBuild{
 		CrestHeightM: rapid.Float64Range(0.1, 1).Draw(t, "crest"), CrestBreadthM: rapid.Float64Range(0.2, 2).Draw(t, "breadth"),
@@ -18,14 +20,19 @@ func drawnDam(t *rapid.T) DamBuild {
 	x := 0.0
 	d.Section = [][2]float64{{0, 3}}
 	for range rapid.IntRange(1, 8).Draw(t, "points") {
-		x += rapid.Float64Range(0, 1.5).Draw(t, "step")
-		d.Section = append(d.Section, [2]float64{x, rapid.Float64Range(0, 1).Draw(t, "level")})
+		x += drawnM(t, 1.5, "step")
+		d.Section = append(d.Section, [2]float64{x, drawnM(t, 1, "level")})
 	}
-	d.Section = append(d.Section, [2]float64{x + rapid.Float64Range(0, 2).Draw(t, "bank"), 3})
+	d.Section = append(d.Section, [2]float64{x + drawnM(t, 2, "bank"), 3})
 	if left, right := d.gully().banks(d.CrestHeightM); right-left > 0.5 && rapid.Bool().Draw(t, "notched") {
 		d.NotchLengthM, d.NotchDepthM = 0.9*(right-left), 0.3
 	}
 	return d
+}
+
+// drawnM is a length up to maxM in steps of 1/1024 m.
+func drawnM(t *rapid.T, maxM float64, label string) float64 {
+	return float64(rapid.IntRange(0, int(maxM*1024)).Draw(t, label)) / 1024
 }
 
 // grid is the rock of a dam by the rule that needs no thought: columns on a fine net.
