@@ -13,6 +13,8 @@ import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
 import { nameOf } from "./naming.ts";
 import { withPad } from "./write.ts";
 
+type DamCheck = Types["dam-check"];
+
 export function LongSection({ book, levels }: { book: Book; levels: Levels | null }) {
   const field = useField();
   const rows = withPad(book);
@@ -50,7 +52,10 @@ function useSteps(section: Section | null): SectionPair[] {
     const ask = section && askForSteps(section);
     if (!section || !ask) return;
     let here = true;
-    model.compute<Types["dam-check"]["output"]>("dam-check", ask).then(
+    const check = (input: DamCheck["input"]) => model.compute<DamCheck["output"]>("dam-check", input);
+    const { bed, ...dams } = ask;
+    // A bed may be refused while it is half booked, or not reach a dam: the dams have steps without it.
+    check(ask).catch((refused) => (bed ? check(dams) : Promise.reject(refused))).then(
       (checked) => here && setSteps({ of: section, pairs: stepsOf(checked, section) }),
       () => {}, // without steps the bed and the dams are still drawn
     );

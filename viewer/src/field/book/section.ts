@@ -53,17 +53,11 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
   };
 }
 
-/** What to ask of dam-check; null with fewer than two levelled dams. */
+/** What to ask of dam-check, with the bed for the humps on it; null with fewer than two levelled dams. */
 export function askForSteps(section: Section): DamCheck["input"] | null {
   const dams = section.dams.flatMap((d) => (d.toeLevelM !== undefined && d.crestLevelM !== undefined ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
   if (dams.length < 2) return null;
-  return { dams, ...(bedTells(section, dams) ? { bed: section.bed } : {}), basis: section.proven ? "levelled" : "unproven" };
-}
-
-/** Whether dam-check can take the bed too, to find humps on it. It turns a bed that was booked from the head down, which must then reach every dam. */
-function bedTells({ bed }: Section, dams: readonly { chainageM: number }[]): boolean {
-  const [first, last] = [bed[0], bed[bed.length - 1]];
-  return first !== undefined && last !== undefined && bed.length > 1 && (first.levelM <= last.levelM || dams.every((d) => d.chainageM <= last.chainageM));
+  return { dams, ...(section.bed.length > 1 ? { bed: section.bed } : {}), basis: section.proven ? "levelled" : "unproven" };
 }
 
 /** The steps as the section has them: along the chainages that were booked, also where dam-check turned the bed. */
