@@ -195,7 +195,7 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 			p.Go("#/peg/whoa-boys/" + book)
 			p.WaitHeading("Whoa-boys")
 			key(p, "0.5")
-			seen("top", "Top saves this reading as the top of the slope, level 101.342")
+			seen("top", "Top saves the top of the slope, level 101.342")
 			enter(p)
 			p.WaitSaid("Top of the slope booked")
 			key(p, "1.5")

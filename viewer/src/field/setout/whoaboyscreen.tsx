@@ -74,7 +74,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   };
   const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next whoa-boy is due.";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const firstWords = topM === undefined ? "Staff at the top of the slope, or at the whoa-boy above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: above.";
+  const firstWords = topM === undefined ? "Staff at the top of the slope, or the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: above.";
   const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
   return (
     <Frame title="Whoa-boys" under={<p class="setup">{[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`].filter(Boolean).join(". ")}</p>}>
@@ -92,7 +92,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       )}
       {!chosen && <a class="button wide" href="#/peg/spacing">Choose the spacing table</a>}
       <Reader saves={topM === undefined
-        ? <Saves word="Top" what="this reading as the top of the slope" more={[
+        ? <Saves word="Top" what="the top of the slope" more={[
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
           track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
         ]} />
