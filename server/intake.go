@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
+	"fmt"
 	"iter"
 	"net/http"
 	"slices"
+	"strings"
 
 	"headcut/model"
 	"headcut/sync/intake"
@@ -123,12 +125,14 @@ type taking struct {
 	taken  Taken
 	kinds  map[KindCount]int
 	batch  map[string][]json.RawMessage // by register, not yet appended
+
+	unversioned map[string]bool // features known by the uid of a record without a version
 }
 
 func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, author string, dryRun bool) (Taken, error) {
 	s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
 	defer s.intaking.Unlock()
-	t := &taking{s: s, ctx: ctx, p: p, author: author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{},
+	t := &taking{s: s, ctx: ctx, p: p, author: author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{}, unversioned: map[string]bool{},
 		taken: Taken{DryRun: dryRun, Format: file.Format, Features: len(file.Records), LeftOut: file.LeftOut, Notes: file.Report}}
 	if _, err := intake.Entries(file, p.ID, author); err != nil { // the author or the property cannot stand in an entry
 		return t.taken, err
@@ -169,7 +173,7 @@ const mostAbsent = 5
 func (t *taking) countAbsent(file intake.File) error {
 	there := map[string]bool{}
 	for _, r := range file.Records {
-		if r.Ours != nil {
+		if r.Ours != nil && (!r.Ours.Unversioned || t.unversioned[r.Ours.UID]) {
 			there[r.Ours.UID] = true
 		}
 	}
@@ -203,10 +207,15 @@ func (t *taking) record(r intake.Record) error {
 		if err != nil {
 			return err
 		}
-		if len(entries) > 0 {
+		switch {
+		case len(entries) > 0 && r.Ours.Unversioned:
+			t.compare(r, entries)
+			return nil
+		case len(entries) > 0:
 			return t.edit(part, r, entries)
+		case !r.Ours.Unversioned: // the uid of another program's column says nothing
+			t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
 		}
-		t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
 	}
 	part, entries, err := t.entriesOf(r.Feature(t.p.ID))
 	if err != nil {
@@ -238,6 +247,35 @@ func (t *taking) record(r intake.Record) error {
 		return t.add(part, e)
 	}
 	return nil
+}
+
+// compare counts a feature without a version, which is of an older version's export or has
+// lost it: it is known as long as it says nothing else than the register. Nobody can tell
+// which is newer otherwise.
+func (t *taking) compare(r intake.Record, entries []register.Numbered) {
+	uid := r.Ours.UID
+	if t.unversioned[uid] {
+		t.taken.LeftOut++
+		t.note(r, "uid", "the feature "+quote(uid)+" is in the file twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
+		return
+	}
+	t.unversioned[uid] = true
+	t.taken.KnownFeatures++
+	state := register.Gather(uid, entries).Folded()
+	if state.Struck {
+		t.taken.StruckFeatures++
+	}
+	changes := r.Differs(entries)
+	if len(changes) == 0 {
+		return
+	}
+	var labels []string
+	for _, change := range changes {
+		labels = append(labels, change.Label)
+	}
+	t.taken.LeftOut++
+	t.note(r, "version", fmt.Sprintf("is missing, and %s differs from the register in %s: which is newer cannot be known, so the file's values are left out",
+		cmp.Or(state.Model().Text("name"), uid), strings.Join(labels, ", ")), "export again, and edit the new file")
 }
 
 // edit takes in what the file says otherwise than the export that it was made from.

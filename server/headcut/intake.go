@@ -41,8 +41,10 @@ KML and GeoPackage are not read: save them as GeoJSON.
 An export that was edited in a desktop GIS comes back as edits: each feature is known by its
 uid, and its version says what the editor had before them. Keep both columns. What somebody
 else changed meanwhile is a clash to settle, never overwritten. Columns that headcut
-calculates are not read. A feature that is not in the file stays as it is. See what an
-intake would do with --dry-run first.
+calculates are not read. A feature that is not in the file stays as it is. Without a version,
+as in exports of older versions of headcut, a known feature is never taken in as a new one: it
+is compared with the register, and where it differs it is left out and named, because nobody
+can tell which is newer. See what an intake would do with --dry-run first.
 
 The kind of a feature is found in a column or element kind, type or sym, however it is
 written, then in a name such as "check dam 5" or "BM 2"; --kind is for the rest. Without it

@@ -128,3 +128,45 @@ func TestOldRegister(t *testing.T) {
 		}
 	}
 }
+
+// An export of an older version has no versions: taken in again it doubles nothing. What it
+// says otherwise than the register is left out and named.
+func TestOldExportIsTakenInAgain(t *testing.T) {
+	dir := t.TempDir()
+	data, file := filepath.Join(dir, "data"), filepath.Join(dir, "old.geojson")
+	if err := os.Mkdir(data, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(data, "register.bolt"), modeltest.Unpacked(t, "oldregister/register.bolt.gz"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	old := modeltest.Unpacked(t, "oldregister/sandalwood-run.geojson.gz")
+	if bytes.Contains(old, []byte(`"version":`)) {
+		t.Fatal("the old export has versions")
+	}
+	take := func(raw []byte, more ...string) (code int, said, faults string) {
+		t.Helper()
+		if err := os.WriteFile(file, raw, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		var out, bad bytes.Buffer
+		code = run(context.Background(), append(append([]string{"intake", "--data", data, "--property", "Sandalwood Run"}, more...), file), nil, &out, &bad)
+		return code, out.String(), bad.String()
+	}
+	for _, more := range [][]string{{"--dry-run"}, nil} {
+		if code, said, faults := take(old, more...); code != 0 || !strings.Contains(said, "0 new, 61 known already, 0 edited, of 61 features") {
+			t.Errorf("intake %v of the old export ended with %d: %s%s", more, code, said, faults)
+		}
+	}
+	edited := bytes.Replace(old, []byte(`"name":"Dam 3"`), []byte(`"name":"Dam three"`), 1)
+	if bytes.Equal(edited, old) {
+		t.Fatal("the old export has no Dam 3")
+	}
+	code, said, faults := take(edited)
+	if code != 1 || !strings.Contains(said, "0 new, 61 known already, 0 edited") || !strings.Contains(said, "Dam 3 differs from the register in Name: which is newer cannot be known") || !strings.Contains(faults, "1 part of the file was left out") {
+		t.Errorf("intake of the edited old export ended with %d: %s%s", code, said, faults)
+	}
+	if code, said, faults := take(append([]byte(nil), bytes.ReplaceAll(old, []byte(`"uid":`), []byte(`"uid2":`))...), "--dry-run"); code != 0 || !strings.Contains(said, "61 new") {
+		t.Errorf("without uids ended with %d: %s%s", code, said, faults)
+	}
+}

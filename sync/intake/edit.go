@@ -21,10 +21,13 @@ import (
 )
 
 // Ours is what marks a feature of a file as one of a register's own exports: its id and the
-// version that the editor had before them. Both columns have to be there.
+// version that the editor had before them. Exports of old had no version, and the columns of
+// another program may have an id under the same name: only a register can tell whether it is
+// its own.
 type Ours struct {
-	UID     string
-	Version register.Fingerprint
+	UID         string
+	Version     register.Fingerprint
+	Unversioned bool
 
 	columns  []member // as the file gives them
 	geometry orb.Geometry
@@ -37,10 +40,10 @@ func oursOf(columns []member, geometry orb.Geometry) *Ours {
 	id, _ := textOf(uid)
 	text, _ := textOf(version)
 	seen, ok := register.ParseFingerprint(text)
-	if !ok || id == "" {
+	if id == "" {
 		return nil
 	}
-	return &Ours{UID: id, Version: seen, columns: columns, geometry: geometry}
+	return &Ours{UID: id, Version: seen, Unversioned: !ok, columns: columns, geometry: geometry}
 }
 
 // Edit is what a file says otherwise than the export it was made from.
@@ -75,6 +78,32 @@ func (r Record) EditOf(entries []register.Numbered) (edit Edit, found bool, prob
 	if base == nil {
 		return Edit{}, false, nil
 	}
+	edit, problems = r.comparedWith(base)
+	return edit, true, problems
+}
+
+// Differs compares a record without a version with its feature, which is folded from its
+// entries. The changes are those from the newest state; there are none when the file says
+// what some state said, newest or former: nobody edited it then.
+func (r Record) Differs(entries []register.Numbered) []Change {
+	var newest []Change
+	for n := len(entries); n > 0; n-- {
+		edit, problems := r.comparedWith(register.Gather(r.Ours.UID, entries[:n]))
+		if len(edit.Changes) == 0 && len(problems) == 0 {
+			return nil
+		}
+		if n == len(entries) {
+			newest = edit.Changes
+			for _, p := range problems { // what could be no edit either differs too
+				newest = append(newest, Change{Field: p.Path, Label: p.Path})
+			}
+		}
+	}
+	return newest
+}
+
+// comparedWith is what the record says otherwise than a state of its feature.
+func (r Record) comparedWith(base *register.State) (edit Edit, problems []*model.Problem) {
 	folded := base.Folded()
 	f := folded.Model()
 	edit = Edit{Feature: r.Ours.UID, Kind: f.Kind, Name: f.Text("name"), set: map[string]json.RawMessage{}, base: base}
@@ -93,7 +122,7 @@ func (r Record) EditOf(entries []register.Numbered) (edit Edit, found bool, prob
 		edit.Changes, edit.set = nil, nil
 		c.leaveOut("", c.called()+" is struck out, and edited in the file", c.howToRestore()+" first")
 	}
-	return edit, true, c.problems
+	return edit, c.problems
 }
 
 // Entry is the entry that says the edit: that its author had seen the base and no more, so
@@ -206,6 +235,9 @@ func (c *comparison) kindColumn(raw json.RawMessage) {
 func (c *comparison) field(field model.Field, raw json.RawMessage) {
 	before, has := c.feature.Fields[field.Name]
 	has = has && shown(field, before)
+	if !has && c.record.Ours.Unversioned && strings.HasSuffix(field.Name, "Basis") {
+		return // exports of old worked out how a value was measured, where nobody had recorded it
+	}
 	if blank(raw) {
 		if has && string(before) != `""` {
 			c.change(field, json.RawMessage("null"))
@@ -376,6 +408,9 @@ func retyped(field model.Field, raw json.RawMessage) (json.RawMessage, bool) {
 		}
 		return rawText(t.Format(time.RFC3339Nano)), true
 	case model.Text, model.Choice, model.Reference:
+		if now, old := field.Was[text]; old { // an export of old
+			return rawText(now), true
+		}
 		if isText {
 			return clean, true
 		}

@@ -188,3 +188,33 @@ func FuzzEdits(f *testing.F) {
 		}
 	})
 }
+
+// Without a version, or with one that is cut off, a record differs only when no state of its
+// feature, newest or former, said what it says.
+func TestRecordWithoutVersion(t *testing.T) {
+	e := newEditor(t, damFields())
+	e.add(register.Entry{Version: register.Version, ID: entryID(time.UnixMilli(2), Key{2}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 2,
+		Stamp: 2 << 20, SeenAt: "2026-05-02T09:00:00+10:00", Author: "Ana", Set: map[string]json.RawMessage{"name": json.RawMessage(`"Dam one"`)}})
+	newest := strings.Replace(damColumns, `"Dam 1"`, `"Dam one"`, 1)
+	for _, c := range []struct{ name, columns, want string }{
+		{"as it is now", newest, ""},
+		{"as it was before", damColumns, ""},
+		{"edited", strings.Replace(newest, "0.4", "0.5", 1), "crestHeightM"},
+		{"edited when it was exported before", strings.Replace(damColumns, "0.4", "0.5", 1), "name crestHeightM"},
+		{"a basis of old columns", newest + `,"crestHeightBasis":"taped"`, ""},
+	} {
+		for _, version := range []string{"", `,"version":null`, `,"version":"12E+3"`} {
+			file, err := Read("old.geojson", strings.NewReader(`{"type":"Feature","properties":{"uid":"f"`+version+c.columns+`},"geometry":`+damPlace+`}`))
+			if err != nil || len(file.Records) != 1 || file.Records[0].Ours == nil || !file.Records[0].Ours.Unversioned {
+				t.Fatalf("%s: read %+v, %v", c.name, file, err)
+			}
+			var fields []string
+			for _, change := range file.Records[0].Differs(e.entries) {
+				fields = append(fields, change.Field)
+			}
+			if got := strings.Join(fields, " "); got != c.want {
+				t.Errorf("%s, version %q: differs in %q, want %q", c.name, version, got, c.want)
+			}
+		}
+	}
+}

@@ -72,8 +72,9 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		source = append(source, "id", label)
 	}
 	g.out.ours = oursOf(properties, place.geometry)
-	when := g.out.setProperties(recorded(properties, g.out.ours != nil), place.geometry, fields, tell)
-	for _, m := range recorded(properties, g.out.ours != nil) {
+	ours := g.out.ours != nil && !g.out.ours.Unversioned
+	when := g.out.setProperties(recorded(properties, ours), place.geometry, fields, tell)
+	for _, m := range recorded(properties, ours) {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
 	}

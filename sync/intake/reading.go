@@ -67,7 +67,7 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 	if earlier > 0 {
 		key = keyOf(r.Format, source, earlier)
 	}
-	if r.ours != nil {
+	if r.ours != nil && !r.ours.Unversioned {
 		if r.uids[r.ours.UID] {
 			r.leave(line, "uid", "the feature "+quote(r.ours.UID)+" is in the file twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
 			return nil
