@@ -342,6 +342,23 @@ func TestPhotos(t *testing.T) {
 	}
 }
 
+// A photo whose day nobody knows is neither the first nor the newest, and no inspection.
+func TestPhotoOfAnUnknownDay(t *testing.T) {
+	v := viewOf(t,
+		folded(t, "dam", fields{"kind": "check-dam", "status": "built"}),
+		folded(t, "undated", fields{"kind": "visit", "of": "dam", "photos": []string{shaA}}),
+		folded(t, "new", fields{"kind": "visit", "of": "dam", "observedOn": "2026-09-01", "photos": []string{shaB}}),
+		folded(t, "old", fields{"kind": "visit", "of": "dam", "observedOn": "2024-03-01", "photos": []string{shaC}}),
+	)
+	want := []landPhoto{{shaC, "2024-03-01"}, {shaB, "2026-09-01"}, {shaA, ""}}
+	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {
+		t.Errorf("photos of the dam: got %v, want %v", v.Works, want)
+	}
+	if v.LastVisit != nil || v.Works[0].inspected {
+		t.Errorf("a photo counts as an inspection: %+v, %q", v.LastVisit, v.Works[0].Seen)
+	}
+}
+
 func TestWorksStandInTheTablesOrder(t *testing.T) {
 	v := viewOf(t,
 		folded(t, "c", fields{"kind": "windrow", "name": "Row 1"}),

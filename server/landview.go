@@ -86,7 +86,7 @@ type landItem struct {
 	Plain    []string        `json:"plain"`          // sentences: how far it has come, and what is no worry
 	Seen     string          `json:"seen,omitempty"` // sentence: when it was last inspected, or that it never was
 	Facts    []landFact      `json:"facts"`          // what was measured and written down, as a person reads it
-	Photos   []landPhoto     `json:"photos"`         // oldest first
+	Photos   []landPhoto     `json:"photos"`         // oldest first, those without a date last
 
 	figures   []model.Figure // those in Facts, for files
 	visited   *figures.Visited
@@ -100,7 +100,7 @@ type landFact struct {
 
 type landPhoto struct {
 	SHA string `json:"sha"`
-	On  string `json:"on,omitempty"` // date
+	On  string `json:"on,omitempty"` // date; "" when it is not known
 }
 
 // sort puts works and others in the order of the kinds' table, then by name as people

@@ -35,6 +35,7 @@ func lookOf(visit model.Feature, folded register.Folded) look {
 }
 
 // photosOf lists the photos of a feature and of the visits to it, oldest first, each once.
+// Those whose day nobody knows come last: they are neither the first nor the newest.
 func photosOf(f model.Feature, looks []look) []landPhoto {
 	photos := []landPhoto{}
 	add := func(shas []string, on string) {
@@ -44,11 +45,19 @@ func photosOf(f model.Feature, looks []look) []landPhoto {
 			}
 		}
 	}
-	add(photoList(f), f.Text("observedOn"))
+	add(photoList(f), dated(f.Text("observedOn")))
 	for _, l := range looks {
 		add(l.photos, l.on)
 	}
-	slices.SortStableFunc(photos, func(a, b landPhoto) int { return cmp.Compare(a.On, b.On) })
+	undated := func(p landPhoto) int {
+		if p.On == "" {
+			return 1
+		}
+		return 0
+	}
+	slices.SortStableFunc(photos, func(a, b landPhoto) int {
+		return cmp.Or(cmp.Compare(undated(a), undated(b)), cmp.Compare(a.On, b.On))
+	})
 	return photos
 }
 

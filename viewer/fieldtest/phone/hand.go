@@ -3,6 +3,7 @@ package phone
 import (
 	"context"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"time"
@@ -88,13 +89,17 @@ func (p *Page) ChooseItem(shown, name string) {
 	Eval[bool](p, `(`+item+`.click(), true)`)
 }
 
-// Upload gives a file to a file input, as the phone's camera or gallery does. Call it with
+// Upload gives a file to a file input, as the phone's camera does: it is of now. Call it with
 // the press that opens the browser's own window for choosing, which is kept from opening.
 func (p *Page) Upload(press func(), selector, file string) {
 	p.t.Helper()
 	p.Do(Command(page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true}))
 	press()
 	p.WaitFor("document.querySelector(" + quoted(selector) + ") !== null")
+	now := time.Now()
+	if err := os.Chtimes(file, now, now); err != nil {
+		p.t.Fatal(err)
+	}
 	p.Do(chromedp.SetUploadFiles(chromedp.CSS(selector), []string{file}))
 }
 

@@ -77,7 +77,7 @@ func (d day) timedPhoto(file string) (safe, saved float64) {
 		return true;
 	})()`)
 	before := browserMillis(d.t)
-	d.choose(file)
+	d.shoot(file)
 	d.WaitFor("timed.safe > 0")
 	workedSafe := browserMillis(d.t) - before
 	d.WaitFor("timed.saved > 0")

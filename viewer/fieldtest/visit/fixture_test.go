@@ -2,13 +2,17 @@ package visit
 
 import (
 	"bytes"
+	"encoding/binary"
 	"image"
 	"image/color"
 	"image/jpeg"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 )
 
 // corners are the colours of a picture's quarters, by which it is known again: top left, top
@@ -86,4 +90,97 @@ func wantQuarters(t *testing.T, img image.Image, order [4]int) {
 			}
 		}
 	}
+}
+
+// notes are what a camera writes into a picture of when and where it was taken.
+type notes struct {
+	taken    time.Time   // zero for none
+	place    *[2]float64 // longitude and latitude
+	littleII bool        // byte order
+}
+
+// noted is a picture with these notes as EXIF: a list with the places of two others, which
+// have DateTimeOriginal and the position (Exif 2.32, section 4.6; from memory).
+func noted(t testing.TB, n notes) string {
+	t.Helper()
+	name := picture(t, 1600, 1200, 10, 85, 1)
+	file, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	exif := append([]byte("Exif\x00\x00"), n.tiff()...)
+	segment := append([]byte{0xff, 0xe1, byte((len(exif) + 2) >> 8), byte(len(exif) + 2)}, exif...)
+	file = slices.Concat(file[:2], segment, file[2:])
+	if _, err := jpeg.Decode(bytes.NewReader(file)); err != nil {
+		t.Fatalf("the picture with notes is no JPEG: %v", err)
+	}
+	if err := os.WriteFile(name, file, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return name
+}
+
+func (n notes) tiff() []byte {
+	var order binary.AppendByteOrder = binary.BigEndian
+	out := []byte("MM")
+	if n.littleII {
+		order, out = binary.LittleEndian, []byte("II")
+	}
+	entry := func(tag, kind uint16, count, value uint32) {
+		out = order.AppendUint16(order.AppendUint16(out, tag), kind)
+		out = order.AppendUint32(order.AppendUint32(out, count), value)
+	}
+	way := func(tag uint16, letter byte) {
+		out = order.AppendUint16(order.AppendUint16(out, tag), 2)
+		out = append(order.AppendUint32(out, 2), letter, 0, 0, 0)
+	}
+	const first, second, third = 8, 8 + 2 + 2*12 + 4, 8 + 2 + 2*12 + 4 + 2 + 12 + 4 + 20
+	out = order.AppendUint32(order.AppendUint16(out, 42), first)
+	lists := uint16(0)
+	if !n.taken.IsZero() {
+		lists++
+	}
+	if n.place != nil {
+		lists++
+	}
+	out = order.AppendUint16(out, lists)
+	if !n.taken.IsZero() {
+		entry(0x8769, 4, 1, second)
+	}
+	if n.place != nil {
+		entry(0x8825, 4, 1, third)
+	}
+	out = append(out, make([]byte, second-len(out))...)
+	out = order.AppendUint16(out, 1)
+	entry(0x9003, 2, 20, second+2+12+4)
+	out = order.AppendUint32(out, 0)
+	if n.taken.IsZero() {
+		out = append(out, make([]byte, 20)...)
+	} else {
+		out = append(append(out, n.taken.Local().Format("2006:01:02 15:04:05")...), 0)
+	}
+	if n.place == nil {
+		return out
+	}
+	out = order.AppendUint16(out, 4)
+	ways, values := [2]byte{'N', 'E'}, third+2+4*12+4
+	lat, lon := n.place[1], n.place[0]
+	if lat < 0 {
+		ways[0], lat = 'S', -lat
+	}
+	if lon < 0 {
+		ways[1], lon = 'W', -lon
+	}
+	way(1, ways[0])
+	entry(2, 5, 3, uint32(values))
+	way(3, ways[1])
+	entry(4, 5, 3, uint32(values+24))
+	out = order.AppendUint32(out, 0)
+	for _, deg := range []float64{lat, lon} {
+		whole := math.Floor(deg)
+		for _, part := range [][2]uint32{{uint32(whole), 1}, {0, 1}, {uint32(math.Round((deg - whole) * 3600 * 1e4)), 1e4}} {
+			out = order.AppendUint32(order.AppendUint32(out, part[0]), part[1])
+		}
+	}
+	return out
 }

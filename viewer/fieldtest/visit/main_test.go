@@ -7,6 +7,7 @@ import (
 	"context"
 	"encoding/json"
 	"maps"
+	"os"
 	"slices"
 	"testing"
 	"time"
@@ -82,6 +83,16 @@ func (d day) intercept() {
 		_, err := cdp.Call(ctx, target, page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true})
 		return err
 	}))
+}
+
+// shoot gives the phone a file as its camera does: it is of now.
+func (d day) shoot(file string) {
+	d.t.Helper()
+	now := time.Now()
+	if err := os.Chtimes(file, now, now); err != nil {
+		d.t.Fatal(err)
+	}
+	d.choose(file)
 }
 
 // choose gives the phone a file, as its camera or gallery does.

@@ -56,7 +56,7 @@ func TestPhotoHasOurOwnPlaceTimeAndDirection(t *testing.T) {
 	d.WaitText("looking east, 90°")
 	before := time.Now()
 	d.Tap("Take photo")
-	d.choose(picture(t, 4800, 3600, 12, 85, 6)) // a phone held upright turns its pictures by EXIF
+	d.shoot(picture(t, 4800, 3600, 12, 85, 6)) // a phone held upright turns its pictures by EXIF
 	d.WaitSaid("Photo of Third dam saved")
 	e := d.sent(1)[0]
 	if of := value[string](t, e, "of"); of != dam.id || value[string](t, e, "kind") != "visit" {
@@ -123,7 +123,7 @@ func TestPhotosOfOthersAreOnThePhoneOffline(t *testing.T) {
 	d := begin(t, []thing{dam})
 	d.photoOf(dam)
 	d.Tap("Take photo")
-	d.choose(picture(t, 2400, 1800, 10, 85, 1))
+	d.shoot(picture(t, 2400, 1800, 10, 85, 1))
 	d.WaitSaid("Photo of Third dam saved")
 	d.heldPhoto(d.sent(1)[0])
 
@@ -157,7 +157,7 @@ func TestKilledBetweenTapAndChoice(t *testing.T) {
 	d.intercept()
 	time.Sleep(time.Until(tapped.Add(3 * time.Second))) // so that the times of both taps can be told apart
 	d.Tap("From the gallery")
-	d.choose(picture(t, 2400, 1800, 10, 85, 1))
+	d.choose(noted(t, notes{taken: time.Now()})) // the camera wrote into it that it is of then
 	d.WaitSaid("Photo of Lip saved")
 	d.WaitGone("did not come back")
 	e := d.sent(1)[0]
@@ -212,7 +212,7 @@ func TestPhotoAndItsNoteAreOneWrite(t *testing.T) {
 	d.Reload()
 	d.photoOf(dam)
 	d.Tap("Take photo")
-	d.choose(picture(t, 2400, 1800, 10, 85, 1))
+	d.shoot(picture(t, 2400, 1800, 10, 85, 1))
 	d.WaitSaid("Photo of Third dam saved")
 	d.WaitFor(draftsLeft + " .then(keys => keys.length === 0)")
 	moved := 0
@@ -241,7 +241,7 @@ func TestKilledWhileAPhotoIsBroughtToSize(t *testing.T) {
 			d.photoOf(dam)
 			d.Throttle(4)
 			d.Tap("Take photo")
-			d.choose(file)
+			d.shoot(file)
 			d.WaitSaid("Photo safe on this phone")
 			time.Sleep(time.Duration(i*700) * time.Millisecond % (2500 * time.Millisecond))
 			d.Restart()
@@ -276,7 +276,7 @@ func TestPictureLargerThanTheStoreTakes(t *testing.T) {
 	d := begin(t, []thing{dam})
 	d.photoOf(dam)
 	d.Tap("Take photo")
-	d.choose(file)
+	d.shoot(file)
 	d.WaitSaid("over 8 MB")
 	d.WaitSaid("Photo of Third dam saved")
 	if raw, img := d.heldPhoto(d.sent(1)[0]); len(raw) > 700_000 || img.Bounds().Dx() != 2048 {
@@ -302,6 +302,7 @@ func TestFileThatIsNoPicture(t *testing.T) {
 	d.intercept()
 	d.Tap("From the gallery")
 	d.choose(picture(t, 1600, 1200, 10, 85, 1))
+	d.answer("Not known")
 	d.WaitSaid("Photo of Third dam saved")
 	d.WaitGone("cannot read")
 	if _, img := d.heldPhoto(d.sent(1)[0]); img.Bounds().Dx() != 1600 {
@@ -386,8 +387,9 @@ func TestCameraWhoseQuestionIsOpen(t *testing.T) {
 	d.intercept()
 	d.Tap("Gallery")
 	d.choose(picture(t, 1600, 1200, 10, 85, 1))
-	d.WaitSaid("Photo of Third dam saved")
 	d.WaitHeading("Photos of Third dam")
+	d.answer("Not known")
+	d.WaitSaid("Photo of Third dam saved")
 	d.heldPhoto(d.sent(1)[0])
 }
 

@@ -1,25 +1,26 @@
-// Photos: the oldest and the newest of an item side by side, the others behind a fold.
+// Photos: the oldest and the newest of an item side by side, the others behind a fold. One
+// whose day is not known is neither.
 
 import type { Item, Photo } from "./land.ts";
 import { day, number } from "./words.ts";
 
 export function Photos({ item, name, link }: { item: Item; name: string; link: string }) {
   const { photos } = item;
-  const first = photos[0];
-  const last = photos[photos.length - 1];
-  if (!first || !last) return null;
-  const between = photos.slice(1, -1);
+  if (photos.length === 0) return null;
+  const dated = photos.filter((p) => p.on);
+  const [first, last] = [dated[0], dated[dated.length - 1]];
+  const shown = first && last ? (first === last ? [last] : [first, last]) : photos.slice(0, 1);
+  const rest = photos.filter((p) => !shown.includes(p));
   return (
     <div class="photos">
-      <div class={photos.length > 1 ? "pair" : "pair one"}>
-        {photos.length > 1 && <Figure photo={first} name={name} link={link} which="First" />}
-        <Figure photo={last} name={name} link={link} which={photos.length > 1 ? "Newest" : ""} />
+      <div class={shown.length > 1 ? "pair" : "pair one"}>
+        {shown.map((p, i) => <Figure key={p.sha} photo={p} name={name} link={link} which={shown.length < 2 ? "" : i === 0 ? "First" : "Newest"} />)}
       </div>
-      {between.length > 0 && (
+      {rest.length > 0 && (
         <details class="noprint">
-          <summary>{number(between.length, 0)} more {between.length === 1 ? "photo" : "photos"} between them</summary>
+          <summary>{restWords(rest)}</summary>
           <div class="pair">
-            {between.map((p) => (
+            {rest.map((p) => (
               <Figure key={p.sha} photo={p} name={name} link={link} which="" />
             ))}
           </div>
@@ -29,8 +30,16 @@ export function Photos({ item, name, link }: { item: Item; name: string; link: s
   );
 }
 
+/** "3 more photos between them", "1 more photo (day not known)". */
+function restWords(rest: readonly Photo[]): string {
+  const undated = rest.filter((p) => !p.on).length;
+  const more = `${number(rest.length, 0)} more ${rest.length === 1 ? "photo" : "photos"}`;
+  if (undated === 0) return `${more} between them`;
+  return `${more} (${undated === rest.length ? "" : `${number(undated, 0)} `}day not known)`;
+}
+
 function Figure({ photo, name, link, which }: { photo: Photo; name: string; link: string; which: string }) {
-  const when = photo.on ? day(photo.on) : "date not recorded";
+  const when = photo.on ? day(photo.on) : "day not known";
   const at = `${link}/photos/${photo.sha}`;
   return (
     <figure class="photo">

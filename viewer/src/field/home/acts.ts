@@ -59,7 +59,7 @@ const booked = "rows booked";
 
 function didOf(e: Entry, feature: Feature, undid: boolean): string {
   if (e.strike !== undefined) return e.strike ? "struck out" : "restored";
-  if (begins(e)) return isPhoto(feature) ? "taken" : kindOf(feature) === "visit" ? "visited" : "added";
+  if (begins(e)) return isPhoto(feature) ? (e.set?.["picture"] === undefined ? "taken" : "photo added") : kindOf(feature) === "visit" ? "visited" : "added";
   if (kindOf(feature) === "level-run" && "rows" in (e.set ?? {})) return booked;
   const labels = new Map(fieldsOf(kindNamed(kindOf(feature))).map((f) => [f.name, f.label.toLowerCase()]));
   const names = Object.keys(e.set ?? {}).flatMap((name) => {

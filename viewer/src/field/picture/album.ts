@@ -6,7 +6,9 @@ import { kindOf, placeOf, stampedAt, textOf, type Feature } from "../entry.ts";
 export interface Picture {
   readonly sha: string;
   readonly feature: string; // that names it
-  readonly on: string; // day, "" when nobody said
+  readonly on: string; // day, "" when nobody knows
+  readonly chosen: boolean; // from the gallery, not taken for this
+  readonly dayBy?: "picture" | "officer"; // of a chosen one: who says the day
   readonly atMS: number; // of the entry, for the order within a day
   readonly bearingDeg?: number;
   readonly place?: readonly [number, number]; // where the camera stood
@@ -37,8 +39,17 @@ function pictureOf(f: Feature, sha: string, visit: boolean): Picture {
     sha,
     feature: f.id,
     on: textOf(f, "observedOn"),
+    ...chosenOf(f),
     atMS: stampedAt(f).getTime(),
     ...(typeof bearing === "number" ? { bearingDeg: bearing } : {}),
     ...(visit && place?.type === "Point" ? { place: place.coordinates } : {}),
   };
+}
+
+function chosenOf(f: Feature): Pick<Picture, "chosen" | "dayBy"> {
+  const picture = f.fields["picture"] as { readonly from?: unknown; readonly takenAt?: unknown } | null | undefined;
+  if (picture?.from !== "gallery") return { chosen: false };
+  const on = textOf(f, "observedOn");
+  const written = typeof picture.takenAt === "string" && picture.takenAt.startsWith(on);
+  return on ? { chosen: true, dayBy: written ? "picture" : "officer" } : { chosen: true };
 }

@@ -13,6 +13,7 @@ import { Trouble } from "../kit/part.tsx";
 import { album } from "./album.ts";
 import { frameOf } from "./develop.ts";
 import { nameOf } from "./named.ts";
+import { isUndated, usePending } from "./pending.tsx";
 import { usePicture } from "./show.tsx";
 import { useStanding } from "./stand.ts";
 import { StandingWords } from "./photo.tsx";
@@ -43,6 +44,11 @@ function Retake({ of }: { of: Feature }) {
   useEffect(() => {
     if (otherwise && last?.sha !== before.current) field.back(); // it came by the other way
   }, [otherwise, last?.sha]);
+  const { asked } = usePending(of.id, []);
+  const isAsked = asked.some(isUndated);
+  useEffect(() => {
+    if (otherwise && isAsked) field.back(); // its day is asked for there
+  }, [otherwise, isAsked]);
   const from = (where: "camera" | "gallery") => () => {
     setOtherwise(true);
     void taking.open(of, "record", where, standing);
@@ -87,7 +93,7 @@ function Retake({ of }: { of: Feature }) {
         {ghost && <img class="ghost" src={ghost.address} alt="" style={{ opacity: strength }} />}
         {grid && <svg viewBox="0 0 3 3" preserveAspectRatio="none" aria-hidden="true"><path d="M1 0v3M2 0v3M0 1h3M0 2h3" /></svg>}
       </div>
-      {last && <p class="soft">Ghost: {last.on ? day(last.on) : "the last photo"}{ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}</p>}
+      {last && <p class="soft">Ghost: {last.on ? day(last.on) : "a photo whose day is not known"}{ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}</p>}
       <StandingWords standing={standing} busy={taking.busy} />
     </Frame>
   );

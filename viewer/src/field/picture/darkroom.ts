@@ -4,15 +4,18 @@
 // as it is.
 //
 // Which bytes the entry names: those that are sent. The entry is therefore written once
-// they are final, and holds the time, place and direction of the tap.
+// they are final, and holds the time, place and direction of the tap. A picture of another
+// time is recorded when the officer has answered when that was, and brought to size before.
 
 import type { Field } from "../field.ts";
 import { sha256Hex } from "../shelf/hash.ts";
 import { develop, NotDeveloped } from "./develop.ts";
+import { toldBy } from "./exif.ts";
 import { filmOf, mostKeptBytes, type Film } from "./film.ts";
 import { sizeOfJPEG } from "./jpeg.ts";
 import { pictureDraft } from "./record.ts";
-import { kept, type Shot } from "./roll.ts";
+import { asked, kept, type Shot } from "./roll.ts";
+import { ofTheTap } from "./taken.ts";
 
 let working: Promise<void> = Promise.resolve();
 
@@ -26,10 +29,17 @@ async function workThrough(field: Field): Promise<void> {
   const film = filmOf(field.shelf);
   const tried = new Set<string>();
   for (;;) {
-    const next = kept(await film.shots()).find((s) => !tried.has(s.id)); // of every property, whichever is open
-    if (!next) return;
-    tried.add(next.id);
-    await recordShot(field, film, next);
+    const shots = await film.shots();
+    const next = kept(shots).find((s) => !tried.has(s.id)); // of every property, whichever is open
+    const unsized = next ? undefined : asked(shots).find((s) => !s.ready && !tried.has(s.id + s.stage));
+    if (next) {
+      tried.add(next.id);
+      await recordShot(field, film, next);
+    } else if (unsized) {
+      tried.add(unsized.id + unsized.stage);
+      const bytes = await broughtToSize(film, unsized);
+      if (bytes) await film.sized(unsized.id, bytes);
+    } else return;
   }
 }
 
@@ -37,15 +47,8 @@ async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
   const before = await field.shelf.feature(shot.id);
   const known = before?.fields["photos"];
   if (shot.sha && Array.isArray(known) && known.includes(shot.sha)) return film.done(shot.id); // saved just before the phone died
-  const original = await film.bytes(shot.id);
-  if (!original) return film.note({ do: "stuck", id: shot.id, trouble: "The photo is no longer on the phone." });
-  let bytes = original;
-  try {
-    if (!shot.ready) bytes = await develop(original, shot.purpose);
-  } catch (error) {
-    if (!(error instanceof NotDeveloped)) throw error;
-    if (!sizeOfJPEG(new Uint8Array(original))) return film.note({ do: "stuck", id: shot.id, trouble: error.message });
-  }
+  const bytes = await broughtToSize(film, shot);
+  if (!bytes) return;
   await film.note({ do: "made", id: shot.id, sha: await sha256Hex(bytes) });
   const draft = pictureDraft(shot, bytes);
   if (shot.property === field.property.id) await field.capture([draft], `Photo of ${shot.named} saved`);
@@ -53,13 +56,30 @@ async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
   await film.done(shot.id);
 }
 
+/** Undefined when there are no bytes to record, which is then noted. */
+async function broughtToSize(film: Film, shot: Shot): Promise<ArrayBuffer | undefined> {
+  const stuck = async (trouble: string) => void (await film.note({ do: "stuck", id: shot.id, trouble }));
+  const original = await film.bytes(shot.id);
+  if (!original) return void (await stuck("The photo is no longer on the phone."));
+  if (shot.ready) return original;
+  try {
+    return await develop(original, shot.purpose);
+  } catch (error) {
+    if (!(error instanceof NotDeveloped)) throw error;
+    return sizeOfJPEG(new Uint8Array(original)) ? original : void (await stuck(error.message));
+  }
+}
+
 /**
  * Keeps what a camera or gallery gave. It is safe when this resolves. One that is larger
- * than the phone's store takes is brought to size first, which slow tells.
+ * than the phone's store takes is brought to size first, which slow tells. A picture that was
+ * not taken at the tap of the shot is kept to be asked about.
  */
-export async function keepPicture(film: Film, shot: Shot, file: Blob, slow: () => void): Promise<void> {
+export async function keepPicture(film: Film, shot: Shot, from: "camera" | "gallery", file: File, slow: () => void): Promise<void> {
   const bytes = await file.arrayBuffer();
-  if (bytes.byteLength <= mostKeptBytes) return film.keep(shot.id, bytes, false);
+  const told = toldBy(new Uint8Array(bytes));
+  const other = ofTheTap(shot, from, told, file.lastModified, Date.now()) ? undefined : told;
+  if (bytes.byteLength <= mostKeptBytes) return film.keep(shot.id, bytes, false, other);
   slow();
-  await film.keep(shot.id, await develop(bytes, shot.purpose), true);
+  await film.keep(shot.id, await develop(bytes, shot.purpose), true, other);
 }

@@ -4,6 +4,7 @@
 // battery does not lose it.
 
 import type { Shelf } from "../shelf.ts";
+import type { Told } from "./exif.ts";
 import { roll, type RollAction, type Shot } from "./roll.ts";
 
 const rollKey = "photos";
@@ -16,8 +17,10 @@ export interface Film {
   shots(): Promise<readonly Shot[]>;
   /** Notes that the camera is being opened. */
   expect(shot: Shot): Promise<void>;
-  /** Keeps a photo's bytes. Ready ones need not be brought to size. */
-  keep(id: string, bytes: ArrayBuffer, ready: boolean): Promise<void>;
+  /** Keeps a photo's bytes. Ready ones need not be brought to size; told is what the file of one says that was not taken at the tap. */
+  keep(id: string, bytes: ArrayBuffer, ready: boolean, told?: Told): Promise<void>;
+  /** Puts the bytes that are of the right size in place of the original's. */
+  sized(id: string, bytes: ArrayBuffer): Promise<void>;
   bytes(id: string): Promise<ArrayBuffer | undefined>;
   note(action: RollAction): Promise<void>;
   /** Forgets a photo: it is recorded, or it will not be taken. */
@@ -52,7 +55,8 @@ function newFilm(shelf: Shelf): Film {
   return {
     shots: () => inTurn(read),
     expect: (shot) => inTurn(() => write({ do: "expect", shot })),
-    keep: (id, bytes, ready) => inTurn(() => write({ do: "keep", id, ready }, [bytesKey(id), bytes])),
+    keep: (id, bytes, ready, told) => inTurn(() => write({ do: "keep", id, ready, ...(told ? { told } : {}) }, [bytesKey(id), bytes])),
+    sized: (id, bytes) => inTurn(() => write({ do: "sized", id }, [bytesKey(id), bytes])),
     bytes: (id) => shelf.draft<ArrayBuffer>(bytesKey(id)),
     note: (action) => inTurn(() => write(action)),
     done: (id) => inTurn(() => write({ do: "done", id }, [bytesKey(id), undefined])),

@@ -1,5 +1,5 @@
 // Photos that are not recorded yet: asked for again when the camera was opened and nothing
-// came back, told when they cannot be resized. Photos that lie on the phone are
+// came back, told when they cannot be resized, asked about when they came from the gallery. Photos that lie on the phone are
 // recorded as soon as this is on the screen.
 
 import { useEffect, useState } from "preact/hooks";
@@ -17,7 +17,7 @@ import { toldOf, useTaking } from "./taking.ts";
 
 /** What there is to say of the photos that are not recorded. */
 export interface Pending {
-  readonly asked: readonly Shot[]; // wanted again
+  readonly asked: readonly Shot[]; // wanted again, or their day is
   readonly waiting: number; // safe, and being brought to size
   readonly trouble: Told | undefined;
 }
@@ -40,7 +40,7 @@ export function usePending(of: string | undefined, first: readonly Shot[]): Pend
     };
   }, [field.property.id]);
   const mine = shots.filter((s) => s.property === field.property.id && (of === undefined || s.of === of));
-  const asked = mine.filter((s) => s.stage === "expected" || s.trouble);
+  const asked = mine.filter((s) => s.stage !== "kept" || s.trouble);
   return { asked, waiting: mine.length - asked.length, trouble };
 }
 
@@ -71,6 +71,27 @@ export function Developing({ waiting, trouble }: Omit<Pending, "asked">) {
 }
 
 export function Asked({ shot }: { shot: Shot }) {
+  return isUndated(shot) ? <Undated shot={shot} /> : <AskedAgain shot={shot} />;
+}
+
+/** Whether only the answer to when it was taken is missing. */
+export const isUndated = (shot: Shot): boolean => shot.stage === "asked" && !shot.trouble;
+
+/** A picture of the gallery whose day was not given before the page closed. */
+function Undated({ shot }: { shot: Shot }) {
+  const film = filmOf(useField().shelf);
+  return (
+    <section class="wait" aria-label="Picture not saved yet">
+      <p><strong>A picture of {shot.named} from the gallery is not saved yet.</strong></p>
+      <Row>
+        <a class="button main" href={`#/photo/${shot.of}`}>Say when it was taken</a>
+        <Button press={() => void film.done(shot.id)}>Discard</Button>
+      </Row>
+    </section>
+  );
+}
+
+function AskedAgain({ shot }: { shot: Shot }) {
   const field = useField();
   const taking = useTaking();
   const film = filmOf(field.shelf);

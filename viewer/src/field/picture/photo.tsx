@@ -12,11 +12,12 @@ import { Fold, Trouble } from "../kit/part.tsx";
 import { roughWords } from "../place/fixes.ts";
 import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
-import { PendingPhotos, useShots } from "./pending.tsx";
+import { isUndated, PendingPhotos, usePending, useShots } from "./pending.tsx";
 import { sizes, type Purpose } from "./purpose.ts";
 import { Album } from "./show.tsx";
 import { useStanding, type Standing } from "./stand.ts";
 import { useTaking } from "./taking.ts";
+import { WhenTaken } from "./when.tsx";
 
 export function Photo({ params }: { params: Params }) {
   const { features } = useField();
@@ -32,6 +33,8 @@ function PhotosOf({ of }: { of: Feature }) {
   const [purpose, setPurpose] = useState<Purpose>("record");
   const pictures = album(of.id, field.features);
   const begun = useShots();
+  const undated = usePending(of.id, begun ?? []).asked.find(isUndated);
+  if (undated?.from) return <WhenTaken key={undated.id} shot={undated} from={undated.from} />;
   return (
     <Frame
       title={`Photos of ${nameOf(of)}`}

@@ -31,3 +31,12 @@ test("what is asked for again has the new time and place", () => {
   const again = { ...shot("a", "dam"), atMS: 2000, stand: { accuracyM: 3 } };
   assert.deepEqual(roll(after({ do: "expect", shot: shot("a", "dam") }), { do: "again", shot: again }), [again]);
 });
+
+test("a picture of another time keeps nothing of the tap, and waits for an answer", () => {
+  const tapped: Shot = { ...shot("a", "dam"), stand: { accuracyM: 4 }, bearingDeg: 90 };
+  const told = { takenAt: "2024-03-01T10:22:33" };
+  const waiting = after({ do: "expect", shot: tapped }, { do: "keep", id: "a", ready: false, told });
+  assert.deepEqual(waiting, [{ ...shot("a", "dam"), stage: "asked", ready: false, from: { told } }]);
+  const answered = roll(roll(waiting, { do: "answer", id: "a", answer: { on: "", placed: false } }), { do: "sized", id: "a" });
+  assert.deepEqual(answered, [{ ...shot("a", "dam"), stage: "kept", ready: true, from: { told, answer: { on: "", placed: false } } }]);
+});

@@ -71,6 +71,9 @@ export function Album({ of, pictures }: { of: string; pictures: readonly Picture
 }
 
 export function pictureWords(p: Picture): string {
-  const on = p.on ? day(p.on) : "no date";
+  const on = dayWords(p);
   return p.bearingDeg === undefined ? on : `${on}, looking ${compass(p.bearingDeg)}`;
 }
+
+/** The day a photo was taken, as far as anybody knows. */
+export const dayWords = (p: Picture): string => (p.on ? day(p.on) : "Day not known");

@@ -11,15 +11,15 @@ import { NotDeveloped } from "./develop.ts";
 import { filmOf } from "./film.ts";
 import { nameOf } from "./named.ts";
 import type { Purpose } from "./purpose.ts";
-import type { Shot } from "./roll.ts";
+import { asked, type Shot } from "./roll.ts";
 import type { Standing } from "./stand.ts";
 
 export interface Taking {
   readonly trouble: Told | undefined;
   readonly busy: string; // what is being done, "" for nothing
-  /** Opens the phone's camera, or its gallery, for a photo of a thing. Call it in the tap. */
+  /** Opens the phone's camera, or its gallery, for a photo of a thing. A picture that was not taken at the tap is asked about before it is recorded. Call it in the tap. */
   open(of: Feature, purpose: Purpose, from: "camera" | "gallery", standing: Standing): Promise<void>;
-  /** Opens them again for a photo that was expected. One of the gallery was taken then, one of the camera is taken now. */
+  /** Opens them again for a photo that was expected. One of the camera is taken now; one of the gallery was taken then when its file says so. */
   again(shot: Shot, from: "camera" | "gallery", standing: Standing): Promise<void>;
   /** Keeps a picture of this page's own camera. */
   keep(of: Feature, purpose: Purpose, standing: ReturnType<Standing["now"]>, picture: () => Promise<ArrayBuffer>): Promise<boolean>;
@@ -44,8 +44,9 @@ export function useTaking(): Taking {
       setBusy("");
     }
   };
-  const record = async () => {
-    field.say("Photo safe on this phone");
+  const record = async (id: string) => {
+    const toAsk = asked(await film.shots()).some((s) => s.id === id);
+    field.say(toAsk ? "Picture safe on this phone" : "Photo safe on this phone");
     setBusy("Resizing…");
     await developAll(field);
   };
@@ -65,8 +66,8 @@ export function useTaking(): Taking {
       if (file) {
         void guarded(async () => {
           setBusy("Keeping the photo…");
-          await keepPicture(film, shot, file, () => setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."));
-          await record();
+          await keepPicture(film, shot, from, file, () => setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."));
+          await record(shot.id);
         });
       }
     });
@@ -80,11 +81,12 @@ export function useTaking(): Taking {
     trouble,
     busy,
     open: async (of, purpose, from, standing) => {
-      const shot = shotOf(field.property.id, of, purpose, standing.now());
+      const shot = shotOf(field.property.id, of, purpose, from === "camera" ? standing.now() : { stand: {}, gallery: true });
       if (await guarded(() => film.expect(shot))) ask(shot, from, () => film.done(shot.id));
     },
     again: async (shot, from, standing) => {
-      const again = from === "camera" ? { ...shot, ...standing.now(), atMS: Date.now() } : shot;
+      const { gallery: _, ...taken } = shot;
+      const again = from === "camera" ? { ...taken, ...standing.now(), atMS: Date.now() } : shot;
       if (await guarded(() => film.note({ do: "again", shot: again }))) ask(again, from, async () => {});
     },
     keep: (of, purpose, stood, picture) =>
@@ -94,12 +96,12 @@ export function useTaking(): Taking {
         const bytes = await picture();
         await film.expect(shot);
         await film.keep(shot.id, bytes, true);
-        await record();
+        await record(shot.id);
       }),
   };
 }
 
-function shotOf(property: string, of: Feature, purpose: Purpose, stood: ReturnType<Standing["now"]>): Shot {
+function shotOf(property: string, of: Feature, purpose: Purpose, stood: Pick<Shot, "stand" | "bearingDeg" | "gallery">): Shot {
   const now = Date.now();
   return { id: newID(now), property, of: of.id, named: nameOf(of), purpose, atMS: now, stage: "expected", ...stood };
 }

@@ -2,13 +2,13 @@
 
 import type { Params } from "../app/screens.ts";
 import { goInPlace } from "../app/way.ts";
-import { compass, day } from "../app/words.ts";
+import { compass } from "../app/words.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { album } from "./album.ts";
 import { nameOf } from "./named.ts";
-import { Shown } from "./show.tsx";
+import { dayWords, Shown } from "./show.tsx";
 
 export function View({ params }: { params: Params }) {
   const field = useField();
@@ -21,12 +21,13 @@ export function View({ params }: { params: Params }) {
   return (
     <Frame
       title={nameOf(of)}
-      under={<p class="soft">{picture.on ? day(picture.on) : "no date"}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
+      under={<p class="soft">{dayWords(picture)}{picture.dayBy && ` (${dayByWords[picture.dayBy]})`}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
       actions={
-        pictures.length > 1 && (
+        (pictures.length > 1 || picture.chosen) && (
           <Row>
-            <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>Earlier</Button>
-            <Button press={() => go(at - 1)} disabled={at <= 0}>Later</Button>
+            {picture.chosen && <a class="button" href={`#/thing/${picture.feature}/edit`}>Edit day</a>}
+            {pictures.length > 1 && <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>Earlier</Button>}
+            {pictures.length > 1 && <Button press={() => go(at - 1)} disabled={at <= 0}>Later</Button>}
           </Row>
         )
       }
@@ -35,3 +36,5 @@ export function View({ params }: { params: Params }) {
     </Frame>
   );
 }
+
+const dayByWords = { picture: "by the camera’s clock", officer: "entered by hand" } as const;

@@ -43,9 +43,10 @@ function visitDue(feature: Feature, looks: readonly Look[], wetEnded: string): D
 }
 
 function photoDue(feature: Feature, looks: readonly Look[], photoBy: string): Due[] {
-  const dates = looks.filter((l) => l.photos.length > 0).map((l) => l.on);
+  const photos = looks.filter((l) => l.photos.length > 0);
+  const dates = photos.map((l) => l.on).filter(Boolean);
   if (photosOf(feature).length > 0) dates.push(textOf(feature, "observedOn"));
   const since = lastOf(dates.sort()) ?? "";
   if (since > photoBy) return [];
-  return [{ feature, what: "photo", since, words: since ? `last photo ${day(since)}: retake it` : "no photo yet" }];
+  return [{ feature, what: "photo", since, words: since ? `last photo ${day(since)}: retake it` : photos.length > 0 ? "no photo of a known day yet" : "no photo yet" }];
 }

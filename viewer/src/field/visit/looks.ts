@@ -3,13 +3,14 @@
 
 import { isBasis, type Basis } from "../../land/basis.ts";
 import { fieldNamed, wordNow } from "../app/kinds.ts";
+import { isPhoto } from "../app/names.ts";
 import { dayOf } from "../app/words.ts";
 import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../entry.ts";
 import { photosOf } from "../picture/album.ts";
 
 export interface Look {
   readonly id: string;
-  readonly on: string; // day
+  readonly on: string; // day; "" for a photo whose day is not known
   readonly stamp: string;
   readonly condition: string; // "" when not judged
   readonly sedimentDepthM?: number;
@@ -47,7 +48,7 @@ function lookOf(f: Feature): Look {
     : undefined;
   return {
     id: f.id,
-    on: textOf(f, "observedOn") || dayOf(stampedAt(f)),
+    on: textOf(f, "observedOn") || (isPhoto(f) ? "" : dayOf(stampedAt(f))), // a picture may be older than its entry
     stamp: f.stamp,
     condition: wordNow(fieldNamed("visit", "condition"), textOf(f, "condition")),
     ...Object.fromEntries(Object.entries(measured).filter(([, v]) => v !== undefined)),
