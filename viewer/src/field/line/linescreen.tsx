@@ -113,6 +113,11 @@ export function LineScreen({ params }: { params: Params }) {
     const middle = map.current?.middle();
     return middle ? { at: middle.at, accuracyM: tappedM(middle.at, middle.metresPerPx) } : null;
   };
+  const addMiddle = () => {
+    const middle = map.current?.middle();
+    if (middle) addTapped(middle.at, middle.metresPerPx);
+    else field.say("The map shows no place yet. Wait for a GPS position.");
+  };
   const dragging = useDrag(course, change, tappedM);
   return (
     <MapFrame
@@ -137,7 +142,7 @@ export function LineScreen({ params }: { params: Params }) {
           {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
         </>
       }
-      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null, waiting }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={addHere} addMiddle={() => map.current && addTapped(map.current.middle().at, map.current.middle().metresPerPx)} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
+      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null, waiting }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={addHere} addMiddle={addMiddle} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
     >
       <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} {...dragging} beginsHere aim={course.walk !== "on" && (!course.closed || course.chosen !== null)} follow={course.walk === "on"} handle={map}>
         {!course.chosen && (

@@ -100,6 +100,7 @@ export class FieldMap {
 
   sketch(sketch: Sketch | null): void {
     this.sketchLayer.show(sketch);
+    if (!this.fitted && sketch) this.lookAt(sketch.pieces.flat()); // nothing else says where the property is
   }
 
   goTo(place: Place, smooth = true): void {
@@ -137,9 +138,9 @@ export class FieldMap {
     return true;
   }
 
-  /** The place in the middle of the map, and its scale. */
-  middle(): { at: Place; metresPerPx: number } {
-    return { at: offMap(this.view.getCenter() ?? [0, 0]), metresPerPx: this.metresPerPx() };
+  /** The place in the middle of the map, and its scale; null while the map shows no place. */
+  middle(): { at: Place; metresPerPx: number } | null {
+    return !this.fitted ? null : { at: offMap(this.view.getCenter() ?? [0, 0]), metresPerPx: this.metresPerPx() };
   }
 
   dispose(): void {
@@ -160,6 +161,7 @@ export class FieldMap {
   }
 
   private tap(at: readonly number[]): void {
+    if (!this.fitted) return; // no place is shown that could be meant
     if (this.events.tapped(offMap(at), this.metresPerPx())) return;
     const group = this.drawn.groupAt(at, this.view.getResolution() ?? 1);
     if (group) this.view.animate({ center: group, zoom: (this.view.getZoom() ?? 0) + 2, duration: 250 });
