@@ -155,8 +155,12 @@ var coldScreens = []struct {
 	{"contour-pegging", func(p *phone.Phone, again bool) {
 		p.Go("#/peg/contour/" + coldBook)
 		if !again {
-			p.ChooseItem("Peg a new line", "Top line")
-			keyIn(p, "1.655")
+			p.WaitFor(`document.querySelector(".pad .enter") !== null`)
+			p.Tap("Line new rip line")
+			p.WaitFor(`document.querySelector(".picking .list button.entry") !== null`)
+			phone.Eval[bool](p.Page, `([...document.querySelectorAll(".picking .list button.entry")].find(b => b.querySelector(".name").innerText === "Top line").click(), true)`)
+			keyIn(p, "1.655") // the chainage 0 m is proposed:
+			enter(p)          // a second press takes it
 			p.WaitSaid("Peg 1 of Top line saved")
 		}
 		p.WaitText("Staff 1.655")
@@ -175,7 +179,7 @@ var coldScreens = []struct {
 			keyIn(p, "0.5")
 			p.WaitSaid("Top of the slope booked at 101.342")
 			typed(p, "1.5")
-			p.Tap("Taped down")
+			p.Tap("Taped from the top")
 			typed(p, "20")
 		}
 		p.WaitText("The track falls 5.0 %")
