@@ -20,7 +20,7 @@ const (
 )
 
 // Digits says so to people.
-const Digits = "A figure with a plus-minus ends two digits after the first of its plus-minus. Others end at 1 mm, 0.1 m2, 0.1 m3, 1 l/s, 0.01 % or 0.01 degrees (level books at 0.1 mm), and keep three digits."
+const Digits = "A figure with a ± ends two digits after the first of its ±. Others end at 1 mm, 0.1 m2, 0.1 m3, 1 l/s, 0.01 % or 0.01 degrees (level books at 0.1 mm), and keep three digits."
 
 const (
 	leastDigits    = 3

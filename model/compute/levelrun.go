@@ -98,7 +98,7 @@ var levelRun = define(Doc{
 	Limits: []string{
 		"Readings and known levels are exact to 0.1 mm; finer digits are refused.",
 		"Levels are on the run's own datum. Heights from a GPS are not levels and must not start or close a run.",
-		"A run that does not end on a known level, or is out by more than the allowable, is reduced and answered as not closed; its levels are unproven, except those to closedToRow. One that is only not closed yet, a book half keyed among them, is told by unfinished.",
+		"A run that does not end on a known level, or is out by more than the allowable, is reduced and answered as not closed; its levels are unproven, except those to closedToRow. Where unfinished is true it is only not closed yet, as a half-keyed book is.",
 		"levelM is carried from the first known level alone; known levels on the way are compared, and used by the adjustment: adjustedLevelM goes on from the last of them.",
 	},
 	Cautions: []string{

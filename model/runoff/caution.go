@@ -8,10 +8,10 @@ import (
 
 // PeakCautions go with every peak flow.
 var PeakCautions = []model.Caution{
-	{Text: "This is an estimate for a small catchment. Look for old flood marks (debris in branches, silt lines, scour), ask when they came, work out their flow by channel-flow, and build for the higher of the two."},
+	{Text: "This is an estimate for a small catchment. Look for old flood marks (debris in branches, silt lines, scour), ask when they came, calculate their flow by channel-flow, and build for the higher of the two."},
 	{Text: "A larger storm than the one designed for will come. Structures for soil conservation in Queensland are commonly designed for a 1 in 10 year event."},
 	{Text: "A part that lies near, or sheds more, can peak above the whole catchment: try it alone with its own shorter time."},
-	{Text: "Where a local guide, a permit or a code has another method, use it. Where lives, roads, houses or dams depend on the structure, have an engineer work out the flow."},
+	{Text: "Where a local guide, a permit or a code has another method, use it. Where lives, roads, houses or dams depend on the structure, have an engineer calculate the flow."},
 }
 
 // TimeCautions go with every time of concentration.

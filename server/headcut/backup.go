@@ -21,7 +21,7 @@ var backupCommand = command{
 	name: "backup", args: "--data DIR --to FOLDER", summary: "copy a data folder while it is served",
 	help: `
 Writes a consistent copy of the register to FOLDER and adds the photos that are not there
-yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or holds an
+yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or has an
 earlier backup: its register is replaced only when the new one has been verified, and photos in it
 that have been damaged are copied again. What is damaged or missing in DIR is reported.
 
@@ -99,7 +99,7 @@ func mayHoldBackup(to string) error {
 			return nil
 		}
 	}
-	return &model.Problem{Path: "--to", Reason: to + " holds other files and no backup", Fix: "give a folder for backups alone: a new one, an empty one, or that of an earlier backup"}
+	return &model.Problem{Path: "--to", Reason: to + " has other files and no backup", Fix: "give a folder for backups alone: a new one, an empty one, or that of an earlier backup"}
 }
 
 func sameFolder(a, b string) bool {

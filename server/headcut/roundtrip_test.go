@@ -392,7 +392,7 @@ func TestOutNamesWhatWasTyped(t *testing.T) {
 	}
 }
 
-// TestBackupIntoAFolderOfOthers: a folder that holds other files and no backup is refused.
+// TestBackupIntoAFolderOfOthers: a folder that has other files and no backup is refused.
 func TestBackupIntoAFolderOfOthers(t *testing.T) {
 	r := newRoundTrip(t)
 	if err := os.Mkdir(r.path("letters"), 0o700); err != nil {
@@ -406,7 +406,7 @@ func TestBackupIntoAFolderOfOthers(t *testing.T) {
 	if err := os.WriteFile(r.path("others/mine.txt"), []byte("a letter"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	r.says(r.headcut(1, "backup", "--to", r.path("others")), "holds other files and no backup")
+	r.says(r.headcut(1, "backup", "--to", r.path("others")), "has other files and no backup")
 	if held, _ := os.ReadDir(r.path("others")); len(held) != 1 {
 		t.Errorf("the folder now holds %v", held)
 	}

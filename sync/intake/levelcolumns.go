@@ -71,7 +71,7 @@ func columnsOf(header []string, line int, out *reading) (columnMap, error) {
 		case c < 0 && word == "":
 			out.tell(line, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
 		case c < 0 && workedOut[word]:
-			out.tell(line, heading, "holds results, which are calculated here: left out", "")
+			out.tell(line, heading, "has results, which are calculated here: left out", "")
 		case c < 0:
 			out.leave(line, heading, "is no column of a level book: left out", "the columns are "+LevelBookColumns())
 		case at[c] >= 0:
