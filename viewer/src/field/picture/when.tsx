@@ -55,7 +55,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
       <div class="when">
         <Small shot={shot} />
-        <p>{dayOfFile ? `The camera’s clock said ${day(dayOfFile)}.` : told.takenAt ? `The camera’s clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.` : "The picture holds no date."}</p>
+        <p>{dayOfFile ? `The camera’s clock said ${day(dayOfFile)}.` : told.takenAt ? `The camera’s clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.` : "The picture has no date."}</p>
       </div>
       <Choice
         label="Taken"
@@ -71,7 +71,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
           <Choice label="Position" hint="the camera’s" required of={[{ value: "yes", label: "Keep" }, { value: "no", label: "Leave out" }]} value={placed ? "yes" : "no"} pick={(v) => setPlaced(v === "yes")} />
           <PlaceTold shot={shot} place={told.place} />
         </>
-      ) : <p class="soft">The picture holds no position: it is kept with {shot.named}, without a position of its own.</p>}
+      ) : <p class="soft">The picture has no position: it is kept with {shot.named}, without a position of its own.</p>}
     </Frame>
   );
 }
