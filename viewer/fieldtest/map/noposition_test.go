@@ -68,3 +68,18 @@ func TestItemsOnTheMapWithNoPosition(t *testing.T) {
 	}
 	p.Screenshot("items-no-position")
 }
+
+// The items come into sight when they are read, though a position far off was known before.
+func TestItemsReadAfterThePosition(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	code := office.Invite(property, "R. Field")
+	p := phone.New(t, office, phone.Durable())
+	p.Enrol(property, code, start)
+	p.WaitText("The property is on this phone")
+	p.Go("#/map")
+	p.At(start)
+	mapMiddle(p)
+	office.PlantFeatures(property, map[string]any{"id": "head-1", "kind": "gully-head", "name": "Lip", "geometry": map[string]any{"type": "Point", "coordinates": []float64{146.53, -20.25}}})
+	p.WaitFor(`document.querySelector(".map").dataset.drawn === "1 0"`)
+}

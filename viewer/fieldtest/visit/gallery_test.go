@@ -157,6 +157,7 @@ func TestPictureThatIsAskedAboutSurvives(t *testing.T) {
 	link := d.Office.Share(property)
 	d.Open(link[len(d.Office.URL):])
 	d.WaitText("day not known")
+	d.WaitFor(`(document.querySelector(".photosheet").scrollIntoView(), document.querySelector(".photosheet img")?.naturalWidth > 0)`)
 	d.Screenshot("land-day-not-known")
 }
 

@@ -47,6 +47,7 @@ export class FieldMap {
   private readonly map: OLMap;
   private scene: Scene = sceneOf([]);
   private fitted = false;
+  private fixAlone: readonly number[] | undefined; // the middle that a position gave before the items were read
   private anchor: readonly number[] = [0, 0];
   private told = 0;
 
@@ -70,8 +71,16 @@ export class FieldMap {
   show(features: readonly Feature[]): void {
     this.scene = sceneOf(features);
     this.sketchLayer.near = this.hereLayer.near = this.scene.near;
-    if (!this.fitted) this.fitted = this.fitAll(false);
+    if (!this.fitted || this.onFixAlone()) this.fitted = this.fitAll(false) || this.fitted;
     this.look();
+  }
+
+  /** Whether the map shows where the officer stands for want of items, and nobody moved it since. */
+  private onFixAlone(): boolean {
+    const [x, y] = this.view.getCenter() ?? [];
+    const alone = this.fixAlone !== undefined && this.fixAlone[0] === x && this.fixAlone[1] === y;
+    if (this.scene.things.length) this.fixAlone = undefined;
+    return alone;
   }
 
   select(id: string | null, bringIntoView: boolean): void {
@@ -92,10 +101,12 @@ export class FieldMap {
       if (follow) this.keepInSight(fix);
       return;
     }
+    const alone = !this.fitted && !this.beginsHere;
     if (!this.fitted) this.hereLayer.near = this.sketchLayer.near = fix.lon; // nothing on the property yet
     this.fitted = true;
     this.beginsHere = false;
     this.goTo(fix, false);
+    if (alone) this.fixAlone = this.view.getCenter();
   }
 
   sketch(sketch: Sketch | null): void {
