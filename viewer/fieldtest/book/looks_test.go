@@ -121,16 +121,17 @@ func told(t *testing.T, p *phone.Phone, task string) {
 	t.Helper()
 	glance := text(p, ".mind summary")
 	// Its first line at the least: with large text its last may lie under what was said last.
+	p.Screenshot("told-" + task)
 	if !phone.Eval[bool](p.Page, `(() => { const line = document.querySelector(".mind summary span")?.getClientRects()[0], first = parseFloat(getComputedStyle(document.querySelector(".mind summary")).lineHeight);
 		return line.top >= 0 && line.top + first <= document.querySelector(".strip").getBoundingClientRect().top; })()`) {
 		t.Errorf("%s: the line that names the dangers is out of sight when the screen opens", task)
 	}
-	p.TapSelector(".mind summary")
-	p.WaitFor(`document.querySelector(".mind .dangers")?.offsetHeight > 0`)
+	phone.Eval[bool](p.Page, `(document.querySelector(".mind summary").click(), true)`)
+	p.WaitFor(`document.querySelector(".mind").open && document.querySelector(".pad").offsetHeight === 0`)
 	full := text(p, ".dangers")
 	p.Screenshot("dangers-" + task)
-	p.TapSelector(".mind summary")
-	p.WaitFor(`document.querySelector(".mind .dangers").offsetHeight === 0 && document.querySelector(".pad")?.offsetHeight > 0`)
+	phone.Eval[bool](p.Page, `(document.querySelector(".mind summary").click(), true)`)
+	p.WaitFor(`!document.querySelector(".mind").open && document.querySelector(".pad")?.offsetHeight > 0`)
 	if glance == "" {
 		t.Errorf("%s: no line at the top names the dangers", task)
 		return
