@@ -47,7 +47,7 @@ func TestPictureFromTheGallery(t *testing.T) {
 		},
 		"nothing-written-not-known": {
 			file:   func() string { return picture(t, 1600, 1200, 10, 85, 1) },
-			shows:  []string{"The picture has no date.", "The picture holds no position: it is kept with Third dam, without a position of its own."},
+			shows:  []string{"The picture has no date.", "The picture has no position: it is kept with Third dam, without a position of its own."},
 			answer: func(d day) { d.answer("Not known") },
 			by:     "Day not known",
 		},
