@@ -20,16 +20,23 @@ type surveyedBed struct {
 	points     []bedPoint // from the downstream end up
 	byPosition bool
 	turnedAtM  *float64 // the highest chainage as booked, where it was booked from the head down
+	before     bool     // turned by the computation before: what is given with it is turned too
+}
+
+// turnedIn is what an answer says of a bed that was turned, and the next computation takes.
+type turnedIn struct {
+	TurnedAtM *float64 `json:"turnedAtM,omitempty" unit:"m" doc:"only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here"`
 }
 
 // bedFrom reads the input field "bed". One booked from the head down is turned.
-func bedFrom(points []bedPoint) (b surveyedBed, err error) {
+func (in turnedIn) bedFrom(points []bedPoint) (b surveyedBed, err error) {
 	b.points = points
 	if b.Bed, b.byPosition, err = stationsOf(points); err != nil {
 		return b, err
 	}
 	last := len(b.Bed) - 1
 	if b.Bed[0].LevelM-b.Bed[last].LevelM <= bookedDownM {
+		b.turnedAtM, b.before = in.TurnedAtM, in.TurnedAtM != nil
 		return b, nil
 	}
 	at := b.Bed[last].ChainageM
@@ -59,7 +66,7 @@ func stationsOf(points []bedPoint) (section.Bed, bool, error) {
 
 // turn is a chainage given with the bed, from its downstream end up.
 func (b surveyedBed) turn(chainageM float64) float64 {
-	if b.turnedAtM == nil {
+	if b.turnedAtM == nil || b.before {
 		return chainageM
 	}
 	return *b.turnedAtM - chainageM
@@ -67,7 +74,7 @@ func (b surveyedBed) turn(chainageM float64) float64 {
 
 // turnReach is a reach given with the bed, from its downstream end up.
 func (b surveyedBed) turnReach(fromM, toM float64) (lowerM, upperM float64) {
-	if b.turnedAtM == nil {
+	if b.turnedAtM == nil || b.before {
 		return fromM, toM
 	}
 	return b.turn(toM), b.turn(fromM)
@@ -78,7 +85,12 @@ func (b surveyedBed) cautions() []model.Caution {
 	if b.turnedAtM == nil {
 		return nil
 	}
-	return []model.Caution{{About: "bed", Text: fmt.Sprintf("The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end, %s m less the booked ones. Those given with the bed were turned with it.", plain(*b.turnedAtM))}}
+	given := "Those given with the bed were turned with it."
+	if b.before {
+		given = "Heads, sites, reaches and dams given beside it must be in the chainages here, not as booked."
+	}
+	at := plain(*b.turnedAtM)
+	return []model.Caution{{About: "bed", Text: fmt.Sprintf("The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end, %s m less the booked ones, and a booked one is %s m less the one here. %s", at, at, given)}}
 }
 
 // plain is a number as a sentence has it.
@@ -86,7 +98,7 @@ func plain(n float64) string { return fmt.Sprint(ending{decimals: 2}.of(n)) }
 
 // turnPlace is the sites, reaches and heads of a layout, from the downstream end up.
 func (b surveyedBed) turnPlace(in placeIn) placeIn {
-	if b.turnedAtM == nil {
+	if b.turnedAtM == nil || b.before {
 		return in
 	}
 	in.Sites, in.Skip, in.Heads = slices.Clone(in.Sites), slices.Clone(in.Skip), slices.Clone(in.Heads)

@@ -20,6 +20,7 @@ type damCheckIn struct {
 	Dams            []damIn    `json:"dams" doc:"the dams, in any order"`
 	ToleranceM      *float64   `json:"toleranceM,omitempty" unit:"m" doc:"step that still counts as level; 0.05 if not given"`
 	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at; 0, level, if not given"`
+	turnedIn
 	surveyed
 }
 
@@ -36,8 +37,9 @@ type damPairOut struct {
 }
 
 type damCheckOut struct {
-	Pairs    []damPairOut    `json:"pairs" doc:"neighbouring dams, from the lowest up"`
-	Worst    *damPairOut     `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
+	Pairs []damPairOut `json:"pairs" doc:"neighbouring dams, from the lowest up"`
+	Worst *damPairOut  `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
+	turnedIn
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
@@ -56,7 +58,7 @@ var damCheck = define(Doc{
 	var bed surveyedBed
 	if in.Bed != nil {
 		var err error
-		if bed, err = bedFrom(in.Bed); err != nil {
+		if bed, err = in.bedFrom(in.Bed); err != nil {
 			return damCheckOut{}, err
 		}
 		c.Bed = bed.Bed
@@ -83,7 +85,7 @@ var damCheck = define(Doc{
 	if err != nil {
 		return damCheckOut{}, err
 	}
-	out := damCheckOut{Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
+	out := damCheckOut{turnedIn: turnedIn{bed.turnedAtM}, Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
 	for _, p := range pairs {
 		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), p.Hump})
 	}

@@ -14,6 +14,7 @@ type damLayoutIn struct {
 	FromM           *float64   `json:"fromM,omitempty" unit:"m" doc:"chainage of the first toe; the downstream end, or the first place above a reach without dams there, if not given"`
 	ToM             *float64   `json:"toM,omitempty" unit:"m" doc:"no toe beyond this chainage; the upstream end if not given"`
 	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at behind the dams; 0, level, if not given"`
+	turnedIn
 	surveyed
 	placeIn
 	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
@@ -24,14 +25,15 @@ type damLayoutIn struct {
 }
 
 type damLayoutOut struct {
-	Dams               []damOut              `json:"dams" doc:"from the lowest up"`
-	SpacingsM          []float64             `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
-	SpacingsPlusMinusM []float64             `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; the whole list is left out when one of them is not known"`
-	Count              int                   `json:"count" doc:"number of dams"`
-	CrestHeightM       float64               `json:"crestHeightM" unit:"m" doc:"the height used"`
-	DepositSlopePct    float64               `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
-	MaxBedSlopePct     *float64              `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
-	Bed                []bedPoint            `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	Dams               []damOut   `json:"dams" doc:"from the lowest up"`
+	SpacingsM          []float64  `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
+	SpacingsPlusMinusM []float64  `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; the whole list is left out when one of them is not known"`
+	Count              int        `json:"count" doc:"number of dams"`
+	CrestHeightM       float64    `json:"crestHeightM" unit:"m" doc:"the height used"`
+	DepositSlopePct    float64    `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
+	MaxBedSlopePct     *float64   `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
+	Bed                []bedPoint `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	turnedIn
 	ChainagePlusMinusM *float64              `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage of the bed; none when not known"`
 	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; none when not known"`
 	GuardedM           float64               `json:"guardedM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
@@ -80,7 +82,7 @@ var damLayout = define(Doc{
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  append(slices.Clone(damSources), layoutSources()...),
 }, func(in damLayoutIn) (damLayoutOut, error) {
-	bed, err := bedFrom(in.Bed)
+	bed, err := in.bedFrom(in.Bed)
 	if err != nil {
 		return damLayoutOut{}, err
 	}
@@ -89,7 +91,7 @@ var damLayout = define(Doc{
 		return damLayoutOut{}, err
 	}
 	in.placeIn = bed.turnPlace(in.placeIn)
-	if bed.turnedAtM != nil {
+	if bed.turnedAtM != nil && !bed.before {
 		in.FromM, in.ToM = turned(bed, in.ToM), turned(bed, in.FromM)
 	}
 	l := works.DamLayout{Bed: bed.Bed, Quality: q, CrestHeightM: orElse(in.CrestHeightM, works.DefaultCrestM),
@@ -103,7 +105,7 @@ var damLayout = define(Doc{
 	}
 	out := damLayoutOut{Count: len(plan.Dams), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
 		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: plan.GuardedM, GuardedPlusMinusM: l.GuardedPlusMinusM(plan), Bare: plan.Bare, Unguarded: plan.Unguarded,
-		Bed: bed.points, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: append(bed.cautions(), l.Cautions(plan)...)}
+		Bed: bed.points, turnedIn: turnedIn{bed.turnedAtM}, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: append(bed.cautions(), l.Cautions(plan)...)}
 	if l.MaxBedSlopePct > 0 {
 		out.MaxBedSlopePct = &l.MaxBedSlopePct
 	}

@@ -3,8 +3,10 @@ package compute
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"headcut/model"
 	"headcut/model/treatment"
@@ -18,18 +20,33 @@ func longSectionFeeds() []feed {
 		if given("bed") {
 			return nil
 		}
+		features := map[string]bool{}
 		for _, r := range run.Rows {
+			if in.Feature != "" && r.Feature != in.Feature {
+				continue
+			}
 			level := r.AdjustedLevelM
 			if level == nil {
 				level = r.LevelM
 			}
 			if r.ChainageM != nil && level != nil && (r.Spot == "" || r.Spot == "bed") {
 				in.Bed = append(in.Bed, bedPoint{ChainageM: r.ChainageM, LevelM: *level})
+				features[r.Feature] = true
 			}
 		}
-		if in.Bed == nil {
+		switch {
+		case len(features) > 1:
+			names := slices.Sorted(maps.Keys(features))
+			if names[0] == "" {
+				names[0] = "none"
+			}
+			return &model.Problem{Path: "rows", Reason: "are of several features (" + strings.Join(names, ", ") + "), and a bed is of one", Fix: "say whose rows to take, as with --set feature=" + names[1]}
+		case in.Bed == nil && in.Feature != "":
+			return &model.Problem{Path: "feature", Reason: "no row of the level run has a chainage and the feature " + in.Feature}
+		case in.Bed == nil:
 			return &model.Problem{Path: "rows", Reason: "no row of the level run has a chainage", Fix: "book chainageM beside each level of the bed"}
 		}
+		in.Feature = ""
 		slices.SortStableFunc(in.Bed, func(a, b bedPoint) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
 		return nil
 	})}

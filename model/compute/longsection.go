@@ -48,24 +48,27 @@ func (s surveyed) quality(byPosition bool) (section.Quality, error) {
 }
 
 type longSectionIn struct {
-	Bed []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
+	Bed     []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
+	Feature string     `json:"feature,omitempty" doc:"whose rows to take of a level run that has those of several features"`
+	turnedIn
 	surveyed
 }
 
 type longSectionOut struct {
-	LengthM               float64         `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
-	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FallM                 float64         `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
-	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
-	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	Bed                   []bedPoint      `json:"bed" doc:"the points of the bed, from the downstream end up"`
-	Basis                 string          `json:"basis" doc:"what the levels come from"`
-	LevelPlusMinusM       *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; none when not known"`
-	ChainagePlusMinusM    *float64        `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; none when not known"`
-	Reaches               []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
-	Adverse               []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
-	Cautions              []model.Caution `json:"cautions" doc:"what to watch for"`
+	LengthM               float64    `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
+	LengthPlusMinusM      float64    `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	FallM                 float64    `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
+	FallPlusMinusM        float64    `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	MeanSlopePct          float64    `json:"meanSlopePct" unit:"%" doc:"fall over length"`
+	MeanSlopePlusMinusPct float64    `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	Bed                   []bedPoint `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	turnedIn
+	Basis              string          `json:"basis" doc:"what the levels come from"`
+	LevelPlusMinusM    *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; none when not known"`
+	ChainagePlusMinusM *float64        `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; none when not known"`
+	Reaches            []section.Reach `json:"reaches" doc:"the bed between neighbouring points"`
+	Adverse            []section.Reach `json:"adverse" doc:"the reaches that fall going upstream"`
+	Cautions           []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var longSection = define(Doc{
@@ -85,7 +88,10 @@ var longSection = define(Doc{
 		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
 }, func(in longSectionIn) (longSectionOut, error) {
-	bed, err := bedFrom(in.Bed)
+	if in.Feature != "" {
+		return longSectionOut{}, &model.Problem{Path: "feature", Reason: "is not for a bed that is given", Fix: "give it with the answer of level-run"}
+	}
+	bed, err := in.bedFrom(in.Bed)
 	if err != nil {
 		return longSectionOut{}, err
 	}
@@ -98,7 +104,7 @@ var longSection = define(Doc{
 		LengthM: p.LengthM, LengthPlusMinusM: p.LengthPlusMinusM,
 		FallM: p.FallM, FallPlusMinusM: p.FallPlusMinusM,
 		MeanSlopePct: p.MeanSlopePct, MeanSlopePlusMinusPct: p.MeanSlopePlusMinusPct,
-		Bed: bed.points, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
+		Bed: bed.points, turnedIn: turnedIn{bed.turnedAtM}, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
 		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse, Cautions: bed.cautions(),
 	}, err
 }).after(longSectionFeeds()...)

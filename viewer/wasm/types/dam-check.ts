@@ -13,6 +13,8 @@ export interface Input {
   toleranceM?: number | null;
   /** [%] slope that silt settles at; 0, level, if not given */
   depositSlopePct?: number | null;
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number | null;
   /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
   basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
   /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
@@ -39,6 +41,8 @@ export interface Output {
   pairs: Pair[];
   /** the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams */
   worst?: Pair;
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number;
   /** what to watch for on the ground */
   cautions: Caution[];
 }

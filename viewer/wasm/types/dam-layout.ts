@@ -15,6 +15,8 @@ export interface Input {
   toM?: number | null;
   /** [%] slope that silt settles at behind the dams; 0, level, if not given */
   depositSlopePct?: number | null;
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number | null;
   /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
   basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
   /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
@@ -171,6 +173,8 @@ export interface Output {
   maxBedSlopePct?: number;
   /** the points of the bed, from the downstream end up */
   bed: OutputBed[];
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number;
   /** [m] one standard deviation of a chainage of the bed; none when not known */
   chainagePlusMinusM?: number;
   /** [m] one standard deviation of each level of bed and crest; none when not known */

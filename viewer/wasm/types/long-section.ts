@@ -7,6 +7,10 @@ import type { Bed, Caution, OutputBed } from "./shared.ts";
 export interface Input {
   /** surveyed points of the bed from the downstream end up, at least two */
   bed: Bed[];
+  /** whose rows to take of a level run that has those of several features */
+  feature?: string | null;
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number | null;
   /** what the levels come from: levelled if not given; only levelled ones can pass or fail a check */
   basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
   /** [m] one standard deviation of a level; 0.005 for levelled ones, else not known */
@@ -30,6 +34,8 @@ export interface Output {
   meanSlopePlusMinusPct?: number;
   /** the points of the bed, from the downstream end up */
   bed: OutputBed[];
+  /** [m] only where the bed was booked from its head down and is turned here: a chainage as booked is this less the one here */
+  turnedAtM?: number;
   /** what the levels come from */
   basis: string;
   /** [m] one standard deviation of a level; none when not known */
