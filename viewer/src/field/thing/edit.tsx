@@ -5,6 +5,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { fieldNamed, fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
+import { isPhoto } from "../app/names.ts";
 import { called } from "../app/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -40,7 +41,8 @@ function Correcting({ feature }: { feature: Feature }) {
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
   const [unplaced] = useState(!placeOf(feature));
-  const place = (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
+  // A photo's is where the camera stood, which nobody finds by standing somewhere later.
+  const place = !isPhoto(feature) && (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
     <Fold title="Position" open={unplaced}><Moved feature={feature} /></Fold>
   );
 
