@@ -82,7 +82,7 @@ func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 		answerJSON(w, taken)
 		return
 	}
-	file, err := intake.ReadAs(name, body, intake.Options{Kind: query.Get("kind")})
+	file, err := intake.ReadAs(name, body, intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -92,7 +92,7 @@ func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	taken, err := s.takeIn(r.Context(), p, file, query.Get("author"), dryRun)
+	taken, err := s.takeIn(r.Context(), p, file, query.Get("author"), dryRun, query.Get("far") != "")
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -126,10 +126,11 @@ type taking struct {
 	kinds  map[KindCount]int
 	batch  map[string][]json.RawMessage // by register, not yet appended
 
+	anchors     *anchors        // nil: nothing is too far
 	unversioned map[string]bool // features known by the uid of a record without a version
 }
 
-func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, author string, dryRun bool) (Taken, error) {
+func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, author string, dryRun, far bool) (Taken, error) {
 	s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
 	defer s.intaking.Unlock()
 	t := &taking{s: s, ctx: ctx, p: p, author: author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{}, unversioned: map[string]bool{},
@@ -140,6 +141,11 @@ func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, autho
 	before, err := s.newest(ctx, s.parts(p.ID))
 	if err != nil {
 		return t.taken, err
+	}
+	if !far {
+		if t.anchors, err = t.anchorsOf(file); err != nil {
+			return t.taken, err
+		}
 	}
 	for _, record := range file.Records {
 		if err := t.record(record); err != nil {
@@ -217,6 +223,8 @@ func (t *taking) record(r intake.Record) error {
 			t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
 		}
 	}
+	t.taken.Notes = append(t.taken.Notes, r.AsNew...)
+	t.taken.LeftOut += r.AsNewLeftOut
 	part, entries, err := t.entriesOf(r.Feature(t.p.ID))
 	if err != nil {
 		return err
@@ -225,6 +233,10 @@ func (t *taking) record(r intake.Record) error {
 	var kind string
 	_ = json.Unmarshal(r.Fields["kind"], &kind) // always a text
 	if len(entries) == 0 {
+		if t.tooFar(r, r.Fields) {
+			return nil
+		}
+		t.tellCrest(r, kind, r.Fields)
 		t.taken.NewFeatures++
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(t.p.ID, made...)
@@ -242,6 +254,13 @@ func (t *taking) record(r intake.Record) error {
 		e := intake.KindEntry(state, part, r.Feature(t.p.ID), kind, t.author, t.s.now())
 		if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
 			return nil // it was given once, and taken back
+		}
+		folded := state.Folded()
+		t.taken.KnownFeatures--
+		t.taken.Edited++
+		if len(t.taken.Edits) < MostEdits {
+			t.taken.Edits = append(t.taken.Edits, FeatureEdit{Feature: e.Feature, Kind: kind, Name: folded.Model().Text("name"),
+				Changes: []intake.Change{{Field: "kind", Label: "Kind", From: quoted(was), To: quoted(kind)}}})
 		}
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(part, e)
@@ -285,6 +304,10 @@ func (t *taking) edit(part string, r intake.Record, entries []register.Numbered)
 		t.taken.LeftOut++
 		t.taken.Notes = append(t.taken.Notes, p)
 	}
+	if place := edit.Place(); place != nil && t.tooFar(r, map[string]json.RawMessage{"geometry": place, "name": quoted(edit.Name)}) {
+		edit.KeepPlace()
+	}
+	t.tellCrest(r, edit.Kind, edit.Values())
 	switch {
 	case !found:
 		t.taken.LeftOut++

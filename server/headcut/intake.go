@@ -19,7 +19,7 @@ import (
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER\n--data DIR --property NAME --restore UID", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
+	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--far] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER\n--data DIR --property NAME --restore UID", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
 	help: `
 Reads files of other devices into a property's register. It goes by what is in a file, not
 by its name:
@@ -36,7 +36,10 @@ by its name:
   .tar          what a phone saved because there was no signal: taken in as if the phone had
                 sent it; it names its properties itself, and needs no --property
 
-KML and GeoPackage are not read: save them as GeoJSON.
+KML, GeoPackage and shapefiles are not read: save them as GeoJSON.
+
+A point more than 100 km from everything else on the property, or moved there, is left out: a
+minus may be missing. If it is right, say --far. So are dates before 1900 and in the future.
 
 An export that was edited in a desktop GIS comes back as edits: each feature is known by its
 uid, and its version says what the editor had before them. Keep both columns. What somebody
@@ -66,6 +69,7 @@ func runIntake(ctx context.Context, c *call) error {
 	kind := f.String("kind", "", "`KIND` for features whose kind is not in the file")
 	author := f.String("author", "", "`NAME` who recorded what is in the file")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
+	far := f.Bool("far", false, "take in what is more than 100 km from everything else on the property, too")
 	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
 	list := f.Bool("list", false, "list the intakes and their numbers")
 	restore := f.String("restore", "", "`UID` the struck-out feature to restore")
@@ -80,6 +84,9 @@ func runIntake(ctx context.Context, c *call) error {
 	}
 	if *data == "" || other > 1 || (len(c.args) == 0) != (other == 1) {
 		return c.misused("say --data DIR, --property NAME unless a phone saved the files, and at least one FILE; or one of --list, --undo NUMBER, --restore UID")
+	}
+	if *restore != "" && *property == "" {
+		return c.misused("--restore needs --property NAME: the property that the feature is on")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
@@ -97,6 +104,9 @@ func runIntake(ctx context.Context, c *call) error {
 	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
 	if *dryRun {
 		query.Set("dryRun", "yes")
+	}
+	if *far {
+		query.Set("far", "yes")
 	}
 	refused, partly := 0, 0
 	bar := newProgress(c.stderr, "taking in")
@@ -146,6 +156,9 @@ func takeFile(ctx context.Context, client *http.Client, query url.Values, path s
 		return taken, errors.Unwrap(err)
 	}
 	defer file.Close()
+	if about, err := file.Stat(); err == nil && about.IsDir() {
+		return taken, &model.Problem{Reason: "is a folder", Fix: "name the files in it"}
+	}
 	query.Set("file", filepath.Base(path))
 	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), file, &taken)
 	return taken, err

@@ -97,20 +97,26 @@ func (p *csvPoints) row(names, cells []string, line, number int) error {
 	}
 	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at)}
 	source := []string{"point", string(fields["geometry"])}
-	var properties []member
+	var properties, columns []member
 	for i, cell := range cells {
 		if i == p.lat || i == p.lon || p.header[i] == "" {
 			continue
 		}
 		source = append(source, p.header[i], cell)
+		columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
 		if cell = strings.TrimSpace(cleanText(cell)); cell != "" {
 			properties = append(properties, member{names[i], p.value(names[i], cell)})
 		}
 	}
+	p.out.ours = oursOf(columns, at)
 	tell := func(at, reason string) {
+		if p.out.ours != nil {
+			p.out.asNew = append(p.out.asNew, &model.Problem{Line: line, Path: strings.TrimPrefix(at, "properties."), Reason: fmt.Sprintf("row %d: %s", number, reason)})
+			return
+		}
 		p.out.tell(line, strings.TrimPrefix(at, "properties."), fmt.Sprintf("row %d: %s", number, reason), "")
 	}
-	when := p.out.setProperties(properties, at, fields, tell)
+	when := p.out.setProperties(withoutBlankIDs(properties, p.out.ours), at, fields, tell)
 	return p.out.keep(line, source, fields, when)
 }
 

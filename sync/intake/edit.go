@@ -56,6 +56,22 @@ type Edit struct {
 	base    *register.State
 }
 
+// Place is the place that the file gives the feature; nil when it has the one it had.
+func (e Edit) Place() json.RawMessage { return e.set["geometry"] }
+
+// Values are the values that the edit gives, by field.
+func (e Edit) Values() map[string]json.RawMessage { return e.set }
+
+// KeepPlace takes the place out of the edit.
+func (e *Edit) KeepPlace() {
+	e.Changes = slices.DeleteFunc(e.Changes, func(c Change) bool { return c.Field == "geometry" })
+	for _, name := range []string{"geometry", "positionBasis", "accuracyM", "gpsHeightM", "gpsHeightsM"} {
+		if !slices.ContainsFunc(e.Changes, func(c Change) bool { return c.Field == name }) {
+			delete(e.set, name)
+		}
+	}
+}
+
 // Change is one field of an Edit.
 type Change struct {
 	Field string          `json:"field"`
@@ -158,6 +174,9 @@ type comparison struct {
 }
 
 func (c *comparison) leaveOut(column, reason, fix string) {
+	if !strings.Contains(reason, c.called()) {
+		reason = c.called() + ": " + reason
+	}
 	c.problems = append(c.problems, &model.Problem{Line: c.record.Line, Path: column, Reason: reason + ": left out", Fix: fix})
 }
 
@@ -194,7 +213,26 @@ func (c *comparison) column(m member) {
 	if blank(m.raw) {
 		return
 	}
+	if field, several := cutOff(*c.kind, m.name); field.Name != "" {
+		c.field(field, m.raw)
+		return
+	} else if several != "" {
+		c.cutOff(m, several)
+		return
+	}
 	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
+}
+
+// cutOff judges a column that may be one of several cut-off ones: it says nothing new when one
+// of them has its value.
+func (c *comparison) cutOff(m member, several string) {
+	for _, field := range cutFrom(*c.kind, m.name) {
+		before, has := c.feature.Fields[field.Name]
+		if after, ok := retyped(field, m.raw); ok && has && same(field, before, after) {
+			return
+		}
+	}
+	c.leaveOut(m.name, "looks like a cut-off "+several, "give the column its whole name")
 }
 
 // struckColumn says what to do instead, where a file strikes out or restores.
@@ -247,10 +285,16 @@ func (c *comparison) field(field model.Field, raw json.RawMessage) {
 	after, ok := retyped(field, raw)
 	switch {
 	case !ok:
-		c.leaveOut(field.Name, quote(string(raw))+" is not "+article(field.Type), "")
+		fix := ""
+		if field.Type == model.Date {
+			fix = "write the year, month and day, as in 2025-03-20"
+		}
+		c.leaveOut(field.Name, quote(plain(raw))+" is not "+article(field.Type), fix)
 	case has && same(field, before, after):
 	case field.Check(after) != nil:
-		c.leaveOut(field.Name, field.Check(after).Reason, "")
+		c.leaveOut(field.Name, field.Check(after).Reason, field.Check(after).Fix)
+	case wrongDay(field, after, c.record.today) != "":
+		c.leaveOut(field.Name, wrongDay(field, after, c.record.today), "")
 	case len(after) > fieldRoom:
 		c.leaveOut(field.Name, fmt.Sprintf("has %d bytes, and an entry has room for %d", len(after), fieldRoom), "")
 	default:

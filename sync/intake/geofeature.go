@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -33,6 +34,13 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 			p = p.Within(path)
 		}
 		g.out.tell(line, p.Path, p.Reason, "")
+	}
+	tellValue := func(at, reason string) {
+		if g.out.ours == nil {
+			tell(at, reason)
+			return
+		}
+		g.out.asNew = append(g.out.asNew, (&model.Problem{Line: line, Reason: reason}).Within(at).Within(cmp.Or(path, "feature")))
 	}
 	rawType, _ := named(parts, "type")
 	if kind, _ := textOf(rawType); kind != "Feature" {
@@ -73,7 +81,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	}
 	g.out.ours = oursOf(properties, place.geometry)
 	ours := g.out.ours != nil && !g.out.ours.Unversioned
-	when := g.out.setProperties(recorded(properties, ours), place.geometry, fields, tell)
+	when := g.out.setProperties(withoutBlankIDs(recorded(properties, ours), g.out.ours), place.geometry, fields, tellValue)
 	for _, m := range recorded(properties, ours) {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
@@ -88,6 +96,18 @@ func recorded(columns []member, ours bool) []member {
 	}
 	return slices.DeleteFunc(slices.Clone(columns), func(m member) bool {
 		return slices.Contains(ownColumns, m.name) || m.name == "struckOut" || strings.HasSuffix(m.name, "AsRecorded") || !knownElsewhere(m.name) && isFigure("", m.name)
+	})
+}
+
+// withoutBlankIDs leaves out the columns uid and version that say nothing: of a row that was
+// added to an export, or copied in it and its uid emptied.
+func withoutBlankIDs(columns []member, ours *Ours) []member {
+	if ours != nil {
+		return columns
+	}
+	uid, _ := named(columns, "uid")
+	return slices.DeleteFunc(slices.Clone(columns), func(m member) bool {
+		return (m.name == "uid" || m.name == "version") && (blank(m.raw) || m.name == "version" && blank(uid))
 	})
 }
 
@@ -157,17 +177,38 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			tell("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
 		}
 		field, known := kind.FieldNamed(m.name)
-		known = known && m.name != "geometry"
+		column := m.name
+		if !known {
+			var several string
+			if field, several = cutOff(*kind, m.name); field.Name != "" {
+				tell("properties."+m.name, "is a cut-off "+field.Name+": taken as that")
+				column, known = field.Name, true
+			} else if several != "" {
+				tell("properties."+m.name, "looks like a cut-off "+several+": kept as "+xField(m.name))
+			}
+		}
+		known = known && column != "geometry"
+		if _, given := fields[column]; given && column != m.name {
+			known = false
+		}
 		if known {
 			clean = unwrapped(field, clean)
 		}
 		switch {
 		case known && field.Type == model.Date && string(clean) == `""`:
 			continue // as good as null
+		case known && wrongDay(field, clean, out.options.Today) != "":
+			out.leaveValue("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out", tell)
+			continue
 		case known && holds(field, clean) == "":
-			fields[m.name] = clean
+			fields[column] = clean
 			continue
 		case known:
+			if after, ok := retyped(field, clean); ok && retypes(field.Type) && holds(field, after) == "" {
+				tell("properties."+m.name, quote(plain(clean))+": taken as "+plain(after))
+				fields[column] = after
+				continue
+			}
 			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
 		case xField(m.name) != "x-"+m.name:
 			tell("properties."+m.name, "cannot name a field: kept as "+xField(m.name))

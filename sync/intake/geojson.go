@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -125,8 +126,8 @@ func (g *geoText) features() error {
 			return g.fault(err)
 		}
 		line := g.text.lineAt(g.d.InputOffset() - int64(len(raw)))
-		path := fmt.Sprintf("features[%d]", i)
 		parts, ok := members(raw)
+		path := calledInFile(i+1, parts)
 		if !ok {
 			return g.out.refuse(line, path, fmt.Sprintf("is no object, or has more than %d members", MaxMembers), "")
 		}
@@ -138,6 +139,20 @@ func (g *geoText) features() error {
 		return g.fault(err)
 	}
 	return nil
+}
+
+// calledInFile is how lines speak of a feature: its number, from 1, and its name or uid.
+func calledInFile(number int, parts []member) string {
+	properties, _ := named(parts, "properties")
+	columns, _ := members(properties)
+	name, _ := named(columns, "name")
+	uid, _ := named(columns, "uid")
+	text, _ := textOf(name)
+	id, _ := textOf(uid)
+	if text = strings.ToValidUTF8(cleanText(cmp.Or(text, id)), ""); text == "" || len(text) > 80 {
+		return fmt.Sprintf("feature %d", number)
+	}
+	return fmt.Sprintf("feature %d (%s)", number, text)
 }
 
 func (g *geoText) line() int { return g.text.lineAt(g.d.InputOffset()) }

@@ -50,6 +50,9 @@ func readGPX(in *source, out *reading) error {
 
 func (g *gpxText) root(start xml.StartElement) error {
 	line := g.line()
+	if strings.EqualFold(start.Name.Local, "kml") {
+		return g.out.refuse(line, "", "is KML, which is not read", "save it as GeoJSON in WGS84")
+	}
 	if start.Name.Local != "gpx" {
 		return g.out.refuse(line, "", "is not GPX: its root element is "+quote(start.Name.Local), "export it as GPX 1.1")
 	}

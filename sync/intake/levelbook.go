@@ -7,10 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"headcut/model"
+	"headcut/model/levelling"
 )
 
 // MaxLevelRows bounds a level book, which becomes one value of one field.
@@ -24,9 +26,10 @@ type levelBook struct {
 	columns  columnMap
 	comma    bool // decimals are written with a comma
 	rows     []model.LevelRow
-	firstRow int // its line
-	points   int // numbers with a decimal point
-	commas   int // numbers with a decimal comma
+	firstRow int   // its line
+	lines    []int // of rows, where each begins
+	points   int   // numbers with a decimal point
+	commas   int   // numbers with a decimal comma
 }
 
 // readCSV reads a level book, or points when the first row has a latitude and a longitude.
@@ -187,6 +190,7 @@ func (b *levelBook) row(cells []string, line, number int) error {
 		b.out.tell(line, "station", fmt.Sprintf("row %d does not name its station: kept", number), "")
 	}
 	b.rows = append(b.rows, row)
+	b.lines = append(b.lines, line)
 	return nil
 }
 
@@ -195,6 +199,29 @@ func (b *levelBook) row(cells []string, line, number int) error {
 var limitOf = [columnCount]float64{
 	backsightColumn: 100, intermediateColumn: 100, foresightColumn: 100,
 	knownLevelColumn: 12_000, distanceColumn: 1_000_000, chainageColumn: 1_000_000,
+}
+
+// check says what its reduction finds wrong with the book, which is kept as it was read.
+func (b *levelBook) check() {
+	rows := slices.Clone(b.rows)
+	if first := slices.IndexFunc(rows, func(r model.LevelRow) bool { return !r.Struck }); first >= 0 && rows[first].KnownLevelM == nil {
+		assumedM := 100.0 // levels above a first point that nobody knew yet
+		rows[first].KnownLevelM = &assumedM
+	}
+	run, err := levelling.Reduce(rows, levelling.Options{})
+	if p, ok := errors.AsType[*model.Problem](err); ok {
+		line, path := b.firstRow, p.Path
+		var row int
+		var reading string
+		if n, _ := fmt.Sscanf(p.Path, "rows[%d].%s", &row, &reading); n == 2 && row < len(b.lines) {
+			line, path = b.lines[row], reading
+		}
+		b.out.tell(line, path, "the book cannot be reduced: "+p.Reason+": kept as it is", p.Fix)
+		return
+	}
+	if err == nil && !run.Unfinished && !run.Proven() {
+		b.out.tell(b.firstRow, "", "the book does not prove its levels: "+strings.Join(run.Reasons, " ")+" It is kept as it is", "")
+	}
 }
 
 // keep makes the book a level run.
@@ -208,6 +235,7 @@ func (b *levelBook) keep() error {
 	if from != "" && to != "" {
 		fields["name"] = rawText(from + " to " + to)
 	}
+	b.check()
 	b.out.kindBy = ByFormat
 	return b.out.keep(b.firstRow, []string{"level-run", string(raw)}, fields, time.Time{})
 }

@@ -29,7 +29,7 @@ func TestLevelColumns(t *testing.T) {
 		{"results-left-out", "station,bs,fs,rise,fall,RL\nA,1,,,,100\nB,,1.5,,0.5,99.5\n", []model.LevelRow{{Point: "A", BS: number(1)}, {Point: "B", FS: number(1.5)}}, 3},
 		{"other-column-left-out", "station,bs,fs,weather,\nA,1,,hot,\n", []model.LevelRow{{Point: "A", BS: number(1)}}, 2},
 		{"rows-of-nothing", "station,bs,fs\nA,1,\n,,\n\nB,,2\n", []model.LevelRow{{Point: "A", BS: number(1)}, {Point: "B", FS: number(2)}}, 1},
-		{"no-reading-and-no-name", "station,bs,fs\nA,,\n,1,\n", []model.LevelRow{{Point: "A"}, {BS: number(1)}}, 2},
+		{"no-reading-and-no-name", "station,bs,fs\nA,,\n,1,\n", []model.LevelRow{{Point: "A"}, {BS: number(1)}}, 3},
 		{"unknown-spot", "station,bs,fs,spot\nA,1,,elbow\n", []model.LevelRow{{Point: "A", BS: number(1)}}, 1},
 		{"tabs", "station\tbs\tfs\nA\t1.5\t\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},
 		{"semicolons-with-points", "station;bs;fs\nA;1.5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},

@@ -55,6 +55,9 @@ func whereIs(g orb.Geometry) string {
 	return strings.Join(size, ", ")
 }
 
+// Positions are all positions of a geometry.
+func Positions(g orb.Geometry) []orb.Point { return positionsIn(g) }
+
 func positionsIn(g orb.Geometry) (all []orb.Point) {
 	for _, piece := range piecesIn(g) {
 		all = append(all, piece.positions...)

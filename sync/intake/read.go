@@ -61,6 +61,13 @@ type Record struct {
 	Line   int                        // where it begins, counted from 1
 	KindBy KindBy                     // what the kind was found by
 	Ours   *Ours                      // nil: not from an export of a register
+
+	// Of a record with a uid: what is to be said of its values when no feature has that uid,
+	// so that the record is taken as a new one. Of an edit [Record.EditOf] says it.
+	AsNew        []*model.Problem
+	AsNewLeftOut int
+
+	today string // as the options have it
 }
 
 // Key is the SHA-256 of a record's contents as the file gave them.
@@ -73,6 +80,9 @@ func Read(name string, r io.Reader) (File, error) { return ReadAs(name, r, Optio
 // Options say what a file does not.
 type Options struct {
 	Kind string // of records whose kind nothing in the file tells; "" leaves them unsorted
+
+	// Today is the latest date that can have come about; "" when nobody knows.
+	Today string
 }
 
 // ReadAs is Read with options.
@@ -127,6 +137,10 @@ func sniff(head []byte) (format Format, reason, fix string) {
 	case bytes.HasPrefix(head, []byte("\xff\xfe")), bytes.HasPrefix(head, []byte("\xfe\xff")),
 		len(head) > 1 && head[0] != 0 && head[1] == 0, len(head) > 1 && head[0] == 0 && head[1] != 0:
 		return "", "is in UTF-16, an encoding that is not read", "save it as UTF-8"
+	case bytes.HasPrefix(head, []byte("SQLite format 3\x00")):
+		return "", "is a database, such as a GeoPackage, which is not read", "export its layer as GeoJSON in WGS84, and keep the columns uid and version"
+	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
+		return "", "is a ZIP archive, such as a zipped KML, shapefile or spreadsheet, which is not read", "export what is in it as GeoJSON in WGS84, or a table of points as CSV"
 	case head[0] == 0x1e:
 		return "", "is a GeoJSON text sequence (RFC 8142), not one GeoJSON text", "save it as a FeatureCollection"
 	}

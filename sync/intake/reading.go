@@ -16,13 +16,15 @@ import (
 // reading is a file while it is being read.
 type reading struct {
 	File
-	options Options
-	kindBy  KindBy // of the record that is being read
-	ours    *Ours  // of the record that is being read
-	uids    map[string]bool
-	more    int         // problems beyond MaxProblems
-	equal   map[Key]int // how often a key has come up
-	once    map[string]bool
+	options      Options
+	kindBy       KindBy           // of the record that is being read
+	ours         *Ours            // of the record that is being read
+	asNew        []*model.Problem // about its values, if it is taken as a new feature
+	asNewLeftOut int
+	uids         map[string]bool
+	more         int         // problems beyond MaxProblems
+	equal        map[Key]int // how often a key has come up
+	once         map[string]bool
 
 	kindsListed bool // a problem has listed all kinds
 }
@@ -58,6 +60,8 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 	if len(r.Records) == MaxRecords {
 		return r.refuse(line, "", fmt.Sprintf("has more than %d records", MaxRecords), "split it into smaller files")
 	}
+	asNew, asNewLeftOut := r.asNew, r.asNewLeftOut
+	r.asNew, r.asNewLeftOut = nil, 0
 	if !r.fit(line, fields) {
 		return nil
 	}
@@ -77,7 +81,7 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 		}
 		r.uids[r.ours.UID] = true
 	}
-	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours})
+	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours, AsNew: asNew, AsNewLeftOut: asNewLeftOut, today: r.options.Today})
 	return nil
 }
 
@@ -85,6 +89,16 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 func (r *reading) leave(line int, path, reason, fix string) {
 	r.LeftOut++
 	r.tell(line, path, reason, fix)
+}
+
+// leaveValue adds a line about a value that is not taken.
+func (r *reading) leaveValue(at, reason string, tell func(at, reason string)) {
+	if r.ours == nil {
+		r.LeftOut++
+	} else {
+		r.asNewLeftOut++
+	}
+	tell(at, reason)
 }
 
 // fieldRoom is how large a value may be so that an entry holds it with room to spare.
