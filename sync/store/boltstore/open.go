@@ -46,6 +46,7 @@ type Options struct {
 type Store struct {
 	db     *bbolt.DB
 	path   string
+	file   fs.FileInfo // of the file that is open
 	now    func() time.Time
 	epochs []store.Epoch // by age; fixed while open
 	update func(func(*bbolt.Tx) error) error
@@ -89,7 +90,11 @@ func open(path string, o Options) (*Store, error) {
 		_ = guarded(db.Close)
 		return nil, err
 	}
-	s := &Store{db: db, path: path, now: o.Now, max: o.MaxBytes, update: db.Update,
+	file, err := os.Stat(path)
+	if err != nil {
+		return nil, errors.Join(err, guarded(db.Close))
+	}
+	s := &Store{db: db, path: path, file: file, now: o.Now, max: o.MaxBytes, update: db.Update,
 		jobs: make(chan *job, orElse(o.QueueFrames, 256)), quit: make(chan struct{}), done: make(chan struct{})}
 	if s.now == nil {
 		s.now = time.Now
@@ -116,6 +121,9 @@ func orElse[T comparable](v, otherwise T) T {
 	return v
 }
 
+// ErrInUse: another process has the file open.
+var ErrInUse = errors.New("is open in another process")
+
 func openFile(path string, o Options) (db *bbolt.DB, err error) {
 	options := &bbolt.Options{
 		Timeout:         orElse(o.LockTimeout, time.Second),
@@ -132,7 +140,7 @@ func openFile(path string, o Options) (db *bbolt.DB, err error) {
 	})
 	switch {
 	case errors.Is(err, berrors.ErrTimeout):
-		return nil, fmt.Errorf("%s is open in another process: stop that one first", path)
+		return nil, fmt.Errorf("%s %w: stop that one first", path, ErrInUse)
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch):
 		return nil, damaged("%s: %v", path, err)
 	}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"go.etcd.io/bbolt"
 )
@@ -57,11 +58,20 @@ func Restore(ctx context.Context, backup, to string) error {
 			return err
 		}
 		if err := verifyCopy(ctx, aside); err != nil {
-			return err
+			return &inCopy{err, aside.Name(), backup}
 		}
 		return beginEpoch(aside.Name())
 	})
 }
+
+// inCopy is what was found in a copy and is true of what it was copied from.
+type inCopy struct {
+	err        error
+	copy, from string
+}
+
+func (f *inCopy) Error() string { return strings.ReplaceAll(f.err.Error(), f.copy, f.from) }
+func (f *inCopy) Unwrap() error { return f.err }
 
 // putInPlace builds a file aside and gives it its name only when it is whole and flushed.
 // It never replaces a file.

@@ -2,8 +2,10 @@ package boltstore
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
+	"os"
 	"slices"
 
 	"go.etcd.io/bbolt"
@@ -97,11 +99,25 @@ func eachRecord(ctx context.Context, tx *bbolt.Tx, name string, p property, f fu
 // committer from using the pages of this moment again.
 func (s *Store) checkFile(ctx context.Context) error {
 	for {
+		if err := cmp.Or(ctx.Err(), s.inPlace()); err != nil {
+			return err
+		}
 		err := s.view(func(tx *bbolt.Tx) error { return checkPages(ctx, s.path, uint64(tx.ID())) })
 		if !errors.Is(err, errMovedOn) {
 			return err
 		}
 	}
+}
+
+// inPlace stops the store when another file stands where its own was: what it takes from
+// then on would be lost when it is closed, and the file there says nothing of its pages.
+func (s *Store) inPlace() error {
+	if now, err := os.Stat(s.path); err == nil && os.SameFile(now, s.file) {
+		return nil
+	}
+	err := damaged("%s was moved or replaced while it was open: stop the server and put the right file back before it is started again", s.path)
+	s.stop(err)
+	return err
 }
 
 type verifier struct {
