@@ -5,13 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
-	"strings"
 
-	"headcut/model"
 	"headcut/server"
 	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
@@ -22,8 +19,9 @@ var backupCommand = command{
 	help: `
 Writes a consistent copy of the register to FOLDER and adds the photos that are not there
 yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or has an
-earlier backup: its register is replaced only when the new one has been verified, and photos in it
-that have been damaged are copied again. What is damaged or missing in DIR is reported.
+earlier backup of the same data folder: its register is replaced only when the new one has been
+verified and has every entry of the earlier one, and photos in it that have been damaged are
+copied again. A data folder is never written over. What is damaged or missing in DIR is reported.
 
 The files can be read by their owner alone, in any folder.`,
 	run: runBackup,
@@ -42,16 +40,12 @@ func runBackup(ctx context.Context, c *call) error {
 	if err := mustExist(*data); err != nil {
 		return err
 	}
-	if sameFolder(*data, *to) {
-		return &model.Problem{Path: "--to", Reason: *to + " is the data folder itself", Fix: "give another folder, best on another machine"}
-	}
-	if err := mayHoldBackup(*to); err != nil {
+	target, err := openTarget(*data, *to)
+	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(*to, 0o700); err != nil {
-		return err
-	}
-	if err := snapshot(ctx, c, *data, *to); err != nil {
+	defer target.close()
+	if err := snapshot(ctx, c, *data, target); err != nil {
 		return err
 	}
 	from := boltstore.LookAtPhotos(filepath.Join(*data, photoFolder))
@@ -85,31 +79,8 @@ func runBackup(ctx context.Context, c *call) error {
 	return photoProblem(here, "that is the data folder; the backup keeps what it has of them: 'headcut restore --photos --from "+*to+" --data "+*data+"' restores what it has")
 }
 
-// mayHoldBackup refuses a folder that holds something else than a backup.
-func mayHoldBackup(to string) error {
-	held, err := os.ReadDir(to)
-	if errors.Is(err, fs.ErrNotExist) || err == nil && len(held) == 0 {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	for _, one := range held { // a backup that was cut short may have photos alone, or a part of a register
-		if name := one.Name(); name == registerFile || name == photoFolder || strings.HasPrefix(name, registerFile+".part-") {
-			return nil
-		}
-	}
-	return &model.Problem{Path: "--to", Reason: to + " has other files and no backup", Fix: "give a folder for backups alone: a new one, an empty one, or that of an earlier backup"}
-}
-
-func sameFolder(a, b string) bool {
-	one, errA := os.Stat(a)
-	other, errB := os.Stat(b)
-	return errA == nil && errB == nil && os.SameFile(one, other)
-}
-
 // snapshot puts a verified copy of the register in place of the backup's.
-func snapshot(ctx context.Context, c *call, data, to string) error {
+func snapshot(ctx context.Context, c *call, data string, to *target) error {
 	client, done, err := office(ctx, data)
 	if err != nil {
 		return err
@@ -117,18 +88,16 @@ func snapshot(ctx context.Context, c *call, data, to string) error {
 	defer done()
 	bar := newProgress(c.stderr, "copying the register")
 	defer bar.done()
-	return writePrivate(filepath.Join(to, registerFile), func(w io.Writer) error {
+	err = writePrivate(to.register, func(w io.Writer) error {
 		return server.Ask(ctx, client, http.MethodGet, "/office/snapshot", nil, &counted{Writer: w, p: bar})
-	}, func(path string) error { return verifyRegister(ctx, path) })
-}
-
-func verifyRegister(ctx context.Context, path string) error {
-	s, err := boltstore.Open(path, boltstore.Options{})
+	}, func(path string) error { return to.mayBecome(ctx, path) })
 	if err != nil {
 		return err
 	}
-	_, err = s.Verify(ctx, nil)
-	return errors.Join(err, s.Close())
+	if to.aside != "" {
+		fmt.Fprintf(c.stdout, "The register that was in %s is damaged; it is kept as %s.\n", to.dir, to.aside)
+	}
+	return to.release()
 }
 
 // copiedPhotos is what became of copying photos.

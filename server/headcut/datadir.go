@@ -24,7 +24,19 @@ const (
 	registerFile = "register.bolt"
 	photoFolder  = "photos"
 	doorFile     = "office.sock"
+	markFile     = "data-folder.txt" // never in a backup
 )
+
+const markText = "This is a headcut data folder. Backups of it go to another folder: headcut backup --data DIR --to FOLDER\n"
+
+// markDataDir marks what serve, demo and restore make, so that no backup is ever written over it.
+func markDataDir(dir string) error {
+	path := filepath.Join(dir, markFile)
+	if _, err := os.Stat(path); err == nil {
+		return nil
+	}
+	return os.WriteFile(path, []byte(markText), 0o600)
+}
 
 // dataDir is an opened data folder: the store, the server on it, and the office's door.
 type dataDir struct {
@@ -33,6 +45,18 @@ type dataDir struct {
 	door   *http.Server
 	at     net.Listener // where the door listens
 	socket string
+}
+
+// serveDataDir opens or makes a data folder to be served, and marks it as one.
+func serveDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
+	d, err := openDataDir(ctx, dir, log)
+	if err != nil {
+		return nil, err
+	}
+	if err := markDataDir(dir); err != nil {
+		return nil, errors.Join(err, d.close(ctx))
+	}
+	return d, nil
 }
 
 // openDataDir opens or makes a data folder, which only one process can hold open.

@@ -55,7 +55,7 @@ func runDemo(ctx context.Context, c *call) error {
 		return err
 	}
 	filled := mustExist(*data) == nil
-	d, err := openDataDir(ctx, *data, log)
+	d, err := serveDataDir(ctx, *data, log)
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}

@@ -151,6 +151,9 @@ func notWhole(files, refused, partly int) error {
 
 func takeFile(ctx context.Context, client *http.Client, query url.Values, path string) (server.Taken, error) {
 	var taken server.Taken
+	if err := plainFile(path); err != nil {
+		return taken, err
+	}
 	file, err := os.Open(path)
 	if err != nil {
 		return taken, errors.Unwrap(err)
@@ -162,6 +165,20 @@ func takeFile(ctx context.Context, client *http.Client, query url.Values, path s
 	query.Set("file", filepath.Base(path))
 	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), file, &taken)
 	return taken, err
+}
+
+// plainFile refuses what may never end, such as a pipe: opening one waits for its writer.
+func plainFile(path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return errors.Unwrap(err)
+	case info.IsDir():
+		return &model.Problem{Reason: "it is a folder", Fix: "give the files in it"}
+	case !info.Mode().IsRegular():
+		return &model.Problem{Reason: "it is a pipe or device, not a file", Fix: "save what it gives to a file first, and give that"}
+	}
+	return nil
 }
 
 func printTaken(c *call, data, path string, taken server.Taken) {

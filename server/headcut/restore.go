@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
 	"headcut/model"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
 
@@ -46,19 +48,12 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
 		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
 	}
-	if err := os.MkdirAll(data, 0o700); err != nil {
-		return err
+	copied, err := makeFromBackup(ctx, c, from, data)
+	if errors.Is(err, store.ErrDamaged) {
+		return &model.Problem{Path: "--from", Reason: "the backup in " + from + " is damaged, and nothing was restored: " + err.Error(),
+			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder"}
 	}
-	kept := boltstore.LookAtPhotos(filepath.Join(from, photoFolder))
-	fresh, err := boltstore.OpenPhotos(filepath.Join(data, photoFolder))
 	if err != nil {
-		return err
-	}
-	copied, err := copyPhotos(ctx, c, kept, fresh)
-	if err != nil {
-		return err
-	}
-	if err := boltstore.Restore(ctx, filepath.Join(from, registerFile), filepath.Join(data, registerFile)); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Restored to %s. Devices will send again what it lacks.\n", data)
@@ -70,6 +65,58 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 		return err
 	}
 	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")
+}
+
+// makeFromBackup makes a data folder. When it cannot, it leaves nothing of what it made.
+func makeFromBackup(ctx context.Context, c *call, from, data string) (copied copiedPhotos, err error) {
+	undo, err := beginFolder(data)
+	if err != nil {
+		return copied, err
+	}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, undo())
+		}
+	}()
+	unlock, err := lockFolder(data)
+	if err != nil {
+		return copied, err
+	}
+	defer unlock()
+	path := filepath.Join(data, registerFile)
+	if err := boltstore.RemoveParts(path); err != nil {
+		return copied, err
+	}
+	fresh, err := boltstore.OpenPhotos(filepath.Join(data, photoFolder))
+	if err != nil {
+		return copied, err
+	}
+	if copied, err = copyPhotos(ctx, c, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), fresh); err != nil {
+		return copied, err
+	}
+	if err := boltstore.Restore(ctx, filepath.Join(from, registerFile), path); err != nil {
+		return copied, err
+	}
+	return copied, markDataDir(data)
+}
+
+// beginFolder makes a folder unless it is there. undo empties or removes it as it was; what
+// was in it before is never touched.
+func beginFolder(dir string) (undo func() error, err error) {
+	held, err := os.ReadDir(dir)
+	missing := errors.Is(err, fs.ErrNotExist)
+	switch {
+	case missing:
+		err = os.MkdirAll(dir, 0o700)
+	case len(held) > 0:
+		return func() error { return nil }, err
+	}
+	return func() error {
+		if missing {
+			return os.RemoveAll(dir)
+		}
+		return os.RemoveAll(filepath.Join(dir, photoFolder))
+	}, err
 }
 
 func putPhotosBack(ctx context.Context, c *call, from, data string) error {

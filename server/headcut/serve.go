@@ -134,7 +134,7 @@ func runServe(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	d, err := openDataDir(ctx, *data, log)
+	d, err := serveDataDir(ctx, *data, log)
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
