@@ -2,6 +2,7 @@ package book
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -246,7 +247,11 @@ func TestNoKeyMovesUnderTheThumb(t *testing.T) {
 				first := at()
 				for _, k := range number {
 					key(p, string(k))
-					if now := at(); now != first {
+					var x, y, wasX, wasY float64
+					now := at()
+					fmt.Sscan(now, &x, &y)
+					fmt.Sscan(first, &wasX, &wasY)
+					if math.Abs(x-wasX) >= 1 || math.Abs(y-wasY) >= 1 { // half a pixel is where the browser rounds a scroll to
 						t.Errorf("keying %s, the key 5 moved from %s to %s after %c", number, first, now, k)
 					}
 				}
