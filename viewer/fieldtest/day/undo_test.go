@@ -22,6 +22,7 @@ func TestUndoUndoesWhatItStandsBeside(t *testing.T) {
 	p.WaitFor(placed)
 	p.Tap("Peg")
 	p.WaitSaid("Peg saved")
+	p.TapSelector("summary")
 	p.Type("Name", "Toe 7")
 	p.Tap("Save")
 	p.WaitHeading("Stony Block")

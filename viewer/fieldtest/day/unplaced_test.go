@@ -90,6 +90,7 @@ func TestEditNotSentIsToldOnTheItemsPage(t *testing.T) {
 		t.Helper()
 		p.Tap("Edit")
 		p.WaitFor(`location.hash.endsWith("/edit")`)
+		p.TapSelector("summary")
 		p.Type("Name", name)
 		p.Tap("Save")
 		p.WaitFor(under + `.includes(` + fmt.Sprintf("%q", told) + `)`)
