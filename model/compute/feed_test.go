@@ -2,6 +2,7 @@ package compute
 
 import (
 	"encoding/json"
+	"errors"
 	"strings"
 	"testing"
 
@@ -79,5 +80,24 @@ func TestOneBedOfOneFeature(t *testing.T) {
 	}
 	if _, err := Run("long-section", []byte(`{"bed":[{"chainageM":0,"levelM":1},{"chainageM":9,"levelM":2}],"feature":"main"}`)); err == nil {
 		t.Error("a feature is taken beside a bed, and nothing made of it")
+	}
+}
+
+// TestCheckPassesTheLayout: the answer of whoa-boys, as it stands, passes whoa-boy-check.
+func TestCheckPassesTheLayout(t *testing.T) {
+	for _, in := range []string{
+		`{"track":[{"position":[144.301,-19.6],"levelM":190.9},{"position":[144.3,-19.6],"levelM":200}],"table":"water-bars-two-soils","soil":"general"}`,
+		`{"track":[{"chainageM":0,"levelM":200},{"chainageM":81.4,"levelM":198.64},{"chainageM":145.7,"levelM":195.01}],"table":"water-bars-two-soils","soil":"general"}`,
+		`{"track":[{"chainageM":0,"levelM":200},{"chainageM":81.4,"levelM":198.64},{"chainageM":145.7,"levelM":195.01}],"table":"water-bars-two-soils","soil":"highly erodible"}`,
+	} {
+		all := onward(t, in, [2]string{"whoa-boys"}, [2]string{"whoa-boy-check"})
+		var laid whoaBoysOut
+		var check whoaBoyCheckOut
+		if err := errors.Join(json.Unmarshal(all[0], &laid), json.Unmarshal(all[1], &check)); err != nil {
+			t.Fatal(err)
+		}
+		if laid.Count == 0 || check.Verdict != "OK" {
+			t.Errorf("%d banks of %s: %s\n%+v", laid.Count, in, check.Verdict, check.Intervals)
+		}
 	}
 }

@@ -140,7 +140,7 @@ func (c Check) down(s Slope, banks []Built) []Interval {
 		}
 		n := c.interval(above, below)
 		n.From, n.To, n.NextByM = name, to, n.ToM
-		if latestM, _, found := w.latestM(i, fromM); found && latestM < toM-1e-6 {
+		if latestM, _, found := w.latestM(i, fromM); found && latestM < toM-section.LeastApartM {
 			n.NextByM = s.chainageM(latestM)
 		}
 		c.judge(&n)
@@ -170,9 +170,13 @@ func (c Check) interval(above, below place) Interval {
 // judge sets the verdict, whether it is close, and the reason.
 func (c Check) judge(n *Interval) {
 	n.Verdict = c.verdict(n.SpacingM, n.GradePct)
+	// One rule for both: where the walk that lays banks out needs none sooner, it is near enough.
 	steep := n.Verdict == OK && n.NextByM != n.ToM
-	if steep {
+	switch {
+	case steep:
 		n.Verdict = TooFar
+	case n.Verdict == TooFar && n.NextByM == n.ToM:
+		n.Verdict = OK
 	}
 	spread, tilt := 2*max(0, n.SpacingPlusMinusM), 2*max(0, n.GradePlusMinusPct)
 	worst, best := c.verdict(n.SpacingM+spread, n.GradePct+tilt), c.verdict(n.SpacingM-spread, n.GradePct-tilt)

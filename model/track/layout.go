@@ -92,11 +92,23 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 		if !found || latestM > foot {
 			return l.covered(above, l.Track.stationPlace(s.last()))
 		}
+		dueM := latestM + section.LeastApartM // a millimetre is no delay
+		latestM = s.pegM(latestM, fromM, math.Floor)
 		if err := l.covered(above, l.Track.pegPlace(s.chainageM(latestM))); err != nil {
 			return err
 		}
 		downM, side, why := outlets.search(s, fromM+LeastSpacingM, latestM, foot)
-		if side == None || downM > latestM {
+		if side != None && downM != latestM {
+			round := math.Floor
+			if downM > latestM {
+				round = math.Ceil
+			}
+			pegM := s.pegM(downM, fromM, round)
+			if there, _ := outlets.sideAt(s.chainageM(pegM)); there == side && pegM < foot {
+				downM = pegM
+			}
+		}
+		if side == None || downM > dueM {
 			end := min(downM, s.LengthM())
 			plan.Unserved = append(plan.Unserved, Unserved{FromM: above.chainageM, ToM: s.chainageM(end), LengthM: end - fromM,
 				AllowedM: latestM - fromM, Why: why})
@@ -112,7 +124,7 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 		}
 		peg := l.Track.pegPlace(s.chainageM(downM))
 		site := l.site(above, peg, swayM)
-		site.Side, site.Why, site.MovedM, site.TooFar = side, why, max(0, latestM-downM), downM > latestM
+		site.Side, site.Why, site.MovedM, site.TooFar = side, why, max(0, latestM-downM), downM > dueM
 		if err := l.covered(above, peg); err != nil {
 			return err
 		}

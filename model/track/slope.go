@@ -37,7 +37,27 @@ func (s Slope) chainageM(downM float64) float64 {
 	if downM == s.LengthM() {
 		return s.Foot.ChainageM
 	}
-	return s.Top.ChainageM + s.downM*downM
+	chainageM := s.Top.ChainageM + s.downM*downM
+	if whole := math.Round(chainageM/section.LeastApartM) / (1 / section.LeastApartM); math.Abs(whole-chainageM) < sameM {
+		return whole // the same place, without the error of the two sums
+	}
+	return chainageM
+}
+
+// pegM is a distance down from the top at which the chainage is a whole number of
+// millimetres, as it is written and pegged, so that what is read back is what was laid out.
+// round says which way to go; never to fromM or above it.
+func (s Slope) pegM(downM, fromM float64, round func(float64) float64) float64 {
+	const perM = 1 / section.LeastApartM
+	chainageM := s.downM * round(s.downM*s.chainageM(downM)*perM)
+	if near := math.Round(s.chainageM(downM) * perM); math.Abs(near-s.chainageM(downM)*perM) < 1e-5 {
+		chainageM = near // it is one already, but for the error of a sum
+	}
+	chainageM /= perM
+	if pegM := math.Abs(chainageM - s.Top.ChainageM); pegM > fromM && (chainageM-s.Top.ChainageM)*s.downM > 0 {
+		return pegM
+	}
+	return downM
 }
 
 // Slopes divides the track where it parts or gathers water: at tops and feet that stand at
