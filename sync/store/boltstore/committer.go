@@ -167,7 +167,10 @@ func (s *Store) commit(jobs []*job) {
 			return s.update(func(tx *bbolt.Tx) error { return s.appendAll(tx, jobs) })
 		})
 		switch {
-		case err == nil:
+		case err == nil: // what went into a file that is no more there is not acknowledged
+			if err = s.inPlace(); err != nil {
+				err = s.refusal()
+			}
 		case full(err):
 			err = fmt.Errorf("%w (%v)", store.ErrFull, err)
 		default:

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"io/fs"
 	"os"
 	"slices"
 
@@ -109,13 +110,15 @@ func (s *Store) checkFile(ctx context.Context) error {
 	}
 }
 
-// inPlace stops the store when another file stands where its own was: what it takes from
-// then on would be lost when it is closed, and the file there says nothing of its pages.
+// inPlace stops the store when its file is gone or another stands in its place: what it
+// takes from then on would be lost when it is closed, and a file there says nothing of its
+// pages. A path that cannot be looked at for another reason proves nothing.
 func (s *Store) inPlace() error {
-	if now, err := os.Stat(s.path); err == nil && os.SameFile(now, s.file) {
+	now, err := os.Stat(s.path)
+	if err == nil && os.SameFile(now, s.file) || err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
-	err := damaged("%s was moved or replaced while it was open: stop the server and put the right file back before it is started again", s.path)
+	err = damaged("%s was moved or replaced while it was open: stop the server and put the right file back before it is started again", s.path)
 	s.stop(err)
 	return err
 }
