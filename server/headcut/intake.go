@@ -159,9 +159,6 @@ func takeFile(ctx context.Context, client *http.Client, query url.Values, path s
 		return taken, errors.Unwrap(err)
 	}
 	defer file.Close()
-	if about, err := file.Stat(); err == nil && about.IsDir() {
-		return taken, &model.Problem{Reason: "is a folder", Fix: "name the files in it"}
-	}
 	query.Set("file", filepath.Base(path))
 	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), file, &taken)
 	return taken, err
@@ -174,9 +171,9 @@ func plainFile(path string) error {
 	case err != nil:
 		return errors.Unwrap(err)
 	case info.IsDir():
-		return &model.Problem{Reason: "it is a folder", Fix: "give the files in it"}
+		return &model.Problem{Reason: "is a folder", Fix: "name the files in it"}
 	case !info.Mode().IsRegular():
-		return &model.Problem{Reason: "it is a pipe or device, not a file", Fix: "save what it gives to a file first, and give that"}
+		return &model.Problem{Reason: "is a pipe or device, not a file", Fix: "save what it gives to a file first, and name that"}
 	}
 	return nil
 }

@@ -145,13 +145,8 @@ func TestVerifyEndsWhenTheRegisterWasReplaced(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer d.close(context.Background())
-	takeServed := func(want int) string {
-		path := filepath.Join(t.TempDir(), "points.csv")
-		write(t, path, []byte("name,kind,latitude,longitude\nA,photo-point,-23.1,148.2\n"))
-		return said(t, want, "intake", "--data", data, "--property", "Large", path)
-	}
-	takeServed(0)
-	takeServed(0)
+	takePoint(t, data, "New Block") // two commits and more, so that the other file has none of now
+	takePoint(t, data, "Another Block")
 	write(t, data+"/another", copied)
 	if err := os.Rename(data+"/another", data+"/register.bolt"); err != nil {
 		t.Fatal(err)
@@ -235,6 +230,6 @@ func TestIntakeRefusesWhatNeverEnds(t *testing.T) {
 	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", pipe), "it is a pipe or device", "save what it gives to a file")
-	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", dir), "it is a folder")
+	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", pipe), "is a pipe or device", "save what it gives to a file")
+	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", dir), "is a folder")
 }
