@@ -219,6 +219,10 @@ func (t *taking) record(r intake.Record) error {
 			return nil
 		case len(entries) > 0:
 			return t.edit(part, r, entries)
+		case r.Ours.WithoutPlace:
+			t.taken.LeftOut++
+			t.note(r, "uid", quote(r.Ours.UID)+" is of no feature of this property, and the row has no position: left out", "give it a latitude and a longitude")
+			return nil
 		case !r.Ours.Unversioned: // the uid of another program's column says nothing
 			t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
 		}
@@ -236,7 +240,7 @@ func (t *taking) record(r intake.Record) error {
 		if t.tooFar(r, r.Fields) {
 			return nil
 		}
-		t.tellCrest(r, kind, r.Fields)
+		t.tellCrest(r, kind, "", r.Fields)
 		t.taken.NewFeatures++
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(t.p.ID, made...)
@@ -307,7 +311,7 @@ func (t *taking) edit(part string, r intake.Record, entries []register.Numbered)
 	if place := edit.Place(); place != nil && t.tooFar(r, map[string]json.RawMessage{"geometry": place, "name": quoted(edit.Name)}) {
 		edit.KeepPlace()
 	}
-	t.tellCrest(r, edit.Kind, edit.Values())
+	t.tellCrest(r, edit.Kind, edit.Name, edit.Values())
 	switch {
 	case !found:
 		t.taken.LeftOut++

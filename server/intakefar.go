@@ -129,10 +129,12 @@ func thousands(v float64) string {
 }
 
 // tellCrest says that a check dam is above the limit, as its page does.
-func (t *taking) tellCrest(r intake.Record, kind string, fields map[string]json.RawMessage) {
+func (t *taking) tellCrest(r intake.Record, kind, called string, fields map[string]json.RawMessage) {
 	var heightM float64
+	var name string
+	_ = json.Unmarshal(fields["name"], &name) // the zero name when there is none
 	if kind == "check-dam" && json.Unmarshal(fields["crestHeightM"], &heightM) == nil && heightM > works.MaxCrestM {
-		t.note(r, "crestHeightM", fmt.Sprintf("at %.2f m it is above the limit of %v m for a porous dam: an engineer's structure. It is taken in", heightM, works.MaxCrestM), "have an engineer look at it")
+		t.note(r, "crestHeightM", fmt.Sprintf("%s: at %.2f m it is above the limit of %v m for a porous dam: an engineer's structure. It is taken in", cmp.Or(name, called, "it"), heightM, works.MaxCrestM), "have an engineer look at it")
 	}
 }
 

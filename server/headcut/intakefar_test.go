@@ -40,6 +40,19 @@ func TestFarPlaceIsLeftOut(t *testing.T) {
 	r.says(r.intake(0, "moved.geojson", "--far"), "1 edited")
 }
 
+// TestExportInATable: our own export as CSV, whose lines and areas have no position there, and
+// as a shapefile, which cuts the names of columns, changes nothing when it is taken in.
+func TestExportInATable(t *testing.T) {
+	r := newRoundTrip(t)
+	r.export("a.geojson")
+	r.ogr("ogr2ogr", "-f", "CSV", "-lco", "GEOMETRY=AS_XY", r.path("a.csv"), r.path("a.geojson"))
+	r.says(r.intake(0, "a.csv"), "0 new, 200 known already, 0 edited, of 200 features (CSV points)")
+	r.says(r.headcut(1, "intake", "--property", "Another", r.path("a.csv")), "is of no feature of this property")
+	r.ogr("ogr2ogr", "-f", "ESRI Shapefile", "-where", "OGR_GEOMETRY='POINT'", r.path("s"), r.path("a.geojson"))
+	r.ogr("ogr2ogr", "-f", "GeoJSON", r.path("s.geojson"), r.path("s"))
+	r.says(r.intake(0, "s.geojson"), "0 new, ", " known already, 0 edited, of ")
+}
+
 // TestHighDamIsSaid: a crest above the limit is an engineer's matter at intake too.
 func TestHighDamIsSaid(t *testing.T) {
 	r := newRoundTrip(t)

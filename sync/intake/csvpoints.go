@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -91,6 +93,12 @@ func (p *csvPoints) read(d *csv.Reader, text *plainText, b *levelBook) error {
 
 func (p *csvPoints) row(names, cells []string, line, number int) error {
 	at, reason := p.place(cells)
+	if ours := p.withoutPlace(cells); ours != nil {
+		p.out.ours = ours
+		kind, _ := named(ours.columns, "kind")
+		text, _ := textOf(kind)
+		return p.out.keep(line, append([]string{"row"}, cells...), map[string]json.RawMessage{"kind": rawText(cmp.Or(kindOf(text), unsorted))}, time.Time{})
+	}
 	if reason != "" {
 		p.out.leave(line, "", fmt.Sprintf("row %d: %s: the row is left out", number, reason), "give degrees of WGS84, as -16.10473 or 16°06'17.0\"S")
 		return nil
@@ -118,6 +126,24 @@ func (p *csvPoints) row(names, cells []string, line, number int) error {
 	}
 	when := p.out.setProperties(withoutBlankIDs(properties, p.out.ours), at, fields, tell)
 	return p.out.keep(line, source, fields, when)
+}
+
+// withoutPlace is what a row of an export says of a line or an area, nil when it is no such row.
+func (p *csvPoints) withoutPlace(cells []string) *Ours {
+	if strings.TrimSpace(cells[p.lat]+cells[p.lon]) != "" {
+		return nil
+	}
+	var columns []member
+	for i, cell := range cells {
+		if i != p.lat && i != p.lon && p.header[i] != "" {
+			columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
+		}
+	}
+	ours := oursOf(columns, nil)
+	if ours != nil {
+		ours.WithoutPlace = true
+	}
+	return ours
 }
 
 // value is the JSON of a cell: a number where one is plainly meant, else text.

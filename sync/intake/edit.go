@@ -29,6 +29,10 @@ type Ours struct {
 	Version     register.Fingerprint
 	Unversioned bool
 
+	// WithoutPlace: a row of a table that has no column for places but a point's, such as the
+	// row of a line. It says nothing of the place, and is of no use but as an edit.
+	WithoutPlace bool
+
 	columns  []member // as the file gives them
 	geometry orb.Geometry
 }
@@ -213,26 +217,10 @@ func (c *comparison) column(m member) {
 	if blank(m.raw) {
 		return
 	}
-	if field, several := cutOff(*c.kind, m.name); field.Name != "" {
-		c.field(field, m.raw)
-		return
-	} else if several != "" {
-		c.cutOff(m, several)
+	if c.cutOff(m) {
 		return
 	}
 	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
-}
-
-// cutOff judges a column that may be one of several cut-off ones: it says nothing new when one
-// of them has its value.
-func (c *comparison) cutOff(m member, several string) {
-	for _, field := range cutFrom(*c.kind, m.name) {
-		before, has := c.feature.Fields[field.Name]
-		if after, ok := retyped(field, m.raw); ok && has && same(field, before, after) {
-			return
-		}
-	}
-	c.leaveOut(m.name, "looks like a cut-off "+several, "give the column its whole name")
 }
 
 // struckColumn says what to do instead, where a file strikes out or restores.
@@ -316,7 +304,7 @@ func (c *comparison) change(field model.Field, to json.RawMessage) {
 func (c *comparison) place() {
 	now := c.record.Ours.geometry
 	switch {
-	case samePlace(c.feature.Geometry, now):
+	case c.record.Ours.WithoutPlace, samePlace(c.feature.Geometry, now):
 		return
 	case now == nil:
 		c.leaveOut("geometry", "the file has no place for it: the one it has stays", "")

@@ -133,3 +133,30 @@ func TestFilesThatAreNotRead(t *testing.T) {
 		}
 	}
 }
+
+// TestCutOffColumns: a shapefile cuts names to ten letters and numbers those that become one
+// (dBASE table format). Nothing of that is an edit; a changed value is one of its own field.
+func TestCutOffColumns(t *testing.T) {
+	for _, test := range []struct{ name, columns, want, said string }{
+		{"untouched", `,"crestHeigh":0.4,"crestHei_1":"taped","positionBa":"GPS","computedCr":0.4,"computed_1":0.007,"spacingPlu":3`, "", ""},
+		{"edited", `,"crestHeigh":0.5,"crestHei_1":"taped"`, "crestHeightM=0.5", ""},
+		{"no-value-of-either", `,"crestHeigh":"high"`, "", `crestHeigh: Dam 1: looks like a cut-off crestHeightM or crestHeightBasis: left out`},
+		{"none-of-ours", `,"stockmanss":"Ben"`, `x-stockmanss="Ben"`, ""},
+	} {
+		fields := damFields()
+		fields["crestHeightBasis"] = rawText("taped")
+		e := newEditor(t, fields)
+		edit, problems, _ := e.edit(e.file(test.columns, damPlace))
+		var got []string
+		for _, c := range edit.Changes {
+			got = append(got, c.Field+"="+string(c.To))
+		}
+		said := ""
+		for _, p := range problems {
+			said += p.Error()
+		}
+		if strings.Join(got, " ") != test.want || (said == "") != (test.said == "") || !strings.Contains(said, test.said) {
+			t.Errorf("%s: the edit is %q, want %q; said %q, want %q", test.name, got, test.want, said, test.said)
+		}
+	}
+}
