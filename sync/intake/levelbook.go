@@ -2,6 +2,7 @@ package intake
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
@@ -214,9 +215,9 @@ func (b *levelBook) check() {
 		var row int
 		var reading string
 		if n, _ := fmt.Sscanf(p.Path, "rows[%d].%s", &row, &reading); n == 2 && row < len(b.lines) {
-			line, path = b.lines[row], reading
+			line, path = b.lines[row], cmp.Or(map[string]string{"bs": "backsight", "is": "intermediate", "fs": "foresight"}[reading], reading)
 		}
-		b.out.tell(line, path, "the book cannot be reduced: "+p.Reason+": kept as it is", p.Fix)
+		b.out.tell(line, "", strings.TrimSpace("the book cannot be reduced: "+path+" "+p.Reason)+". It is kept as it is", p.Fix)
 		return
 	}
 	if err == nil && !run.Unfinished && !run.Proven() {

@@ -102,7 +102,7 @@ func TestBookIsChecked(t *testing.T) {
 		{"closes", "A,1.000,,100\nB,,1.500,99.5\n", ""},
 		{"open", "A,1.000,,100\nB,,1.500,\n", ""},
 		{"out-by-50-mm", "A,1.000,,100\nB,,1.500,99.45\n", "the book does not prove its levels: "},
-		{"foresight-without-backsight", "A,1.000,,100\nB,,1.500,\nC,,1.200,\n", "the book cannot be reduced: "},
+		{"foresight-without-backsight", "A,1.000,,100\nB,,1.500,\nC,,1.200,\n", "b.csv:3: the book cannot be reduced: backsight is missing: "},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			file, err := Read("b.csv", strings.NewReader("station,backsight,foresight,known_level_m\n"+test.rows))
