@@ -21,7 +21,7 @@ func TestDamLayoutWholeJob(t *testing.T) {
 		"crestHeightM": 0.5,
 		"sites":        []any{map[string]any{"chainageM": 8, "quality": "narrow", "widthM": 1.6}},
 		"notch":        map[string]any{"flowM3S": c.Number(t, "Q"), "crestLengthM": c.Number(t, "length"), "freeboardM": 0.2},
-		"build":        map[string]any{"bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "crestBreadthM": 0.6, "upstreamRunPerRise": 1.5, "downstreamRunPerRise": 2, "accuracyM": 0.05},
+		"build":        map[string]any{"bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "crestBreadthM": 0.6, "upstreamRunPerRise": 1.5, "downstreamRunPerRise": 3, "accuracyM": 0.05},
 		"rates":        []any{map[string]any{"item": "rock", "unit": "m3", "hoursPerUnit": 2, "costPerUnit": 30}, map[string]any{"item": "dam", "unit": "each", "hoursPerUnit": 1}},
 		"heightsM":     []any{},
 		"setOut":       map[string]any{"instrumentLevelM": 101.435, "readings": []any{map[string]any{"dam": 1, "spot": "toe", "readM": 1.62}}},

@@ -13,9 +13,9 @@ type damBuildIn struct {
 	BedWidthM            float64 `json:"bedWidthM" unit:"m" doc:"of the bed, where a site does not give its own"`
 	LeftRunPerRise       float64 `json:"leftRunPerRise,omitempty" unit:"1" doc:"of the left bank, looking downstream; 0, upright, if not given"`
 	RightRunPerRise      float64 `json:"rightRunPerRise,omitempty" unit:"1" doc:"of the right bank"`
-	CrestBreadthM        float64 `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream; of netting and brushwood, from fence to fence"`
-	UpstreamRunPerRise   float64 `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"of the upstream face"`
-	DownstreamRunPerRise float64 `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"of the downstream face"`
+	CrestBreadthM        float64 `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream, from 0.2 m; hay bales do without; of netting and brushwood, from fence to fence"`
+	UpstreamRunPerRise   float64 `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"of the upstream face; loose rock needs it"`
+	DownstreamRunPerRise float64 `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"of the downstream face; loose rock needs it"`
 	KeyDepthM            float64 `json:"keyDepthM,omitempty" unit:"m" doc:"of the trench along the dam; 0: none. About 0.6 by Heede 1976, from memory"`
 	KeyWidthM            float64 `json:"keyWidthM,omitempty" unit:"m" doc:"of the trench; about 0.6 by the same"`
 	KeyIntoBankM         float64 `json:"keyIntoBankM,omitempty" unit:"m" doc:"into each bank; 1.2 to 1.8 by the same"`

@@ -13,9 +13,9 @@ type rockDamIn struct {
 	LeftRunPerRise       float64      `json:"leftRunPerRise,omitempty" unit:"1" doc:"slope of the left bank, 1 in this; upright if not given"`
 	RightRunPerRise      float64      `json:"rightRunPerRise,omitempty" unit:"1" doc:"slope of the right bank, 1 in this; upright if not given"`
 	BedSlopePct          float64      `json:"bedSlopePct,omitempty" unit:"%" doc:"slope of the bed going upstream; taken as level if not given, which counts too much rock"`
-	CrestBreadthM        float64      `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other"`
-	UpstreamRunPerRise   float64      `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"slope of the upstream face, 1 in this; upright if not given"`
-	DownstreamRunPerRise float64      `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"slope of the downstream face, 1 in this; upright if not given"`
+	CrestBreadthM        float64      `json:"crestBreadthM,omitempty" unit:"m" doc:"along the stream, at the shoulders, from 0.2 m; hay bales and rock behind one fence do without; between two fences or two rows of stakes, from one to the other"`
+	UpstreamRunPerRise   float64      `json:"upstreamRunPerRise,omitempty" unit:"1" doc:"slope of the upstream face, 1 in this; loose rock needs it, and others are upright if not given"`
+	DownstreamRunPerRise float64      `json:"downstreamRunPerRise,omitempty" unit:"1" doc:"slope of the downstream face, 1 in this; loose rock needs it, and others are upright if not given"`
 	NotchDepthM          float64      `json:"notchDepthM,omitempty" unit:"m" doc:"from the shoulders down to the lowest part of the crest; no notch if not given"`
 	NotchLengthM         float64      `json:"notchLengthM,omitempty" unit:"m" doc:"of the notch, across the gully"`
 	KeyDepthM            float64      `json:"keyDepthM,omitempty" unit:"m" doc:"of the trench that lets the dam into bed and banks, plumb; none if not given"`
@@ -157,7 +157,7 @@ var rockDam = define(Doc{
 		"Faces steeper than the named stone lies are refused. Brushwood is refused in gullies of 3 m or wider, bales where they would be stacked, on beds above 20 %, and below catchments above 0.4 ha (0.2 ha on beds above 15 %).",
 		"An undercut bank, whose offsets go back, is refused.",
 		"The ± takes the errors of all sizes as independent; a bed slope, rates of wastage and the bulk density are taken as exact. Where two points are equally the lowest of a section it is up to a sixth too small.",
-		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. No printed rule for stone on faces steeper than 40 % (1 in 2.5) was found: no size is given there.",
+		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. An apron that the flow would have thicker than 1 m is refused. No printed rule for stone on faces steeper than 40 % (1 in 2.5) was found: no size is given there.",
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),
 	Sources:  rockDamSources(),

@@ -19,6 +19,9 @@ const maxStoneCheckHa = 10 * acreHa
 // largestStoneMM is the largest of StoneSizes.
 const largestStoneMM = 450
 
+// deepPitM is how deep a pit is that traps whoever kneels in it. Common practice, no source.
+const deepPitM = 0.8
+
 func (d DamBuild) cautions() []model.Caution {
 	all := append(append([]model.Caution(nil), DamCautions...), BuildCautions...)
 	add := func(about, format string, args ...any) {
@@ -51,6 +54,9 @@ func (d DamBuild) cautions() []model.Caution {
 		if median := max(d.stone.ApronM, orDefault(d.stone.FaceM, 0)); 1000*median > largestStoneMM {
 			add("apronStoneMM", "The flow asks for stone of %.0f mm at the median, larger than any that handbooks of low dams name: lengthen the notch, lower the dam, lay its face back, or ask an engineer.", 1000*median)
 		}
+	}
+	if d.ApronThicknessM >= deepPitM || d.KeyDepthM >= deepPitM {
+		add("apronThicknessM", "The pit for apron or key is %.1f m deep at the foot of walls that fall without warning: lay its sides back, never work in it alone, and keep out of it when it is wet. One of 1.5 m buries a person.", max(d.ApronThicknessM, d.KeyDepthM))
 	}
 	if d.ApronLengthM == 0 {
 		add("apronM3", "Without rock below it the fall digs out the toe.")

@@ -15,6 +15,7 @@ const (
 	maxBuildWidthM    = 50
 	maxBuildBedPct    = 40
 	maxFaceRunPerRise = 6
+	maxApronM         = 1 // thick
 )
 
 // inRange is the Problem of a value outside least and most, or not a number; nil within.
@@ -52,7 +53,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		d.Kind = LooseRock
 	}
 	rule, p := apronRule(d.ApronRule)
-	if p = firstOf(p, d.checkSizes(), d.checkSection()); p != nil {
+	if p = firstOf(p, d.checkSizes(), d.checkSection(), d.checkGiven()); p != nil {
 		return d, p
 	}
 	if d.FlowM3S != nil {
@@ -69,6 +70,10 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		d.ApronThicknessM = LeastApronM
 		if d.stone != nil {
 			d.ApronThicknessM = ApronThicknessM(d.stone.ApronM)
+		}
+		if d.ApronThicknessM > maxApronM && d.ApronLengthM > 0 {
+			return d, &model.Problem{Path: "apronThicknessM", Reason: fmt.Sprintf("the flow asks for stone of %.0f mm at the median and an apron %.2f m thick, and %d m is the most here: handbooks of low dams name no stone above %d mm, and this is an engineer's structure", 1000*d.stone.ApronM, d.ApronThicknessM, maxApronM, largestStoneMM),
+				Fix: "lengthen the notch, lower the dam or lay its downstream face back to 1 in 3; or give the thickness that an engineer says"}
 		}
 	}
 	if d.ApronWidthM == 0 {
@@ -136,12 +141,28 @@ func (d DamBuild) checkSizes() *model.Problem {
 		inRange("keyIntoBankM", d.KeyIntoBankM, 0, 5, "m"),
 		inRange("apronLengthM", d.ApronLengthM, 0, 10, "m"),
 		inRange("apronWidthM", d.ApronWidthM, 0, maxBuildWidthM, "m"),
-		inRange("apronThicknessM", d.ApronThicknessM, 0, 1, "m"),
+		inRange("apronThicknessM", d.ApronThicknessM, 0, maxApronM, "m"),
 		inRange("wastagePct", d.WastagePct, 0, 100, "%"),
 		d.checkBulk(),
 		inRange("catchmentHa", d.CatchmentHa, 0, 1000, "ha"),
 		d.checkAccuracy(),
 	)
+}
+
+// checkGiven tells what a dam of this kind needs and lacks.
+func (d DamBuild) checkGiven() *model.Problem {
+	missing := func(path, fix string) *model.Problem {
+		return &model.Problem{Path: path, Reason: "is missing", Fix: fix}
+	}
+	switch {
+	case d.Kind != HayBales && !(d.Kind == Netting && d.Fences.Count == 1) && d.CrestBreadthM == 0:
+		return missing("crestBreadthM", "give the breadth of its top along the stream, in metres")
+	case d.Kind == LooseRock && d.UpstreamRunPerRise == 0:
+		return missing("upstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
+	case d.Kind == LooseRock && d.DownstreamRunPerRise == 0:
+		return missing("downstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
+	}
+	return nil
 }
 
 func (d DamBuild) checkBulk() *model.Problem {

@@ -74,15 +74,15 @@ func TestFlowStoneRefuses(t *testing.T) {
 	}
 }
 
-// An apron of stone 0.64 m across cannot be 0.3 m thick: two stones make the layer, and one
+// An apron of stone 0.29 m across cannot be 0.3 m thick: two stones make the layer, and one
 // that the officer gives thinner is cautioned.
 func TestApronIsTwoStonesThick(t *testing.T) {
 	d := cased()
-	flow := 0.1
-	d.CrestHeightM, d.NotchLengthM, d.NotchDepthM, d.DownstreamRunPerRise, d.FlowM3S = 0.5, 1, 0.3, 1.25, &flow
+	flow := 0.05
+	d.CrestHeightM, d.NotchLengthM, d.NotchDepthM, d.DownstreamRunPerRise, d.FlowM3S = 0.2, 1, 0.3, 1.25, &flow
 	q := quantities(t, d)
-	if math.Abs(q.ApronThicknessM-2*0.6401) > 0.001 || math.Abs(q.ApronM3-q.ApronLengthM*q.ApronWidthM*q.ApronThicknessM) > 1e-9 {
-		t.Errorf("an apron of stone of 0.640 m is %v m thick and takes %v m3", q.ApronThicknessM, q.ApronM3)
+	if math.Abs(q.ApronThicknessM-2*0.2902) > 0.001 || math.Abs(q.ApronM3-q.ApronLengthM*q.ApronWidthM*q.ApronThicknessM) > 1e-9 {
+		t.Errorf("an apron of stone of 0.290 m is %v m thick and takes %v m3", q.ApronThicknessM, q.ApronM3)
 	}
 	told := func(q DamQuantities, about string) bool {
 		return slices.ContainsFunc(q.Cautions, func(c model.Caution) bool { return c.About == about })
@@ -97,5 +97,50 @@ func TestApronIsTwoStonesThick(t *testing.T) {
 	d.FlowM3S, d.ApronThicknessM = nil, 0
 	if q := quantities(t, d); q.ApronThicknessM != LeastApronM {
 		t.Errorf("without a flow the apron is %v m thick, want %v", q.ApronThicknessM, LeastApronM)
+	}
+}
+
+// TestNoPitForAnApron: 6 ha at C 0.5 over a notch of 3 m asked, by default, for a pit 1.6 m
+// deep at the toe. It is refused with the reason; laid back to 1 in 3, the dam is given.
+func TestNoPitForAnApron(t *testing.T) {
+	d, flow := cased(), 1.0
+	d.BedWidthM, d.CrestHeightM, d.NotchLengthM, d.NotchDepthM, d.UpstreamRunPerRise, d.DownstreamRunPerRise, d.FlowM3S = 4, 0.4, 3, 0.5, 2, 2, &flow
+	_, err := d.Quantities()
+	if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path != "apronThicknessM" || !strings.Contains(p.Reason, "an engineer's structure") || p.Fix == "" {
+		t.Errorf("a pit of 1.5 m: %v", err)
+	}
+	back := d
+	back.DownstreamRunPerRise = 3
+	if q := quantities(t, back); q.ApronThicknessM > 1 {
+		t.Errorf("laid back, the apron is %v m thick", q.ApronThicknessM)
+	}
+	buried := func(q DamQuantities) bool {
+		return slices.ContainsFunc(q.Cautions, func(c model.Caution) bool { return strings.Contains(c.Text, "buries a person") })
+	}
+	for thickM, want := range map[float64]bool{0.3: false, 0.9: true} {
+		d.ApronThicknessM = thickM
+		if q := quantities(t, d); buried(q) != want {
+			t.Errorf("a pit of %v m: %v", thickM, q.Cautions)
+		}
+	}
+	d.ApronThicknessM, d.KeyDepthM = 0.3, 1.5
+	if !buried(quantities(t, d)) {
+		t.Error("a key of 1.5 m has no caution")
+	}
+}
+
+// TestLooseRockSaysWhatIsMissing: a size left out is said to be missing, not to be 0.
+func TestLooseRockSaysWhatIsMissing(t *testing.T) {
+	for path, leave := range map[string]func(*DamBuild){
+		"crestBreadthM":        func(d *DamBuild) { d.CrestBreadthM = 0 },
+		"upstreamRunPerRise":   func(d *DamBuild) { d.UpstreamRunPerRise = 0 },
+		"downstreamRunPerRise": func(d *DamBuild) { d.DownstreamRunPerRise = 0 },
+	} {
+		d := cased()
+		leave(&d)
+		_, err := d.Quantities()
+		if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path != path || p.Reason != "is missing" || p.Fix == "" {
+			t.Errorf("%s: %v", path, err)
+		}
 	}
 }

@@ -116,11 +116,11 @@ export interface Build {
   leftRunPerRise?: number | null;
   /** of the right bank */
   rightRunPerRise?: number | null;
-  /** [m] along the stream; of netting and brushwood, from fence to fence */
+  /** [m] along the stream, from 0.2 m; hay bales do without; of netting and brushwood, from fence to fence */
   crestBreadthM?: number | null;
-  /** of the upstream face */
+  /** of the upstream face; loose rock needs it */
   upstreamRunPerRise?: number | null;
-  /** of the downstream face */
+  /** of the downstream face; loose rock needs it */
   downstreamRunPerRise?: number | null;
   /** [m] of the trench along the dam; 0: none. About 0.6 by Heede 1976, from memory */
   keyDepthM?: number | null;

@@ -60,11 +60,11 @@ export interface Dam {
   rightRunPerRise?: number | null;
   /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
   bedSlopePct?: number | null;
-  /** [m] along the stream, at the shoulders; between two fences or two rows of stakes, from one to the other */
+  /** [m] along the stream, at the shoulders, from 0.2 m; hay bales and rock behind one fence do without; between two fences or two rows of stakes, from one to the other */
   crestBreadthM?: number | null;
-  /** slope of the upstream face, 1 in this; upright if not given */
+  /** slope of the upstream face, 1 in this; loose rock needs it, and others are upright if not given */
   upstreamRunPerRise?: number | null;
-  /** slope of the downstream face, 1 in this; upright if not given */
+  /** slope of the downstream face, 1 in this; loose rock needs it, and others are upright if not given */
   downstreamRunPerRise?: number | null;
   /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
   notchDepthM?: number | null;
