@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-F3HGEVSG.js";import"./field-part-2BRLOM3R.js";import"./field-part-USCQAKB3.js";import"./field-part-RMWUEHMD.js";import"./field-part-UL2JYTRH.js";import"./field-part-KQK3CM55.js";export{b as BookList,a as Books};
