@@ -40,7 +40,7 @@ func exported(t *testing.T, raw []byte) map[string]map[string]any {
 var meant = map[string]func(was any, now map[string]any) bool{
 	// A word that was renamed is read as what it means now.
 	"condition": func(was any, now map[string]any) bool { return was == "holding" && now["condition"] == "sound" },
-	// Sentences are worded anew, and there may be more; none is lost.
+	// Sentences have other words now, and there may be more; none is lost.
 	"cautions": func(_ any, now map[string]any) bool { return now["cautions"] != nil && now["cautions"] != "" },
 	"checks":   func(_ any, now map[string]any) bool { return now["checks"] != nil && now["checks"] != "" },
 	// The figures of a dam stand in columns of their own, beside what was recorded of it. A height
