@@ -114,7 +114,7 @@ func (t *taking) tooFar(r intake.Record, fields map[string]json.RawMessage) bool
 	_ = json.Unmarshal(fields["name"], &name) // the zero name when there is none
 	t.taken.LeftOut++
 	t.note(r, "place", fmt.Sprintf("%s is %s km from everything else on this property: is a minus missing? Left out", cmp.Or(name, "it"), thousands(far/1000)),
-		"correct it, or say --far if it is right")
+		"edit it, or give --far if it is right")
 	return true
 }
 

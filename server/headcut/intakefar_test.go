@@ -20,7 +20,7 @@ func TestFarPlaceIsLeftOut(t *testing.T) {
 	r.write("far.csv", "latitude,longitude,name,kind\n16.1,133.2,Dam far,check dam\n-16.1001,133.2001,Dam near,check dam\n")
 	for _, more := range [][]string{{"--dry-run"}, nil} {
 		said := r.intake(1, "far.csv", more...)
-		r.says(said, "1 new, 0 known already", "km from everything else on this property: is a minus missing? Left out (correct it, or say --far", "Dam far is 3 5")
+		r.says(said, "1 new, 0 known already", "km from everything else on this property: is a minus missing? Left out (edit it, or give --far", "Dam far is 3 5")
 	}
 	r.says(r.intake(0, "far.csv", "--far"), "1 new, 1 known already")
 

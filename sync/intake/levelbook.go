@@ -221,7 +221,7 @@ func (b *levelBook) check() {
 		return
 	}
 	if err == nil && !run.Unfinished && !run.Proven() {
-		b.out.tell(b.firstRow, "", "the book does not prove its levels: "+strings.Join(run.Reasons, " ")+" It is kept as it is", "")
+		b.out.tell(b.firstRow, "", "its levels are not checked by a closed level run: "+strings.Join(run.Reasons, " ")+" It is kept as it is", "")
 	}
 }
 

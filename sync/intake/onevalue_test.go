@@ -101,7 +101,7 @@ func TestBookIsChecked(t *testing.T) {
 	for _, test := range []struct{ name, rows, said string }{
 		{"closes", "A,1.000,,100\nB,,1.500,99.5\n", ""},
 		{"open", "A,1.000,,100\nB,,1.500,\n", ""},
-		{"out-by-50-mm", "A,1.000,,100\nB,,1.500,99.45\n", "the book does not prove its levels: "},
+		{"out-by-50-mm", "A,1.000,,100\nB,,1.500,99.45\n", "its levels are not checked by a closed level run: "},
 		{"foresight-without-backsight", "A,1.000,,100\nB,,1.500,\nC,,1.200,\n", "b.csv:3: the book cannot be reduced: backsight is missing: "},
 	} {
 		t.Run(test.name, func(t *testing.T) {
