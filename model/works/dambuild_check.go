@@ -161,6 +161,10 @@ func (d DamBuild) checkGiven() *model.Problem {
 		return missing("upstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
 	case d.Kind == LooseRock && d.DownstreamRunPerRise == 0:
 		return missing("downstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
+	case d.Kind == LooseRock && d.KeyWidthM == 0 && (d.KeyDepthM > 0 || d.KeyIntoBankM > 0):
+		return missing("keyWidthM", "give the width of the key's trench too, or leave the whole key out")
+	case d.Kind == LooseRock && d.KeyDepthM == 0 && (d.KeyWidthM > 0 || d.KeyIntoBankM > 0):
+		return missing("keyDepthM", "give the depth of the key's trench too, or leave the whole key out")
 	}
 	return nil
 }

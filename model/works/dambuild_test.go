@@ -279,7 +279,7 @@ func TestDamBuildCautions(t *testing.T) {
 		without     func(*DamBuild)
 	}{
 		{"higher-than-a-handbook", "Jepson", func(d *DamBuild) {}, func(d *DamBuild) { d.CrestHeightM = 0.38 }},
-		{"no-key", "No key", func(d *DamBuild) { d.KeyDepthM = 0 }, func(d *DamBuild) {}},
+		{"no-key", "No key", func(d *DamBuild) { d.KeyDepthM, d.KeyWidthM, d.KeyIntoBankM = 0, 0, 0 }, func(d *DamBuild) {}},
 		{"no-apron", "Without rock below", func(d *DamBuild) { d.ApronRule = "none" }, func(d *DamBuild) {}},
 		{"no-stone", "No stone was named", func(d *DamBuild) {}, func(d *DamBuild) { d.Stone = "very angular" }},
 		{"notch-beyond-the-bed", "longer than the bed", func(d *DamBuild) { d.NotchLengthM = 2.2 }, func(d *DamBuild) {}},

@@ -129,12 +129,15 @@ func TestNoPitForAnApron(t *testing.T) {
 	}
 }
 
-// TestLooseRockSaysWhatIsMissing: a size left out is said to be missing, not to be 0.
+// TestLooseRockSaysWhatIsMissing: a size left out is said to be missing, not to be 0, and half a
+// key is not dropped.
 func TestLooseRockSaysWhatIsMissing(t *testing.T) {
 	for path, leave := range map[string]func(*DamBuild){
 		"crestBreadthM":        func(d *DamBuild) { d.CrestBreadthM = 0 },
 		"upstreamRunPerRise":   func(d *DamBuild) { d.UpstreamRunPerRise = 0 },
 		"downstreamRunPerRise": func(d *DamBuild) { d.DownstreamRunPerRise = 0 },
+		"keyWidthM":            func(d *DamBuild) { d.KeyDepthM, d.KeyWidthM, d.KeyIntoBankM = 0.5, 0, 0 },
+		"keyDepthM":            func(d *DamBuild) { d.KeyDepthM, d.KeyWidthM, d.KeyIntoBankM = 0, 0.5, 0 },
 	} {
 		d := cased()
 		leave(&d)
