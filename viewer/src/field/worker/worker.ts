@@ -35,7 +35,7 @@ worker.addEventListener("fetch", (event) => {
   if (isOurs(address.pathname)) event.respondWith(address.searchParams.has("kept") ? keptOnly(address) : answer(request, address));
 });
 
-/** The page's own files: below /assets/ too, where pages look that were opened with an older version. */
+/** The page's own files. A page that was opened with an older version asks for them under /assets/. */
 function isOurs(path: string): boolean {
   return path === "/field/" || path === "/field/manifest.webmanifest" || path.startsWith("/field/assets/") || path.startsWith("/assets/");
 }

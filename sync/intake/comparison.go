@@ -1,0 +1,171 @@
+package intake
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"headcut/model"
+)
+
+type comparison struct {
+	record   Record
+	feature  model.Feature
+	kind     *model.Kind
+	edit     *Edit
+	struck   bool // the editor had it before them as struck out
+	problems []*model.Problem
+}
+
+func (c *comparison) leaveOut(column, reason, fix string) {
+	if !strings.Contains(reason, c.called()) {
+		reason = c.called() + ": " + reason
+	}
+	c.problems = append(c.problems, &model.Problem{Line: c.record.Line, Path: column, Reason: reason + ": left out", Fix: fix})
+}
+
+// ownColumns are columns that an export works out; what a file says in them is not read.
+var ownColumns = []string{"uid", "version", "checks", "cautions", "recordedBy", "recordedAt", "changedBy", "changedAt", "clashes",
+	"id", "fid", "ogc_fid", "objectid", "layer", "path"} // the last are row numbers and origins that desktop programs add
+
+// column compares one column with the field it was written from.
+func (c *comparison) column(m member) {
+	if m.name == "kind" {
+		c.kindColumn(m.raw)
+		return
+	}
+	if m.name == "struckOut" {
+		c.struckColumn(m.raw)
+		return
+	}
+	if slices.Contains(ownColumns, strings.ToLower(m.name)) || slices.Contains(ownColumns, m.name) || strings.HasSuffix(m.name, "AsRecorded") {
+		return
+	}
+	if field, ok := c.kind.FieldNamed(m.name); ok && field.Type != model.Place {
+		c.field(field, m.raw)
+		return
+	}
+	if isFigure(c.kind.Name, m.name) {
+		return
+	}
+	for name, raw := range c.feature.Fields {
+		if columnOf(name) == m.name {
+			c.field(model.Field{Name: name, Label: name, Type: typeOf(raw)}, m.raw)
+			return
+		}
+	}
+	if blank(m.raw) {
+		return
+	}
+	if c.cutOff(m) {
+		return
+	}
+	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
+}
+
+// struckColumn says what to do instead, where a file strikes out or restores.
+func (c *comparison) struckColumn(raw json.RawMessage) {
+	value, ok := retyped(model.Field{Type: model.YesNo}, raw)
+	switch struck := string(value) == "true"; {
+	case !ok || struck == c.struck:
+	case struck:
+		c.leaveOut("struckOut", "a file strikes nothing out: "+c.called()+" stays", "strike it out on its own page of the field page")
+	default:
+		c.leaveOut("struckOut", "a file restores nothing: "+c.called()+" stays struck out", c.howToRestore())
+	}
+}
+
+func (c *comparison) called() string { return cmp.Or(c.edit.Name, c.edit.Feature) }
+
+func (c *comparison) howToRestore() string {
+	return "restore it with 'headcut intake --data DIR --property NAME --restore " + c.edit.Feature + "', or on its own page of the field page"
+}
+
+func (c *comparison) kindColumn(raw json.RawMessage) {
+	text, _ := textOf(raw)
+	kind := kindOf(text)
+	switch {
+	case blank(raw) || kind == c.feature.Kind || text == c.feature.Kind:
+	case kind == "":
+		c.leaveOut("kind", quote(text)+" names no kind", "")
+	default:
+		if reason := misfit(kind, c.record.Ours.geometry); reason != "" {
+			c.leaveOut("kind", reason, "")
+			return
+		}
+		c.change(model.Field{Name: "kind", Label: "Kind"}, rawText(kind))
+	}
+}
+
+// field compares a column with a field, whatever a desktop program made of its type.
+func (c *comparison) field(field model.Field, raw json.RawMessage) {
+	before, has := c.feature.Fields[field.Name]
+	has = has && shown(field, before)
+	if !has && c.record.Ours.Unversioned && strings.HasSuffix(field.Name, "Basis") {
+		return // exports of old worked out how a value was measured, where nobody had recorded it
+	}
+	if blank(raw) {
+		if has && string(before) != `""` {
+			c.change(field, json.RawMessage("null"))
+		}
+		return
+	}
+	after, ok := retyped(field, raw)
+	switch {
+	case !ok:
+		fix := ""
+		if field.Type == model.Date {
+			fix = "write the year, month and day, as in 2025-03-20"
+		}
+		c.leaveOut(field.Name, quote(plain(raw))+" is not "+article(field.Type), fix)
+	case has && same(field, before, after):
+	case field.Check(after) != nil:
+		c.leaveOut(field.Name, field.Check(after).Reason, field.Check(after).Fix)
+	case wrongDay(field, after, c.record.today) != "":
+		c.leaveOut(field.Name, wrongDay(field, after, c.record.today), "")
+	case len(after) > fieldRoom:
+		c.leaveOut(field.Name, fmt.Sprintf("has %d bytes, and an entry has room for %d", len(after), fieldRoom), "")
+	default:
+		c.change(field, after)
+	}
+}
+
+func (c *comparison) change(field model.Field, to json.RawMessage) {
+	from, ok := c.feature.Fields[field.Name]
+	if !ok {
+		from = json.RawMessage("null")
+	}
+	c.edit.set[field.Name] = to
+	c.edit.Changes = append(c.edit.Changes, Change{Field: field.Name, Label: field.Label, From: from, To: to})
+}
+
+// place compares the place. One that was moved in a desktop program was drawn there: it is
+// from no receiver any more, and nobody said how good it is.
+func (c *comparison) place() {
+	now := c.record.Ours.geometry
+	switch {
+	case c.record.Ours.WithoutPlace, samePlace(c.feature.Geometry, now):
+		return
+	case now == nil:
+		c.leaveOut("geometry", "the file has no place for it: the one it has stays", "")
+		return
+	case misfit(c.feature.Kind, now) != "":
+		c.leaveOut("geometry", misfit(c.feature.Kind, now), "")
+		return
+	}
+	raw := json.RawMessage(model.AppendGeometry(nil, now))
+	if len(raw) > fieldRoom {
+		c.leaveOut("geometry", fmt.Sprintf("has %d bytes, and an entry has room for %d", len(raw), fieldRoom), "")
+		return
+	}
+	c.change(model.Field{Name: "geometry", Label: "Place"}, raw)
+	c.edit.Changes[len(c.edit.Changes)-1].Moved = moved(c.feature.Geometry, now)
+	c.edit.set["positionBasis"] = rawText(string(model.Drawn))
+	for _, name := range []string{"accuracyM", "gpsHeightM", "gpsHeightsM"} {
+		if _, ok := c.feature.Fields[name]; ok {
+			c.edit.set[name] = json.RawMessage("null")
+		}
+	}
+}
