@@ -35,6 +35,8 @@ type conversation struct {
 	stopped chan struct{} // closed by stop
 	once    sync.Once
 
+	address string      // that it is counted under, while it is a stranger
+	entered uint64      // its turn among the strangers
 	device  string      // as its hello says; kept by the exchange's lock
 	doubted atomic.Bool // its rights are to be asked for again now
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 
@@ -40,17 +41,23 @@ type Options struct {
 	Timing Timing           // zero: DefaultTiming
 	// CheckOrigin is asked for a browser's request; nil accepts the same origin only.
 	CheckOrigin func(*http.Request) bool
+	// Address is what a request is counted under, "" when that is not known; nil takes the
+	// address that it comes from.
+	Address func(*http.Request) string
 }
 
 // Exchange holds the conversations of all connected devices. It is an http.Handler for
 // the address devices connect to.
 type Exchange struct {
 	Options
-	upgrader websocket.Upgrader
-	rooms    rooms
+	upgrader  websocket.Upgrader
+	rooms     rooms
+	strangers strangers
 
 	mu       sync.Mutex
 	open     map[*conversation]struct{}
+	devices  map[string][]*conversation // admitted, the oldest first
+	admitted int
 	stopping bool
 	ended    sync.WaitGroup
 }
@@ -66,6 +73,9 @@ func New(o Options) *Exchange {
 	if o.Timing == (Timing{}) {
 		o.Timing = DefaultTiming
 	}
+	if o.Address == nil {
+		o.Address = addressOf
+	}
 	return &Exchange{
 		Options: o,
 		upgrader: websocket.Upgrader{
@@ -75,7 +85,7 @@ func New(o Options) *Exchange {
 			CheckOrigin:       o.CheckOrigin,
 		},
 		rooms: rooms{store: o.Store, log: o.Logger, byProperty: make(map[string]*room)},
-		open:  make(map[*conversation]struct{}),
+		open:  make(map[*conversation]struct{}), devices: make(map[string][]*conversation),
 	}
 }
 
@@ -98,20 +108,57 @@ func (x *Exchange) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c := newConversation(x, conn)
+	c.address = x.Address(r)
 	x.mu.Lock()
 	x.open[c] = struct{}{}
 	stopping := x.stopping
 	x.mu.Unlock()
+	x.strangers.enter(c)
 	if stopping {
 		c.stop()
 	}
 	go func() {
 		defer x.ended.Done()
 		c.run()
+		x.strangers.leave(c)
 		x.mu.Lock()
 		delete(x.open, c)
+		x.dismiss(c)
 		x.mu.Unlock()
 	}()
+}
+
+// admit counts a conversation among those of its device, and ends the oldest of them when
+// there are too many. It tells whether there is room for one more in all.
+func (x *Exchange) admit(c *conversation) bool {
+	x.strangers.leave(c)
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	if x.admitted >= conversationsInAll {
+		return false
+	}
+	x.admitted++
+	x.devices[c.device] = append(x.devices[c.device], c)
+	if of := x.devices[c.device]; len(of) > conversationsOfDevice {
+		go of[0].conn.Close()
+		x.dismiss(of[0])
+	}
+	return true
+}
+
+// dismiss undoes admit. The caller holds x.mu.
+func (x *Exchange) dismiss(c *conversation) {
+	of := x.devices[c.device]
+	i := slices.Index(of, c)
+	if i < 0 {
+		return
+	}
+	x.admitted--
+	if of = slices.Delete(of, i, i+1); len(of) == 0 {
+		delete(x.devices, c.device)
+		return
+	}
+	x.devices[c.device] = of
 }
 
 // Stop ends all conversations: each finishes the frame it is at, sends what is owed, asks

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -10,16 +11,17 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/model"
+	"headcut/sync/pace"
 	"headcut/sync/wire"
 )
 
 // read takes frames until the conversation is over and says why it is.
 func (c *conversation) read() error {
-	c.conn.SetReadLimit(discardBytes)
-	c.conn.SetPongHandler(func(string) error { return c.awaitFor(c.x.Timing.Silence) })
 	if err := c.hello(); err != nil {
 		return err
 	}
+	c.conn.SetReadLimit(discardBytes)
+	c.conn.SetPongHandler(func(string) error { return c.awaitFor(c.x.Timing.Silence) })
 	for {
 		data, err := c.next(c.x.Timing.Silence)
 		if err != nil {
@@ -59,7 +61,10 @@ func (c *conversation) act(frame wire.Frame) error {
 
 // hello admits the device and welcomes it.
 func (c *conversation) hello() error {
-	data, err := c.next(c.x.Timing.Hello)
+	data, err := c.first()
+	if errors.Is(err, errLongHello) {
+		return c.refuse(wire.Problem{Closing: true}, err)
+	}
 	if err != nil {
 		return err
 	}
@@ -82,6 +87,9 @@ func (c *conversation) hello() error {
 	if hello.Device != c.grant.Device {
 		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "device",
 			Reason: fmt.Sprintf("is %q and the token belongs to another device", hello.Device), Fix: "enrol this device again"})
+	}
+	if !c.x.admit(c) {
+		return c.later(wire.Problem{}, &model.Problem{Reason: "the server has as many devices as it can serve at once", Fix: "nothing is lost: it tries again by itself"})
 	}
 	c.log = c.log.With("device", c.grant.Device)
 	now := c.x.Now()
@@ -161,6 +169,42 @@ func (c *conversation) decode(data []byte) (wire.Frame, error) {
 var errTooLong error = &model.Problem{Path: "frame", Reason: fmt.Sprintf("is longer than %d bytes", wire.FrameBytes),
 	Fix: "send fewer entries in a frame; a single entry may not be longer than that"}
 
+var errLongHello error = &model.Problem{Path: "frame", Reason: fmt.Sprintf("the first frame is longer than %d bytes", helloBytes), Fix: "say hello first"}
+
+// first reads the hello of a stranger, who costs no more than what is kept for it: the frame is
+// small, on the line and unfolded; no more than a few control frames come before it; and
+// nothing moves its deadline. Browsers compress every frame once compression is agreed on, so
+// that it cannot be refused here.
+func (c *conversation) first() ([]byte, error) {
+	if err := c.awaitFor(c.x.Timing.Hello); err != nil {
+		return nil, err
+	}
+	c.conn.SetReadLimit(helloBytes)
+	answer, controls := c.conn.PingHandler(), 0
+	count := func() error {
+		if controls++; controls > helloControls {
+			return errNoHello
+		}
+		return nil
+	}
+	c.conn.SetPongHandler(func(string) error { return count() })
+	c.conn.SetPingHandler(func(data string) error { return cmp.Or(count(), answer(data)) })
+	defer c.conn.SetPingHandler(answer)
+	_, r, err := c.conn.NextReader()
+	if err != nil {
+		return nil, err
+	}
+	data := make([]byte, helloBytes+1)
+	n, err := io.ReadFull(r, data)
+	switch {
+	case err == nil:
+		return nil, errLongHello
+	case err != io.EOF && err != io.ErrUnexpectedEOF:
+		return nil, err
+	}
+	return data[:n:n], nil
+}
+
 // next reads one message whole into a buffer that the next call uses again. It returns
 // nil data for a message that was too long and has been thrown away. The length is
 // counted after decompression: what a message unfolds to is what it costs.
@@ -172,6 +216,7 @@ func (c *conversation) next(within time.Duration) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	began, rule := time.Now(), pace.Rule{Silence: c.x.Timing.Silence, Grace: 2 * c.x.Timing.Silence, BytesPerS: pace.Default.BytesPerS}
 	buf := c.last[:0]
 	for {
 		if len(buf) == cap(buf) {
@@ -189,7 +234,7 @@ func (c *conversation) next(within time.Duration) ([]byte, error) {
 			c.last = nil
 			return nil, c.discard(r)
 		}
-		if err := c.awaitFor(c.x.Timing.Silence); err != nil { // a slow link is not a dead one
+		if err := c.await(rule.Deadline(time.Now(), began, int64(len(buf)))); err != nil { // a slow link is not a dead one
 			return nil, err
 		}
 	}
@@ -212,8 +257,10 @@ func (c *conversation) discard(r io.Reader) error {
 
 // awaitFor moves the read deadline. When the conversation is to end it leaves the deadline
 // in the past, also if that is asked for in between.
-func (c *conversation) awaitFor(d time.Duration) error {
-	if err := c.conn.SetReadDeadline(time.Now().Add(d)); err != nil {
+func (c *conversation) awaitFor(d time.Duration) error { return c.await(time.Now().Add(d)) }
+
+func (c *conversation) await(deadline time.Time) error {
+	if err := c.conn.SetReadDeadline(deadline); err != nil {
 		return err
 	}
 	return c.ending()
@@ -223,4 +270,5 @@ func (c *conversation) awaitFor(d time.Duration) error {
 var (
 	errStopping = errors.New("the server is stopping")
 	errDoubted  = errors.New("the device's rights may have changed")
+	errNoHello  = errors.New("control frames instead of a hello")
 )

@@ -39,6 +39,9 @@ const (
 	keptBytes = 4 << 10
 	// outgoing is how many frames wait for the writer before the reader is held back.
 	outgoing = 8
+	// helloBytes is the longest hello, and helloControls how many control frames may come
+	// before it.
+	helloBytes, helloControls = 4 << 10, 8
 	// badFrames is how many frames that cannot be read a conversation survives.
 	badFrames = 16
 	// comeBackWithin spreads the return of devices after a stop.

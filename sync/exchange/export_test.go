@@ -1,0 +1,7 @@
+package exchange
+
+// The limits that tests go up to.
+const (
+	StrangersOfAddress    = strangersOfAddress
+	ConversationsOfDevice = conversationsOfDevice
+)

@@ -1,0 +1,90 @@
+package exchange
+
+import (
+	"net"
+	"net/http"
+	"sync"
+)
+
+// Limits of connections. A stranger is a connection that has not said a hello yet.
+const (
+	// strangersInAll and strangersOfAddress are how many strangers there may be. One more
+	// ends the oldest: a device says its hello in one round trip, and so is never that.
+	strangersInAll     = 1024
+	strangersOfAddress = 128
+	// conversationsOfDevice is how many connections a device may have. One more ends the
+	// oldest, which the device has given up.
+	conversationsOfDevice = 4
+	// conversationsInAll is how many connections of devices there may be.
+	conversationsInAll = 8192
+)
+
+// strangers are the connections that have not said a hello yet.
+type strangers struct {
+	mu    sync.Mutex
+	from  map[string][]*conversation // by address, the oldest first
+	inAll int
+	next  uint64
+}
+
+// enter takes a new connection in, and ends the oldest when there are too many: of its own
+// address or, when there are too many in all, of the address that has most.
+func (s *strangers) enter(c *conversation) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.from == nil {
+		s.from = make(map[string][]*conversation)
+	}
+	s.next++
+	c.entered = s.next
+	s.from[c.address] = append(s.from[c.address], c)
+	s.inAll++
+	switch {
+	case len(s.from[c.address]) > strangersOfAddress && c.address != "":
+		s.end(c.address)
+	case s.inAll > strangersInAll:
+		most, crowd := "", 0
+		for address, there := range s.from {
+			if len(there) > crowd || len(there) == crowd && there[0].entered < s.from[most][0].entered {
+				most, crowd = address, len(there)
+			}
+		}
+		s.end(most)
+	}
+}
+
+func (s *strangers) end(address string) {
+	oldest := s.from[address][0]
+	s.remove(oldest)
+	go oldest.conn.Close() // which may wait a little
+}
+
+// leave takes out a connection that has said its hello or has ended; again it does nothing.
+func (s *strangers) leave(c *conversation) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.remove(c)
+}
+
+func (s *strangers) remove(c *conversation) {
+	there := s.from[c.address]
+	for i, one := range there {
+		if one == c {
+			s.from[c.address] = append(there[:i], there[i+1:]...)
+			s.inAll--
+			break
+		}
+	}
+	if len(s.from[c.address]) == 0 {
+		delete(s.from, c.address)
+	}
+}
+
+// addressOf is the address of a connection without its port.
+func addressOf(r *http.Request) string {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		return r.RemoteAddr
+	}
+	return host
+}

@@ -1,0 +1,224 @@
+package exchange_test
+
+import (
+	"bytes"
+	"compress/flate"
+	"encoding/json"
+	"io"
+	"net"
+	"net/http"
+	"runtime"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"headcut/sync/exchange"
+	"headcut/sync/wire"
+)
+
+// unfinished is a first part of a masked, compressed text message (RFC 6455, 5.2; RFC 7692,
+// 7.2.1) that unfolds to a megabyte and does not end.
+func unfinished(t testing.TB) []byte {
+	t.Helper()
+	var packed bytes.Buffer
+	z, err := flate.NewWriter(&packed, flate.BestCompression)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, _ = z.Write(bytes.Repeat([]byte(" "), 1<<20))
+	_ = z.Flush()
+	n := packed.Len()
+	head := []byte{0x41, 0x80 | 126, byte(n >> 8), byte(n), 0, 0, 0, 0} // the mask is zero
+	return append(head, packed.Bytes()...)
+}
+
+var pong = []byte{0x8a, 0x80, 0, 0, 0, 0}
+
+// worstBeside is how long an honest device may wait for an acknowledgement during an attack; on
+// a machine whose processors are taken by others, as many times what it waits without.
+const (
+	worstBeside = 500 * time.Millisecond
+	timesQuiet  = 20
+)
+
+// acknowledgedBeside has a device push single entries until done is closed, and returns the
+// longest time to an acknowledgement.
+func acknowledgedBeside(p *peer, done <-chan struct{}) (worst time.Duration) {
+	for {
+		began := time.Now()
+		p.send(&wire.Push{Push: p.seq, Property: creek, Entries: []json.RawMessage{p.entry(nil)}})
+		if r, ok := p.receive().(*wire.Receipts); !ok || r.Receipts[0].N == 0 {
+			p.t.Fatalf("the honest device's push: got %+v", r)
+		}
+		worst = max(worst, time.Since(began))
+		select {
+		case <-done:
+			return worst
+		case <-time.After(2 * time.Millisecond):
+		}
+	}
+}
+
+func quietFor(d time.Duration) <-chan struct{} {
+	done := make(chan struct{})
+	time.AfterFunc(d, func() { close(done) })
+	return done
+}
+
+// TestStrangersCostLittle: 250 connections without a hello send a compressed frame that unfolds
+// to a megabyte and does not end, and then pongs. They cost little memory, are ended in the
+// time that a hello has, and an honest device is acknowledged beside them.
+func TestStrangersCostLittle(t *testing.T) {
+	const strangers, each = 250, 192 << 10
+	timing := exchange.DefaultTiming
+	timing.Hello = 3 * time.Second
+	d := newDesk(t, timing)
+	var from atomic.Int64
+	d.exchange.Address = func(*http.Request) string { return string(rune('a' + from.Add(1)/10)) } // ten of an address
+	honest := join(t, d, "honest")
+	alone := acknowledgedBeside(honest, quietFor(time.Second))
+	var grown int64
+	var longest time.Duration
+	beside := time.Hour
+	for try := 0; try < 3 && beside > worstBeside; try++ { // a neighbour on the machine may spoil some
+		worst := time.Duration(0)
+		worst, grown, longest = besideStrangers(t, d, honest, strangers)
+		beside = min(beside, worst)
+	}
+	t.Logf("%d strangers cost %d KB each and lived %v at most; worst acknowledgement %v alone, %v beside them", strangers, grown/strangers>>10, longest, alone, beside)
+	if grown > strangers*each {
+		t.Errorf("%d strangers cost %d KB, want %d at most, the test's own end included", strangers, grown>>10, strangers*each>>10)
+	}
+	if longest > 15*time.Second {
+		t.Errorf("a stranger that sends pongs lived for %v, want %v or little more", longest, timing.Hello)
+	}
+	if beside > max(worstBeside, timesQuiet*alone) {
+		t.Errorf("worst acknowledgement beside strangers: %v, want %v at most, or %d times the %v without them", beside, worstBeside, timesQuiet, alone)
+	}
+}
+
+// besideStrangers tells the worst acknowledgement of the honest device, how much memory is
+// taken while the strangers are there, and how long the longest of them lived.
+func besideStrangers(t *testing.T, d *desk, honest *peer, strangers int) (worst time.Duration, grown int64, longest time.Duration) {
+	var before, during runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	bomb, over := unfinished(t), make(chan struct{})
+	var ended sync.WaitGroup
+	var mu sync.Mutex
+	for range strangers {
+		ended.Go(func() {
+			conn := dial(t, d).NetConn()
+			began := time.Now()
+			_, _ = conn.Write(bomb)
+			go func() {
+				for time.Since(began) < 20*time.Second {
+					if _, err := conn.Write(pong); err != nil {
+						return
+					}
+					time.Sleep(100 * time.Millisecond)
+				}
+			}()
+			_ = conn.SetReadDeadline(began.Add(20 * time.Second))
+			_, _ = io.Copy(io.Discard, conn) // until the server ends it
+			_ = conn.Close()
+			mu.Lock()
+			defer mu.Unlock()
+			longest = max(longest, time.Since(began))
+		})
+	}
+	go func() { ended.Wait(); close(over) }()
+	worst = acknowledgedBeside(honest, quietFor(2*time.Second))
+	runtime.GC()
+	runtime.ReadMemStats(&during)
+	worst = max(worst, acknowledgedBeside(honest, over))
+	ended.Wait()
+	return worst, int64(during.HeapInuse+during.StackInuse) - int64(before.HeapInuse+before.StackInuse), longest
+}
+
+// TestStrangersMakeRoom: one more connection than an address may have without a hello ends the
+// oldest, so that no stranger keeps a device out; a device that has said hello stays.
+func TestStrangersMakeRoom(t *testing.T) {
+	timing := exchange.DefaultTiming
+	timing.Hello = time.Hour
+	d := newDesk(t, timing)
+	first := join(t, d, "first")
+	var conns []*websocket.Conn
+	for range exchange.StrangersOfAddress + 5 {
+		conns = append(conns, dial(t, d))
+	}
+	for i, conn := range conns[:5] {
+		_ = conn.SetReadDeadline(time.Now().Add(30 * time.Second))
+		if _, _, err := conn.ReadMessage(); err == nil || isTimeout(err) {
+			t.Errorf("the stranger that came as number %d is still there (%v)", i, err)
+		}
+	}
+	last := conns[len(conns)-1]
+	p := &peer{t: t, conn: last, device: "late"}
+	p.send(&wire.Hello{Version: wire.Version, Token: "token-of-late", Device: "late"})
+	if _, ok := p.receive().(*wire.Welcome); !ok {
+		t.Error("a device that comes when there are many strangers is not welcomed")
+	}
+	first.send(&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{first.entry(nil)}})
+	if r, ok := first.receive().(*wire.Receipts); !ok || r.Receipts[0].N == 0 {
+		t.Errorf("a device that was there before: got %+v", r)
+	}
+}
+
+func isTimeout(err error) bool {
+	timeout, ok := err.(net.Error)
+	return ok && timeout.Timeout()
+}
+
+// TestHelloIsSmall: more than a hello needs is refused, on the line and unfolded.
+func TestHelloIsSmall(t *testing.T) {
+	d := newDesk(t, exchange.Timing{})
+	long := `{"type":"hello","version":1,"token":"` + strings.Repeat("x", 5000) + `"}`
+	p := &peer{t: t, conn: dial(t, d)}
+	p.conn.EnableWriteCompression(true)
+	if err := p.conn.WriteMessage(websocket.TextMessage, []byte(long)); err != nil {
+		t.Fatal(err)
+	}
+	if got, ok := p.receive().(*wire.Problem); !ok || got.Problem.Path != "frame" || !got.Closing {
+		t.Errorf("a compressed hello of 5 KB: got %+v, want a closing Problem", got)
+	}
+	p = &peer{t: t, conn: dialPlain(t, d)}
+	if err := p.conn.WriteMessage(websocket.TextMessage, []byte(long)); err != nil {
+		t.Fatal(err)
+	}
+	if f, err := p.next(); err == nil {
+		t.Errorf("a hello of 5 KB: got %+v, want the end", f)
+	}
+	p = &peer{t: t, conn: dialPlain(t, d)}
+	for range 50 {
+		if p.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(time.Second)) != nil {
+			break
+		}
+	}
+	if f, err := p.next(); err == nil || isTimeout(err) {
+		t.Errorf("pings without a hello: got %+v (%v), want the end", f, err)
+	}
+}
+
+// TestDeviceHasFewConnections: a phone that reconnects again and again ends its oldest ones.
+func TestDeviceHasFewConnections(t *testing.T) {
+	d := newDesk(t, exchange.Timing{})
+	var peers []*peer
+	for range exchange.ConversationsOfDevice + 1 {
+		peers = append(peers, join(t, d, "phone"))
+	}
+	if f, err := peers[0].next(); err == nil || isTimeout(err) {
+		t.Errorf("the oldest connection of a device that has one too many: got %+v (%v), want the end", f, err)
+	}
+	for i, p := range peers[1:] {
+		p.seq = uint64(i)
+		p.send(&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{p.entry(nil)}})
+		if r, ok := p.receive().(*wire.Receipts); !ok || r.Receipts[0].N == 0 {
+			t.Errorf("connection %d of the device: got %+v", i+2, r)
+		}
+	}
+}
