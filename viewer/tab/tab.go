@@ -3,17 +3,23 @@ package tab
 import (
 	"context"
 	"errors"
+	"flag"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
+
+// slow makes every page lag behind its test as on a slow, busy machine, and does so on a quick
+// one: a test that reads what the page has not come to yet fails with it.
+var slow = flag.Float64("slow", 1, "slow the processor of every page down by this `factor`")
 
 // Patience is how long one step may take on a busy machine before it fails the test.
 const Patience = 30 * time.Second
@@ -42,6 +48,7 @@ func New(t testing.TB, ctx context.Context, widthPx, heightPx int64, screen ...c
 	}
 	b.Do(
 		Command(network.Enable, network.EnableParams{}), Command(log.Enable, cdp.Empty{}),
+		Command(emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: *slow}),
 		chromedp.EmulateViewport(widthPx, heightPx, screen...),
 	)
 	return b
@@ -138,6 +145,24 @@ func wentOn(err error) bool {
 		}
 	}
 	return false
+}
+
+// WaitStill waits until a map is drawn and stands still: what was just pressed has had its
+// effect on it, and no frame after that was drawn otherwise. Maps say on their element what they have
+// drawn while they stand still (viewer/src/land/still.ts).
+func (b *Tab) WaitStill() {
+	b.t.Helper()
+	b.WaitFor(`new Promise(done => {
+		const drawn = () => document.querySelector(".map")?.dataset.drawn;
+		let frames = 0, before;
+		const look = () => {
+			const now = drawn();
+			frames = now !== undefined && now === before ? frames + 1 : 0;
+			before = now;
+			if (frames < 4) requestAnimationFrame(() => setTimeout(look)); else done(true);
+		};
+		look();
+	})`)
 }
 
 // BigText sets the reader's text size to twice the usual.

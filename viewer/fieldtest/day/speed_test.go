@@ -23,7 +23,7 @@ func TestSavedIsSaidAtOnce(t *testing.T) {
 	p.At(here)
 	p.Open("/field/#/enrol/" + code)
 	p.Tap("Enrol this phone")
-	if !p.Comes(`document.querySelector(".numbers b")?.innerText === "5000"`, 3*time.Minute) {
+	if !p.Comes(`document.querySelector(".numbers b")?.innerText === "5,000"`, 3*time.Minute) {
 		t.Fatal("the phone did not get the 5,000 entries")
 	}
 	p.WaitText("The property is on this phone")

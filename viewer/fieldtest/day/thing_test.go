@@ -83,13 +83,7 @@ func TestTypingOutlivesAKill(t *testing.T) {
 	p.Tap("Gully head")
 	p.WaitSaid("Gully head saved")
 	p.Type("Depth of head", "1.65")
-	p.WaitFor(`new Promise((yes, no) => {
-		const open = indexedDB.open("headcut");
-		open.onsuccess = () => {
-			const all = open.result.transaction("drafts").objectStore("drafts").getAll();
-			all.onsuccess = () => { open.result.close(); yes(JSON.stringify(all.result).includes("1.65")); };
-		};
-	})`)
+	p.WaitDraft("1.65")
 	p.Restart()
 	p.At(here)
 	p.Open("/field/")

@@ -46,7 +46,7 @@ func TestColdStartComputesOnEveryScreen(t *testing.T) {
 	office.Kill()
 	p.EmptyHTTPCache()
 	p.Start()
-	p.At(here)
+	p.Stand(here)
 	p.Open("/field/")
 	p.WaitHeading(property)
 	for _, again := range []bool{false, true} {
@@ -263,7 +263,6 @@ var coldScreens = []struct {
 
 // tapThree puts three points down on the map of a line under way.
 func tapThree(p *phone.Phone, again bool) {
-	p.At(here) // on a busy machine the fix of before is too old by now
 	p.WaitFor(`document.querySelector(".map canvas") !== null && document.querySelector(".scale svg") !== null`)
 	if again {
 		return

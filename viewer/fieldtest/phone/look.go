@@ -43,3 +43,17 @@ func (p *Page) WaitHeading(words string) {
 	p.t.Helper()
 	p.WaitFor(`document.querySelector("h1")?.innerText.trim() === ` + quoted(words))
 }
+
+// WaitDraft waits until what was entered and not saved is in the phone's store with this in
+// it, `"sedimentDepthM":"2.3"`: a kill no longer loses it.
+func (p *Page) WaitDraft(entered string) {
+	p.t.Helper()
+	p.WaitFor(`new Promise((yes, no) => {
+		const open = indexedDB.open("headcut");
+		open.onerror = () => no(open.error);
+		open.onsuccess = () => {
+			const all = open.result.transaction("drafts").objectStore("drafts").getAll();
+			all.onsuccess = () => { open.result.close(); yes(JSON.stringify(all.result).includes(` + quoted(entered) + `)); };
+		};
+	})`)
+}

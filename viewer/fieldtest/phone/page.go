@@ -23,6 +23,7 @@ type Page struct {
 	*tab.Tab
 	t     testing.TB
 	phone *Phone
+	leave func() // ends what Stand began
 
 	mu       sync.Mutex
 	expected []string // complaints that the test provokes, in part
@@ -31,9 +32,10 @@ type Page struct {
 
 func (p *Phone) newPage(ctx context.Context) *Page {
 	p.t.Helper()
-	page := &Page{t: p.t, phone: p, Tab: tab.New(p.t, ctx, p.set.width, p.set.height,
+	page := &Page{t: p.t, phone: p, leave: func() {}, Tab: tab.New(p.t, ctx, p.set.width, p.set.height,
 		chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch)}
 	p.t.Cleanup(page.wantQuiet)
+	p.t.Cleanup(func() { page.leave() })
 	return page
 }
 

@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"context"
 	"fmt"
 	"time"
 
@@ -16,18 +17,46 @@ type Fix struct {
 	HeightM, HeightAccuracyM, HeadingDeg, MPerS *float64
 }
 
-// At puts the phone somewhere: the page's receiver gets one fix at once if it listens.
+// At puts the phone somewhere: the page's receiver gets one fix at once if it listens, and no
+// more. The page takes it for where the phone is for some seconds only.
 func (p *Page) At(fix Fix) {
 	p.t.Helper()
-	p.Do(Command(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{
+	p.leave()
+	p.Do(given(fix))
+}
+
+// Stand puts the phone somewhere and leaves it there: its receiver gives a fix every second, as a
+// real one does, until it is put elsewhere. However slow the machine, the last fix is fresh.
+func (p *Page) Stand(fix Fix) {
+	p.t.Helper()
+	p.At(fix)
+	ctx, leave := context.WithCancel(p.Context())
+	gone := make(chan struct{})
+	p.leave = func() { leave(); <-gone; p.leave = func() {} }
+	go func() {
+		defer close(gone)
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-time.After(time.Second):
+				_ = chromedp.Do(ctx, given(fix)) // the browser may have been killed
+			}
+		}
+	}()
+}
+
+func given(fix Fix) chromedp.Action[chromedp.Void] {
+	return Command(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{
 		Latitude: &fix.Lat, Longitude: &fix.Lon, Accuracy: &fix.AccuracyM,
 		Altitude: fix.HeightM, AltitudeAccuracy: fix.HeightAccuracyM, Heading: fix.HeadingDeg, Speed: fix.MPerS,
-	}))
+	})
 }
 
 // NoFix is a receiver that has lost the sky: the page gets an error instead of fixes.
 func (p *Page) NoFix() {
 	p.t.Helper()
+	p.leave()
 	p.Do(Command(emulation.SetGeolocationOverride, emulation.SetGeolocationOverrideParams{}))
 }
 

@@ -105,6 +105,7 @@ func TestNumbersInAnotherUnitAreAskedAbout(t *testing.T) {
 	d.Tap("It is 2.3 m")
 	d.WaitGone("2.3 m of sediment?")
 	d.Tap("Estimated")
+	d.WaitDraft(`"sedimentBasis":"estimated"`)
 	d.Restart() // what was said stands
 	d.At(here)
 	d.Open("/field/#/visit/" + dam.id)
@@ -171,6 +172,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 		}
 	}
 
+	d.WaitDraft(strings.Repeat(`"bare","cover","cover",`, 6) + `"bare","cover"]`)
 	d.Restart() // in the middle of the count
 	d.At(here)
 	d.Open("/field/#/visit/" + scald.id)
