@@ -21,7 +21,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/emulation"
@@ -75,12 +74,11 @@ func TestPictures(t *testing.T) {
 	}
 
 	desk := open(deskWide, deskHigh, landholder)
-	desk.WaitFor(`document.querySelector("canvas") !== null && document.body.innerText.includes("Lantern Gully")`)
-	settle()
+	desk.WaitFor(`document.body.innerText.includes("Lantern Gully")`)
+	desk.WaitStill()
 	keep(desk, "landholder-desk")
 	onPhone := open(phoneWide, phoneHigh, landholder)
-	onPhone.WaitFor(`document.querySelector("canvas") !== null`)
-	settle()
+	onPhone.WaitStill()
 	keep(onPhone, "landholder-phone")
 
 	officer := open(phoneWide, phoneHigh, field)
@@ -95,17 +93,23 @@ func TestPictures(t *testing.T) {
 	press("Start")
 	officer.WaitFor(`document.body.innerText.includes("Nothing recorded today yet")`)
 	show(officer, "#/map")
-	officer.WaitFor(`document.querySelector("canvas") !== null`)
-	settle()
+	officer.WaitStill()
 	keep(officer, "field-phone")
 	show(officer, "#/thing/"+gully(t, files))
-	// The screen may be drawn a second time when what it waits for arrives, so the section is looked for and
-	// brought into sight in one step, and once more when all is at rest.
-	section := `((s) => s !== null && (s.scrollIntoView({ block: "center" }), true))(document.querySelector("main svg[role=img], svg.profile"))`
-	officer.WaitFor(section)
-	settle()
-	officer.WaitFor(section)
-	settle()
+	// The screen is drawn again when what it waits for arrives, so the section is looked for and
+	// brought into sight in one step, until it has stood in one place for a while.
+	officer.WaitFor(`new Promise(done => {
+		let still = 0, before;
+		const look = () => {
+			const section = document.querySelector("main svg[role=img], svg.profile");
+			section?.scrollIntoView({ block: "center", behavior: "instant" });
+			const now = section && document.querySelector("main").innerText + section.getBoundingClientRect().top;
+			still = now && now === before ? still + 1 : 0;
+			before = now;
+			if (still < 10) setTimeout(look, 50); else done(true);
+		};
+		look();
+	})`)
 	keep(officer, "section-phone")
 }
 
@@ -138,9 +142,6 @@ func gully(t *testing.T, folder string) string {
 	t.Fatalf("the export of the demo has no Lantern Gully among %d features", len(all.Features))
 	return ""
 }
-
-// settle lets what is drawn on a canvas be drawn.
-func settle() { time.Sleep(700 * time.Millisecond) }
 
 // allowPlace puts the officer at the gully and lets the page know where she is.
 func allowPlace(t *testing.T, root context.Context, b *tab.Tab) {

@@ -39,7 +39,7 @@ func (p *page) picture() *image.RGBA {
 func (p *page) waitForMap() {
 	p.t.Helper()
 	p.WaitFor(`document.querySelector(".scale") !== null`)
-	p.WaitFor(`new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true), 400))))`)
+	p.WaitStill()
 }
 
 // choose clicks a work in the list, opening its group when that is shut.

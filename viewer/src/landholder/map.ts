@@ -25,6 +25,7 @@ import { shortened } from "../land/item.ts";
 import { nearest } from "../land/finger.ts";
 import type { ScaleBar } from "../land/scale.ts";
 import { scaleBar } from "../land/scale.ts";
+import { sayWhenStill } from "../land/still.ts";
 import { ink } from "../land/symbols.ts";
 import type { Standing } from "./room.ts";
 import { withRoom } from "./room.ts";
@@ -122,6 +123,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     if (!isEmpty(before)) everyone.changed(); // the first names are as good as new
   });
   map.once("rendercomplete", () => performance.mark("map drawn"));
+  sayWhenStill(map, target, () => String(drawn.size));
   let told = 0;
   map.on("postrender", () => {
     const [, northing = 0] = view.getCenter() ?? [];

@@ -15,6 +15,7 @@ import type { Fix } from "../field.ts";
 import type { Place } from "../place/ground.ts";
 import { crossesLayer } from "../../land/crosses.ts";
 import { groundMetresPerUnit, offMap, project } from "../../land/place.ts";
+import { sayWhenStill } from "../../land/still.ts";
 import { Drawn } from "./drawn.ts";
 import { HereLayer } from "./here.ts";
 import type { Scene } from "./scene.ts";
@@ -65,7 +66,7 @@ export class FieldMap {
     this.map.on("click", (event) => this.tap(event.coordinate));
     this.map.on("moveend", () => this.look());
     this.map.on("postrender", () => this.tellScale());
-    this.map.on("rendercomplete", () => (target.dataset["drawn"] = this.drawn.count())); // for whoever waits for the picture
+    sayWhenStill(this.map, target, () => this.drawn.count());
   }
 
   show(features: readonly Feature[]): void {
