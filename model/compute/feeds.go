@@ -47,7 +47,7 @@ func longSectionFeeds() []feed {
 			return &model.Problem{Path: "rows", Reason: "no row of the level run has a chainage", Fix: "book chainageM beside each level of the bed"}
 		}
 		in.Feature = ""
-		slices.SortStableFunc(in.Bed, func(a, b bedPoint) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
+		model.SortStable(in.Bed, func(a, b bedPoint) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
 		return nil
 	})}
 }

@@ -3,9 +3,10 @@ package geodesy
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
+
+	"headcut/model"
 )
 
 // mostPairs bounds the work on one hostile or absurdly intricate boundary.
@@ -42,7 +43,7 @@ func Crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
 		}
 	}
 	axis := leastOverlap(edges)
-	slices.SortFunc(edges, func(e, f edge) int { return cmp.Compare(min(e.a[axis], e.b[axis]), min(f.a[axis], f.b[axis])) })
+	model.SortStable(edges, func(e, f edge) int { return cmp.Compare(min(e.a[axis], e.b[axis]), min(f.a[axis], f.b[axis])) })
 	pairs := 0
 	for i, e := range edges {
 		end := max(e.a[axis], e.b[axis])

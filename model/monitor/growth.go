@@ -3,7 +3,6 @@ package monitor
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -54,7 +53,7 @@ func GrowthOf(outlines []Outline) (overall Growth, steps []Growth, err error) {
 		}
 		all[i] = walked{o, a, i}
 	}
-	slices.SortStableFunc(all, func(a, b walked) int { return cmp.Compare(a.Day, b.Day) })
+	model.SortStable(all, func(a, b walked) int { return cmp.Compare(a.Day, b.Day) })
 	for i := 1; i < len(all); i++ {
 		if a, b := all[i-1], all[i]; a.Day == b.Day {
 			return overall, nil, &model.Problem{Path: fmt.Sprintf("outlines[%d].date", b.at), Reason: fmt.Sprintf("%v is the date of outlines[%d] too", b.Day, a.at),

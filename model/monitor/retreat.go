@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -107,7 +106,7 @@ func (r HeadRecord) inOrder() ([]placed, error) {
 		}
 		all[i] = placed{v, i}
 	}
-	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Compare(a.Day, b.Day) })
+	model.SortStable(all, func(a, b placed) int { return cmp.Compare(a.Day, b.Day) })
 	for i := 1; i < len(all); i++ {
 		if all[i].Day == all[i-1].Day {
 			return nil, &model.Problem{Path: fmt.Sprintf("visits[%d].date", all[i].at), Reason: fmt.Sprintf("%v is the date of visits[%d] too", all[i].Day, all[i-1].at),

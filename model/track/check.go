@@ -277,7 +277,7 @@ func (c Check) sorted() ([]Built, error) {
 			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].side", i), Reason: fmt.Sprintf("%q is no side", b.Side), Fix: sideFix}
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.Banks[a].ChainageM, c.Banks[b].ChainageM) })
+	model.SortStable(order, func(a, b int) int { return cmp.Compare(c.Banks[a].ChainageM, c.Banks[b].ChainageM) })
 	sorted := make([]Built, len(order))
 	for k, i := range order {
 		sorted[k] = c.Banks[i]

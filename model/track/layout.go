@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/section"
@@ -77,7 +76,7 @@ func (l Layout) Lay() (Plan, error) {
 			return Plan{}, err
 		}
 	}
-	slices.SortStableFunc(plan.Sites, func(a, b Site) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
+	model.SortStable(plan.Sites, func(a, b Site) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
 	return plan, nil
 }
 

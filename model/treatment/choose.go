@@ -57,7 +57,7 @@ func Choose(s Site) ([]Outcome, error) {
 	for i, about := range Treatments {
 		all[i] = judge(about, s)
 	}
-	slices.SortStableFunc(all, func(a, b Outcome) int {
+	model.SortStable(all, func(a, b Outcome) int {
 		order := cmp.Compare(slices.Index(Verdicts, a.Verdict), slices.Index(Verdicts, b.Verdict))
 		if order == 0 && a.Verdict == Fitting {
 			order = cmp.Or(cmp.Compare(a.Step, b.Step), cmp.Compare(len(a.Needs), len(b.Needs)))

@@ -203,7 +203,7 @@ func (c DamCheck) check() ([]Dam, error) {
 		}
 		place[i] = i
 	}
-	slices.SortStableFunc(place, func(a, b int) int { return cmp.Compare(dams[a].ChainageM, dams[b].ChainageM) })
+	model.SortStable(place, func(a, b int) int { return cmp.Compare(dams[a].ChainageM, dams[b].ChainageM) })
 	sorted := make([]Dam, len(dams))
 	for i, at := range place {
 		sorted[i] = dams[at]

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"headcut/model"
 	"headcut/model/section"
 )
 
@@ -54,7 +55,7 @@ func (l DamLayout) ground(fromM, toM float64) ground {
 			g.sites = append(g.sites, levelledSite{s, level})
 		}
 	}
-	slices.SortFunc(g.sites, func(a, b levelledSite) int {
+	model.SortStable(g.sites, func(a, b levelledSite) int {
 		return cmp.Or(cmp.Compare(a.ChainageM, b.ChainageM), cmp.Compare(a.Quality, b.Quality), cmp.Compare(a.WidthM, b.WidthM))
 	})
 	for _, h := range l.Heads {
@@ -62,8 +63,8 @@ func (l DamLayout) ground(fromM, toM float64) ground {
 			g.guard(l.window(h), h, fromM, toM)
 		}
 	}
-	slices.SortFunc(g.guards, func(a, b guard) int { return cmp.Or(cmp.Compare(a.toM, b.toM), cmp.Compare(a.fromM, b.fromM)) })
-	slices.SortFunc(g.unguarded, func(a, b UnguardedHead) int {
+	model.SortStable(g.guards, func(a, b guard) int { return cmp.Or(cmp.Compare(a.toM, b.toM), cmp.Compare(a.fromM, b.fromM)) })
+	model.SortStable(g.unguarded, func(a, b UnguardedHead) int {
 		return cmp.Or(cmp.Compare(a.ChainageM, b.ChainageM), cmp.Compare(a.DepthM, b.DepthM))
 	})
 	return g
@@ -112,7 +113,7 @@ func (l DamLayout) barred() []NoDams {
 	for _, h := range l.Heads {
 		all = append(all, NoDams{FromM: max(l.window(h).toM, l.Bed[0].ChainageM), ToM: l.lip(h) + HeadSetBackDepths*h.DepthM, Why: "head"})
 	}
-	slices.SortFunc(all, func(a, b NoDams) int {
+	model.SortStable(all, func(a, b NoDams) int {
 		return cmp.Or(cmp.Compare(a.FromM, b.FromM), cmp.Compare(a.ToM, b.ToM), cmp.Compare(a.Why, b.Why))
 	})
 	merged := all[:0]

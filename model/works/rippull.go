@@ -1,7 +1,6 @@
 package works
 
 import (
-	"maps"
 	"math"
 	"slices"
 )
@@ -140,7 +139,7 @@ func (w *sweep) areaPull(meanM float64) float64 {
 // spacings are the pairs in order of their lines.
 func (w *sweep) spacings(accuracyM float64) []RipSpacing {
 	var all []RipSpacing
-	for _, lines := range slices.SortedFunc(maps.Keys(w.pairs), func(p, q [2]int) int { return slices.Compare(p[:], q[:]) }) {
+	for _, lines := range inOrder(w.pairs) {
 		p := w.pairs[lines]
 		p.least.settle(lines, p.sum/p.seenM)
 		p.most.settle(lines, p.sum/p.seenM)

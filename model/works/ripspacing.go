@@ -174,7 +174,7 @@ func (w *sweep) look(from stretch, seen []across) []across {
 // along sums the ways across from one segment to what lies square to it.
 func (w *sweep) along(from stretch, seen []across) {
 	length := from.lengthM
-	slices.SortFunc(seen, func(x, y across) int { return cmp.Compare(x.s0, y.s0) })
+	model.SortStable(seen, func(x, y across) int { return cmp.Compare(x.s0, y.s0) })
 	breaks := []ripBreak{{0, from.a, 0}, {length, from.b, 0}}
 	inside := func(s float64, point int, d float64) {
 		if s > 0 && s < length {
@@ -200,7 +200,7 @@ func (w *sweep) along(from stretch, seen []across) {
 			}
 		}
 	}
-	slices.SortStableFunc(breaks, func(a, b ripBreak) int { return cmp.Compare(a.s, b.s) })
+	model.SortStable(breaks, func(a, b ripBreak) int { return cmp.Compare(a.s, b.s) })
 	breaks = slices.CompactFunc(breaks, func(a, b ripBreak) bool { return a.s == b.s })
 	open := make([]*across, 0, 64)
 	next := 0
@@ -330,5 +330,12 @@ func (w *sweep) side(from stretch, start, end ripBreak, x *across, sign, half fl
 
 // meetings are the pairs of lines that meet, in order.
 func (w *sweep) meetings() [][2]int {
-	return slices.SortedFunc(maps.Keys(w.met), func(p, q [2]int) int { return slices.Compare(p[:], q[:]) })
+	return inOrder(w.met)
+}
+
+// inOrder are the pairs of lines that all holds something of, in order.
+func inOrder[V any](all map[[2]int]V) [][2]int {
+	pairs := slices.Collect(maps.Keys(all))
+	model.SortStable(pairs, func(p, q [2]int) int { return slices.Compare(p[:], q[:]) })
+	return pairs
 }

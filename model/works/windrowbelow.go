@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"headcut/model"
 )
 
 // sighting is what was met straight down the fall from a gap: over what width, and where
@@ -183,7 +185,7 @@ func (h *hillside) above(i, g, below int, seen []sighting) []GapPair {
 	if len(met) == 0 {
 		return []GapPair{best}
 	}
-	slices.SortFunc(met, func(a, b GapPair) int {
+	model.SortStable(met, func(a, b GapPair) int {
 		return cmp.Compare(h.rows[below].gaps[a.BelowGap].fromM, h.rows[below].gaps[b.BelowGap].fromM)
 	})
 	return met
