@@ -49,15 +49,15 @@ var (
 // StruckColumn says of every feature whether it was struck out.
 const StruckColumn = "struckOut"
 
+var yesCell, noCell = cell{yesNo, []byte("true")}, cell{yesNo, []byte("false")}
+
 func (r *row) takeHistory() {
 	h := &r.history
-	for _, text := range [...]string{h.RecordedBy, h.RecordedAt, h.ChangedBy, h.ChangedAt} {
-		r.cells = append(r.cells, r.known(text))
-	}
+	r.cells = append(r.cells, r.known(h.RecordedBy), r.known(h.RecordedAt), r.known(h.ChangedBy), r.known(h.ChangedAt))
 	clashes := lines(&r.reader, h.Clashes, func(dst []byte, c Clash) []byte { return appendClash(dst, r.table, c) })
-	struck := cell{yesNo, []byte("false")}
+	struck := noCell
 	if h.Struck {
-		struck.bytes = []byte("true")
+		struck = yesCell
 	}
 	r.cells = append(r.cells, clashes, struck)
 }
@@ -82,10 +82,7 @@ func appendClash(dst []byte, t *table, c Clash) []byte {
 			dst = append(dst, " or "...)
 		}
 		dst = appendClean(append(appendClean(dst, claimed(c.Field, claim.Value)), " ("...), claim.Author)
-		if day := dayInWords(claim.At); day != "" {
-			dst = append(append(dst, ", "...), day...)
-		}
-		dst = append(dst, ')')
+		dst = append(appendDay(dst, claim.At), ')')
 	}
 	return dst
 }
@@ -125,11 +122,22 @@ func (t *table) labelOf(field string) string {
 	return field
 }
 
-// dayInWords is the day of an RFC 3339 time or date where it was written: 13 May 2026.
-func dayInWords(at string) string {
-	if len(at) < len(time.DateOnly) || !isDay([]byte(at[:len(time.DateOnly)])) {
+// dayOf is the day of an RFC 3339 time or date where it was written, "" when it is neither.
+func dayOf(at string) string {
+	if len(at) < len(time.DateOnly) || !isDay(at[:len(time.DateOnly)]) {
 		return ""
 	}
-	month := time.Month((at[5]-'0')*10 + at[6] - '0')
-	return strings.TrimPrefix(at[8:10], "0") + " " + month.String() + " " + at[:4]
+	return at[:len(time.DateOnly)]
+}
+
+// appendDay writes the day of a time behind what stands before it: ", 13 May 2026". It
+// writes nothing when there is none.
+func appendDay(dst []byte, at string) []byte {
+	day := dayOf(at)
+	if day == "" {
+		return dst
+	}
+	month := time.Month((day[5]-'0')*10 + day[6] - '0')
+	dst = append(append(dst, ", "...), strings.TrimPrefix(day[8:], "0")...)
+	return append(append(append(append(dst, ' '), month.String()...), ' '), day[:4]...)
 }

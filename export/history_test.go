@@ -107,3 +107,21 @@ func TestPlacesOf(t *testing.T) {
 		}
 	}
 }
+
+// TestVisitOfNoDay: what a device wrote as the day of a visit stands in a KML description as
+// text, whatever it is, and breaks no file.
+func TestVisitOfNoDay(t *testing.T) {
+	all := []model.Feature{
+		{ID: "dam-1", Kind: "check-dam", Geometry: orb.Point{133.2, -16.1}, Fields: texts(t, map[string]any{"kind": "check-dam", "name": "Dam 5"})},
+		{ID: "visit-1", Kind: "visit", Fields: texts(t, map[string]any{"kind": "visit", "of": "dam-1", "condition": "sound", "observedOn": "\x01</description>&", "sedimentDepthM": 0.2})},
+	}
+	file := write(t, "kml", Source{Property: "P", Features: of(all...), Figures: figuresOf(of(all...))})
+	for _, want := range []string{"Last inspected &amp;lt;/description&amp;gt;&amp;amp;", "Sediment", "m, &amp;lt;/description&amp;gt;&amp;amp;"} {
+		if !strings.Contains(file, want) {
+			t.Errorf("KML lacks %s:\n%s", want, file)
+		}
+	}
+	if n := strings.Count(file, "</description>"); n != 3 {
+		t.Errorf("KML has %d descriptions, want those of the document and of two features", n)
+	}
+}

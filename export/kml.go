@@ -20,15 +20,15 @@ const (
 func writeKML(w io.Writer, s Source) error {
 	var spool spool
 	defer spool.close()
-	folders := map[*table]*folder{}
+	folders := map[*table]*placemarks{}
 	rows, err := s.each(func(r *row) error {
-		f, ok := folders[r.table]
+		p, ok := folders[r.table]
 		if !ok {
-			f = spool.add()
-			folders[r.table] = f
+			p = newPlacemarks(r.table, spool.add())
+			folders[r.table] = p
 		}
-		f.text = appendPlacemark(f.text, r)
-		return spool.settle(f)
+		p.text = p.append(p.text, r)
+		return spool.settle(p.folder)
 	})
 	if err != nil {
 		return err
@@ -43,7 +43,7 @@ func writeKML(w io.Writer, s Source) error {
 		if _, err := w.Write(open); err != nil {
 			return err
 		}
-		if err := spool.copyTo(w, folders[t]); err != nil {
+		if err := spool.copyTo(w, folders[t].folder); err != nil {
 			return err
 		}
 		if _, err := io.WriteString(w, "</Folder>\n"); err != nil {

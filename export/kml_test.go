@@ -118,6 +118,8 @@ func TestSpool(t *testing.T) {
 	const folders, rounds = 40, 3000
 	var s spool
 	var list []*folder
+	var phrases [folders][]string
+	var codes [folders][][]byte
 	var want [folders]strings.Builder
 	for i := range rounds {
 		for k := range folders {
@@ -125,8 +127,13 @@ func TestSpool(t *testing.T) {
 				list = append(list, s.add())
 			}
 			line := fmt.Sprintf("%d of folder %d %s\n", i, k, strings.Repeat("x", (i*k)%200))
-			want[k].WriteString(line)
-			list[k].text = append(list[k].text, line...)
+			if i < mostPhrases+10 { // the last ten are more than there are codes for
+				phrase := fmt.Sprintf("phrase %d of %d ", i, k)
+				phrases[k], codes[k] = append(phrases[k], phrase), append(codes[k], list[k].phrase(phrase))
+			}
+			again := (i * 7) % len(phrases[k])
+			want[k].WriteString(line + phrases[k][again] + phrases[k][0])
+			list[k].text = append(append(append(list[k].text, line...), codes[k][again]...), codes[k][0]...)
 			if err := s.settle(list[k]); err != nil {
 				t.Fatal(err)
 			}

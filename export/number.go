@@ -16,24 +16,33 @@ func appendScaled(dst []byte, n int64, places, least int) []byte {
 		dst = append(dst, '-')
 		n = -n
 	}
-	var digits [20]byte
-	i := len(digits)
-	for kept := false; places > 0; places-- {
-		d := byte(n % 10)
-		n /= 10
-		if kept || d != 0 || places <= least {
-			kept = true
-			i--
-			digits[i] = '0' + d
-		}
+	whole, part := uint64(n)/tens[places], uint64(n)%tens[places]
+	dst = strconv.AppendUint(dst, whole, 10)
+	if part == 0 {
+		places = least
 	}
-	if i < len(digits) {
-		i--
-		digits[i] = '.'
+	for places > least && part%10 == 0 {
+		part, places = part/10, places-1
 	}
-	dst = strconv.AppendInt(dst, n, 10)
-	return append(dst, digits[i:]...)
+	if places == 0 {
+		return dst
+	}
+	var text [20]byte
+	digits := text[:places+1]
+	digits[0] = '.'
+	for ; places >= 2; places -= 2 {
+		two := part % 100
+		part /= 100
+		digits[places-1], digits[places] = byte('0'+two/10), byte('0'+two%10)
+	}
+	if places == 1 {
+		digits[1] = byte('0' + part)
+	}
+	return append(dst, digits...)
 }
+
+// tens are the powers of ten.
+var tens = [...]uint64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}
 
 // appendFigure writes a finite v with figurePlaces decimals. It always has a decimal
 // point, or readers that guess types from values would take 3 for a whole number.

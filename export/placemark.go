@@ -1,59 +1,129 @@
 package export
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 
 	"headcut/model"
 )
 
-// appendPlacemark writes one feature in the order the schema of KML wants: name,
-// description, TimeStamp, styleUrl, ExtendedData, geometry. What is unknown is left out.
-func appendPlacemark(dst []byte, r *row) []byte {
-	dst = append(dst, `<Placemark id="`...)
-	dst = append(appendXMLName(append(dst, "f_"...), r.feature.ID), `">`...)
-	if name := r.cell("name"); name.form != unknown {
-		dst = append(appendXMLText(append(dst, "<name>"...), name.bytes), "</name>"...)
+// placemarks writes the features of one kind into a folder, in the order the schema of KML
+// wants: name, description, TimeStamp, styleUrl, ExtendedData, geometry. What is unknown is
+// left out.
+type placemarks struct {
+	*folder
+	table                             *table
+	begin, named, nameless            []byte   // up to the id; from the name, or the id, to the description
+	undated, dated, day               []byte   // from the description to the first column, without a day, or round it
+	columns                           [][]byte // between a column's value and the one before; the first has none
+	end                               []byte   // behind the last of them
+	name, status, danger, notes, seen int      // columns, -1 where the kind has none
+	cautions                          int
+	cautioned                         map[string]caution // by text
+}
+
+// caution is a text as a line of the description and as part of a column.
+type caution struct{ line, column []byte }
+
+func newPlacemarks(t *table, f *folder) *placemarks {
+	name := string(appendXMLName(nil, t.kind.Name))
+	columns := "<styleUrl>#style_" + name + `</styleUrl><ExtendedData><SchemaData schemaUrl="#schema_` + name + `">` + string(t.columns[0].kmlOpen)
+	description := "<description>" + string(appendXMLofHTML(nil, cmp.Or(clean(t.kind.Label), "No kind")))
+	p := &placemarks{
+		folder: f, table: t, cautioned: map[string]caution{},
+		begin: f.phrase(`<Placemark id="f_`), named: f.phrase("</name>", description), nameless: f.phrase(`">`, description),
+		undated: f.phrase("</description>", columns), dated: f.phrase("</description><TimeStamp><when>"), day: f.phrase("</when></TimeStamp>", columns),
+		end:  f.phrase("</SimpleData></SchemaData></ExtendedData>"),
+		name: t.at("name"), status: t.at("status"), danger: t.at("danger"), notes: t.at("notes"), seen: t.at("observedOn"), cautions: t.at(cautionsColumn.name),
+		columns: make([][]byte, len(t.columns)),
 	}
-	dst = append(appendDescription(append(dst, "<description>"...), r), "</description>"...)
-	dst = appendTimeStamp(dst, r)
-	dst = append(dst, r.table.kmlLinks...)
+	for i, c := range t.columns {
+		if i > 0 && c.kmlOpen != nil {
+			p.columns[i] = f.phrase("</SimpleData>", string(c.kmlOpen))
+		}
+	}
+	return p
+}
+
+// append writes one feature.
+func (p *placemarks) append(dst []byte, r *row) []byte {
+	dst = appendXMLName(append(dst, p.begin...), r.feature.ID)
+	if name := r.cell(p.name); name.form != unknown {
+		dst = append(appendXMLText(append(dst, `"><name>`...), name.bytes), p.named...)
+	} else {
+		dst = append(dst, p.nameless...)
+	}
+	dst = p.appendDescription(dst, r)
+	if day := p.dayOf(r); day.form != unknown {
+		dst = append(append(append(dst, p.dated...), day.bytes...), p.day...)
+	} else {
+		dst = append(dst, p.undated...)
+	}
+	dst = appendXMLText(dst, r.cells[0].bytes)
 	for i, c := range r.cells {
-		dst = appendSimpleData(dst, r.table.columns[i].kmlOpen, c)
+		between := p.columns[i]
+		switch {
+		case c.form == unknown || between == nil:
+		case i == p.cautions:
+			dst = p.appendCautions(append(dst, between...), r.sheet.Cautions)
+		default:
+			dst = appendValue(append(dst, between...), c)
+		}
 	}
 	for _, e := range r.extras {
-		dst = appendSimpleData(dst, e.kmlOpen, e.cell)
+		if e.cell.form != unknown && e.kmlOpen != nil {
+			dst = appendValue(append(append(dst, "</SimpleData>"...), e.kmlOpen...), e.cell)
+		}
 	}
-	dst = append(dst, "</SchemaData></ExtendedData>"...)
+	dst = append(dst, p.end...)
 	return append(appendKMLPlace(dst, &r.place), "</Placemark>\n"...)
 }
 
-// appendSimpleData writes yes and no as 1 and 0: XML Schema's boolean allows both forms, but
+// appendValue writes yes and no as 1 and 0: XML Schema's boolean allows both forms, but
 // GDAL's LIBKML driver reads "true" as 0.
-func appendSimpleData(dst, open []byte, c cell) []byte {
-	if c.form == unknown || open == nil {
-		return dst
-	}
-	dst = append(dst, open...)
+func appendValue(dst []byte, c cell) []byte {
 	switch {
 	case c.form == written:
-		dst = appendXMLText(dst, c.bytes)
+		return appendXMLText(dst, c.bytes)
 	case c.form == bare:
-		dst = append(dst, c.bytes...)
+		return append(dst, c.bytes...)
 	case string(c.bytes) == "true":
-		dst = append(dst, '1')
-	default:
-		dst = append(dst, '0')
+		return append(dst, '1')
 	}
-	return append(dst, "</SimpleData>"...)
+	return append(dst, '0')
+}
+
+// caution gives what is written of a caution. The same few stand in nearly all features of a
+// kind, twice each, so they are phrases as long as there are codes.
+func (p *placemarks) caution(text string) caution {
+	c, ok := p.cautioned[text]
+	if !ok {
+		cleaned := clean(text)
+		c = caution{appendXMLofHTML([]byte("\nCaution: "), cleaned), appendXMLText(nil, cleaned)}
+		if !p.fullOfPhrases() {
+			c = caution{p.phrase(string(c.line)), p.phrase(string(c.column))}
+			p.cautioned[text] = c
+		}
+	}
+	return c
+}
+
+func (p *placemarks) appendCautions(dst []byte, all []model.Caution) []byte {
+	for i, c := range all {
+		if i > 0 {
+			dst = append(dst, '\n')
+		}
+		dst = append(dst, p.caution(c.Text).column...)
+	}
+	return dst
 }
 
 // appendDescription writes, for readers that do not show the columns, lines of plain text as
-// the page has them: the kind and status; then whatever warns; then figures, checks that are
-// in order, notes, and who recorded it.
-func appendDescription(dst []byte, r *row) []byte {
-	dst = append(dst, r.table.kmlLabel...)
-	if status := r.cell("status"); status.form != unknown {
+// the page has them: behind the kind the status; then whatever warns; then figures, checks
+// that are in order, notes, and who recorded it.
+func (p *placemarks) appendDescription(dst []byte, r *row) []byte {
+	if status := r.cell(p.status); status.form != unknown {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
 	}
 	if r.source.Describe != nil {
@@ -62,7 +132,7 @@ func appendDescription(dst []byte, r *row) []byte {
 		}
 		return dst
 	}
-	dst = appendWarnings(dst, r)
+	dst = p.appendWarnings(dst, r)
 	dst = appendVisited(dst, r)
 	for _, f := range r.sheet.Figures {
 		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
@@ -76,7 +146,7 @@ func appendDescription(dst []byte, r *row) []byte {
 			dst = appendXMLofHTML(append(dst, "\nOK: "...), clean(c.Text))
 		}
 	}
-	if notes := r.cell("notes"); notes.form != unknown {
+	if notes := r.cell(p.notes); notes.form != unknown {
 		dst = appendXMLofHTML(append(dst, '\n'), notes.bytes)
 	}
 	return appendRecorded(dst, r)
@@ -89,7 +159,7 @@ func appendVisited(dst []byte, r *row) []byte {
 		return dst
 	}
 	if v.On != "" {
-		dst = append(append(dst, "\nLast inspected "...), model.DayInWords(v.On)...)
+		dst = appendXMLofHTML(append(dst, "\nLast inspected "...), clean(model.DayInWords(v.On)))
 		if v.Condition != "" {
 			dst = appendXMLofHTML(append(dst, ": "...), string(v.Condition))
 		}
@@ -98,18 +168,18 @@ func appendVisited(dst []byte, r *row) []byte {
 		dst = appendPlaces(append(appendXMLofHTML(append(dst, '\n'), m.Label), ' '), m.Value, 2)
 		dst = append(append(dst, ' '), model.UnitInWords(m.Unit)...)
 		if m.On != "" {
-			dst = append(append(dst, ", "...), model.DayInWords(m.On)...)
+			dst = appendXMLofHTML(append(dst, ", "...), clean(model.DayInWords(m.On)))
 		}
 	}
 	return dst
 }
 
 // appendWarnings writes what a person on the ground must not miss.
-func appendWarnings(dst []byte, r *row) []byte {
+func (p *placemarks) appendWarnings(dst []byte, r *row) []byte {
 	if r.history.Struck {
 		dst = append(dst, "\nStruck out of the register: do not build or measure by it."...)
 	}
-	if danger := r.cell("danger"); danger.form != unknown {
+	if danger := r.cell(p.danger); danger.form != unknown {
 		dst = appendXMLofHTML(append(dst, "\nDanger: "...), danger.bytes)
 	}
 	for _, c := range r.sheet.Checks {
@@ -118,7 +188,7 @@ func appendWarnings(dst []byte, r *row) []byte {
 		}
 	}
 	for _, c := range r.sheet.Cautions {
-		dst = appendXMLofHTML(append(dst, "\nCaution: "...), clean(c.Text))
+		dst = append(dst, p.caution(c.Text).line...)
 	}
 	for _, c := range r.history.Clashes {
 		dst = appendXMLofHTML(append(dst, "\nClash to settle: "...), appendClash(nil, r.table, c))
@@ -127,21 +197,19 @@ func appendWarnings(dst []byte, r *row) []byte {
 }
 
 func appendRecorded(dst []byte, r *row) []byte {
-	one := func(what, by, at string) {
-		if by == "" {
-			return
-		}
-		dst = appendXMLofHTML(append(append(append(dst, '\n'), what...), " by "...), clean(by))
-		if day := dayInWords(at); day != "" {
-			dst = append(append(dst, ", "...), day...)
-		}
-	}
 	h := &r.history
-	one("Recorded", h.RecordedBy, h.RecordedAt)
-	if h.ChangedBy != h.RecordedBy || dayInWords(h.ChangedAt) != dayInWords(h.RecordedAt) {
-		one("Last changed", h.ChangedBy, h.ChangedAt)
+	dst = appendBy(dst, "\nRecorded by ", h.RecordedBy, h.RecordedAt)
+	if h.ChangedBy != h.RecordedBy || dayOf(h.ChangedAt) != dayOf(h.RecordedAt) {
+		dst = appendBy(dst, "\nLast changed by ", h.ChangedBy, h.ChangedAt)
 	}
 	return dst
+}
+
+func appendBy(dst []byte, what, by, at string) []byte {
+	if by == "" {
+		return dst
+	}
+	return appendDay(appendXMLofHTML(append(dst, what...), clean(by)), at)
 }
 
 // appendMeasure writes a figure as people read it: 12.3 ± 0.4 m (taped).
@@ -184,29 +252,24 @@ func appendPlaces(dst []byte, v float64, places int) []byte {
 	return strconv.AppendFloat(dst, v, 'e', 3, 64)
 }
 
-// appendTimeStamp writes the day a work came to its status, else the day it was seen.
-func appendTimeStamp(dst []byte, r *row) []byte {
-	day := cell{}
-	if r.table.kind.Work {
-		if status := r.cell("status"); status.form != unknown {
-			day = r.cell(model.Status(status.bytes).DateField())
+// dayOf is the day a work came to its status, else the day it was seen.
+func (p *placemarks) dayOf(r *row) cell {
+	if p.table.kind.Work {
+		if status := r.cell(p.status); status.form != unknown {
+			if day := r.cell(p.table.at(model.Status(status.bytes).DateField())); day.form != unknown {
+				return day
+			}
 		}
 	}
-	if day.form == unknown {
-		day = r.cell("observedOn")
-	}
-	if day.form == unknown {
-		return dst
-	}
-	return append(append(append(dst, "<TimeStamp><when>"...), day.bytes...), "</when></TimeStamp>"...)
+	return r.cell(p.seen)
 }
 
-// cell is the cell of a column of the table, unknown when there is no such column.
-func (r *row) cell(name string) cell {
-	if i, ok := r.table.index[name]; ok {
-		return r.cells[i]
+// cell is the cell of a column of the table, unknown for -1.
+func (r *row) cell(at int) cell {
+	if at < 0 {
+		return cell{}
 	}
-	return cell{}
+	return r.cells[at]
 }
 
 func appendKMLPlace(dst []byte, p *place) []byte {

@@ -1,9 +1,12 @@
 package export
 
 import (
-	"cmp"
+	"bytes"
+	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 )
 
 // How much text a spool keeps in memory: for one folder, and for all of them.
@@ -23,11 +26,52 @@ type spool struct {
 	held    int      // bytes in memory
 }
 
-// folder is the text of one kind; append to text, then tell the spool by settle.
+// folder is the text of one kind; append to text, then tell the spool by settle. What recurs
+// in it, most of its bytes, is spooled as short codes: writing and reading them is cheap.
 type folder struct {
-	text   []byte
-	chunks []chunk
-	known  int // length of text counted in spool.held
+	text    []byte
+	chunks  []chunk
+	known   int      // length of text counted in spool.held
+	phrases [][]byte // by code
+}
+
+// A code is phraseMark, which no clean text holds, and a byte that says which phrase.
+const (
+	phraseMark  = 0x01
+	codeLength  = 2
+	mostPhrases = 256
+)
+
+// phrase makes a code that copyTo writes as text; the text itself when there are no more codes.
+func (f *folder) phrase(text ...string) (code []byte) {
+	whole := []byte(strings.Join(text, ""))
+	if f.fullOfPhrases() {
+		return whole
+	}
+	f.phrases = append(f.phrases, whole)
+	return []byte{phraseMark, byte(len(f.phrases) - 1)}
+}
+
+func (f *folder) fullOfPhrases() bool { return len(f.phrases) == mostPhrases }
+
+// inFull appends text with its phrases in full to dst, but for the half of a code at its end,
+// which is left.
+func (f *folder) inFull(dst, text []byte) (out, left []byte, err error) {
+	for {
+		at := bytes.IndexByte(text, phraseMark)
+		if at < 0 {
+			return append(dst, text...), nil, nil
+		}
+		dst, text = append(dst, text[:at]...), text[at:]
+		if len(text) < codeLength {
+			return dst, text, nil
+		}
+		which := int(text[1])
+		if which >= len(f.phrases) {
+			return dst, nil, fmt.Errorf("the spool of an export holds a phrase %d of %d", which, len(f.phrases))
+		}
+		dst, text = append(dst, f.phrases[which]...), text[codeLength:]
+	}
 }
 
 // chunk is a stretch of the temporary file.
@@ -84,23 +128,35 @@ func (s *spool) spill(f *folder) error {
 	return nil
 }
 
-// copyTo writes all text of f to w. The file goes to io.Copy as it is, so that from file
-// to file or socket the kernel may copy by itself.
+// readAtOnce is how much text of a folder copyTo takes at once.
+const readAtOnce = 64 << 10
+
+// copyTo writes all text of f to w.
 func (s *spool) copyTo(w io.Writer, f *folder) error {
-	var buf []byte
-	if len(f.chunks) > 0 {
-		buf = make([]byte, 256<<10)
+	var out, buf, left []byte
+	write := func(text []byte) (err error) {
+		if out, left, err = f.inFull(out[:0], text); err == nil {
+			_, err = w.Write(out)
+		}
+		return err
 	}
 	for _, c := range f.chunks {
-		if _, err := s.file.Seek(c.from, io.SeekStart); err != nil {
-			return err
-		}
-		if n, err := io.CopyBuffer(w, io.LimitReader(s.file, c.length), buf); err != nil || n != c.length {
-			return cmp.Or(err, io.ErrUnexpectedEOF)
+		for from, end := c.from, c.from+c.length; from < end; {
+			n := int(min(readAtOnce, end-from))
+			buf = append(slices.Grow(buf[:0], readAtOnce+codeLength), left...)
+			read := buf[:len(left)+n]
+			if _, err := s.file.ReadAt(read[len(left):], from); err == io.EOF {
+				return io.ErrUnexpectedEOF
+			} else if err != nil {
+				return err
+			}
+			if err := write(read); err != nil {
+				return err
+			}
+			from += int64(n)
 		}
 	}
-	_, err := w.Write(f.text)
-	return err
+	return write(f.text)
 }
 
 // close takes the temporary file away.

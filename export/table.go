@@ -1,7 +1,6 @@
 package export
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -36,9 +35,6 @@ type table struct {
 	order   []*extra // as they turned up
 	taken   map[string]bool
 	index   map[string]int // columns by name
-
-	kmlLabel []byte // how a description begins
-	kmlLinks []byte // from a placemark's styleUrl to its first SimpleData
 }
 
 // extra is a column that the table of kinds does not know.
@@ -76,9 +72,6 @@ func newTable(name string, withFigures, withHistory bool) *table {
 		kind = &model.Kind{Name: name, Label: name, Plural: name, Colour: "#5a5a5a"}
 	}
 	t := &table{kind: *kind, extras: map[string]*extra{}, taken: map[string]bool{}, index: map[string]int{}}
-	t.kmlLabel = appendXMLofHTML(nil, cmp.Or(clean(kind.Label), "No kind"))
-	t.kmlLinks = append(appendXMLName([]byte("<styleUrl>#style_"), name), "</styleUrl><ExtendedData>"...)
-	t.kmlLinks = append(appendXMLName(append(t.kmlLinks, `<SchemaData schemaUrl="#schema_`...), name), `">`...)
 	for _, reserved := range notForNames {
 		t.taken[strings.ToLower(reserved)] = true
 	}
@@ -161,6 +154,14 @@ func (t *table) add(c column) {
 	t.columns = append(t.columns, prepared(c))
 }
 
+// at is where the column of this name is, -1 where there is none.
+func (t *table) at(name string) int {
+	if i, ok := t.index[name]; ok {
+		return i
+	}
+	return -1
+}
+
 // free gives a name that no other column has, apart from case.
 func (t *table) free(name string) string {
 	for t.taken[strings.ToLower(name)] {
@@ -209,5 +210,4 @@ func (t *table) all() []column {
 // call names the kind as a file's readers do.
 func (t *table) call(label, plural string) {
 	t.kind.Label, t.kind.Plural = label, plural
-	t.kmlLabel = appendXMLofHTML(nil, clean(label))
 }

@@ -27,6 +27,20 @@ func appendClean(dst []byte, text string) []byte {
 
 // isPlainASCII tells whether text is clean as it is and stands for itself in JSON.
 func isPlainASCII[T string | []byte](text T) bool {
+	i := 0
+	for ; i+8 <= len(text); i += 8 { // eight at once: x-y borrows into the top bit of a byte below y
+		const each, top = 0x0101010101010101, 0x8080808080808080
+		x := uint64(text[i]) | uint64(text[i+1])<<8 | uint64(text[i+2])<<16 | uint64(text[i+3])<<24 |
+			uint64(text[i+4])<<32 | uint64(text[i+5])<<40 | uint64(text[i+6])<<48 | uint64(text[i+7])<<56
+		quotes, slashes := x^each*'"', x^each*'\\'
+		if (x|(x-each*0x20)|(quotes-each)|(slashes-each))&top != 0 {
+			return isPlainSlowly(text[i:])
+		}
+	}
+	return isPlainSlowly(text[i:])
+}
+
+func isPlainSlowly[T string | []byte](text T) bool {
 	for i := range len(text) {
 		if c := text[i]; c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
 			return false
@@ -112,17 +126,23 @@ func escape[T string | []byte](dst []byte, text T, and, less, greater string) []
 // texts stay different.
 func appendXMLName(dst []byte, text string) []byte {
 	const hex = "0123456789abcdef"
+	start := 0
 	for i := 0; i < len(text); i++ {
-		c := text[i]
-		switch {
-		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '.':
-			dst = append(dst, c)
-		default:
-			dst = append(dst, '_', hex[c>>4], hex[c&15], '_')
+		if c := text[i]; !inXMLName[c] {
+			dst = append(append(dst, text[start:i]...), '_', hex[c>>4], hex[c&15], '_')
+			start = i + 1
 		}
 	}
-	return dst
+	return append(dst, text[start:]...)
 }
+
+// inXMLName are the bytes that stand for themselves in a name.
+var inXMLName = func() (is [256]bool) {
+	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-.") {
+		is[c] = true
+	}
+	return is
+}()
 
 // fieldName turns any text into a column name of letters, digits and underscores.
 func fieldName(text string) string {

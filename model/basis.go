@@ -61,13 +61,19 @@ func (f Feature) Basis(field string) Basis {
 	return NotRecorded
 }
 
-// placeBasis is how a place without a positionBasis came: by what the phone kept of each
-// position, else by the accuracy that only a receiver gives.
-func (f Feature) placeBasis() Basis {
+// tapped tells whether a position of a place was tapped on the map, by what the phone kept
+// of the receiver.
+func tapped(raw []byte) bool {
 	var receiver struct {
 		How []string `json:"how"`
 	}
-	if raw, ok := f.Fields["receiver"]; ok && jsonInto(raw, &receiver) && slices.Contains(receiver.How, "tapped") {
+	return jsonInto(raw, &receiver) && slices.Contains(receiver.How, "tapped")
+}
+
+// placeBasis is how a place without a positionBasis came: by what the phone kept of each
+// position, else by the accuracy that only a receiver gives.
+func (f Feature) placeBasis() Basis {
+	if raw, ok := f.Fields["receiver"]; ok && tapped(raw) {
 		return Drawn
 	}
 	if m, ok := f.Number("accuracyM"); ok && m > 0 {

@@ -24,6 +24,10 @@ func (f Feature) Number(name string) (float64, bool) {
 	if v, ok := plainNumber(raw); ok {
 		return v, true
 	}
+	return anyNumber(raw)
+}
+
+func anyNumber(raw []byte) (float64, bool) {
 	var v *float64
 	if json.Unmarshal(raw, &v) != nil || v == nil {
 		return 0, false
@@ -33,13 +37,18 @@ func (f Feature) Number(name string) (float64, bool) {
 
 // Text reads a textual field, "" when it is absent, null or not text.
 func (f Feature) Text(name string) string {
-	var v string
-	if raw, ok := f.Fields[name]; ok {
-		if text, ok := plainString(raw); ok {
-			return text
-		}
-		_ = json.Unmarshal(raw, &v) // what is not text reads as none
+	raw, ok := f.Fields[name]
+	if !ok {
+		return ""
 	}
+	if text, ok := plainString(raw); ok {
+		return text
+	}
+	return anyString(raw)
+}
+
+func anyString(raw []byte) (v string) {
+	_ = json.Unmarshal(raw, &v) // what is not text reads as none
 	return v
 }
 

@@ -11,6 +11,8 @@ func UnitInWords(code string) string {
 	switch code {
 	case "1":
 		return ""
+	case "m", "%": // the commonest, which stay as they are
+		return code
 	case "a":
 		return "years"
 	}

@@ -40,7 +40,7 @@ func (l *landStream) Of(f model.Feature) figures.Sheet { return l.land.Of(f) }
 // history is what an export says of the passing feature besides its fields.
 func (l *landStream) history(string) export.History {
 	f := &l.now
-	h := export.History{Version: string(f.Seen.Append(nil)), Struck: f.Struck,
+	h := export.History{Version: string(f.Seen.Append(make([]byte, 0, 17))), Struck: f.Struck,
 		RecordedBy: f.Recorded.Author, RecordedAt: knownTime(f.Recorded.SeenAt), ChangedBy: f.Changed.Author, ChangedAt: knownTime(f.Changed.SeenAt)}
 	for _, clash := range f.Clashes {
 		c := export.Clash{Field: clash.Field}

@@ -106,6 +106,6 @@ func (l *Land) judgeThalweg(s *Sheet, f model.Feature) {
 			meanSlope.figure(p.MeanSlopePct, p.MeanSlopePlusMinusPct, b.quality.Basis))
 	}
 	for _, text := range b.notes {
-		s.caution(fall.name(), text)
+		s.caution(fall.name, text)
 	}
 }

@@ -40,7 +40,7 @@ func (l *Land) judgeContour(s *Sheet, f model.Feature) {
 	best := runs[0]
 	pegs, taped := pegsOf(l.spots[f.ID], best)
 	if !taped {
-		s.caution(offContour.name(), "Its pegs have no taped chainages, so grades between them cannot be calculated.")
+		s.caution(offContour.name, "Its pegs have no taped chainages, so grades between them cannot be calculated.")
 	}
 	toleranceM := ripToleranceM
 	if f.Kind == "windrow" {
@@ -65,7 +65,7 @@ func (l *Land) judgeContour(s *Sheet, f model.Feature) {
 	}
 	if check.Verdict != model.NotLevelled {
 		for _, low := range c.LowPoints {
-			s.caution(offContour.name(), fmt.Sprintf("Water gathers %.2f m deep at peg %s before it breaks over.", low.DepthM, cmp.Or(low.Name, fmt.Sprint(low.Peg))))
+			s.caution(offContour.name, fmt.Sprintf("Water gathers %.2f m deep at peg %s before it breaks over.", low.DepthM, cmp.Or(low.Name, fmt.Sprint(low.Peg))))
 		}
 	}
 	s.Checks = append(s.Checks, check)

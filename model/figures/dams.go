@@ -260,7 +260,7 @@ func (d *dam) tellHeight(s *Sheet) {
 		}
 		s.Figures = append(s.Figures, crestHeight.figure(height, plusMinus, d.basis()))
 		if d.heightM != nil && math.Abs(height-*d.heightM) > 0.1 {
-			s.caution(crestHeight.name(), fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", height, *d.heightM))
+			s.caution(crestHeight.name, fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", height, *d.heightM))
 		}
 		d.tellHigh(s, height)
 	case d.heightM != nil:
@@ -291,17 +291,17 @@ func (d *dam) tellLevels(s *Sheet) {
 		if off < 0 {
 			word = "below"
 		}
-		s.caution(targetCrest.name(), fmt.Sprintf("Its crest stands %.2f m %s the level it was pegged for, %.2f m.", math.Abs(off), word, *d.targetM))
+		s.caution(targetCrest.name, fmt.Sprintf("Its crest stands %.2f m %s the level it was pegged for, %.2f m.", math.Abs(off), word, *d.targetM))
 	}
 }
 
 // tellFit says where a dam does not fit the bed or the dams beside it as they are pegged.
 func (d *dam) tellFit(s *Sheet) {
 	if bedM, off := d.offBed(); off {
-		s.caution(toeLevel.name(), d.offBedWords("Its", bedM))
+		s.caution(toeLevel.name, d.offBedWords("Its", bedM))
 	}
 	if d.in != nil && slices.Contains(d.in.odd, d) {
-		s.caution(toeLevel.name(), d.oddWords())
+		s.caution(toeLevel.name, d.oddWords())
 	}
 	for _, p := range []*pair{d.below, d.next} {
 		if p == nil {
@@ -312,14 +312,14 @@ func (d *dam) tellFit(s *Sheet) {
 			if p.upper == d {
 				other = p.lower
 			}
-			s.caution(toeLevel.name(), fmt.Sprintf("Beside %s as pegged: %s", cmp.Or(other.name, "the next dam"), plannedWords(m)))
+			s.caution(toeLevel.name, fmt.Sprintf("Beside %s as pegged: %s", cmp.Or(other.name, "the next dam"), plannedWords(m)))
 		}
 	}
 }
 
 func (d *dam) tellHigh(s *Sheet, heightM float64) {
 	if heightM > works.MaxCrestM {
-		s.caution(crestHeight.name(), fmt.Sprintf("At %.2f m it is higher than a porous dam should be: have an engineer look at it.", heightM))
+		s.caution(crestHeight.name, fmt.Sprintf("At %.2f m it is higher than a porous dam should be: have an engineer look at it.", heightM))
 	}
 }
 
@@ -335,7 +335,7 @@ func (p *pair) tell(s *Sheet) {
 		if p.plusMinusM >= 0 {
 			text = fmt.Sprintf("The spacing is %s, %.0f ± %.0f m: tape it before building on it.", spacingFrom[p.basis], p.spacingM, p.plusMinusM)
 		}
-		s.caution(spacing.name(), text)
+		s.caution(spacing.name, text)
 	}
 	if p.step != nil {
 		s.Figures = append(s.Figures, step.figure(p.step.StepM, p.step.StepPlusMinusM, p.step.Basis))

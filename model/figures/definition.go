@@ -10,37 +10,40 @@ import (
 // rule it comes from. The name is the stem and the unit as names write it.
 type definition struct {
 	stem, suffix, label, unit, rule string
+	name                            string
+}
+
+func define(stem, suffix, label, unit, rule string) definition {
+	return definition{stem, suffix, label, unit, rule, stem + suffix}
 }
 
 var (
-	length       = definition{"length", "M", "Length", "m", "line: geodesics on the WGS84 ellipsoid (Karney 2013)"}
-	area         = definition{"area", "M2", "Area", "m2", "area: inside geodesics on the WGS84 ellipsoid (Karney 2013)"}
-	perimeter    = definition{"perimeter", "M", "Perimeter", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)"}
-	fall         = definition{"fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level"}
-	meanSlope    = definition{"meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length"}
-	crestHeight  = definition{"crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand"}
-	chainage     = definition{"chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg"}
-	offset       = definition{"offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg"}
-	spacing      = definition{"spacing", "M", "To the next dam upstream", "m", "dam-check: difference of chainages"}
-	step         = definition{"step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)"}
-	offContour   = definition{"offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs"}
-	misclosure   = definition{"misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level"}
-	allowable    = definition{"allowable", "M", "Allowable misclosure", "m", "level-run: k times the root of kilometres or set-ups"}
-	toeLevel     = definition{"toeLevel", "M", "Toe level", "m", "level-run: level of the lowest place of the toe; else as pegged"}
-	targetCrest  = definition{"targetCrestLevel", "M", "Crest to be built to", "m", "level of the pegged toe and the height to be built"}
+	length       = define("length", "M", "Length", "m", "line: geodesics on the WGS84 ellipsoid (Karney 2013)")
+	area         = define("area", "M2", "Area", "m2", "area: inside geodesics on the WGS84 ellipsoid (Karney 2013)")
+	perimeter    = define("perimeter", "M", "Perimeter", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)")
+	fall         = define("fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level")
+	meanSlope    = define("meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length")
+	crestHeight  = define("crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand")
+	chainage     = define("chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg")
+	offset       = define("offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg")
+	spacing      = define("spacing", "M", "To the next dam upstream", "m", "dam-check: difference of chainages")
+	step         = define("step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)")
+	offContour   = define("offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs")
+	misclosure   = define("misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level")
+	allowable    = define("allowable", "M", "Allowable misclosure", "m", "level-run: k times the root of kilometres or set-ups")
+	toeLevel     = define("toeLevel", "M", "Toe level", "m", "level-run: level of the lowest place of the toe; else as pegged")
+	targetCrest  = define("targetCrestLevel", "M", "Crest to be built to", "m", "level of the pegged toe and the height to be built")
 	damFigures   = []definition{crestHeight, toeLevel, targetCrest, chainage, offset, spacing, step}
 	contourKinds = []string{"rip-line", "windrow", "whoa-boy"}
 )
 
-func (d definition) name() string { return d.stem + d.suffix }
-
 func (d definition) column() Column {
-	return Column{Name: d.name(), PlusMinusName: d.stem + "PlusMinus" + d.suffix, BasisName: d.stem + "Basis", Label: d.label, Unit: d.unit}
+	return Column{Name: d.name, PlusMinusName: d.stem + "PlusMinus" + d.suffix, BasisName: d.stem + "Basis", Label: d.label, Unit: d.unit}
 }
 
 // figure is the value with all that belongs to it.
 func (d definition) figure(value, plusMinus float64, basis model.Basis) model.Figure {
-	return model.Figure{Name: d.name(), Label: d.label, Value: value, Unit: d.unit, PlusMinus: model.Known(plusMinus), Basis: basis, Rule: d.rule}
+	return model.Figure{Name: d.name, Label: d.label, Value: value, Unit: d.unit, PlusMinus: model.Known(plusMinus), Basis: basis, Rule: d.rule}
 }
 
 // Column is a figure that features of a kind may have, with the names of the three values

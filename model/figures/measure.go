@@ -79,7 +79,7 @@ func (s *Sheet) measure(f model.Feature) {
 		inside.add(geodesy.Area(polygon), geodesy.AreaPlusMinus(polygon, accuracyM))
 	}
 	if reason := unsound(p.areas, inside.value); reason != "" {
-		s.caution(area.name(), reason)
+		s.caution(area.name, reason)
 	} else {
 		s.measured(area, inside, placeBasis(f))
 	}
@@ -90,7 +90,7 @@ func (s *Sheet) measure(f model.Feature) {
 // were joined over a gap, and the side that would close the boundary of an area.
 func (s *Sheet) unrecorded(f model.Feature, lines []orb.LineString) {
 	if k, ok := model.KindNamed(f.Kind); ok && !slices.Contains(k.Shapes, model.LineShape) && slices.Contains(k.Shapes, model.AreaShape) {
-		s.caution(length.name(), "Its boundary is not closed: it has a length and no area.")
+		s.caution(length.name, "Its boundary is not closed: it has a length and no area.")
 	}
 	raw := f.Fields["receiver"]
 	if !bytes.Contains(raw, []byte(`"gaps"`)) && !bytes.Contains(raw, []byte(`"joins"`)) {
@@ -111,28 +111,28 @@ func (s *Sheet) unrecorded(f model.Feature, lines []orb.LineString) {
 			apartM += geodesy.Length(orb.LineString{lines[i][len(lines[i])-1], line[0]})
 		}
 		if between == 1 {
-			s.caution(length.name(), fmt.Sprintf("Its length leaves out a gap of %.0f m that was not recorded.", apartM))
+			s.caution(length.name, fmt.Sprintf("Its length leaves out a gap of %.0f m that was not recorded.", apartM))
 		} else {
-			s.caution(length.name(), fmt.Sprintf("Its length leaves out %d gaps, %.0f m in all, that were not recorded.", between, apartM))
+			s.caution(length.name, fmt.Sprintf("Its length leaves out %d gaps, %.0f m in all, that were not recorded.", between, apartM))
 		}
 	}
 	if n := len(walk.Lone); n == 1 {
-		s.caution(length.name(), "1 point between gaps is not in the line.")
+		s.caution(length.name, "1 point between gaps is not in the line.")
 	} else if n > 1 {
-		s.caution(length.name(), fmt.Sprintf("%d points between gaps are not in the line.", n))
+		s.caution(length.name, fmt.Sprintf("%d points between gaps are not in the line.", n))
 	}
 	joinedM := 0.0
 	for _, j := range walk.Joins {
 		joinedM += j.LengthM
 	}
 	if joinedM >= 2 { // less is a receiver that was silent at rest
-		s.caution(length.name(), fmt.Sprintf("%.0f m of its length were not recorded: they are joined straight across.", joinedM))
+		s.caution(length.name, fmt.Sprintf("%.0f m of its length were not recorded: they are joined straight across.", joinedM))
 	}
 }
 
 func (s *Sheet) measured(d definition, m sum, basis model.Basis) {
 	if math.IsNaN(m.value) || math.IsInf(m.value, 0) {
-		s.caution(d.name(), "One of its positions is not on the earth: measure it again.")
+		s.caution(d.name, "One of its positions is not on the earth: measure it again.")
 		return
 	}
 	s.Figures = append(s.Figures, d.figure(m.value, m.plusMinus(), basis))

@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"iter"
 	"slices"
-	"strings"
 
 	"headcut/model"
 )
@@ -166,12 +165,22 @@ func shorten(id string) (short shortID, isUUID bool) {
 		n += copy(digits[n:], id[14:18])
 		n += copy(digits[n:], id[19:23])
 		copy(digits[n:], id[24:])
-		if _, err := hex.Decode(short[:], digits[:]); err == nil && strings.ToLower(id) == id {
+		if _, err := hex.Decode(short[:], digits[:]); err == nil && !hasCapital(id) {
 			return short, true
 		}
 	}
 	sum := sha256.Sum256([]byte(id))
 	return shortID(sum[:16]), false
+}
+
+// hasCapital tells whether a UUID is written with capitals, as ids are not.
+func hasCapital(uuid string) bool {
+	for i := range len(uuid) {
+		if c := uuid[i]; c >= 'A' && c <= 'F' {
+			return true
+		}
+	}
+	return false
 }
 
 func (o *Outline) idOf(short shortID) string {

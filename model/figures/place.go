@@ -102,7 +102,7 @@ func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model
 		if !at.booked {
 			was = "Its thalweg was drawn"
 		}
-		s.caution(chainage.name(), fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, *at.turnedFromM-at.chainageM, at.chainageM))
+		s.caution(chainage.name, fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, *at.turnedFromM-at.chainageM, at.chainageM))
 	}
 	if at.place == nil {
 		return
@@ -112,6 +112,6 @@ func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model
 	if !at.booked {
 		s.Cautions = append(s.Cautions, at.place.Cautions(accuracyM, t.accuracyM)...)
 	} else if off > max(farOffM, 3*accuracyM) {
-		s.caution(offset.name(), fmt.Sprintf("Its position is %.0f m from %s, though its chainage was given along it: is it in that gully?", off, t.called()))
+		s.caution(offset.name, fmt.Sprintf("Its position is %.0f m from %s, though its chainage was given along it: is it in that gully?", off, t.called()))
 	}
 }

@@ -9,11 +9,8 @@ import (
 // time that reading the state and then folding takes, for those that read a whole property.
 // It is not for use by several goroutines at once.
 type FoldedReader struct {
-	names map[string]string // field names read so far, so that each is allocated once
+	names [512]string // field names read, so that one that comes again is seldom allocated again
 }
-
-// mostNames bounds the names kept: fields are named by devices.
-const mostNames = 1000
 
 // Read reads what Encode wrote; ok is false when the state is of no entries. The values
 // share memory with raw. It gives what [State.Folded] gives.
@@ -32,7 +29,7 @@ func (r *FoldedReader) Read(feature string, raw []byte) (f Folded, ok bool, err 
 // Kind reads the kind alone, "" when there is none; false when only Read can tell.
 func (r *FoldedReader) Kind(raw []byte) (kind string, ok bool) {
 	escaped := false
-	ok = r.scan(raw, &Folded{}, func(_ uint64, name, value []byte) bool {
+	ok = r.scan(raw, nil, func(_ uint64, name, value []byte) bool {
 		if string(name) == "kind" && len(value) > 1 && value[0] == '"' {
 			kind, escaped = r.name(value[1:len(value)-1]), bytes.IndexByte(value, '\\') >= 0
 		}
@@ -58,13 +55,14 @@ func (r *FoldedReader) plain(feature string, raw []byte) (Folded, bool) {
 }
 
 // scan goes over the fields of a state by name while each, which is given their number too,
-// returns true, and fills in all else that Folded has. It is false for a state that needs the whole reader.
+// returns true, and fills in all else that Folded has, unless f is nil. It is false for a
+// state that needs the whole reader.
 func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name, value []byte) bool) bool {
 	if len(raw) == 0 || raw[0] != StateVersion {
 		return false
 	}
 	b := stateBytes{left: raw[1:]}
-	f.N = b.number()
+	n := b.number()
 	var devices [8][]byte
 	count := b.number()
 	if count > uint64(len(devices)) {
@@ -73,13 +71,15 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 	for i := range count {
 		devices[i] = b.text()
 	}
-	f.Seen = fnvStart
+	seen := fnvStart
 	for range b.number() {
 		i := b.number()
 		if i >= count || b.broken {
 			return false
 		}
-		f.Seen = and(f.Seen, devices[i], b.number())
+		if seq := b.number(); f != nil {
+			seen = and(seen, devices[i], seq)
+		}
 		b.take(8)
 		b.number()
 		for range b.number() {
@@ -91,20 +91,27 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 		}
 	}
 	authors := b.number()
+	var changed, recorded struct{ author, seenAt []byte }
 	for i := range authors {
 		b.number()
 		b.number()
 		b.take(8)
 		if b.number() == 1 {
 			b.text()
-			word := Word{r.name(b.text()), string(b.text())}
+			recorded.author, recorded.seenAt = b.text(), b.text()
 			if i == 0 {
-				f.Changed = word
+				changed = recorded
 			}
-			f.Recorded = word
 		}
 		if b.broken {
 			return false
+		}
+	}
+	if f != nil {
+		f.N, f.Seen = n, seen
+		f.Changed = Word{r.name(changed.author), string(changed.seenAt)}
+		if f.Recorded = f.Changed; authors > 1 {
+			f.Recorded = Word{r.name(recorded.author), string(recorded.seenAt)}
 		}
 	}
 	fields := b.number()
@@ -127,16 +134,18 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 	return b.number() == 0 && !b.broken && len(b.left) == 0 // no strikes
 }
 
+// name is text as a string: the one that was made when the same text was read before, unless
+// another took its place.
 func (r *FoldedReader) name(text []byte) string {
-	if name, ok := r.names[string(text)]; ok {
-		return name
+	if len(text) == 0 {
+		return ""
 	}
-	if r.names == nil || len(r.names) >= mostNames {
-		r.names = make(map[string]string, 64)
+	// The factors keep the fields of one kind apart.
+	place := &r.names[uint(len(text)*129+int(text[0])*31+int(text[len(text)/2])*107+int(text[len(text)-1])*221)%uint(len(r.names))]
+	if *place != string(text) {
+		*place = string(text)
 	}
-	name := string(text)
-	r.names[name] = name
-	return name
+	return *place
 }
 
 // stateBytes is a stateReader that copies nothing.

@@ -66,19 +66,19 @@ func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) it
 				if err != nil || p.n == 0 {
 					return err
 				}
-				features, size := tx.Bucket(featuresBucket), 0
+				features, key, size := tx.Bucket(featuresBucket).Cursor(), u32(p.number), 0
 				for len(left) > 0 && len(page) < pageEntries && size < featurePageBytes {
-					key := textKey(p.number, left[0])
-					left = left[1:]
-					sealed := features.Get(key)
-					if sealed == nil {
+					id := left[0]
+					key, left = append(key[:4], id...), left[1:]
+					found, sealed := features.Seek(key)
+					if !bytes.Equal(found, key) {
 						continue
 					}
 					_, state, err := unsealState(key, sealed)
 					if err != nil {
 						return err
 					}
-					page = append(page, featureRow{string(key[4:]), bytes.Clone(state)})
+					page = append(page, featureRow{id, bytes.Clone(state)})
 					size += len(sealed)
 				}
 				more = len(left) > 0
@@ -130,8 +130,8 @@ type choice struct {
 }
 
 // passes tells whether a feature is passed over.
-func (c choice) passes(reader *register.FoldedReader, id string, state []byte) bool {
-	if c.without != nil && c.without(id) {
+func (c choice) passes(reader *register.FoldedReader, id, state []byte) bool {
+	if c.without != nil && c.without(string(id)) {
 		return true
 	}
 	if len(c.kinds) == 0 {
@@ -168,13 +168,13 @@ func (s *Store) allFeatures(name string, c choice) func() pages {
 				if last == nil {
 					begun = p
 				}
-				more, err = eachFeature(tx, p, last, func(id string, sealed, state []byte) (size int) {
+				more, err = eachFeature(tx, p, last, func(id, sealed, state []byte) (size int) {
 					last = append(last[:0], id...)
 					rows.swap(nil, sealed)
 					if c.passes(&reader, id, state) {
 						return 0
 					}
-					page = append(page, featureRow{id, bytes.Clone(state)})
+					page = append(page, featureRow{string(id), bytes.Clone(state)})
 					return len(state)
 				})
 				if err == nil && !more && p == begun && rows != p.features {
@@ -188,7 +188,7 @@ func (s *Store) allFeatures(name string, c choice) func() pages {
 }
 
 // eachFeature passes the features after last to each until it has taken a page of them.
-func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id string, sealed, state []byte) (taken int)) (more bool, err error) {
+func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id, sealed, state []byte) (taken int)) (more bool, err error) {
 	prefix := u32(p.number)
 	from := append(u32(p.number), last...)
 	c := tx.Bucket(featuresBucket).Cursor()
@@ -207,7 +207,7 @@ func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id string, sea
 		if err != nil {
 			return false, err
 		}
-		taken += each(string(key[4:]), sealed, state)
+		taken += each(key[4:], sealed, state)
 		count++
 	}
 	return false, nil
