@@ -15,6 +15,7 @@ type batterIn struct {
 	Soil              string      `json:"soil,omitempty" doc:"stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given"`
 	Grades            []batterRow `json:"grades,omitempty" doc:"the local table, which goes before the one named there"`
 	TopsoilDepthM     float64     `json:"topsoilDepthM,omitempty" unit:"m" doc:"spread over the face, square to it; none if not given"`
+	Balanced          bool        `json:"balanced,omitempty" doc:"the items are of the balance, upper half cut and filled before the lower, not of cutting all"`
 	AccuracyM         *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given"`
 	Basis             string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sizes come from; taped if not given"`
 }
@@ -42,7 +43,7 @@ type batterOut struct {
 	TopsoilPlusMinusM3 *float64        `json:"topsoilPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation, the depth taken as exact; none when not known"`
 	Balanced           *balancedOut    `json:"balanced,omitempty" doc:"the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow"`
 	Soils              []batterSoilOut `json:"soils" doc:"how steep each soil of the named table may be, and whether the target is no steeper"`
-	Items              []quantityOut   `json:"items" doc:"of cutting all, as a list to be priced by the computation quantities"`
+	Items              []quantityOut   `json:"items" doc:"of cutting all, or of cut and fill where balanced was asked for, as a list to be priced by the computation quantities"`
 	Basis              string          `json:"basis" doc:"what the figures come from"`
 	Cautions           []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
@@ -60,6 +61,19 @@ type batterSoilOut struct {
 	FlattestRunPerRise *float64 `json:"flattestRunPerRise,omitempty" unit:"1" doc:"the other end of what is usual; absent where the source gives none"`
 	Allows             bool     `json:"allows" doc:"whether the target is no steeper"`
 	Source             string   `json:"source" doc:"where it comes from"`
+}
+
+// lay is what the batter comes to, and its items the way that was asked for.
+func (in batterIn) lay() (works.Batter, works.Laid, []works.Quantity, error) {
+	b, err := in.batter()
+	if err != nil {
+		return b, works.Laid{}, nil, err
+	}
+	l, err := b.Lay()
+	if err == nil && in.Balanced && l.Balanced == nil {
+		err = &model.Problem{Path: "balanced", Reason: "cut and fill cannot be balanced here", Fix: "leave balanced out: a head is cut, and a narrow bed takes no fill"}
+	}
+	return b, l, l.Items(in.Balanced), err
 }
 
 // batter is the work as the works know it.
@@ -91,18 +105,14 @@ var batter = define(Doc{
 		{Title: "Heads under 3 m regraded to 1 in 1 and lined held: Addisie and others 2018, Water 10(4):389", Place: "abstract", How: model.LookedUp},
 	},
 }, func(in batterIn) (batterOut, error) {
-	b, err := in.batter()
-	if err != nil {
-		return batterOut{}, err
-	}
-	l, err := b.Lay()
+	b, l, items, err := in.lay()
 	if err != nil {
 		return batterOut{}, err
 	}
 	out := batterOut{
 		CutM3: l.CutM3, CutPlusMinusM3: l.CutPlusMinusM3, WidthM: l.WidthM, WidthPlusMinusM: l.WidthPlusMinusM, AreaM2: l.AreaM2, AreaPlusMinusM2: l.AreaPlusMinusM2,
 		LandM2: l.LandM2, LandPlusMinusM2: l.LandPlusMinusM2, FaceLengthM: l.FaceLengthM, FaceDeg: l.FaceDeg, FaceM2: l.FaceM2, FacePlusMinusM2: l.FacePlusMinusM2,
-		TopsoilM3: some(l.TopsoilM3), TopsoilPlusMinusM3: some(max(l.TopsoilPlusMinusM3, 0)), Items: quantitiesOut(l.Items(false)),
+		TopsoilM3: some(l.TopsoilM3), TopsoilPlusMinusM3: some(max(l.TopsoilPlusMinusM3, 0)), Items: quantitiesOut(items),
 		Basis: string(basisOr(in.Basis, model.Taped)), Cautions: b.Cautions(),
 	}
 	if l.Balanced != nil {

@@ -132,7 +132,7 @@ func quantitiesFeeds() []feed {
 		}
 		w := workIn{Treatment: treatment}
 		for _, i := range items {
-			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Quantity, PlusMinus: known(i.PlusMinus)})
+			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Quantity, PlusMinus: known(i.PlusMinus), TonnesPerM3: orElse(i.TonnesPerM3, 0)})
 		}
 		in.Works = []workIn{w}
 	}

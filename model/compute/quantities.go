@@ -21,15 +21,15 @@ type workIn struct {
 	Items     []itemIn   `json:"items,omitempty" doc:"what each takes"`
 	Dam       *rockDamIn `json:"dam,omitempty" doc:"a dam, as for the computation rock-dam, whose items are taken"`
 	Batter    *batterIn  `json:"batter,omitempty" doc:"a batter, as for the computation batter, whose items are taken"`
-	Balanced  bool       `json:"balanced,omitempty" doc:"the batter is cut and filled, not cut alone"`
 	Sowing    []sowingIn `json:"sowing,omitempty" doc:"seed, fertiliser, gypsum and mulch"`
 }
 
 type itemIn struct {
-	Item      string   `json:"item" doc:"what is counted, as the rates name it"`
-	Unit      string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"in which unit"`
-	Quantity  float64  `json:"quantity" decimals:"1" doc:"how much of it"`
-	PlusMinus *float64 `json:"plusMinus,omitempty" doc:"one standard deviation in the same unit; not known if not given"`
+	Item        string   `json:"item" doc:"what is counted, as the rates name it"`
+	Unit        string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"in which unit"`
+	Quantity    float64  `json:"quantity" decimals:"1" doc:"how much of it"`
+	PlusMinus   *float64 `json:"plusMinus,omitempty" doc:"one standard deviation in the same unit; not known if not given"`
+	TonnesPerM3 float64  `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of what is counted in m3: a rate for each t then does; not known if not given"`
 }
 
 type sowingIn struct {
@@ -89,7 +89,7 @@ var quantities = define(Doc{
 	Summary: "what works take, priced at the officer's own rates, by treatment and property",
 	Limits: []string{
 		"No rates are built in. A quantity whose rate was not given has no cost and says so; sums count the rows they lack. The rate for rock does for rock in the key and the apron and for what is wasted, unless they have their own.",
-		"Rates in km, ha and t are put to quantities in m, m2 and kg and the other way; a rate in another kind of unit is refused.",
+		"Rates in km, ha and t are put to quantities in m, m2 and kg and the other way; a rate in another kind of unit is refused, but that a rate for each t does for what is counted in m3 where its bulk density is given.",
 		"Rates of seed are of pure live seed, drilled, when a method or a share of the lot is given: twice as much is broadcast.",
 		"The ± takes rates as exact, errors of the quantities of one work as going together, and works as independent.",
 	},
@@ -154,7 +154,7 @@ func (w workIn) takes() ([]works.Quantity, error) {
 		if item.PlusMinus != nil && !(*item.PlusMinus >= 0) {
 			return nil, &model.Problem{Path: fmt.Sprintf("items[%d].plusMinus", len(all)), Reason: fmt.Sprintf("%v is not a standard deviation", *item.PlusMinus), Fix: "leave it out when it is not known"}
 		}
-		all = append(all, works.Quantity{Item: item.Item, Unit: item.Unit, Amount: item.Quantity, PlusMinus: orElse(item.PlusMinus, -1)})
+		all = append(all, works.Quantity{Item: item.Item, Unit: item.Unit, Amount: item.Quantity, PlusMinus: orElse(item.PlusMinus, -1), TonnesPerM3: item.TonnesPerM3})
 	}
 	if w.Dam != nil {
 		d, err := w.Dam.build()
@@ -169,17 +169,11 @@ func (w workIn) takes() ([]works.Quantity, error) {
 		}
 	}
 	if w.Batter != nil {
-		b, err := w.Batter.batter()
-		if err == nil {
-			var l works.Laid
-			if l, err = b.Lay(); err == nil && w.Balanced && l.Balanced == nil {
-				err = &model.Problem{Path: "bedWidthM", Reason: "cut and fill cannot be balanced here", Fix: "leave balanced out: a head is cut, and a narrow bed takes no fill"}
-			}
-			all = append(all, l.Items(w.Balanced)...)
-		}
+		_, _, items, err := w.Batter.lay()
 		if err != nil {
 			return nil, problem(err).Within("batter")
 		}
+		all = append(all, items...)
 	}
 	for i, s := range w.Sowing {
 		q, err := works.Sowing{Item: s.Item, AreaM2: s.AreaM2, AreaPlusMinusM2: orElse(s.AreaPlusMinusM2, -1), Rate: s.Rate, RateUnit: s.RateUnit,

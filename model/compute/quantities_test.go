@@ -115,7 +115,7 @@ func TestBuildingDoorsNameTheFault(t *testing.T) {
 		{"grades", "batter", `{"heightM": 1, "presentRunPerRise": 0, "targetRunPerRise": 3, "lengthM": 1, "grades": [{"soil": "marl", "leastRunPerRise": 0, "source": "x"}]}`, "grades[0].leastRunPerRise"},
 		{"dam-in-a-bill", "quantities", `{"works": [{"treatment": "check-dam", "dam": {"crestHeightM": 2}}]}`, "works[0].dam.crestHeightM"},
 		{"batter-in-a-bill", "quantities", `{"works": [{"treatment": "batter", "batter": {"heightM": 2, "presentRunPerRise": 0, "targetRunPerRise": 3}}]}`, "works[0].batter.lengthM"},
-		{"balance-of-a-head", "quantities", `{"works": [{"treatment": "batter", "balanced": true, "batter": {"heightM": 2, "presentRunPerRise": 0, "targetRunPerRise": 3, "headRadiusM": 1}}]}`, "works[0].batter.bedWidthM"},
+		{"balance-of-a-head", "quantities", `{"works": [{"treatment": "batter", "batter": {"heightM": 2, "presentRunPerRise": 0, "targetRunPerRise": 3, "headRadiusM": 1, "balanced": true}}]}`, "works[0].batter.balanced"},
 		{"sowing-in-a-bill", "quantities", `{"works": [{"treatment": "revegetation", "sowing": [{"item": "grass", "areaM2": 1, "rate": 1, "purityPct": 0.5}]}]}`, "works[0].sowing[0].purityPct"},
 		{"item", "quantities", `{"works": [{"treatment": "fence", "items": [{"item": "wire", "unit": "m", "quantity": -1}]}]}`, "works[0].items[0].quantity"},
 		{"plus-minus", "quantities", `{"works": [{"treatment": "fence", "items": [{"item": "wire", "unit": "m", "quantity": 1, "plusMinus": -1}]}]}`, "works[0].items[0].plusMinus"},

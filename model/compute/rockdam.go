@@ -119,19 +119,20 @@ type rockDamOut struct {
 	Items                []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
 	HeightRules          []heightRuleOut `json:"heightRules" doc:"whether each handbook that speaks of this kind would have it so high"`
 	StoneSizes           []stoneSizeOut  `json:"stoneSizes" doc:"smallest and largest stone that handbooks build low dams of at any flow, not the median that this flow asks for: where the two differ the larger applies; none for brush and bales"`
-	FaceStoneMM          *float64        `json:"faceStoneMM,omitempty" unit:"mm" doc:"median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 %"`
-	FaceStoneRule        string          `json:"faceStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
-	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`
-	ApronStoneRule       string          `json:"apronStoneRule,omitempty" choices:"rock chute|foot of the fall" doc:"which rule sized it"`
+	FaceStoneMM          *float64        `json:"faceStoneMM,omitempty" unit:"mm" doc:"median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, and on an upright face"`
+	FaceStoneRule        string          `json:"faceStoneRule,omitempty" choices:"rock chute|steep rock chute|foot of the fall" doc:"which rule sized it"`
+	ApronStoneMM         *float64        `json:"apronStoneMM,omitempty" unit:"mm" doc:"median stone of the apron: that of the face, carried on, or where the face is upright by the speed at the foot of the fall; a factor of 1.2 included; none without a flow"`
+	ApronStoneRule       string          `json:"apronStoneRule,omitempty" choices:"rock chute|steep rock chute|foot of the fall" doc:"which rule sized it"`
 	Basis                string          `json:"basis" doc:"what the figures come from"`
 	Cautions             []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type quantityOut struct {
-	Item      string  `json:"item" doc:"what is counted"`
-	Unit      string  `json:"unit" doc:"in which unit"`
-	Quantity  float64 `json:"quantity" decimals:"1" doc:"how much of it"`
-	PlusMinus float64 `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
+	Item        string   `json:"item" doc:"what is counted"`
+	Unit        string   `json:"unit" doc:"in which unit"`
+	Quantity    float64  `json:"quantity" decimals:"1" doc:"how much of it"`
+	PlusMinus   float64  `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
+	TonnesPerM3 *float64 `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of rock, as it was given: it can then be priced by the tonne"`
 }
 
 type heightRuleOut struct {
@@ -157,7 +158,7 @@ var rockDam = define(Doc{
 		"Faces steeper than the named stone lies are refused. Brushwood is refused in gullies of 3 m or wider, bales where they would be stacked, on beds above 20 %, and below catchments above 0.4 ha (0.2 ha on beds above 15 %).",
 		"An undercut bank, whose offsets go back, is refused.",
 		"The ± takes the errors of all sizes as independent; a bed slope, rates of wastage and the bulk density are taken as exact. Where two points are equally the lowest of a section it is up to a sixth too small.",
-		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. An apron that the flow would have thicker than 1 m is refused. No printed rule for stone on faces steeper than 40 % (1 in 2.5) was found: no size is given there.",
+		"Scour and strength are not looked at, and the flow for the stone of face and apron alone. An apron that the flow would have thicker than 1 m is refused. Stone on a face is sized by the rule for rock chutes to 40 % (1 in 2.5); from there to 1 in 2 it grows with the slope as the rule for overtopped banks has it; with a flow, loose rock on a steeper face is refused, since no rule for it was found.",
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),
 	Sources:  rockDamSources(),
@@ -220,7 +221,7 @@ func basisOr(given string, otherwise model.Basis) model.Basis {
 func quantitiesOut(all []works.Quantity) []quantityOut {
 	out := make([]quantityOut, len(all))
 	for i, q := range all {
-		out[i] = quantityOut{q.Item, q.Unit, q.Amount, q.PlusMinus}
+		out[i] = quantityOut{q.Item, q.Unit, q.Amount, q.PlusMinus, some(q.TonnesPerM3)}
 	}
 	return out
 }
@@ -230,8 +231,9 @@ func rockDamSources() []model.Source {
 	all := []model.Source{
 		{Title: "Volume between plane faces over a section, integrated exactly", How: model.Derived},
 		{Title: "Robinson, Rice and Kadavy 1998, rock chutes, as quoted in NRCS slides on Standard 468", Place: "stone of a face and of the apron it runs out on, for 2 to 40 %", How: model.LookedUp},
-		{Title: "Isbash's stone in very turbulent water, coefficient 0.86: US Army Corps of Engineers, Hydraulic Design Criteria 712-1", Place: "apron below an upright or steeper face", How: model.FromMemory},
-		{Title: "Speed at the foot of a fall with no energy lost on the way", How: model.Derived},
+		{Title: "FHWA HEC-23, volume 2, design guideline 5, after Mishra 1998", Place: "how that stone grows with the slope from 40 to 50 %, rock of 2.65 and 37°", How: model.FromMemory},
+		{Title: "Isbash's stone in very turbulent water, coefficient 0.86: US Army Corps of Engineers, Hydraulic Design Criteria 712-1", Place: "apron below an upright face", How: model.FromMemory},
+		{Title: "Rand 1955, Flow geometry at straight drop spillways, Proceedings of the American Society of Civil Engineers 81, paper 791", Place: "depth of the water at the foot of a fall, 0.54 D^0.425 of its height", How: model.FromMemory},
 		{Title: "USDA EFH notice on rock chutes (June 2006)", Place: "not steeper than 1 in 3", How: model.LookedUp},
 		{Title: "Layer twice the median stone and 12 inches at least: Indiana NRCS contractor training on rock chutes (2008)", How: model.LookedUp},
 		{Title: "Factor of 1.2 on it: Catchments & Creeks, Gully Erosion Part 3, Design of rock chutes", How: model.LookedUp},

@@ -78,6 +78,7 @@ type DamQuantities struct {
 	WastagePlusMinusM3   float64
 	TotalRockM3          float64 // body, key, apron and wastage: what to cart
 	TotalRockPlusMinusM3 float64
+	BulkTonnesPerM3      float64 // of all rock, as it was given; 0 when it was not
 	RockTonnes           float64 // of TotalRockM3; 0 when the bulk density was not given
 	RockTonnesPlusMinus  float64
 
@@ -118,7 +119,7 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 		RockM3: t.RockM3, RockPlusMinusM3: pm.RockM3, KeyM3: t.KeyM3, KeyPlusMinusM3: pm.KeyM3,
 		ApronM3: t.ApronM3, ApronPlusMinusM3: pm.ApronM3, ApronLengthM: d.ApronLengthM, ApronWidthM: d.ApronWidthM,
 		WastageM3: t.WastageM3, WastagePlusMinusM3: pm.WastageM3, TotalRockM3: t.TotalRockM3, TotalRockPlusMinusM3: pm.TotalRockM3,
-		RockTonnes: t.TotalRockM3 * d.BulkTonnesPerM3, RockTonnesPlusMinus: scaled(d.BulkTonnesPerM3, pm.TotalRockM3),
+		BulkTonnesPerM3: d.BulkTonnesPerM3, RockTonnes: t.TotalRockM3 * d.BulkTonnesPerM3, RockTonnesPlusMinus: scaled(d.BulkTonnesPerM3, pm.TotalRockM3),
 		NetM2: t.NetM2, NetPlusMinusM2: pm.NetM2, BrushM3: t.BrushM3, BrushPlusMinusM3: pm.BrushM3,
 	}
 	switch d.Kind {

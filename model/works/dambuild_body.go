@@ -22,6 +22,12 @@ func (b body) lowered(belowM float64) body {
 	return b
 }
 
+// crest is where the crest begins and ends, upstream of the downstream toe.
+func (b body) crest() (fromM, toM float64) {
+	fromM = b.heightM * b.down
+	return fromM, fromM + b.breadthM
+}
+
 // sliceM2 is the area of the body cut along the stream where the ground of the section is
 // heightM above its lowest point. The corners are where the downstream face leaves the
 // ground, the two edges of the crest, and where the upstream face meets the ground:

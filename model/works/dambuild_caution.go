@@ -32,6 +32,12 @@ func (d DamBuild) cautions() []model.Caution {
 			add("crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
 		}
 	}
+	if bed := d.BedSlopePct / 100; bed > 0 && d.Kind != HayBales {
+		from, to := d.body().lowered(d.NotchDepthM).crest()
+		if meets := d.CrestHeightM / bed; meets < to {
+			add("bedSlopePct", "On a bed of %v %% the ground comes up to the bottom of the notch %.1f m upstream of the toe, and the notch reaches from %.1f to %.1f m: dig it free, make the top narrower, or choose a flatter place. Behind such a dam there is no room for silt.", d.BedSlopePct, meets, from, to)
+		}
+	}
 	if d.Section == nil && d.NotchLengthM > d.BedWidthM {
 		add("notchLengthM", "The notch is longer than the bed is wide: water over its ends falls on the banks (Heede 1976, from memory).")
 	}
@@ -52,7 +58,11 @@ func (d DamBuild) cautions() []model.Caution {
 			add("apronThicknessM", "The apron is %.2f m thick: twice its median stone of %.0f mm is %.2f m (NRCS, 2008). A thinner layer is picked apart stone by stone.", d.ApronThicknessM, 1000*d.stone.ApronM, least)
 		}
 		if median := max(d.stone.ApronM, orDefault(d.stone.FaceM, 0)); 1000*median > largestStoneMM {
-			add("apronStoneMM", "The flow asks for stone of %.0f mm at the median, larger than any that handbooks of low dams name: lengthen the notch, lower the dam, lay its face back, or ask an engineer.", 1000*median)
+			less := "lower the dam"
+			if d.stone.FaceM != nil {
+				less = "lay its face back"
+			}
+			add("apronStoneMM", "The flow asks for stone of %.0f mm at the median, larger than any that handbooks of low dams name: lengthen the notch, %s, or ask an engineer.", 1000*median, less)
 		}
 	}
 	if d.ApronThicknessM >= deepPitM || d.KeyDepthM >= deepPitM {

@@ -73,7 +73,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		}
 		if d.ApronThicknessM > maxApronM && d.ApronLengthM > 0 {
 			return d, &model.Problem{Path: "apronThicknessM", Reason: fmt.Sprintf("the flow asks for stone of %.0f mm at the median and an apron %.2f m thick, and %d m is the most here: handbooks of low dams name no stone above %d mm, and this is an engineer's structure", 1000*d.stone.ApronM, d.ApronThicknessM, maxApronM, largestStoneMM),
-				Fix: "lengthen the notch, lower the dam or lay its downstream face back to 1 in 3; or give the thickness that an engineer says"}
+				Fix: d.thinner()}
 		}
 	}
 	if d.ApronWidthM == 0 {
@@ -143,7 +143,7 @@ func (d DamBuild) checkSizes() *model.Problem {
 		inRange("apronWidthM", d.ApronWidthM, 0, maxBuildWidthM, "m"),
 		inRange("apronThicknessM", d.ApronThicknessM, 0, maxApronM, "m"),
 		inRange("wastagePct", d.WastagePct, 0, 100, "%"),
-		d.checkBulk(),
+		checkBulk(d.BulkTonnesPerM3),
 		inRange("catchmentHa", d.CatchmentHa, 0, 1000, "ha"),
 		d.checkAccuracy(),
 	)
@@ -161,19 +161,20 @@ func (d DamBuild) checkGiven() *model.Problem {
 		return missing("upstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
 	case d.Kind == LooseRock && d.DownstreamRunPerRise == 0:
 		return missing("downstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
-	case d.Kind == LooseRock && d.KeyWidthM == 0 && (d.KeyDepthM > 0 || d.KeyIntoBankM > 0):
+	case d.KeyWidthM == 0 && (d.KeyDepthM > 0 || d.KeyIntoBankM > 0):
 		return missing("keyWidthM", "give the width of the key's trench too, or leave the whole key out")
-	case d.Kind == LooseRock && d.KeyDepthM == 0 && (d.KeyWidthM > 0 || d.KeyIntoBankM > 0):
+	case d.KeyDepthM == 0 && (d.KeyWidthM > 0 || d.KeyIntoBankM > 0):
 		return missing("keyDepthM", "give the depth of the key's trench too, or leave the whole key out")
 	}
 	return nil
 }
 
-func (d DamBuild) checkBulk() *model.Problem {
-	if d.BulkTonnesPerM3 == 0 {
+// checkBulk holds a bulk density to those of broken rock and earth; 0 is not known.
+func checkBulk(tonnesPerM3 float64) *model.Problem {
+	if tonnesPerM3 == 0 {
 		return nil
 	}
-	return inRange("bulkDensityTM3", d.BulkTonnesPerM3, 0.8, 2.6, "t/m3")
+	return inRange("bulkDensityTM3", tonnesPerM3, 0.8, 2.6, "t/m3")
 }
 
 func (d DamBuild) checkAccuracy() *model.Problem {

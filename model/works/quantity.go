@@ -9,10 +9,11 @@ import (
 
 // Quantity is an amount of one thing that a work takes: rock, posts, ripping, seed.
 type Quantity struct {
-	Item      string
-	Unit      string // one of Units
-	Amount    float64
-	PlusMinus float64 // one standard deviation; negative when not known, 0 for what was counted
+	Item        string
+	Unit        string // one of Units
+	Amount      float64
+	PlusMinus   float64 // one standard deviation; negative when not known, 0 for what was counted
+	TonnesPerM3 float64 // of what is counted in m3, as it lies; 0: not known
 }
 
 // MaxAmount is more of anything than a property takes.
@@ -58,7 +59,13 @@ func (q Quantity) check() *model.Problem {
 	if !(q.PlusMinus <= MaxAmount) || math.IsInf(q.PlusMinus, -1) {
 		return &model.Problem{Path: "plusMinus", Reason: fmt.Sprintf("%v is not the standard deviation of an amount", q.PlusMinus), Fix: "leave it out when it is not known"}
 	}
-	return nil
+	if q.TonnesPerM3 == 0 {
+		return nil
+	}
+	if q.Unit != "m3" {
+		return &model.Problem{Path: "bulkDensityTM3", Reason: "is given for what is counted in " + q.Unit, Fix: "leave it out: it is for what is counted in m3"}
+	}
+	return checkBulk(q.TonnesPerM3)
 }
 
 // Items lists what the dam takes as quantities to be priced, nothing of which there is none.
@@ -67,7 +74,7 @@ func (q DamQuantities) Items() []Quantity {
 	var all []Quantity
 	add := func(item, unit string, amount, plusMinus float64) {
 		if amount > 0 {
-			all = append(all, Quantity{item, unit, amount, plusMinus})
+			all = append(all, Quantity{Item: item, Unit: unit, Amount: amount, PlusMinus: plusMinus})
 		}
 	}
 	pieces := func(item string, n int) { add(item, "each", float64(n), 0) }
@@ -77,6 +84,9 @@ func (q DamQuantities) Items() []Quantity {
 	}
 	add("rock in apron", "m3", q.ApronM3, q.ApronPlusMinusM3)
 	add("rock wasted", "m3", q.WastageM3, q.WastagePlusMinusM3)
+	for i := range all {
+		all[i].TonnesPerM3 = q.BulkTonnesPerM3
+	}
 	add("key dug", "m3", q.KeyM3, q.KeyPlusMinusM3)
 	add("netting", "m2", q.NetM2, q.NetPlusMinusM2)
 	pieces("post", q.Posts)

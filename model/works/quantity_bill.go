@@ -157,13 +157,15 @@ func (g *groups) add(of string, one Sum) {
 
 // Items lists what a batter takes as quantities to be priced: all of it cut, or balanced.
 func (l Laid) Items(balanced bool) []Quantity {
-	all := []Quantity{{"batter cut", "m3", l.CutM3, l.CutPlusMinusM3}}
+	all := []Quantity{{Item: "batter cut", Unit: "m3", Amount: l.CutM3, PlusMinus: l.CutPlusMinusM3}}
 	if balanced && l.Balanced != nil {
-		all[0] = Quantity{"batter cut", "m3", l.Balanced.CutM3, l.Balanced.CutPlusMinusM3}
-		all = append(all, Quantity{"batter fill", "m3", l.Balanced.CutM3, l.Balanced.CutPlusMinusM3})
+		all[0].Amount, all[0].PlusMinus = l.Balanced.CutM3, l.Balanced.CutPlusMinusM3
+		fill := all[0]
+		fill.Item = "batter fill"
+		all = append(all, fill)
 	}
 	if l.TopsoilM3 > 0 {
-		all = append(all, Quantity{"topsoil", "m3", l.TopsoilM3, l.TopsoilPlusMinusM3})
+		all = append(all, Quantity{Item: "topsoil", Unit: "m3", Amount: l.TopsoilM3, PlusMinus: l.TopsoilPlusMinusM3})
 	}
 	return all
 }

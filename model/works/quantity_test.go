@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -83,9 +84,9 @@ func testRates() Rates {
 
 func TestBill(t *testing.T) {
 	b, err := NewBill([]WorkToBuild{
-		{Name: "dam 1", Treatment: "check-dam", Property: "north", Count: 3, Takes: []Quantity{{"rock", "m3", 2, 0.2}, {"post", "each", 10, 0}}},
-		{Name: "scald", Treatment: "rip-line", Property: "north", Takes: []Quantity{{"ripping", "m", 2400, 30}}},
-		{Name: "dam 9", Treatment: "check-dam", Property: "south", Takes: []Quantity{{"rock", "m3", 4, 0.3}, {"netting", "m2", 8, -1}}},
+		{Name: "dam 1", Treatment: "check-dam", Property: "north", Count: 3, Takes: []Quantity{{Item: "rock", Unit: "m3", Amount: 2, PlusMinus: 0.2}, {Item: "post", Unit: "each", Amount: 10, PlusMinus: 0}}},
+		{Name: "scald", Treatment: "rip-line", Property: "north", Takes: []Quantity{{Item: "ripping", Unit: "m", Amount: 2400, PlusMinus: 30}}},
+		{Name: "dam 9", Treatment: "check-dam", Property: "south", Takes: []Quantity{{Item: "rock", Unit: "m3", Amount: 4, PlusMinus: 0.3}, {Item: "netting", Unit: "m2", Amount: 8, PlusMinus: -1}}},
 	}, testRates())
 	if err != nil {
 		t.Fatal(err)
@@ -120,7 +121,7 @@ func TestBill(t *testing.T) {
 }
 
 func TestRockIsPaidAsRock(t *testing.T) {
-	items := []Quantity{{"rock", "m3", 2, 0}, {"rock in key", "m3", 3, 0}, {"rock wasted", "m3", 1, 0}, {"key dug", "m3", 3, 0}}
+	items := []Quantity{{Item: "rock", Unit: "m3", Amount: 2, PlusMinus: 0}, {Item: "rock in key", Unit: "m3", Amount: 3, PlusMinus: 0}, {Item: "rock wasted", Unit: "m3", Amount: 1, PlusMinus: 0}, {Item: "key dug", Unit: "m3", Amount: 3, PlusMinus: 0}}
 	rates := Rates{{"rock", "m3", pct(40), nil}, {"rock wasted", "m3", pct(10), nil}}
 	rows, err := rates.Price(items)
 	if err != nil || *rows[0].Cost != 80 || *rows[1].Cost != 120 || *rows[2].Cost != 10 || rows[3].Cost != nil {
@@ -131,8 +132,34 @@ func TestRockIsPaidAsRock(t *testing.T) {
 	}
 }
 
+// TestRockIsPaidByTheTonne where its bulk density is known; else the refusal asks for it.
+func TestRockIsPaidByTheTonne(t *testing.T) {
+	d := cased()
+	d.BulkTonnesPerM3, d.AccuracyM = 1.6, 0.02
+	q := quantities(t, d)
+	rates := Rates{{"rock", "t", pct(30), nil}}
+	rows, err := rates.Price(q.Items())
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, plusMinus := 0.0, 0.0
+	for _, r := range rows {
+		if strings.HasPrefix(r.Item, "rock") {
+			sum, plusMinus = sum+*r.Cost, plusMinus+r.CostPlusMinus
+		}
+	}
+	if math.Abs(sum-30*q.RockTonnes) > 1e-9 || !(plusMinus > 0) {
+		t.Errorf("rock of %v t at 30 for each comes to %v ± %v", q.RockTonnes, sum, plusMinus)
+	}
+	d.BulkTonnesPerM3 = 0
+	_, err = rates.Price(quantities(t, d).Items())
+	if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path != "rates[0].unit" || !strings.Contains(p.Fix, "bulk density") {
+		t.Errorf("by the tonne without a density: %v", err)
+	}
+}
+
 func TestBillRefuses(t *testing.T) {
-	rock := []Quantity{{"rock", "m3", 2, 0.2}}
+	rock := []Quantity{{Item: "rock", Unit: "m3", Amount: 2, PlusMinus: 0.2}}
 	work := []WorkToBuild{{Name: "a", Treatment: "check-dam", Takes: rock}}
 	for _, c := range []struct {
 		name  string
@@ -144,11 +171,13 @@ func TestBillRefuses(t *testing.T) {
 		{"treatment", []WorkToBuild{{Treatment: "dam", Takes: rock}}, nil, "works[0].treatment"},
 		{"count", []WorkToBuild{{Treatment: "fence", Count: -1, Takes: rock}}, nil, "works[0].count"},
 		{"takes-nothing", []WorkToBuild{work[0], {Treatment: "fence"}}, nil, "works[1].items"},
-		{"unit", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{"wire", "rolls", 2, 0}}}}, nil, "works[0].items[0].unit"},
-		{"less-than-nothing", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{"wire", "m", -2, 0}}}}, nil, "works[0].items[0].quantity"},
-		{"not-a-number", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{"wire", "m", math.NaN(), 0}}}}, nil, "works[0].items[0].quantity"},
-		{"endless-plus-minus", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{"wire", "m", 2, math.Inf(1)}}}}, nil, "works[0].items[0].plusMinus"},
+		{"unit", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "wire", Unit: "rolls", Amount: 2, PlusMinus: 0}}}}, nil, "works[0].items[0].unit"},
+		{"less-than-nothing", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "wire", Unit: "m", Amount: -2, PlusMinus: 0}}}}, nil, "works[0].items[0].quantity"},
+		{"not-a-number", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "wire", Unit: "m", Amount: math.NaN(), PlusMinus: 0}}}}, nil, "works[0].items[0].quantity"},
+		{"endless-plus-minus", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "wire", Unit: "m", Amount: 2, PlusMinus: math.Inf(1)}}}}, nil, "works[0].items[0].plusMinus"},
 		{"rate-of-another-unit", work, Rates{{"rock", "m2", pct(1), nil}}, "rates[0].unit"},
+		{"density-of-a-length", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "wire", Unit: "m", Amount: 2, TonnesPerM3: 1.6}}}}, nil, "works[0].items[0].bulkDensityTM3"},
+		{"density-in-kilograms", []WorkToBuild{{Treatment: "fence", Takes: []Quantity{{Item: "rock", Unit: "m3", Amount: 2, TonnesPerM3: 1600}}}}, nil, "works[0].items[0].bulkDensityTM3"},
 		{"rate-twice", work, Rates{{"rock", "m3", pct(1), nil}, {"rock", "m3", pct(2), nil}}, "rates[1].item"},
 		{"rate-of-nothing", work, Rates{{"rock", "m3", nil, nil}}, "rates[0].costPerUnit"},
 		{"rate-below-nought", work, Rates{{"rock", "m3", nil, pct(-1)}}, "rates[0].hoursPerUnit"},
@@ -173,7 +202,7 @@ func TestBillLaws(t *testing.T) {
 		for range rapid.IntRange(1, 8).Draw(t, "works") {
 			w := WorkToBuild{Treatment: rapid.SampledFrom(Treatments).Draw(t, "treatment"), Property: rapid.SampledFrom([]string{"", "north"}).Draw(t, "property"), Count: rapid.IntRange(0, 3).Draw(t, "count")}
 			for range rapid.IntRange(1, 3).Draw(t, "takes") {
-				q := rapid.SampledFrom([]Quantity{{"rock", "m3", 0, 0}, {"post", "each", 0, 0}, {"ripping", "m", 0, 0}, {"hay", "t", 0, 0}}).Draw(t, "item")
+				q := rapid.SampledFrom([]Quantity{{Item: "rock", Unit: "m3", Amount: 0, PlusMinus: 0}, {Item: "post", Unit: "each", Amount: 0, PlusMinus: 0}, {Item: "ripping", Unit: "m", Amount: 0, PlusMinus: 0}, {Item: "hay", Unit: "t", Amount: 0, PlusMinus: 0}}).Draw(t, "item")
 				q.Amount, q.PlusMinus = rapid.Float64Range(0, 100).Draw(t, "amount"), rapid.Float64Range(-1, 5).Draw(t, "plus-minus")
 				w.Takes = append(w.Takes, q)
 			}
@@ -212,8 +241,8 @@ func TestBillSpread(t *testing.T) {
 		t.Fatal(err)
 	}
 	all := []WorkToBuild{
-		{Treatment: "check-dam", Count: 3, Takes: []Quantity{{"rock", "m3", 2, 0.2}, {"post", "each", 10, 0}}},
-		{Treatment: "check-dam", Takes: []Quantity{{"rock", "m3", 4, 0.3}}},
+		{Treatment: "check-dam", Count: 3, Takes: []Quantity{{Item: "rock", Unit: "m3", Amount: 2, PlusMinus: 0.2}, {Item: "post", Unit: "each", Amount: 10, PlusMinus: 0}}},
+		{Treatment: "check-dam", Takes: []Quantity{{Item: "rock", Unit: "m3", Amount: 4, PlusMinus: 0.3}}},
 		{Treatment: "revegetation", Takes: []Quantity{seed}},
 	}
 	b, err := NewBill(all, testRates())
@@ -262,7 +291,7 @@ func FuzzBill(f *testing.F) {
 	f.Add("ripping", "m", 2400.0, 30.0, "km", 80.0, 0.5, 1)
 	f.Add("", "rolls", math.NaN(), math.Inf(-1), "each", -1.0, 1e300, -2)
 	f.Fuzz(func(t *testing.T, item, unit string, amount, plusMinus float64, rateUnit string, cost, hours float64, count int) {
-		all := []WorkToBuild{{Treatment: "other", Count: count, Takes: []Quantity{{item, unit, amount, plusMinus}}}}
+		all := []WorkToBuild{{Treatment: "other", Count: count, Takes: []Quantity{{Item: item, Unit: unit, Amount: amount, PlusMinus: plusMinus}}}}
 		b, err := NewBill(all, Rates{{item, rateUnit, &cost, &hours}})
 		if err != nil {
 			if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path == "" || p.Reason == "" {

@@ -106,6 +106,15 @@ func (r Rates) rateFor(item string) int {
 	return at
 }
 
+// unpriced is the refusal of a rate in another kind of unit than the quantity's.
+func (q Quantity) unpriced(i int, rate Rate) *model.Problem {
+	p := &model.Problem{Path: fmt.Sprintf("rates[%d].unit", i), Reason: fmt.Sprintf("%s is counted in %s and the rate is for each %s", q.Item, q.Unit, rate.Unit), Fix: "give the rate for each " + q.Unit}
+	if paid, _ := unitNamed(rate.Unit); q.Unit == "m3" && paid.base == "kg" {
+		p.Fix += ", or the bulk density of what is counted, in tonnes for each m3"
+	}
+	return p
+}
+
 // price prices one quantity that has been checked, at rates that have been.
 func (r Rates) price(q Quantity) (Priced, *model.Problem) {
 	row := Priced{Quantity: q, HoursPlusMinus: -1, CostPlusMinus: -1}
@@ -113,10 +122,12 @@ func (r Rates) price(q Quantity) (Priced, *model.Problem) {
 		rate := r[i]
 		counted, _ := unitNamed(q.Unit)
 		paid, _ := unitNamed(rate.Unit)
-		if counted.base != paid.base {
-			return row, &model.Problem{Path: fmt.Sprintf("rates[%d].unit", i), Reason: fmt.Sprintf("%s is counted in %s and the rate is for each %s", q.Item, q.Unit, rate.Unit), Fix: "give the rate for each " + q.Unit}
-		}
 		each := counted.size / paid.size
+		if counted.base != paid.base {
+			if each *= 1000 * q.TonnesPerM3; paid.base != "kg" || each == 0 { // a mass, and its volume weighs what is known
+				return row, q.unpriced(i, rate)
+			}
+		}
 		if rate.HoursPerUnit != nil {
 			hours := q.Amount * each * *rate.HoursPerUnit
 			row.Hours, row.HoursPlusMinus = &hours, scaled(each**rate.HoursPerUnit, q.PlusMinus)

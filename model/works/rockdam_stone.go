@@ -9,10 +9,11 @@ import (
 )
 
 // Bounds of the equations of rock chutes: slopes they were fitted to, and more flow than any
-// low dam passes.
+// low dam passes. Above them, to a face of 1 in 2, the stone grows by overtopping.
 const (
 	leastChutePct = 2
 	mostChutePct  = 40
+	mostFacePct   = 50
 	maxChuteM2S   = 2
 )
 
@@ -22,8 +23,9 @@ const StoneFactor = 1.2
 
 // The rules that size stone by the flow.
 const (
-	ChuteRule  = "rock chute"       // ChuteStoneM, on a slope of 2 to 40 %
-	ImpactRule = "foot of the fall" // ImpactStoneM, where water falls or a face is steeper
+	ChuteRule     = "rock chute"       // ChuteStoneM, on a slope of 2 to 40 %
+	SteepFaceRule = "steep rock chute" // FaceStoneM, from 40 % to 1 in 2
+	ImpactRule    = "foot of the fall" // ImpactStoneM, below an upright face
 )
 
 // ChuteStoneM is the median stone, in metres, that does not move on a steep face that
@@ -65,21 +67,47 @@ func IsbashStoneM(velocityMS float64) float64 {
 	return velocityMS * velocityMS / (2 * gravityMS2 * isbashTurbulent * isbashTurbulent * (rockToWater - 1))
 }
 
-// ImpactStoneM is the stone at the foot of water that falls dropM from a level crest with
-// unitFlowM2S over each metre of it. Nothing of its energy is taken as lost on the way, so
-// V² = 2 g (drop + head) with the head of critical flow, 1.5 (q²/g)^(1/3) (derived; an
-// apron under shallow tail water may do with less).
+// ImpactStoneM is the stone at the foot of water that falls dropM from a level crest over an
+// upright face with unitFlowM2S over each metre of it. With the drop number D = q²/(g h³) the
+// water leaves the foot 0.54 h D^0.425 deep (Rand 1955, Flow geometry at straight drop
+// spillways, ASCE Proceedings 81, paper 791; the coefficients from memory), and so at the
+// speed V = q/depth. A fall of no height has no foot, and asks for no stone.
 func ImpactStoneM(unitFlowM2S, dropM float64) float64 {
 	const gravityMS2 = 9.80665
-	head := 1.5 * elementary.Pow(unitFlowM2S*unitFlowM2S/gravityMS2, 1.0/3)
-	return IsbashStoneM(math.Sqrt(2 * gravityMS2 * (dropM + head)))
+	number := unitFlowM2S * unitFlowM2S / (gravityMS2 * dropM * dropM * dropM)
+	return IsbashStoneM(unitFlowM2S / (0.54 * dropM * elementary.Pow(number, 0.425)))
+}
+
+// FaceStoneM is ChuteStoneM carried on to a face of 1 in 2. Above 40 % the stone grows as
+// overtopping has it, and so without a jump: no chute of the equations was steeper, while
+// overtopped banks of 1 in 2 were tried.
+func FaceStoneM(unitFlowM2S, slopePct float64) (float64, *model.Problem) {
+	if !(slopePct > mostChutePct && slopePct <= mostFacePct) {
+		return ChuteStoneM(unitFlowM2S, slopePct)
+	}
+	m, p := ChuteStoneM(unitFlowM2S, mostChutePct)
+	return m * overtopping(slopePct) / overtopping(mostChutePct), p
+}
+
+// overtopping is how the median stone of a bank that water runs over grows with its slope:
+//
+//	S^-0.75 (sin α / ((s cos α - 1)(cos α tan φ - sin α)))^1.11
+//
+// with s the rock's density to that of water and φ its angle of repose: 37°, the least of
+// Stones by Chow (FHWA HEC-23, volume 2, design guideline 5, after Mishra 1998, tried on banks
+// to 1 in 2; from memory).
+func overtopping(slopePct float64) float64 {
+	slope, repose := slopePct/100, 1/runAt(37)
+	cos := 1 / math.Sqrt(1+slope*slope)
+	sin := slope * cos
+	return elementary.Pow(slope, -0.75) * elementary.Pow(sin/((rockToWater*cos-1)*(cos*repose-sin)), 1.11)
 }
 
 // FlowStone is the median stone that a flow over a dam asks for, StoneFactor included.
 // Each part is sized at the slope it stands on: the face by its own slope, and the apron by
 // the fall that ends on it, never by the gentler slope of the gully's bed.
 type FlowStone struct {
-	FaceM     *float64 // nil on an upright face, which has no stone on a slope, and on one too steep for the rule
+	FaceM     *float64 // nil on an upright face, which has no stone on a slope
 	FaceRule  string   // the rule; "" where FaceM is nil
 	ApronM    float64
 	ApronRule string
@@ -88,7 +116,8 @@ type FlowStone struct {
 
 // FlowStone sizes the stone of the downstream face and of the apron for a flow over the
 // notch, spread no wider than that. It returns a *model.Problem with the path "flowM3S" for
-// a flow that no low dam passes, and "notchLengthM" where there is no notch to spread it.
+// a flow that no low dam passes, "notchLengthM" where there is no notch to spread it, and
+// "downstreamRunPerRise" for a face steeper than any rule for stone under water.
 func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, *model.Problem) {
 	if d.NotchLengthM == 0 {
 		if p := inRange("flowM3S", flowM3S, 1e-6, 100, "m3/s"); p != nil {
@@ -103,26 +132,28 @@ func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, *model.Problem) {
 	caution := func(about, format string, args ...any) model.Caution {
 		return model.Caution{About: about, Text: fmt.Sprintf(format, args...)}
 	}
-	out := FlowStone{ApronM: StoneFactor * ImpactStoneM(unit, d.CrestHeightM), ApronRule: ImpactRule}
-	out.Cautions = append(out.Cautions, caution("apronStoneMM", "Water and stone meet hardest at the foot of the fall: pack the apron tight from the largest stone, level with the bed, and look at it after the first flow."))
+	foot := caution("apronStoneMM", "Water and stone meet hardest at the foot of the fall: pack the apron tight from the largest stone, level with the bed, and look at it after the first flow.")
 	if d.DownstreamRunPerRise == 0 {
-		return out, nil
+		return FlowStone{ApronM: StoneFactor * ImpactStoneM(unit, d.CrestHeightM), ApronRule: ImpactRule, Cautions: []model.Caution{foot}}, nil
 	}
 	facePct := 100 / d.DownstreamRunPerRise
-	if facePct > mostChutePct {
-		out.Cautions = append(out.Cautions, caution("faceStoneMM", "The downstream face falls 1 in %.3g, %.0f %%: the rule for stone on a face ends at %d %%, 1 in 2.5, so no size is given. Lay the face back, hold the stone with netting, or ask an engineer.", d.DownstreamRunPerRise, facePct, mostChutePct))
-		return out, nil
+	face, p := FaceStoneM(unit, max(facePct, leastChutePct))
+	if facePct > mostFacePct {
+		p = &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("no rule that we know sizes loose stone for water on a face of 1 in %.3g: rock chutes and overtopped banks were tried to 1 in 2", d.DownstreamRunPerRise),
+			Fix: "lay the face back to 1 in 2, or build of netting and posts; leave the flow out for the quantities alone"}
 	}
-	face, err := ChuteStoneM(unit, max(facePct, leastChutePct))
-	if err != nil {
-		return FlowStone{}, err
+	if p != nil {
+		return FlowStone{}, p
 	}
 	face *= StoneFactor
-	out.FaceM, out.FaceRule = &face, ChuteRule
-	// The face is a chute, and its stone is carried on over the apron; the fall counts no more.
-	out.ApronM, out.ApronRule = face, ChuteRule
-	if 1/d.DownstreamRunPerRise > 1.0/3 {
-		out.Cautions = append(out.Cautions, caution("faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006), though the rule was fitted to 1 in 2.5: this face falls 1 in %.3g.", d.DownstreamRunPerRise))
+	// The face is a chute, and its stone is carried on over the apron: there is no fall.
+	out := FlowStone{FaceM: &face, FaceRule: ChuteRule, ApronM: face, ApronRule: ChuteRule, Cautions: []model.Caution{foot}}
+	if facePct > mostChutePct {
+		out.FaceRule, out.ApronRule = SteepFaceRule, SteepFaceRule
+		out.Cautions = append(out.Cautions, caution("faceStoneMM", "The rule for rock chutes ends at 1 in 2.5. On this face of 1 in %.3g the stone is %.2f times that, as overtopped banks have it (FHWA HEC-23, from memory): lay the face back where there is room.", d.DownstreamRunPerRise, overtopping(facePct)/overtopping(mostChutePct)))
+	}
+	if facePct > 100.0/3 {
+		out.Cautions = append(out.Cautions, caution("faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006): this face falls 1 in %.3g.", d.DownstreamRunPerRise))
 	}
 	return out, nil
 }

@@ -23,6 +23,8 @@ export interface Input {
   grades?: Grade[] | null;
   /** [m] spread over the face, square to it; none if not given */
   topsoilDepthM?: number | null;
+  /** the items are of the balance, upper half cut and filled before the lower, not of cutting all */
+  balanced?: boolean | null;
   /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
   accuracyM?: number | null;
   /** what the sizes come from; taped if not given */
@@ -62,7 +64,7 @@ export interface Output {
   balanced?: Balanced;
   /** how steep each soil of the named table may be, and whether the target is no steeper */
   soils: Soil[];
-  /** of cutting all, as a list to be priced by the computation quantities */
+  /** of cutting all, or of cut and fill where balanced was asked for, as a list to be priced by the computation quantities */
   items: Item[];
   /** what the figures come from */
   basis: string;

@@ -28,8 +28,6 @@ export interface Work {
   dam?: Dam | null;
   /** a batter, as for the computation batter, whose items are taken */
   batter?: Batter | null;
-  /** the batter is cut and filled, not cut alone */
-  balanced?: boolean | null;
   /** seed, fertiliser, gypsum and mulch */
   sowing?: Sowing[] | null;
 }
@@ -43,6 +41,8 @@ export interface Item {
   quantity: number;
   /** one standard deviation in the same unit; not known if not given */
   plusMinus?: number | null;
+  /** [t/m3] of what is counted in m3: a rate for each t then does; not known if not given */
+  bulkDensityTM3?: number | null;
 }
 
 export interface Dam {
@@ -127,6 +127,8 @@ export interface Batter {
   grades?: Grade[] | null;
   /** [m] spread over the face, square to it; none if not given */
   topsoilDepthM?: number | null;
+  /** the items are of the balance, upper half cut and filled before the lower, not of cutting all */
+  balanced?: boolean | null;
   /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
   accuracyM?: number | null;
   /** what the sizes come from; taped if not given */

@@ -136,14 +136,14 @@ export interface Output {
   heightRules: HeightRule[];
   /** smallest and largest stone that handbooks build low dams of at any flow, not the median that this flow asks for: where the two differ the larger applies; none for brush and bales */
   stoneSizes: StoneSize[];
-  /** [mm] median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, on an upright face, and on one steeper than 40 % */
+  /** [mm] median stone of the downstream face by the flow at the face's own slope, a factor of 1.2 included; none without a flow, and on an upright face */
   faceStoneMM?: number;
   /** which rule sized it */
-  faceStoneRule?: "rock chute" | "foot of the fall";
-  /** [mm] median stone of the apron: that of the face, carried on, or where the face is upright or steeper than 40 % by the speed at the foot of the fall; a factor of 1.2 included; none without a flow */
+  faceStoneRule?: "rock chute" | "steep rock chute" | "foot of the fall";
+  /** [mm] median stone of the apron: that of the face, carried on, or where the face is upright by the speed at the foot of the fall; a factor of 1.2 included; none without a flow */
   apronStoneMM?: number;
   /** which rule sized it */
-  apronStoneRule?: "rock chute" | "foot of the fall";
+  apronStoneRule?: "rock chute" | "steep rock chute" | "foot of the fall";
   /** what the figures come from */
   basis: string;
   /** what to watch for on the ground */

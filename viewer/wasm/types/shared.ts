@@ -98,6 +98,8 @@ export interface Item {
   quantity: number;
   /** one standard deviation in the same unit; none when not known */
   plusMinus?: number;
+  /** [t/m3] of rock, as it was given: it can then be priced by the tonne */
+  bulkDensityTM3?: number;
 }
 
 export interface Track {
