@@ -37,13 +37,14 @@ func (r *reader) text(s string) cell {
 	return cell{written, r.scratch[start:]}
 }
 
-// real is a cell of a worked-out number; unknown when it is not finite.
-func (r *reader) real(v float64, write func([]byte, float64) []byte) cell {
+// figure is a cell of a worked-out number with at most so many decimals; unknown when it is not
+// finite.
+func (r *reader) figure(v float64, places int) cell {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return cell{}
 	}
 	start := len(r.scratch)
-	r.scratch = write(r.scratch, v)
+	r.scratch = appendFigure(r.scratch, v, places)
 	return cell{bare, r.scratch[start:]}
 }
 
@@ -102,10 +103,12 @@ func (r *reader) number(raw []byte) (cell, bool) {
 		return cell{bare, r.scratch[start:]}, true
 	}
 	var v float64
-	if json.Unmarshal(raw, &v) != nil {
+	if json.Unmarshal(raw, &v) != nil { // which takes no number that is not finite
 		return cell{}, false
 	}
-	return r.real(v, appendReal), true
+	start := len(r.scratch)
+	r.scratch = appendReal(r.scratch, v)
+	return cell{bare, r.scratch[start:]}, true
 }
 
 // integer takes what fits 32 bits, the widest whole number that KML has.

@@ -13,7 +13,9 @@
 //     column stays empty and its JSON text stands under the name with AsRecorded behind it.
 //     Fields the table does not know are kept under their own names.
 //   - Positions have 8 decimals: at most 5e-9 degrees, or 0.6 mm, from what was recorded,
-//     so that a reader's own ruler agrees with the figures. Figures have 4 decimals.
+//     so that a reader's own ruler agrees with the figures. A figure and its ± end two digits
+//     after the first of the ±; without one, where compute ends figures of its unit. Recorded
+//     fields keep every digit: by them intake knows what was edited.
 //   - Heights of a GPS are columns, never a third number of a position.
 //   - Shells run anticlockwise and holes clockwise; lines and areas are cut at the
 //     antimeridian. Lists that go with positions keep the order of the recording.

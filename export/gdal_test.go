@@ -262,6 +262,21 @@ func columnName(c figures.Column, name string) string {
 	return name
 }
 
+// halfDigit is half of the last digit that a figure and its ± deserve: the second after the first
+// of the ±, at least 0.1 mm, and without one where the unit ends.
+func halfDigit(t *testing.T, f model.Figure) float64 {
+	decimals := model.DecimalsOf(f.Unit)
+	if f.PlusMinus != nil && *f.PlusMinus > 0 {
+		_, exponent, _ := strings.Cut(strconv.FormatFloat(*f.PlusMinus, 'e', -1, 64), "e")
+		e, err := strconv.Atoi(exponent)
+		if err != nil {
+			t.Fatal(err)
+		}
+		decimals = min(max(0, 2-e), 4)
+	}
+	return 0.50001 * math.Pow10(-decimals)
+}
+
 func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[string]string, nameColumn string) {
 	t.Helper()
 	if got == nil {
@@ -288,10 +303,10 @@ func checkRecord(t *testing.T, f model.Feature, sheet figures.Sheet, got map[str
 			if c.Name != figure.Name {
 				continue
 			}
-			if v, err := strconv.ParseFloat(got[columnName(c, c.Name)], 64); err != nil || math.Abs(v-figure.Value) > 5e-5 {
+			if v, err := strconv.ParseFloat(got[columnName(c, c.Name)], 64); err != nil || math.Abs(v-figure.Value) > halfDigit(t, figure) {
 				t.Errorf("%s has %s = %q, want %v", f.ID, c.Name, got[columnName(c, c.Name)], figure.Value)
 			}
-			if v, err := strconv.ParseFloat(got[columnName(c, c.PlusMinusName)], 64); (err != nil) != (figure.PlusMinus == nil) || err == nil && math.Abs(v-*figure.PlusMinus) > 5e-5 {
+			if v, err := strconv.ParseFloat(got[columnName(c, c.PlusMinusName)], 64); (err != nil) != (figure.PlusMinus == nil) || err == nil && math.Abs(v-*figure.PlusMinus) > halfDigit(t, figure) {
 				t.Errorf("%s has %s = %q, want %v", f.ID, c.PlusMinusName, got[columnName(c, c.PlusMinusName)], figure.PlusMinus)
 			}
 			if got[columnName(c, c.BasisName)] != string(figure.Basis) {

@@ -3,11 +3,34 @@ package export
 import (
 	"math"
 	"strconv"
+
+	"headcut/model"
 )
 
-// figurePlaces is how many decimals figures have: a tenth of a millimetre, finer than any
-// figure is good for and coarse enough to read.
+// figurePlaces is how many decimals figures have at most: a tenth of a millimetre, finer than
+// any is good for and coarse enough to read.
 const figurePlaces = 4
+
+// columnPlaces is how many decimals a figure and its ± have in their columns: two after the first
+// digit of the ±, so that neither says more than it knows, and whoever computes on with them
+// loses nothing. Without a ± it is where the figure's unit ends, and three digits at least.
+func columnPlaces(f model.Figure) int {
+	if f.PlusMinus != nil && *f.PlusMinus > 0 {
+		return min(max(0, 2-exponent(*f.PlusMinus)), figurePlaces)
+	}
+	return min(max(model.DecimalsOf(f.Unit), 2-exponent(f.Value)), figurePlaces)
+}
+
+// exponent is the power of ten of the first digit of v, within those that figurePlaces asks for.
+func exponent(v float64) (e int) {
+	for v = math.Abs(v); v >= 10 && e < 2; v /= 10 {
+		e++
+	}
+	for ; v < 1 && e > -figurePlaces; v *= 10 {
+		e--
+	}
+	return e
+}
 
 // appendScaled writes n / 10^places with trailing zeros cut, but at least so many
 // decimals. It is the inner loop of every position, hence no formatting package.
@@ -44,11 +67,14 @@ func appendScaled(dst []byte, n int64, places, least int) []byte {
 // tens are the powers of ten.
 var tens = [...]uint64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}
 
-// appendFigure writes a finite v with figurePlaces decimals. It always has a decimal
+// appendFigure writes a finite v with at most so many decimals. It always has a decimal
 // point, or readers that guess types from values would take 3 for a whole number.
-func appendFigure(dst []byte, v float64) []byte {
-	if scaled := math.RoundToEven(v * 1e4); math.Abs(scaled) < 1<<53 {
-		return appendScaled(dst, int64(scaled), figurePlaces, 1)
+func appendFigure(dst []byte, v float64, places int) []byte {
+	if scaled := math.RoundToEven(v * float64(tens[places])); math.Abs(scaled) < 1<<53 {
+		if places == 0 {
+			return append(appendScaled(dst, int64(scaled), 0, 0), ".0"...)
+		}
+		return appendScaled(dst, int64(scaled), places, 1)
 	}
 	return appendReal(dst, v)
 }

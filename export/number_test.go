@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"headcut/model"
 )
 
 func TestAppendScaled(t *testing.T) {
@@ -61,20 +63,61 @@ func TestAppendReal(t *testing.T) {
 
 func TestAppendFigure(t *testing.T) {
 	for _, c := range []struct {
-		name string
-		v    float64
-		want string
+		name   string
+		v      float64
+		places int
+		want   string
 	}{
-		{"rounds", 123.45600000000002, "123.456"},
-		{"whole", 3, "3.0"},
-		{"minus-zero", math.Copysign(0, -1), "0.0"},
-		{"rounds-to-zero", -0.00001, "0.0"},
-		{"negative", -0.18, "-0.18"},
-		{"huge", 1e20, "1e+20"},
+		{"rounds", 123.45600000000002, 4, "123.456"},
+		{"ends", 123.456, 1, "123.5"},
+		{"whole", 3, 4, "3.0"},
+		{"no-decimals", 51101.6, 0, "51102.0"},
+		{"minus-zero", math.Copysign(0, -1), 4, "0.0"},
+		{"rounds-to-zero", -0.00001, 4, "0.0"},
+		{"rounds-to-zero-whole", -0.1, 0, "0.0"},
+		{"negative", -0.18, 2, "-0.18"},
+		{"huge", 1e20, 3, "1e+20"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := string(appendFigure(nil, c.v)); got != c.want {
+			if got := string(appendFigure(nil, c.v, c.places)); got != c.want {
 				t.Errorf("appendFigure(%v) = %q, want %q", c.v, got, c.want)
+			}
+		})
+	}
+}
+
+// TestColumnsEndWhereTheirPlusMinusDeserves: two digits after the first of the ±, or where the unit
+// ends, for both columns of a figure.
+func TestColumnsEndWhereTheirPlusMinusDeserves(t *testing.T) {
+	for _, c := range []struct {
+		name             string
+		v, plusMinus     float64
+		unit, want, wide string
+	}{
+		{"offset-by-gps", 0.75189, 4.07592, "m", "0.75", "4.08"},
+		{"taped", 65.60004, 0.05, "m", "65.6", "0.05"},
+		{"levelled", 97.20104, 0.00283, "m", "97.201", "0.0028"}, // a tenth of a millimetre at most
+		{"area", 51101.2345, 958.2312, "m2", "51101.0", "958.0"},
+		{"smaller-area", 790.47, 172.26, "m2", "790.0", "172.0"},
+		{"ten", 100.1234, 10.2345, "m", "100.1", "10.2"},
+		{"just-below-ten", 100.1234, 9.9999, "m", "100.12", "10.0"},
+		{"zero-plus-minus", 0.01004, 0, "m", "0.01", "0.0"},
+		{"none", 12.34567, -1, "m", "12.346", ""},
+		{"none-and-small", 0.021749, -1, "m", "0.0217", ""},
+		{"none-of-zero", 0, -1, "m", "0.0", ""},
+		{"none-per-cent", 5.12345, -1, "%", "5.12", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := model.Figure{Name: "lengthM", Value: c.v, Unit: c.unit, PlusMinus: model.Known(c.plusMinus)}
+			var r reader
+			if got := string(r.figure(f.Value, columnPlaces(f)).bytes); got != c.want {
+				t.Errorf("%v ± %v %s is written as %s, want %s", c.v, c.plusMinus, c.unit, got, c.want)
+			}
+			if f.PlusMinus == nil {
+				return
+			}
+			if got := string(r.figure(*f.PlusMinus, columnPlaces(f)).bytes); got != c.wide {
+				t.Errorf("the ± of %v ± %v %s is written as %s, want %s", c.v, c.plusMinus, c.unit, got, c.wide)
 			}
 		})
 	}

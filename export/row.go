@@ -146,11 +146,12 @@ func (r *row) takeFigures() {
 			if f.Name != column.Name {
 				continue
 			}
-			if value = r.reader.real(f.Value, appendFigure); value.form == unknown {
+			places := columnPlaces(f)
+			if value = r.reader.figure(f.Value, places); value.form == unknown {
 				break
 			}
 			if f.PlusMinus != nil {
-				plusMinus = r.reader.real(*f.PlusMinus, appendFigure)
+				plusMinus = r.reader.figure(*f.PlusMinus, places)
 			}
 			basis = r.reader.text(string(f.Basis))
 			break
@@ -174,7 +175,7 @@ func (r *row) takeVisited() {
 		value, on := cell{}, cell{}
 		for _, m := range v.Measured {
 			if m.Name == name {
-				value, on = r.reader.real(m.Value, appendFigure), r.known(m.On)
+				value, on = r.reader.figure(m.Value, figurePlaces), r.known(m.On)
 			}
 		}
 		r.cells = append(r.cells, value, on)

@@ -18,3 +18,15 @@ func UnitInWords(code string) string {
 	}
 	return unitWords.Replace(code)
 }
+
+// DecimalsOf is where a figure of a UCUM unit ends that has no plus-minus and no decimals of its
+// own: finer than anybody in a paddock can use, and no finer than the next computation needs.
+func DecimalsOf(unit string) int {
+	switch unit {
+	case "m2", "m3", "mm", "mm/h", "min", "t", "h":
+		return 1
+	case "%", "deg", "har", "m/s", "m/a", "m3/m", "a":
+		return 2
+	}
+	return 3 // metres to the millimetre, m3/s to the litre, plain numbers
+}

@@ -5,11 +5,13 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+
+	"headcut/model"
 )
 
 // Figures are written with the digits that they deserve. One with a plus-minus, and the
 // plus-minus itself, end two digits after the first of the plus-minus: 12.346 ± 0.123. One
-// without ends where its unit does (decimalsOf), or where the field says in a tag
+// without ends where its unit does (model.DecimalsOf), or where the field says in a tag
 // decimals:"4", and keeps three digits if these are no more than three decimals farther:
 // 1060.054 m, 0.0217 m. A plus-minus that is not known is left out.
 type digits int
@@ -27,19 +29,6 @@ const (
 	degreeDecimals = 9 // of a position: a tenth of a millimetre
 	mostDecimals   = 12
 )
-
-// decimalsOf is where a figure of a UCUM unit ends that has no plus-minus and no decimals of
-// its own: finer than anybody in a paddock can use, and no finer than the next computation
-// needs.
-func decimalsOf(unit string) int {
-	switch unit {
-	case "m2", "m3", "mm", "mm/h", "min", "t", "h":
-		return 1
-	case "%", "deg", "har", "m/s", "m/a", "m3/m", "a":
-		return 2
-	}
-	return 3 // metres to the millimetre, m3/s to the litre, plain numbers
-}
 
 // pair finds for each plus-minus among the fields the one it belongs to.
 func pair(fields []field) {
@@ -124,7 +113,7 @@ func (f field) digitsOf(v reflect.Value) ending {
 	if f.decimals > 0 {
 		return ending{decimals: f.decimals, digits: leastDigits}
 	}
-	return ending{decimals: decimalsOf(f.unit), digits: leastDigits}
+	return ending{decimals: model.DecimalsOf(f.unit), digits: leastDigits}
 }
 
 // ending is where a figure ends: after so many decimals, or so many digits where that is
