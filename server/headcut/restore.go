@@ -48,6 +48,13 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
 		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
 	}
+	for _, in := range []struct{ outer, inner, how string }{{from, data, "lies within the backup "}, {data, from, "holds the backup "}} {
+		if inside, err := within(in.outer, in.inner); err != nil {
+			return err
+		} else if inside {
+			return &model.Problem{Path: "--data", Reason: data + " " + in.how + from + ": one would be lost with the other", Fix: "give a folder elsewhere"}
+		}
+	}
 	copied, err := makeFromBackup(ctx, c, from, data)
 	if errors.Is(err, store.ErrDamaged) {
 		return &model.Problem{Path: "--from", Reason: "the backup in " + from + " is damaged, and nothing was restored: " + err.Error(),

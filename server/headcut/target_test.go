@@ -62,6 +62,11 @@ func TestBackupKeepsWhatTheTargetHas(t *testing.T) {
 	makeLarge(t, at("office"), 3)
 	makeLarge(t, at("other"), 3)
 	said(t, 0, "backup", "--data", at("office"), "--to", at("bk"))
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("bk/x")), "lies within the backup", "give a folder elsewhere")
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("")), "holds the backup")
+	if _, err := os.Stat(at("bk/x")); err == nil {
+		t.Error("a refused restore made a folder")
+	}
 	said(t, 0, "restore", "--from", at("bk"), "--data", at("restored"))
 	takePoint(t, at("office"), "New Block")
 	takePoint(t, at("restored"), "Elsewhere")
