@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
@@ -241,6 +242,7 @@ func (t *taking) record(r intake.Record) error {
 			return nil
 		}
 		t.tellCrest(r, kind, "", r.Fields)
+		t.taken.Notes = append(t.taken.Notes, r.Notes...)
 		t.taken.NewFeatures++
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(t.p.ID, made...)
@@ -257,7 +259,8 @@ func (t *taking) record(r intake.Record) error {
 	if was := state.Folded().Model().Kind; was == intake.Unsorted && kind != was { // nobody has sorted it yet, and now it is known
 		e := intake.KindEntry(state, part, r.Feature(t.p.ID), kind, t.author, t.s.now())
 		if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
-			return nil // it was given once, and taken back
+			t.tellUndone(r, state.Folded().Model().Text("name"), e, entries)
+			return nil
 		}
 		folded := state.Folded()
 		t.taken.KnownFeatures--
@@ -304,10 +307,8 @@ func (t *taking) compare(r intake.Record, entries []register.Numbered) {
 // edit takes in what the file says otherwise than the export that it was made from.
 func (t *taking) edit(part string, r intake.Record, entries []register.Numbered) error {
 	edit, found, problems := r.EditOf(entries)
-	for _, p := range problems {
-		t.taken.LeftOut++
-		t.taken.Notes = append(t.taken.Notes, p)
-	}
+	t.taken.LeftOut += len(problems)
+	t.taken.Notes = append(t.taken.Notes, problems...)
 	if place := edit.Place(); place != nil && t.tooFar(r, map[string]json.RawMessage{"geometry": place, "name": quoted(edit.Name)}) {
 		edit.KeepPlace()
 	}
@@ -325,13 +326,29 @@ func (t *taking) edit(part string, r intake.Record, entries []register.Numbered)
 	if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
 		t.taken.KnownFeatures++
 		t.taken.Known++
+		t.tellUndone(r, edit.Name, e, entries)
 		return nil
 	}
 	t.taken.Edited++
+	t.taken.Notes = append(t.taken.Notes, edit.Notes...)
 	if len(t.taken.Edits) < MostEdits {
 		t.taken.Edits = append(t.taken.Edits, FeatureEdit{Feature: edit.Feature, Kind: edit.Kind, Name: edit.Name, Changes: edit.Changes, Clashes: clashesWith(e, entries)})
 	}
 	return t.add(part, e)
+}
+
+// tellUndone says that an edit was taken in before and undone since, and stays so: whoever undid
+// it meant to, and taking a file in again changes nothing.
+func (t *taking) tellUndone(r intake.Record, name string, e register.Entry, entries []register.Numbered) {
+	taken := false
+	for _, n := range entries {
+		taken = taken || n.Entry.Device == e.Device
+		if taken && strings.HasPrefix(n.Entry.Device, undoPrefix) && slices.ContainsFunc(slices.Collect(maps.Keys(e.Set)), func(field string) bool { return n.Entry.Set[field] != nil }) {
+			t.taken.LeftOut++
+			t.note(r, "", fmt.Sprintf("%s: what the file says otherwise was taken in before and undone since (%s): left out", cmp.Or(name, e.Feature), n.Entry.Author), "export again, and edit the new file")
+			return
+		}
+	}
 }
 
 // clashesWith lists the fields that would clash with what is in the register already.

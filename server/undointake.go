@@ -40,6 +40,9 @@ type Intake struct {
 	ranges []numberRange
 }
 
+// undoPrefix begins the device of every entry that undoes an intake.
+const undoPrefix = "undo-"
+
 // numberRange is a stretch of one register: the entries after After, up to UpTo.
 type numberRange struct {
 	Register string `json:"register"`
@@ -223,7 +226,7 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 		return nil, err
 	}
 	digest := sha256.Sum256(fmt.Appendf(nil, "undo\x00%d\x00%s\x00%s", u.undone.Intake.Number, r.Register, feature))
-	device := "undo-" + hex.EncodeToString(digest[:16])
+	device := undoPrefix + hex.EncodeToString(digest[:16])
 	var before, later []register.Numbered
 	set := map[string]json.RawMessage{} // what the intake set
 	first := uint64(0)

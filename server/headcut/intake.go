@@ -31,12 +31,14 @@ by its name:
                 foresight and a backsight; spot is bed, toe, crest, peg or mark; feature is
                 the uid of what was levelled; inverted and struck are yes or empty
   points        CSV with the columns latitude and longitude, in decimal degrees or in
-                degrees, minutes and seconds; name, kind, notes, date, accuracy and any
-                field of the kind are read too
+                degrees, minutes and seconds, or with lines and areas too in a column WKT;
+                name, kind, notes, date, accuracy and any field of the kind are read as well.
+                A table of an export needs no positions: its uid and version say which feature
   .tar          what a phone saved because there was no signal: taken in as if the phone had
                 sent it; it names its properties itself, and needs no --property
 
-KML, GeoPackage and shapefiles are not read: save them as GeoJSON.
+KML, GeoPackage and shapefiles are not read: save them as GeoJSON. An export that was carried
+through them, or through GPX with its extensions, is still known as one.
 
 A point more than 100 km from everything else on the property, or moved there, is left out: a
 minus may be missing. If it is right, say --far. So are dates before 1900 and in the future.
@@ -241,27 +243,45 @@ func kindBy(k server.KindCount) string {
 func printEdit(c *call, edit server.FeatureEdit) {
 	fmt.Fprintf(c.stdout, "  %s:\n", featureName(edit.Kind, edit.Name, edit.Feature))
 	for _, change := range edit.Changes {
-		if change.Moved != "" {
-			fmt.Fprintf(c.stdout, "    %s: %s\n", change.Label, change.Moved)
+		if change.Words != "" {
+			fmt.Fprintf(c.stdout, "    %s: %s\n", change.Label, change.Words)
 			continue
 		}
-		fmt.Fprintf(c.stdout, "    %s: %s -> %s\n", change.Label, shortly(change.From), shortly(change.To))
+		from, to := shortly(change.From, change.To)
+		fmt.Fprintf(c.stdout, "    %s: %s -> %s\n", change.Label, from, to)
 	}
 	if len(edit.Clashes) > 0 {
 		fmt.Fprintf(c.stdout, "    somebody else changed %s meanwhile: a clash to settle on the field page\n", strings.Join(edit.Clashes, ", "))
 	}
 }
 
-// shortly is a value on a line of a terminal.
-func shortly(raw json.RawMessage) string {
-	text := string(raw)
-	switch {
-	case text == "null" || text == "":
-		return "nothing"
-	case len(text) > 80:
-		return strings.ToValidUTF8(text[:80], "") + "..."
+// shortly are two values on a line of a terminal: of long ones, what is about the first place
+// where they differ.
+func shortly(from, to json.RawMessage) (string, string) {
+	const before, most = 30, 80
+	start := 0
+	for start < min(len(from), len(to)) && from[start] == to[start] {
+		start++
 	}
-	return text
+	if start -= before; start < 0 || len(from) <= most && len(to) <= most {
+		start = 0
+	}
+	short := func(raw json.RawMessage) string {
+		text := string(raw)
+		if text == "null" || text == "" {
+			return "nothing"
+		}
+		if len(text) > most {
+			if text = text[min(start, len(text)):]; start > 0 {
+				text = "..." + strings.ToValidUTF8(text, "")
+			}
+			if len(text) > most {
+				text = strings.ToValidUTF8(text[:most], "") + "..."
+			}
+		}
+		return text
+	}
+	return short(from), short(to)
 }
 
 func restoreFeature(ctx context.Context, c *call, client *http.Client, property, uid, author string) error {

@@ -129,6 +129,25 @@ func (c *comparison) field(field model.Field, raw json.RawMessage) {
 		c.leaveOut(field.Name, fmt.Sprintf("has %d bytes, and an entry has room for %d", len(after), fieldRoom), "")
 	default:
 		c.change(field, after)
+		if field.Type == model.LevelRows {
+			c.book(before, after)
+		}
+	}
+}
+
+// book says which cells of a level book changed, and what its reduction finds wrong with it now.
+func (c *comparison) book(before, after json.RawMessage) {
+	c.edit.Changes[len(c.edit.Changes)-1].Words = bookChange(before, after)
+	var rows []model.LevelRow
+	if json.Unmarshal(after, &rows) != nil || len(rows) == 0 {
+		return // its field's check has seen it
+	}
+	_, reason, fix := bookFault(rows)
+	if reason == "" {
+		reason, fix = noLevels(rows)
+	}
+	if reason != "" {
+		c.edit.Notes = append(c.edit.Notes, &model.Problem{Line: c.record.Line, Reason: c.called() + ": " + reason, Fix: fix})
 	}
 }
 
@@ -161,7 +180,7 @@ func (c *comparison) place() {
 		return
 	}
 	c.change(model.Field{Name: "geometry", Label: "Place"}, raw)
-	c.edit.Changes[len(c.edit.Changes)-1].Moved = moved(c.feature.Geometry, now)
+	c.edit.Changes[len(c.edit.Changes)-1].Words = moved(c.feature.Geometry, now)
 	c.edit.set["positionBasis"] = rawText(string(model.Drawn))
 	for _, name := range []string{"accuracyM", "gpsHeightM", "gpsHeightsM"} {
 		if _, ok := c.feature.Fields[name]; ok {

@@ -18,7 +18,9 @@ var (
 	}
 )
 
-// checkCRS refuses every crs member but those that mean WGS84, and reports those.
+// checkCRS refuses every crs member but those that mean WGS84, and reports those of them
+// whose order of axes is a guess. The others say what is true without them, and GDAL writes one
+// into each file.
 func (g *geoText) checkCRS(line int, raw json.RawMessage) error {
 	const fix = "export it as GeoJSON by RFC 7946, in WGS84"
 	crs, _ := members(raw)
@@ -32,7 +34,6 @@ func (g *geoText) checkCRS(line int, raw json.RawMessage) error {
 	upper := strings.Replace(strings.ToUpper(name), "HTTPS://", "HTTP://", 1)
 	switch {
 	case slices.Contains(lonLatNames, upper):
-		g.out.tell(line, "crs", "is no longer part of GeoJSON; it says what is true without it", "")
 	case slices.Contains(eitherOrderNames, upper):
 		g.out.tell(line, "crs", "is no longer part of GeoJSON; positions are read longitude first whichever "+quote(name)+" says", "check that the places are right")
 	default:

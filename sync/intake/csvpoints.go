@@ -18,15 +18,24 @@ import (
 	"headcut/model"
 )
 
-// csvPoints reads a table of points: a latitude and a longitude in each row, and whatever
-// else the columns say of it. A row whose position cannot be read is left out and told; the
-// other rows do not depend on it.
+// csvPoints reads a table with a feature in each row: where it is, and whatever else the columns
+// say of it. A row whose position cannot be read is left out and told; the other rows do not
+// depend on it.
 type csvPoints struct {
-	out      *reading
-	header   []string
-	lat, lon int
-	comma    bool // decimals are written with a comma
+	out    *reading
+	header []string
+	where  whereColumns
+	comma  bool // decimals are written with a comma
+	commas bool // and one was
 }
+
+// whereColumns are the columns of a table that say where its features are, -1 where there is
+// none: a latitude and a longitude, or geometries as OGC 06-103r4 writes them (WKT). The rows of
+// an export without either still say what they say of their features.
+type whereColumns struct{ lat, lon, wkt int }
+
+func (w whereColumns) has(i int) bool { return i == w.lat || i == w.lon || i == w.wkt }
+func (w whereColumns) none() bool     { return w.lat < 0 && w.wkt < 0 }
 
 // Headings of a latitude and a longitude as plainWord leaves them. Common practice, no source.
 var (
@@ -34,9 +43,10 @@ var (
 	lonWords = []string{"longitude", "lon", "long", "lng", "londd", "longdd", "londeg", "longitudedeg", "lonwgs84", "longitudewgs84", "xlon", "xlong", "gpslon", "gpslong", "gpslongitude", "x"}
 )
 
-// placeColumns finds the columns of latitude and longitude, -1 when there is none.
-func placeColumns(header []string) (lat, lon int) {
-	find := func(words []string) int {
+// placeColumns finds where a table says where its features are. ok is false when it is no table
+// of features.
+func placeColumns(header []string) (where whereColumns, ok bool) {
+	find := func(words ...string) int {
 		for _, w := range words {
 			if i := slices.IndexFunc(header, func(h string) bool { return plainWord(h) == w }); i >= 0 {
 				return i
@@ -44,7 +54,11 @@ func placeColumns(header []string) (lat, lon int) {
 		}
 		return -1
 	}
-	return find(latWords), find(lonWords)
+	where = whereColumns{lat: find(latWords...), lon: find(lonWords...), wkt: -1}
+	if where.lat < 0 || where.lon < 0 {
+		where = whereColumns{lat: -1, lon: -1, wkt: find("wkt")}
+	}
+	return where, !where.none() || slices.Contains(header, "uid") && slices.Contains(header, "version")
 }
 
 // pointFields are headings, as plainWord leaves them, of fields under other names.
@@ -60,16 +74,20 @@ func (p *csvPoints) read(d *csv.Reader, text *plainText, b *levelBook) error {
 	names := make([]string, len(p.header))
 	for i, heading := range p.header {
 		names[i] = heading
-		if field, ok := pointFields[plainWord(heading)]; ok {
+		field, ok := pointFields[plainWord(heading)]
+		if ok && (plainWord(heading) == plainWord(field) || !slices.Contains(p.header, field)) { // else it stands in a column of its own
 			names[i] = field
 		}
 		switch {
-		case i == p.lat || i == p.lon:
+		case p.where.has(i):
 		case heading == "":
 			p.out.leave(1, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
 		case slices.Contains(names[:i], names[i]):
 			return p.out.refuse(1, heading, "two columns are the same: which is meant?", "leave one")
 		}
+	}
+	if p.where.none() {
+		p.out.tell(1, "", "the table has no positions: what it says of the features is read, and their places stay", "")
 	}
 	for number := 2; ; number++ {
 		text.mark(MaxToken)
@@ -92,22 +110,23 @@ func (p *csvPoints) read(d *csv.Reader, text *plainText, b *levelBook) error {
 }
 
 func (p *csvPoints) row(names, cells []string, line, number int) error {
-	at, reason := p.place(cells)
 	if ours := p.withoutPlace(cells); ours != nil {
 		p.out.ours = ours
 		kind, _ := named(ours.columns, "kind")
 		text, _ := textOf(kind)
 		return p.out.keep(line, append([]string{"row"}, cells...), map[string]json.RawMessage{"kind": rawText(cmp.Or(kindOf(text), unsorted))}, time.Time{})
 	}
+	at, reason, fix := p.place(cells)
 	if reason != "" {
-		p.out.leave(line, "", fmt.Sprintf("row %d: %s: the row is left out", number, reason), "give degrees of WGS84, as -16.10473 or 16°06'17.0\"S")
+		p.out.leave(line, "", fmt.Sprintf("row %d: %s: the row is left out", number, reason), fix)
 		return nil
 	}
-	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at)}
+	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at.geometry)}
+	setHeights(fields, at.geometry, at.heightsM)
 	source := []string{"point", string(fields["geometry"])}
 	var properties, columns []member
 	for i, cell := range cells {
-		if i == p.lat || i == p.lon || p.header[i] == "" {
+		if p.where.has(i) || p.header[i] == "" {
 			continue
 		}
 		source = append(source, p.header[i], cell)
@@ -116,7 +135,7 @@ func (p *csvPoints) row(names, cells []string, line, number int) error {
 			properties = append(properties, member{names[i], p.value(names[i], cell)})
 		}
 	}
-	p.out.ours = oursOf(columns, at)
+	p.out.ours = oursOf(carried(columns), at.geometry)
 	tell := func(at, reason string) {
 		if p.out.ours != nil {
 			p.out.asNew = append(p.out.asNew, &model.Problem{Line: line, Path: strings.TrimPrefix(at, "properties."), Reason: fmt.Sprintf("row %d: %s", number, reason)})
@@ -124,22 +143,28 @@ func (p *csvPoints) row(names, cells []string, line, number int) error {
 		}
 		p.out.tell(line, strings.TrimPrefix(at, "properties."), fmt.Sprintf("row %d: %s", number, reason), "")
 	}
-	when := p.out.setProperties(withoutBlankIDs(properties, p.out.ours), at, fields, tell)
+	for _, reason := range at.doubts() {
+		p.out.tell(line, "", fmt.Sprintf("row %d: its place %s", number, reason), "")
+	}
+	when := p.out.setProperties(withoutBlankIDs(carried(properties), p.out.ours), at.geometry, fields, tell)
 	return p.out.keep(line, source, fields, when)
 }
 
-// withoutPlace is what a row of an export says of a line or an area, nil when it is no such row.
+// withoutPlace is what a row of an export without a position says of its feature, nil when it
+// is no such row.
 func (p *csvPoints) withoutPlace(cells []string) *Ours {
-	if strings.TrimSpace(cells[p.lat]+cells[p.lon]) != "" {
-		return nil
+	for i, cell := range cells {
+		if p.where.has(i) && strings.TrimSpace(cell) != "" {
+			return nil
+		}
 	}
 	var columns []member
 	for i, cell := range cells {
-		if i != p.lat && i != p.lon && p.header[i] != "" {
+		if !p.where.has(i) && p.header[i] != "" {
 			columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
 		}
 	}
-	ours := oursOf(columns, nil)
+	ours := oursOf(carried(columns), nil)
 	if ours != nil {
 		ours.WithoutPlace = true
 	}
@@ -154,6 +179,7 @@ func (p *csvPoints) value(name, cell string) json.RawMessage {
 	}
 	if name != "name" && name != "notes" {
 		if d, reason := parseDecimal(text); reason == "" && !d.exponent && !(len(text) > 1 && text[0] == '0' && text[1] != '.') && len(text) < 17 {
+			p.commas = p.commas || text != cell
 			return rawNumber(d.value)
 		}
 		switch strings.ToLower(cell) {
@@ -166,19 +192,41 @@ func (p *csvPoints) value(name, cell string) json.RawMessage {
 	return rawText(cell)
 }
 
-func (p *csvPoints) place(cells []string) (orb.Point, string) {
-	lat, reason := p.degrees(cells[p.lat], "NS", 90)
-	if reason != "" {
-		return orb.Point{}, "the latitude " + reason
+// place is where a row says its feature is; or why it cannot be read, and what to do.
+func (p *csvPoints) place(cells []string) (at place, reason, fix string) {
+	const asDegrees, withPositions = "give degrees of WGS84, as -16.10473 or 16°06'17.0\"S", "write the table with positions, as GDAL does with -lco GEOMETRY=AS_XY"
+	if p.where.none() {
+		return at, "has no uid of an export and no position", withPositions
 	}
-	lon, reason := p.degrees(cells[p.lon], "EW", 180)
+	if p.where.wkt >= 0 {
+		at, fault := parseWKT(cells[p.where.wkt])
+		if fault != nil {
+			return at, "the geometry " + fault.Reason, cmp.Or(fault.Fix, withPositions)
+		}
+		return at, "", ""
+	}
+	north, east := cells[p.where.lat], cells[p.where.lon]
+	if onGrid(north, 90) && onGrid(east, 180) {
+		return at, fmt.Sprintf("the position %s, %s is on a map grid, in metres", strings.TrimSpace(east), strings.TrimSpace(north)), "save the table in WGS84 (EPSG:4326)"
+	}
+	lat, reason := p.degrees(north, "NS", 90)
 	if reason != "" {
-		return orb.Point{}, "the longitude " + reason
+		return at, "the latitude " + reason, asDegrees
+	}
+	lon, reason := p.degrees(east, "EW", 180)
+	if reason != "" {
+		return at, "the longitude " + reason, asDegrees
 	}
 	if lat == 0 && lon == 0 {
-		return orb.Point{}, "the position is 0, 0, as receivers write without a fix"
+		return at, "the position is 0, 0, as receivers write without a fix", asDegrees
 	}
-	return orb.Point{lon, lat}, ""
+	return place{geometry: orb.Point{lon, lat}}, "", ""
+}
+
+// onGrid tells whether a cell is a plain number far beyond any angle.
+func onGrid(cell string, most float64) bool {
+	d, reason := parseDecimal(cell)
+	return reason == "" && math.Abs(d.value) > 10*most
 }
 
 // sexagesimal is degrees, with minutes and seconds if there are any, each but the last whole:
@@ -193,6 +241,7 @@ func (p *csvPoints) degrees(cell, hemispheres string, most float64) (float64, st
 	}
 	if p.comma {
 		text = strings.Replace(text, ",", ".", 1)
+		p.commas = p.commas || text != strings.TrimSpace(cell)
 	}
 	upper, sign := strings.ToUpper(text), 1.0
 	letter := byte(0)

@@ -26,16 +26,29 @@ func cutOff(kind model.Kind, column string) (field model.Field, several string) 
 	return model.Field{}, strings.Join(names, " or ")
 }
 
+// spelled is the field of a kind whose name is written otherwise: "crest_height_m", "Crest Height M".
+// There is none where another column may be meant too.
+func spelled(kind *model.Kind, column string, columns []member) model.Field {
+	word := plainWord(column)
+	for _, other := range columns {
+		if other.name != column && plainWord(other.name) == word {
+			return model.Field{}
+		}
+	}
+	for _, f := range kind.AllFields() {
+		if word != "" && plainWord(f.Name) == word && f.Type != model.Place {
+			return f
+		}
+	}
+	return model.Field{}
+}
+
 func cutFrom(kind model.Kind, column string) (all []model.Field) {
 	prefix, ok := cutPrefix(column)
 	if !ok {
 		return nil
 	}
-	fields := slices.Concat(model.CommonFields, kind.Fields)
-	if kind.Work {
-		fields = append(fields, model.WorkFields...)
-	}
-	for _, f := range fields {
+	for _, f := range kind.AllFields() {
 		if len(f.Name) > cutTo && strings.HasPrefix(f.Name, prefix) && f.Type != model.Place && !slices.ContainsFunc(all, func(g model.Field) bool { return g.Name == f.Name }) {
 			all = append(all, f)
 		}

@@ -51,7 +51,8 @@ type Edit struct {
 	Feature string
 	Kind    string
 	Name    string
-	Changes []Change // by field; none when the file says what the export said
+	Changes []Change         // by field; none when the file says what the export said
+	Notes   []*model.Problem // of values that are taken, and doubtful
 	set     map[string]json.RawMessage
 	base    *register.State
 }
@@ -78,7 +79,7 @@ type Change struct {
 	Label string          `json:"label"`
 	From  json.RawMessage `json:"from"` // as the editor had it before them; null when unknown
 	To    json.RawMessage `json:"to"`
-	Moved string          `json:"moved,omitempty"` // of a place: how far, from where and to where, in words
+	Words string          `json:"words,omitempty"` // in words, of a place or a level book: what of it changed, and how far
 }
 
 // EditOf compares the record with the state that its editor had before them, which is folded

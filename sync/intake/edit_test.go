@@ -152,7 +152,7 @@ func TestMovedPlaceIsDrawn(t *testing.T) {
 	}
 	e := newEditor(t, damFields())
 	edit, _, _ := e.edit(e.file(damColumns, `{"type":"Point","coordinates":[133.2,-16.1001]}`))
-	if len(edit.Changes) != 1 || !strings.HasPrefix(edit.Changes[0].Moved, "moved 11.1 m") || string(edit.set["positionBasis"]) != `"drawn on the map"` || string(edit.set["accuracyM"]) != "null" {
+	if len(edit.Changes) != 1 || !strings.HasPrefix(edit.Changes[0].Words, "moved 11.1 m") || string(edit.set["positionBasis"]) != `"drawn on the map"` || string(edit.set["accuracyM"]) != "null" {
 		t.Errorf("the edit is %+v, setting %s", edit.Changes, edit.set)
 	}
 }

@@ -64,8 +64,13 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if fault != nil {
 		return refuse(fault)
 	}
+	g.out.ours = oursOf(carried(properties), place.geometry)
+	ours := g.out.ours != nil && !g.out.ours.Unversioned
 	for _, reason := range place.doubts() {
 		tell("geometry", reason)
+	}
+	if !ours && place.misturned() { // shapefiles have every ring so, and ours lose nothing by it
+		g.out.tellOnce(line, "geometry", "rings turn against RFC 7946, here and perhaps in others: holes are known by their order, and exports turn them", "")
 	}
 
 	fields := make(map[string]json.RawMessage, 4+len(properties))
@@ -79,10 +84,12 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		fields["file-id"] = rawText(label)
 		source = append(source, "id", label)
 	}
-	g.out.ours = oursOf(properties, place.geometry)
-	ours := g.out.ours != nil && !g.out.ours.Unversioned
-	when := g.out.setProperties(withoutBlankIDs(recorded(properties, ours), g.out.ours), place.geometry, fields, tellValue)
-	for _, m := range recorded(properties, ours) {
+	said := properties
+	if ours {
+		said = recorded(carried(properties))
+	}
+	when := g.out.setProperties(withoutBlankIDs(headed(carried(said)), g.out.ours), place.geometry, fields, tellValue)
+	for _, m := range said {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
 	}
@@ -90,10 +97,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 }
 
 // recorded leaves out of the columns of an export those that were worked out.
-func recorded(columns []member, ours bool) []member {
-	if !ours {
-		return columns
-	}
+func recorded(columns []member) []member {
 	return slices.DeleteFunc(slices.Clone(columns), func(m member) bool {
 		return slices.Contains(ownColumns, m.name) || m.name == "struckOut" || strings.HasSuffix(m.name, "AsRecorded") || !knownElsewhere(m.name) && isFigure("", m.name)
 	})
@@ -176,19 +180,8 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		if mended {
 			tell("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
 		}
-		field, known := kind.FieldNamed(m.name)
-		column := m.name
-		if !known {
-			var several string
-			if field, several = cutOff(*kind, m.name); field.Name != "" {
-				tell("properties."+m.name, "is a cut-off "+field.Name+": taken as that")
-				column, known = field.Name, true
-			} else if several != "" {
-				tell("properties."+m.name, "looks like a cut-off "+several+": kept as "+xField(m.name))
-			}
-		}
-		known = known && column != "geometry"
-		if _, given := fields[column]; given && column != m.name {
+		field, known := out.fieldOf(kind, properties, m.name, tell)
+		if _, given := fields[field.Name]; given && field.Name != m.name {
 			known = false
 		}
 		if known {
@@ -201,15 +194,17 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			out.leaveValue("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out", tell)
 			continue
 		case known && holds(field, clean) == "":
-			fields[column] = clean
+			fields[field.Name] = clean
 			continue
 		case known:
 			if after, ok := retyped(field, clean); ok && retypes(field.Type) && holds(field, after) == "" {
 				tell("properties."+m.name, quote(plain(clean))+": taken as "+plain(after))
-				fields[column] = after
+				fields[field.Name] = after
 				continue
 			}
 			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
+		case knownElsewhere(m.name) && kindName != unsorted:
+			out.tellOnce(0, m.name, fmt.Sprintf("is no field of a %s: kept as %s", strings.ToLower(kind.Label), xField(m.name)), "")
 		case xField(m.name) != "x-"+m.name:
 			tell("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
 		}
@@ -218,10 +213,39 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			when = seen
 		}
 	}
+	var rows []model.LevelRow
+	if raw, ok := fields["rows"]; ok && kindName == "level-run" && json.Unmarshal(raw, &rows) == nil && len(rows) > 0 {
+		if _, reason, _ := bookFault(rows); reason != "" {
+			tell("properties.rows", reason)
+		} else if reason, fix := noLevels(rows); reason != "" {
+			out.note(0, reason, fix)
+		}
+	}
 	if _, given := fields["observedOn"]; !given {
 		setDay(fields, when, geometry)
 	}
 	return when.at
+}
+
+// fieldOf is the field of a kind that a column holds, as its name says it, in another spelling or
+// cut off.
+func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, tell func(at, reason string)) (model.Field, bool) {
+	if field, ok := kind.FieldNamed(name); ok {
+		return field, name != "geometry"
+	}
+	if field := spelled(kind, name, columns); field.Name != "" {
+		out.tellOnce(0, name, "is taken as "+field.Name, "")
+		return field, true
+	}
+	field, several := cutOff(*kind, name)
+	switch {
+	case field.Name != "":
+		tell("properties."+name, "is a cut-off "+field.Name+": taken as that")
+		return field, true
+	case several != "":
+		tell("properties."+name, "looks like a cut-off "+several+": kept as "+xField(name))
+	}
+	return model.Field{}, false
 }
 
 // unwrapped is a list that stands as JSON text, as exports have it, as the list it is.

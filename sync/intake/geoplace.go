@@ -114,13 +114,14 @@ func (p *place) doubts() []string {
 		return all
 	}
 	edges := edgesOf(polygons)
-	add(misturned(polygons), "rings turn against RFC 7946: holes are known by their order, and exports turn them")
 	add(sharedEdge(edges), "parts of the area share an edge: it is counted as their sum")
 	crosses, sure := crossing(edges)
 	add(crosses, "the area's edges cross: it has no size until they are mended")
 	add(!sure, "the area has too many edges side by side to tell whether they cross")
 	return all
 }
+
+func (p *place) misturned() bool { return misturned(polygonsOf(p.geometry)) }
 
 func polygonsOf(geometry orb.Geometry) orb.MultiPolygon {
 	switch g := geometry.(type) {

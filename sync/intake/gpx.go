@@ -51,10 +51,10 @@ func readGPX(in *source, out *reading) error {
 func (g *gpxText) root(start xml.StartElement) error {
 	line := g.line()
 	if strings.EqualFold(start.Name.Local, "kml") {
-		return g.out.refuse(line, "", "is KML, which is not read", "save it as GeoJSON in WGS84")
+		return g.out.refuse(line, "", "is KML, which is not read", "save it as GeoJSON in WGS84, and keep the columns uid and version")
 	}
 	if start.Name.Local != "gpx" {
-		return g.out.refuse(line, "", "is not GPX: its root element is "+quote(start.Name.Local), "export it as GPX 1.1")
+		return g.out.refuse(line, "", "is not GPX: its root element is "+quote(start.Name.Local), "save it as GPX 1.1, or as GeoJSON in WGS84")
 	}
 	g.space = start.Name.Space
 	version := attribute(start, "version")

@@ -208,11 +208,24 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 		fields[xField("pointNames")] = rawList(names)
 	}
 
+	g.out.ours = oursOf(words.columns(), geometry)
 	source := []string{what, string(fields["geometry"]), words.name, string(rawList(times)), string(heights(heightsM)), string(rawList(names))}
 	for _, w := range words.words {
 		source = append(source, w.name, w.text)
 	}
 	return g.out.keep(line, source, fields, first.at)
+}
+
+// columns are the columns of an export that GDAL carries through GPX: the name, and the others as
+// extensions.
+func (w gpxWords) columns() []member {
+	all := []member{{"name", rawText(w.name)}}
+	for _, word := range w.words {
+		if name, ok := strings.CutPrefix(word.name, "extensions."); ok && name != "name" {
+			all = append(all, member{name, rawText(word.text)})
+		}
+	}
+	return all
 }
 
 // fixed is whether a word of a waypoint is of a receiver's fix (fixType and the elements about

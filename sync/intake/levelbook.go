@@ -2,18 +2,15 @@ package intake
 
 import (
 	"bytes"
-	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
 	"headcut/model"
-	"headcut/model/levelling"
 )
 
 // MaxLevelRows bounds a level book, which becomes one value of one field.
@@ -50,18 +47,17 @@ func readCSV(in *source, out *reading) error {
 		header[i] = strings.TrimSpace(header[i])
 	}
 	header = append([]string(nil), header...)
-	if lat, lon := placeColumns(header); lat >= 0 && lon >= 0 {
+	if where, ok := placeColumns(header); ok {
 		out.Format = Points
-		p := &csvPoints{out: out, header: header, lat: lat, lon: lon, comma: separator == ';'}
-		err = p.read(d, text, b)
-	} else {
-		err = b.read(d, text, header)
+		p := &csvPoints{out: out, header: header, where: where, comma: separator == ';'}
+		if err := p.read(d, text, b); err != nil || !p.commas {
+			return err
+		}
+	} else if err := b.read(d, text, header); err != nil || b.commas == 0 {
+		return err
 	}
-	if err == nil && separator != ',' {
-		name := map[rune]string{';': "semicolons, and a comma in a number is its decimal mark", '\t': "tabs"}[separator]
-		out.tell(1, "", "columns are separated by "+name, "check a few numbers")
-	}
-	return err
+	out.tell(1, "", "columns are separated by semicolons, and a comma in a number is its decimal mark", "check a few numbers")
+	return nil
 }
 
 func (b *levelBook) read(d *csv.Reader, text *plainText, header []string) (err error) {
@@ -202,29 +198,6 @@ var limitOf = [columnCount]float64{
 	knownLevelColumn: 12_000, distanceColumn: 1_000_000, chainageColumn: 1_000_000,
 }
 
-// check says what its reduction finds wrong with the book, which is kept as it was read.
-func (b *levelBook) check() {
-	rows := slices.Clone(b.rows)
-	if first := slices.IndexFunc(rows, func(r model.LevelRow) bool { return !r.Struck }); first >= 0 && rows[first].KnownLevelM == nil {
-		assumedM := 100.0 // levels above a first point that nobody knew yet
-		rows[first].KnownLevelM = &assumedM
-	}
-	run, err := levelling.Reduce(rows, levelling.Options{})
-	if p, ok := errors.AsType[*model.Problem](err); ok {
-		line, path := b.firstRow, p.Path
-		var row int
-		var reading string
-		if n, _ := fmt.Sscanf(p.Path, "rows[%d].%s", &row, &reading); n == 2 && row < len(b.lines) {
-			line, path = b.lines[row], cmp.Or(map[string]string{"bs": "backsight", "is": "intermediate", "fs": "foresight"}[reading], reading)
-		}
-		b.out.tell(line, "", strings.TrimSpace("the book cannot be reduced: "+path+" "+p.Reason)+". It is kept as it is", p.Fix)
-		return
-	}
-	if err == nil && !run.Unfinished && !run.Proven() {
-		b.out.tell(b.firstRow, "", "its levels are not checked by a closed level run: "+strings.Join(run.Reasons, " ")+" It is kept as it is", "")
-	}
-}
-
 // keep makes the book a level run.
 func (b *levelBook) keep() error {
 	raw, err := json.Marshal(b.rows)
@@ -236,7 +209,11 @@ func (b *levelBook) keep() error {
 	if from != "" && to != "" {
 		fields["name"] = rawText(from + " to " + to)
 	}
-	b.check()
+	if row, reason, fix := bookFault(b.rows); reason != "" {
+		b.out.tell(b.lines[row], "", reason, fix)
+	} else if reason, fix := noLevels(b.rows); reason != "" {
+		b.out.note(b.lines[firstRow(b.rows)], reason, fix)
+	}
 	b.out.kindBy = ByFormat
 	return b.out.keep(b.firstRow, []string{"level-run", string(raw)}, fields, time.Time{})
 }

@@ -31,8 +31,9 @@ func TestLevelColumns(t *testing.T) {
 		{"rows-of-nothing", "station,bs,fs\nA,1,\n,,\n\nB,,2\n", []model.LevelRow{{Point: "A", BS: number(1)}, {Point: "B", FS: number(2)}}, 1},
 		{"no-reading-and-no-name", "station,bs,fs\nA,,\n,1,\n", []model.LevelRow{{Point: "A"}, {BS: number(1)}}, 3},
 		{"unknown-spot", "station,bs,fs,spot\nA,1,,elbow\n", []model.LevelRow{{Point: "A", BS: number(1)}}, 1},
-		{"tabs", "station\tbs\tfs\nA\t1.5\t\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},
-		{"semicolons-with-points", "station;bs;fs\nA;1.5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},
+		{"tabs", "station\tbs\tfs\nA\t1.5\t\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 0},
+		{"semicolons-with-points", "station;bs;fs\nA;1.5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 0},
+		{"semicolons-with-commas", "station;bs;fs\nA;1,5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

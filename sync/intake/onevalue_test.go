@@ -102,7 +102,7 @@ func TestBookIsChecked(t *testing.T) {
 		{"closes", "A,1.000,,100\nB,,1.500,99.5\n", ""},
 		{"open", "A,1.000,,100\nB,,1.500,\n", ""},
 		{"out-by-50-mm", "A,1.000,,100\nB,,1.500,99.45\n", "its levels are not checked by a closed level run: "},
-		{"foresight-without-backsight", "A,1.000,,100\nB,,1.500,\nC,,1.200,\n", "b.csv:3: the book cannot be reduced: backsight is missing: "},
+		{"foresight-without-backsight", "A,1.000,,100\nB,,1.500,\nC,,1.200,\n", "b.csv:3: the book cannot be reduced: its row 2 (B) backsight is missing: "},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			file, err := Read("b.csv", strings.NewReader("station,backsight,foresight,known_level_m\n"+test.rows))
@@ -124,9 +124,12 @@ func TestBookIsChecked(t *testing.T) {
 // TestFilesThatAreNotRead say what to export instead.
 func TestFilesThatAreNotRead(t *testing.T) {
 	for text, want := range map[string]string{
-		`<kml xmlns="http://www.opengis.net/kml/2.2"/>`: "save it as GeoJSON",
-		"SQLite format 3\x00\x10\x00":                   "GeoPackage",
-		"PK\x03\x04\x14\x00":                            "ZIP",
+		`<kml xmlns="http://www.opengis.net/kml/2.2"/>`:                                 "save it as GeoJSON",
+		"SQLite format 3\x00\x10\x00":                                                   "GeoPackage",
+		"PK\x03\x04\x14\x00":                                                            "ZIP",
+		"\x00\x00\x27\x0a" + strings.Repeat("\x00", 96):                                 "save the shapefile as GeoJSON",
+		"\x03\x7e\x0b\x1d\x18\x00\x00\x00\x61\x05\x2c\x0c" + strings.Repeat("\x00", 20): "part of a shapefile",
+		"fgb\x03fgb\x00":                                                                "is a FlatGeobuf",
 	} {
 		if _, err := Read("f", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: said %v, want %q", text, err, want)

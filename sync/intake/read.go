@@ -62,6 +62,9 @@ type Record struct {
 	KindBy KindBy                     // what the kind was found by
 	Ours   *Ours                      // nil: not from an export of a register
 
+	// Of a record that is taken as a new feature: what it lacks, though it is taken as it stands.
+	Notes []*model.Problem
+
 	// Of a record with a uid: what is to be said of its values when no feature has that uid,
 	// so that the record is taken as a new one. Of an edit [Record.EditOf] says it.
 	AsNew        []*model.Problem
@@ -141,6 +144,10 @@ func sniff(head []byte) (format Format, reason, fix string) {
 		return "", "is a database, such as a GeoPackage, which is not read", "export its layer as GeoJSON in WGS84, and keep the columns uid and version"
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
 		return "", "is a ZIP archive, such as a zipped KML, shapefile or spreadsheet, which is not read", "export what is in it as GeoJSON in WGS84, or a table of points as CSV"
+	case bytes.HasPrefix(head, []byte("\x00\x00\x27\x0a")), isTable(head):
+		return "", "is part of a shapefile, which is not read", "save the shapefile as GeoJSON in WGS84, and keep the columns uid and version"
+	case bytes.HasPrefix(head, []byte("fgb")):
+		return "", "is a FlatGeobuf, which is not read", "save it as GeoJSON in WGS84, and keep the columns uid and version"
 	case head[0] == 0x1e:
 		return "", "is a GeoJSON text sequence (RFC 8142), not one GeoJSON text", "save it as a FeatureCollection"
 	}
@@ -155,4 +162,10 @@ func sniff(head []byte) (format Format, reason, fix string) {
 		return GeoJSON, "", ""
 	}
 	return LevelBook, "", ""
+}
+
+// isTable tells whether a file begins as the table of a shapefile (dBASE level 5): a version, the
+// year since 1900, a month and a day, and the sizes of its head and rows.
+func isTable(head []byte) bool {
+	return len(head) >= 32 && head[0] == 0x03 && head[2] >= 1 && head[2] <= 12 && head[3] >= 1 && head[3] <= 31 && bytes.IndexByte(head[4:32], 0) >= 0
 }

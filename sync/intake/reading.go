@@ -21,6 +21,7 @@ type reading struct {
 	ours         *Ours            // of the record that is being read
 	asNew        []*model.Problem // about its values, if it is taken as a new feature
 	asNewLeftOut int
+	notes        []*model.Problem // about the record that is being read
 	uids         map[string]bool
 	more         int         // problems beyond MaxProblems
 	equal        map[Key]int // how often a key has come up
@@ -55,13 +56,20 @@ func (r *reading) tellOnce(line int, path, reason, fix string) {
 	r.tell(line, path, reason, fix)
 }
 
+// note adds a line about what the record that is being read lacks, though nothing of it is left
+// out or changed.
+func (r *reading) note(line int, reason, fix string) {
+	r.notes = append(r.notes, &model.Problem{File: r.Name, Line: line, Reason: reason, Fix: fix})
+}
+
 // keep adds a record. source is what the file said of it, which makes its key.
 func (r *reading) keep(line int, source []string, fields map[string]json.RawMessage, seenAt time.Time) error {
 	if len(r.Records) == MaxRecords {
 		return r.refuse(line, "", fmt.Sprintf("has more than %d records", MaxRecords), "split it into smaller files")
 	}
 	asNew, asNewLeftOut := r.asNew, r.asNewLeftOut
-	r.asNew, r.asNewLeftOut = nil, 0
+	notes := r.notes
+	r.asNew, r.asNewLeftOut, r.notes = nil, 0, nil
 	if !r.fit(line, fields) {
 		return nil
 	}
@@ -81,7 +89,7 @@ func (r *reading) keep(line int, source []string, fields map[string]json.RawMess
 		}
 		r.uids[r.ours.UID] = true
 	}
-	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours, AsNew: asNew, AsNewLeftOut: asNewLeftOut, today: r.options.Today})
+	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours, AsNew: asNew, AsNewLeftOut: asNewLeftOut, Notes: notes, today: r.options.Today})
 	return nil
 }
 

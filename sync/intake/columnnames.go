@@ -1,0 +1,68 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+)
+
+// Programs rename columns on the way from one format to another, and add columns of their own.
+// What is undone here is what GDAL does, read off the files that it writes: the tests drive it.
+
+// kmlElements are what the KML drivers make columns of besides a feature's own data: how it is
+// drawn, and what an export works out of its other columns.
+var kmlElements = []string{"altitudeMode", "tessellate", "extrude", "visibility", "drawOrder", "icon", "snippet"}
+
+// kmlTexts hold something in the KML of others, and in our own exports only what was worked out.
+var kmlTexts = []string{"description", "timestamp", "begin", "end"}
+
+// headed gives the name and the notes of a feature their own names, where the columns say them in
+// other words: "Name", "DESCRIPTION".
+func headed(columns []member) []member {
+	all := slices.Clone(columns)
+	for _, field := range []string{"name", "notes"} {
+		var says []int
+		for i, m := range all {
+			if pointFields[plainWord(m.name)] == field && (field == "notes" || plainWord(m.name) == field) && !blank(m.raw) {
+				says = append(says, i)
+			}
+		}
+		if len(says) == 1 { // of several nobody can tell which is meant
+			all[says[0]].name = field
+		}
+	}
+	return all
+}
+
+// gpxPrefix begins the name of each column that was carried through GPX as an extension.
+const gpxPrefix = "ogr_"
+
+// carried gives the columns of a feature the names they had before programs carried them from
+// format to format, and leaves out what those added.
+func carried(columns []member) []member {
+	has := func(name string) bool { _, ok := named(columns, name); return ok }
+	visibility, fromKML := named(columns, "visibility") // -1 where the KML says nothing of it
+	fromKML = fromKML && (has("tessellate") || has("Name") || string(visibility) == "-1")
+	fromGPX := has(gpxPrefix + "uid")
+	if fromGML := has("gml_id"); !fromKML && !fromGPX && !fromGML {
+		return columns
+	}
+	_, uid := named(columns, "uid")
+	ours := uid || fromGPX
+	all := make([]member, 0, len(columns))
+	for _, m := range columns {
+		switch {
+		case m.name == "gml_id":
+			continue
+		case fromKML && (slices.Contains(kmlElements, m.name) || ours && slices.Contains(kmlTexts, m.name)):
+			continue
+		case fromKML && m.name == "Name" && !has("name"):
+			m.name = "name"
+		case fromGPX && m.name == gpxPrefix+"id":
+			continue
+		case fromGPX && strings.HasPrefix(m.name, gpxPrefix):
+			m.name = strings.TrimPrefix(m.name, gpxPrefix)
+		}
+		all = append(all, m)
+	}
+	return all
+}
