@@ -76,7 +76,7 @@ func TestRockVolumesOfTheCases(t *testing.T) {
 
 func TestRockRulesOfTheCases(t *testing.T) {
 	heede := ApronRules[0]
-	for _, c := range modeltest.Cases(t, "gully", "apron_length_heede", "repose_angle", "chute_d50_in", "chute_d50_mm", "isbash", "riprap_thickness_in") {
+	for _, c := range modeltest.Cases(t, "gully", "apron_length_heede", "repose_angle", "chute_d50_in", "chute_d50_mm", "isbash", "riprap_thickness_in", "drop_foot_depth_m", "overtopping_growth") {
 		t.Run(c.ID, func(t *testing.T) {
 			switch c.Topic {
 			case "apron_length_heede":
@@ -84,6 +84,10 @@ func TestRockRulesOfTheCases(t *testing.T) {
 			case "riprap_thickness_in":
 				const inch = 0.0254 // LeastApronM is 12 inches to the centimetre
 				c.Check(t, "inches", math.Round(ApronThicknessM(c.Number(t, "d50_in")*inch)/inch))
+			case "drop_foot_depth_m":
+				c.Check(t, "depth_m", footDepthM(c.Number(t, "q_m2_s"), c.Number(t, "height_m")))
+			case "overtopping_growth":
+				c.Check(t, "growth", overtopping(c.Number(t, "to_pct"))/overtopping(c.Number(t, "from_pct")))
 			case "repose_angle":
 				c.Check(t, "deg", ReposeDeg(c.Number(t, "h_per_v")))
 			case "chute_d50_mm":

@@ -68,14 +68,18 @@ func IsbashStoneM(velocityMS float64) float64 {
 }
 
 // ImpactStoneM is the stone at the foot of water that falls dropM from a level crest over an
-// upright face with unitFlowM2S over each metre of it. With the drop number D = q²/(g h³) the
-// water leaves the foot 0.54 h D^0.425 deep (Rand 1955, Flow geometry at straight drop
-// spillways, ASCE Proceedings 81, paper 791; the coefficients from memory), and so at the
-// speed V = q/depth. A fall of no height has no foot, and asks for no stone.
+// upright face with unitFlowM2S over each metre of it, by its speed there, flow over depth.
 func ImpactStoneM(unitFlowM2S, dropM float64) float64 {
+	return IsbashStoneM(unitFlowM2S / footDepthM(unitFlowM2S, dropM))
+}
+
+// footDepthM is how deep the water leaves the foot of a fall: 0.54 h D^0.425 with the drop
+// number D = q²/(g h³) (Rand 1955, Flow geometry at straight drop spillways, ASCE Proceedings
+// 81, paper 791; the coefficients from memory).
+func footDepthM(unitFlowM2S, dropM float64) float64 {
 	const gravityMS2 = 9.80665
 	number := unitFlowM2S * unitFlowM2S / (gravityMS2 * dropM * dropM * dropM)
-	return IsbashStoneM(unitFlowM2S / (0.54 * dropM * elementary.Pow(number, 0.425)))
+	return 0.54 * dropM * elementary.Pow(number, 0.425)
 }
 
 // FaceStoneM is ChuteStoneM carried on to a face of 1 in 2. Above 40 % the stone grows as
