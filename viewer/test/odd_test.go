@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
+	"math"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -59,7 +59,12 @@ func TestHostileTextsStayText(t *testing.T) {
 	p.WantQuiet(nil)
 }
 
-// A large property: drawn within the time a reader waits, and the list stays short.
+// largestToSmall is how much longer than a property of one gully one of 1,000 works may take
+// until its map is drawn.
+const largestToSmall = 8
+
+// A large property: drawn in a time that is to that of a small one on the same machine, and the
+// list stays short.
 func TestThousandWorks(t *testing.T) {
 	all := gully(t, 0)
 	for i := range 1000 {
@@ -73,14 +78,25 @@ func TestThousandWorks(t *testing.T) {
 		}
 		all = append(all, feature(t, fmt.Sprintf("work-%d", i), set))
 	}
-	site := newSite(t, landOf(t, "A Thousand", all...))
-	began := time.Now()
-	p := open(t, site, desktop)
-	p.waitForMap()
-	t.Logf("1,000 works were drawn %v after the address was opened, other tests running beside", time.Since(began).Round(time.Millisecond))
-	if took := time.Since(began); took > 20*time.Second {
-		t.Errorf("1,000 works took %v to draw", took)
+	large := newSite(t, landOf(t, "A Thousand", all...))
+	drawn := func(s *site) float64 {
+		p := open(t, s, desktop)
+		p.WaitFor(`performance.getEntriesByName("map drawn").length > 0`)
+		return eval[float64](p, `performance.getEntriesByName("map drawn")[0].startTime`)
 	}
+	few, many, oneGully := math.Inf(1), math.Inf(1), newSite(t, landOf(t, "One Gully", gully(t, 0)...))
+	for range 4 { // other programs make times longer, never shorter
+		few, many = min(few, drawn(oneGully)), min(many, drawn(large))
+		if many <= largestToSmall*few {
+			break
+		}
+	}
+	t.Logf("the map of 1,000 works was drawn after %.0f ms, that of one gully after %.0f: ratio %.1f", many, few, many/few)
+	if many > largestToSmall*few {
+		t.Errorf("1,000 works took %.1f times as long to draw as one gully, want at most %d", many/few, largestToSmall)
+	}
+	p := open(t, large, desktop)
+	p.waitForMap()
 	if n, _ := coloured(p.picture(), p.mapRect(), kindColour(t, "check-dam")); n < 1000 {
 		t.Errorf("1,000 works: %d pixels of the dams' colour", n)
 	}

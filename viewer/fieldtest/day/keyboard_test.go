@@ -2,7 +2,6 @@ package day
 
 import (
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -48,7 +47,6 @@ func TestCaptureByKeyboardAlone(t *testing.T) {
 	tabTo("Still cutting back: Yes")
 	key(" ")
 	tabTo("Save")
-	time.Sleep(50 * time.Millisecond) // the sheet scrolls
 	key(kb.Enter)
 	p.WaitHeading("Stony Block")
 	fields := held(p)[0]["fields"].(map[string]any)

@@ -32,7 +32,7 @@ func TestDayOverABadLine(t *testing.T) {
 	office := phone.NewOffice(t)
 	l := newLine(t, host(office.URL))
 	r := newRigOn(t, office, l)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.Offline(true)
 	for left := entries - photos; left > 0; left -= 40 {
 		r.capture(min(left, 40))
@@ -40,7 +40,7 @@ func TestDayOverABadLine(t *testing.T) {
 	for range photos {
 		phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(1, 1, %d)", photoBytes))
 	}
-	r.waitState("no-answer", 30*time.Second)
+	r.waitState("no-answer")
 	if got := r.waiting(); len(got.Entries) != entries || len(got.Photos) != photos {
 		t.Fatalf("%d entries and %d photos wait, want %d and %d", len(got.Entries), len(got.Photos), entries, photos)
 	}
@@ -70,7 +70,7 @@ func TestDayOverABadLine(t *testing.T) {
 	if took > limit*13/10 {
 		t.Errorf("the day took %.1f s, want at most 1.3 times the %.1f s of a plain upload", took.Seconds(), limit.Seconds())
 	}
-	r.waitState("quiet", 20*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 }
 
@@ -90,7 +90,7 @@ func TestPhotoGoesOnWhereItWasCut(t *testing.T) {
 			office := phone.NewOffice(t)
 			l := newLine(t, host(office.URL))
 			r := newRigOn(t, office, l) // a new one: what a line carried once makes the parts larger
-			r.waitState("quiet", 10*time.Second)
+			r.waitState("quiet")
 			l.become(shape{bytesPerS: 5e5, delay: 10 * time.Millisecond}) // too slow for larger parts
 			before := l.up.carried.Load()
 			phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(1, 1, %d)", photoBytes))
@@ -106,7 +106,7 @@ func TestPhotoGoesOnWhereItWasCut(t *testing.T) {
 			if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", 90*time.Second) {
 				t.Fatalf("the photo is not sent: %+v\n%s", r.state(), r.told())
 			}
-			r.waitState("quiet", 20*time.Second)
+			r.waitState("quiet")
 			r.checkNothingLost(true)
 			sent := l.up.carried.Load() - before
 			t.Logf("%.2f MB went up for a photo of %.2f MB", float64(sent)/1e6, float64(photoBytes)/1e6)

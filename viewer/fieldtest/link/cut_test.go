@@ -53,7 +53,7 @@ func TestServerKilled(t *testing.T) {
 	}
 	saved := r.stopCapturing()
 	r.sendNow()
-	r.waitState("quiet", time.Minute)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 	if got := len(r.office.Entries(property)); got != saved {
 		t.Errorf("the register has %d entries, want the %d that were saved", got, saved)
@@ -66,7 +66,7 @@ func TestServerKilled(t *testing.T) {
 func TestServerDiedBeforeTheReceipt(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.office.Kill()
 	raw := bytes.Repeat([]byte("all of it"), 20_000)
 	sha := phone.Eval[string](r.Page, fmt.Sprintf("rig.photograph(%q)", base64.StdEncoding.EncodeToString(raw)))
@@ -75,7 +75,7 @@ func TestServerDiedBeforeTheReceipt(t *testing.T) {
 	}
 	r.office.Start()
 	r.sendNow()
-	r.waitState("quiet", 20*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 }
 
@@ -94,7 +94,7 @@ func TestOfflineAtRandom(t *testing.T) {
 		r.Offline(false)
 	}
 	saved := r.stopCapturing()
-	r.waitState("quiet", time.Minute)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 	if got := len(r.office.Entries(property)); got != saved || saved < 10*cuts {
 		t.Errorf("the register has %d entries of the %d that were saved, want all, and at least %d", got, saved, 10*cuts)
@@ -108,13 +108,13 @@ func TestDeadLinkIsNoticed(t *testing.T) {
 	t.Parallel() // it mostly waits
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(1)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.Offline(true)
 	r.capture(7)
 	if got := r.state().State; got == "quiet" {
 		t.Errorf("with 7 entries unsent the link says %q", got)
 	}
-	r.waitState("no-answer", 15*time.Second)
+	r.waitState("no-answer")
 	if got, want := r.state().Words, "No answer from the server. 7 entries not sent yet. Last contact "; len(got) < len(want) || got[:len(want)] != want {
 		t.Errorf("the link says %q, want it to begin with %q", got, want)
 	}
@@ -122,6 +122,6 @@ func TestDeadLinkIsNoticed(t *testing.T) {
 		t.Errorf("%d entries wait, want 7", got)
 	}
 	r.Offline(false)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 }

@@ -23,7 +23,7 @@ func TestWrongClock(t *testing.T) {
 		r.SetClock(wrong)
 		r.load()
 		r.capture(3)
-		r.waitState("quiet", 10*time.Second)
+		r.waitState("quiet")
 		r.checkNothingLost(true)
 		if got := len(r.office.Entries(property)); got != 3*(i+1) {
 			t.Errorf("with the clock %v off the register has %d entries, want %d", wrong, got, 3*(i+1))
@@ -40,23 +40,23 @@ func TestRevokedPhone(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(2)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.office.Revoke(phone.Eval[string](r.Page, "rig.self().device"))
 	r.load()
 	phone.Eval[int](r.Page, "rig.capture(3, 3, 5000)")
-	r.waitState("refused", 15*time.Second)
-	if !r.Comes(`(w => w.includes("3 entries and 1 photo (5 kB) not sent yet") && w.includes("Save it to a file"))(rig.state().words)`, 5*time.Second) {
+	r.waitState("refused")
+	if !r.Comes(`(w => w.includes("3 entries and 1 photo (5 kB) not sent yet") && w.includes("Save it to a file"))(rig.state().words)`, phone.Patience) {
 		t.Errorf("a revoked phone says %q, want what it holds and that it can be saved to a file", r.state().Words)
 	}
 	r.sendNow()
 	time.Sleep(500 * time.Millisecond)
-	r.waitState("refused", 10*time.Second)
+	r.waitState("refused")
 	r.checkNothingLost(false)
 	if got := r.waiting(); len(got.Entries) != 3 || len(got.Photos) != 1 {
 		t.Errorf("%d entries and %d photos wait on a revoked phone, want 3 and 1", len(got.Entries), len(got.Photos))
 	}
 	r.enrol()
-	r.waitState("quiet", 15*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 	if got := len(r.office.Entries(property)); got != 5 {
 		t.Errorf("after enrolling again the register has %d entries, want 5", got)
@@ -117,7 +117,7 @@ func TestFirstLoading(t *testing.T) {
 	}
 	office.Plant(property, entries...)
 	r := newRig(t, office)
-	r.waitState("quiet", 60*time.Second)
+	r.waitState("quiet")
 	if got := phone.Eval[int](r.Page, fmt.Sprintf("rig.features(%q).then(all => all.length)", id)); got != planted {
 		t.Errorf("the phone has %d features, want %d", got, planted)
 	}
@@ -136,13 +136,13 @@ func TestRestoredServer(t *testing.T) {
 			backup := filepath.Join(t.TempDir(), "backup.bolt")
 			file := filepath.Join(r.office.Data(), "register.bolt")
 			r.capture(4)
-			r.waitState("quiet", 20*time.Second)
+			r.waitState("quiet")
 			r.office.Stop()
 			copyFile(t, file, backup)
 			r.office.Start()
 			r.sendNow()
 			r.capture(6)
-			r.waitState("quiet", 20*time.Second)
+			r.waitState("quiet")
 			r.office.Stop()
 			if err := os.Remove(file); err != nil {
 				t.Fatal(err)
@@ -162,7 +162,7 @@ func TestRestoredServer(t *testing.T) {
 					t.Fatalf("the restored register has %d entries after 30 s, want %d: %+v\n%s", len(r.office.Entries(property)), want, r.state(), r.told())
 				}
 			}
-			r.waitState("quiet", 20*time.Second)
+			r.waitState("quiet")
 			r.checkNothingLost(true)
 		})
 	}

@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -67,16 +66,20 @@ func (r rig) state() state {
 	return phone.Eval[state](r.Page, "rig.state()")
 }
 
+// patience is how long a link may take to come into a state on a busy machine: what it waits for
+// itself, half a minute at most, comes on top.
+const patience = 2 * phone.Patience
+
 // waitState waits until the link is in a state; "quiet" once it has also counted what was
 // recorded a moment ago.
-func (r rig) waitState(want string, within time.Duration) {
+func (r rig) waitState(want string) {
 	r.t.Helper()
 	state := fmt.Sprintf("rig.state().state === %q", want)
 	if want == "quiet" {
 		state = "rig.tally().then(t => t.unsent + t.photosUnsent === 0 && " + state + ")"
 	}
-	if !r.Comes(state, within) {
-		r.t.Fatalf("the link is not %q within %v: it says %+v, after\n%s", want, within, r.state(), r.told())
+	if !r.Comes(state, patience) {
+		r.t.Fatalf("the link is not %q within %v: it says %+v, after\n%s", want, patience, r.state(), r.told())
 	}
 }
 
@@ -132,7 +135,7 @@ func TestSendsByItself(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(3)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 	if got := len(r.office.Entries(property)); got != 3 {
 		t.Errorf("the register has %d entries, want 3", got)
@@ -141,9 +144,9 @@ func TestSendsByItself(t *testing.T) {
 		t.Errorf("when all is sent the link says %+v", got)
 	}
 	phone.Eval[int](r.Page, "rig.capture(2, 1, 600000)")
-	if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", 20*time.Second) {
+	if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", phone.Patience) {
 		t.Fatalf("the photos are not sent: %+v\n%s", r.state(), r.told())
 	}
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 }

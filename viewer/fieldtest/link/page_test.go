@@ -48,7 +48,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 	}
 	t.Logf("%d kills; the store was lost after %d of them, and emptied by the browser after %d", kills, lost, emptied)
 	r.sendNow()
-	r.waitState("quiet", time.Minute)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 	times := make(map[string]int)
 	for _, e := range r.office.Entries(property) {
@@ -86,7 +86,7 @@ func TestStoreEmptiedByTheBrowser(t *testing.T) {
 func storeEmptied(t *testing.T, back func(rig)) {
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(3)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.office.Kill()
 	r.capture(4)
 	phone.Eval[int](r.Page, "rig.capture(2, 1, 300_000)")
@@ -103,7 +103,7 @@ func storeEmptied(t *testing.T, back func(rig)) {
 	office := entryOf(t, unsure)
 	r.office.Plant(property, office)
 	back(r)
-	r.waitState("quiet", 20*time.Second)
+	r.waitState("quiet")
 	times := make(map[string]int)
 	for _, e := range r.office.Entries(property) {
 		times[string(e.ID)]++
@@ -142,9 +142,9 @@ func TestHiddenPage(t *testing.T) {
 	t.Parallel() // it mostly waits
 	r := newRig(t, phone.NewOffice(t))
 	r.capture(1)
-	r.waitState("quiet", 15*time.Second)
+	r.waitState("quiet")
 	r.office.Kill()
-	r.waitState("no-answer", 20*time.Second)
+	r.waitState("no-answer")
 	r.Hide(true)
 	r.capture(2)
 	r.office.Start()
@@ -152,7 +152,7 @@ func TestHiddenPage(t *testing.T) {
 		t.Error("a hidden page has connected")
 	}
 	r.Hide(false)
-	r.waitState("quiet", 10*time.Second)
+	r.waitState("quiet")
 	r.checkNothingLost(true)
 }
 
@@ -163,18 +163,18 @@ func TestSecondTab(t *testing.T) {
 	second := r
 	second.Page = r.phone.NewTab()
 	second.load()
-	if !second.Comes(`rig.state().words.includes("open twice")`, 10*time.Second) {
+	if !second.Comes(`rig.state().words.includes("open twice")`, phone.Patience) {
 		t.Errorf("the second tab says %+v", second.state())
 	}
 	r.capture(2)
-	r.waitState("quiet", 15*time.Second)
+	r.waitState("quiet")
 	if got := second.state().State; got == "quiet" || got == "sending" {
 		t.Errorf("the second tab, which does not talk to the server, says %q", got)
 	}
 	r.Offline(true)
 	r.capture(3)
 	r.OpenAt("about:blank")
-	second.waitState("quiet", 20*time.Second)
+	second.waitState("quiet")
 	if got := len(r.office.Entries(property)); got != 5 {
 		t.Errorf("the register has %d entries, want 5", got)
 	}
@@ -191,12 +191,12 @@ func TestSmallPhotosComeAlong(t *testing.T) {
 		t.Fatal(err)
 	}
 	sha := phone.Eval[string](a.Page, fmt.Sprintf("rig.photograph(%q)", base64.StdEncoding.EncodeToString(picture.Bytes())))
-	a.waitState("quiet", 20*time.Second)
+	a.waitState("quiet")
 	b := newRig(t, office)
 	if !b.Comes(fmt.Sprintf("rig.smallBytes(%q).then(n => n > 500)", sha), 40*time.Second) {
 		t.Fatalf("the small photo never came: %+v\n%s", b.state(), b.told())
 	}
-	b.waitState("quiet", 10*time.Second)
+	b.waitState("quiet")
 	if !slices.ContainsFunc(strings.Split(b.told(), "\n"), func(line string) bool { return strings.Contains(line, "Loading photos: 0 of 1.") }) {
 		t.Errorf("the link told nothing of the photo:\n%s", b.told())
 	}

@@ -228,7 +228,7 @@ func TestLineByKeyboard(t *testing.T) {
 	press(button("Add at the cross"), kb.Enter)
 	p.WaitSaid("1 point")
 	press(`document.querySelector(".map")`, kb.ArrowRight)
-	phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 400))`) // the map glides
+	p.WaitStill() // the map glides
 	press(button("Add at the cross"), kb.Enter)
 	p.WaitSaid("2 points")
 	press(button("Save"), kb.Enter)

@@ -85,11 +85,11 @@ func TestMapChooses(t *testing.T) {
 	p.Screenshot("map-chosen")
 	p.Tap("Deselect")
 	p.Tap("Show where I am")
-	phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 600))`)
+	p.WaitStill()
 	x, y, pxPerM := mapMiddle(p)
 	if r := 60 * pxPerM; r > 190 {
 		p.Tap("Zoom out")
-		phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 600))`)
+		p.WaitStill()
 		x, y, pxPerM = mapMiddle(p)
 	}
 	p.TapAt(x+60*pxPerM, y)

@@ -2,7 +2,6 @@ package offline
 
 import (
 	"testing"
-	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -27,7 +26,7 @@ func TestRevokedWhileConnected(t *testing.T) {
 	p.WaitText("1 entry on phone")
 	p.WaitText("0 not sent")
 	office.Revoke(phone.Eval[string](p.Page, self))
-	if !p.Comes(shown("The server refuses this phone. What is recorded stays here."), 5*time.Second) {
+	if !p.Comes(shown("The server refuses this phone. What is recorded stays here."), phone.Patience) {
 		t.Fatalf("5 s after its rights were taken away the phone says: %s", p.Text())
 	}
 	mark(p)

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/network"
@@ -74,7 +73,7 @@ func TestOldTabGoesOnAfterAnUpdateElsewhere(t *testing.T) {
 	p.Do(phone.Command(network.ClearBrowserCache, cdp.Empty{}))
 	for _, screen := range []struct{ route, heading string }{{"#/map", "Map"}, {"#/line", "Record a line or area"}, {"#/handover", "Save to a file"}} {
 		p.Go(screen.route)
-		if !p.Comes(`document.querySelector("h1")?.innerText.trim() === "`+screen.heading+`"`, 10*time.Second) || phone.Eval[bool](p.Page, `document.querySelector("#screen [role=alert]") !== null`) {
+		if !p.Comes(`document.querySelector("h1")?.innerText.trim() === "`+screen.heading+`"`, phone.Patience) || phone.Eval[bool](p.Page, `document.querySelector("#screen [role=alert]") !== null`) {
 			t.Errorf("the old tab does not open %s: it shows %q", screen.route, p.Text())
 		}
 	}

@@ -113,7 +113,8 @@ func allComesBack(s tab) {
 func countsOn(s tab) {
 	d := newDesk(s.t)
 	s.capture(about(`{kind: "gully-head"}`))
-	old := did[string](s, `new Promise(r => setTimeout(r, 300)).then(() => JSON.stringify(localStorage))`)
+	s.WaitFor(`caches.open("headcut-marks").then(c => c.keys()).then(keys => keys.some(k => k.url.endsWith("/counts-on")) && Object.keys(localStorage).some(k => k.endsWith("/counts-on")))`)
+	old := did[string](s, `JSON.stringify(localStorage)`)
 	oldMarks := did[string](s, `caches.open("headcut-marks").then(async c => (await c.match((await c.keys()).find(k => k.url.endsWith("/counts-on")))).text())`)
 	s.capture(about(`{headDepthM: 1}`))
 	s.capture(about(`{headDepthM: 2}`))
@@ -210,7 +211,7 @@ func numbersNeverFall(s tab) {
 			return seq; };
 		for (let given = 1; given <= 12; given++) {
 			await Promise.all([shelf.outbox.offerAgain(%q, [], []), new Promise(r => setTimeout(r, given)).then(() => shelf.capture(%q, [{set: {kind: "peg"}}]))]);
-			await new Promise(r => setTimeout(r, 120));
+			for (let tries = 0; tries < 300 && await said() !== given; tries++) await new Promise(r => setTimeout(r, 20));
 			if (await said() !== given) fell.push(await said() + " of " + given);
 		}
 		return fell; })()`, property, property))

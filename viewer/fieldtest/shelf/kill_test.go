@@ -79,7 +79,9 @@ func TestRow07Kill(t *testing.T) {
 	for kill := range kills {
 		hear()
 		number(s, "("+work+", 1)")
+		mu.Lock()
 		before := len(called)
+		mu.Unlock()
 		for deadline := time.Now().Add(phone.Patience); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
 			mu.Lock()
 			begun := len(called) > before

@@ -26,7 +26,9 @@ export function Strip() {
       )}
       <a href="#/status" class="numbers">
         <span class="hidden">Sync status: </span>
-        <span><b>{tally ? grouped(tally.entries) : "…"}</b> {tally?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i></span>
+        <span><b>{tally ? grouped(tally.entries) : "…"}</b> {tally?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i>
+          <i class="widest" aria-hidden="true">entries on phone</i>
+        </span>
         <span class={nothingWaits(tally) || !tally ? undefined : "waiting"}>
           <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
         </span>
