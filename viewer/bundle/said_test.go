@@ -12,17 +12,24 @@ import (
 )
 
 func TestSaidIn(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "one.tsx")
 	source := "import x from \"./a thing.ts\"; // a comment's thing\n" +
 		"const a = (n) => <p class=\"a thing\" aria-label={`${n} things`}>Put it {/[\"']/.test(n) ? 'Back' : \"it's \\\"here\\\"\"}</p>;\n" +
 		"export const b = () => ({ do: \"take back\", say: \"Undo\" }), c = a.kind === \"a thing\" ? \"thing\" : 4 / 2;\n"
-	if err := os.WriteFile(path, []byte(source), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	path := written(t, "one.tsx", source)
 	want := []string{"things", "Put it", "Back", `it's "here"`, "Undo"}
 	if got := saidIn(t, path); strings.Join(got, "|") != strings.Join(want, "|") {
 		t.Errorf("got %q, want %q", got, want)
 	}
+}
+
+// written is a file with this source.
+func written(t *testing.T, name, source string) (path string) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, []byte(source), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
 }
 
 // saidIn gives the texts of a script that people may read: those of JSX, strings and templates

@@ -5,7 +5,6 @@ import (
 	"go/parser"
 	"go/token"
 	"os"
-	"path/filepath"
 	"reflect"
 	"slices"
 	"strconv"
@@ -14,13 +13,10 @@ import (
 )
 
 func TestSaidInGo(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "one.go")
 	source := "package one\n\nimport \"a/thing\"\n\n// a comment's thing\n" +
 		"type T struct {\n\tThing int `json:\"thing\" unit:\"m\" doc:\"what \\\"it\\\" is\" choices:\"a thing|another\"`\n}\n" +
 		"var a = map[string]string{\"x\": \"Put it\" + `\nback`}\n"
-	if err := os.WriteFile(path, []byte(source), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	path := written(t, "one.go", source)
 	want := []string{`what "it" is`, "a thing|another", "x", "Put it back"}
 	if got := saidInGo(t, path); !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)

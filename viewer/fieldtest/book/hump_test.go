@@ -16,8 +16,7 @@ func TestAHumpShowsInTheBook(t *testing.T) {
 	}
 	p := enrolled(t, land(t, "dam-low", dam("Low dam", 5), "dam-top", dam("Top dam", 25)), phone.Size(390, 844))
 	newBook(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Gate post, mark")
+	staffOn(p, "Gate post, mark")
 	bookReading(p, "1.842")
 	stand := func(on string) {
 		p.TapSelector("button.stand")

@@ -51,9 +51,7 @@ func settingsAtOffice(t *testing.T, p *phone.Phone, table string) map[string]any
 func TestSpacingTableBelongsToTheProperty(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t), phone.Size(390, 844))
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Whoa-boys down a track")
+	pegOut(p, "Whoa-boys down a track")
 	p.WaitText("No spacing table chosen")
 	key(p, "0.5")
 	enter(p)

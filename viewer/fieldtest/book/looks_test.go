@@ -38,8 +38,7 @@ func TestScreensFitTheHand(t *testing.T) {
 			bookReading(p, "1.842")
 			for _, r := range []struct{ up, read string }{{"0", "1.655"}, {"10", "1.31"}, {"20", "0.902"}, {"30", "0.61"}} {
 				if r.up == "0" {
-					p.Tap("Staff on nothing marked")
-					p.Tap("Main gully, bed")
+					staffOn(p, "Main gully, bed")
 				}
 				if r.up == "0" || r.up == "10" { // the pace is known after two
 					key(p, r.read)
@@ -86,7 +85,7 @@ func TestPeggingFitsTheHand(t *testing.T) {
 			}
 			setUp(p)
 			p.Tap("Peg out")
-			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+			book := openBook(p)
 			p.WaitHeading("Peg out")
 			p.CheckFit("tasks")
 			p.Screenshot(c.name + "-tasks")
@@ -158,7 +157,7 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 			p := enrolled(t, land(t), phone.Size(c.width, c.height))
 			setUp(p)
 			p.Tap("Peg out")
-			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+			book := openBook(p)
 			seen := func(task, saves string) {
 				t.Helper()
 				p.WaitFor(`document.querySelector(".saves")?.innerText.includes(` + strconv.Quote(saves) + `)`)

@@ -53,6 +53,25 @@ func newBook(p *phone.Phone) {
 	p.WaitText("First a backsight")
 }
 
+// openBook is the id of the book on the screen, from its address: "#/level/ID", "#/peg/with/ID".
+func openBook(p *phone.Phone) string {
+	route := phone.Eval[string](p.Page, "location.hash")
+	return route[strings.LastIndex(route, "/")+1:]
+}
+
+// staffOn says where the next reading is taken.
+func staffOn(p *phone.Phone, what string) {
+	p.Tap("Staff on nothing marked")
+	p.Tap(what)
+}
+
+// pegOut sets the level up and begins to peg.
+func pegOut(p *phone.Phone, what string) {
+	setUp(p)
+	p.Tap("Peg out")
+	p.Tap(what)
+}
+
 // key presses keys of the pad, one tap each: "1.842", "-0.3".
 func key(p *phone.Phone, number string) {
 	for _, k := range number {

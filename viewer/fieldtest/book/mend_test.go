@@ -150,8 +150,7 @@ func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 	if got := text(p, ".next"); !strings.Contains(got, "IS +0.340") {
 		t.Errorf("the staff's reading is told as %q, want it as the staff showed it", got)
 	}
-	p.Tap("Staff on nothing marked")
-	p.Tap("Main gully, bed")
+	staffOn(p, "Main gully, bed")
 	p.TapSelector("summary")
 	p.Type("Note", "soft ground")
 	enter(p) // the chainage is asked for

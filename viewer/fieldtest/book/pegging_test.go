@@ -68,17 +68,14 @@ func waitSent(t *testing.T, p *phone.Phone, rows int, struck bool) []model.Level
 func TestNextDamToe(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Check dams, toe by toe")
+	pegOut(p, "Check dams, toe by toe")
 	p.WaitText("no crest: the first dam")
-	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
+	p.Stand(here)
 	p.WaitText("Position ±4 m")
 	key(p, "1.835") // the first dam where the officer wants it: its toe at 100.007
 	p.WaitText("Level here 100.007")
 	enter(p)
 	p.WaitSaid("Dam 1 pegged, toe at 100.007")
-	p.At(here) // a receiver gives fresh fixes; this one only when it is moved
 	p.WaitText("Position ±4 m")
 	// 0.4 m high, so the next toe is at 100.407 and the staff reads 101.842 - 100.407.
 	p.WaitText("Staff 1.435")
@@ -123,9 +120,7 @@ func TestNextDamToe(t *testing.T) {
 func TestPegPressedTwice(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Check dams, toe by toe")
+	pegOut(p, "Check dams, toe by toe")
 	p.WaitText("no crest: the first dam")
 	key(p, "1.835")
 	p.WaitText("Level here 100.007")
@@ -180,9 +175,7 @@ func chooseLine(p *phone.Phone, name string) {
 func TestContourPegs(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("A contour: rip line or windrow")
+	pegOut(p, "A contour: rip line or windrow")
 	chooseLine(p, "Top line")
 	key(p, "1.655")
 	enter(p) // the chainage 0 m is proposed: nobody taped it yet
@@ -222,9 +215,7 @@ func TestWhoaBoySpacing(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
 	chooseTable(p, "Whoa-boys, two soils, Packer 1967", "general")
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Whoa-boys down a track")
+	pegOut(p, "Whoa-boys down a track")
 	key(p, "0.5")
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
@@ -269,7 +260,7 @@ func TestPeggingChoosesTheNearest(t *testing.T) {
 		"track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.2502}, [2]float64{146.503, -20.2502})}))
 	setUp(p)
 	p.Tap("Peg out")
-	book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+	book := openBook(p)
 	p.Go("#/peg/whoa-boys/" + book)
 	p.WaitHeading("Whoa-boys")
 	p.At(here)
@@ -314,9 +305,7 @@ func TestPeggingChoosesTheNearest(t *testing.T) {
 func TestPegStandsWhereTheStaffWasRead(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Check dams, toe by toe")
+	pegOut(p, "Check dams, toe by toe")
 	p.WaitText("no crest: the first dam")
 	const metre = 1 / 110_700.0 // of latitude at 20° S
 	north := func(m float64) {
@@ -353,7 +342,7 @@ func TestPegOffItsLevelIsAskedAbout(t *testing.T) {
 	p := enrolled(t, land(t), phone.Size(320, 640))
 	setUp(p)
 	p.Tap("Peg out")
-	book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/peg/with/")
+	book := openBook(p)
 	p.Tap("Check dams, toe by toe")
 	key(p, "1.835")
 	enter(p)
@@ -393,9 +382,7 @@ func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t, "track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.25}, [2]float64{146.5006, -20.25})}))
 	chooseTable(p, "Whoa-boys, two soils, Packer 1967", "general")
-	setUp(p)
-	p.Tap("Peg out")
-	p.Tap("Whoa-boys down a track")
+	pegOut(p, "Whoa-boys down a track")
 	p.At(here)
 	p.WaitText("on House track (nearest")
 	key(p, "0.5")

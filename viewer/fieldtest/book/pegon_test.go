@@ -13,11 +13,9 @@ import (
 // back on it: the line of sight is then 100 + 1.500, from the level the post is known to have.
 func closedBook(p *phone.Phone) {
 	newBook(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Gate post, mark")
+	staffOn(p, "Gate post, mark")
 	bookReading(p, "1.842")
-	p.Tap("Staff on nothing marked")
-	p.Tap("Main gully, bed")
+	staffOn(p, "Main gully, bed")
 	key(p, "1.655")
 	enter(p)
 	bookReading(p, "0")
@@ -77,8 +75,7 @@ func TestPeggingWhereTheLevelStands(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t), phone.Size(320, 640))
 	newBook(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Gate post, mark")
+	staffOn(p, "Gate post, mark")
 	bookReading(p, "1.842")
 	p.Tap("Foresight")
 	bookReading(p, "1.844")
@@ -105,8 +102,7 @@ func TestBacksightOnABenchmarkTakesItsLevel(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
 	newBook(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Gate post, mark")
+	staffOn(p, "Gate post, mark")
 	bookReading(p, "1.842")
 	p.Tap("Foresight")
 	bookReading(p, "1.9") // 58 mm out
@@ -124,8 +120,7 @@ func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t))
 	setUp(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Main gully, bed")
+	staffOn(p, "Main gully, bed")
 	for _, r := range []struct{ read, up string }{{"1.655", "0"}, {"1.31", "10"}} {
 		key(p, r.read)
 		enter(p)
@@ -156,7 +151,7 @@ func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
 	if got := up(); got != "40" {
 		t.Errorf("40 on a keyboard over the proposed number gives %q, want 40", got)
 	}
-	p.Go("#/peg/contour/" + strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/"))
+	p.Go("#/peg/contour/" + openBook(p))
 	p.WaitHeading("Contour pegs")
 	chooseLine(p, "Top line")
 	p.TapSelector(".boxes .numberbox:last-child input")
@@ -171,8 +166,7 @@ func TestAbsurdChainageIsQuestioned(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, land(t), phone.Size(320, 640))
 	setUp(p)
-	p.Tap("Staff on nothing marked")
-	p.Tap("Main gully, bed")
+	staffOn(p, "Main gully, bed")
 	for _, r := range []struct{ read, up string }{{"1.655", "20"}, {"1.31", "40"}, {"1.2", "4500"}} {
 		key(p, r.read)
 		p.TapSelector(".boxes .numberbox:last-child input")
@@ -272,7 +266,7 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 			p := enrolled(t, land(t,
 				"track-near", map[string]any{"kind": "track", "name": "House track", "geometry": line([2]float64{146.5, -20.25}, [2]float64{146.503, -20.25})}), phone.Size(size[0], size[1]))
 			closedBook(p)
-			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/")
+			book := openBook(p)
 			boxes := func(when string) {
 				t.Helper()
 				p.WaitFor(`document.querySelectorAll(".pad .key").length > 10 && document.querySelector(".numberbox") !== null`)
@@ -353,7 +347,7 @@ func TestKeyboardNeverCoversWhatIsTyped(t *testing.T) {
 		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
 			p := enrolled(t, land(t), phone.Size(size[0], size[1]))
 			setUp(p)
-			book := strings.TrimPrefix(phone.Eval[string](p.Page, "location.hash"), "#/level/")
+			book := openBook(p)
 			p.At(here)
 			keyboard := func(px int64) {
 				phone.Eval[bool](p.Page, fmt.Sprintf(`(Object.defineProperty(visualViewport, "height", {configurable: true, get: () => innerHeight - %d}), visualViewport.dispatchEvent(new Event("resize")), true)`, px))
@@ -395,8 +389,7 @@ func TestAnotherBenchmarkBeginsAnotherBook(t *testing.T) {
 	p := enrolled(t, land(t), phone.Size(320, 640))
 	newBook(p)
 	p.WaitText("Backsight on Start")
-	p.Tap("Staff on nothing marked")
-	p.Tap("Gate post, mark")
+	staffOn(p, "Gate post, mark")
 	bookReading(p, "1.842")
 	p.Tap("Foresight")
 	bookReading(p, "1.844")
