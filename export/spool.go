@@ -68,7 +68,7 @@ func (f *folder) inFull(dst, text []byte) (out, left []byte, err error) {
 		}
 		which := int(text[1])
 		if which >= len(f.phrases) {
-			return dst, nil, fmt.Errorf("the spool of an export holds a phrase %d of %d", which, len(f.phrases))
+			return dst, nil, fmt.Errorf("the spool of an export asks for phrase %d of %d", which, len(f.phrases))
 		}
 		dst, text = append(dst, f.phrases[which]...), text[codeLength:]
 	}

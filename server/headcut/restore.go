@@ -48,7 +48,7 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
 		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
 	}
-	for _, in := range []struct{ outer, inner, how string }{{from, data, "lies within the backup "}, {data, from, "holds the backup "}} {
+	for _, in := range []struct{ outer, inner, how string }{{from, data, "lies within the backup "}, {data, from, "contains the backup "}} {
 		if inside, err := within(in.outer, in.inner); err != nil {
 			return err
 		} else if inside {

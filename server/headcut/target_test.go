@@ -63,7 +63,7 @@ func TestBackupKeepsWhatTheTargetHas(t *testing.T) {
 	makeLarge(t, at("other"), 3)
 	said(t, 0, "backup", "--data", at("office"), "--to", at("bk"))
 	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("bk/x")), "lies within the backup", "give a folder elsewhere")
-	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("")), "holds the backup")
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("")), "contains the backup")
 	if _, err := os.Stat(at("bk/x")); err == nil {
 		t.Error("a refused restore made a folder")
 	}
