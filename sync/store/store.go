@@ -17,8 +17,7 @@ import (
 // Register holds the registers of many properties.
 type Register interface {
 	// Append checks raw entries, gives each new one the next number of its property,
-	// folds it into its feature, and makes all of it durable in one transaction before
-	// it returns. Receipts stand in the order of raw. A refused entry never holds back
+	// folds it into its feature, and makes all of it durable before it returns. Receipts stand in the order of raw. A refused entry never holds back
 	// the others. An error means that nothing is promised: the caller must not
 	// acknowledge, and may send the same entries again.
 	Append(ctx context.Context, property string, raw []json.RawMessage) ([]Receipt, error)

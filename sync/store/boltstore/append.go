@@ -2,7 +2,6 @@ package boltstore
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -18,6 +17,8 @@ type batch struct {
 	entries, ids, props, devices, features, cells *bbolt.Bucket
 
 	now      time.Time
+	work     int // done so far, counted in common entries
+	gathered int // features gathered again
 	property map[string]*property
 	device   map[string]*seqSet // by key
 	feature  map[string]*feature
@@ -62,13 +63,13 @@ func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 }
 
 // add checks one entry against the register, and puts it in unless it is known or refused.
-func (b *batch) add(name string, it *item) (store.Receipt, error) {
+func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 	e := &it.entry
 	receipt := store.Receipt{ID: e.ID, Refused: it.refused}
 	if it.refused != "" {
 		return receipt, nil
 	}
-	p, err := b.openProperty(name)
+	p, err := b.openProperty(j.property)
 	if err != nil {
 		return receipt, err
 	}
@@ -82,7 +83,7 @@ func (b *batch) add(name string, it *item) (store.Receipt, error) {
 		return receipt, err
 	}
 	if !known && receipt.Refused == "" {
-		if err := b.put(p, d, it, hash, &receipt); err != nil {
+		if err := b.put(j, p, d, it, hash, &receipt); err != nil {
 			return receipt, err
 		}
 	}
@@ -115,14 +116,7 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 	if !d.has(e.DeviceSeq) {
 		return false, nil
 	}
-	// Either two devices go by one name, or the index of ids has lost this very entry.
-	hidden, err := b.inFeature(p, e)
-	if err != nil {
-		return false, err
-	}
-	if hidden {
-		return false, damaged("the index of ids lacks %s", e.ID)
-	}
+	// Two devices go by one name, unless lookForHidden finds this very entry.
 	receipt.Cloned = true
 	receipt.Refused = (&model.Problem{Path: "deviceSeq",
 		Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
@@ -130,19 +124,13 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 	return false, nil
 }
 
-// inFeature looks for the entry among those of its feature.
-func (b *batch) inFeature(p *property, e *register.Entry) (bool, error) {
-	f, err := b.openFeature(p, e.Feature)
-	if err != nil {
-		return false, err
-	}
-	all, err := b.entriesOf(f)
-	return slices.ContainsFunc(all, func(n register.Numbered) bool { return n.Entry.ID == e.ID }), err
-}
-
 // put gives the entry its number and writes it and its index rows.
-func (b *batch) put(p *property, d *seqSet, it *item, hash register.Hash, receipt *store.Receipt) error {
+func (b *batch) put(j *job, p *property, d *seqSet, it *item, hash register.Hash, receipt *store.Receipt) error {
 	e := &it.entry
+	if b.tooLarge(p, e, len(it.raw)) {
+		receipt.Refused = errTooLarge.Words()
+		return nil
+	}
 	f, err := b.openFeature(p, e.Feature)
 	if err != nil {
 		return err
@@ -156,9 +144,17 @@ func (b *batch) put(p *property, d *seqSet, it *item, hash register.Hash, receip
 			Fix: "send the earliest of them first"}).Words()
 		return nil
 	}
+	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: hash, chain: register.Chain(p.chain, hash), raw: it.raw}
+	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: b.now, Hash: hash, Entry: *e, Raw: it.raw}, j.past)
+	if err != nil {
+		return err
+	}
+	if !folded {
+		receipt.Refused = errTooLong.Words()
+		return nil
+	}
 	p.n++
-	p.chain = register.Chain(p.chain, hash)
-	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: hash, chain: p.chain, raw: it.raw}
+	p.chain = r.chain
 	at, id := numberKey(p.number, p.n), idKey(e.ID)
 	if err := b.entries.Put(at, r.seal(at)); err != nil {
 		return err
@@ -167,7 +163,6 @@ func (b *batch) put(p *property, d *seqSet, it *item, hash register.Hash, receip
 		return err
 	}
 	d.add(e.DeviceSeq)
-	f.fold(register.Numbered{N: p.n, Capped: r.capped, Arrived: b.now, Hash: hash, Entry: *e, Raw: it.raw})
 	receipt.N, receipt.ClockOffS = p.n, clockOffS(e.Stamp, b.now)
 	return nil
 }

@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -15,17 +16,40 @@ import (
 	"headcut/sync/store"
 )
 
-// commitEntries is about how many entries share a commit: the flush costs the same for
-// one as for this many, and more would only make the first ones wait.
-const commitEntries = 1000
+// commitWork is about how much work, counted in common entries, shares a commit: the flush
+// costs the same for one as for this many, and more would only make the others wait.
+const commitWork = 1000
+
+// What counts as one common entry of work: bytes of an entry and of a feature's state that
+// are read and written again, and entries that a feature is gathered from.
+const (
+	entryBytesOfWork = 1 << 10
+	stateBytesOfWork = 2 << 10
+	gatheredOfWork   = 20
+)
 
 // job is one Append on its way through the committer.
 type job struct {
 	property string
 	items    []item
 	receipts []store.Receipt
+	next     int    // of items; those before it are done
+	touched  bool   // it is in the present commit
 	grown    uint64 // newest number of the property after it, 0 when nothing was added
+	cloned   []int  // items whose numbers on the device others have
+	unread   string // the feature whose past must be read before it goes on
+	past     *past  // what was read for it
 	result   chan error
+}
+
+// device is whose turn the job takes.
+func (j *job) device() string {
+	for i := range j.items {
+		if j.items[i].refused == "" {
+			return j.items[i].entry.Device
+		}
+	}
+	return ""
 }
 
 // item is one entry of a job.
@@ -54,25 +78,11 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 	if len(raw) == 0 {
 		return j.receipts, nil
 	}
-	select {
-	case s.jobs <- j:
-	case <-s.quit:
-		return nil, store.ErrClosed
-	case <-ctx.Done():
-		return nil, ctx.Err()
-	}
-	select {
-	case err := <-j.result:
-		return j.answer(err)
-	case <-ctx.Done():
-		return nil, ctx.Err()
-	case <-s.done:
-	}
-	select { // it may have been among the last
-	case err := <-j.result:
-		return j.answer(err)
-	default:
-		return nil, store.ErrClosed
+	for {
+		err := s.await(ctx, j)
+		if !errors.Is(err, errUnread) {
+			return j.answer(cmp.Or(err, s.lookForHidden(ctx, j)))
+		}
 	}
 }
 
@@ -81,6 +91,42 @@ func (j *job) answer(err error) ([]store.Receipt, error) {
 		return nil, err
 	}
 	return j.receipts, nil
+}
+
+// await has a job committed, after what it needs has been read.
+func (s *Store) await(ctx context.Context, j *job) error {
+	if j.unread != "" { // one job at a time: what it needs may be much
+		select {
+		case s.walking <- struct{}{}:
+			defer func() { j.past = nil; <-s.walking }()
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+		if err := s.readPast(ctx, j); err != nil {
+			return err
+		}
+	}
+	select {
+	case s.room <- struct{}{}:
+	case <-s.quit:
+		return store.ErrClosed
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	s.queue.put(j)
+	select {
+	case err := <-j.result:
+		return err
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-s.done:
+	}
+	select { // it may have been among the last
+	case err := <-j.result:
+		return err
+	default:
+		return store.ErrClosed
+	}
 }
 
 func readItem(property string, text []byte) item {
@@ -124,47 +170,27 @@ func (s *Store) commitLoop() {
 	defer close(s.done)
 	for {
 		select {
-		case j := <-s.jobs:
-			s.commit(s.drain(j))
-		case <-s.quit:
-			for {
-				select {
-				case j := <-s.jobs:
-					s.commit(s.drain(j))
-				default:
-					return
-				}
+		case <-s.queue.wake:
+			for s.queue.next() != nil {
+				s.commit()
 			}
+		case <-s.quit:
+			for s.queue.next() != nil {
+				s.commit()
+			}
+			return
 		}
 	}
 }
 
-// yields is how often the committer lets others run before it goes with what it has: the
-// devices just answered are about to send again, and share the commit if they may.
-const yields = 3
-
-// drain takes what waits, without waiting for more.
-func (s *Store) drain(first *job) []*job {
-	jobs, entries := []*job{first}, len(first.items)
-	for yielded := 0; entries < commitEntries && yielded <= yields; {
-		select {
-		case j := <-s.jobs:
-			jobs = append(jobs, j)
-			entries += len(j.items)
-		default:
-			runtime.Gosched()
-			yielded++
-		}
-	}
-	return jobs
-}
-
-// commit makes jobs durable and answers them.
-func (s *Store) commit(jobs []*job) {
+// commit makes what waits durable, as much as shares a commit, and answers the jobs that are
+// over.
+func (s *Store) commit() {
+	var jobs []*job
 	err := s.refusal()
 	if err == nil {
 		err = guarded(func() error {
-			return s.update(func(tx *bbolt.Tx) error { return s.appendAll(tx, jobs) })
+			return s.update(func(tx *bbolt.Tx) error { return s.appendTurns(newBatch(tx, s.now().UTC()), &jobs) })
 		})
 		switch {
 		case err == nil: // what went into a file that is no more there is not acknowledged
@@ -177,29 +203,81 @@ func (s *Store) commit(jobs []*job) {
 			s.stop(err)
 			err = s.refusal()
 		}
+	} else if j := s.queue.next(); j != nil {
+		jobs = append(jobs, j)
 	}
 	for _, j := range jobs {
-		j.result <- err
+		j.touched = false
 		if err == nil && j.grown > 0 {
 			s.tell(j.property, j.grown)
 		}
+		answer := err
+		switch {
+		case err != nil:
+			s.queue.drop(j)
+		case j.unread != "":
+			answer = errUnread
+		case j.next < len(j.items):
+			continue // the rest is for another commit
+		}
+		<-s.room
+		j.result <- answer
 	}
 }
 
-func (s *Store) appendAll(tx *bbolt.Tx, jobs []*job) error {
-	b := newBatch(tx, s.now().UTC())
-	for _, j := range jobs {
-		j.grown = 0
-		for i := range j.items {
-			r, err := b.add(j.property, &j.items[i])
-			if err != nil {
+// yields is how often the committer lets others run before it goes with what it has: the
+// devices just answered are about to send again, and share the commit if they may.
+const yields = 3
+
+// appendTurns puts into a batch what waits, device by device, without waiting for more. It
+// notes the jobs of which it took something.
+func (s *Store) appendTurns(b *batch, jobs *[]*job) error {
+	for yielded := 0; b.work < commitWork && yielded <= yields; {
+		j := s.queue.next()
+		if j == nil {
+			runtime.Gosched()
+			yielded++
+			continue
+		}
+		if !j.touched {
+			j.touched, j.grown = true, 0
+			*jobs = append(*jobs, j)
+		}
+		gathered := b.gathered
+		for took := 0; j.next < len(j.items) && j.unread == "" && took < turnWork; {
+			before, once := b.work, b.gathered > gathered
+			if err := b.item(j); err != nil {
 				return err
 			}
-			j.receipts[i] = r
-			if r.N > 0 && !r.Known {
-				j.grown = r.N
+			if b.gathered > gathered && !once { // what follows of its feature would have it gathered again
+				took = turnWork - frameEntries
+				continue
 			}
+			took += b.work - before
 		}
+		s.queue.turn(j.next == len(j.items) || j.unread != "")
 	}
 	return b.flush()
+}
+
+// item adds the job's next entry. When its feature's past must be read first, the job says so.
+func (b *batch) item(j *job) error {
+	it := &j.items[j.next]
+	b.work += 1 + len(it.raw)/entryBytesOfWork
+	r, err := b.add(j, it)
+	if errors.Is(err, errUnread) {
+		j.unread = it.entry.Feature
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if j.receipts[j.next] = r; r.Cloned {
+		j.cloned = append(j.cloned, j.next)
+	}
+	if r.N > 0 && !r.Known {
+		j.grown = r.N
+	}
+	j.next++
+	return nil
 }

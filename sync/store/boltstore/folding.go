@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -18,8 +19,10 @@ type feature struct {
 	name      string
 	newest    uint64 // number of its newest entry, 0 while it has none
 	state     *register.State
-	place     json.RawMessage // as indexed, before this transaction
-	behind    bool            // state must be gathered again from all entries
+	place     json.RawMessage     // as indexed, before this transaction
+	size      int                 // of its row, or a little more
+	behind    bool                // state must be gathered again from all entries
+	all       []register.Numbered // these, when they have been read
 	touched   bool
 	uncounted bool // the tally of its property was started again and lacks it
 }
@@ -36,6 +39,8 @@ func (b *batch) openFeature(p *property, name string) (*feature, error) {
 			return nil, err
 		}
 		f.place = f.state.Value("geometry")
+		f.size = len(sealed)
+		b.work += f.size / stateBytesOfWork
 	}
 	b.feature[string(key)] = f
 	return f, nil
@@ -73,12 +78,46 @@ func (f *feature) kind() string {
 	return kind
 }
 
-// fold folds in an entry that was just put.
-func (f *feature) fold(n register.Numbered) {
-	f.newest, f.touched = n.N, true
-	if f.behind || !f.state.Apply(n) {
-		f.behind = true
+// featureBytes is how large a feature may be, all its fields together: it is read and written
+// with every entry. The largest that officers have is a level run that two of them have edited
+// at once, half a megabyte.
+const featureBytes = 2 << 20
+
+var errTooLarge = &model.Problem{Path: "feature", Reason: fmt.Sprintf("this item has grown to its limit of %d MB", featureBytes>>20),
+	Fix: "record what is new as another item; this one can still be struck out"}
+
+// tooLarge tells whether an entry of so many bytes would make its feature too large. It does
+// not read the feature.
+func (b *batch) tooLarge(p *property, e *register.Entry, bytes int) bool {
+	if e.Strike != nil {
+		return false
 	}
+	key := textKey(p.number, e.Feature)
+	size := len(b.features.Get(key))
+	if f, ok := b.feature[string(key)]; ok {
+		size = f.size
+	}
+	return size+bytes > featureBytes
+}
+
+// fold folds in an entry that is about to be put. It returns false when the feature has too
+// many entries for that, and errUnread when they must be read first.
+func (b *batch) fold(f *feature, n register.Numbered, read *past) (bool, error) {
+	if !f.behind && !f.state.Apply(n) {
+		all, err := b.history(f, read)
+		if err != nil || all == nil {
+			return false, err
+		}
+		f.behind, f.all = true, all
+		b.work += len(all) / gatheredOfWork
+		b.gathered++
+	}
+	if f.behind {
+		f.all = append(f.all, n)
+	}
+	f.newest, f.touched = n.N, true
+	f.size += len(n.Raw)
+	return true, nil
 }
 
 // flushFeature writes a feature and moves it in the index of places.
@@ -87,11 +126,13 @@ func (b *batch) flushFeature(f *feature) error {
 		return nil
 	}
 	if f.behind {
-		all, err := b.entriesOf(f)
-		if err != nil {
-			return err
+		if f.all == nil {
+			var err error
+			if f.all, err = b.entriesOf(f); err != nil {
+				return err
+			}
 		}
-		f.state = register.Gather(f.name, all)
+		f.state = register.Gather(f.name, f.all)
 	}
 	sealed := seal(f.key, u64(f.newest), f.state.Encode())
 	former := b.features.Get(f.key)
@@ -125,20 +166,11 @@ func (b *batch) entriesOf(f *feature) ([]register.Numbered, error) {
 func entriesOf(entries *bbolt.Bucket, property uint32, feature string, newest uint64) ([]register.Numbered, error) {
 	var all []register.Numbered
 	for n := newest; n != 0; {
-		key := numberKey(property, n)
-		r, err := unsealRecord(key, entries.Get(key))
+		numbered, prev, err := entryOf(entries, property, feature, n)
 		if err != nil {
 			return nil, err
 		}
-		numbered, err := r.copied().numbered(n)
-		if err != nil {
-			return nil, err
-		}
-		if r.prev >= n || numbered.Entry.Feature != feature {
-			return nil, damaged("the list of entries of feature %s is broken at %d", feature, n)
-		}
-		all = append(all, numbered)
-		n = r.prev
+		all, n = append(all, numbered), prev
 	}
 	return all, nil
 }

@@ -228,7 +228,7 @@ func openBare(t testing.TB, path string) *bareStore {
 func (b *bareStore) loop() {
 	for first := range b.jobs {
 		jobs := []chan error{first}
-		for more := true; more && len(jobs) < commitEntries; {
+		for more := true; more && len(jobs) < commitWork; {
 			select {
 			case j, open := <-b.jobs:
 				if !open {

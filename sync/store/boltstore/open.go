@@ -52,7 +52,9 @@ type Store struct {
 	update func(func(*bbolt.Tx) error) error
 	max    int64
 
-	jobs    chan *job
+	queue   queue
+	room    chan struct{} // holds one for each job that waits
+	walking chan struct{} // holds one while a feature's entries are read for a job
 	quit    chan struct{}
 	done    chan struct{}
 	closed  atomic.Bool
@@ -95,7 +97,7 @@ func open(path string, o Options) (*Store, error) {
 		return nil, errors.Join(err, guarded(db.Close))
 	}
 	s := &Store{db: db, path: path, file: file, now: o.Now, max: o.MaxBytes, update: db.Update,
-		jobs: make(chan *job, orElse(o.QueueFrames, 256)), quit: make(chan struct{}), done: make(chan struct{})}
+		queue: queue{wake: make(chan struct{}, 1)}, room: make(chan struct{}, orElse(o.QueueFrames, 256)), walking: make(chan struct{}, 1), quit: make(chan struct{}), done: make(chan struct{})}
 	if s.now == nil {
 		s.now = time.Now
 	}

@@ -340,7 +340,7 @@ func appendNew(t testing.TB, s *Store, raw ...json.RawMessage) {
 }
 
 // TestRule12TheQueueIsBounded: while the disk stands still, as many frames wait as the
-// queue holds; the next Append waits with its caller and gives up with its context.
+// queue holds, the one at the committer among them; the next Append waits with its caller and gives up with its context.
 // Nothing that was accepted is dropped.
 func TestRule12TheQueueIsBounded(t *testing.T) {
 	const queue = 4
@@ -356,7 +356,7 @@ func TestRule12TheQueueIsBounded(t *testing.T) {
 		<-release
 		return commit(f)
 	}
-	results := make(chan error, 1+queue)
+	results := make(chan error, queue)
 	send := func(device string) {
 		m := &storetest.Maker{Property: "p", Device: device}
 		_, err := s.Append(context.Background(), "p", []json.RawMessage{m.Entry("f", nil, "name", `"x"`)})
@@ -364,10 +364,10 @@ func TestRule12TheQueueIsBounded(t *testing.T) {
 	}
 	go send("first")
 	<-started // it is with the committer now, the queue is empty
-	for i := range queue {
+	for i := range queue - 1 {
 		go send(fmt.Sprint("waits-", i))
 	}
-	for len(s.jobs) < queue {
+	for len(s.room) < queue {
 		time.Sleep(time.Millisecond)
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
@@ -377,12 +377,12 @@ func TestRule12TheQueueIsBounded(t *testing.T) {
 		t.Errorf("Append to a full queue = %v, want it to wait until its deadline", err)
 	}
 	close(release)
-	for range 1 + queue {
+	for range queue {
 		if err := <-results; err != nil {
 			t.Errorf("an accepted Append = %v", err)
 		}
 	}
-	if all, _ := storetest.ReadAll(t, s, "p"); len(all) != 1+queue {
-		t.Errorf("%d entries are here, want the %d accepted", len(all), 1+queue)
+	if all, _ := storetest.ReadAll(t, s, "p"); len(all) != queue {
+		t.Errorf("%d entries are here, want the %d accepted", len(all), queue)
 	}
 }
