@@ -1,10 +1,6 @@
 package server
 
 import (
-	"net"
-	"net/http"
-	"net/netip"
-	"strings"
 	"sync"
 	"time"
 
@@ -89,30 +85,4 @@ func (a *allowances) regain(now time.Time) {
 			a.spent[client] = spent - regained
 		}
 	}
-}
-
-// client is the address a request is counted under. Of IPv6 it is the network, which one
-// house or one machine has whole. What a proxy on this machine says is believed; from
-// elsewhere anybody could write that header.
-func client(r *http.Request) string {
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		host = r.RemoteAddr
-	}
-	if forwarded := r.Header.Values("X-Forwarded-For"); len(forwarded) > 0 {
-		if from, err := netip.ParseAddr(host); err == nil && from.IsLoopback() {
-			last := forwarded[len(forwarded)-1]
-			host = strings.TrimSpace(last[strings.LastIndex(last, ",")+1:])
-		}
-	}
-	address, err := netip.ParseAddr(host)
-	if err != nil {
-		return "unknown"
-	}
-	if address = address.Unmap(); address.Is6() {
-		if network, err := address.WithZone("").Prefix(64); err == nil {
-			return network.String()
-		}
-	}
-	return address.String()
 }

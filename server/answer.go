@@ -43,8 +43,8 @@ func answerJSON(w http.ResponseWriter, v any) {
 }
 
 // readJSON reads a small JSON body whole; a Problem when it is not what v is.
-func readJSON(w http.ResponseWriter, r *http.Request, v any) error {
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, bodyLimit))
+func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error {
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, limit))
 	d.DisallowUnknownFields()
 	if err := d.Decode(v); err != nil {
 		return &model.Problem{Reason: "the request is not the JSON that was expected", Fix: err.Error()}

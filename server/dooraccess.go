@@ -40,7 +40,7 @@ func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
 // asked reads a request of the office, has it carried out, and answers it.
 func asked[Request, Answer any](s *Server, w http.ResponseWriter, r *http.Request, do func(Request) (Answer, error)) {
 	var req Request
-	if err := readJSON(w, r, &req); err != nil {
+	if err := readJSON(w, r, bodyLimit, &req); err != nil {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}

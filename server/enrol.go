@@ -68,13 +68,12 @@ type enrolAnswer struct {
 	Properties []Property `json:"properties"`
 }
 
+// handleEnrol looks at every code, wrong or right, with the same few look-ups by its hash: so a
+// right one is taken however many wrong ones came before it, from the same address too. What
+// is held back is what a guesser learns; guessing itself is hopeless, by newCode's 50 bits.
 func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
-	if !s.enrolTries.allow(s.now()) {
-		refuse(w, http.StatusTooManyRequests, &model.Problem{Reason: "too many codes were tried", Fix: "wait a minute and try again"})
-		return
-	}
 	var req enrolRequest
-	if err := readJSON(w, r, &req); err != nil {
+	if err := readJSON(w, r, enrolLimit, &req); err != nil {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
@@ -84,7 +83,12 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 	case err != nil:
 		s.fail(w, r, err)
 	case problem != nil:
-		s.enrolTries.spend(s.now())
+		byAddress, byCode := s.wrongByAddress.spend(client(r), s.now()), s.wrongByCode.spend(digest(heard(req.Code)), s.now())
+		if byAddress || byCode {
+			w.Header().Set("Retry-After", "60")
+			refuse(w, http.StatusTooManyRequests, &model.Problem{Path: problem.Path, Reason: "too many wrong codes were tried", Fix: "check the code with the office; a right one is taken at once"})
+			return
+		}
 		refuse(w, http.StatusForbidden, problem)
 	default:
 		answerJSON(w, answer)

@@ -5,39 +5,36 @@ import (
 	"time"
 )
 
-// tries holds back whoever guesses: after so many failures in a minute nobody is let
-// through until the minute is over. It counts failures only, so honest use never meets it.
+// tries counts what was done wrong, by whoever did it, for a minute.
 type tries struct {
 	perMinute int
 
 	mu     sync.Mutex
 	minute time.Time
-	spent  int
+	spent  map[string]int
 }
 
-func (t *tries) allow(now time.Time) bool {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.turn(now)
-	return t.spent < t.perMinute
-}
-
-func (t *tries) spend(now time.Time) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.turn(now)
-	t.spent++
-}
-
-func (t *tries) turn(now time.Time) {
-	if minute := now.Truncate(time.Minute); !minute.Equal(t.minute) {
-		t.minute, t.spent = minute, 0
+// spend counts one more, and tells whether that is one too many. "" is not counted.
+func (t *tries) spend(who string, now time.Time) (tooMany bool) {
+	if who == "" {
+		return false
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if minute := now.Truncate(time.Minute); !minute.Equal(t.minute) {
+		t.minute, t.spent = minute, make(map[string]int)
+	}
+	if _, known := t.spent[who]; !known && len(t.spent) >= mostClients {
+		who = everybodyBeyond
+	}
+	t.spent[who]++
+	return t.spent[who] > t.perMinute
 }
 
 // The server's limits on what a stranger may send.
 const (
 	bodyLimit   = 1 << 20  // a JSON request
+	enrolLimit  = 8 << 10  // one that redeems a code
 	intakeLimit = 64 << 20 // a file of another device
 	headerLimit = 16 << 10
 )

@@ -32,6 +32,7 @@ type office struct {
 	last    register.Stamp
 	records map[string]map[string]json.RawMessage // by feature
 	saw     map[string]map[string]uint64          // feature, device, highest DeviceSeq
+	found   map[string]string                     // feature by kind, field and value, of the fields that find knows
 	order   []string                              // features in the order in which they were made
 	made    map[string]time.Time                  // by feature
 
@@ -50,6 +51,7 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 	o := &office{
 		store: s, now: now, device: "office-" + uuid.NewString(),
 		records: map[string]map[string]json.RawMessage{},
+		found:   map[string]string{},
 		saw:     map[string]map[string]uint64{},
 		made:    map[string]time.Time{},
 		sights:  map[string]time.Time{},
@@ -59,6 +61,7 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 			return nil, fmt.Errorf("reading the office register: %w", err)
 		}
 		o.records[folded.Feature] = folded.Fields
+		o.index(folded.Feature)
 	}
 	var at store.Position
 	for {
@@ -133,6 +136,7 @@ func (o *office) write(ctx context.Context, feature, author string, fields map[s
 	}
 	maps.Copy(record, set)
 	o.records[feature] = record
+	o.index(feature)
 	return nil
 }
 
@@ -149,16 +153,30 @@ func (o *office) all(kind string) []string {
 	return ids
 }
 
-// find returns the id of a record of this kind whose field has this value, "" when there
-// is none. The caller holds o.mu.
+// find returns the id of a record of this kind whose field, one of sought, has this value, ""
+// when there is none. It takes as long however many there are. The caller holds o.mu.
 func (o *office) find(kind, field, value string) string {
-	for id, record := range o.records {
-		if text(record, "kind") == kind && text(record, field) == value {
-			return id
+	id := o.found[foundKey(kind, field, value)]
+	if text(o.records[id], field) != value { // it has another value by now
+		return ""
+	}
+	return id
+}
+
+// sought are the fields by which records are found.
+var sought = []string{"codeHash", "device", "tokenHash", "linkHash", "url"}
+
+// index lets find find a record.
+func (o *office) index(id string) {
+	record := o.records[id]
+	for _, field := range sought {
+		if value := text(record, field); value != "" {
+			o.found[foundKey(text(record, "kind"), field, value)] = id
 		}
 	}
-	return ""
 }
+
+func foundKey(kind, field, value string) string { return kind + "\x00" + field + "\x00" + value }
 
 func text(record map[string]json.RawMessage, field string) string {
 	var s string

@@ -10,6 +10,7 @@ import (
 
 	"headcut/model"
 	"headcut/sync/exchange"
+	"headcut/sync/pace"
 	"headcut/sync/photo"
 	"headcut/sync/store"
 )
@@ -40,17 +41,22 @@ type Server struct {
 	office       *office
 	intaking     sync.Mutex // one file is taken in at a time
 
-	exchange   *exchange.Exchange // the devices' conversations
-	enrolTries tries
-	computing  allowances
-	kept       keptProperties // figures that landholders look at
-	linkPhotos linkPhotos
-	small      smallPhotos
+	exchange                    *exchange.Exchange // the devices' conversations
+	wrongByAddress, wrongByCode tries              // codes
+	proxies                     Proxies
+	unknownProxy                sync.Once
+	pace                        pace.Rule
+	computing                   allowances
+	kept                        keptProperties // figures that landholders look at
+	linkPhotos                  linkPhotos
+	small                       smallPhotos
 }
 
-// triesPerMinute is how many wrong codes a minute are looked at: with 50 random bits in a
-// code, guessing one would take longer than the earth has stood.
-const triesPerMinute = 30
+// How many wrong codes a minute are answered as wrong, of an address and of one code.
+const (
+	wrongOfAddress = 20
+	wrongOfCode    = 10
+)
 
 var errInternal = &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"}
 
@@ -62,9 +68,10 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	}
 	s := &Server{
 		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
-		enrolTries: tries{perMinute: triesPerMinute},
+		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
+		pace: pace.Default,
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
 
@@ -92,5 +99,5 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /field/assets/{name}", notKept(s.handleAsset))
 	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
 	mux.HandleFunc("GET /{$}", s.handleFront)
-	return harden(s.caught(mux))
+	return s.knownClient(s.paced(harden(s.caught(mux))))
 }

@@ -246,22 +246,6 @@ func TestServerEndedWhileEnrolling(t *testing.T) {
 	}
 }
 
-func TestGuessingCodesIsHeldBack(t *testing.T) {
-	s := newSite(t)
-	_, code := s.invited(t, "Saltbush Flat")
-	for range triesPerMinute {
-		ask(t, "POST", s.web.URL+"/enrol", `{"code":"zzzzz-zzzzz","device":"d1"}`)
-	}
-	right := `{"code":"` + code + `","device":"d1"}`
-	if status, _ := ask(t, "POST", s.web.URL+"/enrol", right); status != http.StatusTooManyRequests {
-		t.Errorf("after %d wrong codes the next answered %d, want 429", triesPerMinute, status)
-	}
-	s.at = s.at.Add(time.Minute)
-	if status, body := ask(t, "POST", s.web.URL+"/enrol", right); status != 200 {
-		t.Errorf("a minute later the right code answered %d %s, want 200", status, body)
-	}
-}
-
 func TestRightsOutliveARestartAndEndWhenRevoked(t *testing.T) {
 	s := newSite(t)
 	p, code := s.invited(t, "Saltbush Flat")

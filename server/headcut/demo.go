@@ -18,7 +18,7 @@ import (
 )
 
 var demoCommand = command{
-	name: "demo", args: "[--data DIR] [--fill-only] [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain]", summary: "fill a demo register, map and exports, and serve them",
+	name: "demo", args: "[--data DIR] [--fill-only] [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain] [--proxy ADDRESS]", summary: "fill a demo register, map and exports, and serve them",
 	help: `
 Plays the days of a made-up property through two field devices, takes in a handheld's
 file and a level book, writes the exports, and serves all of it, printing the addresses

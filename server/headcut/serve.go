@@ -23,7 +23,7 @@ import (
 )
 
 var serveCommand = command{
-	name: "serve", args: "--data DIR [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain]", summary: "serve devices and landholders from a data folder",
+	name: "serve", args: "--data DIR [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain] [--proxy ADDRESS]", summary: "serve devices and landholders from a data folder",
 	help: `
 Serves the register in DIR, made if it is not there, until it is interrupted.
 
@@ -34,7 +34,11 @@ travel on it; --plain says that something in front of it provides that.
 Choose one address for good, a name and not a number, and give it with --address: phones
 keep what they record by address, and under a new one they begin with nothing. The server
 remembers its addresses and warns when it is started under another. Behind something that
-passes requests on under another name, give the name that people open.
+passes requests on under another name, give the name that people open, and with --proxy its
+address, so that limits by address count those it asks for: it must add the address of each
+to X-Forwarded-For. A connection has 10 s to say which device it is; one address may have
+128 connections that have not, 1,024 in all, and a device 4. One more ends the oldest. After
+20 wrong codes a minute from an address the rest are held back; a right one never is.
 The certificate is read again when its files change, and at once on SIGHUP. It must name
 the host in --address; the server warns when it does not, and when it has expired.`,
 	run: runServe,
@@ -42,8 +46,9 @@ the host in --address; the server warns when it does not, and when it has expire
 
 // netFlags say where a server listens.
 type netFlags struct {
-	listen, cert, key, address string
-	plain                      bool
+	listen, cert, key, address, proxy string
+	plain                             bool
+	proxies                           server.Proxies
 
 	certificate *certificate // while it listens with one
 }
@@ -51,6 +56,7 @@ type netFlags struct {
 func (n *netFlags) add(f *flag.FlagSet, listen string) {
 	f.StringVar(&n.listen, "listen", listen, "`HOST:PORT` where to listen")
 	f.StringVar(&n.address, "address", "", "`URL` address that people open, when it is not the one listened on")
+	f.StringVar(&n.proxy, "proxy", "", "`ADDRESS` of the proxy in front, or its network; several with commas")
 	f.StringVar(&n.cert, "cert", "", "`FILE` TLS certificate (PEM)")
 	f.StringVar(&n.key, "key", "", "`FILE` key of the certificate (PEM)")
 	f.BoolVar(&n.plain, "plain", false, "plain HTTP beyond this machine, behind something that adds TLS")
@@ -64,6 +70,10 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 		if address, err = server.ServerAddress(n.address); err != nil {
 			return nil, "", err
 		}
+	}
+	var err error
+	if n.proxies, err = server.ParseProxies(n.proxy); err != nil {
+		return nil, "", err
 	}
 	host, _, err := net.SplitHostPort(n.listen)
 	if err != nil {
@@ -160,10 +170,11 @@ const graceful = 10 * time.Second
 // serve answers on a listener until ctx ends, then stops gracefully and closes d. It calls ready once it
 // answers; an error of ready ends it.
 func serve(ctx context.Context, d *dataDir, where *netFlags, listener net.Listener, address string, log *slog.Logger, ready func(address string) error) error {
+	d.server.TrustProxies(where.proxies)
 	var err error
 	web := &http.Server{
 		Handler: d.server.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
-		MaxHeaderBytes: 16 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		MaxHeaderBytes: 16 << 10, ConnState: d.server.Gate().ConnState, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 	hangUps := make(chan os.Signal, 1)
 	signal.Notify(hangUps, syscall.SIGHUP) // what renews certificates sends it, and so does a terminal that is closed

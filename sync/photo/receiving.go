@@ -6,11 +6,9 @@ import (
 	"sync"
 	"time"
 
+	"headcut/sync/pace"
 	"headcut/sync/register"
 )
-
-// partSilence is how long a part may stand still before its connection counts as dead.
-const partSilence = 30 * time.Second
 
 // partGrace is how long a part that ends is still read: what has arrived of it waits in
 // the system's buffers.
@@ -35,6 +33,8 @@ type sending struct {
 type part struct {
 	body       io.Reader
 	connection *http.ResponseController
+	began      time.Time
+	came       int64
 
 	mu    sync.Mutex
 	ended bool
@@ -53,7 +53,7 @@ func (r *receiving) end(s sending) {
 
 // begin takes a part in; done must be called when it has been read.
 func (r *receiving) begin(s sending, w http.ResponseWriter, body io.Reader) (p *part, done func()) {
-	p = &part{body: body, connection: http.NewResponseController(w)}
+	p = &part{body: body, connection: http.NewResponseController(w), began: time.Now()}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.parts == nil {
@@ -74,10 +74,12 @@ func (r *receiving) begin(s sending, w http.ResponseWriter, body io.Reader) (p *
 func (p *part) Read(buffer []byte) (int, error) {
 	p.mu.Lock()
 	if !p.ended {
-		_ = p.connection.SetReadDeadline(time.Now().Add(partSilence)) // a connection that has none dies by itself
+		_ = p.connection.SetReadDeadline(pace.Default.Deadline(time.Now(), p.began, p.came)) // a connection that has none dies by itself
 	}
 	p.mu.Unlock()
-	return p.body.Read(buffer)
+	n, err := p.body.Read(buffer)
+	p.came += int64(n)
+	return n, err
 }
 
 func (p *part) end() {

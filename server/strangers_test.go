@@ -1,0 +1,213 @@
+package server
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"headcut/sync/pace"
+)
+
+// TestWrongCodesLockNobodyOut: whatever wrong codes came before, also from the same address and
+// many at once, a right one is taken; few of the wrong ones are answered as wrong.
+func TestWrongCodesLockNobodyOut(t *testing.T) {
+	s := newSite(t)
+	_, code := s.invited(t, "Saltbush Flat")
+	answers := make(map[int]int)
+	var mu sync.Mutex
+	var all sync.WaitGroup
+	for i := range 200 {
+		all.Go(func() {
+			status, _ := ask(t, "POST", s.web.URL+"/enrol", fmt.Sprintf(`{"code":"zzzzz-%05d","device":"d1"}`, i))
+			mu.Lock()
+			defer mu.Unlock()
+			answers[status]++
+		})
+	}
+	all.Wait()
+	if answers[http.StatusForbidden] != wrongOfAddress || answers[http.StatusTooManyRequests] != 200-wrongOfAddress {
+		t.Errorf("200 wrong codes at once were answered %v, want %d times 403 and else 429", answers, wrongOfAddress)
+	}
+	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+code+`","device":"d1"}`); status != http.StatusOK {
+		t.Errorf("after 200 wrong codes the right one is answered %d %s, want it taken", status, body)
+	}
+	s.at = s.at.Add(time.Minute)
+	if status, _ := ask(t, "POST", s.web.URL+"/enrol", `{"code":"zzzzz-zzzzz","device":"d1"}`); status != http.StatusForbidden {
+		t.Errorf("a minute later a wrong code is answered %d, want 403", status)
+	}
+}
+
+// TestOneWrongCodeIsCounted, from however many addresses it comes.
+func TestOneWrongCodeIsCounted(t *testing.T) {
+	s := newSite(t)
+	s.proxies, _ = ParseProxies("127.0.0.1")
+	held := 0
+	for i := range wrongOfCode + 5 {
+		req, err := http.NewRequest("POST", s.web.URL+"/enrol", strings.NewReader(`{"code":"zzzzz-zzzzz","device":"d1"}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("X-Forwarded-For", fmt.Sprintf("198.51.100.%d", i))
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res.Body.Close()
+		if res.StatusCode == http.StatusTooManyRequests {
+			held++
+		}
+	}
+	if held != 5 {
+		t.Errorf("%d of %d tries of one wrong code were held back, want 5", held, wrongOfCode+5)
+	}
+}
+
+// hasty lets nobody take long.
+var hasty = pace.Rule{Silence: 300 * time.Millisecond, Grace: time.Second, BytesPerS: 1 << 20}
+
+// TestBodiesHaveToCome: a body that hardly comes, or that nobody waits for, does not hold its
+// connection.
+func TestBodiesHaveToCome(t *testing.T) {
+	for _, test := range []struct{ name, request string }{
+		{"an enrolment that stands still", "POST /enrol HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\n{"},
+		{"a computation that stands still", "POST /compute/line HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\n"},
+		{"one in chunks", "POST /compute/line HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n\r\n1\r\n{\r\n"},
+		{"one to no address", "POST /nowhere HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\n"},
+		{"a photo refused before it comes", "PATCH /photos/x HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\n"},
+	} {
+		for _, drip := range []bool{false, true} {
+			t.Run(fmt.Sprint(test.name, ", dripping: ", drip), func(t *testing.T) {
+				s := newSite(t)
+				s.pace = hasty
+				conn, err := net.Dial("tcp", s.web.Listener.Addr().String())
+				if err != nil {
+					t.Fatal(err)
+				}
+				defer conn.Close()
+				if _, err := io.WriteString(conn, test.request); err != nil {
+					t.Fatal(err)
+				}
+				if drip {
+					go func() {
+						for {
+							if _, err := io.WriteString(conn, " "); err != nil {
+								return
+							}
+							time.Sleep(50 * time.Millisecond)
+						}
+					}()
+				}
+				_ = conn.SetReadDeadline(time.Now().Add(20 * time.Second))
+				if _, err := io.Copy(io.Discard, conn); err != nil && isTimeout(err) {
+					t.Error("the connection is still open after 20 s")
+				}
+			})
+		}
+	}
+}
+
+func isTimeout(err error) bool {
+	timeout, ok := err.(net.Error)
+	return ok && timeout.Timeout()
+}
+
+// TestAnswersHaveToBeRead: an answer that nobody reads ends, and one that is read slowly does
+// not, however long it takes.
+func TestAnswersHaveToBeRead(t *testing.T) {
+	for _, read := range []bool{false, true} {
+		t.Run(fmt.Sprint("read: ", read), func(t *testing.T) {
+			s := newSite(t)
+			s.pace = pace.Rule{Silence: time.Second, Grace: time.Second, BytesPerS: 1}
+			ended := make(chan error, 1)
+			web := httptest.NewServer(s.paced(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+				piece := make([]byte, 1<<20)
+				var err error
+				for began := time.Now(); err == nil && time.Since(began) < 4*time.Second; {
+					_, err = w.Write(piece)
+				}
+				ended <- err
+			})))
+			defer web.Close()
+			conn, err := net.Dial("tcp", web.Listener.Addr().String())
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer conn.Close()
+			_, _ = io.WriteString(conn, "GET / HTTP/1.1\r\nHost: x\r\n\r\n")
+			if read {
+				go func() {
+					for buffer := make([]byte, 1<<20); ; time.Sleep(20 * time.Millisecond) {
+						if _, err := conn.Read(buffer); err != nil {
+							return
+						}
+					}
+				}()
+			}
+			select {
+			case err := <-ended:
+				if (err == nil) != read {
+					t.Errorf("the answer ended with %v", err)
+				}
+			case <-time.After(20 * time.Second):
+				t.Error("the answer is still being written after 20 s")
+			}
+		})
+	}
+}
+
+// TestGate: too many connections of one address end its oldest idle one; others stay.
+func TestGate(t *testing.T) {
+	s := newSite(t)
+	web := httptest.NewUnstartedServer(s.Handler())
+	web.Config.ConnState = s.Gate().ConnState
+	web.Start()
+	defer web.Close()
+	var dialer net.Dialer
+	dialer.LocalAddr = &net.TCPAddr{IP: net.IPv4(127, 0, 0, 2)}
+	other, err := dialer.DialContext(context.Background(), "tcp", web.Listener.Addr().String())
+	if err != nil {
+		t.Skip("this machine has no second loopback address:", err)
+	}
+	defer other.Close()
+	answered := func(conn net.Conn) bool {
+		_ = conn.SetDeadline(time.Now().Add(20 * time.Second))
+		_, _ = io.WriteString(conn, "GET /field/addresses.json HTTP/1.1\r\nHost: x\r\n\r\n")
+		res, err := http.ReadResponse(bufio.NewReader(conn), nil)
+		if err == nil {
+			res.Body.Close()
+		}
+		return err == nil && res.StatusCode == http.StatusOK
+	}
+	if !answered(other) {
+		t.Fatal("the first connection is not answered")
+	}
+	var conns []net.Conn
+	for range guestsOfAddress + 3 {
+		conn, err := net.Dial("tcp", web.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer conn.Close()
+		conns = append(conns, conn)
+	}
+	for i, conn := range conns[:3] {
+		_ = conn.SetReadDeadline(time.Now().Add(20 * time.Second))
+		if _, err := conn.Read(make([]byte, 1)); err == nil || isTimeout(err) {
+			t.Errorf("connection %d of one address, the oldest, is still open (%v)", i, err)
+		}
+	}
+	if !answered(conns[len(conns)-1]) {
+		t.Error("the newest connection is not answered")
+	}
+	if !answered(other) {
+		t.Error("a connection of another address was ended")
+	}
+}
