@@ -19,6 +19,7 @@ import (
 type conversation struct {
 	x    *Exchange
 	conn *websocket.Conn
+	line *line // below conn
 	log  *slog.Logger
 
 	token    string
@@ -30,7 +31,7 @@ type conversation struct {
 	ctx    context.Context // ends with the conversation
 	cancel context.CancelFunc
 
-	out     chan []byte   // frames for the writer; closed by the reader
+	out     chan []byte   // ready frames for the writer; closed by the reader
 	gone    chan struct{} // closed when the writer can write no more
 	stopped chan struct{} // closed by stop
 	once    sync.Once
@@ -43,10 +44,10 @@ type conversation struct {
 	hints hints // shared with rooms and the writer
 }
 
-func newConversation(x *Exchange, conn *websocket.Conn) *conversation {
+func newConversation(x *Exchange, conn *websocket.Conn, line *line) *conversation {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &conversation{
-		x: x, conn: conn, log: x.Logger.With("from", conn.RemoteAddr().String()),
+		x: x, conn: conn, line: line, log: x.Logger.With("from", conn.RemoteAddr().String()),
 		ctx: ctx, cancel: cancel,
 		out: make(chan []byte, outgoing), gone: make(chan struct{}), stopped: make(chan struct{}),
 		hints: newHints(),
@@ -111,8 +112,12 @@ func (c *conversation) send(f wire.Frame) error {
 	if err != nil {
 		return err
 	}
+	frame, err := c.line.ready(data)
+	if err != nil {
+		return err
+	}
 	select {
-	case c.out <- data:
+	case c.out <- frame:
 		return nil
 	case <-c.gone:
 		return errGone

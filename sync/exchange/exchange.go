@@ -80,7 +80,7 @@ func New(o Options) *Exchange {
 		Options: o,
 		upgrader: websocket.Upgrader{
 			HandshakeTimeout:  o.Timing.Hello,
-			WriteBufferPool:   new(sync.Pool),
+			WriteBufferPool:   new(sync.Pool), // for control frames
 			EnableCompression: true,
 			CheckOrigin:       o.CheckOrigin,
 		},
@@ -101,13 +101,14 @@ func (x *Exchange) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	x.ended.Add(1) // before the upgrade, so that Stop waits for it too
 	x.mu.Unlock()
-	conn, err := x.upgrader.Upgrade(w, r, nil)
+	taken := &hijacked{ResponseWriter: w}
+	conn, err := x.upgrader.Upgrade(taken, r, nil)
 	if err != nil { // Upgrade has answered
 		x.ended.Done()
 		x.Logger.Info("not a device's connection", "from", r.RemoteAddr, "error", err)
 		return
 	}
-	c := newConversation(x, conn)
+	c := newConversation(x, conn, taken.line)
 	c.address = x.Address(r)
 	x.mu.Lock()
 	x.open[c] = struct{}{}

@@ -84,13 +84,19 @@ func run(entries []register.Numbered, most int) (n, bytes int) {
 	return n, bytes
 }
 
+// pullBytes is about how many bytes of entries a pull reads from the store at once.
+const pullBytes = 128 << 10
+
 // nextLimit is how many entries to read from the store next: more while they are small,
 // so that what one conversation holds in memory stays near a few frames.
 func nextLimit(limit, size int) int {
-	if size > 2*wire.MaxBytes {
+	switch {
+	case size > pullBytes:
 		return max(limit/2, 1)
+	case size < pullBytes/4:
+		return min(2*limit, wire.PageEntries)
 	}
-	return min(2*limit, wire.PageEntries)
+	return limit
 }
 
 // page sends one frame of entries and returns the position after them. The register may

@@ -34,11 +34,11 @@ func (c *conversation) write() {
 func (c *conversation) writeAll(ping <-chan time.Time) error {
 	for {
 		select {
-		case data, ok := <-c.out:
+		case frame, ok := <-c.out:
 			if !ok {
 				return nil
 			}
-			if err := c.writeFrame(data); err != nil {
+			if err := c.line.put(frame, c.x.Timing.Write); err != nil {
 				return err
 			}
 		case <-c.hints.wake:
@@ -60,11 +60,11 @@ func (c *conversation) writeAll(ping <-chan time.Time) error {
 }
 
 func (c *conversation) writeFrame(data []byte) error {
-	if err := c.conn.SetWriteDeadline(time.Now().Add(c.x.Timing.Write)); err != nil {
+	frame, err := c.line.ready(data)
+	if err != nil {
 		return err
 	}
-	c.conn.EnableWriteCompression(len(data) > wire.CompressOver)
-	return c.conn.WriteMessage(websocket.TextMessage, data)
+	return c.line.put(frame, c.x.Timing.Write)
 }
 
 // closePolitely says goodbye and waits a little for the device to answer, so that what
