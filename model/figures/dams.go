@@ -31,14 +31,14 @@ type dam struct {
 
 	bookedBasis, heightBasis model.Basis // how those two were measured
 
-	in           *thalweg  // nil: not known, or it is not on the map
-	stood        *standing // as booked and drawn; nil: not known
-	at           *standing // the same, up the gully
-	placed       bool      // in and stood have been looked for
-	turnedBefore *standing // what at was last, kept while it holds
-	toe, crest   *spot     // nil: not levelled
-	next         *pair     // with the next dam upstream
-	below        *pair     // with the next dam downstream
+	in         *thalweg  // nil: not known, or it is not on the map
+	stood      *standing // as booked and drawn; nil: not known
+	at         *standing // the same, up the gully
+	placed     bool      // in and stood have been looked for
+	upBefore   *standing // what at was last, kept while it holds
+	toe, crest *spot     // nil: not levelled
+	next       *pair     // with the next dam upstream
+	below      *pair     // with the next dam downstream
 }
 
 func newDam(f model.Feature) *dam {
@@ -237,6 +237,8 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 	d.tellLevels(s)
 	if d.at != nil {
 		d.at.tell(s, d.in, d.accuracyM, d.fixBasis)
+	} else if d.stood != nil {
+		s.caution(chainage.name, "How far up the gully it stands is not known: say on the thalweg which end of its line is chainage 0, or tape its chainage.")
 	} else if d.bookedM != nil {
 		s.Figures = append(s.Figures, chainage.figure(*d.bookedM, handPlusMinusM(d.bookedBasis), d.bookedBasis))
 	}

@@ -11,8 +11,8 @@ import (
 
 // witness is what the levelled toes of dams say of the direction of their chainages.
 type witness struct {
-	falls bool // a clear majority of neighbours says that the chainages run down the gully
-	odd   *dam // the one that contradicts all others; nil: none, or more than one could be it
+	rises, falls bool // a clear majority of neighbours says that the chainages run up, or down, the gully
+	odd          *dam // the one that contradicts all others; nil: none, or more than one could be it
 }
 
 // clearMajority is how many times as many neighbours must say a direction as deny it, for a
@@ -26,7 +26,7 @@ func heard(dams []*dam) witness {
 	dams = slices.DeleteFunc(slices.Clone(dams), func(d *dam) bool { return d.toe == nil })
 	slices.SortStableFunc(dams, func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) })
 	rises, falls := steps(dams, nil)
-	w := witness{falls: falls > 0 && falls >= clearMajority*rises}
+	w := witness{rises: rises > 0 && rises >= clearMajority*falls, falls: falls > 0 && falls >= clearMajority*rises}
 	if rises == 0 || falls == 0 {
 		return w
 	}
@@ -65,30 +65,6 @@ func steps(dams []*dam, without *dam) (rises, falls int) {
 		below = d
 	}
 	return rises, falls
-}
-
-// bedTurns asks a levelled bed whether a line was drawn from the head down: it was, when a
-// clear majority of the dams that stand by their position, two at the least, lie nearer to
-// the bed with the line turned. The bed alone cannot tell, for its chainages are taped.
-func (t *thalweg) bedTurns(drawn []*dam) bool {
-	turned, asDrawn := 0, 0
-	for _, d := range drawn {
-		if d.toe == nil {
-			continue
-		}
-		at, ok := t.bed.bed.LevelAt(d.stood.chainageM)
-		other, okOther := t.bed.bed.LevelAt(t.lengthM - d.stood.chainageM)
-		if !ok || !okOther {
-			continue
-		}
-		switch better := math.Abs(d.toe.levelM-at) - math.Abs(d.toe.levelM-other); {
-		case better > bookedDownM:
-			turned++
-		case better < -bookedDownM:
-			asDrawn++
-		}
-	}
-	return turned >= 2 && turned >= clearMajority*asDrawn
 }
 
 // oddWords name the dam whose toe contradicts all its neighbours.

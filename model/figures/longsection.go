@@ -19,6 +19,16 @@ type LongSection struct {
 	Pairs   []SectionPair     `json:"pairs"`
 	Proven  bool              `json:"proven"` // a bed was levelled, by runs that close
 	Notes   []string          `json:"notes"`
+
+	BookedFromM *float64     `json:"bookedFromM,omitempty"` // chainages were booked from the head down: what they are taken from; nil: they run up the gully
+	Line        *SectionLine `json:"line,omitempty"`        // where the line lies along it; nil: not known, or no line
+	ZeroUnknown bool         `json:"zeroUnknown,omitempty"` // somebody must say at which end of the line chainage 0 is
+}
+
+// SectionLine is where chainages lie along the thalweg's line as drawn.
+type SectionLine struct {
+	AtFirstM float64 `json:"atFirstM"`       // chainage of its first point
+	Down     bool    `json:"down,omitempty"` // it was drawn from the head down: chainages fall along it
 }
 
 // SectionDam is a dam on the long section; one that was not levelled has
@@ -54,7 +64,7 @@ func (l *Land) LongSections() []LongSection {
 	var all []LongSection
 	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
 		t := l.thalwegs[id]
-		if len(t.bed.bed) < 2 && len(t.dams) == 0 {
+		if len(t.bed.bed) < 2 && len(t.dams) == 0 && t.nowhere == 0 {
 			continue
 		}
 		all = append(all, t.longSection())
@@ -73,6 +83,9 @@ func (t *thalweg) longSection() LongSection {
 	if s.Notes == nil {
 		s.Notes = []string{}
 	}
+	if s.BookedFromM, s.ZeroUnknown = t.tapedFromM, t.lengthM > 0 && t.match == nil; t.match != nil {
+		s.Line = &SectionLine{t.match.atFirstM, t.match.down}
+	}
 	if n := len(b.bed); s.LengthM == 0 && n > 0 {
 		s.LengthM = b.bed[n-1].ChainageM
 	}
@@ -80,6 +93,7 @@ func (t *thalweg) longSection() LongSection {
 		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
 			ChainagePlusMinusM: model.Known(d.at.plusMinusM), ChainageBasis: d.at.basis, Basis: d.basis()}
 		_, one.Disagrees = d.offBed()
+		one.Disagrees = one.Disagrees || d.at.misfit != ""
 		if d.toe != nil {
 			one.ToeLevelM = &d.toe.levelM
 		}

@@ -17,7 +17,7 @@ import (
 const farOffM = 10
 
 func newThalweg(f model.Feature) *thalweg {
-	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f), basis: placeBasis(f)}
+	t := &thalweg{id: f.ID, name: f.Text("name"), accuracyM: accuracy(f), basis: placeBasis(f), zeroAt: f.Text("chainageZero")}
 	var p parts
 	p.add(f.Geometry, 0)
 	if len(p.lines) != 1 { // branches and pieces have no one chainage
@@ -36,8 +36,10 @@ type standing struct {
 	spacingPlusMinusM     float64        // of the chainage against its neighbours on the same thalweg
 	place                 *section.Place // of the fix; nil without one
 	offsetPlusMinusM      float64
-	booked                bool     // the chainage was written down, not found from the fix
-	turnedFromM           *float64 // chainageM is what is left of it; nil: as booked or drawn
+	booked                bool // the chainage was written down, not found from the fix
+	turned                bool // chainageM is what is left of turnedFromM; else as booked or drawn
+	turnedFromM           float64
+	misfit                string // that its position does not lie at its taped chainage; "" where it does
 }
 
 // fixOf is the position a feature is taken to stand at: its point, or the middle between
@@ -97,12 +99,15 @@ func (d *dam) stands(t *thalweg) {
 // tell adds the figures of where a dam stands, and says when the fix is doubtful.
 func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model.Basis) {
 	s.Figures = append(s.Figures, chainage.figure(at.chainageM, at.plusMinusM, at.basis))
-	if at.turnedFromM != nil {
+	if at.turned {
 		was := "Its chainage was booked"
 		if !at.booked {
 			was = "Its thalweg was drawn"
 		}
-		s.caution(chainage.name, fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, *at.turnedFromM-at.chainageM, at.chainageM))
+		s.caution(chainage.name, fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, at.turnedFromM-at.chainageM, at.chainageM))
+	}
+	if at.misfit != "" {
+		s.caution(chainage.name, "Its "+at.misfit)
 	}
 	if at.place == nil {
 		return

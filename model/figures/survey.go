@@ -80,8 +80,12 @@ type thalweg struct {
 	dams      []*dam      // upstream in order, those whose chainage is known
 	pairs     []*pair
 
-	odd                    []*dam   // whose toe contradicts those of the other dams, where no bed tells
-	tapedFromM, drawnFromM *float64 // what is taken from chainages that run down the gully; nil: they run up it
+	odd        []*dam   // whose toe contradicts those of the other dams, where no bed tells
+	taped      bool     // there are chainages that the line must be matched to
+	tapedFromM *float64 // what is taken from taped chainages that run down the gully; nil: they run up it
+	zeroAt     string   // the end of the line at which the officer says chainage 0 is
+	match      *match   // nil: not known
+	nowhere    int      // dams that nothing but an unmatched line places
 }
 
 // called is how a sentence speaks of the thalweg.

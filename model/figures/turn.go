@@ -9,11 +9,12 @@ import (
 	"headcut/model/works"
 )
 
-// turn finds which of a thalweg's chainages run down the gully, though they should run up
-// it, and turns them. The levelled bed decides; only without one do the toes of dams, and
-// only by a clear majority of them: one bad peg turns no gully.
+// turn finds which way a thalweg's taped chainages run, turns those that run down the gully,
+// and matches its line to them. The levelled bed decides; only without one do the toes of
+// dams, and only by a clear majority of them: one bad peg turns no gully. Where the line
+// cannot be matched, dams that only their position places stand nowhere along it.
 func (l *Land) turn(t *thalweg) {
-	t.bed, t.tapedFromM, t.drawnFromM = l.bedOf(t), nil, nil
+	t.bed, t.tapedFromM = l.bedOf(t), nil
 	var taped, drawn []*dam
 	for _, d := range t.dams {
 		if d.stood.booked {
@@ -38,9 +39,17 @@ func (l *Land) turn(t *thalweg) {
 			t.bed = t.bed.turned(fromM)
 		}
 	}
-	if !levelled && byLine.falls || levelled && t.bedTurns(drawn) {
-		t.drawnFromM = &t.lengthM
+	t.taped = levelled || len(taped) > 0
+	var ties []tie
+	if t.taped && t.lengthM > 0 {
+		every := 1 + (len(t.dams)-1)/maxTies
+		for i := 0; i < len(t.dams); i += every {
+			if p, ok := t.tieOf(t.dams[i]); ok {
+				ties = append(ties, p)
+			}
+		}
 	}
+	t.match = t.matchOf(ties, byLine)
 	if !levelled { // else the bed tells which of them is off it
 		for _, w := range []witness{byTape, byLine} {
 			if w.odd != nil {
@@ -49,27 +58,39 @@ func (l *Land) turn(t *thalweg) {
 		}
 	}
 	for _, d := range t.dams {
-		d.at = d.stood.turned(t, d.turnedBefore)
-		d.turnedBefore = d.at
+		d.at = d.up(t)
+		d.upBefore = d.at
 	}
+	t.dams, t.nowhere = slices.DeleteFunc(t.dams, func(d *dam) bool { return d.at == nil }), len(t.dams)
+	t.nowhere -= len(t.dams)
 }
 
-// turned is where a dam stands, up the gully. What was found before is returned where it
-// still holds, so that what rests on it is not worked out again.
-func (at *standing) turned(t *thalweg, before *standing) *standing {
-	fromM := t.drawnFromM
-	if at.booked {
-		fromM = t.tapedFromM
+// up is where a dam stands, up the gully; nil where nobody knows. What was found before is
+// returned where it still holds, so that what rests on it is not worked out again.
+func (d *dam) up(t *thalweg) *standing {
+	at, before := *d.stood, d.upBefore
+	switch m := t.match; {
+	case at.booked:
+		if t.tapedFromM != nil {
+			at.turned, at.turnedFromM = true, *t.tapedFromM
+			at.chainageM = at.turnedFromM - at.chainageM
+		}
+		at.misfit = t.misfit(d)
+	case m == nil:
+		return nil
+	default:
+		if m.down {
+			at.turned, at.turnedFromM = true, m.atFirstM
+		}
+		at.chainageM, at.plusMinusM = m.upM(at.chainageM), both(at.plusMinusM, m.plusMinusM)
 	}
-	if fromM == nil {
-		return at
+	if at == *d.stood {
+		return d.stood
 	}
-	up := *at
-	up.chainageM, up.turnedFromM = *fromM-at.chainageM, new(*fromM)
-	if before != nil && before.turnedFromM != nil && *before.turnedFromM == *fromM && before.chainageM == up.chainageM && before.place == up.place {
+	if before != nil && *before == at {
 		return before
 	}
-	return &up
+	return &at
 }
 
 // turnNotes are about what of a thalweg's chainages was turned besides its bed, and about
@@ -79,16 +100,19 @@ func (t *thalweg) turnNotes() []string {
 	if t.tapedFromM != nil && len(t.bed.bed) < 2 {
 		notes = append(notes, "The dams' chainages were booked from the head down, as their toes fall going up them, and have been turned.")
 	}
-	if t.drawnFromM != nil {
-		notes = append(notes, "The thalweg was drawn from the head down, as the levels along it tell, and has been turned.")
+	if t.match != nil && t.match.down {
+		notes = append(notes, "The thalweg was drawn from the head down and has been turned.")
 	}
-	if t.tapedFromM != nil && t.drawnFromM == nil && slices.ContainsFunc(t.dams, func(d *dam) bool { return !d.at.booked }) {
-		notes = append(notes, "Dams without a taped chainage stand where their position lies along the thalweg as drawn: tape their chainages.")
+	if t.nowhere > 0 {
+		notes = append(notes, "Dams without a taped chainage are left out: it is not known which end of the line is chainage 0. Say so on the thalweg, or tape their chainages.")
 	}
 	for _, d := range t.odd {
 		notes = append(notes, d.oddWords())
 	}
 	for _, d := range t.dams {
+		if d.at.misfit != "" {
+			notes = append(notes, cmp.Or(d.name, "A dam")+": its "+d.at.misfit)
+		}
 		if bedM, off := d.offBed(); off {
 			notes = append(notes, d.offBedWords(cmp.Or(d.name, "A dam")+": its", bedM))
 		}

@@ -40,7 +40,10 @@ func TestHeadDownIsTurned(t *testing.T) {
 	if !strings.Contains(strings.Join(got.Notes, " "), "has been turned") || len(same.Notes) != 0 {
 		t.Errorf("notes are %q and %q, want one that it was turned, and none", got.Notes, same.Notes)
 	}
-	got.Notes = same.Notes
+	if got.BookedFromM == nil || *got.BookedFromM != 60 || same.BookedFromM != nil {
+		t.Errorf("chainages are taken from %v and %v, want 60 and none", got.BookedFromM, same.BookedFromM)
+	}
+	got.Notes, got.BookedFromM = same.Notes, nil
 	if g, w := asJSON(t, got), asJSON(t, same); g != w {
 		t.Errorf("long section taped from the head down is\n%s\nfrom its mouth\n%s", g, w)
 	}

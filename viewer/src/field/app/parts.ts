@@ -56,6 +56,9 @@ export interface LongSection {
   readonly pairs: readonly { readonly lower: string; readonly upper: string; readonly spacingM: number; readonly plusMinusM?: number; readonly stepM?: number; readonly verdict: string }[];
   readonly proven: boolean;
   readonly notes: readonly string[];
+  readonly bookedFromM?: number; // chainages were booked from the head down: what those up the gully are taken from
+  readonly line?: { readonly atFirstM: number; readonly down?: boolean }; // where its line as drawn lies: the chainage of its first point, and whether they fall along it
+  readonly zeroUnknown?: boolean; // somebody must say at which end of the line chainage 0 is
 }
 
 /** The figures of a property's features, worked out as the server does. */

@@ -4,9 +4,10 @@ import type { Geometry } from "../../land/item.ts";
 import type { Place } from "../place/ground.ts";
 import { metresBetween } from "../place/ground.ts";
 
-/** Undefined beyond the line's end. Chainages taped in a bed are longer than the line on a map, so it is a place to look, not to peg. */
+/** Undefined beyond the line's ends. Chainages taped in a bed are longer than the line on a map, so it is a place to look, not to peg. */
 export function placeAlong(line: readonly (readonly [number, number])[], chainageM: number): Place | undefined {
   let left = chainageM;
+  if (left < 0) return undefined;
   for (let i = 1; i < line.length; i++) {
     const a = { lon: line[i - 1]![0], lat: line[i - 1]![1] };
     const b = { lon: line[i]![0], lat: line[i]![1] };

@@ -27,6 +27,9 @@ import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
+import { LineZero } from "./linezero.tsx";
+import { alongLine, upOrBooked } from "./upgully.ts";
+import { useSection } from "../thing/usesection.ts";
 
 /** How far off the crest below a toe may stand: a stone's thickness, common practice, no source. */
 const toleranceM = 0.05;
@@ -56,15 +59,17 @@ export function DamScreen({ params }: { params: Params }) {
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
   const thalweg = typed["gully"] === "none" ? undefined : thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
   const heightM = numberIn(typed["height"] ?? "");
-  const bed = useMemo(() => (thalweg && book && levels ? bedIn(thalweg.id, book.rows, levels) : []), [thalweg, book?.rows, levels]);
-  const rising = lower?.chainageM !== undefined && bed.length > 1;
-  const lowerBedM = rising ? lower.levelM - bedAt(bed, lower.chainageM!) : 0;
-  const layout = useAnswer("dam-layout", rising ? askPlace(bed, lower.chainageM!, lowerBedM, slopePct) : null);
+  const gully = useSection(thalweg?.id);
+  const bed = useMemo(() => (thalweg && book && levels && gully ? bedIn(thalweg.id, book.rows, levels).map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) })).sort((a, b) => a.chainageM - b.chainageM) : []), [thalweg, book?.rows, levels, gully]);
+  const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
+  const rising = lower && lowerUpM !== undefined && bed.length > 1;
+  const layout = useAnswer("dam-layout", rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null);
   const nextM = layout?.dams[1]?.chainageM;
-  const way = wayTo(nextM, lower, thalweg && placeOf(thalweg), at.now);
+  const way = nextM !== undefined && lower && lowerUpM !== undefined ? wayTo(nextM - lowerUpM, lower, thalweg && placeOf(thalweg), alongLine(nextM, gully), at.now) : undefined;
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
-  const chainageM = upM !== undefined && lower?.chainageM !== undefined ? Math.round((lower.chainageM + upM) * 1000) / 1000 : lower ? undefined : numberIn(typed["chainage"] ?? "");
+  const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : numberIn(typed["chainage"] ?? "");
+  const zero = thalweg && <LineZero gully={thalweg} here={at.now} pick={(end, called) => void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${called}`)} />;
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;
@@ -86,6 +91,7 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); close(); if (from === "typed") pegging.take("crest"); }} />
         )}
       </Picked>
+      {gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg!)}’s line is chainage 0?`}>{() => zero}</Picked>}
       <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
@@ -103,6 +109,7 @@ export function DamScreen({ params }: { params: Params }) {
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
         {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
         {thalwegs.length > 0 && <ItemChooser label="Gully" items={thalwegs} value={thalweg?.id} pick={(gully) => set({ gully: gully || "none" })} none="In no gully" at={fix ?? undefined} />}
+        {gully && !gully.zeroUnknown && zero}
       </Fold>
       <SightBack />
     </Frame>
@@ -119,9 +126,9 @@ function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number
   return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
 }
 
-function wayTo(nextM: number | undefined, lower: Crest | undefined, line: ReturnType<typeof placeOf>, fix: Fix | null): string | undefined {
-  if (nextM === undefined || lower?.chainageM === undefined) return undefined;
-  const tape = `By the levelled bed: ${(nextM - lower.chainageM).toFixed(1)} m up from the toe of ${lower.name}.`;
-  const to = line?.type === "LineString" ? placeAlong(line.coordinates, nextM) : undefined;
+/** How far up by the tape, and where that is on the map, where it is known which way the line was drawn. */
+function wayTo(upM: number, lower: Crest, line: ReturnType<typeof placeOf>, alongM: number | undefined, fix: Fix | null): string {
+  const tape = `By the levelled bed: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
+  const to = line?.type === "LineString" && alongM !== undefined ? placeAlong(line.coordinates, alongM) : undefined;
   return !to || !fix ? tape : `${tape} ${wayWords(metresBetween(fix, to), compass(bearingTo(fix, to)), fix.accuracyM)}.`;
 }

@@ -1,0 +1,76 @@
+package book
+
+import (
+	"strings"
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// A gully's line is tapped on the map from the head, in the north, down; its bed is booked with
+// chainage 0 at the foot. Nothing tells which end of the line that is, so the page says how far
+// up by the tape alone, asks, and keeps what the officer answers; then the next dam is north.
+func TestLineTappedFromTheHead(t *testing.T) {
+	t.Parallel()
+	const gully = "0199a000-0000-7000-8000-000000000009"
+	p := enrolled(t, planted(t,
+		benchmark, map[string]any{"kind": "benchmark", "name": "Gate post", "levelM": 100, "geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5, -20.2502}}},
+		gully, map[string]any{"kind": "thalweg", "name": "Tapped gully", "accuracyM": 3, "positionBasis": "drawn", "geometry": line([2]float64{146.5, -20.249}, [2]float64{146.5, -20.25})},
+	), phone.Size(390, 844))
+	newBook(p)
+	p.Tap("Staff on nothing marked")
+	p.Tap("Gate post, mark")
+	bookReading(p, "3.5") // sight 103.5
+	p.TapSelector("button.stand")
+	p.Tap("Tapped gully, bed")
+	for _, r := range []struct{ read, at string }{{"3.5", "0"}, {"2", "50"}, {"0.5", "100"}} { // 3 %
+		key(p, r.read)
+		enter(p)
+		bookReading(p, r.at)
+	}
+	p.Tap("Peg out")
+	p.Tap("Check dams, toe by toe")
+	p.WaitText("no crest: the first dam")
+	const metre = 1 / 110_700.0                                       // of latitude at 20° S
+	at := phone.Fix{Lon: 146.5, Lat: -20.25 + 10*metre, AccuracyM: 2} // 10 m up from the foot
+	p.At(at)
+	p.WaitText("Position ±2 m")
+	key(p, "3.2") // its toe at 100.3
+	p.TapSelector(".boxes .numberbox:last-child input")
+	key(p, "10")
+	p.WaitText("chainage 10 m taped")
+	enter(p)
+	p.WaitSaid("Dam 1 pegged, toe at 100.300")
+	p.At(at)
+	p.WaitText("By the levelled bed: 13.3 m up from the toe of Dam 1.") // 0.4 m at 3 %
+	p.WaitText("Which end of Tapped gully’s line is chainage 0?")
+	way := `document.querySelector(".way").innerText`
+	if got := phone.Eval[string](p.Page, way); strings.Contains(got, "north") || strings.Contains(got, "south") {
+		t.Fatalf("nobody said which end is chainage 0, and the page tells %q", got)
+	}
+	p.CheckFit("the question")
+	p.Screenshot("linezero-asked")
+	p.Tap("Which end of Tapped gully’s line is chainage 0?")
+	p.WaitFor(`document.querySelector("svg.linezero") !== null`)
+	p.CheckFit("the line")
+	p.Screenshot("linezero-drawing")
+	p.Tap("B: south end")
+	p.WaitSaid("Tapped gully: chainage 0 is at its south end")
+	p.WaitFor(way + `.includes("13.5 m north")||` + way + `.includes("13 m north")`)
+	p.WaitText("0 not sent")
+	if got := fieldsAtOffice(p, gully)["chainageZero"]; got != "end of the line" {
+		t.Errorf("the office has chainage 0 at %v, want the end of the line", got)
+	}
+	p.Screenshot("linezero-answered")
+	// The next dam is not taped: its place along the line is its chainage, 24 m of 111.
+	p.At(phone.Fix{Lon: 146.5, Lat: -20.25 + 24*metre, AccuracyM: 2})
+	p.WaitText("Position ±2 m")
+	key(p, "2.8")
+	enter(p)
+	p.WaitSaid("Dam 2 pegged, toe at 100.700")
+	p.Go("#/thing/" + gully)
+	p.WaitHeading("Tapped gully")
+	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
+	p.WaitText("The thalweg was drawn from the head down and has been turned.")
+	p.Screenshot("linezero-section")
+}
