@@ -352,7 +352,7 @@ func (d *dam) checks() []model.Check {
 	case d.crest == nil && d.toe.run.proven:
 		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m; its crest is not: level it once it is built.", d.toe.levelM)
 	case d.crest == nil:
-		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, which is not closed%s; its crest is not levelled.", d.toe.levelM, d.toe.run.called(), d.toe.run.yet())
+		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, %s. Its crest is not levelled.", d.toe.levelM, d.toe.run.called(), d.toe.run.unclosed())
 	case d.toe == nil:
 		check.Text = fmt.Sprintf("Its crest is levelled, at %.2f m; its toe is not.", d.crest.levelM)
 	case d.crest.levelM <= d.toe.levelM:

@@ -38,7 +38,7 @@ func (g drawnGully) survey() (*Land, model.Feature) {
 		}
 		return upM + g.zeroUpM
 	}
-	fields := []any{"name", "Gully", "accuracyM", 1, "positionBasis", "drawn"}
+	fields := []any{"name", "Gully", "accuracyM", 1, "positionBasis", "drawn on the map"}
 	if g.stated != "" {
 		fields = append(fields, "chainageZero", g.stated)
 	}

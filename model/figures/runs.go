@@ -46,17 +46,9 @@ func (r *run) called() string {
 		name = "the closed part of " + name
 	}
 	if r.after != "" {
-		name = "the part of " + name + " after " + r.after
+		name = "what was read after " + name + " closed on " + r.after
 	}
 	return name
-}
-
-// yet is " yet" for a run that may still close.
-func (r *run) yet() string {
-	if r.open {
-		return " yet"
-	}
-	return ""
 }
 
 // unclosed is what is to be done about a run that is not proven.

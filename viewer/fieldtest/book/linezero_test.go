@@ -15,7 +15,7 @@ func TestLineTappedFromTheHead(t *testing.T) {
 	const gully = "0199a000-0000-7000-8000-000000000009"
 	p := enrolled(t, planted(t,
 		benchmark, map[string]any{"kind": "benchmark", "name": "Gate post", "levelM": 100, "geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5, -20.2502}}},
-		gully, map[string]any{"kind": "thalweg", "name": "Tapped gully", "accuracyM": 3, "positionBasis": "drawn", "geometry": line([2]float64{146.5, -20.249}, [2]float64{146.5, -20.25})},
+		gully, map[string]any{"kind": "thalweg", "name": "Tapped gully", "accuracyM": 3, "positionBasis": "drawn on the map", "geometry": line([2]float64{146.5, -20.249}, [2]float64{146.5, -20.25})},
 	), phone.Size(390, 844))
 	newBook(p)
 	p.Tap("Staff on nothing marked")

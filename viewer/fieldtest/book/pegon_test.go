@@ -64,7 +64,7 @@ func TestPeggingOnKeepsTheRunProven(t *testing.T) {
 	p.Go("#/thing/" + rows[4].Feature)
 	p.WaitHeading("Dam 1")
 	p.WaitText("Toe level")
-	p.WaitText("Its toe is levelled, at 100.20 m, by the part of Run 1 after Gate post, which is not closed")
+	p.WaitText("Its toe is levelled, at 100.20 m, by what was read after Run 1 closed on Gate post, which is not closed yet: end it on a point of known level")
 	p.WaitText("Crest to be built to")
 	p.Screenshot("pegged-dam")
 }

@@ -11,6 +11,7 @@ import type { Levels } from "./levels.ts";
 import { Drawing } from "./drawing.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
 import { nameOf } from "./naming.ts";
+import { useSection } from "../thing/usesection.ts";
 import { withPad } from "./write.ts";
 
 type DamCheck = Types["dam-check"];
@@ -23,13 +24,15 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const thalweg = picked && all.includes(picked) ? picked : all[0];
   const section = useMemo(() => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null), [thalweg, levels, book.rows, field.features]);
   const pairs = useSteps(section);
+  const told = useSection(thalweg)?.dams.filter((d) => d.disagrees); // as the gully's page has it
   if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each reading.</p>;
   const named = field.features.find((f) => f.id === thalweg);
   const name = named ? nameOf(named) : "the gully";
   return (
     <section class="section" aria-label={`Long section of ${name}`}>
       {all.length > 1 && <Choice label="Gully" required of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))} value={thalweg} pick={setPicked} />}
-      <Drawing section={{ ...section, pairs }} name={name} />
+      <Drawing section={{ ...section, pairs, dams: section.dams.map((d) => ({ ...d, disagrees: told?.some((t) => t.id === d.id) })) }} name={name} />
+      {told && told.length > 0 && <Caution>{told.map((d) => d.name ?? "A dam").join(", ")}: level and place do not agree. Its page says how.</Caution>}
       {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       <table class="bedlevels">
         <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
