@@ -91,7 +91,7 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); close(); if (from === "typed") pegging.take("crest"); }} />
         )}
       </Picked>
-      {gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg!)}’s line is chainage 0?`}>{() => zero}</Picked>}
+      {thalweg && gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Picked>}
       <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,

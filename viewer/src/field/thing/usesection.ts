@@ -19,5 +19,5 @@ export function useSection(gully: string | undefined): LongSection | undefined {
     );
     return () => void (here = false);
   }, [gully, field.features]);
-  return found;
+  return found?.thalweg === gully ? found : undefined; // not the last one's
 }
