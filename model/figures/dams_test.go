@@ -40,11 +40,11 @@ func TestTapedChainagesBeatFixes(t *testing.T) {
 	quiet(t, s, "spacingM")
 	// One taped and one not is as good as the fix.
 	c := damAt("c", 70, 0, "accuracyM", 4)
-	s = survey(gully(), a, b, c).Of(b)
+	s = survey(gully("chainageZero", zeroAtStart), a, b, c).Of(b)
 	want(t, s, "spacingM", 9.7, math.Hypot(4, 0.05), 0.001, model.NotRecorded)
 	// An accuracy nobody gave is not known, not nought.
 	c = damAt("c", 70, 0)
-	s = survey(gully(), a, b, c).Of(b)
+	s = survey(gully("chainageZero", zeroAtStart), a, b, c).Of(b)
 	want(t, s, "spacingM", 9.7, -1, 0.001, model.NotRecorded)
 	warns(t, s, "spacingM", "unknown accuracy")
 }
@@ -120,8 +120,8 @@ func TestAHumpBetweenDamsFails(t *testing.T) {
 	}
 	// A fix may be metres off, so that the bed booked by tape tells nothing of the dams.
 	a, b = damAt("a", 50, 0, "accuracyM", 5), damAt("b", 70, 0, "accuracyM", 5)
-	check(t, survey(gully(), a, b, feature("level-run", "r", nil, "rows", book(0, spots...))).Of(a), model.OK, "level with")
-	check(t, survey(gully(), a, b, feature("level-run", "r", nil, "rows", book(0.2, spots...))).Of(a), model.NotLevelled, "not closed")
+	check(t, survey(gully("chainageZero", zeroAtStart), a, b, feature("level-run", "r", nil, "rows", book(0, spots...))).Of(a), model.OK, "level with")
+	check(t, survey(gully("chainageZero", zeroAtStart), a, b, feature("level-run", "r", nil, "rows", book(0.2, spots...))).Of(a), model.NotLevelled, "not closed")
 }
 
 // An open run marks every level it gave, in every figure and check that rests on one.

@@ -30,6 +30,8 @@ type support struct {
 	at         *standing
 	toe, crest *spot
 	next       *pair
+	offBedM    float64 // level of the bed that its toe is off
+	odd        bool
 }
 
 // NewKeeper returns a Keeper of no features.
@@ -145,7 +147,11 @@ func (k *Keeper) Sheet(id string) (Sheet, bool) {
 	}
 	var from support
 	if d := k.land.dams[id]; d != nil {
-		from = support{d, d.in, d.at, d.toe, d.crest, d.next}
+		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, next: d.next}
+		if m, off := d.offBed(); off {
+			from.offBedM = m
+		}
+		from.odd = d.in != nil && slices.Contains(d.in.odd, d)
 	}
 	if old, ok := k.sheets[id]; ok && old.from == from {
 		return old.sheet, true

@@ -59,7 +59,9 @@ func (l *Land) turn(t *thalweg) {
 	}
 	for _, d := range t.dams {
 		d.at = d.up(t)
-		d.upBefore = d.at
+		if d.upBefore = d.at; d.at == nil {
+			d.next = nil
+		}
 	}
 	t.dams, t.nowhere = slices.DeleteFunc(t.dams, func(d *dam) bool { return d.at == nil }), len(t.dams)
 	t.nowhere -= len(t.dams)
