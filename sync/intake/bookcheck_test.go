@@ -32,6 +32,15 @@ func TestBooksSayWhatTheyLack(t *testing.T) {
 	}
 }
 
+// TestFieldOfAnotherKindIsTold: a column that is no field of this kind is kept, and says so.
+func TestFieldOfAnotherKindIsTold(t *testing.T) {
+	e := newEditor(t, damFields())
+	edit, problems, _ := e.edit(e.file(damColumns+`,"outletSide":"left"`, damPlace))
+	if len(problems) > 0 || string(edit.set["x-outletSide"]) != `"left"` || len(edit.Notes) != 1 || edit.Notes[0].Reason != "Dam 1: is no field of a check dam, kept as x-outletSide" {
+		t.Errorf("the edit sets %s, noting %v %v", edit.set, edit.Notes, problems)
+	}
+}
+
 // TestBookEditNamesItsCells: an edit of a book names the cells that changed, and says what the
 // book lacks then.
 func TestBookEditNamesItsCells(t *testing.T) {

@@ -62,6 +62,9 @@ func (c *comparison) column(m member) {
 	if c.cutOff(m) {
 		return
 	}
+	if knownElsewhere(m.name) {
+		c.edit.Notes = append(c.edit.Notes, &model.Problem{Line: c.record.Line, Path: m.name, Reason: c.called() + ": is no field of a " + strings.ToLower(c.kind.Label) + ", kept as " + xField(m.name)})
+	}
 	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
 }
 
@@ -114,12 +117,17 @@ func (c *comparison) field(field model.Field, raw json.RawMessage) {
 	}
 	after, ok := retyped(field, raw)
 	switch {
+	case !ok && has && field.Type == model.Date && slices.Contains(daysIn(plain(raw)), plain(before)): // as a spreadsheet writes it
 	case !ok:
 		fix := ""
 		if field.Type == model.Date {
 			fix = "write the year, month and day, as in 2025-03-20"
 		}
-		c.leaveOut(field.Name, quote(plain(raw))+" is not "+article(field.Type), fix)
+		reason := " is not " + article(field.Type)
+		if field.Type == model.Date && len(daysIn(plain(raw))) > 1 {
+			reason = " is either of two dates"
+		}
+		c.leaveOut(field.Name, quote(plain(raw))+reason, fix)
 	case has && same(field, before, after):
 	case field.Check(after) != nil:
 		c.leaveOut(field.Name, field.Check(after).Reason, field.Check(after).Fix)

@@ -2,7 +2,9 @@ package intake
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
+	"time"
 
 	"headcut/model"
 )
@@ -46,4 +48,20 @@ func plain(raw json.RawMessage) string {
 		return text
 	}
 	return strings.TrimSpace(string(raw))
+}
+
+// daysIn are the dates that a text may mean: as ISO 8601 writes one, and as spreadsheets do where
+// people put the day first, or the month. 13/05/2026 is one day, 03/05/2026 is either of two.
+func daysIn(text string) (days []string) {
+	iso := strings.ReplaceAll(text[:min(len(text), len(time.DateOnly))], "/", "-")
+	if _, err := time.Parse(time.DateOnly, iso); err == nil {
+		return []string{iso}
+	}
+	for _, form := range []string{"2/1/2006", "1/2/2006"} {
+		day, err := time.Parse(form, text)
+		if iso := day.Format(time.DateOnly); err == nil && !slices.Contains(days, iso) {
+			days = append(days, iso)
+		}
+	}
+	return days
 }

@@ -8,7 +8,8 @@ import (
 // TestOneValueOneSentence: what is said of an edited value is what comes of it.
 func TestOneValueOneSentence(t *testing.T) {
 	tests := []struct{ name, old, new, want, said string }{
-		{"day-first", `"2026-05-01"`, `"20/03/2025"`, "", `Dam 1: "20/03/2025" is not a date: left out (write the year, month and day`},
+		{"day-first", `"2026-05-01"`, `"20/03/2025"`, `builtOn="2025-03-20"`, ""},
+		{"day-or-month-first", `"2026-05-01"`, `"02/03/2025"`, "", `Dam 1: "02/03/2025" is either of two dates: left out (write the year, month and day`},
 		{"slashes", `"2026-05-01"`, `"2025/03/20"`, `builtOn="2025-03-20"`, ""},
 		{"number-as-text", `0.4`, `"0.45"`, "crestHeightM=0.45", ""},
 		{"too-high", `0.4`, `30`, "", "left out"},
@@ -48,7 +49,8 @@ func TestNewValues(t *testing.T) {
 	}
 	tests := []struct{ name, text, field, want, said string }{
 		{"slashes", feature(`,"builtOn":"2025/03/18"`), "builtOn", `"2025-03-18"`, `feature 1 (Dam 9).properties.builtOn: "2025/03/18": taken as 2025-03-18`},
-		{"day-first", feature(`,"builtOn":"18/03/2025"`), "x-builtOn", `"18/03/2025"`, "kept as x-builtOn"},
+		{"day-first", feature(`,"builtOn":"18/03/2025"`), "builtOn", `"2025-03-18"`, `feature 1 (Dam 9).properties.builtOn: "18/03/2025": taken as 2025-03-18`},
+		{"day-or-month-first", feature(`,"builtOn":"02/03/2025"`), "x-builtOn", `"02/03/2025"`, "kept as x-builtOn"},
 		{"future", feature(`,"builtOn":"2099-01-01"`), "builtOn", "", "2099-01-01 is in the future: left out"},
 		{"before-1900", feature(`,"builtOn":"0001-01-01"`), "builtOn", "", "is before 1900: left out"},
 		{"number-as-text", feature(`,"crestHeightM":"0.45"`), "crestHeightM", "0.45", "taken as 0.45"},

@@ -67,11 +67,11 @@ func retyped(field model.Field, raw json.RawMessage) (json.RawMessage, bool) {
 		}
 		return nil, false
 	case model.Date:
-		day := strings.ReplaceAll(text[:min(len(text), len(time.DateOnly))], "/", "-")
-		if _, err := time.Parse(time.DateOnly, day); err != nil {
+		days := daysIn(text)
+		if len(days) != 1 { // of two nobody can tell which is meant
 			return nil, false
 		}
-		return rawText(day), true
+		return rawText(days[0]), true
 	case model.Instant:
 		t, ok := anyInstant(text)
 		if !ok {
