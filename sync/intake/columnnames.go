@@ -15,6 +15,14 @@ var kmlElements = []string{"altitudeMode", "tessellate", "extrude", "visibility"
 // kmlTexts hold something in the KML of others, and in our own exports only what was worked out.
 var kmlTexts = []string{"description", "timestamp", "begin", "end"}
 
+// fromKML tells whether a driver for KML made the columns.
+func fromKML(columns []member) bool {
+	visibility, has := named(columns, "visibility") // -1 where the KML says nothing of it
+	_, tessellate := named(columns, "tessellate")
+	_, name := named(columns, "Name")
+	return has && (tessellate || name || string(visibility) == "-1")
+}
+
 // headed gives the name and the notes of a feature their own names, where the columns say them in
 // other words: "Name", "DESCRIPTION".
 func headed(columns []member) []member {
@@ -40,8 +48,7 @@ const gpxPrefix = "ogr_"
 // format to format, and leaves out what those added.
 func carried(columns []member) []member {
 	has := func(name string) bool { _, ok := named(columns, name); return ok }
-	visibility, fromKML := named(columns, "visibility") // -1 where the KML says nothing of it
-	fromKML = fromKML && (has("tessellate") || has("Name") || string(visibility) == "-1")
+	fromKML := fromKML(columns)
 	fromGPX := has(gpxPrefix + "uid")
 	if fromGML := has("gml_id"); !fromKML && !fromGPX && !fromGML {
 		return columns

@@ -5,6 +5,21 @@ import (
 	"testing"
 )
 
+// TestGroundOfKMLIsNoHeight: the 0 that KML writes for a place on the ground is no height that
+// anybody measured; others are kept.
+func TestGroundOfKMLIsNoHeight(t *testing.T) {
+	for _, test := range []struct{ columns, coordinates, want string }{
+		{`"Name":"a","tessellate":-1,"visibility":-1`, `[133.2,-16.1,0]`, ""},
+		{`"Name":"a","tessellate":-1,"visibility":-1`, `[133.2,-16.1,240]`, "240"},
+		{`"name":"a"`, `[133.2,-16.1,0]`, "0"},
+	} {
+		file := mustRead(t, `{"type":"Feature","properties":{`+test.columns+`},"geometry":{"type":"Point","coordinates":`+test.coordinates+`}}`)
+		if got := string(file.Records[0].Fields["gpsHeightM"]); got != test.want || len(file.Report) > 0 || string(file.Records[0].Fields["name"]) != `"a"` {
+			t.Errorf("%s at %s has a height of %q, want %q: %v", test.columns, test.coordinates, got, test.want, file.Report)
+		}
+	}
+}
+
 // TestHeadingsInOtherWords: columns of others are taken for the fields they name, told once, and
 // a field of another kind says that it is none of this one's.
 func TestHeadingsInOtherWords(t *testing.T) {

@@ -36,7 +36,7 @@ func spelled(kind *model.Kind, column string, columns []member) model.Field {
 		}
 	}
 	for _, f := range kind.AllFields() {
-		if word != "" && plainWord(f.Name) == word && f.Type != model.Place {
+		if word != "" && plainWord(f.Name) == word && f.Type != model.Place && f.Name != "kind" { // which is found by clues
 			return f
 		}
 	}

@@ -78,6 +78,9 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if place.geometry != nil {
 		fields["geometry"] = model.AppendGeometry(nil, place.geometry)
 		source = append(source, string(fields["geometry"]), string(heights(place.heightsM)))
+		if fromKML(properties) {
+			place.heightsM = aboveGround(place.heightsM)
+		}
 		setHeights(fields, place.geometry, place.heightsM)
 	}
 	if label := g.label(parts, tell); label != "" {
@@ -94,6 +97,18 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		source = append(source, m.name, string(clean))
 	}
 	return g.out.keep(line, source, fields, when)
+}
+
+// aboveGround are heights of KML without those of 0, which every position on the ground has there
+// (OGC 07-147r2, altitudeMode): nobody measured them.
+func aboveGround(heightsM []float64) []float64 {
+	all := slices.Clone(heightsM)
+	for i, heightM := range all {
+		if heightM == 0 {
+			all[i] = math.NaN()
+		}
+	}
+	return all
 }
 
 // recorded leaves out of the columns of an export those that were worked out.
