@@ -73,8 +73,12 @@ func TestLayoutIsQuick(t *testing.T) {
 		bound *= 12
 	}
 	l := longBed(10_000, 1_000)
-	dams := 0
-	took := quickest(t, 10, func() { dams = layAndCheck(t, l) })
+	dams, took := 0, time.Duration(math.MaxInt64)
+	for range rounds {
+		if took = min(took, quickest(t, 10, func() { dams = layAndCheck(t, l) })); took <= bound {
+			break
+		}
+	}
 	t.Logf("%d dams in %v", dams, took)
 	if took > bound {
 		t.Errorf("layout and check of 10 km with 10,000 points took %v, want at most %v", took, bound)
@@ -83,19 +87,29 @@ func TestLayoutIsQuick(t *testing.T) {
 
 // TestLayoutCostIsLinear fits the exponent of time over points from 10,000 to 1,000,000.
 func TestLayoutCostIsLinear(t *testing.T) {
-	var xs, ys []float64
-	for _, n := range []int{10_000, 30_000, 100_000, 300_000, 1_000_000} {
-		l := longBed(n, n/1000*9)
-		took := quickest(t, 3, func() { layAndCheck(t, l) })
-		t.Logf("%d points: %v", n, took)
-		xs, ys = append(xs, math.Log(float64(n))), append(ys, math.Log(took.Seconds()))
+	sizes := []int{10_000, 30_000, 100_000, 300_000, 1_000_000}
+	took, xs, ys := make([]time.Duration, len(sizes)), make([]float64, len(sizes)), make([]float64, len(sizes))
+	e := math.Inf(1)
+	for round := 0; round < rounds && e > 1.15; round++ {
+		for i, n := range sizes {
+			l := longBed(n, n/1000*9)
+			least := quickest(t, 3, func() { layAndCheck(t, l) })
+			if took[i] == 0 || least < took[i] {
+				took[i] = least
+			}
+			xs[i], ys[i] = math.Log(float64(n)), math.Log(took[i].Seconds())
+		}
+		e = exponent(xs, ys)
+		t.Logf("round %d: %v, exponent %.2f", round+1, took, e)
 	}
-	if e := exponent(xs, ys); e > 1.15 {
+	if e > 1.15 {
 		t.Errorf("layout and check of n points take n to the %.2f, want at most 1.15", e)
-	} else {
-		t.Logf("exponent %.2f", e)
 	}
 }
+
+// rounds is how often a time is taken before it counts as too long: others who use the
+// processor, its caches and its memory can only make a round slower, never quicker.
+const rounds = 6
 
 // quickest is the least processor time that one call of f took. Each try goes on for some
 // ticks of the processor's clock.
