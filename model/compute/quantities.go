@@ -90,6 +90,7 @@ var quantities = define(Doc{
 	Limits: []string{
 		"No rates are built in. A quantity whose rate was not given has no cost and says so; sums count the rows they lack. The rate for rock does for rock in the key and the apron and for what is wasted, unless they have their own.",
 		"Rates in km, ha and t are put to quantities in m, m2 and kg and the other way; a rate in another kind of unit is refused, but that a rate for each t does for what is counted in m3 where its bulk density is given.",
+		"A batter goes over the way it was asked for: as cut and fill where balanced was given to batter.",
 		"Rates of seed are of pure live seed, drilled, when a method or a share of the lot is given: twice as much is broadcast.",
 		"The ± takes rates as exact, errors of the quantities of one work as going together, and works as independent.",
 	},
