@@ -81,6 +81,8 @@ export interface Field {
   back(): void;
   /** Puts words into the status region. */
   say(words: string): void;
+  /** Says why nothing was saved, until the officer does something about it. */
+  refuse(why: string): void;
 }
 
 export const FieldContext = createContext<Field | null>(null);

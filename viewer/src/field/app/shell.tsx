@@ -36,6 +36,7 @@ export function useApp(): App {
 export function Shell({ app, field }: { app: App; field: Field }) {
   const { address } = app.state;
   useEffect(watchKeyboard, []);
+  useEffect(() => watchActs(() => app.tell({ do: "acted" })), [app.tell]);
   // A screen is drawn again when what it asks for has changed, not whenever anything has.
   const opened = useMemo(() => {
     const { row, params } = screenAt(address, screens);
@@ -51,6 +52,13 @@ export function Shell({ app, field }: { app: App; field: Field }) {
       </FieldContext.Provider>
     </AppContext.Provider>
   );
+}
+
+/** Calls back before what the officer taps or types is dealt with. */
+function watchActs(acted: () => void): () => void {
+  const kinds = ["click", "input"] as const;
+  for (const kind of kinds) document.addEventListener(kind, acted, true);
+  return () => kinds.forEach((kind) => document.removeEventListener(kind, acted, true));
 }
 
 /** The screen of an address, once its code is there. */

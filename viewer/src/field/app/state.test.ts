@@ -25,7 +25,7 @@ test("features that were asked for before another property was chosen are not sh
   assert.equal(state.featuresRead, false);
 });
 
-test("what was said goes with the save to one more screen, never into a drawing, and no farther", () => {
+test("what was said belongs to the screen that the save led to, never to a drawing or a second one", () => {
   const saved = on(start("#/mark"), { do: "say", words: "Peg saved", undo: [{ feature: "f", entry: "e" }] });
   const home = on(saved, { do: "go", address: "#/" });
   assert.equal(home.said.undo?.length, 1);
@@ -36,6 +36,20 @@ test("what was said goes with the save to one more screen, never into a drawing,
   assert.equal(on(saved, { do: "go", address: "#/shape/f" }).said.words, "");
   assert.equal(on(home, { do: "property", property: { id: "q", name: "Lower Flat" } }).said.words, "", "it is of another property");
   assert.equal(on(chooser, { do: "say", words: "Peg saved" }).said.words, "Peg saved");
+});
+
+test("what was said stays behind when the officer herself goes on", () => {
+  const booked = on(start("#/level/b"), { do: "say", words: "Run 1 saved", undo: [{ feature: "f", entry: "e" }] }, { do: "acted" });
+  assert.equal(booked.said.undo?.length, 1, "on its own screen it stays, and so does its Undo");
+  assert.equal(on(booked, { do: "go", address: "#/level" }).said.words, "");
+});
+
+test("a refusal stands until the officer does something about it", () => {
+  const refused = on(start("#/visit/d"), { do: "say", words: "Not saved: choose the condition", refusal: true });
+  assert.equal(refused.said.words, "Not saved: choose the condition");
+  const typed = on(refused, { do: "acted" });
+  assert.equal(typed.said.words, "");
+  assert.equal(on(typed, { do: "say", words: "Not saved: choose the condition", refusal: true }).said.n, refused.said.n + 1, "refused again it is news");
 });
 
 test("the same words said twice are news", () => {

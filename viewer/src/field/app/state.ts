@@ -18,7 +18,9 @@ export interface Said {
   readonly words: string;
   readonly n: number; // grows, so that the same words said twice are news
   readonly undo?: readonly Saved[];
-  readonly screens: readonly string[]; // addresses of the screens that it was seen on
+  readonly address: string; // the screen that it belongs to
+  readonly answered: boolean; // the officer has done something since
+  readonly refusal: boolean; // why something was not saved: it stands until she does something about it
 }
 
 export interface Storage {
@@ -63,7 +65,8 @@ export type Action =
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
-  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[] };
+  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[]; readonly refusal?: boolean }
+  | { readonly do: "acted" }; // the officer tapped or typed
 
 export const start = (address: string): State => ({
   address,
@@ -82,7 +85,7 @@ export const start = (address: string): State => ({
   fix: null,
   fixTrouble: "",
   storage: null,
-  said: { words: "", n: 0, screens: [] },
+  said: silent(0, address),
 });
 
 export function reduce(state: State, action: Action): State {
@@ -98,7 +101,7 @@ export function reduce(state: State, action: Action): State {
     case "go":
       return { ...state, address: action.address, said: carried(state.said, action.address) };
     case "property":
-      return { ...state, property: action.property, features: [], featuresRead: false, ...(action.property.id !== state.property?.id && { said: silent(state.said) }) };
+      return { ...state, property: action.property, features: [], featuresRead: false, ...(action.property.id !== state.property?.id && { said: silent(state.said.n, state.address) }) };
     case "features": // of the property that was chosen when they were asked for
       return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
@@ -120,7 +123,10 @@ export function reduce(state: State, action: Action): State {
     case "storage":
       return { ...state, storage: action.storage };
     case "say":
-      return { ...state, said: { words: action.words, n: state.said.n + 1, screens: [state.address], ...(action.undo ? { undo: action.undo } : {}) } };
+      return { ...state, said: { ...silent(state.said.n + 1, state.address), words: action.words, refusal: action.refusal ?? false, ...(action.undo ? { undo: action.undo } : {}) } };
+    case "acted":
+      if (state.said.words === "" || (state.said.answered && !state.said.refusal)) return state;
+      return { ...state, said: state.said.refusal ? silent(state.said.n, state.address) : { ...state.said, answered: true } };
   }
 }
 
@@ -128,16 +134,18 @@ export function reduce(state: State, action: Action): State {
 const drawn = /^#\/(line\/.|shape\/)/;
 
 /**
- * What was said stays on the screen on which it was said, and on the one that the save led
- * to. Farther on its "Undo" would stand beside something else.
+ * What was said belongs to the screen on which the officer reads it: the one on which it was
+ * said, or the one to which the save itself led before she did anything else. On any other
+ * its "Undo" would stand beside something else.
  */
 function carried(said: Said, address: string): Said {
-  if (said.words === "" || said.screens[said.screens.length - 1] === address) return said;
-  if (said.screens.length < 2 && !drawn.test(address)) return { ...said, screens: [...said.screens, address] };
-  return silent(said);
+  if (said.words === "" || said.address === address) return said;
+  return said.answered || drawn.test(address) ? silent(said.n, address) : { ...said, address, answered: true };
 }
 
-const silent = ({ n }: Said): Said => ({ words: "", n, screens: [] });
+function silent(n: number, address: string): Said {
+  return { words: "", n, address, answered: false, refusal: false };
+}
 
 /** The features with those that changed in their places, new ones at the end. */
 function merged(all: readonly Feature[], changed: readonly Feature[]): readonly Feature[] {
