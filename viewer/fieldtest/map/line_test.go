@@ -238,3 +238,58 @@ func TestLineByKeyboard(t *testing.T) {
 		t.Errorf("line %v, want a second position due east of the first", line)
 	}
 }
+
+// Nobody goes back to choose the kind of a line that is saved: back leads to where the choice began.
+func TestBackFromASavedLine(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, phone.NewOffice(t))
+	p.Go("#/")
+	p.WaitHeading(property)
+	p.Tap("Line or area")
+	p.WaitHeading("Record a line or area")
+	p.Tap("Fence")
+	p.WaitSaid("Nothing recorded yet")
+	p.At(start)
+	x, y, _ := mapMiddle(p)
+	p.TapAt(x-60, y)
+	p.WaitSaid("1 point")
+	p.TapAt(x+40, y)
+	p.WaitSaid("2 points")
+	p.Tap("Back") // left under way, it is taken up again
+	p.WaitHeading("Record a line or area")
+	p.WaitText("A fence of 2 points is not saved yet.")
+	p.Tap("Continue the fence")
+	p.WaitSaid("2 points")
+	p.Tap("Save")
+	p.WaitFor(`location.hash.includes("/fill")`)
+	p.Tap("Save")
+	p.WaitFor(`/^#.thing.[^/]+$/.test(location.hash)`)
+	p.Tap("Back")
+	p.WaitHeading(property)
+}
+
+// What was tapped stays in sight when the scale, the buttons or the words about it come to lie there.
+func TestTappedPlaceStaysInSight(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, phone.NewOffice(t), phone.Size(390, 844))
+	p.Go("#/line/fence/line")
+	p.WaitSaid("Nothing recorded yet")
+	p.At(start)
+	mapMiddle(p)
+	// In the middle of the scale bar: what is put down there is moved out from under it.
+	at := phone.Eval[[2]float64](p.Page, `(() => { const b = document.querySelector(".mapfoot").getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+	p.TapAt(at[0], at[1])
+	p.WaitSaid("1 point")
+	p.Tap("Edit a point") // its place is then told by the ring that is drawn round it
+	p.WaitText("Point 1 of 1")
+	p.WaitFor(`(() => {
+		const map = document.querySelector(".map").getBoundingClientRect(), canvas = [...document.querySelectorAll(".map canvas")];
+		const seen = (c) => { const d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data, k = c.width / map.width; let n = 0, w = c.width, e = 0, t = c.height, b = 0;
+			for (let i = 0; i < d.length; i += 4) if (d[i + 3] > 200 && Math.abs(d[i] - 0x7a) < 12 && Math.abs(d[i + 1] - 0x14) < 12 && Math.abs(d[i + 2] - 0x70) < 12) { n++; const x = (i / 4) % c.width, y = Math.floor(i / 4 / c.width); w = Math.min(w, x); e = Math.max(e, x); t = Math.min(t, y); b = Math.max(b, y); }
+			return n && Math.abs(e - w - (b - t)) < 4 * k ? [map.left + (w + e) / 2 / k, map.top + (t + b) / 2 / k] : null; }; // a whole ring
+		const at = canvas.map(seen).find((p) => p);
+		const over = at && [...document.querySelectorAll(".mapfoot, .mapbuttons, .maphead > *, .mapover .row > *")].some((e) => { const b = e.getBoundingClientRect(); return at[0] > b.left && at[0] < b.right && at[1] > b.top && at[1] < b.bottom; });
+		return at && !over;
+	})()`)
+	p.Screenshot("tapped-in-sight")
+}

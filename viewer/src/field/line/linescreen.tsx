@@ -98,7 +98,7 @@ export function LineScreen({ params }: { params: Params }) {
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
-      goInPlace(fillRoute(saved.map((s) => s.feature))); // back leads past the recording, which is done
+      goInPlace(fillRoute(saved.map((s) => s.feature)), true); // back leads past the recording, which is done
     } catch (error) {
       setFailed(troubleOf(error));
       setBusy(false);

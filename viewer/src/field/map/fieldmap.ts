@@ -16,6 +16,7 @@ import type { Place } from "../place/ground.ts";
 import { crossesLayer } from "../../land/crosses.ts";
 import { groundMetresPerUnit, offMap, project } from "../../land/place.ts";
 import { sayWhenStill } from "../../land/still.ts";
+import { cleared, type Box } from "./clear.ts";
 import { Drawn } from "./drawn.ts";
 import { HereLayer } from "./here.ts";
 import type { Scene } from "./scene.ts";
@@ -51,6 +52,8 @@ export class FieldMap {
   private fixAlone: readonly number[] | undefined; // the middle that a position gave before the items were read
   private anchor: readonly number[] = [0, 0];
   private told = 0;
+  private drags = false;
+  private tapped: readonly number[] | undefined; // until it has been looked whether it is in sight
 
   /** beginsHere: the first view is of where the officer stands, once that is known. */
   constructor(target: HTMLElement, private readonly events: MapEvents, private beginsHere = false) {
@@ -87,6 +90,7 @@ export class FieldMap {
   select(id: string | null, bringIntoView: boolean): void {
     const thing = id === null ? undefined : this.scene.things.find((t) => t.id === id);
     const extent = this.drawn.choose(thing, this.scene.near);
+    if (bringIntoView) this.tapped = undefined; // it was chosen elsewhere
     if (!extent || !bringIntoView) return;
     const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(this.map.getSize() ?? [1, 1]);
     const [top, right, bottom, left] = covered.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
@@ -137,6 +141,24 @@ export class FieldMap {
     this.look();
   }
 
+  /**
+   * Moves what was tapped last, or else a place, out from under what has come to lie over the
+   * map and into its window; boxes are in pixels of that. Nothing moves under a finger that drags.
+   */
+  keepClear(boxes: readonly Box[], place: Place | null): void {
+    const at = this.tapped ?? (place && project([place.lon, place.lat], this.sketchLayer.near || place.lon));
+    this.tapped = undefined;
+    if (this.drags || !at) return;
+    this.map.updateSize();
+    this.map.renderSync(); // pixels are told by what is drawn
+    const size = this.map.getSize(), pixel = this.map.getPixelFromCoordinate([...at]);
+    if (!size || !pixel) return;
+    const [x, y] = pixel as [number, number];
+    const to = cleared([x, y], size as [number, number], boxes);
+    const [cx = 0, cy = 0] = this.view.getCenter() ?? [], metres = this.view.getResolution() ?? 1;
+    if (to[0] !== x || to[1] !== y) this.view.animate({ center: [cx - (to[0] - x) * metres, cy + (to[1] - y) * metres], duration: 250 });
+  }
+
   zoomBy(steps: number): void {
     this.view.animate({ zoom: (this.view.getZoom() ?? 0) + steps, duration: 200 });
   }
@@ -163,9 +185,10 @@ export class FieldMap {
   /** Takes what is drawn along with the finger; the tap form of it are buttons. */
   private dragging(): PointerInteraction {
     return new PointerInteraction({
-      handleDownEvent: ({ coordinate }) => this.events.grabbed(offMap(coordinate), this.metresPerPx()),
+      handleDownEvent: ({ coordinate }) => (this.drags = this.events.grabbed(offMap(coordinate), this.metresPerPx())),
       handleDragEvent: ({ coordinate }) => this.events.dragged(offMap(coordinate), this.metresPerPx()),
       handleUpEvent: () => {
+        this.drags = false;
         this.events.dropped();
         return false;
       },
@@ -174,6 +197,7 @@ export class FieldMap {
 
   private tap(at: readonly number[]): void {
     if (!this.fitted) return; // no place is shown that could be meant
+    this.tapped = at;
     if (this.events.tapped(offMap(at), this.metresPerPx())) return;
     const group = this.drawn.groupAt(at, this.view.getResolution() ?? 1);
     if (group) this.view.animate({ center: group, zoom: (this.view.getZoom() ?? 0) + 2, duration: 250 });

@@ -6,6 +6,7 @@ import type { Feature } from "../entry.ts";
 import type { Fix } from "../field.ts";
 import type { Place } from "../place/ground.ts";
 import { NorthArrow, ScaleBar } from "../../land/foot.tsx";
+import type { Box } from "./clear.ts";
 import { FieldMap } from "./fieldmap.ts";
 import type { Sketch } from "./sketch.ts";
 
@@ -64,6 +65,14 @@ export function MapPane(props: PaneProps) {
   useEffect(() => map.current?.select(selected, bring), [selected, features]);
   useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
+  // What a tap brought up lies over the map, and perhaps over what was tapped.
+  const keepClear = () => map.current?.keepClear(liesOver(frame.current!), now.current.sketch?.chosen ?? null);
+  useEffect(keepClear, [selected, sketch]);
+  useEffect(() => {
+    const sized = new ResizeObserver(keepClear);
+    sized.observe(frame.current!);
+    return () => sized.disconnect();
+  }, []);
 
   const nothing = metresPerPx === 0;
   return (
@@ -90,6 +99,13 @@ export function MapPane(props: PaneProps) {
       </div>
     </section>
   );
+}
+
+/** What lies over a map, in pixels of its window. */
+function liesOver(map: HTMLElement): readonly Box[] {
+  const own = map.getBoundingClientRect();
+  const over = map.closest(".fullmap")?.querySelectorAll(".maphead > *, .mapnotes:not(:empty), .mapfoot, .mapbuttons, .mapover > .row > *, .mapover > .card") ?? [];
+  return [...over].map((part) => part.getBoundingClientRect()).map((b) => ({ left: b.left - own.left, right: b.right - own.left, top: b.top - own.top, bottom: b.bottom - own.top }));
 }
 
 function MapButton({ label, path, press, disabled = false }: { label: string; path: string; press: () => void; disabled?: boolean }) {

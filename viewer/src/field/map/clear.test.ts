@@ -1,0 +1,28 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { cleared } from "./clear.ts";
+
+const screen = [390, 600] as const;
+const head = { left: 8, top: 8, right: 382, bottom: 64 };
+const foot = { left: 8, top: 530, right: 280, bottom: 592 }; // the scale
+const buttons = { left: 326, top: 350, right: 382, bottom: 592 };
+
+test("what lies under nothing stays where it is", () => {
+  assert.deepEqual(cleared([200, 300], screen, [head, foot, buttons]), [200, 300]);
+});
+
+test("what the scale, the buttons or the head cover comes out by the shortest way", () => {
+  assert.deepEqual(cleared([100, 560], screen, [head, foot, buttons]), [100, 502], "up from the scale");
+  assert.deepEqual(cleared([350, 460], screen, [head, foot, buttons]), [298, 460], "to the left of the buttons");
+  assert.deepEqual(cleared([200, 40], screen, [head, foot, buttons]), [200, 92], "down from the head");
+  assert.deepEqual(cleared([285, 525], screen, [head, foot, buttons]), [285, 502], "clear of one it does not come under the other");
+});
+
+test("where nothing is clear it stays", () => {
+  assert.deepEqual(cleared([20, 20], [40, 40], [{ left: 0, top: 0, right: 40, bottom: 40 }]), [20, 20]);
+});
+
+test("what the window ends before comes into it", () => {
+  assert.deepEqual(cleared([200, 640], screen, [head, buttons]), [200, 572]);
+  assert.deepEqual(cleared([-50, 300], screen, [head, buttons]), [28, 300]);
+});
