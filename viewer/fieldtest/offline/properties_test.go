@@ -195,3 +195,20 @@ func TestPropertyBegunGoesInByFile(t *testing.T) {
 	wantHeld(t, office, "Old Hut", 1)
 	wantHeld(t, office, property, 1)
 }
+
+// A phone that was enrolled for two properties starts on a screen that says of both what is on
+// it and whether it works with no signal, and begins on either.
+func TestStartWithTwoProperties(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	p := phone.New(t, office, phone.Durable(), phone.Size(390, 844))
+	p.Enrol("Properties", office.InviteFor("R. Field", property, "Hut Paddock"), here)
+	p.WaitText("All 2 are on this phone")
+	p.WaitText("Start on")
+	p.WaitText("opens and computes with no signal")
+	p.CheckFit("the start with two properties")
+	p.Screenshot("start-two")
+	phone.Eval[bool](p.Page, `(Array.from(document.querySelectorAll(".properties button")).find((b) => b.querySelector(".name").innerText === "Hut Paddock").click(), true)`)
+	p.WaitHeading("Hut Paddock")
+	p.WaitText("Nothing recorded today yet")
+}

@@ -8,7 +8,7 @@ import type { Field, Link } from "../field.ts";
 import type { Feature } from "../entry.ts";
 import type { Installation } from "../worker/install.ts";
 import { Enrol } from "../enrol/enrol.tsx";
-import { troubleOf } from "../kit/trouble.ts";
+import { notSaved, troubleOf } from "../kit/trouble.ts";
 import { checked } from "./check.ts";
 import { copiedWords, Lost } from "./lost.tsx";
 import { undoneKey, withUndone } from "../home/acts.ts";
@@ -50,8 +50,7 @@ class Running {
     // The code of a heavy screen is on its way while the shelf opens; the shell tells if it cannot be had.
     void Promise.resolve(screenAt(this.state.address).row.load()).catch(() => {});
     addEventListener("hashchange", () => {
-      this.way.gone();
-      this.tell({ do: "go", address: location.hash || "#/" });
+      if (this.way.gone()) this.tell({ do: "go", address: location.hash || "#/" });
     });
     const installation = (this.installation = this.parts.install());
     installation.watch(() => this.tell({ do: "installed", installed: installation.state() }));
@@ -241,7 +240,7 @@ class Running {
     this.watchStorage();
     this.begin(self);
     if (added.length === 1) this.tell({ do: "property", property: self.properties.find((p) => p.id === added[0]!.id) ?? added[0]! });
-    location.hash = added.length === 1 ? "#/load" : "#/property";
+    location.hash = added.length === 1 ? "#/load" : added.length > 1 ? "#/start" : "#/property";
   };
 
   private given: Field | undefined;
@@ -258,8 +257,9 @@ class Running {
       features: this.state.features,
       capture: this.capture,
       go: (route) => void (location.hash = route),
-      back: () => this.way.back("#/"),
+      back: () => this.way.back(),
       say: (words) => this.tell({ do: "say", words }),
+      refuse: (why) => this.tell({ do: "say", words: notSaved(why), refusal: true }),
     });
   }
 

@@ -1,7 +1,7 @@
 // What an item is called: pure.
 
 import { kindOf, textOf, type Feature } from "../entry.ts";
-import { kindNamed } from "./kinds.ts";
+import { kindNamed, type Field } from "./kinds.ts";
 import { called } from "./words.ts";
 
 /** Its own name, else what a visit or a photo is of, else its kind. */
@@ -13,6 +13,15 @@ export function nameOf(feature: Feature, features: readonly Feature[]): string {
   const word = isPhoto(feature) ? "Photo" : own;
   return of && kindOf(of) !== "visit" ? `${word}: ${nameOf(of, features)}` : word;
 }
+
+/** What a field of an item is called: the day of a visit and of a photo by what was done on it. */
+export function labelOf(feature: Feature, field: Field): string {
+  if (field.name !== "observedOn" || kindOf(feature) !== "visit") return field.label;
+  return isPhoto(feature) ? "Taken on" : "Visited on";
+}
+
+/** The kind of an item in words: a photo is kept as a visit. */
+export const kindLabelOf = (feature: Feature): string => (isPhoto(feature) ? "Photo" : kindNamed(kindOf(feature)).label);
 
 const looked = ["condition", "sedimentDepthM", "headOffsetM", "coverPct", "notes"];
 

@@ -5,6 +5,7 @@ import type { ComponentType } from "preact";
 import { ChooseProperty } from "../enrol/choose.tsx";
 import { BeginProperty } from "../enrol/begin.tsx";
 import { Load } from "../enrol/load.tsx";
+import { Start } from "../enrol/start.tsx";
 import { Home } from "../home/home.tsx";
 import { FillIn } from "../mark/fill.tsx";
 import { Mark } from "../mark/mark.tsx";
@@ -26,6 +27,7 @@ export interface ScreenRow {
 export const screens: readonly ScreenRow[] = [
   { route: "#/", title: "Today", load: () => Home },
   { route: "#/load", title: "Loading", load: () => Load },
+  { route: "#/start", title: "Properties", load: () => Start },
   { route: "#/property", title: "Properties", load: () => ChooseProperty },
   { route: "#/property/new", title: "Begin a property", load: () => BeginProperty },
   { route: "#/mark", title: "Mark", load: () => Mark },

@@ -17,9 +17,8 @@ import { inOrder, ranked, type Ranked } from "./ranked.ts";
 export function ChooseProperty(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)}`);
+  const rows = useRows();
   const root = partsOf(state.self?.properties ?? [], field.property.id)[0];
-  const rows = inOrder(ranked(states ?? [], state.fix), state.self?.opened ?? {});
   const open = ({ property }: Ranked) => {
     tell({ do: "property", property });
     field.go(property.id === field.property.id ? "#/" : "#/load");
@@ -36,20 +35,40 @@ export function ChooseProperty(_: { params: Params }) {
     >
       <p class="soft" role="status">{isLoaded(state.link) ? "All of these are on this phone." : state.link?.loading ? "Loading onto this phone" : state.link?.words}</p>
       <Loading link={state.link} />
-      <ul class="list properties">
-        {rows.map((row) => (
-          <li key={row.property.id}>
-            <Button wide pressed={row.property.id === field.property.id || (row.property.id === root && row.property.id !== field.property.id)} press={() => open(row)}>
-              <span class="word">
-                <span class="name">{calledProperty(row.property)}</span>
-                <Facts row={row} />
-              </span>
-            </Button>
-          </li>
-        ))}
-      </ul>
+      <PropertyList rows={rows} open={open} isOpen={({ property }) => property.id === field.property.id || (property.id === root && property.id !== field.property.id)} />
       <p class="soft">What is not sent is sent for every property, whichever is open.</p>
     </Frame>
+  );
+}
+
+/** The properties that can be opened, in the order in which they are listed. */
+export function useRows(): readonly Ranked[] {
+  const field = useField();
+  const { state } = useApp();
+  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)} ${isLoaded(state.link)}`);
+  return inOrder(ranked(states ?? [], state.fix), state.self?.opened ?? {});
+}
+
+interface ListProps {
+  readonly rows: readonly Ranked[];
+  readonly open: (row: Ranked) => void;
+  readonly isOpen?: (row: Ranked) => boolean;
+}
+
+export function PropertyList({ rows, open, isOpen }: ListProps) {
+  return (
+    <ul class="list properties">
+      {rows.map((row) => (
+        <li key={row.property.id}>
+          <Button wide {...(isOpen && { pressed: isOpen(row) })} press={() => open(row)}>
+            <span class="word">
+              <span class="name">{calledProperty(row.property)}</span>
+              <Facts row={row} />
+            </span>
+          </Button>
+        </li>
+      ))}
+    </ul>
   );
 }
 

@@ -128,7 +128,7 @@ export function Enrol({ address, self, again, trouble, shelf, enrolled }: EnrolP
       {!byLink && scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
-      {!adds && <TextInput label="Your name" plain value={author} change={setAuthor} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
+      {!adds && <TextInput label="Your name" plain value={author} change={(typed) => (setAuthor(typed), setWrongName(""))} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
       {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
     </Sheet>

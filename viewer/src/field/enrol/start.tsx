@@ -1,0 +1,36 @@
+// The first screen of a phone that was enrolled for several properties: what is on it, whether
+// it works with no signal, and on which one to start.
+
+import type { Params } from "../app/screens.ts";
+import { useApp } from "../app/shell.tsx";
+import { keptWords } from "../app/storage.ts";
+import { useField } from "../field.ts";
+import { Frame } from "../kit/frame.tsx";
+import { Caution } from "../kit/part.tsx";
+import { OpensOffline } from "../worker/opens.tsx";
+import { PropertyList, useRows } from "./choose.tsx";
+import { isLoaded, Loading } from "./load.tsx";
+import type { Ranked } from "./ranked.ts";
+
+export function Start(_: { params: Params }) {
+  const field = useField();
+  const { state, tell } = useApp();
+  const { link, storage } = state;
+  const rows = useRows();
+  const done = isLoaded(link);
+  const open = ({ property }: Ranked) => {
+    tell({ do: "property", property });
+    field.go("#/");
+  };
+  return (
+    <Frame title="Properties" back={() => field.go("#/")}>
+      <h2>{done ? `All ${rows.length} are on this phone` : link?.loading ? "Loading onto this phone" : "Not all on this phone yet"}</h2>
+      {!done && !link?.loading && <p class="soft">{link?.words}</p>}
+      <Loading link={link} />
+      <h2>Start on</h2>
+      <PropertyList rows={rows} open={open} />
+      {storage && storage.kept !== true && <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
+      {done && <OpensOffline />}
+    </Frame>
+  );
+}
