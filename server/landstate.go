@@ -81,7 +81,7 @@ func failing(check model.Check, sheet figures.Sheet, hump *works.Hump) string {
 	case check.Name == "dam-check" && ok && step.Value > 0:
 		return "There is a gap of " + rounded(step.Value, 1) + "\u00a0m up to the next dam: water falls on bare bed between the two."
 	case check.Name == "dam-check" && ok:
-		return "It is " + rounded(-step.Value, 1) + "\u00a0m too high for the next dam up: silt will bury the foot of that one."
+		return "Drowned toe: it is " + rounded(-step.Value, 1) + "\u00a0m too high for the next dam up, so silt will bury the foot of that one."
 	case check.Name == "contour-check":
 		return "Part of it runs off the contour, so water can gather at its low end and cut."
 	}

@@ -151,7 +151,7 @@ func TestLongSectionIsToScale(t *testing.T) {
 		for i, want := range []struct {
 			kind, text          string
 			at, crestM, nextToe float64
-		}{{"gap", "gap 0.2 m", 40, 100.60, 100.80}, {"drowned", "drowned 0.2 m", 52, 101.20, 101.05}} {
+		}{{"gap", "gap 0.2 m", 40, 100.60, 100.80}, {"drowned", "drowned toe 0.2 m", 52, 101.20, 101.05}} {
 			got := d.Faults[i]
 			if got.Kind != want.kind || plainSpaces(got.Text) != want.text {
 				t.Errorf("%v: failing pair %d: got %q %q, want %q", size, i, got.Kind, got.Text, want.text)
@@ -163,7 +163,7 @@ func TestLongSectionIsToScale(t *testing.T) {
 		}
 		for _, want := range []string{
 			"Gap of 0.2 m between Dam 1 and Dam 2: water falls on bare bed there.",
-			"Dam 2 stands 0.2 m above the foot of Dam 3, so silt will bury that foot.",
+			"Drowned toe: Dam 2 stands 0.2 m too high for Dam 3, so silt will bury the foot of that one.",
 			"What is dashed is not yet checked by a closed level run: levels taken up the gully and back to the start, where they must agree.",
 		} {
 			wantIn(t, "the words below the section", d.Findings, want)
@@ -204,7 +204,7 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 	want := [][]string{
 		{"Dam", "Distance up the gully", "Height", "To the next dam up"},
 		{"Dam 1", "10 m", "0.4 m", "30 m; gap of 0.2 m"},
-		{"Dam 2", "40 m", "0.4 m", "12 m; 0.2 m too high: silt will bury its foot"},
+		{"Dam 2", "40 m", "0.4 m", "12 m; drowned toe, 0.2 m too high: silt will bury its foot"},
 		{"Dam 3", "52 m", "0.4 m", "20 m; OK"},
 		{"Dam 4", "72 m", "0.45 m", "20 m; heights not levelled yet"},
 		{"Dam 5", "92 m", "0.4 m", ""},

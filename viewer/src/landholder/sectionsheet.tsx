@@ -83,7 +83,7 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   const out = s.pairs.flatMap((p) => {
     if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` }];
     if (p.verdict === "hump") return [{ fails: true, text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.` }];
-    if (p.verdict === "drowned") return [{ fails: false, text: `${dam(p.lower)} stands ${tenth(p.stepM)} above the foot of ${dam(p.upper)}, so silt will bury that foot.` }];
+    if (p.verdict === "drowned") return [{ fails: false, text: `Drowned toe: ${dam(p.lower)} stands ${tenth(p.stepM)} too high for ${dam(p.upper)}, so silt will bury the foot of that one.` }];
     return [];
   });
   for (const d of s.dams) {
@@ -131,7 +131,7 @@ const verdicts: Record<string, (step: number | undefined) => string> = {
   level: () => "; OK",
   gap: (step) => `; gap of ${tenth(step)}`,
   hump: () => "; the ground between stands higher than both",
-  drowned: (step) => `; ${tenth(step)} too high: silt will bury its foot`,
+  drowned: (step) => `; drowned toe, ${tenth(step)} too high: silt will bury its foot`,
 };
 
 function toNext(pair: SectionPair | undefined): string {

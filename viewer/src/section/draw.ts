@@ -111,7 +111,7 @@ export function draw(s: Section, paper: Paper): Drawing {
   const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) + (d.disagrees ? " ?" : "") })), f * 0.58, left, right, 4);
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
-    return { x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from), text: `${p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
+    return { x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from), text: `${p.verdict === "drowned" ? "drowned toe" : p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
   });
   const faultRows = rowsFor(faultTexts, f * 0.68, left, right, 6);
 
