@@ -136,3 +136,40 @@ func TestRevokedPhoneSaysSo(t *testing.T) {
 	p.WaitSaid("Hazard saved")
 	p.WaitFor(`document.querySelectorAll(".numbers b")[1].innerText === "1"`)
 }
+
+// A refusal goes when its field is answered, in the form and in the strip, and not at the next save.
+func TestRefusalGoesWithItsField(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.WaitFor(placed)
+	p.Tap("Check dam")
+	p.WaitSaid("Check dam saved")
+	p.Type("Crest above bed", "0.5")
+	p.Tap("Save")
+	p.WaitSaid("Not saved: choose how the crest above bed was measured")
+	p.WaitText("Choose how the crest above bed was measured")
+	p.Tap("By tape")
+	p.WaitGone("hoose how the crest above bed was measured")
+	p.Tap("Save")
+	p.WaitHeading("Stony Block")
+}
+
+// What was calculated of an item stands above what can be pressed on its page.
+func TestFiguresStandAboveTheButtons(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Office.PlantFeatures("Stony Block", map[string]any{"id": "fence-1", "kind": "fence", "name": "Top fence", "positionBasis": "GPS",
+		"geometry": map[string]any{"type": "LineString", "coordinates": [][2]float64{{146.5, -20.25}, {146.501, -20.25}}}})
+	p.Go("#/thing/fence-1")
+	p.WaitText("by GPS, ± not known: no accuracy was recorded with the positions")
+	p.WaitText("Strike out")
+	if above := phone.Eval[bool](p.Page, `(() => {
+		const figures = [...document.querySelectorAll(".sheet h2")].find((h) => h.innerText === "Figures").getBoundingClientRect();
+		return [...document.querySelectorAll(".sheet .stack, .sheet button.wide")].filter((b) => b.innerText !== "Turn with the phone").every((b) => b.getBoundingClientRect().top > figures.top);
+	})()`); !above {
+		t.Errorf("the figures stand below what can be pressed: %s", p.Text())
+	}
+	p.CheckFit("an item with its figures first")
+	p.Screenshot("figures-first")
+}

@@ -268,7 +268,7 @@ func TestHeadPlacedByTheReceiver(t *testing.T) {
 	d.WaitText("±4 m from")
 	d.Tap("Keep this position")
 	d.WaitText("Position of the head taken, ±4 m.")
-	d.WaitText("± 5.00 m from where it was since 2 August 2024")
+	d.WaitText("± 5 m from where it was since 2 August 2024")
 	d.Screenshot("head-placed")
 	d.Tap("Save visit")
 	d.WaitSaid("Visit to Lip saved")
@@ -282,7 +282,7 @@ func TestSeasonIsASetting(t *testing.T) {
 	d := begin(t, []thing{dam, visited("v1", dam.id, "2025-05-03", map[string]any{"condition": "sound"})})
 	d.Go("#/visit")
 	d.WaitText("Due: 1")
-	d.Tap("Wet season: November to April")
+	d.Tap("Wet season: not chosen yet")
 	for range 10 { // the whole year but for one month: April again, by the longer way
 		d.Tap("Last month earlier")
 	}
@@ -335,4 +335,57 @@ func (d day) focus(words string) {
 		}
 	}
 	d.t.Fatalf("the tab key never comes to %q\n%s", words, d.Text())
+}
+
+// A visit that was left half done is on the first screen, goes on from there, and can be dropped.
+func TestBegunVisitIsOnTheFirstScreen(t *testing.T) {
+	t.Parallel()
+	d := begin(t, []thing{dam})
+	d.Go("#/")
+	d.Go("#/visit/" + dam.id)
+	d.WaitText("Condition")
+	d.Tap("Back") // looked at and not begun
+	d.WaitGone("You began a visit")
+	d.Go("#/visit/" + dam.id)
+	d.Type("Notes", "water goes round the end")
+	d.Tap("Back")
+	d.WaitText("You began a visit to Third dam. It is not saved yet.")
+	d.CheckFit("the first screen with a visit begun")
+	d.Screenshot("visit-begun")
+	d.Tap("Continue the visit")
+	d.WaitText("What you entered is still here.")
+	d.CheckFit("a visit that was begun")
+	d.Screenshot("visit-continued")
+	d.Tap("Discard what was entered")
+	d.WaitGone("What you entered")
+	d.WaitGone("You began a visit")
+}
+
+// The range of a count is with it afterwards, and no season is presumed that nobody chose.
+func TestCountedCoverKeepsItsRange(t *testing.T) {
+	t.Parallel()
+	plot := thing{"plot-9", map[string]any{"kind": "cover-plot", "name": "Scald plot", "geometry": point(146.5003, -20.2502), "coverPct": 5}}
+	d := begin(t, []thing{plot})
+	d.Go("#/visit/" + plot.id)
+	d.Tap("Count cover")
+	for range 3 {
+		d.Tap("Cover")
+	}
+	d.Tap("Bare")
+	d.WaitText("3 of 4 points on cover")
+	d.WaitText("give the months of the dry to have the date checked")
+	d.Tap("Wet season: not chosen yet")
+	d.Tap("It is November to April here")
+	d.WaitGone("give the months of the dry")
+	want := answer[struct{ LowPct, HighPct float64 }](t, "cover", `{"points":{"hits":3,"total":4}}`)
+	limits := fmt.Sprintf("between %.0f %% and %.0f %%", want.LowPct, want.HighPct)
+	d.WaitText(limits)
+	d.Tap("Done")
+	d.Tap("Save visit")
+	d.WaitSaid("Visit to Scald plot saved")
+	d.WaitFor(`!location.hash.includes("/visit/")`)
+	d.Go("#/thing/" + plot.id)
+	d.WaitText("75 % (" + limits + ")")
+	d.CheckFit("an item with a count")
+	d.Screenshot("cover-range")
 }

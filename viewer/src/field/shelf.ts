@@ -186,6 +186,8 @@ export interface Shelf {
   /** Keystrokes not yet recorded: a level book being written, an open form. */
   keepDraft(key: string, value: unknown): Promise<void>;
   draft<T>(key: string): Promise<T | undefined>;
+  /** All drafts whose keys begin so, by what follows in the key. */
+  draftsUnder<T>(prefix: string): Promise<ReadonlyMap<string, T>>;
   dropDraft(key: string): Promise<void>;
   /** Keeps several, and drops those that are undefined: all of it or nothing. */
   keepDrafts(drafts: ReadonlyMap<string, unknown>): Promise<void>;

@@ -7,7 +7,7 @@ import { useField } from "../field.ts";
 import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Trouble } from "../kit/part.tsx";
-import { RelatedLinks } from "../thing/relatedlinks.tsx";
+import { LaterRelatedLinks } from "../thing/relatedlinks.tsx";
 import { standing } from "./levels.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
@@ -85,7 +85,7 @@ export function Level({ params }: { params: Params }) {
       {view === "page" && <p class="soft">Recorded on {day(book.observedOn)}.</p>}
       {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
-      {view !== "write" && recorded && <RelatedLinks feature={recorded} />}
+      {view !== "write" && recorded && <LaterRelatedLinks feature={recorded} />}
     </Frame>
   );
 }

@@ -1,7 +1,7 @@
 // What this phone did today, save by save, as the first screen lists it. Pure.
 
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
-import { isPhoto, nameOf } from "../app/names.ts";
+import { isPhoto, labelOf, nameOf } from "../app/names.ts";
 import { same } from "../app/undo.ts";
 import { kindOf, placeOf, settingsKind, type Entry, type Feature } from "../entry.ts";
 import type { Recorded, Saved } from "../shelf.ts";
@@ -61,7 +61,7 @@ function didOf(e: Entry, feature: Feature, undid: boolean): string {
   if (e.strike !== undefined) return e.strike ? "struck out" : "restored";
   if (begins(e)) return isPhoto(feature) ? (e.set?.["picture"] === undefined ? "taken" : "photo added") : kindOf(feature) === "visit" ? "visited" : "added";
   if (kindOf(feature) === "level-run" && "rows" in (e.set ?? {})) return booked;
-  const labels = new Map(fieldsOf(kindNamed(kindOf(feature))).map((f) => [f.name, f.label.toLowerCase()]));
+  const labels = new Map(fieldsOf(kindNamed(kindOf(feature))).map((f) => [f.name, labelOf(feature, f).toLowerCase()]));
   const names = Object.keys(e.set ?? {}).flatMap((name) => {
     if (name === "geometry") return [placeOf(feature)?.type === "Point" ? "position" : "shape"];
     const label = labels.get(name);

@@ -6,16 +6,20 @@ import { keptNow } from "../app/storage.ts";
 import type { Book } from "../book/book.ts";
 import { unfinishedBook } from "../book/drafts.ts";
 import { begunLines, type BegunLine } from "../line/keep.ts";
+import { begunShapes } from "../line/shapedrafts.ts";
 import { openForm, type OpenForm } from "../mark/openform.ts";
 import { filmOf } from "../picture/film.ts";
 import type { Shot } from "../picture/roll.ts";
 import type { Recorded, Shelf } from "../shelf.ts";
+import { begunVisits, type BegunVisit } from "../visit/drafts.ts";
 import { dayBegan, undoneKey } from "./acts.ts";
 
 export interface Begun {
   readonly form: OpenForm | undefined;
   readonly book: Book | undefined;
   readonly lines: readonly BegunLine[];
+  readonly visits: readonly BegunVisit[];
+  readonly shapes: ReadonlyMap<string, string>; // stamps of the items whose shape or position was being edited
   readonly shots: readonly Shot[];
   readonly today: Today;
   readonly kept: boolean | undefined; // whether the browser promised to keep all this
@@ -33,16 +37,18 @@ export async function todayOn(shelf: Shelf, property: string): Promise<Today> {
 }
 
 const nothingToday: Today = { recorded: [], undone: [] };
-export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], shots: [], today: nothingToday, kept: undefined };
+export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], visits: [], shapes: new Map(), shots: [], today: nothingToday, kept: undefined };
 
 export async function begunWork(shelf: Shelf, property: string): Promise<Begun> {
-  const [form, book, lines, shots, today, kept] = await Promise.all([
+  const [form, book, lines, visits, shapes, shots, today, kept] = await Promise.all([
     openForm(shelf, property).catch(() => undefined), // one that cannot be read hides no other
     unfinishedBook(shelf, property).catch(() => undefined),
     begunLines(shelf, property).catch(() => []),
+    begunVisits(shelf).catch(() => []),
+    begunShapes(shelf).catch(() => nothingBegun.shapes),
     filmOf(shelf).shots().catch(() => []),
     todayOn(shelf, property).catch(() => nothingToday),
     keptNow(),
   ]);
-  return { form, book, lines, shots, today, kept };
+  return { form, book, lines, visits, shapes, shots, today, kept };
 }

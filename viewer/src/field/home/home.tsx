@@ -16,7 +16,9 @@ import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
 import { lacksPlace } from "../place/nearest.ts";
 import { UnfinishedLine } from "../line/unfinished.tsx";
+import { UnfinishedShape } from "../line/unfinishedshape.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
+import { UnfinishedVisit } from "../visit/unfinished.tsx";
 import { actsOf, type Act } from "./acts.ts";
 import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
 import { Clashing } from "./clashing.tsx";
@@ -51,7 +53,7 @@ export function Home(_: { params: Params }) {
   );
 }
 
-function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Begun }) {
+function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, today } }: { begun: Begun }) {
   const field = useField();
   const { state } = useApp();
   const now = useToday(today);
@@ -66,6 +68,8 @@ function Sheet({ begun: { kept, form, book, lines, shots, today } }: { begun: Be
       {form && <Unfinished form={form} />}
       {book && <UnfinishedBook book={book} />}
       {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
+      {visits.map((visit) => <UnfinishedVisit key={visit.of} visit={visit} features={field.features} />)}
+      {[...shapes].map(([id, stamp]) => <UnfinishedShape key={id} id={id} stamp={stamp} features={field.features} />)}
       {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
       <Clashing features={field.features} />
       <Preview features={field.features} />

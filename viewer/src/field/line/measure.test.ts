@@ -29,7 +29,7 @@ test("a boundary that is open is measured as drawn, and apart from that as it wo
   const open = await measure(model, course);
   assert.deepEqual([open.lengthM, open.areaM2, open.ifClosed?.lengthM, open.ifClosed?.areaM2], [80, undefined, 136, 790]);
   assert.equal(lengthWords(open), "80 ± 9 m");
-  assert.equal(closingWords(open), "Joining the ends adds 56 m: perimeter 136 ± 13 m, area 790 ± 172 m²");
+  assert.equal(closingWords(open), "Joining the ends adds 56 m: perimeter 136 ± 13 m, area 790 ± 170 m²");
   const closed = await measure(model, { ...course, closed: true });
   assert.deepEqual([closed.lengthM, closed.areaM2, closed.ifClosed, closingWords(closed)], [136, 790, undefined, ""]);
 });

@@ -19,12 +19,13 @@ import { MapFrame } from "../map/mapframe.tsx";
 import { MapPane } from "../map/pane.tsx";
 import type { Place } from "../place/ground.ts";
 import { isItem } from "../place/nearest.ts";
-import { chosenSpot, reduce, resumed, spotsOf, type Action, type Course } from "./course.ts";
+import { chosenSpot, reduce, resumed, spotsOf, type Action } from "./course.ts";
 import { crossing } from "./crossing.ts";
 import { drawnPlusMinusM } from "./drawn.ts";
 import { pointNear, sideNear } from "./nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { cannotSave, reshaped, shapeOf, type Shape } from "./reshape.ts";
+import { draftKey, type ShapeDraft } from "./shapedrafts.ts";
 import { useMeasured } from "./usecourse.ts";
 import { fingerPx } from "./drag.ts";
 import { useDrag } from "./usedrag.ts";
@@ -35,22 +36,14 @@ export function ReshapeScreen({ params }: { params: Params }) {
   const field = useField();
   const feature = field.features.find((f) => f.id === params["id"]);
   const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
-  const draft = useRead(async () => (await field.shelf.draft<Draft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
+  const draft = useRead(async () => (await field.shelf.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
   if (!feature) return <Frame title="Not on this phone"><p>This item is not on this phone.</p></Frame>;
   if (!shape) return <Frame title={nameOf(feature, field.features)}><p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p></Frame>;
   if (draft === undefined) return <Frame title={nameOf(feature, field.features)}><p>Opening…</p></Frame>;
   return <Reshaping feature={feature} shape={shape} draft={draft} />;
 }
 
-/** What was begun and not saved when the page was left or killed. */
-interface Draft {
-  readonly course: Omit<Course, "before">;
-  readonly of: string; // the stamp of the item then
-}
-
-const draftKey = (id: string) => `shape ${id}`;
-
-function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; draft: Draft | null }) {
+function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; draft: ShapeDraft | null }) {
   const field = useField();
   const { fix } = useApp().state;
   const point = shape.type === "Point";
@@ -62,7 +55,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const [fault, setFault] = useState<Place | null>(null);
   const map = useRef<FieldMap | null>(null);
   const measured = useMeasured(course);
-  const keeper = useMemo(() => new Keeper<Draft>((value) => field.shelf.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
+  const keeper = useMemo(() => new Keeper<ShapeDraft>((value) => field.shelf.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
   const others = useMemo(() => field.features.filter((f) => isItem(f) && f.id !== feature.id), [field.features, feature.id]);
   const touched = course.pieces !== shape.course.pieces;
   useEffect(() => {

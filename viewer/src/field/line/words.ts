@@ -1,5 +1,6 @@
 // How a recording is told.
 
+import { withDoubt } from "../../land/doubt.ts";
 import { count, distance } from "../app/words.ts";
 import type { Course } from "./course.ts";
 import { spotsOf } from "./course.ts";
@@ -8,19 +9,14 @@ import type { Measured } from "./measure.ts";
 /** "132.4 ± 6.1 m": as many decimals as the doubt deserves. */
 export function lengthWords({ lengthM, lengthPlusMinusM: doubt, proven }: Measured): string {
   if (!proven) return `about ${Math.round(lengthM)} m`;
-  return doubt === undefined ? `${lengthM.toFixed(0)} m` : `${within(lengthM, doubt)} m`;
+  return doubt === undefined ? `${lengthM.toFixed(0)} m` : `${withDoubt(lengthM, doubt, 2)} m`;
 }
 
 /** "0.45 ± 0.03 ha", square metres below a quarter of a hectare. */
 export function areaWords({ areaM2, areaPlusMinusM2: doubt }: Measured): string {
   if (areaM2 === undefined) return "";
   const [by, unit] = areaM2 < 2500 ? [1, "m²"] : [10_000, "ha"];
-  return `${doubt === undefined ? (areaM2 / by).toFixed(by === 1 ? 0 : 2) : within(areaM2 / by, doubt / by)} ${unit}`;
-}
-
-function within(value: number, doubt: number): string {
-  const decimals = Math.min(2, Math.max(0, Math.ceil(-Math.log10(doubt)) + (doubt * 10 ** Math.ceil(-Math.log10(doubt)) < 2 ? 1 : 0)));
-  return `${value.toFixed(decimals)} ± ${doubt.toFixed(decimals)}`;
+  return `${doubt === undefined ? (areaM2 / by).toFixed(by === 1 ? 0 : 2) : withDoubt(areaM2 / by, doubt / by, 2)} ${unit}`;
 }
 
 /** What closing the boundary would make of it: how much it adds, and what it encloses; "" where it cannot be told. */

@@ -14,10 +14,10 @@ import { focusHeading, Frame } from "../kit/frame.tsx";
 import { wrongIntoSight } from "../kit/insight.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Trouble } from "../kit/part.tsx";
-import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
+import { troubleOf, type Told } from "../kit/trouble.ts";
 import { Gone } from "../thing/gone.tsx";
 import { standsAt } from "./beside.ts";
-import { besideProposed, changed, filled, given, newForm, type Answers, type Form } from "./form.ts";
+import { besideProposed, changed, filled, given, newForm, stillWrong, type Answers, type Filled, type Form } from "./form.ts";
 import { FormFields } from "./formfields.tsx";
 import { openFormKey, type OpenForm } from "./openform.ts";
 import { metresBetween } from "../place/ground.ts";
@@ -45,7 +45,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const item = field.features.find((f) => f.id === feature);
   const before: Fields = item?.fields ?? {};
   const [typed, setForm] = useState<Form>(() => newForm(kind, field.features.filter((f) => f.id !== feature)));
-  const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
+  const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
   const kept = useOpenForm(feature, kind);
   const at = placing?.mean ?? standsAt(item);
@@ -62,10 +62,10 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const toPlace = () => (placing ? toStore(placing) : null);
   const save = async (answers: Answers) => {
     const told = filled(kind, answers, before);
-    setWrong(told.wrong);
+    setRefused(told.wrong);
     const first = Object.keys(told.wrong)[0];
     if (first) {
-      field.say(notSaved(told.wrong[first]!));
+      field.refuse(told.wrong[first]!);
       wrongIntoSight();
       return false;
     }
@@ -107,7 +107,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
           </div>
         </div>
       )}
-      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={at} />
+      <FormFields kind={kind} form={form} wrong={stillWrong(refused, filled(kind, form.answers, before))} change={change} features={field.features} at={at} />
     </Frame>
   );
 }

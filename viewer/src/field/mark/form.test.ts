@@ -3,7 +3,7 @@ import test from "node:test";
 import { fieldsOf, kinds, kindNamed } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { besideOf } from "./beside.ts";
-import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf } from "./form.ts";
+import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf, stillWrong } from "./form.ts";
 import { measuredAtVisits } from "../visit/newest.ts";
 
 const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp, unsent: 0 });
@@ -181,4 +181,15 @@ test("an edit leaves to visits what visits measure, with how it was measured", (
   }
   assert.ok(offered("check-dam", measuredAtVisits(kindNamed("check-dam"))).includes("crestHeightM"));
   assert.deepEqual(measuredAtVisits(kindNamed("visit")), []);
+});
+
+test("what a save was refused for goes when its answer is given, and only then", () => {
+  const dam = kindNamed("check-dam");
+  const typed = changed(dam, changed(dam, emptyForm, "crestHeightM", "0.5"), "crestLengthM", "99999");
+  const refused = filled(dam, typed.answers, {}).wrong;
+  assert.deepEqual(Object.keys(refused).sort(), ["crestHeightBasis", "crestLengthM"]);
+  const explained = changed(dam, typed, "crestHeightBasis", "taped");
+  assert.deepEqual(Object.keys(stillWrong(refused, filled(dam, explained.answers, {}))), ["crestLengthM"]);
+  const half = changed(dam, explained, "crestLengthM", "3x");
+  assert.deepEqual(stillWrong(refused, filled(dam, half.answers, {})), {}, "what is typed meanwhile is judged by the next save");
 });

@@ -197,3 +197,8 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   }
   return { set, wrong };
 }
+
+/** Of what a save was refused for, what still stands as the answers are now: another answer is judged by the next save. */
+export function stillWrong(refused: Filled["wrong"], now: Filled): Filled["wrong"] {
+  return Object.fromEntries(Object.entries(refused).filter(([name, why]) => now.wrong[name] === why));
+}

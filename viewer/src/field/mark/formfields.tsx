@@ -1,6 +1,6 @@
 // The form of a kind: few fields first, the rest folded away.
 
-import { fieldsOf, type Kind } from "../app/kinds.ts";
+import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature } from "../entry.ts";
 import { Fold } from "../kit/part.tsx";
 import type { Fixed } from "./beside.ts";
@@ -9,6 +9,7 @@ import { rowsOf, type Form } from "./form.ts";
 
 interface FormFieldsProps {
   readonly kind: Kind;
+  readonly label?: (field: Field) => string; // what this item calls a field, where its kind does not
   readonly form: Form;
   readonly wrong: { readonly [field: string]: string };
   readonly change: (field: string, answer: string) => void;
@@ -17,7 +18,7 @@ interface FormFieldsProps {
   readonly without?: readonly string[]; // fields that another screen asks
 }
 
-export function FormFields({ kind, form, wrong, change, features, at, without }: FormFieldsProps) {
+export function FormFields({ kind, label, form, wrong, change, features, at, without }: FormFieldsProps) {
   const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
@@ -26,7 +27,7 @@ export function FormFields({ kind, form, wrong, change, features, at, without }:
     return (
       <FieldInput
         key={field.name}
-        field={field}
+        field={label ? { ...field, label: label(field) } : field}
         answer={answer(field.name)}
         wrong={wrong[field.name]}
         carried={form.carried[field.name]}

@@ -25,6 +25,18 @@ export class Drafts {
     return (await this.db.read((open) => open.get("drafts", key))) as T | undefined;
   }
 
+  /** Those whose keys begin so, by what follows in the key. */
+  async readUnder<T>(prefix: string): Promise<ReadonlyMap<string, T>> {
+    const range = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
+    const [keys, values] = await this.db.read((open) => {
+      const tx = open.transaction("drafts");
+      return Promise.all([tx.store.getAllKeys(range), tx.store.getAll(range)]);
+    });
+    const all = new Map(keys.map((key, i) => [key, values[i]]));
+    for (const [key, { value }] of this.#next) if (key.startsWith(prefix)) all.set(key, value);
+    return new Map([...all].flatMap(([key, value]) => (value === undefined ? [] : [[key.slice(prefix.length), value as T]])));
+  }
+
   #begin(): Promise<void> {
     this.#after = null;
     return (this.#writing = this.#write().finally(() => {

@@ -277,6 +277,10 @@ export class PhoneShelf implements Shelf {
     return this.#telling(() => this.#drafts.read<T>(key));
   }
 
+  draftsUnder<T>(prefix: string): Promise<ReadonlyMap<string, T>> {
+    return this.#telling(() => this.#drafts.readUnder<T>(prefix));
+  }
+
   dropDraft(key: string): Promise<void> {
     return this.keepDrafts(new Map([[key, undefined]]));
   }

@@ -5,7 +5,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { fieldNamed, fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
-import { isPhoto } from "../app/names.ts";
+import { isPhoto, kindLabelOf, labelOf } from "../app/names.ts";
 import { called } from "../app/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -13,10 +13,10 @@ import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { wrongIntoSight } from "../kit/insight.ts";
 import { Fold, Trouble } from "../kit/part.tsx";
-import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
+import { troubleOf, type Told } from "../kit/trouble.ts";
 import { useOpenForm } from "../mark/fill.tsx";
 import { standsAt } from "../mark/beside.ts";
-import { answerOf, answersOf, changed, emptyForm, filled, type Form } from "../mark/form.ts";
+import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Filled, type Form } from "../mark/form.ts";
 import { FormFields } from "../mark/formfields.tsx";
 import { openFormKey, type OpenForm } from "../mark/openform.ts";
 import { PlaceNote } from "../mark/placenote.tsx";
@@ -36,7 +36,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const kind = kindNamed(kindOf(feature));
   const [form, setForm] = useState<Form>(() => ({ ...emptyForm, answers: answersOf(kind, feature.fields) }));
   const typed = form.touched.length > 0;
-  const [wrong, setWrong] = useState<{ readonly [field: string]: string }>({});
+  const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
@@ -63,15 +63,15 @@ function Correcting({ feature }: { feature: Feature }) {
 
   const leave = async () => {
     const told = filled(kind, form.answers, feature.fields);
-    setWrong(told.wrong);
+    setRefused(told.wrong);
     const first = Object.values(told.wrong)[0];
     if (first) {
-      field.say(notSaved(first));
+      field.refuse(first);
       return wrongIntoSight();
     }
     try {
       const { set } = told;
-      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kind.label)} edited`);
+      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kindLabelOf(feature))} edited`);
       await kept.drop();
       field.back();
     } catch (error) {
@@ -80,10 +80,10 @@ function Correcting({ feature }: { feature: Feature }) {
   };
 
   return (
-    <Frame title={`Edit ${called(textOf(feature, "name"), kind.label.toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
+    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}
-      <FormFields kind={kind} form={form} wrong={wrong} change={change} features={field.features} at={standsAt(feature)} without={byVisits} />
+      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features} at={standsAt(feature)} without={byVisits} />
       {byVisits.length > 0 && (
         <>
           <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>

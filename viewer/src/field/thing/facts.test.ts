@@ -20,10 +20,12 @@ test("a figure is told with as many decimals as it deserves", () => {
   const cases = [
     [{ ...figure, value: 9.04, unit: "m", plusMinus: 0.43, basis: "taped" }, "9.0 ± 0.4 m", "by tape"],
     [{ ...figure, value: 9.04, unit: "m", plusMinus: 7.2, basis: "GPS" }, "9 ± 7 m", "by GPS"],
-    [{ ...figure, value: 0.1845, unit: "m", plusMinus: 0.0028, basis: "levelled" }, "0.184 ± 0.003 m", "by level and staff"],
+    [{ ...figure, value: 0.1845, unit: "m", plusMinus: 0.0028, basis: "levelled" }, "0.185 ± 0.003 m", "by level and staff"],
     [{ ...figure, value: 3, unit: "1", plusMinus: 0, basis: "taped" }, "3.00", "by tape"],
-    [{ ...figure, value: 512.3, unit: "m2", basis: "unproven" }, "512.3 m²", "not yet checked by a closed level run, ± not known"],
-    [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12 ± 1°", "by GPS"],
+    [{ ...figure, value: 512.3, unit: "m2", basis: "unproven" }, "512.3 m²", "not yet checked by a closed level run, so its ± is not known"],
+    [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12.3 ± 1.0°", "by GPS"],
+    [{ ...figure, value: 790.2, unit: "m2", plusMinus: 172, basis: "GPS" }, "790 ± 170 m²", "by GPS"],
+    [{ ...figure, value: 43.21, unit: "m", basis: "GPS" }, "43.2 m", "by GPS, ± not known: no accuracy was recorded with the positions"],
   ] as const;
   for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 7, basis: "GPS" }), true);
@@ -54,4 +56,18 @@ test("a glance tells the worst that came out, or that it is not there yet", () =
   const measured = { figures: [{ name: "lengthM", label: "Length", value: 61.2, unit: "m", plusMinus: 11, basis: "GPS" as const, rule: "" }], checks: [] };
   assert.equal(glance({ ...measured, cautions: [] }, ""), "Length 61 ± 11 m");
   assert.equal(glance({ ...measured, cautions: [{ about: "lengthM", text: "Its length leaves out a gap of 50 m that was not recorded." }] }, ""), "Length 61 ± 11 m, caution below");
+});
+
+test("the day of a visit is called by what was done on it, and a counted cover keeps its range", () => {
+  const plot = feature("p", { kind: "cover-plot", observedOn: "2025-03-18", coverPct: 5 });
+  const visit = feature("v", { kind: "visit", of: "p", observedOn: "2026-05-13", coverPct: 72, coverHits: 72, coverPoints: 100 });
+  const photo = feature("f", { kind: "visit", of: "p", observedOn: "2026-05-13", photos: ["a"] });
+  const told = (f: Feature, newest?: Parameters<typeof factsOf>[2], ranges?: Parameters<typeof factsOf>[3]) => factsOf(f, [plot, visit, photo], newest, ranges).map((x) => `${x.label}: ${x.text}`);
+  const ranges = new Map([["v", "between 62 % and 80 %"]]);
+  assert.ok(told(photo).includes("Taken on: 13 May 2026"), told(photo).join("; "));
+  assert.ok(told(visit, undefined, ranges).includes("Visited on: 13 May 2026"));
+  assert.ok(told(visit, undefined, ranges).includes("Ground cover: 72 %, between 62 % and 80 %"), told(visit, undefined, ranges).join("; "));
+  const newest = { measured: [{ name: "coverPct", value: 72, on: "2026-05-13", visit: "v" }] };
+  assert.ok(told(plot, newest, ranges).includes("Ground cover: 72 % (between 62 % and 80 %), 13 May 2026"), told(plot, newest, ranges).join("; "));
+  assert.ok(told(plot).includes("Date recorded: 18 March 2025"));
 });

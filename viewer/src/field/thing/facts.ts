@@ -1,12 +1,16 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
 import { basisWords, type Basis } from "../../land/basis.ts";
+import { withDoubt } from "../../land/doubt.ts";
 import { unitInWords } from "../../land/unit.ts";
+import { number } from "../../section/number.ts";
 import { fieldNamed, fieldsOf, kindNamed, wordNow, type Field, type Kind } from "../app/kinds.ts";
 import type { Check, Figure, Sheet } from "../app/parts.ts";
+import { labelOf } from "../app/names.ts";
 import { called, day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { measuredText, type Newest } from "../visit/newest.ts";
+import { noRanges, type CoverRanges } from "../visit/cover.ts";
 
 export interface Fact {
   readonly name: string;
@@ -22,19 +26,20 @@ const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM", "po
  * value was measured stands beside it. What a visit measured stands with its day in place of
  * what was written down before.
  */
-export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest): readonly Fact[] {
+export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest, ranges: CoverRanges = noRanges): readonly Fact[] {
   const kind = kindNamed(kindOf(feature));
   const many = kind.fields.length;
   const howText = (field: string | undefined) => (field && typeof feature.fields[field] === "string" ? `, ${basisWords[feature.fields[field] as Basis] ?? feature.fields[field]}` : "");
+  const rangeText = (field: Field) => (field.name === "coverPct" && ranges.has(feature.id) ? `, ${ranges.get(feature.id)}` : "");
   const fields = fieldsOf(kind);
   const ordered = [...fields.slice(fields.length - many), ...fields.slice(0, fields.length - many)];
   const hows = new Map(ordered.filter((f) => f.basis).map((f) => [f.basis === "positionBasis" ? "accuracyM" : f.name, f.basis!]));
   const beside = new Set(hows.values());
   const seen = new Map(newest?.measured.filter((m) => m.visit !== undefined).map((m) => [m.name, m]));
-  const atVisits = [...seen.values()].map((m) => ({ name: m.name, label: fieldNamed("visit", m.name).label, text: `${measuredText(m.name, m.value)}, ${day(m.on ?? "")}`, clash: feature.clashes.includes(m.name) }));
+  const atVisits = [...seen.values()].map((m) => ({ name: m.name, label: fieldNamed("visit", m.name).label, text: `${measuredText(m.name, m.value, ranges.get(m.visit!))}, ${day(m.on ?? "")}`, clash: feature.clashes.includes(m.name) }));
   const own = ordered
     .filter((f) => !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
-    .map((f) => ({ name: f.name, label: f.label, text: factText(f, feature.fields[f.name], features) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
+    .map((f) => ({ name: f.name, label: labelOf(feature, f), text: factText(f, feature.fields[f.name], features) + rangeText(f) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
   return [...atVisits, ...own];
 }
 
@@ -71,15 +76,26 @@ export function missing(kind: Kind, feature: Feature): readonly Field[] {
   return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature));
 }
 
-/** "9.0 ± 0.4 m" and "by tape". */
+/** "9.0 ± 0.4 m" and "by tape", and why where there is no ±. */
 export function figureText(f: Figure): { value: string; how: string } {
   const doubt = f.plusMinus ?? 0;
-  const decimals = doubt > 0 ? Math.max(0, Math.min(3, -Math.floor(Math.log10(doubt)))) : Math.abs(f.value) < 10 ? 2 : 1;
   const unit = unitInWords(f.unit);
-  const good = doubt > 0 ? ` ± ${doubt.toFixed(decimals)}` : "";
-  const value = `${f.value.toFixed(decimals)}${good}${unit === "°" ? "°" : unit && ` ${unit}`}`;
-  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined && f.basis !== "not recorded" ? ", ± not known" : ""}` };
+  const text = doubt > 0 ? withDoubt(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
+  const value = `${text}${unit === "°" ? "°" : unit && ` ${unit}`}`;
+  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
 }
+
+/** Why a figure has no plus-minus, after the words of its basis. */
+const noDoubt: { readonly [basis in Basis]: string } = {
+  levelled: ", ± not known: the level run is not closed",
+  taped: ", ± not known",
+  GPS: ", ± not known: no accuracy was recorded with the positions",
+  "drawn on the map": ", ± not known: no accuracy was recorded with the drawing",
+  estimated: ", which has no ±",
+  "from plan": "",
+  "not recorded": "",
+  unproven: ", so its ± is not known",
+};
 
 /** Figures that may well be near zero, where half of the figure says nothing about its worth. */
 const nearZero = new Set(["stepM", "offContourM", "offsetM", "chainageM", "misclosureM"]);

@@ -7,12 +7,10 @@ import type { Feature } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";
 import { Drawing } from "../book/drawing.tsx";
 import { useField } from "../field.ts";
-import { Caution } from "../kit/part.tsx";
-import { useSection } from "./usesection.ts";
+import { Caution, Fold } from "../kit/part.tsx";
 
-export function GullySection({ feature }: { feature: Feature }) {
+export function GullySection({ feature, section: found }: { feature: Feature; section: LongSection | null }) {
   const field = useField();
-  const found = useSection(feature.id);
   if (!found || found.bed.length === 0) return null;
   const name = nameOf(feature, field.features);
   return (
@@ -21,10 +19,10 @@ export function GullySection({ feature }: { feature: Feature }) {
       <Drawing section={drawn(found, field.features)} name={name} />
       {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       {found.notes.map((note) => <p key={note} class="soft">{note}</p>)}
-      <table class="bedlevels">
+      <Fold title={`Levels of the bed: ${found.bed.length}`}><table class="bedlevels">
         <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
         <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>
-      </table>
+      </table></Fold>
     </section>
   );
 }

@@ -1,15 +1,17 @@
 // Links to what belongs together with a feature.
 
 import { nameOf } from "../app/names.ts";
+import type { LongSection } from "../app/parts.ts";
 import { kindOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { gullyOf, pageOf, relatedTo } from "./related.ts";
 import { useSection } from "./usesection.ts";
 
-export function RelatedLinks({ feature }: { feature: Feature }) {
+/** section is that of the gully in which the feature stands. */
+export function RelatedLinks({ feature, section }: { feature: Feature; section: LongSection | null }) {
   const field = useField();
-  const all = relatedTo(feature, field.features, useSection(gullyOf(feature))?.dams);
+  const all = relatedTo(feature, field.features, section?.dams);
   if (all.length === 0) return null;
   return (
     <nav class="related" aria-label="Levelled together">
@@ -25,4 +27,10 @@ export function RelatedLinks({ feature }: { feature: Feature }) {
       ))}
     </nav>
   );
+}
+
+/** The same where nothing stands below that they could push: they come when they are known. */
+export function LaterRelatedLinks({ feature }: { feature: Feature }) {
+  const section = useSection(gullyOf(feature));
+  return section === undefined ? null : <RelatedLinks feature={feature} section={section} />;
 }

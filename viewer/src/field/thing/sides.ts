@@ -2,7 +2,8 @@
 
 import { basisWords, type Basis } from "../../land/basis.ts";
 import { fieldsOf, kindNamed, type Field } from "../app/kinds.ts";
-import { clock, distance } from "../app/words.ts";
+import { labelOf as labelled } from "../app/names.ts";
+import { accuracyWords, clock, distance } from "../app/words.ts";
 import { kindOf, type Feature, type Fields } from "../entry.ts";
 import { metresBetween } from "../place/ground.ts";
 import type { Disagreement } from "../shelf.ts";
@@ -38,7 +39,8 @@ export function settling(feature: Feature, d: Disagreement, side: Side): { reado
 
 export function labelOf(feature: Feature, field: string): string {
   if (field === "strike") return "Struck out or kept";
-  return fieldsOf(kindNamed(kindOf(feature))).find((f) => f.name === field)?.label ?? field;
+  const known = fieldsOf(kindNamed(kindOf(feature))).find((f) => f.name === field);
+  return known ? labelled(feature, known) : field;
 }
 
 /** "R. Field, 10:42 on 13 May 2026". */
@@ -104,7 +106,9 @@ const at = ([lon, lat]: readonly [number, number]) => ({ lon, lat });
 function placeWords(side: Side, other: Side | undefined): string {
   const lines = linesOf(side.value), first = lines[0]?.[0];
   if (!first) return "no position";
-  const accuracy = typeof side.set["accuracyM"] === "number" ? `, ±${Math.max(1, Math.ceil(side.set["accuracyM"]))} m` : "";
+  const accuracyM = withSide(side, "accuracyM"), basis = withSide(side, "positionBasis");
+  const by = typeof basis === "string" ? `, ${basisWords[basis as Basis] ?? basis}` : "";
+  const accuracy = `${by}, ${typeof accuracyM === "number" ? accuracyWords(accuracyM) : "± not known"}`;
   const points = lines.reduce((n, l) => n + l.length, 0);
   const lengthM = lines.reduce((sum, l) => sum + l.slice(1).reduce((m, p, i) => m + metresBetween(at(l[i]!), at(p)), 0), 0);
   const otherLines = other ? linesOf(other.value) : [];

@@ -1,8 +1,9 @@
 // One thing: what is known of it, what is worked out about it, and the way there.
 
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
+import type { LongSection } from "../app/parts.ts";
 import { screens, type Params } from "../app/screens.ts";
-import { nameOf } from "../app/names.ts";
+import { kindLabelOf, labelOf, nameOf } from "../app/names.ts";
 import { kindOf, placeOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
@@ -14,14 +15,18 @@ import { troubleOf } from "../kit/trouble.ts";
 import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "./facts.ts";
 import { Condition, Visits } from "../visit/history.tsx";
-import { judged, looksAt } from "../visit/looks.ts";
+import type { CoverRanges } from "../visit/cover.ts";
+import { judged, looksAt, type Look } from "../visit/looks.ts";
 import { newestOf } from "../visit/newest.ts";
+import { useCoverRanges } from "../visit/ranges.ts";
 import { Gone } from "./gone.tsx";
+import { gullyOf } from "./related.ts";
 import { RelatedLinks } from "./relatedlinks.tsx";
 import { Photos } from "./photos.tsx";
-import { useSheet } from "./usesheet.ts";
+import { useSection } from "./usesection.ts";
+import { useSheet, type Working } from "./usesheet.ts";
 import { Unsent } from "./unsent.tsx";
-import { Glance, Worked } from "./worked.tsx";
+import { Cautions, Glance, Worked } from "./worked.tsx";
 
 export function Thing({ params }: { params: Params }) {
   const field = useField();
@@ -33,28 +38,39 @@ function Known({ feature }: { feature: Feature }) {
   const field = useField();
   const kind = kindNamed(kindOf(feature));
   const name = nameOf(feature, field.features);
-  const strike = () => {
-    field.capture([{ feature: feature.id, strike: !feature.struck }], `${name} ${feature.struck ? "restored" : "struck out"}`).catch((error: unknown) => {
-      const { what, todo } = troubleOf(error);
-      field.say(`${what} ${todo}`);
-    });
-  };
   const looks = looksAt(feature.id, field.features);
   const newest = newestOf(feature, looks);
   const lacks = missing(kind, feature).filter((f) => !newest?.measured.some((m) => m.name === f.name)); // a visit measured it
-  const facts = factsOf(feature, field.features, newest);
   const working = useSheet(feature);
+  const ranges = useCoverRanges([feature, ...field.features.filter((f) => looks.some((l) => l.id === f.id))]);
+  const section = useSection(gullyOf(feature));
+  const drawing = useRead(() => (kind.name === "thalweg" ? import("./gullysection.tsx") : Promise.resolve(null)), null, kind.name);
+  const come = (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label ? "unnamed" : kind.label}<Unsent feature={feature} /></span></p>}
+      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label ? "unnamed" : kindLabelOf(feature)}<Unsent feature={feature} /></span></p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
           <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
         </Row>
       }
-      late={<><Worked working={working} clashes={feature.clashes.length} />{kindOf(feature) === "thalweg" && <LaterGullySection feature={feature} />}</>}
+      late={
+        <>
+          <Worked working={working} clashes={feature.clashes.length} />
+          {come && drawing && <drawing.GullySection feature={feature} section={section} />}
+          <dl class="facts">
+            {factsOf(feature, field.features, newest, ranges).map((f) => (
+              <div key={f.name}>
+                <dt>{f.label}</dt>
+                <dd>{f.text}{f.clash && " (in doubt)"}</dd>
+              </div>
+            ))}
+          </dl>
+          {come && <Below feature={feature} working={working} looks={looks} ranges={ranges} section={section} />}
+        </>
+      }
     >
       {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
       <Arrow feature={feature} />
@@ -63,20 +79,28 @@ function Known({ feature }: { feature: Feature }) {
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
       {feature.clashes.length > 0 && (
         <Caution>
-          Two people recorded different values: {feature.clashes.map((n) => labelOf(kind.name, n)).join(", ")}.
+          Two people recorded different values: {feature.clashes.map((n) => clashing(feature, n)).join(", ")}.
           <a class="button wide" href={`#/thing/${feature.id}/settle`}>Compare and settle</a>
         </Caution>
       )}
-      <dl class="facts">
-        {facts.map((f) => (
-          <div key={f.name}>
-            <dt>{f.label}</dt>
-            <dd>{f.text}{f.clash && " (in doubt)"}</dd>
-          </div>
-        ))}
-      </dl>
-      <RelatedLinks feature={feature} />
-      <Visits of={feature} looks={looks.filter(judged)} />
+    </Frame>
+  );
+}
+
+/** What can be pressed stands below the figures, and comes with them: what comes later would push it from under a finger. */
+function Below({ feature, working, looks, ranges, section }: { feature: Feature; working: Working; looks: readonly Look[]; ranges: CoverRanges; section: LongSection | null }) {
+  const field = useField();
+  const strike = () => {
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${nameOf(feature, field.features)} ${feature.struck ? "restored" : "struck out"}`).catch((error: unknown) => {
+      const { what, todo } = troubleOf(error);
+      field.say(`${what} ${todo}`);
+    });
+  };
+  return (
+    <>
+      <Cautions working={working} />
+      <RelatedLinks feature={feature} section={section} />
+      <Visits of={feature} looks={looks.filter(judged)} ranges={ranges} />
       <Photos feature={feature} />
       {placeOf(feature) && !feature.struck && (
         <div class="stack">
@@ -87,17 +111,16 @@ function Known({ feature }: { feature: Feature }) {
         </div>
       )}
       <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
-    </Frame>
+    </>
   );
 }
 
-/** The drawing comes with what it needs, which the first screen does not. */
-function LaterGullySection({ feature }: { feature: Feature }) {
-  const part = useRead(() => import("./gullysection.tsx"), null, "gullysection");
-  return part ? <part.GullySection feature={feature} /> : null;
+/** A field that two people gave different values, in words. */
+function clashing(feature: Feature, field: string): string {
+  if (field === "strike") return "whether it is struck out";
+  const known = fieldsOf(kindNamed(kindOf(feature))).find((f) => f.name === field);
+  return known ? labelOf(feature, known).toLowerCase() : field;
 }
-
-const labelOf = (kind: string, field: string) => (field === "strike" ? "whether it is struck out" : (fieldsOf(kindNamed(kind)).find((f) => f.name === field)?.label.toLowerCase() ?? field));
 
 /** What else can be done with a thing: the screens of others that are there. */
 function ways(feature: Feature): readonly { href: string; label: string }[] {

@@ -5,17 +5,17 @@ import type { LongSection } from "../app/parts.ts";
 import { useApp } from "../app/shell.tsx";
 import { useField } from "../field.ts";
 
-/** Undefined while it is worked out, without a gully, and where there is nothing to draw. */
-export function useSection(gully: string | undefined): LongSection | undefined {
+/** The section; undefined while it is worked out, null without a gully and where there is nothing to draw. */
+export function useSection(gully: string | undefined): LongSection | null | undefined {
   const field = useField();
   const { parts } = useApp();
-  const [found, set] = useState<LongSection | undefined>();
+  const [found, set] = useState<LongSection | null | undefined>(gully ? undefined : null);
   useEffect(() => {
-    if (!gully) return set(undefined);
+    if (!gully) return set(null);
     let here = true;
     parts.sheets.sections(field.property.id, field.features).then(
-      (all) => here && set(all.find((s) => s.thalweg === gully)),
-      () => here && set(undefined), // why is told with the figures
+      (all) => here && set(all.find((s) => s.thalweg === gully) ?? null),
+      () => here && set(null), // why is told with the figures
     );
     return () => void (here = false);
   }, [gully, field.features]);

@@ -11,7 +11,7 @@ export function Glance({ working, condition, clashes = 0 }: { working: Working; 
   return <p class="glance" role="status">{glance(working.sheet, working.why, condition, clashes)}</p>;
 }
 
-/** All of it. It comes late and is as long as it is: nothing to press may stand below it. */
+/** The checks and the figures, or why there are none. */
 export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Working; clashes?: number }) {
   if (why) return <p class="soft">{why}</p>;
   if (!sheet) return null;
@@ -35,9 +35,13 @@ export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Work
           </dl>
         </>
       )}
-      {sheet.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}
     </>
   );
+}
+
+/** What to mind, about the figures and on the ground. */
+export function Cautions({ working: { sheet } }: { working: Working }) {
+  return <>{sheet?.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}</>;
 }
 
 const signs = { OK: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levelled": "M4 12h4M10 12h4M16 12h4" } as const;

@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";
-import { coverInput, coverWords, type Cover } from "./cover.ts";
+import type { Fields } from "../entry.ts";
+import { coverInput, coverWords, recounted, type Cover } from "./cover.ts";
 
 const counts = (...actions: CountAction[]): Count => actions.reduce(counted, noCount);
 const points = (covered: number, bare: number): Count =>
@@ -44,4 +45,12 @@ test("plots are asked as the other doors ask them, and told", () => {
   const plots = [40, 55, 62, 48, 70].reduce((c, pct) => counted(c, { do: "plot", pct }), counts({ do: "way", way: "plots" }));
   assert.deepEqual(coverInput(plots, "2024-03-02", { wet: { firstMonth: 12, lastMonth: 4 }, retakeMonths: 12 }), rest);
   assert.deepEqual(coverWords(answer), { pct: "55 %", limits: "between 40 % and 70 %", target: "Too few to say whether it meets the target: count more." });
+});
+
+test("the day is judged by no dry season that nobody chose, and a saved count gives its range again", () => {
+  assert.equal(coverInput(points(156, 44), "2024-10-28", { retakeMonths: 12 })?.drySeason, undefined);
+  const visit = (fields: Fields) => ({ id: "v", property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
+  assert.deepEqual(recounted(visit({ coverPct: 78, coverHits: 156, coverPoints: 200 })), { points: { hits: 156, total: 200 } });
+  assert.deepEqual(recounted(visit({ coverPct: 30, coverPlotsPct: [20, 40] })), { plots: [{ coverPct: 20 }, { coverPct: 40 }] });
+  assert.equal(recounted(visit({ coverPct: 30 })), undefined, "estimated as a whole, it has no range");
 });

@@ -12,6 +12,7 @@ import { useAnswer } from "./compute.ts";
 import { hits, isEmpty, type Count, type CountAction } from "./count.ts";
 import { coverInput, coverWords, targets, type Cover } from "./cover.ts";
 import type { Seasons } from "./season.ts";
+import { WetSetting } from "./seasonsetting.tsx";
 
 interface CounterProps {
   readonly count: Count;
@@ -60,6 +61,7 @@ export function Counter({ count, act, seasons, change, done }: CounterProps) {
           change(target ? { ...rest, target } : rest);
         }}
       />
+      <WetSetting seasons={seasons} change={change} />
       {answer?.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}
     </Frame>
   );

@@ -1,6 +1,7 @@
 // Ground cover as the computation "cover" of package model gives it, and its words. Pure.
 
 import type { Types } from "../../../wasm/types/index.ts";
+import { numberOf, type Feature } from "../entry.ts";
 import { hits, isEmpty, type Count } from "./count.ts";
 import { otherMonths, type Seasons } from "./season.ts";
 
@@ -21,8 +22,19 @@ export function coverInput(count: Count, today: string, seasons: Seasons): Cover
     ...(count.way === "points" ? { points: { hits: hits(count), total: count.points.length } } : { plots: count.plotsPct.map((coverPct) => ({ coverPct })) }),
     ...(target ? { target } : {}),
     date: today,
-    drySeason: otherMonths(seasons.wet),
+    ...(seasons.wet ? { drySeason: otherMonths(seasons.wet) } : {}),
   };
+}
+
+/** By visits at which cover was counted, its range in words. */
+export type CoverRanges = ReadonlyMap<string, string>;
+export const noRanges: CoverRanges = new Map();
+
+/** What was counted at a saved visit, to have its range again; undefined where nothing was. */
+export function recounted(visit: Feature): CoverInput | undefined {
+  const hits = numberOf(visit, "coverHits"), total = numberOf(visit, "coverPoints"), plots = visit.fields["coverPlotsPct"];
+  if (hits !== undefined && total !== undefined) return { points: { hits, total } };
+  return Array.isArray(plots) && plots.every((pct) => typeof pct === "number") ? { plots: plots.map((coverPct: number) => ({ coverPct })) } : undefined;
 }
 
 const whole = (pct: number): string => `${Math.round(pct)} %`;

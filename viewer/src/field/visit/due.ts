@@ -6,7 +6,7 @@ import { day } from "../app/words.ts";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { photosOf } from "../picture/album.ts";
 import { judged, lastOf, looksByThing, type Look } from "./looks.ts";
-import { lastEnded, monthsOn, type Seasons } from "./season.ts";
+import { lastEnded, monthsOn, usualWet, type Seasons } from "./season.ts";
 
 export interface Due {
   readonly feature: Feature;
@@ -18,7 +18,7 @@ export interface Due {
 /** Those longest unseen first, never seen before all. */
 export function dueNow(features: readonly Feature[], today: string, seasons: Seasons): readonly Due[] {
   const looks = looksByThing(features);
-  const wetEnded = lastEnded(today, seasons.wet);
+  const wetEnded = lastEnded(today, seasons.wet ?? usualWet);
   const photoBy = monthsOn(today, -seasons.retakeMonths);
   const due = features.filter((f) => !f.struck).flatMap((feature): Due[] => {
     const of = looks.get(feature.id) ?? [];

@@ -31,6 +31,9 @@ export function isBlank(form: Form): boolean {
   return form.condition === "" && form.sediment.trim() === "" && form.headOffset.trim() === "" && !form.headPlace && isEmpty(form.count) && form.notes.trim() === "";
 }
 
+/** Whether the officer gave anything: a condition that stands there from the last visit is not hers yet. */
+export const isBegun = (form: Form): boolean => form.asked || form.built !== undefined || !isBlank({ ...form, condition: "" });
+
 /** What is typed as a length. */
 export type Measure = "sediment" | "headOffset";
 

@@ -7,6 +7,7 @@ import { textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { album } from "../picture/album.ts";
 import { Album } from "../picture/show.tsx";
+import type { CoverRanges } from "./cover.ts";
 import type { Look } from "./looks.ts";
 import { measuredText, type Newest } from "./newest.ts";
 
@@ -19,7 +20,7 @@ export function Condition({ newest }: { newest: Newest | undefined }) {
 }
 
 /** The visits, newest first; looks are oldest first. */
-export function Visits({ of, looks }: { of: Feature; looks: readonly Look[] }) {
+export function Visits({ of, looks, ranges }: { of: Feature; looks: readonly Look[]; ranges: CoverRanges }) {
   const { features } = useField();
   if (looks.length === 0) return null;
   return (
@@ -32,7 +33,7 @@ export function Visits({ of, looks }: { of: Feature; looks: readonly Look[] }) {
           const notes = visit ? textOf(visit, "notes") : "";
           return (
             <li key={look.id}>
-              <p><a href={`#/thing/${look.id}`}>{day(look.on)}</a>{lookWords(look) && `: ${lookWords(look)}`}</p>
+              <p><a href={`#/thing/${look.id}`}>{day(look.on)}</a>{lookWords(look) && `: ${lookWords(look, ranges.get(look.id))}`}</p>
               {notes && <p class="soft">{notes}</p>}
               {pictures.length > 0 && <Album of={of.id} pictures={pictures} />}
             </li>
@@ -44,10 +45,10 @@ export function Visits({ of, looks }: { of: Feature; looks: readonly Look[] }) {
 }
 
 /** "needs work, sediment caught 0.31 m". */
-export function lookWords(look: Look): string {
+export function lookWords(look: Look, range?: string): string {
   const measured = (["sedimentDepthM", "headOffsetM", "coverPct"] as const).flatMap((name) => {
     const field = fieldNamed("visit", name);
-    return look[name] === undefined ? [] : [`${field.label.toLowerCase()} ${measuredText(name, look[name])}`];
+    return look[name] === undefined ? [] : [`${field.label.toLowerCase()} ${measuredText(name, look[name], range)}`];
   });
   return [look.condition, ...measured, look.head ? "position of the head taken" : ""].filter(Boolean).join(", ");
 }

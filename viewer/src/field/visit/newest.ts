@@ -52,8 +52,8 @@ export function newestOf(item: Feature, looks: readonly Look[]): Newest | undefi
   return last.visit === undefined && measured.length === 0 ? undefined : { ...last, measured };
 }
 
-/** A value that a visit measured: a length as it was typed, cover to the whole per cent. */
-export function measuredText(name: string, value: number): string {
-  const unit = unitInWords(fieldNamed("visit", name).unit);
-  return name === "coverPct" ? `${Math.round(value)} %` : `${value} ${unit}`;
+/** A value that a visit measured: a length as it was typed, cover to the whole per cent, and its range where it was counted. */
+export function measuredText(name: string, value: number, range?: string): string {
+  if (name === "coverPct") return `${Math.round(value)} %${range ? ` (${range})` : ""}`;
+  return `${value} ${unitInWords(fieldNamed("visit", name).unit)}`;
 }

@@ -3,6 +3,7 @@
 // other; a day counts once, with what was measured last. Pure.
 
 import type { Basis } from "../../land/basis.ts";
+import { withDoubt } from "../../land/doubt.ts";
 import type { Types } from "../../../wasm/types/index.ts";
 import { day } from "../app/words.ts";
 import { numberOf, placeOf, textOf, type Feature } from "../entry.ts";
@@ -21,11 +22,11 @@ export interface Measured {
 }
 
 /** Undefined while there is nothing to compare with. The tape goes before the fix. */
-export function retreatInput(thing: Feature, looks: readonly Look[], now: Measured, wetSeason: Months): RetreatInput | undefined {
+export function retreatInput(thing: Feature, looks: readonly Look[], now: Measured, wetSeason?: Months): RetreatInput | undefined {
   const all: readonly Measured[] = [...looks, now];
   const visits = now.headOffsetM !== undefined ? all.flatMap(taped) : now.head ? [...first(thing), ...all.flatMap(placed)] : [];
   const byDay = new Map(visits.map((v) => [v.date, v])); // the last of a day stays
-  return byDay.size < 2 ? undefined : { visits: [...byDay.values()], wetSeason };
+  return byDay.size < 2 ? undefined : { visits: [...byDay.values()], ...(wetSeason && { wetSeason }) };
 }
 
 const taped = (m: Measured): HeadVisit[] => (m.headOffsetM === undefined ? [] : [{ date: m.on, offsetM: m.headOffsetM }]);
@@ -48,7 +49,7 @@ const metres = (m: number): string => `${figure(m)} m`;
 
 export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
   const last = lastOf(r.steps) ?? r;
-  const length = last.plusMinusM !== undefined ? `${figure(last.retreatM)} ± ${metres(last.plusMinusM)}` : metres(last.retreatM);
+  const length = last.plusMinusM !== undefined ? `${withDoubt(Math.abs(last.retreatM), last.plusMinusM)} m` : metres(last.retreatM);
   const way = last.retreatM < 0 ? "down the gully" : r.basis !== "taped" && !r.trend ? "from where it was" : "back";
   const least = last.leastProvableM !== undefined ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
   const sure = {

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { lastEnded, monthsOn, otherMonths, seasonWords } from "./season.ts";
+import { chosenSeasons, lastEnded, monthsOn, otherMonths, seasonWords } from "./season.ts";
 
 test("the last ended season, by walking back day after day", () => {
   const inSeason = (month: number, first: number, last: number) => (first <= last ? month >= first && month <= last : month >= first || month <= last);
@@ -34,4 +34,12 @@ test("months on", () => {
   ] as const) {
     assert.equal(monthsOn(from, by), want, `monthsOn(${from}, ${by})`);
   }
+});
+
+test("a wet season that nobody chose is none, though an earlier version wrote the usual one", () => {
+  const usual = { firstMonth: 11, lastMonth: 4 }, own = { firstMonth: 12, lastMonth: 3 };
+  assert.equal(chosenSeasons(undefined).wet, undefined);
+  assert.deepEqual(chosenSeasons({ wet: usual, retakeMonths: 6, target: "runoff-50" }), { retakeMonths: 6, target: "runoff-50" });
+  assert.deepEqual(chosenSeasons({ wet: own, retakeMonths: 12 }).wet, own);
+  assert.deepEqual(chosenSeasons({ wet: usual, retakeMonths: 12, sure: true }).wet, usual, "it was chosen as such");
 });

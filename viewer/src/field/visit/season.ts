@@ -13,13 +13,23 @@ export const usualWet: Months = { firstMonth: 11, lastMonth: 4 };
 
 /** How the wet and the dry lie here, and how often photos are taken again. */
 export interface Seasons {
-  readonly wet: Months;
+  /** As the officer chose it. Until she does, what is due is listed by the usual one, and nothing measured is judged by it. */
+  readonly wet?: Months;
   readonly retakeMonths: number;
+  readonly sure?: true; // the wet season was chosen, by a version that knows the difference
   readonly target?: string; // of ground cover, by the name package model has for it
 }
 
-export const usualSeasons: Seasons = { wet: usualWet, retakeMonths: 12 };
+export const usualSeasons: Seasons = { retakeMonths: 12 };
 export const seasonsKey = "seasons";
+
+/** What the phone has kept: earlier versions wrote the usual months beside whatever else was chosen. */
+export function chosenSeasons(kept: Seasons | undefined): Seasons {
+  if (!kept) return usualSeasons;
+  const { wet, ...rest } = kept;
+  const chosen = wet && (kept.sure || wet.firstMonth !== usualWet.firstMonth || wet.lastMonth !== usualWet.lastMonth);
+  return chosen ? { ...rest, wet } : rest;
+}
 
 /** The months of the year that are not in a season. */
 export function otherMonths(season: Months): Months {

@@ -3,14 +3,17 @@
 import { Button, Row } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Fold } from "../kit/part.tsx";
-import { monthWord, seasonWords, type Months, type Seasons } from "./season.ts";
+import { monthWord, seasonWords, usualWet, type Months, type Seasons } from "./season.ts";
 
-export function SeasonSetting({ seasons, change }: { seasons: Seasons; change: (seasons: Seasons) => void }) {
-  const wet = (months: Partial<Months>) => change({ ...seasons, wet: { ...seasons.wet, ...months } });
+interface SettingProps {
+  readonly seasons: Seasons;
+  readonly change: (seasons: Seasons) => void;
+}
+
+export function SeasonSetting({ seasons, change }: SettingProps) {
   return (
-    <Fold title={`Wet season: ${seasonWords(seasons.wet)}`}>
-      <MonthSteps label="First month" month={seasons.wet.firstMonth} pick={(firstMonth) => wet({ firstMonth })} />
-      <MonthSteps label="Last month" month={seasons.wet.lastMonth} pick={(lastMonth) => wet({ lastMonth })} />
+    <Fold title={wetWords(seasons)}>
+      <WetMonths seasons={seasons} change={change} />
       <Choice
         label="Photo points are due after"
         required
@@ -19,6 +22,30 @@ export function SeasonSetting({ seasons, change }: { seasons: Seasons; change: (
         pick={(months) => months && change({ ...seasons, retakeMonths: Number(months) })}
       />
     </Fold>
+  );
+}
+
+/** The wet season alone, where something measured is judged by it. */
+export function WetSetting({ seasons, change }: SettingProps) {
+  return <Fold title={wetWords(seasons)}><WetMonths seasons={seasons} change={change} /></Fold>;
+}
+
+const wetWords = ({ wet }: Seasons) => `Wet season: ${wet ? seasonWords(wet) : "not chosen yet"}`;
+
+function WetMonths({ seasons, change }: SettingProps) {
+  const shown = seasons.wet ?? usualWet;
+  const wet = (months: Partial<Months>) => change({ ...seasons, wet: { ...shown, ...months }, sure: true });
+  return (
+    <>
+      {!seasons.wet && (
+        <>
+          <p>Until it is chosen, what is due is listed by {seasonWords(usualWet)}.</p>
+          <Button wide press={() => wet({})}>It is {seasonWords(usualWet)} here</Button>
+        </>
+      )}
+      <MonthSteps label="First month" month={shown.firstMonth} pick={(firstMonth) => wet({ firstMonth })} />
+      <MonthSteps label="Last month" month={shown.lastMonth} pick={(lastMonth) => wet({ lastMonth })} />
+    </>
   );
 }
 

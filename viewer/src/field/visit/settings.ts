@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { useField } from "../field.ts";
-import { seasonsKey, usualSeasons, type Seasons } from "./season.ts";
+import { chosenSeasons, seasonsKey, usualSeasons, type Seasons } from "./season.ts";
 
 /** The setting, undefined while it is read, and how to change it. */
 export function useSeasons(): [Seasons | undefined, (seasons: Seasons) => void] {
@@ -10,7 +10,7 @@ export function useSeasons(): [Seasons | undefined, (seasons: Seasons) => void] 
   const [seasons, set] = useState<Seasons | undefined>();
   useEffect(() => {
     let here = true;
-    shelf.draft<Seasons>(seasonsKey).then((kept) => here && set(kept ?? usualSeasons), () => here && set(usualSeasons));
+    shelf.draft<Seasons>(seasonsKey).then((kept) => here && set(chosenSeasons(kept)), () => here && set(usualSeasons));
     return () => void (here = false);
   }, []);
   const change = (to: Seasons) => {

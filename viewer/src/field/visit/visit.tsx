@@ -14,7 +14,7 @@ import { Frame } from "../kit/frame.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
 import { Caution, Fold, Trouble } from "../kit/part.tsx";
-import { notSaved, troubleOf, type Told } from "../kit/trouble.ts";
+import { troubleOf, type Told } from "../kit/trouble.ts";
 import { wrongIntoSight } from "../kit/insight.ts";
 import { Ask } from "../mark/ask.tsx";
 import { How } from "../mark/how.tsx";
@@ -24,8 +24,9 @@ import { useAnswer } from "./compute.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
 import { coverInput, coverWords, type Cover } from "./cover.ts";
+import { draftKey } from "./drafts.ts";
 import { doubtsIn, type Doubt } from "./doubt.ts";
-import { formed, isBlank, isUnbuilt, measured, measures, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
+import { formed, isBegun, isBlank, isUnbuilt, measured, measures, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction, type Measure } from "./form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "./looks.ts";
 import { retreatInput } from "./retreat.ts";
@@ -44,7 +45,7 @@ export function Visit({ params }: { params: Params }) {
   useEffect(() => {
     let here = true;
     // One that was saved just before the phone died is no draft any more.
-    const open = (f: Form | undefined) => setDraft(f && !field.features.some((known) => known.id === f.id) ? f : null);
+    const open = (f: Form | undefined) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null);
     field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
     return () => void (here = false);
   }, []);
@@ -52,8 +53,6 @@ export function Visit({ params }: { params: Params }) {
   if (!seasons || draft === undefined) return <Frame title={`Visit to ${nameOf(thing)}`}><p>Opening…</p></Frame>;
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
-
-const draftKey = (of: string) => `visit/${of}`;
 
 interface WritingProps {
   readonly thing: Feature;
@@ -86,7 +85,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const save = async () => {
     const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? unexplained ?? unbuilt ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
     if (stop) {
-      field.say(notSaved(stop));
+      field.refuse(stop);
       setMissed(true);
       wrongIntoSight();
       return;
@@ -101,6 +100,10 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       setSaving(false);
       setTrouble(troubleOf(error));
     }
+  };
+  const discard = async () => {
+    await field.shelf.dropDraft(draftKey(thing.id)).catch(() => {}); // it is then offered once more
+    field.back();
   };
   if (counting) {
     return <Counter count={form.count} act={(count) => act({ do: "count", count })} seasons={seasons} change={change} done={() => setCounting(false)} />;
@@ -130,7 +133,12 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         </Button>
       }
     >
-      {draft && <p class="caution">This visit was begun and not saved. What you entered is still here.</p>}
+      {draft && (
+        <p class="caution">
+          This visit was begun and not saved. What you entered is still here.
+          <Button wide press={() => void discard()}>Discard what was entered</Button>
+        </p>
+      )}
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
       <div class="condition">
         <Choice
