@@ -12,10 +12,10 @@ const besidePx = 28; // half of a target: what is moved is seen whole
 
 /** Where a point comes to lie in a window of this size, clear of all boxes; the point itself where it is clear, or nothing is. */
 export function cleared([x, y]: readonly [number, number], [wide, high]: readonly [number, number], boxes: readonly Box[]): readonly [number, number] {
-  const covers = (at: readonly [number, number]) => boxes.find((b) => at[0] > b.left - hiddenPx && at[0] < b.right + hiddenPx && at[1] > b.top - hiddenPx && at[1] < b.bottom + hiddenPx);
-  const free = (at: readonly [number, number]) => at[0] >= besidePx && at[0] <= wide - besidePx && at[1] >= besidePx && at[1] <= high - besidePx && !covers(at);
+  const covers = (at: readonly [number, number], near: number) => boxes.some((b) => at[0] > b.left - near && at[0] < b.right + near && at[1] > b.top - near && at[1] < b.bottom + near);
+  const free = (at: readonly [number, number]) => at[0] >= besidePx && at[0] <= wide - besidePx && at[1] >= besidePx && at[1] <= high - besidePx && !covers(at, besidePx);
   const edge = x < hiddenPx || x > wide - hiddenPx || y < hiddenPx || y > high - hiddenPx;
-  if (!edge && !covers([x, y])) return [x, y];
+  if (!edge && !covers([x, y], hiddenPx)) return [x, y];
   const xs = [x, besidePx, wide - besidePx, ...boxes.flatMap((b) => [b.left - besidePx, b.right + besidePx])];
   const ys = [y, besidePx, high - besidePx, ...boxes.flatMap((b) => [b.top - besidePx, b.bottom + besidePx])];
   const far = (at: readonly [number, number]) => Math.hypot(at[0] - x, at[1] - y);
