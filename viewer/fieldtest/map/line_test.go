@@ -272,6 +272,7 @@ func TestBackFromASavedLine(t *testing.T) {
 func TestTappedPlaceStaysInSight(t *testing.T) {
 	t.Parallel()
 	p := enrolled(t, phone.NewOffice(t), phone.Size(390, 844))
+	p.Expect("willReadFrequently") // the drawing is read off the map below
 	p.Go("#/line/fence/line")
 	p.WaitSaid("Nothing recorded yet")
 	p.At(start)

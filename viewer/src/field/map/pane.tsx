@@ -66,7 +66,9 @@ export function MapPane(props: PaneProps) {
   useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
   // What a tap brought up lies over the map, and perhaps over what was tapped.
-  const keepClear = () => map.current?.keepClear(liesOver(frame.current!), now.current.sketch?.chosen ?? null);
+  const keepClear = () => { // the screen may have been left by now
+    if (frame.current) map.current?.keepClear(liesOver(frame.current), now.current.sketch?.chosen ?? null);
+  };
   useEffect(keepClear, [selected, sketch]);
   useEffect(() => {
     const sized = new ResizeObserver(keepClear);
