@@ -59,7 +59,7 @@ export function DamScreen({ params }: { params: Params }) {
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
   const thalweg = typed["gully"] === "none" ? undefined : thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
   const heightM = numberIn(typed["height"] ?? "");
-  const gully = useSection(thalweg?.id);
+  const gully = useSection(thalweg?.id) ?? undefined;
   const bed = useMemo(() => (thalweg && book && levels && gully ? bedIn(thalweg.id, book.rows, levels).map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) })).sort((a, b) => a.chainageM - b.chainageM) : []), [thalweg, book?.rows, levels, gully]);
   const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
   const rising = lower && lowerUpM !== undefined && bed.length > 1;
