@@ -6,11 +6,13 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net"
 	"net/http"
 	"os"
 	"path/filepath"
+	"syscall"
 	"time"
 
 	"headcut/model"
@@ -42,7 +44,7 @@ func markDataDir(dir string) error {
 type dataDir struct {
 	store  *boltstore.Store
 	server *server.Server
-	door   *http.Server
+	door   *http.Server // nil: opened only to be read
 	at     net.Listener // where the door listens
 	socket string
 }
@@ -72,6 +74,33 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
+	d, err := newDataDir(ctx, dir, s, photos, log)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.openDoor(); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	return d, nil
+}
+
+// lookIntoDataDir opens a data folder or a backup that can only be read, such as one on a medium
+// that cannot be written. Nothing is made or changed there.
+func lookIntoDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
+	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now, ReadOnly: true})
+	if err != nil {
+		return nil, err
+	}
+	return newDataDir(ctx, dir, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), log)
+}
+
+// onlyReadable tells whether opening a folder failed because it cannot be written.
+func onlyReadable(err error) bool {
+	return errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS)
+}
+
+// newDataDir makes the server on a store, which it closes when it cannot.
+func newDataDir(ctx context.Context, dir string, s *boltstore.Store, photos *boltstore.Photos, log *slog.Logger) (*dataDir, error) {
 	audit := func(ctx context.Context, told func(string, uint64)) (any, error) {
 		return boltstore.Audit(ctx, s, photos, told)
 	}
@@ -79,11 +108,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	d := &dataDir{store: s, server: srv, socket: doorPath(dir)}
-	if err := d.openDoor(); err != nil {
-		return nil, errors.Join(err, s.Close())
-	}
-	return d, nil
+	return &dataDir{store: s, server: srv, socket: doorPath(dir)}, nil
 }
 
 // openDoor listens on the office's socket. The store's lock is held, so a socket file
@@ -107,8 +132,11 @@ func (d *dataDir) openDoor() error {
 
 // close lets running requests end, for at most the time ctx gives, then closes the store.
 func (d *dataDir) close(ctx context.Context) error {
-	err := d.door.Shutdown(ctx)
-	_ = d.at.Close() // Serve may not have begun yet, and then Shutdown knows of no listener
+	var err error
+	if d.door != nil {
+		err = d.door.Shutdown(ctx)
+		_ = d.at.Close() // Serve may not have begun yet, and then Shutdown knows of no listener
+	}
 	return errors.Join(err, d.server.Close(ctx), d.store.Close())
 }
 
@@ -136,7 +164,11 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	if client, ok := running(dir); ok {
 		return client, func() error { return nil }, nil
 	}
-	d, err := openDataDir(ctx, dir, slog.New(slog.DiscardHandler))
+	log := slog.New(slog.DiscardHandler)
+	d, err := openDataDir(ctx, dir, log)
+	if onlyReadable(err) {
+		d, err = lookIntoDataDir(ctx, dir, log)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

@@ -22,7 +22,7 @@ var verifyCommand = command{
 	help: `
 Recomputes every hash, number and folded feature of a data folder, reads every photo, and
 compares them with what is stored and with the list of the photos that came. DIR may be
-served meanwhile, or be a backup. It changes nothing.`,
+served meanwhile, or be a backup, also on a medium that cannot be written. It changes nothing.`,
 	run: runVerify,
 }
 
@@ -55,6 +55,9 @@ func audit(ctx context.Context, c *call, dir string) (boltstore.Audited, error) 
 		return auditRunning(ctx, client, told)
 	}
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
+	if onlyReadable(err) {
+		s, err = boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now, ReadOnly: true})
+	}
 	if err != nil {
 		return boltstore.Audited{}, err
 	}

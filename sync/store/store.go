@@ -140,6 +140,8 @@ var (
 	ErrForked = errors.New("the register has forked from this position")
 	// ErrFull: the disk is full; reads go on, and the device keeps what it has.
 	ErrFull = errors.New("the server's disk is full: nothing was taken, keep it and send it again later")
+	// ErrReadOnly: the store was opened only to be read.
+	ErrReadOnly = errors.New("the register can only be read: it is on a medium that cannot be written, or belongs to somebody else")
 	// ErrStopped: a commit failed in a way that must not be tried again before the store
 	// has been verified and opened again.
 	ErrStopped = errors.New("the store has stopped after a failed commit: verify it and start again")

@@ -159,7 +159,7 @@ func (s *Store) refusal() error {
 	switch why := s.Stopped(); {
 	case why == nil:
 		return nil
-	case errors.Is(why, store.ErrDamaged):
+	case errors.Is(why, store.ErrDamaged), errors.Is(why, store.ErrReadOnly):
 		return why
 	default:
 		return fmt.Errorf("%w (%v)", store.ErrStopped, why)

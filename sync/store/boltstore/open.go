@@ -39,6 +39,7 @@ type Options struct {
 	MaxBytes    int64            // of the file; 0: as large as the disk
 	LockTimeout time.Duration    // how long to wait for another process to let go; 0: one second
 	QueueFrames int              // Appends that may wait before the next one blocks; 0: 256
+	ReadOnly    bool             // nothing is written, as on a medium that cannot be: Append refuses with store.ErrReadOnly
 	NoFlush     bool             // never flush: a crash loses entries. For tests that count, not for data.
 }
 
@@ -73,8 +74,10 @@ var _ store.Register = (*Store)(nil)
 // lost its newest commit with a broken meta page opens in a new epoch, as after a restore. It reads no
 // entries.
 func Open(path string, o Options) (*Store, error) {
-	if err := create(path); err != nil {
-		return nil, err
+	if !o.ReadOnly {
+		if err := create(path); err != nil {
+			return nil, err
+		}
 	}
 	return open(path, o)
 }
@@ -102,7 +105,9 @@ func open(path string, o Options) (*Store, error) {
 		s.now = time.Now
 	}
 	s.watch.byProperty = make(map[string]map[chan uint64]struct{})
-	if lossy {
+	if o.ReadOnly {
+		s.stop(store.ErrReadOnly)
+	} else if lossy {
 		// bbolt goes on from the older meta page, which may be one commit behind what was
 		// acknowledged: to devices that is a restored backup, so it is declared as one.
 		err = guarded(func() error { return db.Update(branchOff) })
@@ -131,6 +136,7 @@ func openFile(path string, o Options) (db *bbolt.DB, err error) {
 		Timeout:         orElse(o.LockTimeout, time.Second),
 		FreelistType:    bbolt.FreelistMapType,
 		InitialMmapSize: mapBytes,
+		ReadOnly:        o.ReadOnly,
 		MaxSize:         int(o.MaxBytes),
 		NoSync:          o.NoFlush,
 		NoGrowSync:      o.NoFlush,
@@ -241,6 +247,9 @@ func (s *Store) start() error {
 		return err
 	}
 	if folds[0] != register.Version || folds[1] != register.StateVersion {
+		if s.Stopped() != nil {
+			return fmt.Errorf("%s is of another version of headcut, and must be written to before it is read: copy its folder to a disk that can be", s.path)
+		}
 		return s.foldAgain()
 	}
 	return nil
