@@ -51,10 +51,10 @@ func files() map[string]string {
 		all = append(all, moduleOf(c))
 	}
 	shared := sharedBy(all)
-	out := map[string]string{"shared.ts": shared.text("Parts that several computations have in common.", nil)}
+	out := map[string]string{"shared.ts": shared.text("Parts that several computations have in common.", nil, nil)}
 	var imports, names strings.Builder
 	for _, m := range all {
-		out[m.name+".ts"] = m.text(m.summary, shared)
+		out[m.name+".ts"] = m.text(m.summary, shared, m.lent(all, shared))
 		camel := lowerFirst(pascal(m.name))
 		fmt.Fprintf(&imports, "import type * as %s from \"./%s.ts\";\n", camel, m.name)
 		fmt.Fprintf(&names, "  %q: { input: %s.Input; output: %s.Output };\n", m.name, camel, camel)

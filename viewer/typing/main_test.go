@@ -41,6 +41,9 @@ func TestTypeOfAnInput(t *testing.T) {
 		{"dam-check.ts", "  worst?: Pair;\n"},
 		{"dam-check.ts", "import type { Bed, Caution } from \"./shared.ts\";\n"},
 		{"shared.ts", "export interface Caution {\n"},
+		{"quantities.ts", "import type { Input as Dam } from \"./rock-dam.ts\";\n"},
+		{"quantities.ts", "import type { Input as Batter } from \"./batter.ts\";\n"},
+		{"dam-layout.ts", "import type { Input as Notch } from \"./notch.ts\";\n"},
 		{"index.ts", "  \"dam-check\": { input: damCheck.Input; output: damCheck.Output };\n"},
 	} {
 		if !strings.Contains(all[want.file], want.text) {
@@ -52,6 +55,7 @@ func TestTypeOfAnInput(t *testing.T) {
 // A file defines or imports every name that it uses, once, and imports none that it does not use.
 func TestFilesNameWhatTheyUse(t *testing.T) {
 	defined := regexp.MustCompile(`(?m)^export interface (\w+) \{$`)
+	lent := regexp.MustCompile(`(?m)^import type \{ Input as (\w+) \} from "./[a-z-]+.ts";$`)
 	imported := regexp.MustCompile(`(?m)^import type \{ (.*) \} from "./shared.ts";$`)
 	used := regexp.MustCompile(`\??: \(?([A-Z]\w*)`)
 	comments := regexp.MustCompile(`/\*\*.*\*/`)
@@ -62,6 +66,12 @@ func TestFilesNameWhatTheyUse(t *testing.T) {
 		known, uses := map[string]int{}, map[string]bool{}
 		for _, found := range defined.FindAllStringSubmatch(text, -1) {
 			known[found[1]]++
+		}
+		for _, found := range lent.FindAllStringSubmatch(text, -1) {
+			known[found[1]]++
+			if !strings.Contains(text, ": "+found[1]) && !strings.Contains(text, "("+found[1]) {
+				t.Errorf("%s imports %s for nothing", name, found[1])
+			}
 		}
 		for _, found := range imported.FindAllStringSubmatch(text, -1) {
 			for _, one := range strings.Split(found[1], ", ") {

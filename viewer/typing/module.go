@@ -111,13 +111,43 @@ func (m *module) oneType(s *compute.Schema, name, property, parent string) (text
 	return named, []string{named}
 }
 
-// text is the file. What stands in shared is imported from there.
-func (m *module) text(about string, shared *module) string {
+// loan is a part of one computation that is the whole input of another.
+type loan struct{ name, from string }
+
+// lent are the parts that are another's input to the letter: they are imported from its file.
+func (m *module) lent(all []*module, shared *module) (loans []loan) {
+	for _, s := range m.interfaces {
+		if s.name == "Input" || s.name == "Output" || shared.has(s) {
+			continue
+		}
+		for _, other := range all {
+			// What it names must be the same too, which it is when both have it from shared.
+			if other != m && other.interfaces[0].body == s.body && m.allShared(s.uses, shared) && other.allShared(s.uses, shared) {
+				loans = append(loans, loan{s.name, other.name})
+				break
+			}
+		}
+	}
+	return loans
+}
+
+func (m *module) allShared(names []string, shared *module) bool {
+	return !slices.ContainsFunc(m.interfaces, func(s *shape) bool { return slices.Contains(names, s.name) && !shared.has(s) })
+}
+
+// text is the file. What stands in shared, or is another's input, is imported from there.
+func (m *module) text(about string, shared *module, loans []loan) string {
 	imported := map[string]bool{}
 	var b strings.Builder
+	isLent := func(s *shape) bool {
+		return slices.ContainsFunc(loans, func(l loan) bool { return l.name == s.name })
+	}
 	for _, s := range m.interfaces {
 		if shared.has(s) {
 			imported[s.name] = true
+			continue
+		}
+		if isLent(s) {
 			continue
 		}
 		if b.Len() > 0 {
@@ -130,7 +160,7 @@ func (m *module) text(about string, shared *module) string {
 	}
 	used := map[string]bool{}
 	for _, s := range m.interfaces {
-		if !shared.has(s) {
+		if !shared.has(s) && !isLent(s) {
 			for _, name := range s.uses {
 				used[name] = used[name] || imported[name]
 			}
@@ -144,8 +174,14 @@ func (m *module) text(about string, shared *module) string {
 	}
 	slices.Sort(names)
 	head := written + "// " + m.name + ": " + about + "\n\n"
+	for _, l := range loans {
+		head += "import type { Input as " + l.name + " } from \"./" + l.from + ".ts\";\n"
+	}
 	if len(names) > 0 {
-		head += "import type { " + strings.Join(names, ", ") + " } from \"./shared.ts\";\n\n"
+		head += "import type { " + strings.Join(names, ", ") + " } from \"./shared.ts\";\n"
+	}
+	if len(names)+len(loans) > 0 {
+		head += "\n"
 	}
 	return head + b.String()
 }

@@ -2,6 +2,7 @@
 
 // dam-layout: where check dams go on a surveyed bed, each toe level with the crest below
 
+import type { Input as Notch } from "./notch.ts";
 import type { Bed, Caution, OutputBed, Rate } from "./shared.ts";
 
 export interface Input {
@@ -76,35 +77,6 @@ export interface Head {
   chainageM: number;
   /** [m] from its lip down to the foot */
   depthM: number;
-}
-
-export interface Notch {
-  /** [m3/s] peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated */
-  flowM3S?: number | null;
-  /** [m3/s] one standard deviation; not known if not given */
-  flowPlusMinusM3S?: number | null;
-  /** [m] depth of the water above the bottom of the notch, a little upstream */
-  headM?: number | null;
-  /** [m] one standard deviation; not known if not given */
-  headPlusMinusM?: number | null;
-  /** [m] length of the notch's level bottom */
-  crestLengthM?: number | null;
-  /** [m] one standard deviation; not known if not given */
-  crestLengthPlusMinusM?: number | null;
-  /** lean of the notch's sides, outwards; 0, upright, if not given */
-  sideRunPerRise?: number | null;
-  /** named discharge coefficient; loose rock, the lower, if not given */
-  weir?: "loose rock" | "broad crest" | null;
-  /** [m0.5/s] discharge coefficient in metres instead of a named one */
-  coefficient?: number | null;
-  /** [m0.5/s] one standard deviation; of a named coefficient 0.016, of another not known if not given */
-  coefficientPlusMinus?: number | null;
-  /** [m] from the water up to the dam's ends; 0.15 if not given */
-  freeboardM?: number | null;
-  /** [m] width of the gully's bottom at the dam */
-  gullyBottomM?: number | null;
-  /** [m] how far the lower end of a standing dam rises above the bottom of its notch: it is then checked */
-  endsAboveCrestM?: number | null;
 }
 
 export interface Build {

@@ -2,7 +2,9 @@
 
 // quantities: what works take, priced at the officer's own rates, by treatment and property
 
-import type { Bale, Brush, Caution, Fences, Grade, Rate } from "./shared.ts";
+import type { Input as Dam } from "./rock-dam.ts";
+import type { Input as Batter } from "./batter.ts";
+import type { Caution, Rate } from "./shared.ts";
 
 export interface Input {
   /** the works to build; each takes items, a dam, a batter, sowing, or several of these */
@@ -43,96 +45,6 @@ export interface Item {
   plusMinus?: number | null;
   /** [t/m3] of what is counted in m3: a rate for each t then does; not known if not given */
   bulkDensityTM3?: number | null;
-}
-
-export interface Dam {
-  /** what the dam is built from; loose rock if not given */
-  material?: "loose rock" | "netting and posts" | "brushwood" | "hay bales" | null;
-  /** [m] from the bed at the downstream toe to the notch; usually 0.3 to 0.5, at most 1 */
-  crestHeightM: number;
-  /** [m] the gully across the dam as offset and level of each point, from the left bank to the right; this or bedWidthM with the banks */
-  section?: [number, number][] | null;
-  /** [m] width of the bed */
-  bedWidthM?: number | null;
-  /** slope of the left bank, 1 in this; upright if not given */
-  leftRunPerRise?: number | null;
-  /** slope of the right bank, 1 in this; upright if not given */
-  rightRunPerRise?: number | null;
-  /** [%] slope of the bed going upstream; taken as level if not given, which counts too much rock */
-  bedSlopePct?: number | null;
-  /** [m] along the stream, at the shoulders, from 0.2 m; hay bales and rock behind one fence do without; between two fences or two rows of stakes, from one to the other */
-  crestBreadthM?: number | null;
-  /** slope of the upstream face, 1 in this; loose rock needs it, and others are upright if not given */
-  upstreamRunPerRise?: number | null;
-  /** slope of the downstream face, 1 in this; loose rock needs it, and others are upright if not given */
-  downstreamRunPerRise?: number | null;
-  /** [m] from the shoulders down to the lowest part of the crest; no notch if not given */
-  notchDepthM?: number | null;
-  /** [m] of the notch, across the gully */
-  notchLengthM?: number | null;
-  /** [m] of the trench that lets the dam into bed and banks, plumb; none if not given */
-  keyDepthM?: number | null;
-  /** [m] of the trench, along the stream */
-  keyWidthM?: number | null;
-  /** [m] of the trench beyond the shoulders, into each bank */
-  keyIntoBankM?: number | null;
-  /** how steeply the stone lies, and whose rule; the steepest of them all bounds the faces if not given */
-  stone?: "very angular" | "slightly angular" | "moderately rounded" | "angular, by Heede" | "rounded" | "round, by Heede" | "any, by county manuals" | null;
-  /** whose limit for the height to keep to; 1 m is the limit of all */
-  heightRule?: "Jepson" | "Australian fact sheets" | "STEP" | "Wisconsin DNR" | "FAO" | null;
-  /** how far rock is laid below the toe, and whose rule; Heede if not given */
-  apronRule?: "Heede" | "2 m of large stone" | "none" | null;
-  /** [m] of the apron along the stream; by the rule if not given */
-  apronLengthM?: number | null;
-  /** [m] of the apron across; that of the bed, or of the notch if longer, if not given */
-  apronWidthM?: number | null;
-  /** [m] of the apron; twice its median stone, where a flow sizes it, and 0.3 at least if not given */
-  apronThicknessM?: number | null;
-  /** [%] rock lost and left over, of all rock; none if not given */
-  wastagePct?: number | null;
-  /** [t/m3] of rock as it lies in the dam; no tonnes if not given */
-  bulkDensityTM3?: number | null;
-  /** [har] above the dam; bounds where bales may stand */
-  catchmentHa?: number | null;
-  /** [m3/s] over the notch, to size the stone of the face and the apron by; not sized if not given */
-  flowM3S?: number | null;
-  /** of a dam of netting and posts */
-  fences?: Fences | null;
-  /** of a dam of brushwood */
-  brush?: Brush | null;
-  /** of a dam of hay bales, which needs it */
-  bale?: Bale | null;
-  /** [m] one standard deviation of each size and offset given; not known if not given */
-  accuracyM?: number | null;
-  /** what the sizes of the gully come from; taped if not given */
-  basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
-}
-
-export interface Batter {
-  /** [m] of the wall, from toe to brink; at most 3 */
-  heightM: number;
-  /** present slope of the wall, 1 in so many; 0 upright */
-  presentRunPerRise: number;
-  /** the new slope, 1 in this */
-  targetRunPerRise: number;
-  /** [m] along the wall; not needed for a head alone */
-  lengthM?: number | null;
-  /** [m] of a half-round head, at its toe; added to the wall */
-  headRadiusM?: number | null;
-  /** [m] free bed before the wall, which a balance of cut and fill narrows; not known if not given */
-  bedWidthM?: number | null;
-  /** stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given */
-  soil?: string | null;
-  /** the local table, which goes before the one named there */
-  grades?: Grade[] | null;
-  /** [m] spread over the face, square to it; none if not given */
-  topsoilDepthM?: number | null;
-  /** the items are of the balance, upper half cut and filled before the lower, not of cutting all */
-  balanced?: boolean | null;
-  /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
-  accuracyM?: number | null;
-  /** what the sizes come from; taped if not given */
-  basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
 }
 
 export interface Sowing {
