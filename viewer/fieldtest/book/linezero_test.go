@@ -1,6 +1,7 @@
 package book
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -11,12 +12,22 @@ import (
 // chainage 0 at the foot. Nothing tells which end of the line that is, so the page says how far
 // up by the tape alone, asks, and keeps what the officer answers; then the next dam is north.
 func TestLineTappedFromTheHead(t *testing.T) {
-	t.Parallel()
+	for _, size := range [][2]int64{{390, 844}, {320, 640}} {
+		t.Run(fmt.Sprint(size), func(t *testing.T) {
+			t.Parallel()
+			lineTappedFromTheHead(t, size[0], size[1])
+		})
+	}
+}
+
+func lineTappedFromTheHead(t *testing.T, wide, high int64) {
+	t.Helper()
+	shot := func(p *phone.Phone, name string) { p.Screenshot(fmt.Sprintf("linezero-%s-%d", name, wide)) }
 	const gully = "0199a000-0000-7000-8000-000000000009"
 	p := enrolled(t, planted(t,
 		benchmark, map[string]any{"kind": "benchmark", "name": "Gate post", "levelM": 100, "geometry": map[string]any{"type": "Point", "coordinates": [2]float64{146.5, -20.2502}}},
 		gully, map[string]any{"kind": "thalweg", "name": "Tapped gully", "accuracyM": 3, "positionBasis": "drawn on the map", "geometry": line([2]float64{146.5, -20.249}, [2]float64{146.5, -20.25})},
-	), phone.Size(390, 844))
+	), phone.Size(wide, high))
 	newBook(p)
 	p.Tap("Staff on nothing marked")
 	p.Tap("Gate post, mark")
@@ -49,11 +60,11 @@ func TestLineTappedFromTheHead(t *testing.T) {
 		t.Fatalf("nobody said which end is chainage 0, and the page tells %q", got)
 	}
 	p.CheckFit("the question")
-	p.Screenshot("linezero-asked")
+	shot(p, "asked")
 	p.Tap("Which end of Tapped gully’s line is chainage 0?")
 	p.WaitFor(`document.querySelector("svg.linezero") !== null`)
 	p.CheckFit("the line")
-	p.Screenshot("linezero-drawing")
+	shot(p, "drawing")
 	p.Tap("B: south end")
 	p.WaitSaid("Tapped gully: chainage 0 is at its south end")
 	p.WaitFor(way + `.includes("13.5 m north")||` + way + `.includes("13 m north")`)
@@ -61,7 +72,7 @@ func TestLineTappedFromTheHead(t *testing.T) {
 	if got := fieldsAtOffice(p, gully)["chainageZero"]; got != "end of the line" {
 		t.Errorf("the office has chainage 0 at %v, want the end of the line", got)
 	}
-	p.Screenshot("linezero-answered")
+	shot(p, "answered")
 	// The next dam is not taped: its place along the line is its chainage, 24 m of 111.
 	p.At(phone.Fix{Lon: 146.5, Lat: -20.25 + 24*metre, AccuracyM: 2})
 	p.WaitText("Position ±")
@@ -72,5 +83,5 @@ func TestLineTappedFromTheHead(t *testing.T) {
 	p.WaitHeading("Tapped gully")
 	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
 	p.WaitText("The thalweg was drawn from the head down and has been turned.")
-	p.Screenshot("linezero-section")
+	shot(p, "section")
 }
