@@ -70,6 +70,7 @@ export function DamScreen({ params }: { params: Params }) {
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : numberIn(typed["chainage"] ?? "");
   const zero = thalweg && <LineZero gully={thalweg} here={at.now} pick={(end, called) => void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${called}`)} />;
+  const ask = thalweg && gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Picked>; // above all, once there is a way to tell
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;
@@ -83,7 +84,9 @@ export function DamScreen({ params }: { params: Params }) {
   return (
     <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}>
       {trouble && <Trouble {...trouble} />}
+      {lower && ask}
       <Mind of={dangers.gully} />
+      {!lower && ask}
       <Picked words={<><span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}</>}>
         {(close) => (
           <Choice label="Crest of the dam below" required value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
@@ -91,7 +94,6 @@ export function DamScreen({ params }: { params: Params }) {
             pick={(from) => { set({ from: from ?? "" }); close(); if (from === "typed") pegging.take("crest"); }} />
         )}
       </Picked>
-      {thalweg && gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Picked>}
       <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,

@@ -44,9 +44,9 @@ function LineDrawing({ line, here }: { line: readonly (readonly [number, number]
   return (
     <svg class="linezero" viewBox="0 0 260 150" role="img" aria-label={`The line as it was drawn, north up, from A to B${inSight ? ", and where you are" : ""}`}>
       <polyline points={drawn.map((p) => p.join(",")).join(" ")} />
+      {inSight && <g class="you"><circle cx={inSight[0]} cy={inSight[1]} r="6" /><text x={inSight[0] + 15} y={inSight[1] + 5}>you</text></g>}
       {letter("A", drawn[0]!)}
       {letter("B", drawn[drawn.length - 1]!)}
-      {inSight && <g class="you"><circle cx={inSight[0]} cy={inSight[1]} r="6" /><text x={inSight[0] + 10} y={inSight[1] + 5}>you</text></g>}
       <path d="M240 40V12M234 20l6-9 6 9" /><text x="240" y="56" text-anchor="middle">N</text>
     </svg>
   );
