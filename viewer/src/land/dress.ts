@@ -20,6 +20,7 @@ import type { DrawnKind, Status } from "./item.ts";
 import { shortened } from "./item.ts";
 import type { Stroke } from "./symbols.ts";
 import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "./symbols.ts";
+import { sidewaysPx } from "./withinsight.ts";
 
 const labelFont = "600 15px system-ui, sans-serif";
 const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
@@ -230,8 +231,9 @@ export function dresser(ratio: number): Dresser {
       // it stays as long as the name.
       const above = kind.name === "hazard" ? 40 : attention ? 33 : 5;
       const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: above });
+      const short = shortened(name, 22);
       const below = name
-        ? new Style({ text: new Text({ text: shortened(name, 22), font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
+        ? new Style({ text: new Text({ text: short, font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
         : undefined;
       const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
       switch (kind.name) {
@@ -247,9 +249,15 @@ export function dresser(ratio: number): Dresser {
           return named(stroke(1.5, [5, 5]), new Style({ fill: pattern(`${kind.mark ?? ""}|${kind.colour}`), zIndex: 0 }));
         case "property-boundary":
           return named(stroke(2.5, [16, 5, 3, 5]));
-        case "homestead":
+        case "homestead": // read whole at the edge of what is in sight
         case "gate":
-          return () => (below ? [dot, place, below] : [dot, place]);
+          return (f, resolution) => {
+            if (!below) return [dot, place];
+            const seen = sight?.(), x = (symbolPlace(f.getGeometry() as Geometry) as Point).getFirstCoordinate()[0]!;
+            const widthPx = Array.from(short).length * placeLetterPx + 2 * edgePx;
+            below.getText()!.setOffsetX(seen ? sidewaysPx((x - seen[0]!) / resolution, (seen[2]! - x) / resolution, widthPx) : 0);
+            return [dot, place, below];
+          };
         default:
           return (f, resolution) => {
             const at = room?.(resolution) ?? here;

@@ -162,7 +162,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
       )}
       {first.map(part)}
-      <p><a class="button wide" href={`#/photo/${thing.id}`}>Photo</a></p>
+      <div class="stack"><a class="button wide" href={`#/photo/${thing.id}`}>Photo</a></div>
       <TextInput label="Notes" plain long value={form.notes} change={(text) => act({ do: "type", field: "notes", text })} />
       <Fold title="Measure something else">{folded.map(part)}</Fold>
     </Frame>
