@@ -108,14 +108,22 @@ var errOver = errors.New("the server ended the conversation")
 
 // send hands a frame to the writer, and waits while the writer is behind.
 func (c *conversation) send(f wire.Frame) error {
+	frame, err := c.ready(f)
+	if err != nil {
+		return err
+	}
+	return c.hand(frame)
+}
+
+func (c *conversation) ready(f wire.Frame) ([]byte, error) {
 	data, err := wire.Append(nil, f)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	frame, err := c.line.ready(data)
-	if err != nil {
-		return err
-	}
+	return c.line.ready(data)
+}
+
+func (c *conversation) hand(frame []byte) error {
 	select {
 	case c.out <- frame:
 		return nil

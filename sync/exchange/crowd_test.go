@@ -1,8 +1,11 @@
 package exchange_test
 
 import (
+	"crypto/rand"
+	"encoding/base64"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"net"
 	"runtime"
 	"slices"
@@ -13,6 +16,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/sync/exchange"
+	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/wire"
 )
@@ -161,4 +165,58 @@ func TestHintsComeOncePerPull(t *testing.T) {
 	if hints < 3 || hints > pulls+1 {
 		t.Errorf("%d hints for %d pulls, want one at most for each, and one before the first", hints, pulls)
 	}
+}
+
+// TestSlowReadersCostLittle: devices that pull a property and do not read what they are sent
+// hold little of the server's memory each.
+func TestSlowReadersCostLittle(t *testing.T) {
+	const readers, entries, each = 20, 8_000, 400 << 10
+	timing := exchange.DefaultTiming
+	timing.Write = time.Hour
+	d := newDesk(t, timing)
+	for seq := uint64(0); seq < entries; {
+		var raw []json.RawMessage
+		for range 1000 {
+			seq++
+			raw = append(raw, entryOf(t, "device-1", seq, func(e *register.Entry) { // hard to compress, so that it fills the line
+				e.Set["notes"] = fmt.Appendf(nil, "%q", base64.StdEncoding.EncodeToString(randomBytes(600)))
+			}))
+		}
+		if _, err := d.store.Append(t.Context(), creek, raw); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var before, during runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	for i := range readers {
+		p := join(t, d, fmt.Sprint("reader-", i))
+		_ = p.conn.NetConn().(*net.TCPConn).SetReadBuffer(4 << 10)
+		p.send(&wire.Pull{Property: creek})
+	}
+	held := func() int64 {
+		runtime.GC()
+		runtime.ReadMemStats(&during)
+		return int64(during.HeapAlloc) - int64(before.HeapAlloc)
+	}
+	grown := int64(0)
+	for last, same := int64(-1), 0; same < 3; { // until all lines are full
+		time.Sleep(200 * time.Millisecond)
+		if grown = held(); grown-last < 64<<10 && last-grown < 64<<10 {
+			same++
+		} else {
+			same = 0
+		}
+		last = grown
+	}
+	t.Logf("%d devices that do not read what they pull hold %d KB each", readers, grown/readers>>10)
+	if grown > readers*each {
+		t.Errorf("%d devices that do not read hold %d KB, want %d at most, the test's own end included", readers, grown>>10, readers*each>>10)
+	}
+}
+
+func randomBytes(n int) []byte {
+	b := make([]byte, n)
+	_, _ = rand.Read(b) // never fails: see crypto/rand
+	return b
 }

@@ -17,62 +17,66 @@ func (c *conversation) pull(f *wire.Pull) error {
 		return c.refuse(about, err)
 	}
 	c.hints.pulling(f.Property)
-	limit := wire.FrameEntries
-	at := f.At
-	entries, end, err := c.x.Store.RawAfter(c.ctx, f.Property, store.Position(at), limit)
-	if fork, ok := errors.AsType[*store.Fork](err); ok {
-		return c.forked(f.Property, fork)
-	}
-	if err == nil && len(entries) == 0 {
-		c.hints.pulled(f.Property, end.N)
-		return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
-	}
-	var last uint64
-	if err == nil {
-		last, err = c.x.Store.Newest(c.ctx, f.Property)
-	}
-	for err == nil && len(entries) > 0 {
-		if err := c.ending(); err != nil {
+	limit, at, sent := wire.FrameEntries, f.At, false
+	for {
+		if err := c.ending(); sent && err != nil {
 			return err
 		}
-		var size int
-		sending := entries
-		entries, end, err = c.x.Store.RawAfter(c.ctx, f.Property, end, limit)
-		if err != nil {
-			break
+		entries, end, err := c.x.Store.RawAfter(c.ctx, f.Property, store.Position(at), limit)
+		if fork, ok := errors.AsType[*store.Fork](err); ok {
+			return c.forked(f.Property, fork)
 		}
-		if len(entries) == 0 { // these are the last
+		var newest uint64
+		if err == nil {
+			newest, err = c.x.Store.Newest(c.ctx, f.Property)
+		}
+		if err != nil {
+			return c.refuse(about, err)
+		}
+		more := end.N < newest
+		if !more {
 			c.hints.pulled(f.Property, end.N)
 		}
+		if len(entries) == 0 {
+			if sent {
+				return nil
+			}
+			return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
+		}
 		at.Epoch = end.Epoch
-		at, size, err = c.pages(f, at, sending, last, len(entries) > 0)
-		if err != nil {
+		var frames [][]byte
+		var size int
+		if frames, at, size, err = c.pages(f, at, entries, newest, more); err != nil {
 			return err
 		}
-		limit = nextLimit(limit, size)
+		entries = nil // so that they do not wait, too, while the device reads slowly
+		for _, frame := range frames {
+			if err := c.hand(frame); err != nil {
+				return err
+			}
+		}
+		if sent, limit = true, nextLimit(limit, size); !more {
+			return nil
+		}
 	}
-	if err != nil {
-		return c.refuse(about, err)
-	}
-	return nil
 }
 
-// pages sends entries as frames, and returns the position after them and their bytes.
-// The last frame says whether more will follow it.
-func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, last uint64, more bool) (wire.Position, int, error) {
-	most, size := wire.FrameEntries, 0
+// pages makes frames of entries, and returns the position after them and their bytes. The
+// last frame says whether more will follow it.
+func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, newest uint64, more bool) (frames [][]byte, after wire.Position, size int, err error) {
+	most := wire.FrameEntries
 	if f.Entries > 0 {
 		most = min(most, f.Entries)
 	}
 	for len(entries) > 0 {
 		n, bytes := run(entries, most)
-		var err error
-		if at, err = c.page(f.Property, at, entries[:n], last, more || n < len(entries)); err != nil {
-			return at, size, err
+		var frame []byte
+		if frame, at, err = c.page(f.Property, at, entries[:n], newest, more || n < len(entries)); err != nil {
+			return nil, at, size, err
 		}
-		entries, size = entries[n:], size+bytes
+		frames, entries, size = append(frames, frame), entries[n:], size+bytes
 	}
-	return at, size, nil
+	return frames, at, size, nil
 }
 
 // run is how many entries go into the next frame, and their bytes.
@@ -99,9 +103,8 @@ func nextLimit(limit, size int) int {
 	return limit
 }
 
-// page sends one frame of entries and returns the position after them. The register may
-// have grown beyond last since that was asked for.
-func (c *conversation) page(property string, at wire.Position, run []register.Numbered, last uint64, more bool) (wire.Position, error) {
+// page makes one frame of entries and returns the position after them.
+func (c *conversation) page(property string, at wire.Position, run []register.Numbered, newest uint64, more bool) ([]byte, wire.Position, error) {
 	page := wire.Page{
 		Property: property, First: run[0].N, More: more,
 		ArrivedMS: make([]int64, len(run)), Entries: make([]json.RawMessage, len(run)),
@@ -111,8 +114,9 @@ func (c *conversation) page(property string, at wire.Position, run []register.Nu
 		page.Entries[i] = e.Raw
 		at = at.After(e.Hash)
 	}
-	page.At, page.Last = at, max(last, at.N)
-	return at, c.send(&page)
+	page.At, page.Last = at, max(newest, at.N)
+	frame, err := c.ready(&page)
+	return frame, at, err
 }
 
 func (c *conversation) forked(property string, fork *store.Fork) error {

@@ -38,7 +38,7 @@ const (
 	// keptBytes is the largest read buffer kept between frames: most connections are idle.
 	keptBytes = 4 << 10
 	// outgoing is how many frames wait for the writer before the reader is held back.
-	outgoing = 2
+	outgoing = 1
 	// helloBytes is the longest hello, and helloControls how many control frames may come
 	// before it.
 	helloBytes, helloControls = 4 << 10, 8

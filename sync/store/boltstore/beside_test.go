@@ -139,7 +139,7 @@ func TestNobodyHoldsUpTheOthers(t *testing.T) {
 			var busy time.Duration
 			go func() {
 				defer close(over)
-				for began := time.Now(); time.Since(began) < 3*time.Second || attacks < 2; attacks++ {
+				for began := time.Now(); time.Since(began) < 2*time.Second || attacks < 2; attacks++ {
 					frames := send()
 					at := time.Now()
 					var sending sync.WaitGroup
