@@ -7,51 +7,41 @@ import (
 	"headcut/model/compute"
 )
 
-// allowances hold back whoever has much computed on a public server. A computation costs
-// about as much time as its input is long, so a client has bytes to spend and regains them
-// steadily: an officer at a desk never meets the limit, and a flood from one address
-// takes a few hundredths of a processor.
-//
-// Requests on their way are counted with what they may grow to, and the rest is given back
-// once they are read.
+// allowances hold back whoever has much computed on a public server. A client has steps of
+// work to spend and regains them steadily: an officer at a desk never meets the limit, and a
+// flood from one address takes a few hundredths of a processor. What a computation takes is
+// known only afterwards, so that a client may begin whatever it likes while it has any left.
 type allowances struct {
 	mu    sync.Mutex
-	spent map[string]int64 // bytes, as of at
+	spent map[string]int64 // steps, as of at
 	at    time.Time
 }
 
-// What a client may have computed. The first is one input of the largest kind, which takes
-// a second or so, or some 16,000 small ones.
+// What a client may have computed. The first is as much as one computation may ever take, two
+// seconds or so, or some 16,000 small ones.
 const (
-	allowanceBytes  = compute.MaxInput + 64<<10
-	regainedPerS    = 256 << 10
-	requestBytes    = 1 << 10          // what a request costs besides its length
+	allowanceSteps  = compute.MaxSteps
+	regainedPerS    = 512 << 10        // some 5 hundredths of a processor
+	requestSteps    = 2 << 10          // what a request costs besides its computation
 	mostClients     = 10_000           // more at once share one allowance,
 	everybodyBeyond = "everybody else" // this one
 )
 
-// take spends what a request of this length costs, or tells how long to wait before it can.
-func (a *allowances) take(client string, length int64, now time.Time) (wait time.Duration) {
+// wait tells how long a client has to wait until it may begin another computation.
+func (a *allowances) wait(client string, now time.Time) time.Duration {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.regain(now)
-	client = a.counted(client)
-	cost := requestBytes + length
-	if over := a.spent[client] + cost - allowanceBytes; over > 0 {
-		return time.Duration(over) * time.Second / regainedPerS
-	}
-	a.spent[client] += cost
-	return 0
+	over := a.spent[a.counted(client)] + requestSteps - allowanceSteps
+	return time.Duration(max(0, over)) * time.Second / regainedPerS
 }
 
-// giveBack returns what a request did not use of the length it was taken for.
-func (a *allowances) giveBack(client string, unused int64) {
+// spend counts a computation that took so many steps.
+func (a *allowances) spend(client string, steps int, now time.Time) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	client = a.counted(client)
-	if a.spent[client] -= unused; a.spent[client] <= 0 {
-		delete(a.spent, client)
-	}
+	a.regain(now)
+	a.spent[a.counted(client)] += requestSteps + int64(steps)
 }
 
 // counted is the name a client's spending goes by: its own while there is room to remember

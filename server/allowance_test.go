@@ -14,23 +14,24 @@ import (
 func TestAllowance(t *testing.T) {
 	at := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
 	var a allowances
-	if wait := a.take("desk", compute.MaxInput, at); wait != 0 {
-		t.Fatalf("the largest input waits %v, want it taken", wait)
+	if wait := a.wait("desk", at); wait != 0 {
+		t.Fatalf("the first computation waits %v, want it begun", wait)
 	}
-	if wait := a.take("desk", compute.MaxInput, at); wait < 60*time.Second || wait > 70*time.Second {
-		t.Errorf("the largest input at once again waits %v, want about 64 s (16 MiB at 256 KiB/s)", wait)
+	a.spend("desk", compute.MaxSteps-2*requestSteps, at)
+	if wait := a.wait("desk", at); wait != 0 {
+		t.Errorf("with a little left the next waits %v, want it begun", wait)
 	}
-	if wait := a.take("phone", 1000, at); wait != 0 {
+	a.spend("desk", compute.MaxSteps, at)
+	if wait := a.wait("desk", at); wait < 60*time.Second || wait > 70*time.Second {
+		t.Errorf("after twice the longest the next waits %v, want about 64 s (32 M steps at 512 k a second)", wait)
+	}
+	if wait := a.wait("phone", at); wait != 0 {
 		t.Errorf("another client waits %v, want nothing", wait)
 	}
-	if wait := a.take("desk", compute.MaxInput, at.Add(65*time.Second)); wait != 0 {
-		t.Errorf("the largest input 65 s later waits %v, want it taken", wait)
+	if wait := a.wait("desk", at.Add(65*time.Second)); wait != 0 {
+		t.Errorf("65 s later it waits %v, want it begun", wait)
 	}
-	a.giveBack("desk", compute.MaxInput)
-	if wait := a.take("desk", compute.MaxInput, at.Add(66*time.Second)); wait != 0 {
-		t.Errorf("what was not used was not given back: waits %v", wait)
-	}
-	if wait := a.take("desk", 1, at.Add(-time.Hour)); wait != 0 {
+	if wait := a.wait("desk", at.Add(-time.Hour)); wait != 0 {
 		t.Errorf("after the clock was set back it waits %v, want nothing", wait)
 	}
 }
@@ -41,16 +42,16 @@ func TestAllowanceForgets(t *testing.T) {
 	at := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
 	var a allowances
 	for i := range 3 * mostClients {
-		a.take(fmt.Sprint("client-", i), 100, at)
+		a.spend(fmt.Sprint("client-", i), 1000, at)
 	}
 	if len(a.spent) > mostClients+1 {
 		t.Errorf("%d clients are remembered, want at most %d", len(a.spent), mostClients+1)
 	}
-	if wait := a.take("late", 100, at); wait == 0 {
+	if wait := a.wait("late", at); wait == 0 {
 		t.Errorf("after %d strangers another one waits for nothing", 2*mostClients)
 	}
-	if a.take("late", 100, at.Add(2*time.Minute)); len(a.spent) != 1 {
-		t.Errorf("two minutes later %d clients are remembered, want 1", len(a.spent))
+	if a.wait("late", at.Add(2*time.Minute)); len(a.spent) != 0 {
+		t.Errorf("two minutes later %d clients are remembered, want none", len(a.spent))
 	}
 }
 
@@ -67,8 +68,8 @@ func TestComputingTooMuchIsHeldBack(t *testing.T) {
 			break
 		}
 	}
-	if taken != 2 || status != http.StatusTooManyRequests {
-		t.Fatalf("%d inputs of 6 MiB were taken, then %d %s; want 2 and 429", taken, status, body)
+	if taken != 6 || status != http.StatusTooManyRequests {
+		t.Fatalf("%d inputs of 6 MiB were taken, then %d %s; want 6, until 32 Mi steps are spent, and 429", taken, status, body)
 	}
 	p := problemIn(t, body)
 	if !strings.Contains(p.Fix, "try again in") {
@@ -82,9 +83,6 @@ func TestComputingTooMuchIsHeldBack(t *testing.T) {
 	wait, err := strconv.Atoi(res.Header.Get("Retry-After"))
 	if err != nil || wait < 1 || wait > 60 {
 		t.Fatalf("Retry-After is %q, want some seconds", res.Header.Get("Retry-After"))
-	}
-	if status, _ := ask(t, "POST", s.web.URL+"/compute/staff-reading", `{"instrumentLevelM":101.842,"targetLevelM":100.187}`); status != http.StatusOK {
-		t.Errorf("a small input meanwhile: %d, want it computed", status)
 	}
 	s.at = s.at.Add(time.Duration(wait) * time.Second)
 	if status, body := ask(t, "POST", s.web.URL+"/compute/staff-reading", large); status != http.StatusOK {

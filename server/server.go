@@ -47,6 +47,7 @@ type Server struct {
 	unknownProxy                sync.Once
 	pace                        pace.Rule
 	computing                   allowances
+	turns                       *turns         // to compute
 	kept                        keptProperties // figures that landholders look at
 	linkPhotos                  linkPhotos
 	small                       smallPhotos
@@ -69,7 +70,8 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	s := &Server{
 		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
-		pace: pace.Default,
+		pace:  pace.Default,
+		turns: newTurns(),
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil

@@ -10,6 +10,17 @@ func Answer(name string, in []byte) (text []byte, refused bool) {
 	return out, false
 }
 
+// AnswerUnless is Answer, stopped soon after gone says that nobody waits any more; it also
+// tells how many steps were done, at most MaxSteps or a few more.
+func (c Computation) AnswerUnless(gone func() bool, in []byte) (text []byte, refused bool, steps int) {
+	work := budget(gone)
+	out, err := c.run(in, deserved, work)
+	if err != nil {
+		return Refusal(err), true, work.Steps()
+	}
+	return out, false, work.Steps()
+}
+
 // Refusal is the JSON of what is wrong, without a line end.
 func Refusal(err error) []byte { return inJSON(problem(err)) }
 

@@ -23,8 +23,9 @@ type areaOut struct {
 	Basis               string   `json:"basis" doc:"what the area comes from"`
 }
 
-var area = define(Doc{
+var area = counted(Doc{
 	Name:    "area",
+	Growth:  Squared,
 	Summary: "area and perimeter of ground inside a boundary, with holes, on the WGS84 ellipsoid",
 	Limits: []string{
 		"Rings are closed and have 4 positions at least, the last repeating the first.",
@@ -37,7 +38,7 @@ var area = define(Doc{
 	},
 	Sources: append(measureSources[:len(measureSources):len(measureSources)],
 		model.Source{Title: "Area of short sides in the equal-area cylindrical projection; J. P. Snyder, Map Projections: A Working Manual, 1987", Place: "equation 3-12", How: model.FromMemory}),
-}, func(in areaIn) (areaOut, error) {
+}, func(in areaIn, work *model.Work) (areaOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return areaOut{}, err
@@ -59,7 +60,7 @@ var area = define(Doc{
 		}
 		polygon[i] = orb.Ring(positions)
 	}
-	if at, found, whole := geodesy.Crossing(polygon); found || !whole {
+	if at, found, whole := geodesy.Crossing(polygon, work.Do); found || !whole {
 		fault := &model.Problem{Path: "rings", Reason: fmt.Sprintf("the boundary crosses itself near [%.6f, %.6f]", at[0], at[1]), Fix: "mend it there"}
 		if !whole {
 			fault.Reason, fault.Fix = "the boundary is too intricate to be checked for crossings", "simplify it"

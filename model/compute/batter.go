@@ -90,6 +90,7 @@ func (in batterIn) batter() (works.Batter, error) {
 
 var batter = define(Doc{
 	Name:    "batter",
+	Growth:  Linear,
 	Summary: "earth to cut, ground taken and face to cover where a gully wall or head is laid back",
 	Limits: []string{
 		"Walls from 0.1 to 3 m: none higher is known to have held by rule, and a higher one is a matter for an engineer and is refused.",

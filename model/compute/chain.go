@@ -41,7 +41,7 @@ func (c Computation) after(feeds ...feed) Computation {
 
 // read reads the input: an object of the fields of into, or the whole answer of a
 // computation that feeds it, with or without such fields beside.
-func (s shapes) read(text []byte, into any, feeds []feed) *model.Problem {
+func (s shapes) read(text []byte, into any, feeds []feed, work *model.Work) *model.Problem {
 	if len(feeds) > 0 && len(text) <= MaxInput {
 		if whole, ok := members(text); ok {
 			var fed []feed
@@ -51,16 +51,16 @@ func (s shapes) read(text []byte, into any, feeds []feed) *model.Problem {
 				}
 			}
 			if len(fed) > 0 {
-				return s.chained(whole, into, fed)
+				return s.chained(whole, into, fed, work)
 			}
 		}
 	}
-	return s.decode(text, into)
+	return s.decode(text, into, work)
 }
 
 // chained reads an object that has in it all that the answers of some computations always
 // have. Each member belongs to the input, to an answer, or to both.
-func (s shapes) chained(whole object, into any, fed []feed) *model.Problem {
+func (s shapes) chained(whole object, into any, fed []feed, work *model.Work) *model.Problem {
 	in := reflect.ValueOf(into).Elem()
 	fields := s.of(in.Type())
 	var own object
@@ -92,12 +92,12 @@ func (s shapes) chained(whole object, into any, fed []feed) *model.Problem {
 	for _, m := range own {
 		given[m.name] = m.text != "null"
 	}
-	if p := s.decodeAs(own.json(), into, looselyRequired); p != nil {
+	if p := s.decodeAs(own.json(), into, looselyRequired, work); p != nil {
 		return p
 	}
 	for k, f := range fed {
 		answer := reflect.New(f.out)
-		if p := s.decodeAs(parts[k].json(), answer.Interface(), asAnswer); p != nil {
+		if p := s.decodeAs(parts[k].json(), answer.Interface(), asAnswer, work); p != nil {
 			return p
 		}
 		if err := f.carry(answer.Interface(), into, func(name string) bool { return given[name] }); err != nil {

@@ -39,6 +39,7 @@ type channelFlowOut struct {
 
 var channelFlow = define(Doc{
 	Name:    "channel-flow",
+	Growth:  Linear,
 	Summary: "the flow that left a flood mark in a plain channel, or how deep and fast a flow runs",
 	Limits: []string{
 		"Even flow in a long reach of one shape; drops, bends and backwater are not looked at.",

@@ -94,6 +94,7 @@ type lowPoint struct {
 
 var contourCheck = define(Doc{
 	Name:    "contour-check",
+	Growth:  Linear,
 	Summary: "whether pegs stand on one contour, which is worst, and where water would go",
 	Limits: []string{
 		"Only levels by level and staff, from a run that closes, can hold; from a GPS or an unproven run the verdict is always \"not levelled\".",

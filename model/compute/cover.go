@@ -45,6 +45,7 @@ type groundCoverOut struct {
 
 var groundCover = define(Doc{
 	Name:    "cover",
+	Growth:  Linear,
 	Summary: "ground cover from plots or points, with 95 % limits, against a target for the end of the dry",
 	Limits: []string{
 		"Plots from 0 to 100 %, at least two for limits; points as whole numbers.",

@@ -45,6 +45,7 @@ type damCheckOut struct {
 
 var damCheck = define(Doc{
 	Name:    "dam-check",
+	Growth:  LogLinear,
 	Summary: "whether each dam's crest is level with the toe of the next one upstream",
 	Limits: []string{
 		"Only levelled dams pass or fail: for GPS or unproven levels the verdict is \"not levelled\", though the step is calculated.",

@@ -69,6 +69,7 @@ type handbookOut struct {
 
 var damLayout = define(Doc{
 	Name:    "dam-layout",
+	Growth:  LogLinear,
 	Summary: "where check dams go on a surveyed bed, each toe level with the crest below",
 	Limits: []string{
 		"Crests from 0.1 to 1 m above the bed; a higher structure is a matter for an engineer and is refused. 0.3 to 0.5 m is usual.",
@@ -176,10 +177,10 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 
 // once keeps each caution where it first stands.
 func once(all []model.Caution) []model.Caution {
-	kept := all[:0]
+	kept, seen := all[:0], map[model.Caution]bool{}
 	for _, c := range all {
-		if !slices.Contains(kept, c) {
-			kept = append(kept, c)
+		if !seen[c] {
+			kept, seen[c] = append(kept, c), true
 		}
 	}
 	return kept

@@ -18,7 +18,7 @@ func run(t *testing.T, name, in string, out any) {
 	if !ok {
 		t.Fatalf("there is no computation %s", name)
 	}
-	text, err := c.run([]byte(in), allDigits)
+	text, err := c.run([]byte(in), allDigits, budget(nil))
 	if err != nil {
 		t.Fatalf("Run(%s, %s) = %v", name, in, err)
 	}

@@ -20,7 +20,9 @@ const MaxInput = 16 << 20
 // names are exact, unknown and doubled ones are refused, what is required must be there,
 // a null is the same as leaving the value out, and nothing may follow the object. The
 // type of into bounds how deep the text can nest. The shapes are those of that type.
-func (s shapes) decode(in []byte, into any) *model.Problem { return s.decodeAs(in, into, asInput) }
+func (s shapes) decode(in []byte, into any, work *model.Work) *model.Problem {
+	return s.decodeAs(in, into, asInput, work)
+}
 
 // demand is what an object must have.
 type demand int
@@ -31,7 +33,7 @@ const (
 	asAnswer                      // each field that an answer always has; a plus-minus that lacks is not known
 )
 
-func (s shapes) decodeAs(in []byte, into any, demand demand) *model.Problem {
+func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *model.Problem {
 	if len(in) > MaxInput {
 		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
 	}
@@ -42,7 +44,8 @@ func (s shapes) decodeAs(in []byte, into any, demand demand) *model.Problem {
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner{in: in}, s, demand}
+	d := decoder{scanner{in: in}, s, demand, work, 0}
+	defer d.counted()
 	first, p := d.value("")
 	if p == nil {
 		p = d.fill(reflect.ValueOf(into).Elem(), field{}, first, "")
@@ -60,6 +63,15 @@ type decoder struct {
 	scanner
 	shapes shapes
 	demand demand
+	work   *model.Work
+	done   int // bytes that are counted
+}
+
+// counted counts what has been read, and tells whether more may be.
+func (d *decoder) counted() bool {
+	steps := d.at - d.done
+	d.done = d.at
+	return d.work.Do(steps)
 }
 
 // fill sets v, described by f, from token and what follows it.
@@ -179,7 +191,7 @@ func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
 		if p != nil {
 			return p
 		}
-		if !more {
+		if !more || !d.counted() {
 			break
 		}
 		at := path + "[" + strconv.Itoa(n) + "]"

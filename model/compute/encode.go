@@ -9,14 +9,18 @@ import (
 )
 
 // encode writes the struct that out points to. An answer with a value that is not a
-// finite number is refused whole: no reader of JSON could take it, and none should.
-// Lists that are empty are written as [], and minus nought as nought.
-func (s shapes) encode(out any, digits digits) ([]byte, error) {
+// finite number is refused whole: no reader of JSON could take it, and none should. So is one
+// of more than most bytes. Lists that are empty are written as [], and minus nought as nought.
+func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
 	if path, ok := s.settle(reflect.ValueOf(out).Elem()); !ok {
 		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
-	w := writer{out: make([]byte, 0, 4<<10), shapes: s, figures: digits == deserved}
+	w := writer{out: make([]byte, 0, 4<<10), shapes: s, figures: digits == deserved, most: most}
 	w.value(reflect.ValueOf(out))
+	if len(w.out) > most {
+		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, too much for an input as short as this",
+			Fix: "compute a part at a time: a shorter reach of the bed or track, fewer rows, or works farther apart"}
+	}
 	return w.out, nil
 }
 

@@ -99,6 +99,7 @@ type gullyVolumeOut struct {
 
 var gullyVolume = define(Doc{
 	Name:    "gully-volume",
+	Growth:  Linear,
 	Summary: "earth gone from a gully, from cross-sections, by end areas or the prismoidal rule",
 	Limits: []string{
 		"Two sections at least, or one and a run-out; chainages grow upstream, from 0 to 100 km.",

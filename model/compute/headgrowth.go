@@ -40,8 +40,9 @@ type headGrowthOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var headGrowth = define(Doc{
+var headGrowth = counted(Doc{
 	Name:    "head-growth",
+	Growth:  Squared,
 	Summary: "how much the outline of a gully head gained in area between days, and whether that is more than noise",
 	Limits: []string{
 		"Two outlines at least, on different days from 1900 to 2199, within 2 km of each other.",
@@ -51,7 +52,7 @@ var headGrowth = define(Doc{
 	Cautions: cautionTexts(monitor.GullyCautions),
 	Sources: append(measureSources[:len(measureSources):len(measureSources)],
 		model.Source{Title: "Change beyond 1.96 standard deviations of the difference of two areas", How: model.Derived}),
-}, func(in headGrowthIn) (headGrowthOut, error) {
+}, func(in headGrowthIn, work *model.Work) (headGrowthOut, error) {
 	outlines := make([]monitor.Outline, len(in.Outlines))
 	bases := make([]model.Basis, len(in.Outlines))
 	for i, o := range in.Outlines {
@@ -71,7 +72,7 @@ var headGrowth = define(Doc{
 		bases[i] = basisOr(o.Basis, model.GPS)
 		outlines[i] = monitor.Outline{Day: day, Ring: orb.Ring(ring), AccuracyM: accuracyM}
 	}
-	overall, steps, err := monitor.GrowthOf(outlines)
+	overall, steps, err := monitor.GrowthOf(outlines, work)
 	if err != nil {
 		return headGrowthOut{}, err
 	}

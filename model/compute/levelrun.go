@@ -94,6 +94,7 @@ type caution struct {
 
 var levelRun = define(Doc{
 	Name:    "level-run",
+	Growth:  Linear,
 	Summary: "levels from a level book, with its checks, its misclosure and its adjustment",
 	Limits: []string{
 		"Readings and known levels are exact to 0.1 mm; finer digits are refused.",

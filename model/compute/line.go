@@ -25,6 +25,7 @@ type lineOut struct {
 
 var line = define(Doc{
 	Name:    "line",
+	Growth:  Linear,
 	Summary: "length of a line of positions on the WGS84 ellipsoid, and of each segment",
 	Limits: []string{
 		"Two positions at least; repeated ones add nothing.",

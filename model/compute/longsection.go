@@ -73,6 +73,7 @@ type longSectionOut struct {
 
 var longSection = define(Doc{
 	Name:    "long-section",
+	Growth:  Linear,
 	Summary: "length, fall and slopes of a surveyed gully bed, reach by reach",
 	Limits: []string{
 		"Chainages must grow upstream; points nearer than a millimetre are one point written twice.",

@@ -51,6 +51,7 @@ type mapGridOut struct {
 
 var mapGrid = define(Doc{
 	Name:    "map-grid",
+	Growth:  Linear,
 	Summary: "eastings and northings of positions, or the positions of map coordinates, with the datum shift given",
 	Limits: []string{
 		"UTM from 80 degrees south to 84 north; the Map Grid of Australia only in Australia, where its datum shift is valid.",

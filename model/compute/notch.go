@@ -48,6 +48,7 @@ type notchOut struct {
 
 var notch = define(Doc{
 	Name:    "notch",
+	Growth:  Linear,
 	Summary: "how deep the peak flow stands in a dam's notch, and how high its ends must be",
 	Limits: []string{
 		fmt.Sprintf("Heads to %v m, notches from %v to %d m long: more is no low dam and is for an engineer.", runoff.MaxHeadM, runoff.MinCrestLengthM, runoff.MaxCrestLengthM),

@@ -68,6 +68,7 @@ type readingOut struct {
 
 var peakFlow = define(Doc{
 	Name:    "peak-flow",
+	Growth:  Linear,
 	Summary: "the peak of a design storm from a small catchment, by the rational method",
 	Limits: []string{
 		"Texts let the method be used to 20 acres (8.1 ha), 12 km2 or 25 km2: the widest applies unless areaLimit names another, a larger catchment is refused, and one beyond the stricter texts gets a caution.",

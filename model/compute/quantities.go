@@ -86,6 +86,7 @@ type sumOut struct {
 
 var quantities = define(Doc{
 	Name:    "quantities",
+	Growth:  Linear,
 	Summary: "what works take, priced at the officer's own rates, by treatment and property",
 	Limits: []string{
 		"No rates are built in. A quantity whose rate was not given has no cost and says so; sums count the rows they lack. The rate for rock does for rock in the key and the apron and for what is wasted, unless they have their own.",

@@ -55,6 +55,7 @@ type Doc struct {
 	Cautions []string       `json:"cautions,omitempty"` // what to mind on the ground
 	Sources  []model.Source `json:"sources,omitempty"`
 	Takes    []string       `json:"takes,omitempty"` // computations whose whole answer is taken as input
+	Growth   Growth         `json:"growth"`          // how its work grows, at worst, with the length n of its input
 }
 
 // Computation is one named calculation from a JSON object to a JSON object.
@@ -62,7 +63,7 @@ type Computation struct {
 	Doc
 	in, out reflect.Type
 	feeds   *[]feed
-	run     func(in []byte, digits digits) ([]byte, error)
+	run     func(in []byte, digits digits, work *model.Work) ([]byte, error)
 }
 
 // All lists every computation in the order of the table.
@@ -98,7 +99,7 @@ func Run(name string, in []byte) ([]byte, error) {
 }
 
 // Run is the package's Run for this computation.
-func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in, deserved) }
+func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in, deserved, budget(nil)) }
 
 // Inputs describes the fields of the input object.
 func (c Computation) Inputs() []Parameter { return describe(c.in) }
@@ -109,6 +110,12 @@ func (c Computation) Outputs() []Parameter { return describe(c.out) }
 // define joins what a computation says of itself with the function that does it. In and
 // Out are structs tagged as the package comment tells.
 func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
+	return counted(doc, func(in In, _ *model.Work) (Out, error) { return compute(in) })
+}
+
+// counted is define for a computation that may do far more than its input is long: it counts
+// what it does, and its answer is thrown away when it had to stop.
+func counted[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Computation {
 	known := sync.OnceValue(func() shapes { // on a phone it is a tenth of an answer's time
 		s := shapes{}
 		s.with(reflect.TypeFor[In]())
@@ -121,16 +128,25 @@ func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
 		feeds: feeds,
 		in:    reflect.TypeFor[In](),
 		out:   reflect.TypeFor[Out](),
-		run: func(text []byte, digits digits) ([]byte, error) {
+		run: func(text []byte, digits digits, work *model.Work) ([]byte, error) {
 			var in In
-			if p := known().read(text, &in, *feeds); p != nil {
+			p := known().read(text, &in, *feeds, work)
+			var out Out
+			if p == nil {
+				var err error
+				if out, err = compute(in, work); err != nil {
+					p = problem(err)
+				}
+			}
+			if err := work.Err(); err != nil {
+				return nil, err
+			}
+			if p != nil {
 				return nil, known().withRemedy(p, reflect.TypeFor[In]())
 			}
-			out, err := compute(in)
-			if err != nil {
-				return nil, known().withRemedy(problem(err), reflect.TypeFor[In]())
-			}
-			return known().encode(&out, digits)
+			answer, err := known().encode(&out, digits, mostAnswer(len(text)))
+			work.Do(len(answer))
+			return answer, err
 		},
 	}
 }

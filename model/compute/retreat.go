@@ -73,8 +73,9 @@ type retreatOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var retreat = define(Doc{
+var retreat = counted(Doc{
 	Name:    "retreat",
+	Growth:  Squared,
 	Summary: "how far a gully head cut back between visits, how fast, and whether that is more than noise",
 	Limits: []string{
 		"Two visits at least, on different days from 1900 to 2199, all by position or all by offset from one stake up to 500 m off.",
@@ -91,7 +92,7 @@ var retreat = define(Doc{
 		{Title: "Z. Addisie et al., Water 10(4):389, 2018", Place: "abstract: 3.6 m a year median, 23 m at most", How: model.LookedUp},
 		{Title: "A tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
-}, func(in retreatIn) (retreatOut, error) {
+}, func(in retreatIn, work *model.Work) (retreatOut, error) {
 	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg}
 	bases := make([]model.Basis, len(in.Visits))
 	byPosition := false
@@ -117,6 +118,9 @@ var retreat = define(Doc{
 		if record.Thalweg, err = positionsFrom(in.Thalweg, "thalweg"); err != nil {
 			return retreatOut{}, err
 		}
+	}
+	if !work.Do(len(record.Visits) * len(record.Thalweg)) { // each visit is put on the line
+		return retreatOut{}, nil
 	}
 	r, err := record.Retreat()
 	if err != nil {

@@ -81,6 +81,7 @@ var revegetationCautions = []model.Caution{
 
 var revegetation = define(Doc{
 	Name:    "revegetation",
+	Growth:  Linear,
 	Summary: "whether grass, fencing and fertiliser are likely to stabilise a gully by themselves",
 	Limits: []string{
 		"Likely only where every limit of the screen is met; one that is not met decides it, even where others were not measured.",

@@ -45,8 +45,9 @@ type spacingOut struct {
 	MaxAt          ripPlaceOut `json:"maxAt" doc:"where it is widest"`
 }
 
-var ripArea = define(Doc{
+var ripArea = counted(Doc{
 	Name:    "rip-area",
+	Growth:  LogLinear,
 	Summary: "length, spacing and treated area of rip lines, and the water they hold",
 	Limits: []string{
 		"Each pass is a line of its own: where a track turns round, cut it.",
@@ -70,7 +71,7 @@ var ripArea = define(Doc{
 		model.Source{Title: "Between contour banks one may rip parallel to them without a survey", How: model.CommonPractice},
 		model.Source{Title: "A crumb in rain water that clouds it is dispersive: W. W. Emerson, 1967", How: model.FromMemory},
 		works.RipSlopeRules[0].Source, works.RipSlopeRules[1].Source),
-}, func(in ripAreaIn) (ripAreaOut, error) {
+}, func(in ripAreaIn, work *model.Work) (ripAreaOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return ripAreaOut{}, err
@@ -86,7 +87,7 @@ var ripArea = define(Doc{
 	if err != nil {
 		return ripAreaOut{}, err
 	}
-	r, err := works.RipArea(lines, accuracyM)
+	r, err := works.RipArea(lines, accuracyM, work)
 	if err != nil {
 		return ripAreaOut{}, err
 	}

@@ -74,7 +74,7 @@ func TestRipWaterSpread(t *testing.T) {
 					slot.TopWidthM, slot.DepthM = off(slot.TopWidthM, slot.WidthPlusMinusM), off(slot.DepthM, slot.DepthPlusMinusM)
 					in.Slot = &slot
 				}
-				ripped, err := works.RipArea(lines, c.accuracyM)
+				ripped, err := works.RipArea(lines, c.accuracyM, nil)
 				if err != nil {
 					t.Fatal(err)
 				}

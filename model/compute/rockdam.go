@@ -151,6 +151,7 @@ type stoneSizeOut struct {
 
 var rockDam = define(Doc{
 	Name:    "rock-dam",
+	Growth:  Linear,
 	Summary: "what a low porous dam takes to build: rock, netting and posts, brush or bales",
 	Limits: []string{
 		"Notches from 0.1 to 1 m above the bed and shoulders to 1.5 m; a higher structure is a matter for an engineer and is refused.",

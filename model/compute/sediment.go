@@ -63,6 +63,7 @@ type sedimentOut struct {
 
 var sediment = define(Doc{
 	Name:    "sediment",
+	Growth:  Linear,
 	Summary: "silt caught behind check dams, how far each has filled, and what it weighs",
 	Limits: []string{
 		"The gully behind a dam is taken as a trapezoid on an even bed: a bend, a hollow or a neighbouring dam within the silt's reach is not seen.",

@@ -75,6 +75,7 @@ var soilLossCautions = []model.Caution{
 
 var soilLoss = define(Doc{
 	Name:    "soil-loss",
+	Growth:  Linear,
 	Summary: "soil loss of a hillslope after over before its cover changed, as a ratio",
 	Limits: []string{
 		"Slope lengths from 4.5 to 305 m, slopes from 0.2 to 60 % (usle to 20 %), as far as the tables were printed.",

@@ -21,6 +21,7 @@ type staffReadingOut struct {
 
 var staffReading = define(Doc{
 	Name:    "staff-reading",
+	Growth:  Linear,
 	Summary: "what to read on the staff to set out a level",
 	Limits: []string{
 		"Levels may be given to any digit; the reading is given to 0.1 mm.",

@@ -42,6 +42,7 @@ var stormRunoffCautions = []model.Caution{
 
 var stormRunoff = define(Doc{
 	Name:    "storm-runoff",
+	Growth:  Linear,
 	Summary: "how much of a storm runs off pasture in each condition of its cover, by curve number",
 	Limits: []string{
 		"Storms from 1 to 1500 mm, curve numbers from 30 to 100.",

@@ -55,6 +55,7 @@ type unfitTimeOut struct {
 
 var timeOfConcentration = define(Doc{
 	Name:    "time-of-concentration",
+	Growth:  Linear,
 	Summary: "time of concentration of a catchment, by five formulas side by side",
 	Limits: []string{
 		"Slopes are percent here and converted for each formula: Kirpich and the kinematic wave want rise over run, Bransby Williams metres in a kilometre, Friend percent.",

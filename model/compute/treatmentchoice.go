@@ -114,6 +114,7 @@ var sizeSource = model.Source{Title: "FAO Conservation Guide 13/2 (1986), size c
 
 var treatmentChoice = define(Doc{
 	Name:    "treatment-choice",
+	Growth:  Linear,
 	Summary: "which treatments fit an eroding place, which are ruled out, and why",
 	Limits: []string{
 		"What is not measured is never guessed: a treatment that depends on it is not decided.",

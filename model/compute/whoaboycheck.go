@@ -59,8 +59,9 @@ type whoaBoyCheckOut struct {
 	Cautions    []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoyCheck = define(Doc{
+var whoaBoyCheck = counted(Doc{
 	Name:    "whoa-boy-check",
+	Growth:  Squared,
 	Summary: "whether a track's whoa-boys are near enough together and drain to safe ground",
 	Limits: []string{
 		"Intervals run from the top of each slope over its banks to its foot. One is too far when it is longer than the table allows for its mean fall, or when a steep pitch at its top calls for a bank sooner.",
@@ -70,8 +71,8 @@ var whoaBoyCheck = define(Doc{
 	},
 	Cautions: cautionTexts(track.Cautions),
 	Sources:  whoaBoySources(),
-}, func(in whoaBoyCheckIn) (whoaBoyCheckOut, error) {
-	t, rule, outlets, err := in.read()
+}, func(in whoaBoyCheckIn, work *model.Work) (whoaBoyCheckOut, error) {
+	t, rule, outlets, err := in.read(work)
 	if err != nil {
 		return whoaBoyCheckOut{}, err
 	}
@@ -82,6 +83,9 @@ var whoaBoyCheck = define(Doc{
 			return whoaBoyCheckOut{}, within(err, fmt.Sprintf("banks[%d]", i))
 		}
 		c.Banks = append(c.Banks, built)
+	}
+	if work.Err() != nil {
+		return whoaBoyCheckOut{}, nil
 	}
 	r, err := c.Run()
 	if err != nil {

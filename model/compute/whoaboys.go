@@ -75,8 +75,9 @@ type whoaBoysOut struct {
 	Cautions     []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoys = define(Doc{
+var whoaBoys = counted(Doc{
 	Name:    "whoa-boys",
+	Growth:  Squared,
 	Summary: "where whoa-boys go on a surveyed track, by its real falls and a named table",
 	Limits: []string{
 		"Each bank stands at the farthest place below the bank above it, or the top of the slope, at which the distance is still within the table's for the mean fall so far, there and everywhere before. The foot of a slope gets none.",
@@ -88,8 +89,8 @@ var whoaBoys = define(Doc{
 	},
 	Cautions: cautionTexts(track.Cautions),
 	Sources:  whoaBoySources(),
-}, func(in whoaBoysIn) (whoaBoysOut, error) {
-	t, rule, outlets, err := in.read()
+}, func(in whoaBoysIn, work *model.Work) (whoaBoysOut, error) {
+	t, rule, outlets, err := in.read(work)
 	if err != nil {
 		return whoaBoysOut{}, err
 	}

@@ -65,10 +65,11 @@ type spacedTrack struct {
 }
 
 // read makes the parts that a layout and a check are made of.
-func (in spacedTrack) read() (t track.Track, rule track.Rule, outlets track.Outlets, err error) {
+func (in spacedTrack) read(work *model.Work) (t track.Track, rule track.Rule, outlets track.Outlets, err error) {
 	if t, err = in.track(); err != nil {
 		return t, rule, outlets, err
 	}
+	t.Work = work
 	if rule, err = in.rule(); err != nil {
 		return t, rule, outlets, err
 	}

@@ -52,8 +52,9 @@ type windrowGapsOut struct {
 	Cautions       []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var windrowGaps = define(Doc{
+var windrowGaps = counted(Doc{
 	Name:    "windrow-gaps",
+	Growth:  Squared,
 	Summary: "what lies straight down the fall below each gap of timber windrows",
 	Limits: []string{
 		"The fall is one bearing for the whole slope: where it turns, as round a spur, check the rows of each side by themselves.",
@@ -68,7 +69,7 @@ var windrowGaps = define(Doc{
 		model.Source{Title: "No gap below a gap; gaps on the ridge lines", How: model.CommonPractice},
 		model.Source{Title: "Contour logs staggered, in touch with the ground, on the contour: NRCS Montana, contour log felling", How: model.LookedUp},
 		model.Source{Title: "Rows on a plane along and across the fall", How: model.Derived}),
-}, func(in windrowGapsIn) (windrowGapsOut, error) {
+}, func(in windrowGapsIn, work *model.Work) (windrowGapsOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return windrowGapsOut{}, err
@@ -85,7 +86,7 @@ var windrowGaps = define(Doc{
 		}
 		w.Rows = append(w.Rows, row)
 	}
-	s, err := w.Stagger()
+	s, err := w.Stagger(work)
 	if err != nil {
 		return windrowGapsOut{}, err
 	}

@@ -14,6 +14,7 @@ type writer struct {
 	out     []byte
 	shapes  shapes
 	figures bool // numbers end at the digits they deserve
+	most    int  // bytes after which no further element of a list is written; 0: all are
 
 	ending ending // of the figure being written
 }
@@ -109,7 +110,9 @@ func (w *writer) list(v reflect.Value) {
 		if i > 0 {
 			w.out = append(w.out, ',')
 		}
-		w.value(v.Index(i))
+		if w.value(v.Index(i)); w.most > 0 && len(w.out) > w.most {
+			return // it is refused
+		}
 	}
 	w.out = append(w.out, ']')
 }

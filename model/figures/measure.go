@@ -141,7 +141,7 @@ func (s *Sheet) measured(d definition, m sum, basis model.Basis) {
 // unsound is why areas should not be shown, "" when they may.
 func unsound(areas []orb.Polygon, areaM2 float64) string {
 	for _, polygon := range areas {
-		at, found, whole := geodesy.Crossing(polygon)
+		at, found, whole := geodesy.Crossing(polygon, nil)
 		switch {
 		case found:
 			return fmt.Sprintf("Its boundary crosses itself near %.5f, %.5f: fix it there to get an area.", at[0], at[1])

@@ -26,8 +26,9 @@ type edge struct {
 // first, so that the antimeridian is no edge of the world.
 //
 // Sides are swept along the axis on which they overlap least, and compared only where
-// their boxes meet.
-func Crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
+// their boxes meet. do counts these comparisons, and ends the search when it is false; nil
+// counts nothing.
+func Crossing(p orb.Polygon, do func(steps int) bool) (at orb.Point, found, whole bool) {
 	rings := make([][]orb.Point, len(p))
 	var edges []edge
 	var origin *orb.Point
@@ -46,6 +47,7 @@ func Crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
 	model.SortStable(edges, func(e, f edge) int { return cmp.Compare(min(e.a[axis], e.b[axis]), min(f.a[axis], f.b[axis])) })
 	pairs := 0
 	for i, e := range edges {
+		before := pairs
 		end := max(e.a[axis], e.b[axis])
 		for _, f := range edges[i+1:] {
 			if min(f.a[axis], f.b[axis]) > end {
@@ -57,6 +59,9 @@ func Crossing(p orb.Polygon) (at orb.Point, found, whole bool) {
 			if at, found := cross(e, f, rings); found {
 				return orb.Point{math.Remainder(at[0], 360), at[1]}, true, true
 			}
+		}
+		if do != nil && !do(pairs-before) {
+			return at, false, false
 		}
 	}
 	return at, false, true

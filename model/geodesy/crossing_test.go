@@ -44,9 +44,9 @@ func TestCrossing(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for turn := range 2 { // the same ring wound the other way
-				at, found, whole := Crossing(c.polygon)
+				at, found, whole := Crossing(c.polygon, nil)
 				if found != c.want || !whole {
-					t.Errorf("Crossing(%v) = %v, %v, %v; want %v", c.polygon, at, found, whole, c.want)
+					t.Errorf("Crossing(%v, nil) = %v, %v, %v; want %v", c.polygon, at, found, whole, c.want)
 				}
 				if turn == 0 {
 					for _, ring := range c.polygon {
@@ -67,7 +67,7 @@ func TestCrossingOfLongBoundaries(t *testing.T) {
 		radius := 0.01 * (1 + 0.1*math.Sin(float64(i)/3))
 		wander = append(wander, orb.Point{148 + radius*cos, -20 + radius*sin})
 	}
-	if at, found, whole := Crossing(orb.Polygon{append(wander, wander[0])}); found || !whole {
+	if at, found, whole := Crossing(orb.Polygon{append(wander, wander[0])}, nil); found || !whole {
 		t.Errorf("wandering boundary: crossing at %v %v, whole %v; want none", at, found, whole)
 	}
 	var shuttle orb.Ring
@@ -75,7 +75,7 @@ func TestCrossingOfLongBoundaries(t *testing.T) {
 		x := float64(i) * 1e-6
 		shuttle = append(shuttle, orb.Point{x + float64(i%2), x + float64(i%2)})
 	}
-	if _, found, whole := Crossing(orb.Polygon{shuttle}); whole && !found {
+	if _, found, whole := Crossing(orb.Polygon{shuttle}, nil); whole && !found {
 		t.Error("endless shuttle passes as sound")
 	}
 }

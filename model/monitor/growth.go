@@ -33,7 +33,7 @@ type Growth struct {
 // GrowthOf compares outlines in the order of their dates, the last with the first and each
 // with the one before; areas are those of package geodesy, whose errors it takes as independent. It returns a
 // *model.Problem with a path like "outlines[1].ring".
-func GrowthOf(outlines []Outline) (overall Growth, steps []Growth, err error) {
+func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Growth, err error) {
 	if len(outlines) < 2 {
 		return overall, nil, &model.Problem{Path: "outlines", Reason: fmt.Sprintf("has %d outlines", len(outlines)), Fix: "growth shows between two outlines or more"}
 	}
@@ -44,7 +44,7 @@ func GrowthOf(outlines []Outline) (overall Growth, steps []Growth, err error) {
 	}
 	all := make([]walked, len(outlines))
 	for i, o := range outlines {
-		a, p := o.measure()
+		a, p := o.measure(work)
 		if p == nil {
 			p = sameHead(outlines[0].Ring, o.Ring)
 		}
@@ -77,7 +77,7 @@ func GrowthOf(outlines []Outline) (overall Growth, steps []Growth, err error) {
 	return between(all[0], all[len(all)-1]), steps, nil
 }
 
-func (o Outline) measure() (area, *model.Problem) {
+func (o Outline) measure(work *model.Work) (area, *model.Problem) {
 	for i, p := range o.Ring {
 		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
 			if p, ok := err.(*model.Problem); ok {
@@ -92,7 +92,7 @@ func (o Outline) measure() (area, *model.Problem) {
 		return area{}, p
 	}
 	polygon := orb.Polygon{o.Ring}
-	if at, crosses, whole := geodesy.Crossing(polygon); crosses || !whole {
+	if at, crosses, whole := geodesy.Crossing(polygon, work.Do); crosses || !whole {
 		return area{}, &model.Problem{Path: "ring", Reason: fmt.Sprintf("crosses itself near [%.6f, %.6f]", at[0], at[1]), Fix: "mend it there"}
 	}
 	return area{geodesy.Area(polygon), geodesy.AreaPlusMinus(polygon, o.AccuracyM)}, nil

@@ -226,11 +226,11 @@ func TestGrowthRefuses(t *testing.T) {
 		}), "outlines[1].ring"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, _, err := GrowthOf(c.outlines)
+			_, _, err := GrowthOf(c.outlines, nil)
 			problemAt(t, err, c.path)
 		})
 	}
-	overall, steps, err := GrowthOf(change(func(o *Outline) {}))
+	overall, steps, err := GrowthOf(change(func(o *Outline) {}), nil)
 	if err != nil || len(steps) != 1 || overall.GrowthM2 != 0 || overall.PlusMinusM2 != -1 || overall.MoreThanNoise != CannotTell {
 		t.Errorf("an outline of unknown accuracy: %+v, %v", overall, err)
 	}
@@ -243,7 +243,7 @@ func TestGrowthOfASquare(t *testing.T) {
 	square := func(side float64) orb.Ring {
 		return orb.Ring{frame.Position(0, 0), frame.Position(side, 0), frame.Position(side, side), frame.Position(0, side), frame.Position(0, 0)}
 	}
-	overall, _, err := GrowthOf([]Outline{{day("2023-01-01"), square(10), 0.1}, {day("2025-01-01"), square(11), 0.1}})
+	overall, _, err := GrowthOf([]Outline{{day("2023-01-01"), square(10), 0.1}, {day("2025-01-01"), square(11), 0.1}}, nil)
 	if err != nil || math.Abs(overall.GrowthM2-21) > 1e-4 || math.Abs(overall.RateM2PerYear-21.0/2) > 1e-4 || overall.MoreThanNoise != Yes {
 		t.Errorf("GrowthOf() = %+v, %v; want 21 m2 over two years", overall, err)
 	}

@@ -249,7 +249,7 @@ func TestGrowthSpread(t *testing.T) {
 		overall, _, err := GrowthOf([]Outline{
 			walked(r, day("2024-03-01"), [][2]float64{{0, 0}, {14, 0}, {15, 12}, {7, 18}, {0, 11}}, 0.7),
 			walked(r, day("2022-03-01"), [][2]float64{{0, 0}, {12, 0}, {12, 10}, {6, 14}, {0, 10}}, 0.4),
-		})
+		}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -70,7 +70,11 @@ func (b *bends) reentry(chainageM float64, side Side) (againM float64, found boo
 	home := b.cell(from)
 	for cx := home[0] - 1; cx <= home[0]+1; cx++ {
 		for cy := home[1] - 1; cy <= home[1]+1; cy++ {
-			for _, k := range b.cells[[2]int{cx, cy}] {
+			here := b.cells[[2]int{cx, cy}]
+			if !t.Work.Do(len(here)) {
+				return 0, false
+			}
+			for _, k := range here {
 				if k == i {
 					continue
 				}

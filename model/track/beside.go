@@ -57,6 +57,9 @@ func (t Track) snap(position orb.Point) (section.Place, error) {
 		}
 		return section.Place{}, err
 	}
+	if !t.Work.Do(len(t.Positions)) {
+		return section.Place{}, nil
+	}
 	return section.Snap(t.Positions, position)
 }
 

@@ -233,6 +233,7 @@ func (c Check) outlet(b Built, outlets *outlets) Outlet {
 			o.Reason += fmt.Sprintf("; the %s is safe", safe)
 		}
 	}
+	c.Track.Work.Do(len(c.Outlets.Heads))
 	for i, h := range c.Outlets.Heads {
 		if b.Side != "" && b.Side != Either && !outlets.down.turn(outlets.heads[i], b.ChainageM).has(b.Side) {
 			continue

@@ -175,7 +175,7 @@ func (o *outlets) search(s Slope, leastM, latestM, footM float64) (downM float64
 	barred := why
 	for x := s.chainageM(latestM); ; {
 		x = o.next(x, -s.downM)
-		if !(downOf(x) >= leastM) {
+		if !(downOf(x) >= leastM) || !o.track.Work.Do(1) {
 			break
 		}
 		if side, why = o.sideAt(x); side != None {
@@ -184,7 +184,7 @@ func (o *outlets) search(s Slope, leastM, latestM, footM float64) (downM float64
 	}
 	for x := s.chainageM(latestM); ; {
 		x = o.next(x, s.downM)
-		if !(downOf(x) <= footM) {
+		if !(downOf(x) <= footM) || !o.track.Work.Do(1) {
 			return s.LengthM(), None, barred
 		}
 		if side, _ = o.sideAt(x); side != None {

@@ -111,6 +111,7 @@ func (h Head) called(i int) string { return cmp.Or(h.Name, fmt.Sprintf("gully he
 // others.
 func (o *outlets) sideAt(chainageM float64) (Side, string) {
 	left, right, why := o.chosen(chainageM)
+	o.track.Work.Do(len(o.Reaches) + len(o.windows))
 	for _, w := range o.windows {
 		side := w.side
 		if w.head {
@@ -209,7 +210,7 @@ func (t Track) highestM(fromM, toM float64) float64 {
 			high = max(high, level)
 		}
 	}
-	for i := t.reach(fromM); i < len(t.Stations) && t.Stations[i].ChainageM <= toM; i++ {
+	for i := t.reach(fromM); i < len(t.Stations) && t.Stations[i].ChainageM <= toM && t.Work.Do(1); i++ {
 		if t.Stations[i].ChainageM >= fromM {
 			high = max(high, t.Stations[i].LevelM)
 		}

@@ -24,6 +24,7 @@ type Track struct {
 	Stations  []section.Station
 	Positions []orb.Point // of the stations, longitude and latitude in degrees; nil where chainages were taped
 	Quality   section.Quality
+	Work      *model.Work // counts what is done beyond going along the track once; what comes of it is worth nothing when it had to stop
 }
 
 // New makes a track of points that all have chainages, or all positions. The chainage of

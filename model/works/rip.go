@@ -19,8 +19,8 @@ const (
 	// first to be neighbours. At ragged ends a line looks past the end of the next one at the
 	// one behind; that is no spacing. Ours: small enough to see a gap of a tenth in a line.
 	FacingShare = 0.1
-	// MaxRipPositions is how many positions all lines together may have; the work grows with
-	// the square of their number.
+	// MaxRipPositions is how many positions all lines together may have. The work grows as
+	// n log n where each line sees few others; work stops it where lines lie so that it does not.
 	MaxRipPositions = 5_000
 
 	patchM = 20_000 // lines reach no farther from each other, or the plane they are measured on bends
@@ -77,8 +77,9 @@ type RipPlace struct {
 // have, it treats as much on the other; where it has none, it treats the mean spacing.
 // Nothing is added past the ends of a line. So n lines of length l, s apart, treat n l s.
 //
-// The error is a *model.Problem with a path like "lines[2][0]".
-func RipArea(lines []orb.LineString, accuracyM float64) (Ripped, error) {
+// The error is a *model.Problem with a path like "lines[2][0]". What it gives is worth nothing
+// when work had to stop.
+func RipArea(lines []orb.LineString, accuracyM float64, work *model.Work) (Ripped, error) {
 	if err := checkRip(lines); err != nil {
 		return Ripped{}, err
 	}
@@ -93,13 +94,18 @@ func RipArea(lines []orb.LineString, accuracyM float64) (Ripped, error) {
 	if known {
 		r.LengthPlusMinusM = math.Sqrt(variance)
 	}
-	sweep, err := newSweep(lines)
+	sweep, err := newSweep(lines, work)
 	if err != nil {
 		return Ripped{}, err
 	}
-	sweep.run()
+	if err := sweep.crossings(); err != nil {
+		return Ripped{}, err
+	}
+	if err := sweep.run(); err != nil {
+		return Ripped{}, err
+	}
 	r.Meeting, r.AloneM = sweep.meetings(), sweep.aloneM
-	if sweep.seenM == 0 {
+	if sweep.seenM == 0 || work.Err() != nil {
 		return r, nil
 	}
 	r.Pairs = sweep.spacings(accuracyM)

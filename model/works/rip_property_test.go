@@ -40,7 +40,7 @@ func TestTurningMovingMirroringRips(t *testing.T) {
 					lines[i].Reverse()
 				}
 			}
-			r, err := RipArea(lines, 0.5)
+			r, err := RipArea(lines, 0.5, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -82,7 +82,7 @@ func TestTurningMovingMirroringRips(t *testing.T) {
 // that far square to it from the other.
 func TestRipPlaces(t *testing.T) {
 	patch := [][][2]float64{{{0, 0}, {60, 4}, {120, 2}, {190, -3}}, {{-10, 27}, {55, 29}, {110, 31}, {180, 20}}, {{20, 49}, {90, 52}, {150, 60}}}
-	r, err := RipArea(onGround(patch...), 0.2)
+	r, err := RipArea(onGround(patch...), 0.2, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ func TestRipAreaSpread(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			const accuracyM, draws = 0.2, 10_000
 			random := rand.New(rand.NewPCG(20261125, 32))
-			base, err := RipArea(onGround(patch...), accuracyM)
+			base, err := RipArea(onGround(patch...), accuracyM, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -31,7 +31,7 @@ func TestRipAreaSpread(t *testing.T) {
 						moved[i] = append(moved[i], [2]float64{p[0] + accuracyM*random.NormFloat64(), p[1] + accuracyM*random.NormFloat64()})
 					}
 				}
-				r, err := RipArea(onGround(moved...), accuracyM)
+				r, err := RipArea(onGround(moved...), accuracyM, nil)
 				if err != nil {
 					t.Fatal(err)
 				}

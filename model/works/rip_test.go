@@ -67,7 +67,7 @@ func TestRipAreaOfPlainPatches(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			got, err := RipArea(test.lines, 0)
+			got, err := RipArea(test.lines, 0, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -148,7 +148,7 @@ func TestRipAreaAgainstSampling(t *testing.T) {
 			}
 		})
 		area += alone * sum / count
-		got, err := RipArea(onGround(lines...), 0)
+		got, err := RipArea(onGround(lines...), 0, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -223,7 +223,7 @@ func TestRipAreaRefuses(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			if got, err := RipArea(test.lines, 5); err == nil || !strings.HasPrefix(err.Error(), test.want) {
+			if got, err := RipArea(test.lines, 5, nil); err == nil || !strings.HasPrefix(err.Error(), test.want) {
 				t.Errorf("RipArea = %+v, %v, want %s", got, err, test.want)
 			}
 		})
@@ -245,7 +245,7 @@ func TestRipCautions(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			r, err := RipArea(test.lines, test.accuracyM)
+			r, err := RipArea(test.lines, test.accuracyM, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -277,7 +277,7 @@ func FuzzRipArea(f *testing.F) {
 				lines[i] = append(lines[i], [2]float64{math.Round(scaleM*random.NormFloat64() + float64(random.IntN(3))), math.Round(10 * random.Float64())})
 			}
 		}
-		r, err := RipArea(onGround(lines...), 1)
+		r, err := RipArea(onGround(lines...), 1, nil)
 		if err != nil {
 			return
 		}
@@ -295,7 +295,7 @@ func FuzzRipArea(f *testing.F) {
 func BenchmarkRipArea(b *testing.B) {
 	lines := onGround(wavy(rand.New(rand.NewPCG(1, 1)), 50, 40, 4)...)
 	for b.Loop() {
-		if _, err := RipArea(lines, 3); err != nil {
+		if _, err := RipArea(lines, 3, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,7 +1,6 @@
 package works
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -14,21 +13,24 @@ import (
 )
 
 // sweep goes along every segment of every line and looks square to both sides. Between the
-// places where another line begins, ends, bends or crosses, the way across is linear, so
-// that sums over these stretches are exact on the plane. Where two other lines cross each
-// other, the one that is nearer half-way along the stretch stands for both.
+// places where the line that is seen first changes, the way across is linear, so that sums
+// over these stretches are exact on the plane.
 //
 // The plane is that of offsets from the first position, which within 2 km stretches lengths
 // by less than 2 in 100 million.
 type sweep struct {
 	points   [][2]float64 // metres east and north; of all lines, one after the other
 	segments []stretch
+	tree     boxTree // of segments
+	work     *model.Work
 
 	seenM    float64 // length with a neighbour, each side apart
 	sum      float64 // of the ways across over that length, m²
 	area     float64 // half-way to both sides, m²
 	aloneM   float64 // length with no neighbour on either side
 	met      map[[2]int]bool
+	lastMet  [2]int
+	mostMet  int                // crossings, and pairs of lines that meet, that are taken
 	facingM  map[[2]int]float64 // over what length each of two lines is the first that the other sees
 	counting bool               // the first round, in which only facingM is summed
 	lineM    []float64          // length of each line on the plane
@@ -94,8 +96,8 @@ func (x *across) where(d float64) float64 {
 	return x.s0 + (d-x.d0)*(x.s1-x.s0)/(x.d1-x.d0)
 }
 
-func newSweep(lines []orb.LineString) (*sweep, error) {
-	w := &sweep{least: ripPlace{m: math.Inf(1)}, most: ripPlace{m: -1}, pairs: map[[2]int]*ripPair{}, met: map[[2]int]bool{}, facingM: map[[2]int]float64{}, lineM: make([]float64, len(lines))}
+func newSweep(lines []orb.LineString, work *model.Work) (*sweep, error) {
+	w := &sweep{work: work, least: ripPlace{m: math.Inf(1)}, most: ripPlace{m: -1}, pairs: map[[2]int]*ripPair{}, met: map[[2]int]bool{}, facingM: map[[2]int]float64{}, lineM: make([]float64, len(lines))}
 	w.frame = geodesy.Frame{Origin: lines[0][0]}
 	for i, line := range lines {
 		w.start = append(w.start, len(w.points))
@@ -119,6 +121,7 @@ func newSweep(lines []orb.LineString) (*sweep, error) {
 	}
 	n := len(w.points)
 	w.start = append(w.start, n)
+	w.mostMet = max(leastMostMet, n)
 	for _, pulls := range []*[][2]float64{&w.sumPull, &w.seenPull, &w.areaPulls, &w.alonePull} {
 		*pulls = make([][2]float64, n)
 	}
@@ -126,14 +129,20 @@ func newSweep(lines []orb.LineString) (*sweep, error) {
 }
 
 // run goes along all lines twice: to see which are neighbours, then to measure.
-func (w *sweep) run() {
-	var seen []across
+//
+// Lines that lie on each other cross nowhere and yet meet: it ends when too many do.
+func (w *sweep) run() error {
+	w.tree = treeOf(w.points, w.segments)
+	var v view
 	for _, w.counting = range []bool{true, false} {
 		for _, from := range w.segments {
-			seen = w.look(from, seen[:0])
-			w.along(from, seen)
+			if v.begin(from, w); len(w.met) > w.mostMet {
+				return w.meetTooOften(w.lastMet)
+			}
+			v.parts(func(start, end ripBreak, left, right *across) { w.add(from, start, end, left, right) })
 		}
 	}
+	return nil
 }
 
 // areNeighbours tells whether two lines face each other over enough of the shorter one.
@@ -143,78 +152,6 @@ func (w *sweep) areNeighbours(a, b int) bool {
 
 func pairOf(a, b int) [2]int { return [2]int{min(a, b), max(a, b)} }
 
-// look lists the segments of other lines that lie square to some part of from.
-func (w *sweep) look(from stretch, seen []across) []across {
-	a, u, length := w.points[from.a], from.u, from.lengthM
-	for _, other := range w.segments {
-		if other.line == from.line {
-			continue
-		}
-		p, q := w.points[other.a], w.points[other.b]
-		s0, s1 := (p[0]-a[0])*u[0]+(p[1]-a[1])*u[1], (q[0]-a[0])*u[0]+(q[1]-a[1])*u[1]
-		if s0 == s1 || max(s0, s1) <= 0 || min(s0, s1) >= length {
-			continue
-		}
-		x := across{stretch: other, s0: s0, s1: s1,
-			d0: (p[1]-a[1])*u[0] - (p[0]-a[0])*u[1], d1: (q[1]-a[1])*u[0] - (q[0]-a[0])*u[1]}
-		if min(math.Abs(x.d0), math.Abs(x.d1)) > NeighbourM && x.d0*x.d1 > 0 {
-			continue
-		}
-		// Moved by v, the other line is met v·n' / n·n' farther off, n' being square to it.
-		run, rise := x.s1-x.s0, x.d1-x.d0
-		x.pull = [2]float64{-u[1] - u[0]*rise/run, u[0] - u[1]*rise/run}
-		if s1 < s0 {
-			x.s0, x.s1, x.d0, x.d1, x.back = x.s1, x.s0, x.d1, x.d0, true
-		}
-		seen = append(seen, x)
-	}
-	return seen
-}
-
-// along sums the ways across from one segment to what lies square to it.
-func (w *sweep) along(from stretch, seen []across) {
-	length := from.lengthM
-	model.SortStable(seen, func(x, y across) int { return cmp.Compare(x.s0, y.s0) })
-	breaks := []ripBreak{{0, from.a, 0}, {length, from.b, 0}}
-	inside := func(s float64, point int, d float64) {
-		if s > 0 && s < length {
-			breaks = append(breaks, ripBreak{s, point, d})
-		}
-	}
-	for _, x := range seen {
-		first, last := x.a, x.b
-		if x.back {
-			first, last = last, first
-		}
-		inside(x.s0, first, x.d0)
-		inside(x.s1, last, x.d1)
-		for _, far := range []float64{-NeighbourM, NeighbourM} { // where it comes near enough
-			if (x.d0-far)*(x.d1-far) < 0 {
-				inside(x.where(far), -1, far)
-			}
-		}
-		if x.d0*x.d1 <= 0 { // it meets the line that from is on
-			if s := x.where(0); s >= 0 && s <= length {
-				w.met[pairOf(from.line, x.line)] = true
-				inside(s, -1, 0)
-			}
-		}
-	}
-	model.SortStable(breaks, func(a, b ripBreak) int { return cmp.Compare(a.s, b.s) })
-	breaks = slices.CompactFunc(breaks, func(a, b ripBreak) bool { return a.s == b.s })
-	open := make([]*across, 0, 64)
-	next := 0
-	for i, start := range breaks[:len(breaks)-1] {
-		end := breaks[i+1]
-		for ; next < len(seen) && seen[next].s0 <= start.s; next++ {
-			open = append(open, &seen[next])
-		}
-		open = slices.DeleteFunc(open, func(x *across) bool { return x.s1 <= start.s })
-		left, right := neighbours(open, (start.s+end.s)/2)
-		w.add(from, start, end, left, right)
-	}
-}
-
 // ripBreak is a place along a segment where what is seen from it changes, and the point at d
 // to the left that makes it: an end of the segment itself, an end of another, or -1 for a
 // place that no one point makes.
@@ -222,20 +159,6 @@ type ripBreak struct {
 	s     float64
 	point int
 	d     float64
-}
-
-// neighbours are the first lines met to the left and to the right at s.
-func neighbours(open []*across, s float64) (left, right *across) {
-	dl, dr := NeighbourM, -NeighbourM
-	for _, x := range open {
-		switch d := x.at(s); {
-		case d >= 0 && d <= dl:
-			left, dl = x, d
-		case d < 0 && d >= dr:
-			right, dr = x, d
-		}
-	}
-	return left, right
 }
 
 // add adds the part of from between start and end, along which the same lines lie to the

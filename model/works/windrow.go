@@ -14,7 +14,8 @@ import (
 // Bounds of what is taken for the windrows of one slope.
 const (
 	// MaxWindrowPositions and MaxWindrowGaps are how many all rows together may have; the work
-	// grows with their product.
+	// grows with their product where rows lie one below the other, and work stops it where many
+	// lie askew.
 	MaxWindrowPositions = 2_000
 	MaxWindrowGaps      = 500
 
@@ -100,8 +101,9 @@ const (
 // by side. A pair whose ShiftM is within its plus-minus is TooClose either way; without an
 // accuracy the sign alone decides.
 //
-// The error is a *model.Problem with a path like "rows[1].gaps[0].toM".
-func (w Windrows) Stagger() (Staggering, error) {
+// The error is a *model.Problem with a path like "rows[1].gaps[0].toM". What it gives is worth
+// nothing when work had to stop.
+func (w Windrows) Stagger(work *model.Work) (Staggering, error) {
 	if err := w.check(); err != nil {
 		return Staggering{}, err
 	}
@@ -118,7 +120,7 @@ func (w Windrows) Stagger() (Staggering, error) {
 		// Both ends of every row turn the sum of the rows.
 		turn = math.Hypot(turn, max(0, w.AccuracyM)*math.Sqrt(2*float64(len(w.Rows)))/chordsM)
 	}
-	h := hillside{accuracyM: w.AccuracyM, chainageM2: w.ChainagePlusMinusM * w.ChainagePlusMinusM, turnRad: turn}
+	h := hillside{work: work, accuracyM: w.AccuracyM, chainageM2: w.ChainagePlusMinusM * w.ChainagePlusMinusM, turnRad: turn}
 	for i, row := range w.Rows {
 		h.lay(frame, s.FallBearingDeg, row)
 		r := &h.rows[i]

@@ -29,7 +29,7 @@ func ExampleWindrows_Stagger() {
 		return works.Windrow{Line: orb.LineString{frame.Position(0, northM), frame.Position(100, northM)}, Gaps: []works.RowGap{gap}}
 	}
 	w := works.Windrows{FallBearingDeg: 180, AccuracyM: 0.5, Rows: []works.Windrow{row(40, works.RowGap{FromM: 20, ToM: 26}), row(0, works.RowGap{FromM: 22, ToM: 30})}}
-	s, err := w.Stagger()
+	s, err := w.Stagger(nil)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -33,7 +33,7 @@ func FuzzWindrows(f *testing.F) {
 			gaps += len(all)
 			w.Rows = append(w.Rows, Windrow{Line: onGround(line)[0], Gaps: all})
 		}
-		s, err := w.Stagger()
+		s, err := w.Stagger(nil)
 		if err != nil {
 			return
 		}

@@ -67,7 +67,7 @@ func TestWindrowsAgainstGeodSolve(t *testing.T) {
 					edges[i][k].lat, edges[i][k].lon = direct(lat, lon, azimuth, m)
 				}
 			}
-			s, err := w.Stagger()
+			s, err := w.Stagger(nil)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -124,7 +124,7 @@ func onEdge(t *rapid.T, w Windrows, want Staggering) bool {
 	for _, turn := range []float64{-edgeDeg, edgeDeg} {
 		w := w
 		w.FallBearingDeg += turn
-		got, err := w.Stagger()
+		got, err := w.Stagger(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -142,7 +142,7 @@ func TestTurningMovingMirroringWindrows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySlope(t)
 		here := s.on(orb.Point{146.26, -20.08})
-		want, err := here.Stagger()
+		want, err := here.Stagger(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -153,7 +153,7 @@ func TestTurningMovingMirroringWindrows(t *testing.T) {
 		for what, other := range map[string]slope{
 			"moved": s, "turned": s.turned(rapid.Float64Range(0, 360).Draw(t, "turn"), false), "mirrored": s.turned(0, true),
 		} {
-			got, err := other.on(elsewhere).Stagger()
+			got, err := other.on(elsewhere).Stagger(nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -166,7 +166,7 @@ func TestTurningMovingMirroringWindrows(t *testing.T) {
 func TestEveryGapIsTold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySlope(t)
-		got, err := s.on(orb.Point{146, -20}).Stagger()
+		got, err := s.on(orb.Point{146, -20}).Stagger(nil)
 		if err != nil {
 			t.Fatal(err)
 		}

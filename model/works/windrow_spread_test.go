@@ -45,7 +45,7 @@ func TestWindrowsSpread(t *testing.T) {
 					gap.ToM += by * chainageM * random.NormFloat64()
 					w.Rows = append(w.Rows, Windrow{Line: onGround(scatter(line, by*accuracyM))[0], Gaps: []RowGap{gap}})
 				}
-				s, err := w.Stagger()
+				s, err := w.Stagger(nil)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -88,7 +88,7 @@ func TestStagger(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			w := Windrows{Rows: test.rows, FallBearingDeg: test.fall, AccuracyM: test.accM}
-			s, err := w.Stagger()
+			s, err := w.Stagger(nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -109,7 +109,7 @@ func TestBentGap(t *testing.T) {
 		{Line: onGround([][2]float64{{0, 40}, {30, 40}, {54, 22}, {100, 22}})[0], Gaps: []RowGap{{25, 40}}}, // 5 m level, 10 m at 4 across to 3 down
 		rowOf(0, 100, 0, RowGap{36, 50}),
 	}}
-	s, err := w.Stagger()
+	s, err := w.Stagger(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,7 +163,7 @@ func TestStaggerRefuses(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			s, err := test.w.Stagger()
+			s, err := test.w.Stagger(nil)
 			if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path != test.path || p.Reason == "" {
 				t.Errorf("Stagger = %+v, %v, want a problem at %s", s, err, test.path)
 			}
@@ -186,7 +186,7 @@ func TestWindrowCautions(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			s, err := test.w.Stagger()
+			s, err := test.w.Stagger(nil)
 			if err != nil {
 				t.Fatal(err)
 			}

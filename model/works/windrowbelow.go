@@ -36,23 +36,16 @@ func (h *hillside) under(i, g int) []sighting {
 			inside(p.right)
 		}
 	}
-	for k, r := range h.rows {
-		if k == i {
-			continue
-		}
-		for _, p := range r.pieces {
-			if p.right < o.fromM || p.left > o.toM {
-				continue
-			}
-			others = append(others, p)
-			inside(p.left)
-			inside(p.right)
-			for _, q := range own {
-				if left, right := max(p.left, q.left), min(p.right, q.right); left < right {
-					dl, dr := p.downAt(left)-q.downAt(left), p.downAt(right)-q.downAt(right)
-					if dl*dr < 0 {
-						inside(left + (right-left)*dl/(dl-dr))
-					}
+	for _, p := range h.below(i, o, own) {
+		others = append(others, p)
+		inside(p.left)
+		inside(p.right)
+		h.work.Do(len(own))
+		for _, q := range own {
+			if left, right := max(p.left, q.left), min(p.right, q.right); left < right {
+				dl, dr := p.downAt(left)-q.downAt(left), p.downAt(right)-q.downAt(right)
+				if dl*dr < 0 {
+					inside(left + (right-left)*dl/(dl-dr))
 				}
 			}
 		}
@@ -64,9 +57,51 @@ func (h *hillside) under(i, g int) []sighting {
 	}
 	var seen []sighting
 	for k := range len(breaks) - 1 {
+		if !h.work.Do(len(own) + len(others)) {
+			break
+		}
 		h.look(own, others, breaks[k], breaks[k+1], &seen)
 	}
 	return seen
+}
+
+// below lists the pieces of other rows that may be met below an opening of row i: not those
+// that lie all above it, nor those all beyond a row that lies below it from end to end.
+func (h *hillside) below(i int, o opening, own []rowPiece) (all []rowPiece) {
+	downs := func(p rowPiece) (least, most float64) {
+		a, b := p.downAt(max(p.left, o.fromM)), p.downAt(min(p.right, o.toM))
+		return min(a, b), max(a, b)
+	}
+	top, bottom := math.Inf(1), math.Inf(-1) // of the opening
+	for _, p := range own {
+		least, most := downs(p)
+		top, bottom = min(top, least), max(bottom, most)
+	}
+	limit := math.Inf(1)
+	for k, r := range h.rows {
+		if h.work.Do(len(r.pieces)); k == i {
+			continue
+		}
+		highest, lowest := math.Inf(1), math.Inf(-1)
+		for _, p := range r.pieces {
+			if p.right < o.fromM || p.left > o.toM {
+				continue
+			}
+			least, most := downs(p)
+			highest, lowest = min(highest, least), max(lowest, most)
+			if most >= top {
+				all = append(all, p)
+			}
+		}
+		n := len(r.across) - 1
+		if whole := min(r.across[0], r.across[n]) <= o.fromM && max(r.across[0], r.across[n]) >= o.toM; whole && highest > bottom {
+			limit = min(limit, lowest)
+		}
+	}
+	return slices.DeleteFunc(all, func(p rowPiece) bool {
+		least, _ := downs(p)
+		return least > limit
+	})
 }
 
 // look adds what is met between two neighbouring breaks.
@@ -161,6 +196,9 @@ func (h *hillside) above(i, g, below int, seen []sighting) []GapPair {
 		p.BelowGap = k
 		h.compare(upper, lower, &p)
 		width := 0.0
+		if !h.work.Do(len(seen)) {
+			break
+		}
 		for _, s := range seen {
 			if s.row == below && s.gap == k {
 				width, p.DownM, p.DownPlusMinusM = s.widthM, s.downM, h.downPlusMinus(s)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"headcut/model"
 	"headcut/model/geodesy"
 )
 
@@ -16,6 +17,7 @@ type hillside struct {
 	accuracyM  float64 // of a position along any axis; not above 0 when not known
 	chainageM2 float64 // variance of a chainage
 	turnRad    float64 // one standard deviation of the fall's bearing
+	work       *model.Work
 }
 
 // windrowLine is one windrow on the plane.
