@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"strconv"
 	"strings"
 
 	"headcut/model"
@@ -20,6 +21,8 @@ func (c Computation) Explain() string {
 		paragraphs(&b, "Takes as input too", []string{"the whole answer of " + strings.Join(c.Takes, ", or of ") + ", with what else is needed beside"})
 	}
 	paragraphs(&b, "Limits", c.Limits)
+	paragraphs(&b, "Work", []string{"grows as " + string(c.Growth) + " at worst with the length of the input; what would take more than " + strconv.Itoa(MaxSteps/1_000_000) +
+		" million steps, or answer far more than it was given, is refused"})
 	paragraphs(&b, "Rules", c.Rules)
 	paragraphs(&b, "Cautions", c.Cautions)
 	sources := make([]string, len(c.Sources))

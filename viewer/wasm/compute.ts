@@ -25,6 +25,8 @@ export interface Description {
   limits?: string[];
   cautions?: string[];
   sources?: { title: string; place?: string; how: string }[];
+  /** How its work grows, at worst, with the length n of its input: "n", "n log n" or "n^2". */
+  growth: string;
   input: object;
   output: object;
 }
