@@ -50,7 +50,7 @@ type Server struct {
 	turns                       *turns         // to compute
 	kept                        keptProperties // figures that landholders look at
 	linkPhotos                  linkPhotos
-	small                       smallPhotos
+	small                       *smallPhotos
 }
 
 // How many wrong codes a minute are answered as wrong, of an address and of one code.
@@ -71,7 +71,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
 		pace:  pace.Default,
-		turns: newTurns(),
+		turns: newTurns(), small: newSmallPhotos(),
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil

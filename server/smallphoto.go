@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"container/list"
+	"context"
 	"errors"
 	"fmt"
 	"image"
@@ -10,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 	"net/http"
+	"runtime"
 	"strconv"
 	"strings"
 	"sync"
@@ -26,24 +28,40 @@ import (
 const (
 	smallSide    = 320      // px, of its longer side; a photo that is smaller keeps its size
 	smallQuality = 75       // of JPEG, up to 100
-	maxPixels    = 32 << 20 // of a photo that is decoded: at most some 200 MB while it is
+	maxPixels    = 32 << 20 // of a photo that is decoded: at most some 250 MB while it is
 	keptBytes    = 32 << 20 // of small versions, kept in memory
+	mostMaking   = 64       // at once, most of them waiting
 )
 
-// smallPhotos makes small versions, one at a time, and keeps those that were asked for last.
-// The zero value is ready for use.
-type smallPhotos struct {
-	making sync.Mutex // held while one is made: memory for one decoded photo is enough
+var (
+	errHeavy     = errors.New("this picture takes long")
+	errManySmall = &model.Problem{Path: "photo", Reason: "the server is making small versions of many photos", Fix: "try again in 2 s"}
+)
 
-	mu    sync.Mutex
-	bytes int
-	order list.List // of *smallPhoto, the last asked for at the front
-	by    map[register.Hash]*list.Element
+// smallPhotos makes small versions in a pool and keeps those that were asked for last. Pictures
+// that take long have a lane of their own, so that no picture holds up the small ones that
+// come after it.
+type smallPhotos struct {
+	light, heavy chan struct{} // a place in each lane
+
+	mu     sync.Mutex
+	bytes  int
+	order  list.List // of *smallPhoto, the last asked for at the front
+	by     map[register.Hash]*list.Element
+	making map[register.Hash]*smallPhoto
 }
 
+// smallPhoto is a small version, or why there is none.
 type smallPhoto struct {
 	sha  register.Hash
+	done chan struct{} // closed when it is made
 	jpeg []byte
+	err  error
+}
+
+func newSmallPhotos() *smallPhotos {
+	return &smallPhotos{light: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1)), heavy: make(chan struct{}, 1),
+		by: map[register.Hash]*list.Element{}, making: map[register.Hash]*smallPhoto{}}
 }
 
 // handlePhoto gives enrolled devices the small version of a photo where it is asked for
@@ -71,10 +89,14 @@ func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 // sendSmallPhoto gives the small version of a photo to somebody who may see it, or says
 // that it is missing.
 func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha register.Hash, missing *model.Problem) {
-	small, err := s.small.of(sha, func() (io.ReadCloser, error) { return s.photos.Open(r.Context(), sha) })
+	whole := context.WithoutCancel(r.Context()) // others may wait for it too
+	small, err := s.small.of(r.Context(), sha, func() (io.ReadCloser, error) { return s.photos.Open(whole, sha) })
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		refuse(w, http.StatusNotFound, missing)
+	case errors.Is(err, errManySmall):
+		w.Header().Set("Retry-After", "2")
+		refuse(w, http.StatusServiceUnavailable, errManySmall)
 	case err != nil:
 		s.fail(w, r, err)
 	default:
@@ -85,17 +107,67 @@ func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha regi
 	}
 }
 
-// of gives the small version of a photo, from memory or made again. A *model.Problem when
-// the photo is no picture that can be shown.
-func (p *smallPhotos) of(sha register.Hash, open func() (io.ReadCloser, error)) ([]byte, error) {
+// of gives the small version of a photo, from memory or made again, unless ctx ends before. A
+// *model.Problem when the photo is no picture that can be shown.
+func (p *smallPhotos) of(ctx context.Context, sha register.Hash, open func() (io.ReadCloser, error)) ([]byte, error) {
+	small, err := p.begin(sha, open)
+	if err != nil {
+		return nil, err
+	}
+	select {
+	case <-small.done:
+		return small.jpeg, small.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+// begin finds a small version, or lets it be made once for all who ask meanwhile.
+func (p *smallPhotos) begin(sha register.Hash, open func() (io.ReadCloser, error)) (*smallPhoto, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if kept := p.kept(sha); kept != nil {
 		return kept, nil
 	}
-	p.making.Lock()
-	defer p.making.Unlock()
-	if kept := p.kept(sha); kept != nil { // made while this one waited
-		return kept, nil
+	if small := p.making[sha]; small != nil {
+		return small, nil
 	}
+	if len(p.making) >= mostMaking {
+		return nil, errManySmall
+	}
+	small := &smallPhoto{sha: sha, done: make(chan struct{})}
+	p.making[sha] = small
+	go func() {
+		small.jpeg, small.err = p.inLane(open)
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		delete(p.making, sha)
+		if _, unreadable := errors.AsType[*model.Problem](small.err); small.err == nil || unreadable {
+			p.keep(small)
+		}
+		close(small.done)
+	}()
+	return small, nil
+}
+
+// inLane makes a small version in the lane for light pictures or, when it is not one, in the
+// other, where the photo is read again: what waits holds no memory.
+func (p *smallPhotos) inLane(open func() (io.ReadCloser, error)) ([]byte, error) {
+	small, err := within(p.light, open, lightWork)
+	if errors.Is(err, errHeavy) {
+		small, err = within(p.heavy, open, mostWork)
+	}
+	return small, err
+}
+
+func within(lane chan struct{}, open func() (io.ReadCloser, error), most int) (small []byte, err error) {
+	lane <- struct{}{}
+	defer func() { <-lane }()
+	defer func() { // a decoder's fault must not end the server
+		if fault := recover(); fault != nil {
+			err = unreadable(fmt.Errorf("%v", fault))
+		}
+	}()
 	f, err := open()
 	if err != nil {
 		return nil, err
@@ -104,37 +176,33 @@ func (p *smallPhotos) of(sha register.Hash, open func() (io.ReadCloser, error)) 
 	if err := errors.Join(err, f.Close()); err != nil {
 		return nil, err
 	}
-	small, err := makeSmall(whole)
-	if err == nil {
-		p.keep(sha, small)
+	if work := jpegWork(whole); work > most && work <= mostWork {
+		return nil, errHeavy
 	}
-	return small, err
+	return makeSmall(whole)
 }
 
-func (p *smallPhotos) kept(sha register.Hash) []byte {
-	p.mu.Lock()
-	defer p.mu.Unlock()
+// kept is one that is kept, nil when none is. mu is held.
+func (p *smallPhotos) kept(sha register.Hash) *smallPhoto {
 	e := p.by[sha]
 	if e == nil {
 		return nil
 	}
 	p.order.MoveToFront(e)
-	return e.Value.(*smallPhoto).jpeg
+	return e.Value.(*smallPhoto)
 }
 
-func (p *smallPhotos) keep(sha register.Hash, jpeg []byte) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.by == nil {
-		p.by = map[register.Hash]*list.Element{}
-	}
-	p.by[sha] = p.order.PushFront(&smallPhoto{sha, jpeg})
-	for p.bytes += len(jpeg); p.bytes > keptBytes; {
+// keep keeps one, and drops those asked for longest ago. mu is held.
+func (p *smallPhotos) keep(small *smallPhoto) {
+	p.by[small.sha] = p.order.PushFront(small)
+	for p.bytes += small.size(); p.bytes > keptBytes; {
 		oldest := p.order.Remove(p.order.Back()).(*smallPhoto)
 		delete(p.by, oldest.sha)
-		p.bytes -= len(oldest.jpeg)
+		p.bytes -= oldest.size()
 	}
 }
+
+func (s *smallPhoto) size() int { return 512 + len(s.jpeg) }
 
 // makeSmall scales a JPEG down and turns it upright. Nothing but the picture is kept: where
 // it was taken, and by which camera, is not in the small version.
@@ -145,6 +213,9 @@ func makeSmall(whole []byte) ([]byte, error) {
 	}
 	if size.Width*size.Height > maxPixels {
 		return nil, &model.Problem{Path: "photo", Reason: fmt.Sprintf("the photo has %d by %d pixels, more than the server shows", size.Width, size.Height), Fix: "look at the whole photo"}
+	}
+	if jpegWork(whole) > mostWork {
+		return nil, &model.Problem{Path: "photo", Reason: "the photo is packed so that it takes the server too long to show it", Fix: "look at the whole photo, which is kept as it came"}
 	}
 	picture, err := jpeg.Decode(bytes.NewReader(whole))
 	if err != nil {

@@ -209,21 +209,22 @@ func TestSmallPhotoIsRefused(t *testing.T) {
 
 // Small versions are made once, and no more are kept than the memory set aside for them.
 func TestSmallPhotosAreKeptWithinLimits(t *testing.T) {
-	var p smallPhotos
+	p := newSmallPhotos()
 	made := 0
 	body := quarters(t, 32, 32)
 	open := func() (io.ReadCloser, error) { made++; return io.NopCloser(bytes.NewReader(body)), nil }
 	for range 3 {
-		if _, err := p.of(register.Hash{1}, open); err != nil {
+		if _, err := p.of(t.Context(), register.Hash{1}, open); err != nil {
 			t.Fatal(err)
 		}
 	}
 	if made != 1 {
 		t.Errorf("the same small version was made %d times, want once", made)
 	}
-	big := make([]byte, keptBytes/4)
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	for i := range 10 {
-		p.keep(register.Hash{2, byte(i)}, big)
+		p.keep(&smallPhoto{sha: register.Hash{2, byte(i)}, jpeg: make([]byte, keptBytes/4)})
 	}
 	if p.bytes > keptBytes || p.order.Len() != len(p.by) || len(p.by) > 4 {
 		t.Errorf("%d bytes of %d small versions are kept, want at most %d", p.bytes, len(p.by), keptBytes)
