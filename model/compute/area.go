@@ -23,7 +23,7 @@ type areaOut struct {
 	Basis               string   `json:"basis" doc:"what the area comes from"`
 }
 
-var area = counted(Doc{
+var area = define(Doc{
 	Name:    "area",
 	Growth:  Squared,
 	Summary: "area and perimeter of ground inside a boundary, with holes, on the WGS84 ellipsoid",

@@ -51,7 +51,7 @@ var channelFlow = define(Doc{
 		runoff.Linings[0].Source,
 		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
 	},
-}, func(in channelFlowIn) (channelFlowOut, error) {
+}, func(in channelFlowIn, _ *model.Work) (channelFlowOut, error) {
 	c, lining, err := in.channel()
 	if err != nil {
 		return channelFlowOut{}, err

@@ -109,7 +109,7 @@ var contourCheck = define(Doc{
 		{Title: "a furrow with a lip h that falls by s ponds water over h/s above each stop", How: model.Derived},
 		{Title: "tolerance by the officer", How: model.CommonPractice},
 	},
-}, func(in contourCheckIn) (contourCheckOut, error) {
+}, func(in contourCheckIn, _ *model.Work) (contourCheckOut, error) {
 	pegs := make([]levelling.Peg, len(in.Pegs))
 	for i, p := range in.Pegs {
 		pegs[i] = levelling.Peg(p)

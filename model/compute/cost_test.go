@@ -223,7 +223,7 @@ func cost(c Computation, in []byte) (d time.Duration, steps int, text []byte, re
 // and some more for a machine that is slow or busy.
 const (
 	mostPerStep = 2 * time.Microsecond
-	longEnough  = 30 * time.Millisecond // to tell a growth from noise
+	longEnough  = 100 * time.Millisecond // to tell a growth from noise
 )
 
 // TestCost: every computation names how its work grows, and on its worst inputs it grows no
@@ -244,7 +244,7 @@ func TestCost(t *testing.T) {
 				d0, steps0, _, refusedSmall := cost(c, small)
 				d1, steps1, text, refused := cost(c, large)
 				far := math.Log(float64(len(large)) / float64(len(small)))
-				bySteps, byTime := math.Log(float64(steps1)/float64(steps0))/far, math.Log(float64(d1)/float64(max(d0, time.Millisecond)))/far
+				bySteps, byTime := math.Log(float64(steps1)/float64(steps0))/far, math.Log(float64(d1)/float64(max(d0, longEnough/10)))/far
 				t.Logf("input %d: %d KB: %v, %d steps, %.0f ns a step, n^%.2f by steps, n^%.2f by time, answer %d KB, %t %.120s", k, len(large)>>10, d1.Round(time.Millisecond), steps1,
 					float64(d1)/float64(steps1), bySteps, byTime, len(text)>>10, refused, text)
 				if far > 0 && refused == refusedSmall && (bySteps > power+0.1 || d1 > longEnough && byTime > power+0.6) {

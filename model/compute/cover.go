@@ -58,7 +58,7 @@ var groundCover = define(Doc{
 		{Title: "NIST/SEMATECH e-Handbook of Statistical Methods", Place: "critical values of Student's t", How: model.LookedUp},
 		{Title: "What counts is the end of the dry season, here its last two months", How: model.CommonPractice},
 	}, coverTargetSources()...),
-}, func(in groundCoverIn) (groundCoverOut, error) {
+}, func(in groundCoverIn, _ *model.Work) (groundCoverOut, error) {
 	when, err := in.when()
 	if err != nil {
 		return groundCoverOut{}, err

@@ -54,7 +54,7 @@ var damCheck = define(Doc{
 	},
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  damSources,
-}, func(in damCheckIn) (damCheckOut, error) {
+}, func(in damCheckIn, _ *model.Work) (damCheckOut, error) {
 	c := works.DamCheck{ToleranceM: orElse(in.ToleranceM, works.DamToleranceM), DepositSlopePct: orElse(in.DepositSlopePct, 0)}
 	var bed surveyedBed
 	if in.Bed != nil {

@@ -82,7 +82,7 @@ var damLayout = define(Doc{
 	},
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  append(slices.Clone(damSources), layoutSources()...),
-}, func(in damLayoutIn) (damLayoutOut, error) {
+}, func(in damLayoutIn, _ *model.Work) (damLayoutOut, error) {
 	bed, err := in.bedFrom(in.Bed)
 	if err != nil {
 		return damLayoutOut{}, err
@@ -177,10 +177,10 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 
 // once keeps each caution where it first stands.
 func once(all []model.Caution) []model.Caution {
-	kept, seen := all[:0], map[model.Caution]bool{}
+	kept := all[:0]
 	for _, c := range all {
-		if !seen[c] {
-			kept, seen[c] = append(kept, c), true
+		if !slices.Contains(kept, c) {
+			kept = append(kept, c)
 		}
 	}
 	return kept

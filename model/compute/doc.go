@@ -18,9 +18,9 @@
 //     numbers, booleans, texts, structs, lists of these, fixed arrays ([2]float64 is a
 //     position) and pointers to these.
 //
-//  3. Make it a Computation with define[In, Out](Doc{…}, func(In) (Out, error)), and add
-//     that to the table in registry.go at its place. Where its work can grow faster than its
-//     input, use counted, and count; add its worst inputs to cost_test.go.
+//  3. Make it a Computation with define[In, Out](Doc{…}, func(In, *model.Work) (Out, error)), and
+//     add that to the table in registry.go at its place. Where its work can grow faster than
+//     its input, count it; add its worst inputs to cost_test.go.
 //
 //  4. Add golden inputs, good ones and refused ones, in testdata/compute.
 //

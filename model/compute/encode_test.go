@@ -60,7 +60,7 @@ func TestEncodeWritesPlainly(t *testing.T) {
 }
 
 func TestRunHandsOnTheProblemOfAComputation(t *testing.T) {
-	c := define(Doc{Name: "x"}, func(in probe) (answer, error) {
+	c := define(Doc{Name: "x"}, func(in probe, _ *model.Work) (answer, error) {
 		if in.Level > 1 {
 			return answer{}, errors.New("too high")
 		}

@@ -40,7 +40,7 @@ type headGrowthOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var headGrowth = counted(Doc{
+var headGrowth = define(Doc{
 	Name:    "head-growth",
 	Growth:  Squared,
 	Summary: "how much the outline of a gully head gained in area between days, and whether that is more than noise",

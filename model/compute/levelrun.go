@@ -117,7 +117,7 @@ var levelRun = define(Doc{
 	},
 }, runLevels)
 
-func runLevels(in levelRunIn) (levelRunOut, error) {
+func runLevels(in levelRunIn, _ *model.Work) (levelRunOut, error) {
 	options, err := in.options()
 	if err != nil {
 		return levelRunOut{}, err

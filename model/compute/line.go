@@ -36,7 +36,7 @@ var line = define(Doc{
 		"A length from fixes is no better than the fixes: tape what is short.",
 	},
 	Sources: measureSources,
-}, func(in lineIn) (lineOut, error) {
+}, func(in lineIn, _ *model.Work) (lineOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return lineOut{}, err

@@ -88,7 +88,7 @@ var longSection = define(Doc{
 		{Title: "Slope is rise over horizontal distance", How: model.Derived},
 		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
-}, func(in longSectionIn) (longSectionOut, error) {
+}, func(in longSectionIn, _ *model.Work) (longSectionOut, error) {
 	if in.Feature != "" {
 		return longSectionOut{}, &model.Problem{Path: "feature", Reason: "is not for a bed that is given", Fix: "give it with the answer of level-run"}
 	}

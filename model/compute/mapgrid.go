@@ -65,7 +65,7 @@ var mapGrid = define(Doc{
 		{Title: "NGA.SIG.0012, The universal grids and the transverse Mercator and polar stereographic map projections, 2014", Place: "section 7", How: model.FromMemory},
 		{Title: "EPSG dataset", Place: "transformations 8048, GDA94 to GDA2020, and 8049, ITRF2014 to GDA2020", How: model.LookedUp},
 	},
-}, func(in mapGridIn) (mapGridOut, error) {
+}, func(in mapGridIn, _ *model.Work) (mapGridOut, error) {
 	if err := in.check(); err != nil {
 		return mapGridOut{}, err
 	}

@@ -67,7 +67,7 @@ var notch = define(Doc{
 		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
 		{Title: "Freeboard of 0.15 to 0.3 m", How: model.CommonPractice},
 	},
-}, func(in notchIn) (notchOut, error) {
+}, func(in notchIn, _ *model.Work) (notchOut, error) {
 	n, err := in.notch()
 	if err != nil {
 		return notchOut{}, err

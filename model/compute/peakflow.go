@@ -79,7 +79,7 @@ var peakFlow = define(Doc{
 	},
 	Cautions: cautionTexts(runoff.PeakCautions),
 	Sources:  peakSources(),
-}, func(in peakFlowIn) (peakFlowOut, error) {
+}, func(in peakFlowIn, _ *model.Work) (peakFlowOut, error) {
 	catchment, parts, err := in.catchment()
 	if err != nil {
 		return peakFlowOut{}, err

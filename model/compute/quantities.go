@@ -106,7 +106,7 @@ var quantities = define(Doc{
 		{Title: "Half of 51 sowings failed: NSW DPI, tropical grasses", How: model.LookedUp},
 		{Title: "Sums, and law of propagation of errors: JCGM 100:2008", Place: "5.1.2 and 5.2.2", How: model.FromMemory},
 	},
-}, func(in quantitiesIn) (quantitiesOutput, error) {
+}, func(in quantitiesIn, _ *model.Work) (quantitiesOutput, error) {
 	all, err := in.works()
 	if err != nil {
 		return quantitiesOutput{}, err

@@ -109,13 +109,9 @@ func (c Computation) Outputs() []Parameter { return describe(c.out) }
 
 // define joins what a computation says of itself with the function that does it. In and
 // Out are structs tagged as the package comment tells.
-func define[In, Out any](doc Doc, compute func(In) (Out, error)) Computation {
-	return counted(doc, func(in In, _ *model.Work) (Out, error) { return compute(in) })
-}
-
-// counted is define for a computation that may do far more than its input is long: it counts
-// what it does, and its answer is thrown away when it had to stop.
-func counted[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Computation {
+// Where it may do far more than its input is long it counts what it does, and its answer is
+// thrown away when it had to stop.
+func define[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Computation {
 	known := sync.OnceValue(func() shapes { // on a phone it is a tenth of an answer's time
 		s := shapes{}
 		s.with(reflect.TypeFor[In]())

@@ -73,7 +73,7 @@ type retreatOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var retreat = counted(Doc{
+var retreat = define(Doc{
 	Name:    "retreat",
 	Growth:  Squared,
 	Summary: "how far a gully head cut back between visits, how fast, and whether that is more than noise",

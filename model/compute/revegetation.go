@@ -91,7 +91,7 @@ var revegetation = define(Doc{
 	},
 	Cautions: cautionTexts(revegetationCautions),
 	Sources:  revegetationSources(),
-}, func(in revegetationIn) (revegetationOut, error) {
+}, func(in revegetationIn, _ *model.Work) (revegetationOut, error) {
 	site, err := in.site()
 	if err != nil {
 		return revegetationOut{}, err

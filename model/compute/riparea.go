@@ -45,7 +45,7 @@ type spacingOut struct {
 	MaxAt          ripPlaceOut `json:"maxAt" doc:"where it is widest"`
 }
 
-var ripArea = counted(Doc{
+var ripArea = define(Doc{
 	Name:    "rip-area",
 	Growth:  LogLinear,
 	Summary: "length, spacing and treated area of rip lines, and the water they hold",

@@ -163,7 +163,7 @@ var rockDam = define(Doc{
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),
 	Sources:  rockDamSources(),
-}, func(in rockDamIn) (rockDamOut, error) {
+}, func(in rockDamIn, _ *model.Work) (rockDamOut, error) {
 	d, err := in.build()
 	if err != nil {
 		return rockDamOut{}, err

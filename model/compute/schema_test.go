@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"headcut/model"
 	"headcut/model/modeltest"
 )
 
@@ -130,7 +131,7 @@ func TestSchemaIsAsStrictAsTheReader(t *testing.T) {
 }
 
 func TestSchemaOf(t *testing.T) {
-	c := define(Doc{Name: "probe", Summary: "of every shape"}, func(in probe) (answer, error) { return answer{}, nil })
+	c := define(Doc{Name: "probe", Summary: "of every shape"}, func(in probe, _ *model.Work) (answer, error) { return answer{}, nil })
 	for _, test := range []struct {
 		name   string
 		schema *Schema

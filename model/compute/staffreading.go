@@ -34,7 +34,7 @@ var staffReading = define(Doc{
 	Sources: []model.Source{
 		{Title: "Height of collimation: reading = level of the line of sight - level wanted", Place: "Enggthought, direct contouring example, 2019; a blog, a weak source", How: model.LookedUp},
 	},
-}, func(in staffReadingIn) (staffReadingOut, error) {
+}, func(in staffReadingIn, _ *model.Work) (staffReadingOut, error) {
 	set, err := levelling.SetOut(in.InstrumentLevelM, in.TargetLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM))
 	if err != nil {
 		return staffReadingOut{}, err

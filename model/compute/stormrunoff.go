@@ -51,7 +51,7 @@ var stormRunoff = define(Doc{
 	},
 	Cautions: cautionTexts(stormRunoffCautions),
 	Sources:  []model.Source{runoff.CurveSource},
-}, func(in stormRunoffIn) (stormRunoffOut, error) {
+}, func(in stormRunoffIn, _ *model.Work) (stormRunoffOut, error) {
 	rain, err := measured(&in.RainMm, in.RainPlusMinusMm, "rainPlusMinusMm")
 	if err != nil {
 		return stormRunoffOut{}, err

@@ -66,7 +66,7 @@ var timeOfConcentration = define(Doc{
 	},
 	Cautions: cautionTexts(runoff.TimeCautions),
 	Sources:  timeSources(),
-}, func(in timeOfConcentrationIn) (timeOfConcentrationOut, error) {
+}, func(in timeOfConcentrationIn, _ *model.Work) (timeOfConcentrationOut, error) {
 	ground, err := in.ground()
 	if err != nil {
 		return timeOfConcentrationOut{}, err

@@ -126,7 +126,7 @@ var treatmentChoice = define(Doc{
 	Rules:    treatment.Lines(),
 	Cautions: cautionTexts(choiceCautions),
 	Sources:  choiceSources(),
-}, func(in treatmentChoiceIn) (treatmentChoiceOut, error) {
+}, func(in treatmentChoiceIn, _ *model.Work) (treatmentChoiceOut, error) {
 	site, err := in.site()
 	if err != nil {
 		return treatmentChoiceOut{}, err

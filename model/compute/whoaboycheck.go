@@ -59,7 +59,7 @@ type whoaBoyCheckOut struct {
 	Cautions    []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoyCheck = counted(Doc{
+var whoaBoyCheck = define(Doc{
 	Name:    "whoa-boy-check",
 	Growth:  Squared,
 	Summary: "whether a track's whoa-boys are near enough together and drain to safe ground",

@@ -75,7 +75,7 @@ type whoaBoysOut struct {
 	Cautions     []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoys = counted(Doc{
+var whoaBoys = define(Doc{
 	Name:    "whoa-boys",
 	Growth:  Squared,
 	Summary: "where whoa-boys go on a surveyed track, by its real falls and a named table",

@@ -52,7 +52,7 @@ type windrowGapsOut struct {
 	Cautions       []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var windrowGaps = counted(Doc{
+var windrowGaps = define(Doc{
 	Name:    "windrow-gaps",
 	Growth:  Squared,
 	Summary: "what lies straight down the fall below each gap of timber windrows",

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"headcut/model"
 )
@@ -43,8 +44,10 @@ func (w *sweep) crossings() error {
 		}
 		switch e.other {
 		case beginning:
-			at, _ := slices.BinarySearchFunc(c.now, e.segment, func(i, j int) int {
-				return cmp.Or(cmp.Compare(c.slants[i].at(e.x), c.slants[j].at(e.x)), cmp.Compare(c.slants[i].rise, c.slants[j].rise))
+			s := c.slants[e.segment]
+			at := sort.Search(len(c.now), func(k int) bool {
+				here := c.slants[c.now[k]]
+				return cmp.Or(cmp.Compare(here.at(e.x), s.at(e.x)), cmp.Compare(here.rise, s.rise)) >= 0
 			})
 			c.now = slices.Insert(c.now, at, e.segment)
 			c.look(at-1, e.x)
@@ -123,6 +126,8 @@ func (c *crossSweep) look(at int, x float64) {
 		return
 	}
 	e := crossEvent{min(end, max(x, (b.y0-b.rise*b.x0-a.y0+a.rise*a.x0)/(a.rise-b.rise))), low, high}
-	i, _ := slices.BinarySearchFunc(c.coming, e, func(f, e crossEvent) int { return cmp.Compare(e.x, f.x) })
-	c.coming = slices.Insert(c.coming, i, e)
+	i := sort.Search(len(c.coming), func(k int) bool { return c.coming[k].x <= e.x })
+	c.coming = append(c.coming, e)
+	copy(c.coming[i+1:], c.coming[i:])
+	c.coming[i] = e
 }

@@ -2,7 +2,7 @@ package works
 
 import (
 	"math"
-	"slices"
+	"sort"
 
 	"headcut/model"
 )
@@ -18,7 +18,8 @@ type view struct {
 // ripSide is one side of a view: parts that follow each other from end to end of the segment.
 type ripSide struct {
 	sign         float64 // of d: 1 for the left
-	parts, spare []ripPart
+	parts        []ripPart
+	spare, after []ripPart // while one is taken in
 }
 
 // slitM is wider than rounding a position moves it, and too narrow to measure through.
@@ -147,18 +148,13 @@ func (v *ripSide) insert(x *across, start, end ripBreak, work *model.Work) {
 		v.put(to, p.end, p.x)
 	}
 	work.Do(j - i)
-	v.parts = slices.Replace(v.parts, i, j, v.spare...)
+	after := append(v.after[:0], v.parts[j:]...)
+	v.parts, v.after = append(append(v.parts[:i], v.spare...), after...), after
 }
 
 // at is the part that a place along the segment is in; of two that meet there, the later one.
 func (v *ripSide) at(s float64) int {
-	at, _ := slices.BinarySearchFunc(v.parts, s, func(p ripPart, s float64) int {
-		if p.end.s <= s {
-			return -1
-		}
-		return 1
-	})
-	return at
+	return sort.Search(len(v.parts), func(k int) bool { return v.parts[k].end.s > s })
 }
 
 // hides tells whether nothing can be seen that lies this far off between two places, but for

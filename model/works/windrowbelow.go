@@ -98,10 +98,13 @@ func (h *hillside) below(i int, o opening, own []rowPiece) (all []rowPiece) {
 			limit = min(limit, lowest)
 		}
 	}
-	return slices.DeleteFunc(all, func(p rowPiece) bool {
-		least, _ := downs(p)
-		return least > limit
-	})
+	near := all[:0]
+	for _, p := range all {
+		if least, _ := downs(p); least <= limit {
+			near = append(near, p)
+		}
+	}
+	return near
 }
 
 // look adds what is met between two neighbouring breaks.
