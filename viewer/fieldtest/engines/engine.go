@@ -178,9 +178,15 @@ func (d *device) waitHeading(words string) {
 	d.waitFor(`document.querySelector("h1")?.innerText.trim() === ` + quoted(words))
 }
 
+// goTo changes the address behind the "#", and waits until the page has heard of it.
 func (d *device) goTo(route string) {
 	d.t.Helper()
-	eval[string](d, "location.hash = "+quoted(route))
+	eval[bool](d, `new Promise(done => {
+		const before = location.href, heard = () => setTimeout(() => done(true));
+		addEventListener("hashchange", heard, {once: true});
+		location.hash = `+quoted(route)+`;
+		if (location.href === before) heard();
+	})`)
 }
 
 // find gives the middle of the control of a name, in sight and with nothing over it.
@@ -198,17 +204,32 @@ const find = `(name => {
 // tap presses the control of a name, once it is there.
 func (d *device) tap(name string) {
 	d.t.Helper()
-	d.waitFor(find + "(" + quoted(name) + ")")
-	at := eval[struct{ X, Y float64 }](d, find+"("+quoted(name)+")")
-	d.must(d.press(at.X, at.Y))
+	d.pressAt(find + "(" + quoted(name) + ")")
 }
 
 func (d *device) tapSelector(selector string) {
 	d.t.Helper()
-	middle := `(e => { if (!e) return null; const r = e.getBoundingClientRect(); return {x: r.x + r.width / 2, y: r.y + r.height / 2}; })(document.querySelector(` + quoted(selector) + `))`
-	d.waitFor(middle)
-	at := eval[struct{ X, Y float64 }](d, middle)
-	d.must(d.press(at.X, at.Y))
+	d.pressAt(`(e => { if (!e) return null; const r = e.getBoundingClientRect(); return {x: r.x + r.width / 2, y: r.y + r.height / 2}; })(document.querySelector(` + quoted(selector) + `))`)
+}
+
+// pressAt presses the place that an expression gives, once it gives the same twice: what is
+// drawn again meanwhile, or moves, is waited for.
+func (d *device) pressAt(place string) {
+	d.t.Helper()
+	type at struct{ X, Y float64 }
+	var before *at
+	for deadline := time.Now().Add(patience); ; time.Sleep(20 * time.Millisecond) {
+		now := eval[*at](d, place)
+		if now != nil && before != nil && *now == *before {
+			d.must(d.press(now.X, now.Y))
+			return
+		}
+		if time.Now().After(deadline) {
+			d.shoot("failed")
+			d.t.Fatalf("there is nothing to press in the page: %s\n%s", place, d.seen())
+		}
+		before = now
+	}
 }
 
 func (d *device) write(label, text string) {
