@@ -53,6 +53,9 @@ func runBackup(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if err := kept.RemoveAside(); err != nil { // nobody else writes there: the target is locked
+		return err
+	}
 	added, err := copyPhotos(ctx, c, from, kept)
 	if err != nil {
 		return err

@@ -98,6 +98,9 @@ func makeFromBackup(ctx context.Context, c *call, from, data string) (copied cop
 	if err != nil {
 		return copied, err
 	}
+	if err := fresh.RemoveAside(); err != nil { // of a restore that was cut short; the folder is locked
+		return copied, err
+	}
 	if copied, err = copyPhotos(ctx, c, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), fresh); err != nil {
 		return copied, err
 	}

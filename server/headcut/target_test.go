@@ -182,6 +182,7 @@ func TestBackupClearsWhatWasCutShort(t *testing.T) {
 	makeLarge(t, data, 3)
 	said(t, 0, "backup", "--data", data, "--to", to)
 	write(t, to+"/register.bolt.part-123", []byte("half"))
+	write(t, to+"/photos/mended-123", []byte("half a photo"))
 	unlock, err := syscall.Open(to, syscall.O_RDONLY, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -197,8 +198,10 @@ func TestBackupClearsWhatWasCutShort(t *testing.T) {
 		t.Fatal(err)
 	}
 	said(t, 0, "backup", "--data", data, "--to", to)
-	if _, err := os.Stat(to + "/register.bolt.part-123"); err == nil {
-		t.Error("the part is still there")
+	for _, part := range []string{"/register.bolt.part-123", "/photos/mended-123"} {
+		if _, err := os.Stat(to + part); err == nil {
+			t.Errorf("%s is still there", part)
+		}
 	}
 }
 

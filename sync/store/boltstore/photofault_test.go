@@ -220,6 +220,39 @@ func TestVerifyFindsWhatBecameOfPhotos(t *testing.T) {
 	}
 }
 
+// namingDisk gives a photo its name just as somebody looks for its part.
+type namingDisk struct {
+	osDisk
+	part, photo string
+}
+
+func (d namingDisk) stat(name string) (fs.FileInfo, error) {
+	if name == d.part {
+		if err := os.Rename(d.part, d.photo); err != nil {
+			return nil, err
+		}
+	}
+	return d.osDisk.stat(name)
+}
+
+// TestPhotoThatArrivesIsNotMissing: a photo that gets its name while it is looked for is here.
+func TestPhotoThatArrivesIsNotMissing(t *testing.T) {
+	p := mustOpenPhotos(t, t.TempDir())
+	bytes := []byte("arriving")
+	sha := register.HashOf(bytes)
+	if err := errors.Join(os.WriteFile(p.part(sha), bytes, 0o600), p.noteReceived(sha)); err != nil {
+		t.Fatal(err)
+	}
+	looking := LookAtPhotos(p.dir)
+	looking.disk = namingDisk{part: p.part(sha), photo: p.photo(sha)}
+	if missing, err := looking.Missing(t.Context()); err != nil || len(missing) > 0 {
+		t.Errorf("missing are %v (%v), want none", missing, err)
+	}
+	if !p.Has(sha) {
+		t.Fatal("the photo did not get its name meanwhile: this test says nothing")
+	}
+}
+
 func mustOpenPhotos(t *testing.T, dir string) *Photos {
 	t.Helper()
 	p, err := OpenPhotos(dir)

@@ -105,11 +105,15 @@ func (p *Photos) Each(f func(sha register.Hash) error) error {
 func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err error) {
 	seen := map[register.Hash]bool{} // of the missing alone
 	err = p.Received(func(sha register.Hash) error {
-		if _, err := p.disk.stat(p.photo(sha)); !errors.Is(err, fs.ErrNotExist) {
-			return errors.Join(err, ctx.Err())
+		// It is under its name, or has its bytes and waits for the name, which it may get between
+		// two looks.
+		for _, at := range []string{p.photo(sha), p.part(sha), p.photo(sha)} {
+			if _, err := p.disk.stat(at); !errors.Is(err, fs.ErrNotExist) {
+				return errors.Join(err, ctx.Err())
+			}
 		}
-		if _, err := p.disk.stat(p.part(sha)); err == nil || seen[sha] {
-			return ctx.Err() // it has its bytes and waits for its name
+		if seen[sha] {
+			return ctx.Err()
 		}
 		seen[sha] = true
 		missing = append(missing, sha)
@@ -118,12 +122,25 @@ func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err erro
 	return missing, err
 }
 
+// RemoveAside removes what mending that was cut short left in the folder. Nobody may be mending
+// there.
+func (p *Photos) RemoveAside() error {
+	left, err := filepath.Glob(filepath.Join(globbed(p.dir), asidePrefix+"*"))
+	for _, one := range left {
+		err = errors.Join(err, os.Remove(one))
+	}
+	return err
+}
+
+// asidePrefix begins the name of a photo's bytes until they are proven.
+const asidePrefix = "mended-"
+
 // Mend puts the bytes of a photo in place of ones that are damaged or missing: it reads them
 // all, compares them with the hash, and only then gives them the name. A store that serves
 // may be mended meanwhile.
 func (p *Photos) Mend(ctx context.Context, sha register.Hash, from io.Reader) error {
 	defer p.lock(sha)()
-	aside, err := os.CreateTemp(p.dir, "mended-*") // readable by its owner alone
+	aside, err := os.CreateTemp(p.dir, asidePrefix+"*") // readable by its owner alone
 	if err != nil {
 		return err
 	}
