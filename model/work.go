@@ -24,13 +24,13 @@ func (w *Work) Do(steps int) bool {
 	if w.gone || w.steps > w.Most {
 		return false
 	}
-	if w.steps += steps; w.Gone != nil && w.steps-w.asked >= askedEvery {
+	if w.steps += min(steps, w.Most-w.steps+1); w.Gone != nil && w.steps-w.asked >= askedEvery {
 		w.asked, w.gone = w.steps, w.Gone()
 	}
 	return !w.gone && w.steps <= w.Most
 }
 
-// Steps are those done so far.
+// Steps are those done so far, one more than Most when more were asked for.
 func (w *Work) Steps() int { return w.steps }
 
 // Err is nil, or the *Problem of work that was stopped.

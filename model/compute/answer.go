@@ -11,7 +11,7 @@ func Answer(name string, in []byte) (text []byte, refused bool) {
 }
 
 // AnswerUnless is Answer, stopped soon after gone says that nobody waits any more; it also
-// tells how many steps were done, at most MaxSteps or a few more.
+// tells how many steps were done, at most MaxSteps and one.
 func (c Computation) AnswerUnless(gone func() bool, in []byte) (text []byte, refused bool, steps int) {
 	work := budget(gone)
 	out, err := c.run(in, deserved, work)

@@ -39,6 +39,9 @@ address, so that limits by address count those it asks for: it must add the addr
 to X-Forwarded-For. A connection has 10 s to say which device it is; one address may have
 128 connections that have not, 1,024 in all, and a device 4. One more ends the oldest. After
 20 wrong codes a minute from an address the rest are held back; a right one never is.
+Computations for strangers run on all processors but one, 64 inputs are held at once and 8 of
+an address, and an address that has had much computed waits; of 64 photos at once small
+versions are made.
 The certificate is read again when its files change, and at once on SIGHUP. It must name
 the host in --address; the server warns when it does not, and when it has expired.`,
 	run: runServe,
