@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { cleared } from "./clear.ts";
+import { cleared, covered } from "./clear.ts";
 
 const screen = [390, 600] as const;
 const head = { left: 8, top: 8, right: 382, bottom: 64 };
@@ -25,4 +25,12 @@ test("where nothing is clear it stays", () => {
 test("what the window ends before comes into it", () => {
   assert.deepEqual(cleared([200, 640], screen, [head, buttons]), [200, 572]);
   assert.deepEqual(cleared([-50, 300], screen, [head, buttons]), [28, 300]);
+});
+
+test("what is chosen elsewhere is brought to where nothing covers it", () => {
+  const card = { left: 8, top: 345, right: 312, bottom: 552 }, scale = { left: 8, top: 285, right: 236, bottom: 337 }, column = { left: 256, top: 105, right: 312, bottom: 337 };
+  assert.deepEqual(covered([320, 560], [{ left: 8, top: 8, right: 64, bottom: 64 }, card, scale, column]), [92, 92, 303, 28]);
+  assert.deepEqual(covered([320, 560], []), [28, 28, 28, 28]);
+  const [top, , foot] = covered([320, 200], [{ left: 8, top: 8, right: 300, bottom: 90 }, { left: 8, top: 100, right: 300, bottom: 192 }]);
+  assert.ok(top + foot < 200, "something is left of a small window");
 });

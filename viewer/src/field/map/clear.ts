@@ -22,3 +22,16 @@ export function cleared([x, y]: readonly [number, number], [wide, high]: readonl
   const all = xs.flatMap((to) => ys.map((on): readonly [number, number] => [to, on])).filter(free);
   return all.sort((a, b) => far(a) - far(b))[0] ?? [x, y];
 }
+
+/**
+ * How much of a window of this size boxes take from its top, right, foot and left, in pixels:
+ * those over its left half from the top or the foot that is nearer, others from the right. Some
+ * of the window is always left.
+ */
+export function covered([wide, high]: readonly [number, number], boxes: readonly Box[]): [number, number, number, number] {
+  const across = boxes.filter((b) => b.left < wide / 2), isHead = (b: Box) => b.top < high - b.bottom;
+  const most = (all: readonly number[], limit: number) => Math.min(limit, besidePx + Math.max(0, ...all));
+  const top = most(across.filter(isHead).map((b) => b.bottom), high / 2 - 1);
+  const foot = most(across.filter((b) => !isHead(b)).map((b) => high - b.top), high - top - 2);
+  return [top, most(boxes.filter((b) => b.left >= wide / 2 && b.bottom - b.top > high / 4).map((b) => wide - b.left), wide / 2 - 1), foot, besidePx];
+}

@@ -16,7 +16,7 @@ import type { Place } from "../place/ground.ts";
 import { crossesLayer } from "../../land/crosses.ts";
 import { groundMetresPerUnit, offMap, project } from "../../land/place.ts";
 import { sayWhenStill } from "../../land/still.ts";
-import { cleared, type Box } from "./clear.ts";
+import { cleared, covered, type Box } from "./clear.ts";
 import { Drawn } from "./drawn.ts";
 import { HereLayer } from "./here.ts";
 import type { Scene } from "./scene.ts";
@@ -37,8 +37,6 @@ export interface MapEvents {
 }
 
 const closestResolution = 0.02; // map units to a pixel
-/** What lies over the map at its top, right, foot and left, in pixels: a chosen item is brought to where it is seen. */
-const covered = [80, 76, 230, 36] as const;
 const placeResolution = 0.4; // when the map goes to one place
 
 export class FieldMap {
@@ -87,15 +85,17 @@ export class FieldMap {
     return alone;
   }
 
-  select(id: string | null, bringIntoView: boolean): void {
+  /** boxes lie over the map, in pixels of its window: what is brought into view is brought beside them. */
+  select(id: string | null, bringIntoView: boolean, boxes: readonly Box[]): void {
     const thing = id === null ? undefined : this.scene.things.find((t) => t.id === id);
     const extent = this.drawn.choose(thing, this.scene.near);
     if (bringIntoView) this.tapped = undefined; // it was chosen elsewhere
     if (!extent || !bringIntoView) return;
-    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(this.map.getSize() ?? [1, 1]);
-    const [top, right, bottom, left] = covered.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
+    const size = this.map.getSize() ?? [1, 1], padding = covered(size as [number, number], boxes);
+    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
+    const [top, right, bottom, left] = padding.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
     const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
-    if (!inside) this.view.fit(extent, { padding: [...covered], minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
+    if (!inside) this.view.fit(extent, { padding, minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
   }
 
   /** Shows where the officer stands; follow keeps it in sight. */

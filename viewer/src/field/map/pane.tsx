@@ -62,7 +62,7 @@ export function MapPane(props: PaneProps) {
     };
   }, []);
   useEffect(() => map.current?.show(features), [features]);
-  useEffect(() => map.current?.select(selected, bring), [selected, features]);
+  useEffect(() => map.current?.select(selected, bring, liesOver(frame.current!)), [selected, features]);
   useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
   // What a tap brought up lies over the map, and perhaps over what was tapped.
