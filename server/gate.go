@@ -4,14 +4,17 @@ import (
 	"net"
 	"net/http"
 	"sync"
+	"time"
 )
 
 // How many connections there may be that no device's conversation has become of. One more
 // ends another: an idle one, if there is any, and the oldest, of the same address or, when
-// there are too many in all, of the address that has most.
+// there are too many in all, of the address that has most. When many come
+// at once, none is ended in its first guestsLinger for the others of its address.
 const (
-	guestsInAll     = 1024
+	guestsInAll     = 2048
 	guestsOfAddress = 128
+	guestsLinger    = 2 * time.Second
 )
 
 // Gate bounds the connections of an http.Server, as its ConnState.
@@ -27,6 +30,7 @@ type Gate struct {
 type guest struct {
 	conn    net.Conn
 	address string
+	came    time.Time
 	active  bool // a request of it is being answered
 }
 
@@ -52,7 +56,7 @@ func (g *Gate) ConnState(conn net.Conn, state http.ConnState) {
 }
 
 func (g *Gate) enter(conn net.Conn) {
-	of := &guest{conn: conn}
+	of := &guest{conn: conn, came: time.Now()}
 	if from, err := hostOf(conn.RemoteAddr().String()); err == nil && !g.proxies.trust(from) {
 		of.address = network(from)
 	}
@@ -60,8 +64,6 @@ func (g *Gate) enter(conn net.Conn) {
 	g.guests[of.address] = append(g.guests[of.address], of)
 	g.inAll++
 	switch {
-	case len(g.guests[of.address]) > guestsOfAddress && of.address != "":
-		g.end(of.address, of)
 	case g.inAll > guestsInAll:
 		most := of.address
 		for address, there := range g.guests {
@@ -69,22 +71,28 @@ func (g *Gate) enter(conn net.Conn) {
 				most = address
 			}
 		}
-		g.end(most, of)
+		g.end(g.victim(most, of))
+	case len(g.guests[of.address]) > guestsOfAddress && of.address != "":
+		if victim := g.victim(of.address, of); of.came.Sub(victim.came) > guestsLinger {
+			g.end(victim)
+		}
 	}
 }
 
-// end ends a connection of an address, but not the newest.
-func (g *Gate) end(address string, newest *guest) {
+// victim is the connection of an address that is to be ended, never the newest.
+func (g *Gate) victim(address string, newest *guest) *guest {
 	there := g.guests[address]
-	victim := there[0]
 	for _, one := range there {
 		if !one.active && one != newest {
-			victim = one
-			break
+			return one
 		}
 	}
-	g.leave(victim)
-	go victim.conn.Close() // which may wait a little
+	return there[0]
+}
+
+func (g *Gate) end(of *guest) {
+	g.leave(of)
+	go of.conn.Close() // which may wait a little
 }
 
 func (g *Gate) leave(of *guest) {

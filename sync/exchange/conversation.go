@@ -37,7 +37,7 @@ type conversation struct {
 	once    sync.Once
 
 	address string      // that it is counted under, while it is a stranger
-	entered uint64      // its turn among the strangers
+	entered time.Time   // when it came
 	device  string      // as its hello says; kept by the exchange's lock
 	doubted atomic.Bool // its rights are to be asked for again now
 

@@ -3,5 +3,6 @@ package exchange
 // The limits that tests go up to.
 const (
 	StrangersOfAddress    = strangersOfAddress
+	StrangersLinger       = strangersLinger
 	ConversationsOfDevice = conversationsOfDevice
 )

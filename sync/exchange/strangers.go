@@ -4,14 +4,18 @@ import (
 	"net"
 	"net/http"
 	"sync"
+	"time"
 )
 
 // Limits of connections. A stranger is a connection that has not said a hello yet.
 const (
 	// strangersInAll and strangersOfAddress are how many strangers there may be. One more
-	// ends the oldest: a device says its hello in one round trip, and so is never that.
+	// ends the oldest: a device says its hello in one round trip, and so is never that. When
+	// many devices of one address come at once, as after a stop, all are in their first
+	// strangersLinger, and none of them is ended for the others of its address.
 	strangersInAll     = 1024
 	strangersOfAddress = 128
+	strangersLinger    = 2 * time.Second
 	// conversationsOfDevice is how many connections a device may have. One more ends the
 	// oldest, which the device has given up.
 	conversationsOfDevice = 4
@@ -24,7 +28,6 @@ type strangers struct {
 	mu    sync.Mutex
 	from  map[string][]*conversation // by address, the oldest first
 	inAll int
-	next  uint64
 }
 
 // enter takes a new connection in, and ends the oldest when there are too many: of its own
@@ -35,17 +38,16 @@ func (s *strangers) enter(c *conversation) {
 	if s.from == nil {
 		s.from = make(map[string][]*conversation)
 	}
-	s.next++
-	c.entered = s.next
+	c.entered = time.Now()
 	s.from[c.address] = append(s.from[c.address], c)
 	s.inAll++
 	switch {
-	case len(s.from[c.address]) > strangersOfAddress && c.address != "":
+	case len(s.from[c.address]) > strangersOfAddress && c.address != "" && c.entered.Sub(s.from[c.address][0].entered) > strangersLinger:
 		s.end(c.address)
 	case s.inAll > strangersInAll:
 		most, crowd := "", 0
 		for address, there := range s.from {
-			if len(there) > crowd || len(there) == crowd && there[0].entered < s.from[most][0].entered {
+			if len(there) > crowd || len(there) == crowd && there[0].entered.Before(s.from[most][0].entered) {
 				most, crowd = address, len(there)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -148,7 +149,10 @@ func TestStrangersMakeRoom(t *testing.T) {
 	d := newDesk(t, timing)
 	first := join(t, d, "first")
 	var conns []*websocket.Conn
-	for range exchange.StrangersOfAddress + 5 {
+	for i := range exchange.StrangersOfAddress + 5 {
+		if i == exchange.StrangersOfAddress {
+			time.Sleep(exchange.StrangersLinger + 100*time.Millisecond) // before it, many may come at once
+		}
 		conns = append(conns, dial(t, d))
 	}
 	for i, conn := range conns[:5] {
@@ -172,6 +176,21 @@ func TestStrangersMakeRoom(t *testing.T) {
 func isTimeout(err error) bool {
 	timeout, ok := err.(net.Error)
 	return ok && timeout.Timeout()
+}
+
+// TestManyDevicesOfOneAddress come at once, as after a stop, and all are welcomed.
+func TestManyDevicesOfOneAddress(t *testing.T) {
+	d := newDesk(t, exchange.Timing{})
+	var peers []*peer
+	for i := range 3 * exchange.StrangersOfAddress {
+		peers = append(peers, &peer{t: t, conn: dial(t, d), device: fmt.Sprint("device-", i)})
+	}
+	for i, p := range peers {
+		p.send(&wire.Hello{Version: wire.Version, Token: "token-of-" + p.device, Device: p.device})
+		if f, err := p.next(); err != nil {
+			t.Fatalf("device %d of %d: %v %v, want a welcome", i, len(peers), f, err)
+		}
+	}
 }
 
 // TestHelloIsSmall: more than a hello needs is refused, on the line and unfolded.
