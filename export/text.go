@@ -28,16 +28,23 @@ func appendClean(dst []byte, text string) []byte {
 // isPlainASCII tells whether text is clean as it is and stands for itself in JSON.
 func isPlainASCII[T string | []byte](text T) bool {
 	i := 0
-	for ; i+8 <= len(text); i += 8 { // eight at once: x-y borrows into the top bit of a byte below y
-		const each, top = 0x0101010101010101, 0x8080808080808080
-		x := uint64(text[i]) | uint64(text[i+1])<<8 | uint64(text[i+2])<<16 | uint64(text[i+3])<<24 |
-			uint64(text[i+4])<<32 | uint64(text[i+5])<<40 | uint64(text[i+6])<<48 | uint64(text[i+7])<<56
+	for ; i+8 <= len(text); i += 8 {
+		x := eight(text[i : i+8])
 		quotes, slashes := x^each*'"', x^each*'\\'
 		if (x|(x-each*0x20)|(quotes-each)|(slashes-each))&top != 0 {
-			return isPlainSlowly(text[i:])
+			break
 		}
 	}
 	return isPlainSlowly(text[i:])
+}
+
+// Eight bytes are looked at in one number: taking each*y from bytes below 0x80 sets the top
+// bit of those below y and, by borrowing, may set that of others behind one such.
+const each, top = 0x0101010101010101, 0x8080808080808080
+
+func eight[T string | []byte](text T) uint64 {
+	return uint64(text[0]) | uint64(text[1])<<8 | uint64(text[2])<<16 | uint64(text[3])<<24 |
+		uint64(text[4])<<32 | uint64(text[5])<<40 | uint64(text[6])<<48 | uint64(text[7])<<56
 }
 
 func isPlainSlowly[T string | []byte](text T) bool {
@@ -101,6 +108,12 @@ var inXML = [256]bool{'&': true, '<': true, '>': true, '\r': true}
 func escape[T string | []byte](dst []byte, text T, and, less, greater string) []byte {
 	start := 0
 	for i := 0; i < len(text); i++ {
+		for i+8 <= len(text) && !mayEscape(eight(text[i:i+8])) {
+			i += 8
+		}
+		if i == len(text) {
+			break
+		}
 		if !inXML[text[i]] {
 			continue // nearly always
 		}
@@ -119,6 +132,13 @@ func escape[T string | []byte](dst []byte, text T, and, less, greater string) []
 		start = i + 1
 	}
 	return append(dst, text[start:]...)
+}
+
+// mayEscape is false of eight bytes none of which XML text writes in another way: '<' and '>'
+// differ in one bit.
+func mayEscape(x uint64) bool {
+	ands, angles := x^each*'&', (x|each*2)^each*'>'
+	return ((x-each*0x20)|(ands-each)|(angles-each))&^x&top != 0 // those above 0x80 are no such bytes
 }
 
 // appendXMLName writes text as the rest of an XML ID or NCName after a prefix of letters.

@@ -65,7 +65,7 @@ func (s *Sheet) measure(f model.Feature) {
 	if len(p.lines) > 0 {
 		var m sum
 		for _, line := range p.lines {
-			m.add(geodesy.Length(line), geodesy.LengthPlusMinus(line, accuracyM))
+			m.add(geodesy.LengthAndPlusMinus(line, accuracyM))
 		}
 		s.measured(length, m, placeBasis(f))
 		s.unrecorded(f, p.lines)

@@ -97,12 +97,12 @@ func (l *Land) visitedOf(f model.Feature) *Visited {
 	if len(own) == 0 && len(visits) == 0 {
 		return nil
 	}
-	newest := map[string]Measured{}
-	for _, m := range own {
-		newest[m.Name] = m
-	}
+	newest := own
 	out := &Visited{Measured: []Measured{}}
-	for _, v := range slices.SortedFunc(slices.Values(visits), sooner) {
+	if len(visits) > 1 {
+		visits = slices.SortedFunc(slices.Values(visits), sooner)
+	}
+	for _, v := range visits {
 		if v.looked {
 			out.On, out.Visit = v.on, v.id
 		}
@@ -110,14 +110,19 @@ func (l *Land) visitedOf(f model.Feature) *Visited {
 			out.Condition, out.ConditionOn = v.condition, v.on
 		}
 		for _, m := range v.measured {
-			if last, ok := newest[m.Name]; !ok || m.On >= last.On || last.Visit != "" {
-				newest[m.Name] = m
+			at := slices.IndexFunc(newest, func(last Measured) bool { return last.Name == m.Name })
+			if at < 0 {
+				newest = append(newest, m)
+			} else if last := newest[at]; m.On >= last.On || last.Visit != "" {
+				newest[at] = m
 			}
 		}
 	}
 	for _, name := range MeasuredFields {
-		if m, ok := newest[name]; ok {
-			out.Measured = append(out.Measured, m)
+		for _, m := range newest {
+			if m.Name == name {
+				out.Measured = append(out.Measured, m)
+			}
 		}
 	}
 	if out.Visit == "" && len(out.Measured) == 0 {

@@ -25,11 +25,17 @@ import (
 // Repeated positions count as one. It is first order: sides shorter than σ, scattered to
 // and fro, make the measured line too long by more than this says.
 func LengthPlusMinus[L ~[]orb.Point](line L, accuracyM float64) float64 {
-	bends, sides := bending(line)
+	_, plusMinusM := LengthAndPlusMinus(line, accuracyM)
+	return plusMinusM
+}
+
+// LengthAndPlusMinus gives what Length and LengthPlusMinus give, for less than both.
+func LengthAndPlusMinus[L ~[]orb.Point](line L, accuracyM float64) (lengthM, plusMinusM float64) {
+	lengthM, bends, sides := bending(line)
 	if sides == 0 || !(accuracyM > 0) {
-		return -1
+		return lengthM, -1
 	}
-	return accuracyM * math.Sqrt(2+bends)
+	return lengthM, accuracyM * math.Sqrt(2+bends)
 }
 
 // PerimeterPlusMinus is the plus-minus of Perimeter in metres: every position bends.
@@ -47,7 +53,7 @@ func PerimeterPlusMinus(p orb.Polygon, accuracyM float64) float64 {
 				break
 			}
 		}
-		bends, sides := bending(round)
+		_, bends, sides := bending(round)
 		total, measured = total+bends, measured || sides > 0
 	}
 	if !measured || !(accuracyM > 0) {
@@ -87,18 +93,20 @@ func AreaPlusMinus(p orb.Polygon, accuracyM float64) float64 {
 	return math.Sqrt(s2/4*diagonals2 + s2*s2*float64(positions)/2)
 }
 
-// bending sums |uᵢ - uᵢ₋₁|² over the inner positions of a line, and counts its sides.
-func bending(line []orb.Point) (bends float64, sides int) {
+// bending sums |uᵢ - uᵢ₋₁|² over the inner positions of a line, and counts its sides, of
+// which it gives the length too.
+func bending(line []orb.Point) (lengthM, bends float64, sides int) {
 	if len(line) == 0 {
-		return 0, 0
+		return 0, 0, 0
 	}
 	var last [3]float64
 	from := vertexAt(line[0])
-	for _, p := range line[1:] {
+	for i, p := range line[1:] {
 		to := vertexAt(p)
+		lengthM += side(line[i], p, from, to)
 		u, moved := from.direction(to)
 		if !moved {
-			continue
+			continue // and from is where to is
 		}
 		if sides > 0 {
 			for k := range u {
@@ -108,5 +116,5 @@ func bending(line []orb.Point) (bends float64, sides int) {
 		last, from = u, to
 		sides++
 	}
-	return bends, sides
+	return lengthM, bends, sides
 }

@@ -126,14 +126,11 @@ func (s *Store) yieldAll(ctx context.Context, begin func() pages) iter.Seq2[regi
 // choice is which features of a property a reading copies.
 type choice struct {
 	kinds   []string             // those of other kinds are passed over, as far as their states tell at once; empty: none are
-	without func(id string) bool // those it is true for are passed over; nil: none are
+	without func(id string) bool // those it is true for are passed over, unread; nil: none are
 }
 
-// passes tells whether a feature is passed over.
-func (c choice) passes(reader *register.FoldedReader, id, state []byte) bool {
-	if c.without != nil && c.without(string(id)) {
-		return true
-	}
+// passesOver tells whether a feature is passed over for its kind.
+func (c choice) passesOver(reader *register.FoldedReader, state []byte) bool {
 	if len(c.kinds) == 0 {
 		return false
 	}
@@ -168,14 +165,21 @@ func (s *Store) allFeatures(name string, c choice) func() pages {
 				if last == nil {
 					begun = p
 				}
-				more, err = eachFeature(tx, p, last, func(id, sealed, state []byte) (size int) {
-					last = append(last[:0], id...)
-					rows.swap(nil, sealed)
-					if c.passes(&reader, id, state) {
-						return 0
+				more, err = eachFeature(tx, p, last, func(key, sealed []byte) (size int, err error) {
+					last = append(last[:0], key[4:]...)
+					id := string(last)
+					if len(sealed) >= sealLen {
+						rows.swap(nil, sealed)
 					}
-					page = append(page, featureRow{string(id), bytes.Clone(state)})
-					return len(state)
+					if c.without != nil && c.without(id) {
+						return 0, nil
+					}
+					_, state, err := unsealState(key, sealed)
+					if err != nil || c.passesOver(&reader, state) {
+						return 0, err
+					}
+					page = append(page, featureRow{id, bytes.Clone(state)})
+					return len(state), nil
 				})
 				if err == nil && !more && p == begun && rows != p.features {
 					return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
@@ -187,8 +191,8 @@ func (s *Store) allFeatures(name string, c choice) func() pages {
 	}
 }
 
-// eachFeature passes the features after last to each until it has taken a page of them.
-func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id, sealed, state []byte) (taken int)) (more bool, err error) {
+// eachFeature passes the features after last to each, sealed, until it has taken a page of them.
+func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(key, sealed []byte) (taken int, err error)) (more bool, err error) {
 	prefix := u32(p.number)
 	from := append(u32(p.number), last...)
 	c := tx.Bucket(featuresBucket).Cursor()
@@ -203,11 +207,11 @@ func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(id, sealed, st
 		if count == pageEntries || taken >= featurePageBytes {
 			return true, nil
 		}
-		_, state, err := unsealState(key, sealed)
+		n, err := each(key, sealed)
 		if err != nil {
 			return false, err
 		}
-		taken += each(key[4:], sealed, state)
+		taken += n
 		count++
 	}
 	return false, nil
