@@ -272,3 +272,19 @@ func (o *office) pick(kind, which, what string, called func(id string) []string)
 }
 
 func quote(s string) string { return `"` + s + `"` }
+
+// NameAgain gives a property whose record was lost a name by which the office finds it, and tells
+// whether it had one.
+func (s *Server) NameAgain(ctx context.Context, id string) (p Property, had bool, err error) {
+	s.office.mu.Lock()
+	defer s.office.mu.Unlock()
+	if s.office.isProperty(id) {
+		return s.office.property(id), true, nil
+	}
+	name := ""
+	for i := 1; name == "" || s.office.nameFree(name, id) != nil; i++ {
+		name = fmt.Sprintf("Salvaged %d", i)
+	}
+	err = s.office.write(ctx, id, "salvage", map[string]any{"kind": propertyRecord, "name": name})
+	return s.office.property(id), false, err
+}

@@ -14,10 +14,15 @@ import (
 )
 
 var restoreCommand = command{
-	name: "restore", args: "--from FOLDER --data DIR [--photos]", summary: "make a data folder from a backup, or restore photos",
+	name: "restore", args: "--from FOLDER --data DIR [--photos | --salvage]", summary: "make a data folder from a backup or a damaged register, or restore photos",
 	help: `
 Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
 notice it and send again what the backup lacks, as long as they have it.
+
+With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
+backup of it: every entry that can still be found is taken out of it, and the command lists what
+was lost and ends with 1 when anything was. FOLDER is not changed. Devices send again what they
+still have.
 
 With --photos, DIR is a data folder that is there already, served or not, and only photos
 that are damaged or missing in it are restored from the backup.`,
@@ -29,11 +34,12 @@ func runRestore(ctx context.Context, c *call) error {
 	from := f.String("from", "", "`FOLDER` folder of the backup")
 	data := f.String("data", "", "`DIR` data folder to make, or with --photos to mend")
 	photos := f.Bool("photos", false, "only restore photos that are damaged or missing")
+	salvage := f.Bool("salvage", false, "take out of a damaged register what can still be found")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || *from == "" || len(c.args) > 0 {
-		return c.misused("say --from FOLDER --data DIR")
+	if *data == "" || *from == "" || len(c.args) > 0 || *photos && *salvage {
+		return c.misused("say --from FOLDER --data DIR, and at most one of --photos and --salvage")
 	}
 	if _, err := os.Stat(filepath.Join(*from, registerFile)); errors.Is(err, os.ErrNotExist) {
 		return &model.Problem{Path: "--from", Reason: "there is no register in " + *from, Fix: "give the folder that 'headcut backup --to' wrote"}
@@ -41,10 +47,17 @@ func runRestore(ctx context.Context, c *call) error {
 	if *photos {
 		return putPhotosBack(ctx, c, *from, *data)
 	}
+	if err := mayMake(*from, *data); err != nil {
+		return err
+	}
+	if *salvage {
+		return salvageAll(ctx, c, *from, *data)
+	}
 	return restoreAll(ctx, c, *from, *data)
 }
 
-func restoreAll(ctx context.Context, c *call, from, data string) error {
+// mayMake refuses to make a data folder where there is one, or within or around a backup.
+func mayMake(from, data string) error {
 	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
 		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
 	}
@@ -55,10 +68,14 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 			return &model.Problem{Path: "--data", Reason: data + " " + in.how + from + ": one would be lost with the other", Fix: "give a folder elsewhere"}
 		}
 	}
-	copied, err := makeFromBackup(ctx, c, from, data)
+	return nil
+}
+
+func restoreAll(ctx context.Context, c *call, from, data string) error {
+	copied, err := makeFolder(ctx, c, from, data, boltstore.Restore)
 	if errors.Is(err, store.ErrDamaged) {
 		return &model.Problem{Path: "--from", Reason: "the backup in " + from + " is damaged, and nothing was restored: " + err.Error(),
-			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder"}
+			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder. Without either, 'headcut restore --salvage' takes out what can still be found"}
 	}
 	if err != nil {
 		return err
@@ -74,8 +91,9 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")
 }
 
-// makeFromBackup makes a data folder. When it cannot, it leaves nothing of what it made.
-func makeFromBackup(ctx context.Context, c *call, from, data string) (copied copiedPhotos, err error) {
+// makeFolder makes a data folder of another, with a register that makes one file of the other's.
+// When it cannot, it leaves nothing of what it made.
+func makeFolder(ctx context.Context, c *call, from, data string, register func(ctx context.Context, from, to string) error) (copied copiedPhotos, err error) {
 	undo, err := beginFolder(data)
 	if err != nil {
 		return copied, err
@@ -104,7 +122,7 @@ func makeFromBackup(ctx context.Context, c *call, from, data string) (copied cop
 	if copied, err = copyPhotos(ctx, c, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), fresh); err != nil {
 		return copied, err
 	}
-	if err := boltstore.Restore(ctx, filepath.Join(from, registerFile), path); err != nil {
+	if err := register(ctx, filepath.Join(from, registerFile), path); err != nil {
 		return copied, err
 	}
 	return copied, markDataDir(data)

@@ -1,13 +1,18 @@
 package device_test
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"headcut/sync/device"
+	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 )
 
@@ -15,14 +20,52 @@ import (
 // devices, restore, let one new device write 150 others first, reconnect all. The
 // register then has the union of all entries, and every device the same state. The
 // restore is once declared, so that the store has a new epoch, and once not: a copy of
-// the file was put in place and nobody said so.
+// the file was put in place and nobody said so. In place of the backup, the register is once
+// salvaged: five of its entries are broken, and the others get into one that no device knows.
 func TestRule4RestoreFromAnOlderCopy(t *testing.T) {
-	for name, declared := range map[string]bool{"declared": true, "undeclared": false} {
-		t.Run(name, func(t *testing.T) { restoreFromAnOlderCopy(t, declared) })
+	for _, way := range []wayBack{
+		{"declared", 100, func(backup, _, register string) error {
+			return boltstore.Restore(context.Background(), backup, register)
+		}},
+		{"undeclared", 100, func(backup, _, register string) error {
+			raw, err := os.ReadFile(backup)
+			if err != nil {
+				return err
+			}
+			return os.WriteFile(register, raw, 0o600)
+		}},
+		{"salvaged", 195, func(_, damaged, register string) error {
+			out, err := boltstore.Salvage(context.Background(), damaged, register)
+			if err == nil && out.Sound() {
+				err = errors.New("nothing was lost, though entries are broken")
+			}
+			return err
+		}},
+	} {
+		t.Run(way.name, func(t *testing.T) { restoreFromAnOlderCopy(t, way) })
 	}
 }
 
-func restoreFromAnOlderCopy(t *testing.T, declared bool) {
+// wayBack makes a register of a backup, or of one that is damaged.
+type wayBack struct {
+	name string
+	has  int // entries, of 200
+	make func(backup, damaged, register string) error
+}
+
+// breakEntries overwrites five entries in a register wherever they stand in it.
+func breakEntries(t *testing.T, path string, ids []register.ID) {
+	t.Helper()
+	raw, err := os.ReadFile(path)
+	must(t, err)
+	slices.Sort(ids)
+	for _, id := range ids[40:45] {
+		raw = bytes.ReplaceAll(raw, []byte(id), bytes.Repeat([]byte("?"), len(id)))
+	}
+	must(t, os.WriteFile(path, raw, 0o600))
+}
+
+func restoreFromAnOlderCopy(t *testing.T, way wayBack) {
 	dir := t.TempDir()
 	of, err := openOffice(dir, officeOptions{})
 	must(t, err)
@@ -65,15 +108,10 @@ func restoreFromAnOlderCopy(t *testing.T, declared bool) {
 	}
 
 	must(t, of.close())
-	register := filepath.Join(dir, "register.db")
-	must(t, os.Remove(register))
-	if declared {
-		must(t, boltstore.Restore(context.Background(), backup, register))
-	} else {
-		raw, err := os.ReadFile(backup)
-		must(t, err)
-		must(t, os.WriteFile(register, raw, 0o600))
-	}
+	place, damaged := filepath.Join(dir, "register.db"), filepath.Join(dir, "damaged.db")
+	must(t, os.Rename(place, damaged))
+	breakEntries(t, damaged, slices.Collect(maps.Keys(want)))
+	must(t, way.make(backup, damaged, place))
 	of, err = openOffice(dir, officeOptions{listen: address})
 	must(t, err)
 	defer of.close()
@@ -83,8 +121,8 @@ func restoreFromAnOlderCopy(t *testing.T, declared bool) {
 		mark(t, late, fmt.Sprint("late ", i))
 	}
 	syncAll(late)
-	if got := len(entriesOf(t, of.store, creek)); got != 250 {
-		t.Fatalf("after the new device: %d entries, want 250", got)
+	if got := len(entriesOf(t, of.store, creek)); got != way.has+150 {
+		t.Fatalf("after the new device: %d entries, want %d", got, way.has+150)
 	}
 	all := append(devices, late)
 	syncAll(all...)

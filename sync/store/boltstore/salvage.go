@@ -1,0 +1,264 @@
+package boltstore
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"sync/atomic"
+	"time"
+
+	"headcut/sync/register"
+)
+
+// Salvaged is what was taken out of a damaged register.
+type Salvaged struct {
+	Entries    uint64
+	Properties []SalvagedProperty // by id
+}
+
+// SalvagedProperty is what is left of one property.
+type SalvagedProperty struct {
+	ID      string
+	Entries uint64
+	Lost    []NumberRun // of entries that are nowhere in the file; those after the last one that is known are not among them
+	Refused []string    // why entries that can be read cannot be taken
+}
+
+// NumberRun are the numbers of entries from First to Last.
+type NumberRun struct{ First, Last uint64 }
+
+// Sound tells whether nothing is known to be lost.
+func (s Salvaged) Sound() bool {
+	return !slices.ContainsFunc(s.Properties, func(p SalvagedProperty) bool { return len(p.Lost)+len(p.Refused) > 0 })
+}
+
+// Salvage makes a new store file at to of all entries that can be found in a damaged one, whose
+// tree may lead nowhere any more. It follows no tree: it reads every page, those too that are
+// free, and takes each record that gives its checksum and its entry's SHA-256. So an entry whose
+// page is broken is often found where an earlier commit left it. The damaged file is not changed.
+//
+// The entries keep their bytes and times and get new numbers, in a register of a new epoch:
+// devices see that it is another one, and offer again all that it lacks. It remembers where each
+// entry lies, 24 bytes for each time that it is found.
+func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err error) {
+	f, err := os.Open(damagedPath)
+	if err != nil {
+		return out, err
+	}
+	defer f.Close()
+	found, err := findRecords(ctx, f)
+	if err != nil {
+		return out, err
+	}
+	err = putInPlace(to, func(aside *os.File) error {
+		empty := aside.Name() + ".empty"
+		defer os.Remove(empty)
+		if err := create(empty); err != nil {
+			return err
+		}
+		if err := os.Rename(empty, aside.Name()); err != nil {
+			return err
+		}
+		if out, err = found.appendTo(ctx, f, aside.Name()); err != nil {
+			return err
+		}
+		return flushed(aside.Name())
+	})
+	return out, err
+}
+
+// flushed brings a file that was written without flushing to the disk.
+func flushed(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
+
+// foundRecord is where a record lies in a file.
+type foundRecord struct {
+	property, size uint32 // size of its value
+	n              uint64
+	at             int64 // of its key, which its value follows
+}
+
+// recordKey is how long a record's key is (numberKey).
+const recordKey = 12
+
+type foundRecords struct {
+	records []foundRecord
+	rows    map[uint32]propertyRow // by the number of a property
+}
+
+// propertyRow is what the newest row of a property says.
+type propertyRow struct {
+	id     string
+	newest uint64
+}
+
+// findRecords reads a file page by page.
+func findRecords(ctx context.Context, f *os.File) (*foundRecords, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	size := int64(os.Getpagesize()) // which bbolt takes
+	if meta, err := readMeta(f); err == nil {
+		size = int64(meta.pageSize)
+	}
+	found := &foundRecords{rows: map[uint32]propertyRow{}}
+	head := make([]byte, size)
+	for at := int64(0); at < info.Size(); at += size {
+		if at/size%pageEntries == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		n, err := f.ReadAt(head, at)
+		if err != nil && err != io.EOF { // the disk cannot read it: the pages behind it are read
+			continue
+		}
+		page := head[:n]
+		if n < pageHeader || order.Uint16(page[8:]) != leafPage {
+			continue
+		}
+		if more := int64(order.Uint32(page[12:])); more > 0 && more <= (info.Size()-at)/size {
+			whole := make([]byte, (more+1)*size)
+			if n, err := f.ReadAt(whole, at); err == nil || err == io.EOF {
+				page = whole[:n]
+			}
+		}
+		found.leaf(page, at)
+	}
+	slices.SortFunc(found.records, func(a, b foundRecord) int {
+		return cmp.Or(cmp.Compare(a.property, b.property), cmp.Compare(a.n, b.n), cmp.Compare(a.at, b.at))
+	})
+	return found, nil
+}
+
+// leaf looks at each element of a leaf page by itself: one that is broken says nothing of others.
+func (r *foundRecords) leaf(page []byte, at int64) {
+	count := int(order.Uint16(page[10:]))
+	for i := range count {
+		from := pageHeader + i*elementSize
+		if from+elementSize > len(page) {
+			return
+		}
+		e := page[from:]
+		pos, keySize, valueSize := uint64(order.Uint32(e[4:])), uint64(order.Uint32(e[8:])), uint64(order.Uint32(e[12:]))
+		if pos+keySize+valueSize > uint64(len(e)) {
+			continue
+		}
+		key, value := e[pos:pos+keySize], e[pos+keySize:pos+keySize+valueSize]
+		if order.Uint32(e) == bucketLeaf {
+			if len(value) >= bucketHeader+pageHeader && order.Uint64(value) == 0 { // a small bucket lies within
+				r.leaf(value[bucketHeader:], at+int64(from)+int64(pos+keySize)+bucketHeader)
+			}
+			continue
+		}
+		if p, err := unsealProperty(key, value); err == nil {
+			r.rows[p.number] = propertyRow{string(key), max(r.rows[p.number].newest, p.n)}
+		}
+		if _, err := unsealRecord(key, value); err == nil && keySize == recordKey {
+			r.records = append(r.records, foundRecord{property: beU32(key), n: beU64(key[4:]), at: at + int64(from) + int64(pos), size: uint32(valueSize)})
+		}
+	}
+}
+
+// appendTo puts what was found into an empty store, in the order of its numbers, each entry as if
+// it arrived when it did.
+func (r *foundRecords) appendTo(ctx context.Context, f *os.File, path string) (out Salvaged, err error) {
+	var now atomic.Int64
+	s, err := open(path, Options{Now: func() time.Time { return time.UnixMilli(now.Load()).UTC() }, NoFlush: true})
+	if err != nil {
+		return out, err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	for len(r.records) > 0 {
+		number := r.records[0].property
+		end := slices.IndexFunc(r.records, func(one foundRecord) bool { return one.property != number })
+		if end < 0 {
+			end = len(r.records)
+		}
+		p, err := r.property(ctx, f, s, &now, r.records[:end], r.rows[number].newest)
+		if err != nil {
+			return out, err
+		}
+		out.Properties, out.Entries = append(out.Properties, p), out.Entries+p.Entries
+		delete(r.rows, number)
+		r.records = r.records[end:]
+	}
+	for _, row := range r.rows { // properties of which nothing is left
+		if row.newest > 0 {
+			out.Properties = append(out.Properties, SalvagedProperty{ID: row.id, Lost: []NumberRun{{1, row.newest}}})
+		}
+	}
+	slices.SortFunc(out.Properties, func(a, b SalvagedProperty) int { return cmp.Compare(a.ID, b.ID) })
+	if _, err := s.Verify(ctx, nil); err != nil {
+		return out, err
+	}
+	return out, nil
+}
+
+// property appends the entries of one property.
+func (r *foundRecords) property(ctx context.Context, f *os.File, s *Store, now *atomic.Int64, records []foundRecord, newest uint64) (out SalvagedProperty, err error) {
+	var batch []json.RawMessage
+	flush := func() error {
+		if len(batch) == 0 {
+			return nil
+		}
+		receipts, err := s.Append(ctx, out.ID, batch)
+		for _, receipt := range receipts {
+			if receipt.Refused != "" {
+				out.Refused = append(out.Refused, receipt.Refused)
+			} else if !receipt.Known {
+				out.Entries++
+			}
+		}
+		batch = batch[:0]
+		return err
+	}
+	last, before := uint64(0), register.Hash{}
+	for _, one := range records {
+		if one.n > last+1 {
+			out.Lost = append(out.Lost, NumberRun{last + 1, one.n - 1})
+		}
+		last = one.n
+		bytes := make([]byte, recordKey+int(one.size))
+		if _, err := f.ReadAt(bytes, one.at); err != nil {
+			return out, err
+		}
+		record, err := unsealRecord(bytes[:recordKey], bytes[recordKey:])
+		if err != nil { // it could be read just before
+			return out, err
+		}
+		if record.hash == before { // where an earlier commit left it
+			continue
+		}
+		before = record.hash
+		entry, err := register.Decode(record.raw)
+		if err != nil {
+			out.Refused = append(out.Refused, fmt.Sprintf("entry %d: %v", one.n, err))
+			continue
+		}
+		if arrived := record.arrived.UnixMilli(); arrived != now.Load() || entry.Property != out.ID || len(batch) == 500 {
+			if err := flush(); err != nil {
+				return out, err
+			}
+			now.Store(arrived)
+			out.ID = entry.Property
+		}
+		batch = append(batch, record.raw)
+	}
+	if err := flush(); err != nil {
+		return out, err
+	}
+	if newest > last {
+		out.Lost = append(out.Lost, NumberRun{last + 1, newest})
+	}
+	return out, nil
+}
