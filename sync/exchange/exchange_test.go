@@ -208,17 +208,17 @@ func TestGoodEntriesAreKept(t *testing.T) {
 		refused string // the beginning of the reason, "" when it is to be taken
 	}{
 		{p.entry(nil), ""},
-		{json.RawMessage(`{"v":1,`), "Entry is not"},
-		{json.RawMessage(`[]`), "Entry is not"},
+		{json.RawMessage(`{"v":1,`), "The text ends"},
+		{json.RawMessage(`[]`), "The entry is not"},
 		{p.entry(func(e *register.Entry) { e.Device, e.DeviceSeq = "device-2", 1 }), "Device is "},
-		{p.entry(func(e *register.Entry) { e.Property, e.DeviceSeq = "ridge", 1 }), "Property is "},
+		{p.entry(func(e *register.Entry) { e.Property, e.DeviceSeq = "ridge", 1 }), "Property: "},
 		{p.entry(func(e *register.Entry) { e.Set["headDepthM"] = []byte("1e9"); e.DeviceSeq = 2 }), "Head depth"},
 		{p.entry(func(e *register.Entry) {
 			e.Set["geometry"] = []byte(`{"type":"Point","coordinates":[147,-95]}`)
 			e.DeviceSeq = 2
 		}), "Geometry"},
-		{json.RawMessage(strings.Replace(string(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })), "1", "NaN", 1)), "Entry is not"},
-		{append(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })[:80], 0xff, '"', '}'), "Entry is not"},
+		{json.RawMessage(strings.Replace(string(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })), "1", "NaN", 1)), "V: "},
+		{append(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })[:80], 0xff, '"', '}'), "The entry is not UTF-8"},
 		{p.entry(func(e *register.Entry) { e.DeviceSeq = 2; e.Stamp = register.StampAt(time.Now().AddDate(1, 0, 0)) }), ""},
 	}
 	push := &wire.Push{Push: 1, Property: creek}
@@ -242,6 +242,38 @@ func TestGoodEntriesAreKept(t *testing.T) {
 	page, _, err := d.store.EntriesAfter(t.Context(), creek, zero, 100)
 	if err != nil || len(page) != 2 || !bytes.Equal(page[0].Raw, frame[0].raw) {
 		t.Errorf("in the register: got %d entries (%v), want the two good ones", len(page), err)
+	}
+}
+
+// TestNoDeviceWritesAsAnother: an entry is judged by the bytes that are kept. A reader of JSON
+// that does not tell cases apart believes the last of two names, and the store the one that is
+// written as it should be: such an entry went in under the number of another device, whose own
+// entry was then refused as that of a copied phone.
+func TestNoDeviceWritesAsAnother(t *testing.T) {
+	d := newDesk(t, exchange.Timing{})
+	victim, attacker := join(t, d, "victim"), join(t, d, "attacker")
+	honest := victim.entry(nil)
+	as := func(more string) json.RawMessage {
+		forged := entryOf(t, "victim", 1, nil)
+		return json.RawMessage(strings.TrimSuffix(string(forged), "}") + more + "}")
+	}
+	push := &wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{
+		as(`,"DEVICE":"attacker"`), as(`,"Device":"attacker"`), as(`,"de\u0076ICE":"attacker"`), as(`,"device":"attacker"`),
+		as(`,"DEVICE":"attacker","PROPERTY":"creek","ID":"019abc00-0000-7000-8000-000000000001"`), as(""),
+	}}
+	attacker.send(push)
+	got, ok := attacker.receive().(*wire.Receipts)
+	if !ok || len(got.Receipts) != len(push.Entries) {
+		t.Fatalf("got %+v, want %d receipts", got, len(push.Entries))
+	}
+	for i, r := range got.Receipts {
+		if r.N != 0 || r.Refused == "" {
+			t.Errorf("as another device: %s was taken: %+v", push.Entries[i], r)
+		}
+	}
+	victim.send(&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{honest}})
+	if r, ok := victim.receive().(*wire.Receipts); !ok || r.Receipts[0].N != 1 || r.Receipts[0].Cloned {
+		t.Errorf("the victim's own first entry: got %+v, want it taken as the first of all", r)
 	}
 }
 
@@ -331,7 +363,7 @@ func TestPageBytesAreThoseOfTheDevice(t *testing.T) {
 	d := newDesk(t, exchange.Timing{})
 	p := join(t, d, "device-1")
 	plain := p.entry(nil)
-	odd := json.RawMessage(strings.Replace(string(p.entry(nil)), `{"v":1,`, "{ \"later\" : \"<&> \\u00fc\", \"v\"\t: 1, ", 1))
+	odd := json.RawMessage(strings.Replace(string(p.entry(nil)), `{"v":1,`, "{ \"later\" : \"<&> \u00fc\", \"v\"\t: 1, ", 1))
 	p.send(&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{plain, odd}})
 	if r, ok := p.receive().(*wire.Receipts); !ok || r.Receipts[1].N != 2 {
 		t.Fatalf("push: got %+v", r)

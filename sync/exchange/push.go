@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"unicode/utf8"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -19,51 +18,25 @@ func (c *conversation) push(f *wire.Push) error {
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
-	receipts := make([]wire.Receipt, len(f.Entries))
-	good := make([]json.RawMessage, 0, len(f.Entries))
-	places := make([]int, 0, len(f.Entries)) // in f.Entries, of the good ones
-	for i, raw := range f.Entries {
-		if id, problem := c.check(raw, f.Property); problem != nil {
-			receipts[i] = wire.Receipt{ID: id, Refused: problem.Words()}
-			continue
-		}
-		good = append(good, bytes.Clone(raw)) // raw lies in the reader's buffer
-		places = append(places, i)
+	taken, err := c.x.Store.Append(c.ctx, f.Property, f.Entries, c.mayWrite)
+	if err != nil {
+		return c.untaken(about, err)
 	}
-	if len(good) > 0 {
-		taken, err := c.x.Store.Append(c.ctx, f.Property, good)
-		if err != nil {
-			return c.untaken(about, err)
-		}
-		for i, receipt := range taken {
-			receipts[places[i]] = wire.Receipt(receipt)
-		}
+	receipts := make([]wire.Receipt, len(taken))
+	for i, receipt := range taken {
+		receipts[i] = wire.Receipt(receipt)
 	}
 	return c.send(&wire.Receipts{Push: f.Push, Property: f.Property, Receipts: receipts})
 }
 
-// check tells whether an entry may be appended for this device: the store checks what it
-// says, but only the conversation knows who is speaking.
-func (c *conversation) check(raw []byte, property string) (register.ID, *model.Problem) {
-	var of struct {
-		ID       register.ID `json:"id"`
-		Property string      `json:"property"`
-		Device   string      `json:"device"`
-	}
-	if err := json.Unmarshal(raw, &of); err != nil {
-		return of.ID, &model.Problem{Path: "entry", Reason: "is not a JSON object", Fix: err.Error()}
-	}
-	switch {
-	case !utf8.Valid(raw):
-		return of.ID, &model.Problem{Path: "entry", Reason: "is not UTF-8 text"}
-	case of.Property != property:
-		return of.ID, &model.Problem{Path: "property", Reason: fmt.Sprintf("is %q in an entry sent for %q", of.Property, property),
-			Fix: "send each property's entries apart"}
-	case of.Device != c.grant.Device:
-		return of.ID, &model.Problem{Path: "device", Reason: fmt.Sprintf("is %q and this is device %q", of.Device, c.grant.Device),
+// mayWrite tells whether this device may write an entry: the store checks what it says, but only
+// the conversation knows who is speaking.
+func (c *conversation) mayWrite(e *register.Entry) *model.Problem {
+	if e.Device != c.grant.Device {
+		return &model.Problem{Path: "device", Reason: fmt.Sprintf("is %q and this is device %q", e.Device, c.grant.Device),
 			Fix: "a device sends its own entries only"}
 	}
-	return of.ID, nil
+	return nil
 }
 
 // untaken answers a push that the store did not take.

@@ -30,7 +30,15 @@ const (
 // Decode reads an entry and checks all that can be checked without the feature's state;
 // [Check] does the rest. The error is a [*model.Problem] that names the member at fault.
 // The entry's values share memory with raw.
-func Decode(raw []byte) (Entry, error) {
+func Decode(raw []byte) (Entry, error) { return read(raw, false) }
+
+// DecodeNew is Decode for an entry that is in no register yet. It also refuses members whose
+// names differ in case alone: other readers of JSON take them for one, and which of the two they
+// believe differs. Fields may have such names, as columns of a file have. So may entries in
+// older registers, where every name means itself.
+func DecodeNew(raw []byte) (Entry, error) { return read(raw, true) }
+
+func read(raw []byte, isNew bool) (Entry, error) {
 	if len(raw) > EntryBytes {
 		return Entry{}, &model.Problem{Reason: fmt.Sprintf("the entry has %d bytes and may have %d", len(raw), EntryBytes),
 			Fix: "send photos and long records apart"}
@@ -39,7 +47,7 @@ func Decode(raw []byte) (Entry, error) {
 		return Entry{}, &model.Problem{Reason: fmt.Sprintf("the entry has a line feed, at byte %d", at+1),
 			Fix: "write it on one line: entries travel as lines"}
 	}
-	members, set, p := scan(raw)
+	members, set, p := scan(raw, isNew)
 	if p != nil {
 		return Entry{}, p
 	}
@@ -259,14 +267,14 @@ func short(raw []byte) string {
 	return strings.ToValidUTF8(string(raw[:most]), "") + "…"
 }
 
-// Encode writes an entry as its device sends it, and refuses what Decode would refuse.
+// Encode writes an entry as its device sends it, and refuses what DecodeNew would refuse.
 // The bytes stay the same when they pass through encoding/json.
 func Encode(e Entry) (json.RawMessage, error) {
 	raw, err := json.Marshal(e)
 	if err != nil {
 		return nil, &model.Problem{Reason: "the entry cannot be written", Fix: err.Error()}
 	}
-	if _, err := Decode(raw); err != nil {
+	if _, err := DecodeNew(raw); err != nil {
 		if p, ok := errors.AsType[*model.Problem](err); ok {
 			return nil, p
 		}

@@ -42,6 +42,42 @@ func TestRule10GoldenVersions(t *testing.T) {
 	}
 }
 
+// Names that differ in case alone are refused in a new entry, but for names of fields, and mean
+// themselves in one that is in a register already.
+func TestNewEntriesNameMembersOnce(t *testing.T) {
+	many := strings.Builder{}
+	for i := range 40 {
+		fmt.Fprintf(&many, `"n%d":1,`, i)
+	}
+	for _, c := range []struct{ name, raw, path string }{
+		{"top", strings.Replace(good, `"v":1,`, `"v":1,"DEVICE":"b",`, 1), "device"},
+		{"unknown", strings.Replace(good, `"v":1,`, `"v":1,"later":1,"Later":2,`, 1), "Later"},
+		{"escaped", strings.Replace(good, `"v":1,`, `"v":1,"\u0044evice":"b",`, 1), "device"},
+		{"in-a-field", strings.Replace(good, `{"name":"x"}`, `{"x-y":{"a":1,"A":2}}`, 1), "set.x-y.A"},
+		{"long-s", strings.Replace(good, `{"name":"x"}`, `{"x-y":{"notes":1,"noteſ":2}}`, 1), "set.x-y.noteſ"},
+		{"kelvin", strings.Replace(good, `{"name":"x"}`, `{"x-y":{"kind":1,"\u212aind":2}}`, 1), "set.x-y.\u212aind"},
+		{"deep", strings.Replace(good, `{"name":"x"}`, `{"rows":[{"bs":1,"BS":2}]}`, 1), "set.rows[0].BS"},
+		{"among-many", strings.Replace(good, `{"name":"x"}`, `{"x":{`+many.String()+`"N39":2}}`, 1), "set.x.N39"},
+		{"first-of-many", strings.Replace(good, `{"name":"x"}`, `{"x":{`+many.String()+`"N0":2}}`, 1), "set.x.N0"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := DecodeNew([]byte(c.raw))
+			p, ok := errors.AsType[*model.Problem](err)
+			if !ok || p.Path != c.path || !strings.Contains(p.Reason, "twice") {
+				t.Errorf("DecodeNew(%s) = %v, want %q refused as standing twice", c.raw, err, c.path)
+			}
+			if _, err := Decode([]byte(c.raw)); err != nil {
+				t.Errorf("Decode(%s) = %v: what is in a register must be read", c.raw, err)
+			}
+		})
+	}
+	for _, set := range []string{`{"name":"x"}`, `{"x-Soil":"clay","x-soil":"sand","name":"x","Name":"y"}`} {
+		if _, err := DecodeNew([]byte(strings.Replace(good, `{"name":"x"}`, set, 1))); err != nil {
+			t.Errorf("%s: %v", set, err)
+		}
+	}
+}
+
 func unescape(s string) string { return strings.ReplaceAll(s, `\u003c`, "<") }
 
 const good = `{"v":1,"id":"019abc00-0000-7000-8000-000000000001","property":"p","feature":"f","device":"a","deviceSeq":1,` +

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -18,13 +20,16 @@ const nestingLimit = 32
 // disagree about: members named twice, half surrogates, numbers beyond a float64. A
 // fault's Problem has the JSON path to it.
 //
+// With anyCase, names that differ in case alone count as the same, but for those of fields,
+// which are free.
+//
 // It returns the members of the object that raw is, nil when it is something else, and
 // those of the object in its member "set".
-func scan(raw []byte) (top, set map[string]json.RawMessage, p *model.Problem) {
+func scan(raw []byte, anyCase bool) (top, set map[string]json.RawMessage, p *model.Problem) {
 	if !utf8.Valid(raw) {
-		return nil, nil, &model.Problem{Reason: "is not UTF-8 text"}
+		return nil, nil, &model.Problem{Reason: "the entry is not UTF-8 text"}
 	}
-	s := scanner{raw: raw}
+	s := scanner{raw: raw, anyCase: anyCase}
 	if s.next() == '{' {
 		s.top = make(map[string]json.RawMessage, 16)
 	}
@@ -40,6 +45,7 @@ func scan(raw []byte) (top, set map[string]json.RawMessage, p *model.Problem) {
 type scanner struct {
 	raw      []byte
 	pos      int
+	anyCase  bool
 	top, set map[string]json.RawMessage
 }
 
@@ -129,8 +135,8 @@ func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Prob
 		if escaped && json.Unmarshal(quoted, &name) != nil {
 			return s.unexpected("a member's name")
 		}
-		if !names.add(name) {
-			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once"}
+		if isSet := depth == 1 && into != nil; !names.add(name, s.anyCase && !isSet) {
+			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once, in whatever case"}
 		}
 		if s.next() != ':' {
 			return s.unexpected("a colon").Within(name)
@@ -281,19 +287,45 @@ type nameSet struct {
 	many map[string]bool
 }
 
-// add returns false when the name was there.
-func (s *nameSet) add(name string) bool {
-	if slices.Contains(s.few[:s.n], name) || s.many[name] {
-		return false
+// add returns false when the name was there; with anyCase, also when it was there in other case.
+func (s *nameSet) add(name string, anyCase bool) bool {
+	for _, other := range s.few[:s.n] {
+		if other == name || anyCase && sameFolded(other, name) {
+			return false
+		}
 	}
 	if s.n < len(s.few) {
 		s.few[s.n] = name
 		s.n++
 		return true
 	}
+	if anyCase {
+		name = strings.Map(folded, name)
+	}
+	if s.many[name] {
+		return false
+	}
 	if s.many == nil {
 		s.many = make(map[string]bool)
 	}
 	s.many[name] = true
 	return true
+}
+
+// sameFolded is strings.EqualFold, asked of few names of an entry: most differ in their first
+// letter.
+func sameFolded(a, b string) bool {
+	if a == "" || b == "" || a[0] < utf8.RuneSelf && b[0] < utf8.RuneSelf && a[0]|0x20 != b[0]|0x20 {
+		return false
+	}
+	return strings.EqualFold(a, b)
+}
+
+// folded is the same letter for all that strings.EqualFold takes for one: the least of them.
+func folded(r rune) rune {
+	for next := unicode.SimpleFold(r); ; next = unicode.SimpleFold(next) {
+		if next <= r {
+			return next
+		}
+	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -20,7 +21,10 @@ type Register interface {
 	// folds it into its feature, and makes all of it durable before it returns. Receipts stand in the order of raw. A refused entry never holds back
 	// the others. An error means that nothing is promised: the caller must not
 	// acknowledge, and may send the same entries again.
-	Append(ctx context.Context, property string, raw []json.RawMessage) ([]Receipt, error)
+	//
+	// may, when given, is asked of each entry as it was read from the very bytes that would be
+	// stored, so that who may write what is decided on what is kept; its Problem refuses the entry.
+	Append(ctx context.Context, property string, raw []json.RawMessage, may ...May) ([]Receipt, error)
 
 	// EntriesAfter returns up to limit entries after at in the order of their numbers,
 	// and the position after the last of them. It may return fewer than there are, but
@@ -73,6 +77,9 @@ type Register interface {
 
 	Close() error
 }
+
+// May tells whether an entry may be appended by who brings it, nil when it may.
+type May func(*register.Entry) *model.Problem
 
 // Position is a place in one property's register: the store's epoch, the number of the
 // last entry read, and the chain hash up to it. H(n) = SHA-256(H(n-1) || hash of entry n),

@@ -61,13 +61,13 @@ type item struct {
 
 // Append implements [store.Register]. When ctx ends while the entries wait for their
 // commit, it is unknown whether they were taken: send them again.
-func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessage) ([]store.Receipt, error) {
+func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessage, may ...store.May) ([]store.Receipt, error) {
 	if !register.ValidID(property) {
 		return nil, &model.Problem{Path: "property", Reason: fmt.Sprintf("%q is not a property's id", property)}
 	}
 	j := &job{property: property, items: make([]item, len(raw)), receipts: make([]store.Receipt, len(raw)), result: make(chan error, 1)}
 	for i, text := range raw {
-		j.items[i] = readItem(property, text)
+		j.items[i] = readItem(property, text, may)
 	}
 	if s.closed.Load() {
 		return nil, store.ErrClosed
@@ -129,16 +129,24 @@ func (s *Store) await(ctx context.Context, j *job) error {
 	}
 }
 
-func readItem(property string, text []byte) item {
+func readItem(property string, text []byte, may []store.May) item {
 	if len(text) > register.EntryBytes {
-		_, err := register.Decode(text)
+		_, err := register.DecodeNew(text)
 		return item{refused: inWords(err)}
 	}
 	it := item{raw: bytes.Clone(text)} // the caller may go before the committer is done
 	var err error
-	if it.entry, err = register.Decode(it.raw); err != nil {
+	if it.entry, err = register.DecodeNew(it.raw); err != nil {
 		it.refused = inWords(err)
-	} else if it.entry.Property != property {
+		return it
+	}
+	for _, allows := range may {
+		if p := allows(&it.entry); p != nil {
+			it.refused = p.Words()
+			return it
+		}
+	}
+	if it.entry.Property != property {
 		p := model.Problem{Path: "property", Reason: fmt.Sprintf("%q is not %q, whose register this is", it.entry.Property, property),
 			Fix: "send the entry to its own property"}
 		it.refused = p.Words()

@@ -116,7 +116,7 @@ type serial struct {
 	visible []register.Numbered
 }
 
-func (s *serial) Append(_ context.Context, _ string, raw []json.RawMessage) ([]store.Receipt, error) {
+func (s *serial) Append(_ context.Context, _ string, raw []json.RawMessage, _ ...store.May) ([]store.Receipt, error) {
 	out := make([]store.Receipt, len(raw))
 	for i, text := range raw {
 		s.mu.Lock()
@@ -151,7 +151,7 @@ func (s *serial) EntriesAfter(_ context.Context, _ string, at store.Position, li
 // forgetful acknowledges the last of several entries without keeping it.
 type forgetful struct{ store.Register }
 
-func (s forgetful) Append(ctx context.Context, property string, raw []json.RawMessage) ([]store.Receipt, error) {
+func (s forgetful) Append(ctx context.Context, property string, raw []json.RawMessage, _ ...store.May) ([]store.Receipt, error) {
 	if len(raw) < 2 {
 		return s.Register.Append(ctx, property, raw)
 	}
@@ -260,7 +260,7 @@ func (s hiding) Features(ctx context.Context, property string, within *orb.Bound
 // gullible calls every refusal a known entry.
 type gullible struct{ store.Register }
 
-func (s gullible) Append(ctx context.Context, property string, raw []json.RawMessage) ([]store.Receipt, error) {
+func (s gullible) Append(ctx context.Context, property string, raw []json.RawMessage, _ ...store.May) ([]store.Receipt, error) {
 	r, err := s.Register.Append(ctx, property, raw)
 	for i := range r {
 		r[i].Refused, r[i].Known = "", true
