@@ -9,7 +9,8 @@ const (
 	MaxSteps = 2 * MaxInput
 
 	leastMostAnswer = 512 << 10 // bytes that an answer to the shortest input may have,
-	answerPerByte   = 16        // and so many more for each byte of a longer one
+	answerPerByte   = 16        // so many more for each byte of a longer one,
+	mostMostAnswer  = 32 << 20  // and the longest no more than these
 )
 
 // Growth is how the steps of a computation grow, at worst, with the length n of its input.
@@ -26,4 +27,6 @@ const (
 
 func budget(gone func() bool) *model.Work { return &model.Work{Most: MaxSteps, Gone: gone} }
 
-func mostAnswer(input int) int { return leastMostAnswer + answerPerByte*input }
+func mostAnswer(input int) int {
+	return min(mostMostAnswer, leastMostAnswer+answerPerByte*input)
+}

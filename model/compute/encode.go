@@ -18,7 +18,7 @@ func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
 	w := writer{out: make([]byte, 0, 4<<10), shapes: s, figures: digits == deserved, most: most}
 	w.value(reflect.ValueOf(out))
 	if len(w.out) > most {
-		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, too much for an input as short as this",
+		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, which is too much",
 			Fix: "compute a part at a time: a shorter reach of the bed or track, fewer rows, or works farther apart"}
 	}
 	return w.out, nil
