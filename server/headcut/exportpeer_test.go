@@ -41,7 +41,7 @@ var (
 const comparable = 100_000
 
 // peerRatio is how many times the speed of ogr2ogr an export is held to.
-const peerRatio = 2.2
+const peerRatio = 2.0
 
 // measuredProgram is the command as users have it: the given one, or one built for the test.
 func measuredProgram(t *testing.T) string {
