@@ -1,5 +1,6 @@
 // Package intake reads the files of other devices into captures for a register: GPX 1.1
-// from a handheld, GeoJSON from a desktop program, and level books typed as CSV. It goes
+// from a handheld, GeoJSON from a desktop program, and as CSV level books and tables of
+// features. It goes
 // by what a file holds and never by its name. It writes no such files, keeps nothing, and
 // does not know stores: the caller appends the entries it makes.
 //
@@ -29,7 +30,9 @@
 //
 // # Reading a file again
 //
-// Neither GPX nor a level book has ids that last, and the ids of GeoJSON are often row
+// A record with the uid and version of an export is no new one but an edit of that feature,
+// through whatever format other programs carried those two columns ([Ours], carried). For
+// the others: neither GPX nor a level book has ids that last, and the ids of GeoJSON are often row
 // numbers, so a record is what it says: the SHA-256 of its contents as the file gave them
 // is its key, and its feature's id follows from the property and that key. The n-th of
 // several equal records of one file has n in its key, so that all of them stay.
