@@ -27,16 +27,21 @@ func fromKML(columns []member) bool {
 // other words: "Name", "DESCRIPTION".
 func headed(columns []member) []member {
 	all := slices.Clone(columns)
-	for _, field := range []string{"name", "notes"} {
-		var says []int
-		for i, m := range all {
-			if pointFields[plainWord(m.name)] == field && (field == "notes" || plainWord(m.name) == field) && !blank(m.raw) {
-				says = append(says, i)
-			}
+	var names, notes []int // columns that say either
+	for i, m := range all {
+		switch word := plainWord(m.name); {
+		case blank(m.raw):
+		case word == "name":
+			names = append(names, i)
+		case pointFields[word] == "notes":
+			notes = append(notes, i)
 		}
-		if len(says) == 1 { // of several nobody can tell which is meant
-			all[says[0]].name = field
-		}
+	}
+	if len(names) == 1 { // of several nobody can tell which is meant
+		all[names[0]].name = "name"
+	}
+	if len(notes) == 1 {
+		all[notes[0]].name = "notes"
 	}
 	return all
 }

@@ -28,13 +28,30 @@ func cutOff(kind model.Kind, column string) (field model.Field, several string) 
 
 // spelled is the field of a kind whose name is written otherwise: "crest_height_m", "Crest Height M".
 // There is none where another column may be meant too.
-func spelled(kind *model.Kind, column string, columns []member) model.Field {
+func (r *reading) spelled(kind *model.Kind, column string, columns []member) model.Field {
+	key := [2]string{kind.Name, column}
+	field, known := r.spellings[key]
+	if !known {
+		if len(r.spellings) > MaxMembers || r.spellings == nil { // bounded, whatever columns a file has
+			r.spellings = make(map[[2]string]model.Field)
+		}
+		field = spelled(kind, column)
+		r.spellings[key] = field
+	}
+	if field.Name == "" {
+		return field
+	}
 	word := plainWord(column)
 	for _, other := range columns {
 		if other.name != column && plainWord(other.name) == word {
 			return model.Field{}
 		}
 	}
+	return field
+}
+
+func spelled(kind *model.Kind, column string) model.Field {
+	word := plainWord(column)
 	for _, f := range kind.AllFields() {
 		if word != "" && plainWord(f.Name) == word && f.Type != model.Place && f.Name != "kind" { // which is found by clues
 			return f

@@ -248,7 +248,7 @@ func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, tel
 	if field, ok := kind.FieldNamed(name); ok {
 		return field, name != "geometry"
 	}
-	if field := spelled(kind, name, columns); field.Name != "" {
+	if field := out.spelled(kind, name, columns); field.Name != "" {
 		out.tellOnce(0, name, "is taken as "+field.Name, "")
 		return field, true
 	}

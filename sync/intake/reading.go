@@ -27,6 +27,8 @@ type reading struct {
 	equal        map[Key]int // how often a key has come up
 	once         map[string]bool
 
+	spellings map[[2]string]model.Field // by kind and column; columns recur in each feature
+
 	kindsListed bool // a problem has listed all kinds
 }
 
