@@ -5,17 +5,21 @@ import (
 	"net/http"
 	"runtime"
 	"strconv"
+	"sync"
 
 	"headcut/model"
 	"headcut/model/compute"
 )
+
+// catalogue is made once: it is long, and anybody may ask for it.
+var catalogue = sync.OnceValue(compute.Catalogue)
 
 // handleComputations lists what POST /compute/NAME can work out, each with the schemas of
 // its input and output, its limits, cautions and sources.
 func (s *Server) handleComputations(w http.ResponseWriter, _ *http.Request) {
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", "no-cache")
-	_, _ = w.Write(compute.Catalogue()) // the client has gone if this fails
+	_, _ = w.Write(catalogue()) // the client has gone if this fails
 }
 
 // handleComputation describes one computation as the list does.
