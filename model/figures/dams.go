@@ -238,7 +238,7 @@ func (l *Land) judgeDam(s *Sheet, f model.Feature) {
 	if d.at != nil {
 		d.at.tell(s, d.in, d.accuracyM, d.fixBasis)
 	} else if d.stood != nil {
-		s.caution(chainage.name, "How far up the gully it stands is not known: say on the thalweg which end of its line is chainage 0, or tape its chainage.")
+		s.caution(chainage.name, "Its chainage is not known: say on the thalweg which end of its line is chainage 0, or tape its chainage.")
 	} else if d.bookedM != nil {
 		s.Figures = append(s.Figures, chainage.figure(*d.bookedM, handPlusMinusM(d.bookedBasis), d.bookedBasis))
 	}

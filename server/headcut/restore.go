@@ -20,7 +20,7 @@ Makes a new data folder DIR from a backup. Devices that synced after the backup 
 notice it and send again what the backup lacks, as long as they have it.
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
-backup of it: every entry that can still be found is taken out of it, and the command lists what
+backup of it: every entry that can still be read is copied from it, and the command lists what
 was lost and ends with 1 when anything was. FOLDER is not changed. Devices send again what they
 still have.
 
@@ -34,7 +34,7 @@ func runRestore(ctx context.Context, c *call) error {
 	from := f.String("from", "", "`FOLDER` folder of the backup")
 	data := f.String("data", "", "`DIR` data folder to make, or with --photos to mend")
 	photos := f.Bool("photos", false, "only restore photos that are damaged or missing")
-	salvage := f.Bool("salvage", false, "take out of a damaged register what can still be found")
+	salvage := f.Bool("salvage", false, "copy from a damaged register what can still be read")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -75,7 +75,7 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 	copied, err := makeFolder(ctx, c, from, data, boltstore.Restore)
 	if errors.Is(err, store.ErrDamaged) {
 		return &model.Problem{Path: "--from", Reason: "the backup in " + from + " is damaged, and nothing was restored: " + err.Error(),
-			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder. Without either, 'headcut restore --salvage' takes out what can still be found"}
+			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder. Without either, 'headcut restore --salvage' copies what can still be read"}
 	}
 	if err != nil {
 		return err

@@ -39,7 +39,7 @@ address, so that limits by address count those it asks for: it must add the addr
 to X-Forwarded-For. A connection has 10 s to say which device it is; one address may have
 128 connections that have not, 1,024 in all, and a device 4. One more ends the oldest. After
 20 wrong codes a minute from an address the rest are held back; a right one never is. An item
-may have 2 MB of fields; a phone is told when an entry is refused for that.
+may have 2 MB of fields; a phone says when an entry is refused for that.
 Computations for strangers run on all processors but one, 64 inputs are held at once and 8 of
 an address, and an address that has had much computed waits; of 64 photos at once small
 versions are made.

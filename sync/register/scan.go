@@ -136,7 +136,7 @@ func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Prob
 			return s.unexpected("a member's name")
 		}
 		if isSet := depth == 1 && into != nil; !names.add(name, s.anyCase && !isSet) {
-			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once, in whatever case"}
+			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once, in upper or lower case"}
 		}
 		if s.next() != ':' {
 			return s.unexpected("a colon").Within(name)
