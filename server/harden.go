@@ -16,6 +16,7 @@ func harden(next http.Handler) http.Handler {
 		h.Set("Referrer-Policy", "no-referrer") // a share link is a secret
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("X-Robots-Tag", "noindex, nofollow, noarchive, noimageindex") // files have no meta element to say so
 		if r.TLS != nil {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}

@@ -5,15 +5,13 @@ import (
 	"io/fs"
 	"net/http"
 	"strings"
-	"time"
 
 	"headcut/model"
 	"headcut/sync/photo"
 )
 
-// handleLinkPhoto gives a photo of a feature that the link shows, and no other. Cameras
-// write the position into their files: that leaves only for features that are not
-// sensitive, whose position the link shows anyway.
+// handleLinkPhoto gives a photo of a feature that the link shows, and no other, without what
+// its camera wrote into it: a photo may be taken from a sensitive place, and tells by whose phone.
 func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 	p, ok := s.openLink(w, r)
 	if !ok {
@@ -48,7 +46,5 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer body.Close()
-	w.Header().Set("Content-Type", "image/jpeg")
-	w.Header().Set("Cache-Control", "private, max-age=86400")
-	http.ServeContent(w, r, "", time.Time{}, body)
+	s.sendBarePhoto(w, r, body)
 }

@@ -127,7 +127,8 @@ func TestLinkPhotos(t *testing.T) {
 		}
 		return hex.EncodeToString(sum[:])
 	}
-	shown, hidden, stray := keep("a dam"), keep("a secret place"), keep("of another property")
+	dam := string(jpegOf(t, 1))
+	shown, hidden, stray := keep(dam), keep("a secret place"), keep("of another property")
 	absent := hex.EncodeToString(bytes.Repeat([]byte{7}, 32))
 	file := `{"type":"FeatureCollection","features":[
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","status":"built","photos":["` + shown + `","` + absent + `"]}},
@@ -148,7 +149,7 @@ func TestLinkPhotos(t *testing.T) {
 		status int
 	}{"shown": {shown, 200}, "sensitive": {hidden, 404}, "of-nothing-shown": {stray, 404}, "not-arrived": {absent, 404}, "not-a-hash": {"x", 400}} {
 		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/photos/"+test.sha, "")
-		if status != test.status || status == 200 && body != "a dam" {
+		if status != test.status || status == 200 && body != dam {
 			t.Errorf("the photo %s answered %d %q, want %d", name, status, body, test.status)
 		}
 	}

@@ -11,7 +11,8 @@ var shareCommand = command{
 	name: "share", args: "--data DIR --property NAME [--for NAME] [--days DAYS] [--address URL]\n--data DIR --revoke NAME|ROW|LINK", summary: "make a link that shows a landholder the works",
 	help: `
 Prints a link that shows the works of one property to whoever has it: no account, read
-only, nothing sensitive. It is shown this once, under the address at which the server is
+only, nothing sensitive, photos without the place, camera and names that a camera writes into
+them, and nothing that search engines may list. It is shown this once, under the address at which the server is
 known. --for says whom it is for, in 'headcut links', which lists them. --revoke withdraws one
 at once.`,
 	run: runShare,
