@@ -76,6 +76,7 @@ func (s *Server) Announce(ctx context.Context, address string) (earlier []string
 	if address, err = ServerAddress(address); err != nil {
 		return nil, err
 	}
+	s.secure.Store(staysSecure(address))
 	all := s.addresses()
 	if len(all) > 0 && all[0] == address {
 		return nil, nil
@@ -90,6 +91,13 @@ func (s *Server) Announce(ctx context.Context, address string) (earlier []string
 	err = o.write(ctx, id, "office", map[string]any{
 		"kind": addressRecord, "url": address, "since": s.now().UTC().Format(time.RFC3339Nano)})
 	return slices.DeleteFunc(all, func(a string) bool { return a == address }), err
+}
+
+// staysSecure tells whether browsers may be told to open the host of an address by https
+// alone. Of this machine's own name they would then open no other server either.
+func staysSecure(address string) bool {
+	u, err := url.Parse(address)
+	return err == nil && u.Scheme == "https" && u.Hostname() != "localhost"
 }
 
 // addresses lists the addresses that were announced, the present one first.

@@ -91,6 +91,7 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		}
 		refuse(w, http.StatusForbidden, problem)
 	default:
+		s.log.Info("device enrolled", "device", answer.Device, "from", s.from(r))
 		answerJSON(w, answer)
 	}
 }

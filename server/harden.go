@@ -8,7 +8,7 @@ import (
 
 // harden adds the headers every page and answer carries. The policy allows nothing but
 // our own files: no inline script or style, no frame, no other host.
-func harden(next http.Handler) http.Handler {
+func (s *Server) harden(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", viewer.ContentPolicy)
@@ -17,8 +17,8 @@ func harden(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("X-Robots-Tag", "noindex, nofollow, noarchive, noimageindex") // files have no meta element to say so
-		if r.TLS != nil {
-			h.Set("Strict-Transport-Security", "max-age=31536000")
+		if s.secure.Load() || r.TLS != nil && staysSecure("https://"+r.Host) {
+			h.Set("Strict-Transport-Security", "max-age=31536000; includeSubDomains")
 		}
 		next.ServeHTTP(w, r)
 	})

@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"headcut/model"
@@ -43,6 +44,8 @@ type Server struct {
 
 	exchange                    *exchange.Exchange // the devices' conversations
 	wrongByAddress, wrongByCode tries              // codes
+	refusals                    tries              // in the log
+	secure                      atomic.Bool        // people open the server by https and a name of its own
 	proxies                     Proxies
 	unknownProxy                sync.Once
 	pace                        pace.Rule
@@ -70,8 +73,9 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	s := &Server{
 		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
-		pace:  pace.Default,
-		turns: newTurns(), small: newSmallPhotos(),
+		refusals: tries{perMinute: refusalsLogged},
+		pace:     pace.Default,
+		turns:    newTurns(), small: newSmallPhotos(),
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
@@ -101,5 +105,5 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /field/assets/{name}", notKept(s.handleAsset))
 	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
 	mux.HandleFunc("GET /{$}", s.handleFront)
-	return s.knownClient(s.paced(harden(s.caught(mux))))
+	return s.knownClient(s.paced(s.harden(s.noted(s.caught(mux)))))
 }

@@ -140,7 +140,7 @@ func TestServeUnderBothKindsOfCertificate(t *testing.T) {
 			if err != nil || res.StatusCode != http.StatusOK || !strings.Contains(string(page), "manifest.webmanifest") {
 				t.Errorf("the field page: %s (%v) %.100s", res.Status, err, page)
 			}
-			if res.Header.Get("Strict-Transport-Security") == "" {
+			if res.Header.Get("Strict-Transport-Security") != "max-age=31536000; includeSubDomains" {
 				t.Error("a secure address does not say that it stays secure")
 			}
 		})
@@ -228,4 +228,42 @@ func servingAt(t *testing.T, where *netFlags) string {
 		}
 	})
 	return listener.Addr().String()
+}
+
+// Only the present versions of TLS are spoken, and of 1.2 only suites with forward secrecy
+// and authenticated encryption.
+func TestOldTLSIsRefused(t *testing.T) {
+	own := authority(t, "The office's own root", nil)
+	cert, key := files(t, forServer(t, &own, lanName))
+	at := servingAt(t, &netFlags{listen: "127.0.0.1:0", cert: cert, key: key, address: "https://" + lanName})
+	roots := x509.NewCertPool()
+	roots.AddCert(own.certificate)
+	for _, c := range []struct {
+		name        string
+		least, most uint16
+		suites      []uint16
+		want        bool
+	}{
+		{"1.0", tls.VersionTLS10, tls.VersionTLS10, nil, false},
+		{"1.1", tls.VersionTLS11, tls.VersionTLS11, nil, false},
+		{"1.2", tls.VersionTLS12, tls.VersionTLS12, nil, true},
+		{"1.2 with CBC", tls.VersionTLS12, tls.VersionTLS12, []uint16{tls.TLS_ECDHE_ECDSA_WITH_AES_128_CBC_SHA, tls.TLS_ECDHE_RSA_WITH_AES_128_CBC_SHA, tls.TLS_ECDHE_ECDSA_WITH_AES_256_CBC_SHA, tls.TLS_ECDHE_RSA_WITH_AES_256_CBC_SHA}, false},
+		{"1.2 without forward secrecy", tls.VersionTLS12, tls.VersionTLS12, []uint16{tls.TLS_RSA_WITH_AES_128_GCM_SHA256, tls.TLS_RSA_WITH_AES_128_CBC_SHA}, false},
+		{"1.3", tls.VersionTLS13, tls.VersionTLS13, nil, true},
+		{"any", tls.VersionTLS10, tls.VersionTLS13, nil, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			conn, err := tls.Dial("tcp", at, &tls.Config{RootCAs: roots, ServerName: lanName, MinVersion: c.least, MaxVersion: c.most, CipherSuites: c.suites})
+			if (err == nil) != c.want {
+				t.Errorf("got %v, want a connection: %t", err, c.want)
+			}
+			if err != nil {
+				return
+			}
+			defer conn.Close()
+			if got := conn.ConnectionState().Version; got != c.most {
+				t.Errorf("TLS version %x, want %x", got, c.most)
+			}
+		})
+	}
 }

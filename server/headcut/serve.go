@@ -44,7 +44,12 @@ Computations for strangers run on all processors but one, 64 inputs are held at 
 an address, and an address that has had much computed waits; of 64 photos at once small
 versions are made.
 The certificate is read again when its files change, and at once on SIGHUP. It must name
-the host in --address; the server warns when it does not, and when it has expired.`,
+the host in --address; the server warns when it does not, and when it has expired. Under an
+https address browsers are told to open it and the names below it by https alone for a year.
+
+The log, on standard error, tells with times which phones enrolled and connected, and from
+where anybody was turned away, 20 times a minute of an address; it holds no code, token or
+link. Keep it where only you can read it, and as long as your rules say.`,
 	run: runServe,
 }
 
@@ -111,12 +116,20 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 		if n.certificate, err = readCertificate(n.cert, n.key, hostOf(opened), log); err != nil {
 			return nil, "", errors.Join(err, listener.Close())
 		}
-		listener = tls.NewListener(listener, &tls.Config{GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, NextProtos: []string{"http/1.1"}})
+		listener = tls.NewListener(listener, &tls.Config{GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, CipherSuites: ciphers12, NextProtos: []string{"http/1.1"}})
 	}
 	if strings.HasPrefix(address, "http://") && !loopback(hostOf(address)) {
 		log.Warn("phones do not enrol under an address that begins with http: their browsers keep nothing safely there", "address", address)
 	}
 	return listener, opened, nil
+}
+
+// ciphers12 are the suites of TLS 1.2 with forward secrecy and authenticated encryption (RFC
+// 9325, section 4.2). Those of TLS 1.3 are all of that kind and cannot be chosen.
+var ciphers12 = []uint16{
+	tls.TLS_ECDHE_ECDSA_WITH_AES_128_GCM_SHA256, tls.TLS_ECDHE_RSA_WITH_AES_128_GCM_SHA256,
+	tls.TLS_ECDHE_ECDSA_WITH_AES_256_GCM_SHA384, tls.TLS_ECDHE_RSA_WITH_AES_256_GCM_SHA384,
+	tls.TLS_ECDHE_ECDSA_WITH_CHACHA20_POLY1305_SHA256, tls.TLS_ECDHE_RSA_WITH_CHACHA20_POLY1305_SHA256,
 }
 
 func hostOf(address string) string {

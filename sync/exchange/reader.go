@@ -111,7 +111,7 @@ func (c *conversation) hello() error {
 	if err := c.send(&welcome); err != nil {
 		return err
 	}
-	c.log.Debug("device connected", "properties", len(c.grant.Properties))
+	c.log.Info("device connected", "properties", len(c.grant.Properties))
 	return nil
 }
 
