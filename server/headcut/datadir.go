@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -44,13 +42,18 @@ func markDataDir(dir string) error {
 type dataDir struct {
 	store  *boltstore.Store
 	server *server.Server
-	door   *http.Server // nil: opened only to be read
-	at     net.Listener // where the door listens
-	socket string
+	door   *http.Server // nil: nobody else is let in
+	at     net.Listener // of the door
 }
 
 // serveDataDir opens or makes a data folder to be served, and marks it as one.
 func serveDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, err
+	}
+	if err := ownFolder(dir); err != nil {
+		return nil, err
+	}
 	d, err := openDataDir(ctx, dir, log)
 	if err != nil {
 		return nil, err
@@ -78,7 +81,10 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, err
 	}
-	if err := d.openDoor(); err != nil {
+	if ownFolder(dir) != nil { // one command can do without other commands meanwhile
+		return d, nil
+	}
+	if err := d.openDoor(ctx, dir); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	return d, nil
@@ -108,21 +114,14 @@ func newDataDir(ctx context.Context, dir string, s *boltstore.Store, photos *bol
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	return &dataDir{store: s, server: srv, socket: doorPath(dir)}, nil
+	return &dataDir{store: s, server: srv}, nil
 }
 
-// openDoor listens on the office's socket. The store's lock is held, so a socket file
-// found there was left by a process that is gone.
-func (d *dataDir) openDoor() error {
-	if err := os.Remove(d.socket); err != nil && !errors.Is(err, os.ErrNotExist) {
-		return err
-	}
-	listener, err := net.Listen("unix", d.socket)
+// openDoor lets the office's commands of other processes in.
+func (d *dataDir) openDoor(ctx context.Context, dir string) error {
+	listener, err := listenAtDoor(ctx, dir)
 	if err != nil {
-		return fmt.Errorf("opening the office's door: %w", err)
-	}
-	if err := os.Chmod(d.socket, 0o600); err != nil {
-		return errors.Join(err, listener.Close())
+		return err
 	}
 	d.door = &http.Server{Handler: d.server.Door(), ReadHeaderTimeout: 10 * time.Second}
 	d.at = listener
@@ -140,20 +139,6 @@ func (d *dataDir) close(ctx context.Context) error {
 	return errors.Join(err, d.server.Close(ctx), d.store.Close())
 }
 
-// doorPath is where a data folder's socket is. A path longer than the system's limit for
-// sockets (about 100 bytes) is replaced by a short one in the temporary folder.
-func doorPath(dir string) string {
-	path := filepath.Join(dir, doorFile)
-	if len(path) <= 100 {
-		return path
-	}
-	if whole, err := filepath.Abs(dir); err == nil {
-		dir = whole
-	}
-	sum := sha256.Sum256([]byte(dir))
-	return filepath.Join(os.TempDir(), "headcut-"+hex.EncodeToString(sum[:8])+".sock")
-}
-
 // office gives a client to the office's door of a data folder: of the server that runs on
 // it, or else of one opened for this command alone. It refuses a folder without a register:
 // only serve and demo make one. done must be called.
@@ -161,8 +146,8 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	if err := mustExist(dir); err != nil {
 		return nil, nil, err
 	}
-	if client, ok := running(dir); ok {
-		return client, func() error { return nil }, nil
+	if client, err := running(dir); client != nil || err != nil {
+		return client, func() error { return nil }, err
 	}
 	log := slog.New(slog.DiscardHandler)
 	d, err := openDataDir(ctx, dir, log)
@@ -177,26 +162,6 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 		defer cancel()
 		return d.close(ctx)
 	}, nil
-}
-
-// running gives a client to the server that runs on a data folder, false when none does.
-func running(dir string) (*http.Client, bool) {
-	conn, err := net.Dial("unix", doorPath(dir))
-	if err != nil {
-		return nil, false
-	}
-	_ = conn.Close()
-	return doorClient(doorPath(dir)), true
-}
-
-// doorClient asks whoever listens on a socket file.
-func doorClient(socket string) *http.Client {
-	return &http.Client{Transport: &http.Transport{
-		DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
-			var d net.Dialer
-			return d.DialContext(ctx, "unix", socket)
-		},
-	}}
 }
 
 // mustExist refuses a folder that has no register.

@@ -16,7 +16,9 @@ import (
 // salvageAll makes a data folder of what can still be found in a damaged one, and lists what was
 // lost.
 func salvageAll(ctx context.Context, c *call, from, data string) error {
-	if _, ok := running(from); ok {
+	if client, err := running(from); err != nil {
+		return err
+	} else if client != nil {
 		return &model.Problem{Path: "--from", Reason: "a server runs on " + from, Fix: "stop it first"}
 	}
 	var out boltstore.Salvaged

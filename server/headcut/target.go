@@ -44,7 +44,9 @@ func openTarget(data, to string) (*target, error) {
 	if err := mayHoldBackup(to); err != nil {
 		return nil, err
 	}
-	if _, ok := running(to); ok {
+	if client, err := running(to); err != nil {
+		return nil, err
+	} else if client != nil {
 		return nil, served(to)
 	}
 	if err := os.MkdirAll(to, 0o700); err != nil {

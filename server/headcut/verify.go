@@ -50,7 +50,9 @@ func audit(ctx context.Context, c *call, dir string) (boltstore.Audited, error) 
 	bar := newProgress(c.stderr, "verifying")
 	defer bar.done()
 	told := func(what string, done uint64) { bar.at(int64(done), 0, what) }
-	if client, ok := running(dir); ok {
+	if client, err := running(dir); err != nil {
+		return boltstore.Audited{}, err
+	} else if client != nil {
 		defer client.CloseIdleConnections()
 		return auditRunning(ctx, client, told)
 	}
