@@ -13,6 +13,7 @@ import (
 
 	"headcut/model/figures"
 	"headcut/model/section"
+	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/store/storetest"
 )
@@ -332,9 +333,14 @@ func TestPhotos(t *testing.T) {
 		folded(t, "peg", fields{"kind": "peg", "photos": []string{strings.Repeat("e", 64)}}),
 	}
 	v := viewOf(t, all...)
-	shown, err := photosShown(storeOf(all...))
-	if got := slices.Sorted(maps.Keys(shown)); err != nil || !slices.Equal(got, []string{shaA, shaB, shaC}) {
-		t.Errorf("photosShown: got %v, %v, want those of the dam alone", got, err)
+	shown := newShownPhotos()
+	for _, f := range all {
+		shown.change("p", f)
+	}
+	for sha, want := range map[string]bool{shaA: true, shaB: true, shaC: true, strings.Repeat("d", 64): false, strings.Repeat("e", 64): false} {
+		if hash, err := photo.ParseSHA(sha); err != nil || shown.shows(hash) != want {
+			t.Errorf("photo %.1s… is shown: %v, %v, want %v: those of the dam alone", sha, !want, err, want)
+		}
 	}
 	want := []landPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}
 	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {

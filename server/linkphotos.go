@@ -2,82 +2,191 @@ package server
 
 import (
 	"context"
-	"iter"
+	"errors"
+	"maps"
 	"slices"
 	"sync"
 
-	"headcut/model"
+	"headcut/sync/photo"
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
-// linkPhotos remembers which photos the page of each property shows, as of the newest entry
-// of each register that the property is kept in: a page asks for dozens of them.
-type linkPhotos struct {
-	mu    sync.Mutex
-	known map[string]shownPhotos // by property
+// shownPhotos knows by their hashes which photos the page of a property shows, by the rule
+// of [photosOf]: those of what is shared and of the visits to it. An entry that arrives has
+// only its own feature looked at again.
+type shownPhotos struct {
+	mu    sync.RWMutex
+	open  map[string]int                  // by id of a feature: in how many of the property's registers it is shared
+	holds map[partFeature]holding         // what is shared, and visits
+	by    map[register.Hash][]partFeature // by photo
 }
 
-type shownPhotos struct {
-	newest []uint64
-	shas   map[string]bool
+func newShownPhotos() *shownPhotos {
+	return &shownPhotos{open: map[string]int{}, holds: map[partFeature]holding{}, by: map[register.Hash][]partFeature{}}
 }
+
+// partFeature is a feature in one of the registers that a property is kept in.
+type partFeature struct{ part, id string }
+
+// holding is a feature that shows photos while the feature of an id is shared: itself, or of
+// a visit what was visited.
+type holding struct {
+	of     string
+	visit  bool
+	photos []register.Hash
+}
+
+// mostRenewed is how many entries at most are looked at one by one: when more have come, the
+// property is read from its beginning.
+const mostRenewed = 5000
 
 // shows tells whether the page of a property shows a photo.
-func (s *Server) shows(ctx context.Context, property, sha string) (bool, error) {
-	var newest []uint64 // before the features are read, so that what arrives meanwhile counts as newer
-	for _, part := range s.parts(property) {
-		n, err := s.store.Newest(ctx, part)
-		if err != nil {
-			return false, err
-		}
-		newest = append(newest, n)
-	}
-	l := &s.linkPhotos
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if kept, ok := l.known[property]; ok && slices.Equal(kept.newest, newest) {
-		return kept.shas[sha], nil
-	}
-	shas, err := photosShown(s.folded(ctx, property))
+func (s *Server) shows(ctx context.Context, property string, sha register.Hash) (bool, error) {
+	want, err := s.version(ctx, property)
 	if err != nil {
 		return false, err
 	}
-	if l.known == nil || len(l.known) >= mostKept {
-		l.known = map[string]shownPhotos{}
+	v := s.views.view(property)
+	whole := context.WithoutCancel(ctx) // others wait for it too
+	shown, err := v.photos.of(ctx, want, func(former *shownPhotos, at version) (*shownPhotos, version, error) {
+		if former != nil && at.near(want) {
+			next, err := s.renewPhotos(whole, former, at)
+			if !errors.Is(err, store.ErrForked) {
+				s.views.weighPhotos(property, v, former.size())
+				return former, next, err
+			}
+		}
+		var made *shownPhotos
+		err := s.views.build(func() (err error) {
+			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
+				return err
+			}
+			made, err = s.readPhotos(whole, at.parts)
+			return err
+		})
+		if err == nil {
+			s.views.weighPhotos(property, v, made.size())
+		}
+		return made, at, err
+	})
+	if err != nil {
+		return false, err
 	}
-	l.known[property] = shownPhotos{newest, shas}
-	return shas[sha], nil
+	return shown.shows(sha), nil
 }
 
-// photosShown are the photos that a page shows of these features, by the rule of
-// [photosOf]: those of what is shared and of the visits to it.
-func photosShown(features iter.Seq2[register.Folded, error]) (map[string]bool, error) {
-	shas := map[string]bool{}
-	show := func(f model.Feature) {
-		for _, sha := range photoList(f) {
-			shas[sha] = true
+// near tells whether what leads from v to w is looked at entry by entry.
+func (v version) near(w version) bool {
+	if !slices.Equal(v.parts, w.parts) {
+		return false
+	}
+	for i, end := range v.ends {
+		if end.Epoch != w.ends[i].Epoch || end.N+mostRenewed < w.ends[i].N {
+			return false
 		}
 	}
-	open := map[string]bool{}
-	var visits []model.Feature
-	for folded, err := range features {
-		if err != nil {
-			return nil, err
-		}
-		f := folded.Model()
-		switch {
-		case folded.Struck || f.Yes("sensitive"):
-		case f.Kind == "visit":
-			visits = append(visits, f)
-		case shared(f):
-			open[f.ID] = true
-			show(f)
+	return true
+}
+
+// readPhotos reads every feature of a property.
+func (s *Server) readPhotos(ctx context.Context, parts []string) (*shownPhotos, error) {
+	p := newShownPhotos()
+	for _, part := range parts {
+		for folded, err := range s.store.Features(ctx, part, nil) {
+			if err != nil {
+				return nil, err
+			}
+			p.change(part, folded)
 		}
 	}
-	for _, v := range visits {
-		if open[v.Text("of")] {
-			show(v)
+	return p, nil
+}
+
+// renewPhotos looks again at the features of the entries that came since at.
+func (s *Server) renewPhotos(ctx context.Context, p *shownPhotos, at version) (version, error) {
+	at.ends = slices.Clone(at.ends)
+	for i, part := range at.parts {
+		changed := map[string]bool{}
+		for {
+			entries, next, err := s.store.EntriesAfter(ctx, part, at.ends[i], 500)
+			if err != nil {
+				return version{}, err
+			}
+			if len(entries) == 0 {
+				break
+			}
+			for _, e := range entries {
+				changed[e.Entry.Feature] = true
+			}
+			at.ends[i] = next
+		}
+		for folded, err := range s.store.FeaturesNamed(ctx, part, slices.Collect(maps.Keys(changed))) {
+			if err != nil {
+				return version{}, err
+			}
+			p.change(part, folded)
 		}
 	}
-	return shas, nil
+	return at, nil
+}
+
+// change takes in a feature as it is now.
+func (p *shownPhotos) change(part string, folded register.Folded) {
+	f := folded.Model()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	at := partFeature{part, f.ID}
+	p.forget(at)
+	now := holding{of: f.ID}
+	switch {
+	case folded.Struck || f.Yes("sensitive"):
+		return
+	case f.Kind == "visit":
+		now.of, now.visit = f.Text("of"), true
+	case shared(f):
+		p.open[f.ID]++
+	default:
+		return
+	}
+	for _, text := range photoList(f) {
+		if sha, err := photo.ParseSHA(text); err == nil {
+			now.photos = append(now.photos, sha)
+			p.by[sha] = append(p.by[sha], at)
+		}
+	}
+	p.holds[at] = now
+}
+
+// forget takes out a feature as it was. mu is held.
+func (p *shownPhotos) forget(at partFeature) {
+	was, ok := p.holds[at]
+	if !ok {
+		return
+	}
+	delete(p.holds, at)
+	if !was.visit {
+		if p.open[was.of]--; p.open[was.of] == 0 {
+			delete(p.open, was.of)
+		}
+	}
+	for _, sha := range was.photos {
+		p.by[sha] = slices.DeleteFunc(p.by[sha], func(other partFeature) bool { return other == at })
+		if len(p.by[sha]) == 0 {
+			delete(p.by, sha)
+		}
+	}
+}
+
+func (p *shownPhotos) shows(sha register.Hash) bool {
+	p.mu.RLock()
+	defer p.mu.RUnlock()
+	return slices.ContainsFunc(p.by[sha], func(at partFeature) bool { return p.open[p.holds[at].of] > 0 })
+}
+
+// size is about how many bytes it takes.
+func (p *shownPhotos) size() int {
+	p.mu.RLock()
+	defer p.mu.RUnlock()
+	return 256*len(p.holds) + 256*len(p.by)
 }

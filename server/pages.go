@@ -1,7 +1,6 @@
 package server
 
 import (
-	"bytes"
 	"io/fs"
 	"mime"
 	"net/http"
@@ -25,24 +24,12 @@ func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
 		s.page(w, r, "landholder.html", map[linkState]int{linkEnded: http.StatusGone, linkUnknown: http.StatusNotFound}[state])
 		return
 	}
-	page, err := fs.ReadFile(s.pages, "landholder.html")
+	view, err := s.packedView(r.Context(), p.ID)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	view, err := s.landView(r.Context(), p)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	data, err := encodeLandView(view) // encoding/json writes <, > and & as escapes: no text ends the block
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Header().Set("Cache-Control", "no-store")
-	_, _ = w.Write(bytes.Replace(page, []byte(dataPlace), append([]byte(dataPlace), data...), 1)) // the landholder has gone if this fails
+	view.sendPage(w, r)
 }
 
 func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
@@ -105,17 +92,10 @@ func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	view, err := s.landView(r.Context(), p)
+	view, err := s.packedView(r.Context(), p.ID)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	body, err := encodeLandView(view)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	w.Header().Set("Content-Type", "application/json")
-	w.Header().Set("Cache-Control", "no-store")
-	_, _ = w.Write(body) // the landholder has gone if this fails
+	view.sendJSON(w, r)
 }

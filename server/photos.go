@@ -23,7 +23,7 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
-	shown, err := s.shows(r.Context(), p.ID, name)
+	shown, err := s.shows(r.Context(), p.ID, sha)
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -52,7 +52,7 @@ type Server struct {
 	computing                   allowances
 	turns                       *turns         // to compute
 	kept                        keptProperties // figures that landholders look at
-	linkPhotos                  linkPhotos
+	views                       *keptViews     // what links show
 	small                       *smallPhotos
 }
 
@@ -75,7 +75,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
-		turns:    newTurns(), small: newSmallPhotos(),
+		turns:    newTurns(), small: newSmallPhotos(), views: newKeptViews(),
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil

@@ -39,6 +39,9 @@ type Register interface {
 	// Newest is the number of a property's last entry, 0 while it has none.
 	Newest(ctx context.Context, property string) (uint64, error)
 
+	// End is the position after a property's last entry, the beginning while it has none.
+	End(ctx context.Context, property string) (Position, error)
+
 	// Missing returns those of ids that the register lacks, in their order.
 	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
 

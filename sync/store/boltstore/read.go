@@ -172,8 +172,11 @@ func (s *Store) position(tx *bbolt.Tx, p property, n uint64) (store.Position, er
 	return here, err
 }
 
-// End is the position after a property's newest entry.
+// End implements [store.Register].
 func (s *Store) End(ctx context.Context, name string) (at store.Position, err error) {
+	if err := ctx.Err(); err != nil {
+		return at, err
+	}
 	err = s.view(func(tx *bbolt.Tx) error {
 		p, err := readProperty(tx, name)
 		at = store.Position{Epoch: s.epoch(), N: p.n, Hash: p.chain}

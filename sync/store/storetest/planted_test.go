@@ -82,6 +82,7 @@ func TestPlantedStoresFail(t *testing.T) {
 		{"rewrites-bytes", "keeps-bytes", func(s store.Register) store.Register { return rewriting{s} }},
 		{"never-forked", "forks", func(s store.Register) store.Register { return unforked{s} }},
 		{"behind", "pages", func(s store.Register) store.Register { return behind{s} }},
+		{"short", "pages", func(s store.Register) store.Register { return short{s} }},
 		{"lacks-nothing", "missing", func(s store.Register) store.Register { return complete{s} }},
 		{"boxes-ignored", "boxes", func(s store.Register) store.Register { return boundless{s} }},
 		{"boxes-too-small", "boxes", func(s store.Register) store.Register { return shrinking{s} }},
@@ -192,6 +193,15 @@ type behind struct{ store.Register }
 func (s behind) Newest(ctx context.Context, property string) (uint64, error) {
 	n, err := s.Register.Newest(ctx, property)
 	return max(n, 1) - 1, err
+}
+
+// short gives an end that an entry stands after.
+type short struct{ store.Register }
+
+func (s short) End(ctx context.Context, property string) (store.Position, error) {
+	at, err := s.Register.End(ctx, property)
+	at.N = max(at.N, 1) - 1
+	return at, err
 }
 
 type complete struct{ store.Register }

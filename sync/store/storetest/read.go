@@ -72,6 +72,13 @@ func pages(t T, s store.Register) {
 		}
 	}
 	_, end := ReadAll(t, s, "p")
+	if at, err := s.End(t.Context(), "p"); err != nil || at != end {
+		t.Errorf("End(p) = %+v, %v, want %+v", at, err, end)
+	}
+	start, err := s.End(t.Context(), "none")
+	if page, _, err2 := s.EntriesAfter(t.Context(), "none", start, 1); err != nil || err2 != nil || start.N != 0 || len(page) != 0 {
+		t.Errorf("End(none) = %+v, %v, from which %d entries are read, %v", start, err, len(page), err2)
+	}
 	fill(t, s, a, 4)
 	page, _, err := s.EntriesAfter(t.Context(), "p", end, 100)
 	if err != nil || len(page) != 4 || page[0].N != 251 {

@@ -22,7 +22,7 @@ export function landInPage(block: HTMLElement | null): Land | null {
 export async function askForLand(link: string): Promise<Land | Trouble> {
   let answer: Response;
   try {
-    answer = await fetch(`${link}/land.json`, { cache: "no-store", credentials: "omit" });
+    answer = await fetch(`${link}/land.json`, { cache: "no-cache", credentials: "omit" });
   } catch {
     return "offline";
   }

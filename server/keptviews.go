@@ -1,0 +1,127 @@
+package server
+
+import (
+	"context"
+	"io/fs"
+	"runtime"
+	"sync"
+)
+
+// mostViewBytes is how much memory is kept of what links show of all properties. Beyond it
+// the property that was asked for longest ago is dropped.
+const mostViewBytes = 64 << 20
+
+// keptViews are what links show of the properties that were asked for last.
+type keptViews struct {
+	mu       sync.Mutex
+	of       map[string]*keptView // by property
+	asked    uint64
+	bytes    int
+	building chan struct{} // a place for each property that is read from its beginning
+}
+
+// keptView is what links show of one property.
+type keptView struct {
+	packed latest[*packedView]
+	photos latest[*shownPhotos]
+
+	// Under the mutex of keptViews:
+	asked      uint64
+	viewBytes  int
+	photoBytes int
+}
+
+func newKeptViews() *keptViews {
+	return &keptViews{of: map[string]*keptView{}, building: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1))}
+}
+
+// view finds what is kept of a property, of which nothing may have been made yet.
+func (k *keptViews) view(property string) *keptView {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	v := k.of[property]
+	if v == nil {
+		v = &keptView{}
+		k.of[property] = v
+	}
+	k.asked++
+	v.asked = k.asked
+	return v
+}
+
+func (k *keptViews) weighView(property string, v *keptView, bytes int) {
+	k.weigh(property, v, &v.viewBytes, bytes)
+}
+
+func (k *keptViews) weighPhotos(property string, v *keptView, bytes int) {
+	k.weigh(property, v, &v.photoBytes, bytes)
+}
+
+// weigh counts what a property takes now, and drops others until all have room. What a
+// request still reads, or makes, of a dropped one stays whole for it.
+func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.of[property] != v {
+		return // dropped meanwhile
+	}
+	k.bytes += bytes - *counted
+	*counted = bytes
+	for k.bytes > mostViewBytes && len(k.of) > 1 {
+		oldest := ""
+		for id, other := range k.of {
+			if other != v && (oldest == "" || other.asked < k.of[oldest].asked) {
+				oldest = id
+			}
+		}
+		k.bytes -= k.of[oldest].viewBytes + k.of[oldest].photoBytes
+		delete(k.of, oldest)
+	}
+}
+
+// build runs what reads a whole property, when there is a place for it.
+func (k *keptViews) build(work func() error) error {
+	k.building <- struct{}{}
+	defer func() { <-k.building }()
+	return work()
+}
+
+// packedView gives what a link shows of a property as it is now, compressed. It is made
+// when an entry, a merge or another name has come since the last time.
+func (s *Server) packedView(ctx context.Context, property string) (*packedView, error) {
+	want, err := s.version(ctx, property)
+	if err != nil {
+		return nil, err
+	}
+	v := s.views.view(property)
+	whole := context.WithoutCancel(ctx) // others wait for it too
+	return v.packed.of(ctx, want, func(*packedView, version) (packed *packedView, at version, err error) {
+		err = s.views.build(func() error {
+			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
+				return err
+			}
+			packed, err = s.packView(whole, Property{ID: property, Name: at.name})
+			return err
+		})
+		if err == nil {
+			s.views.weighView(property, v, packed.size())
+		}
+		return packed, at, err
+	})
+}
+
+func (s *Server) packView(ctx context.Context, p Property) (*packedView, error) {
+	page, err := fs.ReadFile(s.pages, "landholder.html")
+	if err != nil {
+		return nil, err
+	}
+	view, err := s.landView(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	data, err := encodeLandView(view) // encoding/json writes <, > and & as escapes: no text ends the block
+	if err != nil {
+		return nil, err
+	}
+	return packView(page, data)
+}

@@ -1,0 +1,124 @@
+package server
+
+import (
+	"bytes"
+	"compress/flate"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
+	"hash/crc32"
+	"io"
+	"net/http"
+	"strconv"
+)
+
+// packedView is what a link shows of a property, compressed once for all who ask: alone, as
+// land.json, and in the landholder's page. Both are made of the same bytes, for a deflate
+// stream may be put together from pieces that each end on a byte (RFC 1951, 3.2.4).
+type packedView struct {
+	data       piece
+	head, tail piece // of the page
+	json, page answer
+}
+
+// piece is part of a deflate stream, ending on a byte.
+type piece struct {
+	deflated []byte
+	length   int // unpacked
+}
+
+// answer is what pieces make, as a whole.
+type answer struct {
+	crc    uint32 // of RFC 1952
+	length int    // unpacked
+	tag    string // of the content, without quotes
+}
+
+// endPiece is the empty last block that ends a stream.
+var endPiece = piece{deflated: []byte{0x03, 0x00}}
+
+// packView compresses what a link shows, and the page about the place for it.
+func packView(page, data []byte) (*packedView, error) {
+	head, tail, ok := bytes.Cut(page, []byte(dataPlace))
+	if !ok {
+		return nil, fmt.Errorf("landholder.html has no place for its data: %s", dataPlace)
+	}
+	head = page[:len(head)+len(dataPlace)]
+	v := &packedView{data: deflated(data), head: deflated(head), tail: deflated(tail)}
+	sum := sha256.Sum256(data)
+	v.json = answer{crc32.ChecksumIEEE(data), len(data), hex.EncodeToString(sum[:16])}
+	crc := crc32.Update(crc32.ChecksumIEEE(head), crc32.IEEETable, data)
+	sum = sha256.Sum256(append(sum[:], page...))
+	v.page = answer{crc32.Update(crc, crc32.IEEETable, tail), len(head) + len(data) + len(tail), hex.EncodeToString(sum[:16])}
+	return v, nil
+}
+
+func deflated(text []byte) piece {
+	var out bytes.Buffer
+	w, _ := flate.NewWriter(&out, flate.DefaultCompression) // errs for other levels alone
+	_, _ = w.Write(text)                                    // a buffer takes all
+	_ = w.Flush()
+	return piece{bytes.Clone(out.Bytes()), len(text)}
+}
+
+func (v *packedView) size() int {
+	return len(v.data.deflated) + len(v.head.deflated) + len(v.tail.deflated)
+}
+
+// sendJSON answers with land.json.
+func (v *packedView) sendJSON(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Type", "application/json")
+	v.json.send(w, r, v.data, endPiece)
+}
+
+// sendPage answers with the page.
+func (v *packedView) sendPage(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	v.page.send(w, r, v.head, v.data, v.tail, endPiece)
+}
+
+// send writes an answer, packed for whoever takes that. The browser may keep it, but asks
+// each time whether it still holds: a link can be withdrawn and a feature hidden.
+func (a answer) send(w http.ResponseWriter, r *http.Request, pieces ...piece) {
+	h := w.Header()
+	h.Set("Cache-Control", "private, no-cache")
+	tag, length := a.tag, a.length
+	zip := accepts(r, "gzip")
+	if zip {
+		tag += "-gzip" // another representation (RFC 9110, 8.8.3.3)
+		length = len(gzipHead) + 8
+		for _, p := range pieces {
+			length += len(p.deflated)
+		}
+	}
+	tag = strconv.Quote(tag)
+	h.Set("ETag", tag)
+	if namesTag(r.Header.Values("If-None-Match"), tag) {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	if zip {
+		h.Set("Content-Encoding", "gzip")
+	}
+	h.Set("Content-Length", strconv.Itoa(length))
+	if r.Method == http.MethodHead {
+		return
+	}
+	if !zip {
+		readers := make([]io.Reader, len(pieces))
+		for i, p := range pieces {
+			readers[i] = bytes.NewReader(p.deflated)
+		}
+		_, _ = io.Copy(w, flate.NewReader(io.MultiReader(readers...))) // the landholder has gone if this fails
+		return
+	}
+	_, _ = w.Write(gzipHead)
+	for _, p := range pieces {
+		_, _ = w.Write(p.deflated)
+	}
+	_, _ = w.Write(binary.LittleEndian.AppendUint32(binary.LittleEndian.AppendUint32(nil, a.crc), uint32(a.length)))
+}
+
+// gzipHead begins a gzip stream that tells of no file, time or system (RFC 1952, 2.3).
+var gzipHead = []byte{0x1f, 0x8b, 8, 0, 0, 0, 0, 0, 0, 255}
