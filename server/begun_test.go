@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -50,6 +51,7 @@ type talked struct {
 	t       *testing.T
 	conn    *websocket.Conn
 	device  string
+	author  string
 	welcome *wire.Welcome
 }
 
@@ -60,7 +62,7 @@ func (s *site) talks(t *testing.T, as enrolAnswer) *talked {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	c := &talked{t: t, conn: conn, device: as.Device}
+	c := &talked{t: t, conn: conn, device: as.Device, author: as.Author}
 	c.say(&wire.Hello{Version: wire.Version, Token: as.Token, Device: as.Device})
 	welcome, ok := heardFrom(t, conn).(*wire.Welcome)
 	if !ok {
@@ -99,7 +101,7 @@ func (c *talked) head(property string, seq uint64) json.RawMessage {
 	hash := register.HashOf(fmt.Append(nil, property, c.device))
 	raw, err := register.Encode(register.Entry{
 		Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%012d", hash[:4], hash[4:6], seq)), Property: property, Feature: fmt.Sprint("f-", c.device, "-", property, "-", seq),
-		Device: c.device, DeviceSeq: seq, Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
+		Device: c.device, DeviceSeq: seq, Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: cmp.Or(c.author, "R. Field"),
 		Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d of %s"`, seq, property))},
 	})
 	if err != nil {

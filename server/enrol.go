@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"regexp"
 	"slices"
@@ -126,7 +127,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	case text(o.records[device], "revokedOn") != "":
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
 	}
-	author := strings.TrimSpace(req.Author)
+	author := strings.TrimSpace(strings.ToValidUTF8(req.Author, ""))
 	if author == "" {
 		author = text(o.records[id], "author")
 	}
@@ -136,9 +137,11 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		added = o.notWithheld(o.records[device], added, usedOn)
 	}
 	var former map[string]json.RawMessage
+	var authors []string
 	if req.Former != nil {
 		var kept []string
 		former, kept = o.formerly(req.Former.Device, req.Former.Token)
+		authors = authorsOf(former)
 		added = append(slices.Clone(added), o.notWithheld(o.records[device], kept, time.Time{})...)
 	}
 	if !spent {
@@ -149,14 +152,14 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	}
 	// Also when the server ended between spending the code and this.
 	if device != "" {
-		if err := o.give(ctx, device, added); err != nil {
+		if err := errors.Join(o.give(ctx, device, added), o.nameAlso(ctx, device, authors)); err != nil {
 			return enrolAnswer{}, nil, err
 		}
 	} else {
 		device = uuid.NewString()
 		err := o.write(ctx, device, author, map[string]any{
 			"kind": deviceRecord, "device": req.Device, "author": author, "properties": union(nil, added), "tokenHash": token,
-			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added),
+			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added), "formerAuthors": union(nil, authors),
 		})
 		if err != nil {
 			return enrolAnswer{}, nil, err
@@ -183,6 +186,24 @@ func (o *office) formerly(device, token string) (record map[string]json.RawMessa
 		return record, given
 	}
 	return record, slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
+}
+
+// authorsOf are the names that a device's entries may carry: the one it was enrolled under, and
+// those of the former ids that it proved to have been, whose unsent entries it took along.
+func authorsOf(record map[string]json.RawMessage) []string {
+	if record == nil {
+		return nil
+	}
+	return union([]string{text(record, "author")}, texts(record, "formerAuthors"))
+}
+
+// nameAlso adds names to those that a device's entries may carry. The caller holds o.mu.
+func (o *office) nameAlso(ctx context.Context, id string, authors []string) error {
+	before := authorsOf(o.records[id])
+	if len(union(before, authors)) == len(before) {
+		return nil
+	}
+	return o.write(ctx, id, "office", map[string]any{"formerAuthors": union(before, authors)[1:]})
 }
 
 // RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the conversations it has open. What
@@ -218,7 +239,7 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 	}
 	s.sighted(ctx, id)
 	reach := o.reach(record)
-	return exchange.Grant{Device: text(record, "device"), Author: text(record, "author"), Properties: reach, About: o.told(reach)}, nil
+	return exchange.Grant{Device: text(record, "device"), Authors: authorsOf(record), Properties: reach, About: o.told(reach)}, nil
 }
 
 // admitToPhotos lets every enrolled device reach photos: who knows the hash of a photo has

@@ -2,6 +2,7 @@ package device
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -22,6 +23,7 @@ func (d *Device) Enrol(ctx context.Context, server, code, author string) error {
 	d.talking.Lock()
 	defer d.talking.Unlock()
 	me := d.who()
+	former := me
 	if me.Cloned {
 		id, err := d.newID()
 		if err != nil {
@@ -30,7 +32,7 @@ func (d *Device) Enrol(ctx context.Context, server, code, author string) error {
 		me.ID, me.Cloned = string(id), false
 	}
 	me.Server, me.Author = strings.TrimRight(server, "/"), author
-	if err := d.askToEnrol(ctx, &me, code); err != nil {
+	if err := d.askToEnrol(ctx, &me, code, former); err != nil {
 		return err
 	}
 	d.mu.Lock()
@@ -72,9 +74,14 @@ func relabelAll(tx *bbolt.Tx, to string) error {
 	return nil
 }
 
-// askToEnrol redeems the code and fills in what the server gives.
-func (d *Device) askToEnrol(ctx context.Context, me *self, code string) error {
-	body, err := json.Marshal(map[string]string{"code": code, "device": me.ID, "author": me.Author})
+// askToEnrol redeems the code and fills in what the server gives. former is who the device was,
+// which it proves: what it wrote then goes along.
+func (d *Device) askToEnrol(ctx context.Context, me *self, code string, former self) error {
+	ask := map[string]any{"code": code, "device": me.ID, "author": me.Author}
+	if former.ID != me.ID && former.Token != "" {
+		ask["former"] = map[string]string{"device": former.ID, "token": former.Token}
+	}
+	body, err := json.Marshal(ask)
 	if err != nil {
 		return err
 	}
@@ -103,12 +110,13 @@ func (d *Device) askToEnrol(ctx context.Context, me *self, code string) error {
 	var granted struct {
 		Token      string     `json:"token"`
 		Device     string     `json:"device"`
+		Author     string     `json:"author"`
 		Properties []Property `json:"properties"`
 	}
 	if err := json.Unmarshal(said, &granted); err != nil || granted.Token == "" || granted.Device != me.ID {
 		return &model.Problem{Path: "server", Reason: "its answer to the enrolment cannot be read", Fix: "is this the register's address?"}
 	}
-	me.Token = granted.Token
+	me.Token, me.Author = granted.Token, cmp.Or(granted.Author, me.Author)
 	for _, p := range me.Properties {
 		if p.Begun && !slices.ContainsFunc(granted.Properties, func(g Property) bool { return g.ID == p.ID }) {
 			granted.Properties = append(granted.Properties, p)

@@ -73,7 +73,7 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 		if !ok {
 			return exchange.Grant{}, &model.Problem{Reason: "is not known here", Fix: "enrol the device"}
 		}
-		return exchange.Grant{Device: id, Author: "an officer", Properties: append(slices.Clone(o.properties), begun.of(id)...), About: begun.about(id)}, nil
+		return exchange.Grant{Device: id, Authors: []string{"an officer"}, Properties: append(slices.Clone(o.properties), begun.of(id)...), About: begun.about(id)}, nil
 	}
 	x := exchange.New(exchange.Options{Store: s, Admit: admit, Begin: begun.begin, Logger: o.logger, Timing: o.timing})
 	mux := http.NewServeMux()

@@ -18,7 +18,7 @@ import (
 // Grant is what a token allows.
 type Grant struct {
 	Device     string          // the only device id its entries may carry
-	Author     string          // whom the device is enrolled for
+	Authors    []string        // the names that its entries may carry
 	Properties []string        // ids of the properties it may read and write
 	About      []wire.Property // of each of them
 }

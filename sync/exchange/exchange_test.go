@@ -63,7 +63,7 @@ func (d *desk) admit(_ context.Context, token string) (exchange.Grant, error) {
 	if !ok || d.revoked[device] {
 		return exchange.Grant{}, &model.Problem{Reason: "is not known here", Fix: "enrol the device"}
 	}
-	return exchange.Grant{Device: device, Author: "an officer", Properties: []string{creek, "ridge"}}, nil
+	return exchange.Grant{Device: device, Authors: []string{"an officer"}, Properties: []string{creek, "ridge"}}, nil
 }
 
 // peer is the other end of a conversation, spoken frame by frame.

@@ -5,6 +5,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -32,11 +35,23 @@ func (c *conversation) push(f *wire.Push) error {
 // mayWrite tells whether this device may write an entry: the store checks what it says, but only
 // the conversation knows who is speaking.
 func (c *conversation) mayWrite(e *register.Entry) *model.Problem {
-	if e.Device != c.grant.Device {
+	switch {
+	case e.Device != c.grant.Device:
 		return &model.Problem{Path: "device", Reason: fmt.Sprintf("is %q and this is device %q", e.Device, c.grant.Device),
 			Fix: "a device sends its own entries only"}
+	case e.Version <= register.Version && !slices.Contains(c.grant.Authors, strings.TrimSpace(e.Author)):
+		return &model.Problem{Path: "author", Reason: fmt.Sprintf("is %q and this phone is enrolled for %s", e.Author, quoted(c.grant.Authors)),
+			Fix: "it stays on the phone: save it to a file and give that to the office, or ask for a code under this name and enrol again"}
 	}
 	return nil
+}
+
+func quoted(names []string) string {
+	all := make([]string, len(names))
+	for i, name := range names {
+		all[i] = strconv.Quote(name)
+	}
+	return strings.Join(all, " and ")
 }
 
 // untaken answers a push that the store did not take.

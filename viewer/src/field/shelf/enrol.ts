@@ -18,11 +18,14 @@ export async function askedIn(db: Connection): Promise<Asking | null> {
   return asked?.code === undefined ? null : { code: asked.code, device: asked.device, token: asked.token };
 }
 
-/** What to ask with: the same for the same code, as the server may have granted it to this phone already. */
-export function asking(db: Connection, code: string, again: boolean): Promise<Asking> {
+/**
+ * What to ask with: the same for the same code, as the server may have granted it to this phone already.
+ * Who the phone was is proved, also by the spare copy: its unsent entries carry that one's name.
+ */
+export function asking(db: Connection, code: string, again: boolean, spared: Self | null): Promise<Asking> {
   return db.write(["selves"], async (tx) => {
     const [before, self] = await Promise.all([tx.objectStore("selves").get("asked"), tx.objectStore("selves").get("self")]);
-    const former = self && { former: { device: self.device, token: self.token } };
+    const was = self ?? spared, former = was && { former: { device: was.device, token: was.token } };
     if (before?.code === code) return { code, device: before.device, token: before.token, ...former };
     if (self && !again) return { code, device: self.device, token: self.token };
     const now = { code, device: newID(), token: newToken(), ...former };

@@ -143,9 +143,10 @@ export class PhoneShelf implements Shelf {
     return askedIn(this.db).catch(() => null); // a store that is lost or closed tells that itself
   }
 
-  asking(code: string, again: boolean): Promise<Asking> {
+  async asking(code: string, again: boolean): Promise<Asking> {
     this.#mayEnrol();
-    return this.#telling(() => asking(this.db, code, again || this.#trouble !== null));
+    const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()).self : null;
+    return this.#telling(() => asking(this.db, code, again || this.#trouble !== null, spared));
   }
 
   async enrol(self: Self): Promise<void> {

@@ -1,0 +1,61 @@
+package server
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"headcut/sync/wire"
+)
+
+// A phone writes under the name that the office granted it, and under those of the ids that it
+// proves to have had: what it had not sent under them goes along when it is enrolled again.
+func TestAuthorIsTheOneGranted(t *testing.T) {
+	s := newSite(t)
+	first := s.enrolledAs(t, "d1", "R. Field", "Stony Block")
+	property := first.Properties[0].ID
+	phone := s.talks(t, first)
+	wants := func(c *talked, author string, seq uint64, taken bool) {
+		t.Helper()
+		c.author = author
+		got, ok := c.asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{c.head(property, seq)}}).(*wire.Receipts)
+		if !ok {
+			t.Fatalf("no receipts")
+		}
+		if r := got.Receipts[0]; (r.N > 0) != taken || !taken && !strings.HasPrefix(r.Refused, "Author") {
+			t.Errorf("%s's entry by %q: got %+v, want it taken: %v", c.device, author, r, taken)
+		}
+	}
+	wants(phone, "R. Field", 1, true)
+	wants(phone, "The Minister", 2, false)
+	wants(phone, "r. field", 2, false)
+	wants(phone, "R. Field", 2, true)
+
+	again := func(device string, proof map[string]string) enrolAnswer {
+		t.Helper()
+		p, err := s.Property("Stony Block")
+		if err != nil {
+			t.Fatal(err)
+		}
+		code, _, err := s.InviteDevice(t.Context(), "Robin Field", p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		raw, err := json.Marshal(map[string]any{"code": code, "device": device, "token": strings.Repeat(device, 40)[:40], "former": proof})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var answer enrolAnswer
+		if _, body := ask(t, "POST", s.web.URL+"/enrol", string(raw)); json.Unmarshal([]byte(body), &answer) != nil || answer.Author != "Robin Field" {
+			t.Fatalf("enrolling again: %s", body)
+		}
+		return answer
+	}
+	proven := again("d2", map[string]string{"device": "d1", "token": first.Token})
+	wants(s.talks(t, proven), "R. Field", 1, true)
+	wants(s.talks(t, proven), "Robin Field", 2, true)
+	guessed := again("d3", map[string]string{"device": "d1", "token": strings.Repeat("x", 40)})
+	wants(s.talks(t, guessed), "R. Field", 1, false)
+	third := again("d4", map[string]string{"device": "d2", "token": proven.Token}) // and so on, from id to id
+	wants(s.talks(t, third), "R. Field", 1, true)
+}
