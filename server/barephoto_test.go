@@ -93,6 +93,11 @@ func TestLinkPhotoTellsNothingButItsPicture(t *testing.T) {
 			if n := bytes.Count(body, []byte("Exif")); n != 1 {
 				t.Errorf("%d EXIF segments, want that with the orientation", n)
 			}
+			if p, err := s.Property("Ridge Block"); err != nil {
+				t.Fatal(err)
+			} else if _, err := s.Widen(t.Context(), "d-1", p); err != nil {
+				t.Fatal(err)
+			}
 			_, stored := get(t, s.web.URL+"/photos/"+address[len(address)-64:], token)
 			if !bytes.Equal(stored, photo) {
 				t.Error("what devices get is no longer the photo as it came")

@@ -39,7 +39,7 @@ func newBesideDevice(t *testing.T) (*site, *besideDevice) {
 	web.Start()
 	t.Cleanup(web.Close)
 	p, code := s.invited(t, "Saltbush Flat")
-	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest"}`)
+	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest","author":"Officer honest"}`)
 	var enrolled enrolAnswer
 	if err := json.Unmarshal([]byte(body), &enrolled); err != nil || status != 200 {
 		t.Fatalf("enrolling: %d %s", status, body)

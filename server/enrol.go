@@ -242,8 +242,7 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 	return exchange.Grant{Device: text(record, "device"), Authors: authorsOf(record), Properties: reach, About: o.told(reach)}, nil
 }
 
-// admitToPhotos lets every enrolled device reach photos: who knows the hash of a photo has
-// seen it, or an entry that names it.
+// admitToPhotos lets every enrolled device send photos; what it may read, mayReadPhoto says.
 func (s *Server) admitToPhotos(ctx context.Context, token string) error {
 	_, err := s.admitToSync(ctx, token)
 	return err

@@ -56,7 +56,7 @@ func TestPhotoOfManyScans(t *testing.T) {
 	attack := manyScans(5792, 5792, 1600)
 	s := newSite(t)
 	token := enrolled(t, s)
-	url := s.web.URL + "/photos/" + put(t, s, attack).String()
+	url := s.web.URL + "/photos/" + putNamed(t, s, attack).String()
 	before := processorTime()
 	res, body := get(t, url+"?small=1", token)
 	if p := problemIn(t, string(body)); res.StatusCode != 422 || !strings.Contains(p.Reason, "too long to show") {

@@ -53,6 +53,7 @@ type Server struct {
 	turns                       *turns         // to compute
 	kept                        keptProperties // figures that landholders look at
 	views                       *keptViews     // what links show
+	photoNames                  photoNames     // that entries name
 	small                       *smallPhotos
 }
 
@@ -89,7 +90,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Logger: s.log}))
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, MayRead: s.mayReadPhoto, Logger: s.log}))
 	mux.HandleFunc("GET /compute", zipped(s.handleComputations))
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))

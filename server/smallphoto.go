@@ -82,7 +82,15 @@ func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 			refuse(w, http.StatusBadRequest, err)
 			return
 		}
-		s.sendSmallPhoto(w, r, sha, &model.Problem{Path: "photo", Reason: "the photo has not come yet", Fix: "the device that took it still has it"})
+		may, err := s.mayReadPhoto(r.Context(), token, sha)
+		switch {
+		case err != nil:
+			s.fail(w, r, err)
+		case !may:
+			refuse(w, http.StatusNotFound, photo.NotHere)
+		default:
+			s.sendSmallPhoto(w, r, sha, photo.NotHere)
+		}
 	}
 }
 

@@ -130,7 +130,7 @@ func TestSmallPhotoIsSmallAndUpright(t *testing.T) {
 		{"orientation-9-is-none", withExif(binary.BigEndian, "MM", 9, quarters(t, 640, 480)), 320, 240, [4]string{red, green, blue, white}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			url := s.web.URL + "/photos/" + put(t, s, c.photo).String()
+			url := s.web.URL + "/photos/" + putNamed(t, s, c.photo).String()
 			res, body := get(t, url+"?small=1", token)
 			if res.StatusCode != 200 || res.Header.Get("Content-Type") != "image/jpeg" {
 				t.Fatalf("small version: %s of %s: %.200s", res.Status, res.Header.Get("Content-Type"), body)
@@ -177,14 +177,14 @@ func named(c color.Color) string {
 func TestSmallPhotoIsRefused(t *testing.T) {
 	s := newSite(t)
 	token := enrolled(t, s)
-	picture := put(t, s, quarters(t, 64, 64)).String()
-	text := put(t, s, []byte("not a picture at all")).String()
-	cut := put(t, s, quarters(t, 64, 64)[:200]).String()
+	picture := putNamed(t, s, quarters(t, 64, 64)).String()
+	text := putNamed(t, s, []byte("not a picture at all")).String()
+	cut := putNamed(t, s, quarters(t, 64, 64)[:200]).String()
 	huge := quarters(t, 64, 64)
 	at := bytes.Index(huge, []byte{0xFF, 0xC0}) // the frame's header: precision, then height and width
 	binary.BigEndian.PutUint16(huge[at+5:], 60000)
 	binary.BigEndian.PutUint16(huge[at+7:], 60000)
-	bomb := put(t, s, huge).String()
+	bomb := putNamed(t, s, huge).String()
 	for _, c := range []struct {
 		name, sha, token string
 		status           int

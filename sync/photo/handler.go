@@ -23,7 +23,10 @@ import (
 type Handler struct {
 	Photos store.Photos
 	Admit  func(ctx context.Context, token string) error
-	Logger *slog.Logger // nil: slog.Default
+	// MayRead tells whether who holds a token, which Admit let in, may read a photo. One that
+	// may not be read is answered as one that has not come. nil: all may be read.
+	MayRead func(ctx context.Context, token string, sha register.Hash) (bool, error)
+	Logger  *slog.Logger // nil: slog.Default
 
 	receiving receiving
 }
@@ -52,7 +55,7 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		h.receiving.end(from)
 		h.offset(w, r, sha)
 	case http.MethodGet:
-		h.read(w, r, sha)
+		h.read(w, r, from)
 	case http.MethodPatch:
 		h.receiving.end(from)
 		h.write(w, r, from)
@@ -86,10 +89,25 @@ func progress(w http.ResponseWriter, offset int64, complete bool) {
 	w.Header().Set("Upload-Complete", "?0")
 }
 
-func (h *Handler) read(w http.ResponseWriter, r *http.Request, sha register.Hash) {
+// NotHere answers who asks for a photo that has not come, or that they may not read.
+var NotHere = &model.Problem{Path: "photo", Reason: "the photo has not come yet", Fix: "the device that took it still has it"}
+
+func (h *Handler) read(w http.ResponseWriter, r *http.Request, from sending) {
+	sha := from.sha
+	if h.MayRead != nil {
+		may, err := h.MayRead(r.Context(), from.token, sha)
+		if err != nil {
+			h.refuse(w, http.StatusInternalServerError, err)
+			return
+		}
+		if !may {
+			h.refuse(w, http.StatusNotFound, NotHere)
+			return
+		}
+	}
 	f, err := h.Photos.Open(r.Context(), sha)
 	if errors.Is(err, fs.ErrNotExist) {
-		h.refuse(w, http.StatusNotFound, &model.Problem{Reason: "the photo has not come yet", Fix: "the device that took it still has it"})
+		h.refuse(w, http.StatusNotFound, NotHere)
 		return
 	}
 	if err != nil {
