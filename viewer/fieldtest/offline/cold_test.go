@@ -149,6 +149,9 @@ var coldScreens = []struct {
 			p.WaitText("Level here 100.007")
 			enter(p)
 			p.WaitSaid("Dam 1 pegged")
+			p.Tap("Which end of Main gully’s line is chainage 0?")
+			p.Tap("A: south end")
+			p.WaitSaid("Main gully: chainage 0 is at its south end")
 		}
 		p.WaitText("Staff 1.435") // 101.842 less the crest at 100.407
 	}},
@@ -232,6 +235,7 @@ var coldScreens = []struct {
 		p.WaitText("110.7") // its length: a thousandth of a degree of latitude
 		p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
 		p.WaitFor(`document.querySelector(".section svg [data-dam]") !== null`)
+		p.Tap("Levels of the bed: 2")
 		p.WaitText("100.532") // 101.842 less 1.31
 	}},
 	{"dam", func(p *phone.Phone, _ bool) {
