@@ -26,9 +26,29 @@ type keptView struct {
 	photos latest[*shownPhotos]
 
 	// Under the mutex of keptViews:
-	asked      uint64
-	viewBytes  int
-	photoBytes int
+	files                 map[string]*keptFile // by format
+	asked                 uint64
+	bytes                 int // of all that follow, and of the files
+	viewBytes, photoBytes int
+}
+
+// keptFile is the file of a format that a link gives.
+type keptFile struct {
+	packed latest[*packedFile]
+	bytes  int
+}
+
+// file finds what is kept of a property in a format.
+func (k *keptViews) file(v *keptView, format string) *keptFile {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if v.files == nil {
+		v.files = map[string]*keptFile{}
+	}
+	if v.files[format] == nil {
+		v.files[format] = &keptFile{}
+	}
+	return v.files[format]
 }
 
 func newKeptViews() *keptViews {
@@ -49,14 +69,6 @@ func (k *keptViews) view(property string) *keptView {
 	return v
 }
 
-func (k *keptViews) weighView(property string, v *keptView, bytes int) {
-	k.weigh(property, v, &v.viewBytes, bytes)
-}
-
-func (k *keptViews) weighPhotos(property string, v *keptView, bytes int) {
-	k.weigh(property, v, &v.photoBytes, bytes)
-}
-
 // weigh counts what a property takes now, and drops others until all have room. What a
 // request still reads, or makes, of a dropped one stays whole for it.
 func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int) {
@@ -66,6 +78,7 @@ func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int)
 		return // dropped meanwhile
 	}
 	k.bytes += bytes - *counted
+	v.bytes += bytes - *counted
 	*counted = bytes
 	for k.bytes > mostViewBytes && len(k.of) > 1 {
 		oldest := ""
@@ -74,7 +87,7 @@ func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int)
 				oldest = id
 			}
 		}
-		k.bytes -= k.of[oldest].viewBytes + k.of[oldest].photoBytes
+		k.bytes -= k.of[oldest].bytes
 		delete(k.of, oldest)
 	}
 }
@@ -104,7 +117,7 @@ func (s *Server) packedView(ctx context.Context, property string) (*packedView, 
 			return err
 		})
 		if err == nil {
-			s.views.weighView(property, v, packed.size())
+			s.views.weigh(property, v, &v.viewBytes, packed.size())
 		}
 		return packed, at, err
 	})

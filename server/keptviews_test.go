@@ -70,7 +70,7 @@ func TestPropertyIsReadOnceForAllWhoOpenIt(t *testing.T) {
 	read := countReads(s)
 	all := func() {
 		var wait sync.WaitGroup
-		for _, path := range []string{secret, secret + "/land.json", secret + "/photos/" + shas[7], secret + "/photos/" + strings.Repeat("0", 64)} {
+		for _, path := range []string{secret, secret + "/works.kml", secret + "/works.geojson", secret + "/land.json", secret + "/photos/" + shas[7], secret + "/photos/" + strings.Repeat("0", 64)} {
 			for range 8 {
 				wait.Go(func() { s.open(path) })
 			}
@@ -78,8 +78,8 @@ func TestPropertyIsReadOnceForAllWhoOpenIt(t *testing.T) {
 		wait.Wait()
 	}
 	all()
-	if got, most := read.Load(), int64(4*50); got > most {
-		t.Errorf("%d features were read for 32 requests, want at most %d: those of one view and one list of photos", got, most)
+	if got, most := read.Load(), int64(12*50); got > most {
+		t.Errorf("%d features were read for 48 requests, want at most %d: those of one view, two files and one list of photos", got, most)
 	}
 	read.Store(0)
 	all()
@@ -90,7 +90,7 @@ func TestPropertyIsReadOnceForAllWhoOpenIt(t *testing.T) {
 		t.Fatal(err)
 	}
 	all()
-	if got, most := read.Load(), int64(3*50+1); got == 0 || got > most {
+	if got, most := read.Load(), int64(11*50+1); got == 0 || got > most {
 		t.Errorf("%d features were read after one entry, want at most %d", got, most)
 	}
 	if body := s.open(secret + "/land.json").Body.String(); !strings.Contains(body, "Weir 3") {
@@ -195,12 +195,12 @@ func TestPhotosGivenAreThoseOfThePage(t *testing.T) {
 	}
 }
 
-// A browser that has the page, or land.json, is told that it still holds, until something
+// A browser that has the page, land.json or a file is told that it still holds, until something
 // came; each coding has a tag of its own.
 func TestLinkAnswersHaveValidators(t *testing.T) {
 	s := newSite(t)
 	p, secret, _, maker := photographed(t, s, 4)
-	for _, path := range []string{"/map/" + secret, "/map/" + secret + "/land.json"} {
+	for _, path := range []string{"/map/" + secret, "/map/" + secret + "/land.json", "/map/" + secret + "/works.kml", "/map/" + secret + "/works.geojson"} {
 		tags := map[string]string{}
 		for _, coding := range []string{"identity", "gzip"} {
 			res, body := fetch(t, s.web.URL+path, "Accept-Encoding", coding)
@@ -311,10 +311,10 @@ func TestKeptViewsStayWithinTheirMemory(t *testing.T) {
 	for i := range 10 {
 		first := k.view("first")
 		id := fmt.Sprint("p", i)
-		k.weighView("first", first, mostViewBytes/4)
+		k.weigh("first", first, &first.viewBytes, mostViewBytes/4)
 		v := k.view(id)
-		k.weighView(id, v, mostViewBytes/8)
-		k.weighPhotos(id, v, mostViewBytes/8)
+		k.weigh(id, v, &v.viewBytes, mostViewBytes/8)
+		k.weigh(id, v, &k.file(v, "kml").bytes, mostViewBytes/8)
 		if k.bytes > mostViewBytes {
 			t.Fatalf("%d bytes are kept, want at most %d", k.bytes, mostViewBytes)
 		}
@@ -326,7 +326,7 @@ func TestKeptViewsStayWithinTheirMemory(t *testing.T) {
 		t.Errorf("%d views are kept, want the four last asked for", len(k.of))
 	}
 	huge := k.view("huge")
-	k.weighView("huge", huge, 2*mostViewBytes)
+	k.weigh("huge", huge, &huge.viewBytes, 2*mostViewBytes)
 	if len(k.of) != 1 || k.of["huge"] != huge || k.bytes != 2*mostViewBytes {
 		t.Errorf("beside one larger than all room %d others are kept", len(k.of)-1)
 	}

@@ -14,6 +14,7 @@ type version struct {
 	name  string
 	parts []string
 	ends  []store.Position // by part
+	day   string           // on which it was made, of what tells that; "" of all else
 }
 
 // version gives what is known of a property now.
@@ -33,7 +34,7 @@ func (s *Server) version(ctx context.Context, property string) (version, error) 
 
 // covers tells whether what was made of v holds all that w knows, or more.
 func (v version) covers(w version) bool {
-	if v.name != w.name || len(v.parts) == 0 || !slices.Equal(v.parts, w.parts) {
+	if v.name != w.name || v.day != w.day || len(v.parts) == 0 || !slices.Equal(v.parts, w.parts) {
 		return false
 	}
 	for i, end := range v.ends {

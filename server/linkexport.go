@@ -1,11 +1,14 @@
 package server
 
 import (
+	"context"
 	"encoding/json"
+	"io"
 	"iter"
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"headcut/export"
 	"headcut/model"
@@ -25,14 +28,48 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "file", Reason: "there is no such file", Fix: "ask for works.kml or works.geojson"})
 		return
 	}
-	view, err := s.landView(r.Context(), p)
+	file, err := s.packedFile(r.Context(), p.ID, format)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
+	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
-	files := newLinkFiles(&view)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: files.features(s.folded(r.Context(), p.ID)), Figures: files, Describe: files.describe, Labels: plainLabels, ForLink: true, ExportedAt: s.now()})
+	file.whole.send(w, r, file.data, endPiece)
+}
+
+// packedFile gives a property's works in a format, as [Server.packedView] gives the page. A
+// file tells when it was made, so each day has its own.
+func (s *Server) packedFile(ctx context.Context, property string, format export.Format) (*packedFile, error) {
+	want, err := s.version(ctx, property)
+	if err != nil {
+		return nil, err
+	}
+	want.day = s.now().UTC().Format(time.DateOnly)
+	v := s.views.view(property)
+	kept := s.views.file(v, format.Name)
+	whole := context.WithoutCancel(ctx) // others wait for it too
+	return kept.packed.of(ctx, want, func(*packedFile, version) (file *packedFile, at version, err error) {
+		err = s.views.build(func() error {
+			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
+				return err
+			}
+			at.day = want.day
+			view, err := s.landView(whole, Property{ID: property, Name: at.name})
+			if err != nil {
+				return err
+			}
+			files := newLinkFiles(&view)
+			file, err = packFile(func(w io.Writer) error {
+				return format.Write(w, export.Source{Property: at.name, Features: files.features(s.folded(whole, property)), Figures: files, Describe: files.describe, Labels: plainLabels, ForLink: true, ExportedAt: s.now()})
+			})
+			return err
+		})
+		if err == nil {
+			s.views.weigh(property, v, &kept.bytes, len(file.data.deflated))
+		}
+		return file, at, err
+	})
 }
 
 // linkFiles gives an export what the page shows, in the page's words and digits: none of the

@@ -53,7 +53,7 @@ func (s *Server) shows(ctx context.Context, property string, sha register.Hash) 
 		if former != nil && at.near(want) {
 			next, err := s.renewPhotos(whole, former, at)
 			if !errors.Is(err, store.ErrForked) {
-				s.views.weighPhotos(property, v, former.size())
+				s.views.weigh(property, v, &v.photoBytes, former.size())
 				return former, next, err
 			}
 		}
@@ -66,7 +66,7 @@ func (s *Server) shows(ctx context.Context, property string, sha register.Hash) 
 			return err
 		})
 		if err == nil {
-			s.views.weighPhotos(property, v, made.size())
+			s.views.weigh(property, v, &v.photoBytes, made.size())
 		}
 		return made, at, err
 	})

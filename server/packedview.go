@@ -62,6 +62,33 @@ func deflated(text []byte) piece {
 	return piece{bytes.Clone(out.Bytes()), len(text)}
 }
 
+// packedFile is a file compressed once for all who ask.
+type packedFile struct {
+	data  piece
+	whole answer
+}
+
+// packFile compresses a file while it is written.
+func packFile(write func(io.Writer) error) (*packedFile, error) {
+	var out bytes.Buffer
+	packer, _ := flate.NewWriter(&out, flate.DefaultCompression) // errs for other levels alone
+	crc, sum := crc32.NewIEEE(), sha256.New()
+	length := &counter{}
+	if err := write(io.MultiWriter(packer, crc, sum, length)); err != nil {
+		return nil, err
+	}
+	_ = packer.Flush() // a buffer takes all
+	return &packedFile{piece{bytes.Clone(out.Bytes()), length.n}, answer{crc.Sum32(), length.n, hex.EncodeToString(sum.Sum(nil)[:16])}}, nil
+}
+
+// counter counts what is written to it.
+type counter struct{ n int }
+
+func (c *counter) Write(b []byte) (int, error) {
+	c.n += len(b)
+	return len(b), nil
+}
+
 func (v *packedView) size() int {
 	return len(v.data.deflated) + len(v.head.deflated) + len(v.tail.deflated)
 }
