@@ -23,6 +23,7 @@ type DeviceRow struct {
 	Enrolled   time.Time `json:"enrolled"`
 	Seen       time.Time `json:"seen,omitzero"` // last connected; to the day, from before this run of the server
 	Revoked    time.Time `json:"revoked,omitzero"`
+	Shut       time.Time `json:"shut,omitzero"` // since a restore, until the office confirms it
 }
 
 // LinkRow is a landholder's link as the office's list shows it; its secret is not kept.
@@ -34,6 +35,7 @@ type LinkRow struct {
 	Until    time.Time `json:"until"`
 	Seen     time.Time `json:"seen,omitzero"` // as for a device
 	Revoked  time.Time `json:"revoked,omitzero"`
+	Shut     time.Time `json:"shut,omitzero"` // as for a device
 }
 
 // Devices lists every device that was ever enrolled.
@@ -47,6 +49,7 @@ func (s *Server) Devices() []DeviceRow {
 		row := DeviceRow{Row: i + 1, Device: text(record, "device"), Author: text(record, "author"), Label: cmp.Or(text(record, "label"), text(record, "runsOn")),
 			Properties: []string{}, Enrolled: o.made[id], Seen: o.seenOn(id)}
 		row.Revoked, _ = instant(record, "revokedOn")
+		row.Shut, _ = instant(record, keptShutOn)
 		for _, property := range o.reach(record) {
 			if root := o.root(property); root != property && slices.Contains(o.reach(record), root) {
 				continue
@@ -71,6 +74,7 @@ func (s *Server) Links() []LinkRow {
 		row := LinkRow{Row: i + 1, Property: text(o.records[text(record, "property")], "name"), For: text(record, "for"), Made: o.made[id], Seen: o.seenOn(id)}
 		row.Until, _ = instant(record, "until")
 		row.Revoked, _ = instant(record, "revokedOn")
+		row.Shut, _ = instant(record, keptShutOn)
 		rows = append(rows, row)
 	}
 	return rows
@@ -232,5 +236,5 @@ func (s *Server) pickLink(which string) (string, error) {
 // opens tells whether a link still shows its property.
 func (s *Server) opens(record map[string]json.RawMessage) bool {
 	until, ok := instant(record, "until")
-	return ok && !s.now().After(until) && text(record, "revokedOn") == ""
+	return ok && !s.now().After(until) && text(record, "revokedOn") == "" && text(record, keptShutOn) == ""
 }

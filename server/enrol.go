@@ -152,6 +152,11 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	}
 	// Also when the server ended between spending the code and this.
 	if device != "" {
+		if !repeated && text(o.records[device], keptShutOn) != "" { // the office gave it a code
+			if err := o.write(ctx, device, "office", map[string]any{keptShutOn: ""}); err != nil {
+				return enrolAnswer{}, nil, err
+			}
+		}
 		if err := errors.Join(o.give(ctx, device, added), o.nameAlso(ctx, device, authors)); err != nil {
 			return enrolAnswer{}, nil, err
 		}
@@ -173,7 +178,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 }
 
 // formerly gives the properties that a phone keeps when it is enrolled under a new device id:
-// all that its former id had or, when that one's rights were taken away, those alone that the
+// all that its former id had or, when that one's rights were taken away or a restore left it shut, those alone that the
 // phone itself began and nobody has accepted yet.
 func (o *office) formerly(device, token string) (record map[string]json.RawMessage, properties []string) {
 	id := o.find(deviceRecord, "device", device)
@@ -182,7 +187,7 @@ func (o *office) formerly(device, token string) (record map[string]json.RawMessa
 		return nil, nil
 	}
 	given := texts(record, "properties")
-	if text(record, "revokedOn") == "" {
+	if text(record, "revokedOn") == "" && text(record, keptShutOn) == "" {
 		return record, given
 	}
 	return record, slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
@@ -236,6 +241,9 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
 	case text(record, "revokedOn") != "":
 		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
+	}
+	if since := text(record, keptShutOn); since != "" {
+		return exchange.Grant{}, shutProblem(since)
 	}
 	s.sighted(ctx, id)
 	reach := o.reach(record)

@@ -99,7 +99,7 @@ func runProperties(ctx context.Context, c *call) error {
 }
 
 var devicesCommand = command{
-	name: "devices", args: "--data DIR\n--data DIR --revoke NAME|ROW [--property NAME|ROW]…\n--data DIR --label TEXT --device NAME|ROW", summary: "list the phones that have access, label one, and take its rights away",
+	name: "devices", args: "--data DIR\n--data DIR --revoke NAME|ROW [--property NAME|ROW]…\n--data DIR --label TEXT --device NAME|ROW\n--data DIR --confirm NAME|ROW|all", summary: "list the phones that have access, label one, and take its rights away",
 	help: `
 Lists every phone that was enrolled: its row, who carries it, what it runs on or the label that
 the office gave it, its properties, when it was enrolled and when it last connected. The row of
@@ -108,6 +108,7 @@ a phone never changes. NAME is who carries the phone, its label, or its id.
   --revoke NAME|ROW                      take a phone's rights away
   --revoke NAME|ROW --property NAME…     take the rights to these properties alone away
   --label TEXT --device NAME|ROW         name a phone, to tell apart two of one person
+  --confirm NAME|ROW|all                 let phones in again that a restore left shut
 
 Rights end at once, also for a phone that is connected; what it sent stays. To give a phone more
 properties, or one back, see 'headcut help enrol'.`,
@@ -122,11 +123,15 @@ func runDevices(ctx context.Context, c *call) error {
 	f.Var(&properties, "property", "`NAME|ROW` property to take from it, and no other; may be given several times")
 	label := f.String("label", "", "`TEXT` the office's name for a phone")
 	device := f.String("device", "", "`NAME|ROW` phone to label: who carries it, its row or its id")
+	confirm := f.String("confirm", "", "`NAME|ROW|all` phone to let in again after a restore, or all of them")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || len(c.args) > 0 || (*label != "") != (*device != "") || *label != "" && *revoke != "" || len(properties) > 0 && *revoke == "" {
-		return c.misused("say --data DIR alone, with --revoke NAME|ROW and any --property NAME, or with --label TEXT and --device NAME|ROW")
+	if *confirm != "" && *data != "" && len(c.args) == 0 && *revoke+*label+*device == "" {
+		return confirmRights(ctx, c, *data, server.Confirmation{Device: *confirm})
+	}
+	if *data == "" || len(c.args) > 0 || (*label != "") != (*device != "") || *label != "" && *revoke != "" || len(properties) > 0 && *revoke == "" || *confirm != "" {
+		return c.misused("say --data DIR alone, with --confirm NAME|ROW|all, with --revoke NAME|ROW and any --property NAME, or with --label TEXT and --device NAME|ROW")
 	}
 	client, done, err := officeOf(ctx, *data)
 	if err != nil {
@@ -157,6 +162,8 @@ func runDevices(ctx context.Context, c *call) error {
 		state := ""
 		if !row.Revoked.IsZero() {
 			state = "no rights since " + dayOf(row.Revoked)
+		} else if !row.Shut.IsZero() {
+			state = "kept shut since the restore of " + dayOf(row.Shut)
 		}
 		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
 	}
@@ -164,24 +171,29 @@ func runDevices(ctx context.Context, c *call) error {
 }
 
 var linksCommand = command{
-	name: "links", args: "--data DIR [--revoke NAME|ROW|LINK]", summary: "list the landholders' links, and withdraw one",
+	name: "links", args: "--data DIR [--revoke NAME|ROW|LINK]\n--data DIR --confirm ROW|all", summary: "list the landholders' links, and withdraw one",
 	help: `
 Lists every link that 'headcut share' made: its row, property, whom it is for, how long it
 lasts, and when it was last opened. The links themselves are secrets and are not kept.
 --revoke NAME|ROW|LINK withdraws one at once: by whom it is for, by its property when that has
-only one, by its row, or by the link itself. The row of a link never changes.`,
+only one, by its row, or by the link itself. The row of a link never changes. --confirm ROW|all
+opens links again that a restore left shut.`,
 	run: runLinks,
 }
 
 func runLinks(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
+	confirm := f.String("confirm", "", "`ROW|all` link to open again after a restore, or all of them")
 	revoke := f.String("revoke", "", "`NAME|ROW|LINK` link to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || len(c.args) > 0 {
-		return c.misused("say --data DIR, and --revoke NAME|ROW|LINK to take one back")
+	if *data == "" || len(c.args) > 0 || *confirm != "" && *revoke != "" {
+		return c.misused("say --data DIR, and --revoke NAME|ROW|LINK to take one back or --confirm ROW|all to open those that a restore left shut")
+	}
+	if *confirm != "" {
+		return confirmRights(ctx, c, *data, server.Confirmation{Link: *confirm})
 	}
 	client, done, err := officeOf(ctx, *data)
 	if err != nil {
@@ -206,6 +218,8 @@ func runLinks(ctx context.Context, c *call) error {
 			state = "withdrawn " + dayOf(row.Revoked)
 		} else if time.Now().After(row.Until) {
 			state = "expired"
+		} else if !row.Shut.IsZero() {
+			state = "kept shut since the restore of " + dayOf(row.Shut)
 		}
 		table.row(fmt.Sprint(row.Row), row.Property, row.For, dayOf(row.Made), dayOf(row.Until), seen(row.Seen), state)
 	}
@@ -221,6 +235,25 @@ func revokeLink(ctx context.Context, c *call, client *http.Client, which string)
 		return err
 	}
 	fmt.Fprintf(c.stdout, "The link to %s (row %d) no longer opens.\n", got.Property, got.Row)
+	return nil
+}
+
+// confirmRights opens what a restore left shut.
+func confirmRights(ctx context.Context, c *call, data string, which server.Confirmation) error {
+	client, done, err := officeOf(ctx, data)
+	if err != nil {
+		return err
+	}
+	defer done()
+	var got server.KeptShut
+	if err := post(ctx, client, "/office/confirm", which, &got); err != nil {
+		return err
+	}
+	if which.Device != "" {
+		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Devices, "phone", "phones"))
+	} else {
+		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Links, "link", "links"))
+	}
 	return nil
 }
 

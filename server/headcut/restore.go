@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"headcut/model"
+	"headcut/server"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
@@ -17,7 +18,10 @@ var restoreCommand = command{
 	name: "restore", args: "--from FOLDER --data DIR [--photos | --salvage]", summary: "make a data folder from a backup or a damaged register, or restore photos",
 	help: `
 Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
-notice it and send again what the backup lacks, as long as they have it.
+notice it and send again what the backup lacks, as long as they have it. Rights may have been
+taken away since the backup: phones and links are kept shut until the office has confirmed them
+('headcut devices --confirm NAME|ROW|all', 'headcut links --confirm ROW|all'), and codes that were
+not used are over.
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
 backup of it: every entry that can still be read is copied from it, and the command lists what
@@ -81,6 +85,9 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Restored to %s. Devices will send again what it lacks.\n", data)
+	if err := keepShut(ctx, c, data); err != nil {
+		return err
+	}
 	found, err := audit(ctx, c, data)
 	if err != nil {
 		return err
@@ -89,6 +96,24 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 		return err
 	}
 	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")
+}
+
+// keepShut leaves devices and links shut until the office has looked: the backup does not know
+// which rights were taken away since.
+func keepShut(ctx context.Context, c *call, data string) error {
+	client, done, err := office(ctx, data)
+	if err != nil {
+		return err
+	}
+	var shut server.KeptShut
+	if err := errors.Join(post(ctx, client, "/office/shut", struct{}{}, &shut), done()); err != nil {
+		return err
+	}
+	if shut.Devices+shut.Links > 0 {
+		fmt.Fprintf(c.stdout, "%s and %s are kept shut, because rights may have been taken away since the backup: look at 'headcut devices' and 'headcut links', revoke what was lost, and let the others in with --confirm NAME|ROW or --confirm all. Phones keep what they have.\n",
+			many(shut.Devices, "phone", "phones"), many(shut.Links, "link", "links"))
+	}
+	return nil
 }
 
 // makeFolder makes a data folder of another, with a register that makes one file of the other's.

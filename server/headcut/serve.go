@@ -165,6 +165,9 @@ func runServe(ctx context.Context, c *call) error {
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
+	if shut := d.server.WaitForOffice(); shut.Devices+shut.Links > 0 {
+		log.Warn("the register was restored: phones and links are kept shut until the office confirms them with 'headcut devices --confirm' and 'headcut links --confirm'", "phones", shut.Devices, "links", shut.Links)
+	}
 	return serve(ctx, d, &where, listener, address, log, func(address string) error {
 		_, err := fmt.Fprintf(c.stdout, "Serving %s on %s\n", *data, address)
 		return err

@@ -11,6 +11,7 @@ import (
 
 	"github.com/gorilla/websocket"
 
+	"headcut/model"
 	"headcut/sync/store"
 	"headcut/sync/wire"
 )
@@ -27,8 +28,14 @@ type Grant struct {
 // nothing. A *model.Problem is shown to the device.
 type Begin func(ctx context.Context, device, property, name string) error
 
-// Admit tells what a token allows. A *model.Problem is shown to the device; any other
-// error is logged and told as the server's own trouble.
+// NotYet answers a token that will allow something later: the device is asked to come back.
+type NotYet struct{ *model.Problem }
+
+// Unwrap gives the Problem.
+func (n NotYet) Unwrap() error { return n.Problem }
+
+// Admit tells what a token allows. A *model.Problem is shown to the device, which gives up
+// unless it is a NotYet; any other error is logged and told as the server's own trouble.
 type Admit func(ctx context.Context, token string) (Grant, error)
 
 // Options of an Exchange. Store and Admit are required.

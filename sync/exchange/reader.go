@@ -124,6 +124,9 @@ func (c *conversation) readmit() error {
 	}
 	grant, err := c.x.Admit(c.ctx, c.token)
 	if err != nil {
+		if wait, ok := errors.AsType[NotYet](err); ok {
+			return c.later(wire.Problem{}, wait.Problem)
+		}
 		if problem, ok := errors.AsType[*model.Problem](err); ok && problem.Path == "" {
 			err = problem.Within("token")
 		}

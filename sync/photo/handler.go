@@ -19,7 +19,8 @@ import (
 )
 
 // Handler serves photos to enrolled devices at a pattern that ends in "/{sha}". Admit
-// tells whether a token may read and write photos; a *model.Problem is shown.
+// tells whether a token may read and write photos; a *model.Problem is shown, and one without a
+// path asks the device to come back later.
 type Handler struct {
 	Photos store.Photos
 	Admit  func(ctx context.Context, token string) error
@@ -40,7 +41,12 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if err := h.Admit(r.Context(), token); err != nil {
-		h.refuse(w, http.StatusForbidden, err)
+		status := http.StatusForbidden
+		if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "" { // nothing is wrong with the token: come back
+			w.Header().Set("Retry-After", "600")
+			status = http.StatusServiceUnavailable
+		}
+		h.refuse(w, status, err)
 		return
 	}
 	sha, err := ParseSHA(r.PathValue("sha"))
