@@ -20,6 +20,9 @@ func (s *Server) harden(next http.Handler) http.Handler {
 		if s.secure.Load() || r.TLS != nil && staysSecure("https://"+r.Host) {
 			h.Set("Strict-Transport-Security", "max-age=31536000; includeSubDomains")
 		}
+		if len(r.TransferEncoding) > 0 { // RFC 9112, 6.1: it may have had a length too, by which something in front counts
+			h.Set("Connection", "close")
+		}
 		next.ServeHTTP(w, r)
 	})
 }

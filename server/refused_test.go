@@ -2,10 +2,14 @@ package server
 
 import (
 	"bytes"
+	"errors"
+	"io"
 	"log/slog"
+	"net"
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 )
 
 // Who is let in and who is turned away stands in the log, without the secret that was tried,
@@ -129,5 +133,62 @@ func TestSecureAddressStaysSecure(t *testing.T) {
 		if got := said(); got != step.want {
 			t.Errorf("at %s: %q, want %q", step.address, got, step.want)
 		}
+	}
+}
+
+// What goes wrong inside is in the log with its cause, and the answer tells nothing of it.
+func TestTroubleIsLoggedAndNotTold(t *testing.T) {
+	for name, fail := range map[string]func() error{
+		"an error": func() error { return errors.New("page 7 is torn") },
+		"a panic":  func() error { panic("page 7 is torn") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSite(t)
+			var written bytes.Buffer
+			s.log = slog.New(slog.NewTextHandler(&written, nil))
+			ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
+			s.store = &faulty{Register: s.bolt, fail: fail}
+			status, body := ask(t, "GET", s.door.URL+"/office/export?format=geojson&property=Saltbush", "")
+			if status != http.StatusInternalServerError || strings.Contains(body, "torn") || strings.Contains(body, ".go:") {
+				t.Errorf("it answers %d %s, want 500 and nothing of its inside", status, body)
+			}
+			s.door.Close()
+			if log := written.String(); !strings.Contains(log, "level=ERROR") || !strings.Contains(log, "page 7 is torn") || !strings.Contains(log, `route="GET /office/export"`) {
+				t.Errorf("the log tells no cause or route: %s", log)
+			}
+		})
+	}
+}
+
+// Something in front of the server that counts a message otherwise smuggles no second request
+// in: one with two lengths is refused, or read by its chunks and nothing after it is answered.
+func TestMessagesEndInOnePlace(t *testing.T) {
+	s := newSite(t)
+	const second = "GET /smuggled HTTP/1.1\r\nHost: x\r\n\r\n"
+	for name, headers := range map[string]string{
+		"two-content-lengths":    "Content-Length: 2\r\nContent-Length: 40\r\n\r\n{}" + second,
+		"length-and-chunks":      "Content-Length: 2\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n" + second,
+		"chunks-of-another-kind": "Transfer-Encoding: xchunked\r\n\r\n0\r\n\r\n" + second,
+		"a-length-below-nothing": "Content-Length: -2\r\n\r\n{}" + second,
+		"a-space-before-a-colon": "Content-Length : 2\r\n\r\n{}" + second,
+	} {
+		t.Run(name, func(t *testing.T) {
+			conn, err := net.Dial("tcp", strings.TrimPrefix(s.web.URL, "http://"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer conn.Close()
+			if _, err := io.WriteString(conn, "POST /compute/line HTTP/1.1\r\nHost: x\r\n"+headers); err != nil {
+				t.Fatal(err)
+			}
+			_ = conn.SetReadDeadline(time.Now().Add(time.Minute)) // not reached
+			got, err := io.ReadAll(conn)                          // ends, since the server ends the connection
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := strings.Count(string(got), "HTTP/1.1 "); n != 1 || !strings.HasPrefix(string(got), "HTTP/1.1 4") && !strings.HasPrefix(string(got), "HTTP/1.1 501") {
+				t.Errorf("%d answers, want one that refuses: %s", n, got)
+			}
+		})
 	}
 }

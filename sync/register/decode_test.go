@@ -141,6 +141,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"neither", with(`,"set":{"name":"x"}`, ""), "set", "nothing"},
 		{"strike-null", with(`"set":{"name":"x"}`, `"strike":null`), "strike", "cannot be read"},
 		{"field-named-strike", set(`{"strike":1}`), "set.strike", "name"},
+		{"field-of-a-prototype", set(`{"__proto__":1}`), "set.__proto__", "name"},
 		{"field-without-name", set(`{"":1}`), "set.", "name"},
 		{"field-with-markup", set(`{"a<b>":1}`), "set.a<b>", "name"},
 	}
