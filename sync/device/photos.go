@@ -1,6 +1,7 @@
 package device
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/binary"
@@ -90,6 +91,27 @@ func (d *Device) keepPhoto(from io.Reader) (sha register.Hash, size int64, err e
 
 func (d *Device) photoFile(sha register.Hash) string {
 	return filepath.Join(d.dir, "photos", sha.String())
+}
+
+// photosAgain makes the photos that the server had wait again: it may have lost them. Those that
+// it still has cost a question each.
+func photosAgain(tx *bbolt.Tx) error {
+	photos := tx.Bucket(photosBucket)
+	again := map[register.Hash][]byte{}
+	if err := photos.ForEach(func(k, v []byte) error {
+		if len(v) == 9 && v[8] == 's' {
+			again[register.Hash(k)] = append(bytes.Clone(v[:8]), 'w')
+		}
+		return nil
+	}); err != nil {
+		return err
+	}
+	for sha, v := range again {
+		if err := photos.Put(sha[:], v); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // sendPhotos sends the photos without a receipt. One that cannot be sent does not hold

@@ -6,10 +6,13 @@ import (
 	"io"
 	"io/fs"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"headcut/sync/register"
+	"headcut/sync/store/boltstore"
 )
 
 func picture(seed byte, size int) ([]byte, register.Hash) {
@@ -107,3 +110,49 @@ func (endless) Read(p []byte) (int, error) { return len(p), nil }
 type unreadable struct{}
 
 func (unreadable) Read([]byte) (int, error) { return 0, errors.New("the card is broken") }
+
+// TestPhotosAfterARestore: photos that were sent since an older backup go again, without being
+// asked for, as does one that the backup's register names and its photos lack.
+func TestPhotosAfterARestore(t *testing.T) {
+	dir, copied := t.TempDir(), filepath.Join(t.TempDir(), "photos")
+	of, err := openOffice(dir, officeOptions{})
+	must(t, err)
+	address := of.http.Addr
+	d := enrolled(t, of.url)
+	var shas []register.Hash
+	shoot := func(photos int) {
+		for range photos {
+			raw, _ := picture(byte(len(shas)), 20_000)
+			sha, err := d.Photo(creek, mark(t, d, "head"), bytes.NewReader(raw))
+			must(t, err)
+			shas = append(shas, sha)
+		}
+		must(t, d.Sync(t.Context()))
+	}
+	shoot(2)
+	backup := filepath.Join(t.TempDir(), "backup.db")
+	must(t, of.store.Backup(t.Context(), backup))
+	must(t, os.CopyFS(copied, os.DirFS(filepath.Join(dir, "photos"))))
+	must(t, os.Remove(filepath.Join(copied, "photo", shas[0].String())))
+	shoot(3)
+	must(t, of.close())
+	must(t, os.RemoveAll(filepath.Join(dir, "photos")))
+	must(t, os.Rename(copied, filepath.Join(dir, "photos")))
+	must(t, os.Remove(filepath.Join(dir, "register.db")))
+	must(t, boltstore.Restore(t.Context(), backup, filepath.Join(dir, "register.db")))
+	of, err = openOffice(dir, officeOptions{listen: address})
+	must(t, err)
+	defer of.close()
+	must(t, d.Sync(t.Context()))
+	for i, sha := range shas {
+		f, err := of.photos.Open(t.Context(), sha)
+		if err != nil {
+			t.Errorf("photo %d did not come again: %v", i, err)
+			continue
+		}
+		must(t, f.Close())
+	}
+	if n, err := d.PhotosWaiting(); n != 0 || err != nil {
+		t.Errorf("%d photos wait (%v), want none", n, err)
+	}
+}

@@ -80,12 +80,12 @@ func (d *Device) pullThroughForks(t *talk, property string) error {
 }
 
 // goBack moves the cursor to the highest of the server's marks that is on this device's
-// own chain. Whatever the device wrote is offered again before the next pull, and that
+// own chain. Whatever the device wrote and photographed is offered again before the next pull, and that
 // is noted in the same transaction: a cut in between does not make it forget.
 func (d *Device) goBack(property string, marks []wire.Position) (n uint64, err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return n, d.update(property, func(_ *bbolt.Tx, s *shelf) error {
+	return n, d.update(property, func(tx *bbolt.Tx, s *shelf) error {
 		at, err := s.cursor()
 		if err != nil {
 			return err
@@ -103,6 +103,9 @@ func (d *Device) goBack(property string, marks []wire.Position) (n uint64, err e
 		}
 		n = to.N
 		if err := s.marks.Put(checkKey, []byte{1}); err != nil {
+			return err
+		}
+		if err := photosAgain(tx); err != nil {
 			return err
 		}
 		return s.setCursor(to)
@@ -162,8 +165,9 @@ func (d *Device) resend(property string, asked, lacking []register.ID) error {
 	for _, id := range lacking {
 		lacks[id] = true
 	}
-	return d.update(property, func(_ *bbolt.Tx, s *shelf) error {
+	return d.update(property, func(tx *bbolt.Tx, s *shelf) error {
 		has := make(map[register.ID]bool)
+		lost := false
 		for _, id := range asked {
 			h, ok := s.get(id)
 			if !ok {
@@ -171,6 +175,7 @@ func (d *Device) resend(property string, asked, lacking []register.ID) error {
 			}
 			switch {
 			case lacks[id] && h.flags&unsent == 0:
+				lost = true
 				h.flags |= unsent
 				h.n, h.arrivedMS = 0, 0
 				if err := s.put(id, h); err != nil {
@@ -188,6 +193,11 @@ func (d *Device) resend(property string, asked, lacking []register.ID) error {
 					return err
 				}
 				has[id] = true
+			}
+		}
+		if lost {
+			if err := photosAgain(tx); err != nil {
+				return err
 			}
 		}
 		return s.clearOutbox(has)

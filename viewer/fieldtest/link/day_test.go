@@ -126,8 +126,9 @@ func TestFirstLoading(t *testing.T) {
 	}
 }
 
-// TestRestoredServer puts an older backup in the server's place. The phone finds out when it
-// fetches, and also when it has something to send, and offers again what was lost.
+// TestRestoredServer puts an older backup in the server's place, photos too. The phone finds out
+// when it fetches, and also when it has something to send, and offers again what was lost:
+// photos also of features whose entries are all there.
 func TestRestoredServer(t *testing.T) {
 	t.Parallel()
 	for name, more := range map[string]int{"nothing-new": 0, "a-new-entry": 1} {
@@ -135,15 +136,28 @@ func TestRestoredServer(t *testing.T) {
 			r := newRig(t, phone.NewOffice(t))
 			backup := filepath.Join(t.TempDir(), "backup.bolt")
 			file := filepath.Join(r.office.Data(), "register.bolt")
-			r.capture(4)
+			photos, copied := filepath.Join(r.office.Data(), "photos"), filepath.Join(t.TempDir(), "photos")
+			phone.Eval[int](r.Page, "rig.capture(4, 2, 5000)")
 			r.waitState("quiet")
 			r.office.Stop()
 			copyFile(t, file, backup)
+			if err := os.CopyFS(copied, os.DirFS(photos)); err != nil {
+				t.Fatal(err)
+			}
+			if lost := phone.Eval[string](r.Page, "rig.photos[0]"); os.Remove(filepath.Join(copied, "photo", lost)) != nil {
+				t.Fatal("the backup has no photo to lose: the test is wrong")
+			}
 			r.office.Start()
 			r.sendNow()
-			r.capture(6)
+			phone.Eval[int](r.Page, "rig.capture(6, 2, 5000)")
 			r.waitState("quiet")
 			r.office.Stop()
+			if err := os.RemoveAll(photos); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Rename(copied, photos); err != nil {
+				t.Fatal(err)
+			}
 			if err := os.Remove(file); err != nil {
 				t.Fatal(err)
 			}
@@ -154,7 +168,7 @@ func TestRestoredServer(t *testing.T) {
 			if got := len(r.office.Entries(property)); got != 4 {
 				t.Fatalf("the restored register has %d entries, want 4: the test is wrong", got)
 			}
-			r.capture(more)
+			phone.Eval[int](r.Page, fmt.Sprintf("rig.capture(%d, 1, 5000)", more))
 			r.sendNow()
 			want := 10 + more
 			for deadline := time.Now().Add(30 * time.Second); len(r.office.Entries(property)) < want; time.Sleep(50 * time.Millisecond) {

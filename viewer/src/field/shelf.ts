@@ -238,7 +238,7 @@ export interface Outbox {
   position(property: string): Promise<Position | undefined>;
   /** All of the pages or nothing; it rejects when they do not follow the position or do not give the chain hash. */
   apply(property: string, pages: readonly Pulled[]): Promise<void>;
-  /** The server's register is another than this phone's position says: go on from the first mark that is ours. */
+  /** The server's register is another than this phone's position says: go on from the first mark that is ours. Photos wait until it says that it has them. */
   fork(property: string, marks: readonly Position[]): Promise<void>;
   /** After a fork or a new device id: ask what the server lacks before the next push, until certain() was said. */
   inDoubt(property: string): Promise<boolean>;

@@ -75,6 +75,7 @@ export class Photos {
         const door: PhotoDoor = { origin: this.how.origin, token: this.how.token, part: this.#part, signal: this.#stop.signal, first: () => this.how.first() };
         await sendPhoto(door, next.sha, await next.bytes());
         await this.how.outbox.photoSent(next.sha);
+        this.#given.delete(next.sha); // it waits again when the server turns out to have lost it
         this.#fails = 0;
         if (this.complaint === stuck) this.complaint = null;
         this.how.sent();

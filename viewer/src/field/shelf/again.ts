@@ -6,15 +6,16 @@ import type { Position } from "../shelf.ts";
 import { request, type Connection } from "./connection.ts";
 import { recount } from "./feature.ts";
 import { Counted } from "./ledger.ts";
+import { photosAgain } from "./photos.ts";
 import { relabel } from "./relabel.ts";
 import { settled, unsettled } from "./sent.ts";
 
 /**
  * Moves the phone's position to the highest of the server's marks that is on its own
- * chain, and notes in the same transaction that its own entries are in doubt.
+ * chain, and notes in the same transaction that its own entries are in doubt, and its photos.
  */
 export function fork(db: Connection, property: string, marks: readonly Position[]): Promise<void> {
-  return db.write(["positions", "line", "notes"], async (tx) => {
+  return db.write(["positions", "line", "notes", "features", "photos", "ledger"], async (tx) => {
     const at = await tx.objectStore("positions").get(property);
     if (!at) throw new Error("the server says that the beginning of its register is not its own");
     const line = tx.objectStore("line");
@@ -23,6 +24,9 @@ export function fork(db: Connection, property: string, marks: readonly Position[
     if (to) request(tx.objectStore("positions").put(to, property));
     else request(tx.objectStore("positions").delete(property));
     request(tx.objectStore("notes").put(true, `doubt/${property}`));
+    const counted = await Counted.in(tx);
+    await photosAgain(counted, new Set(await tx.objectStore("features").index("property").getAllKeys(property)));
+    counted.close();
   });
 }
 
@@ -34,13 +38,16 @@ export function certain(db: Connection, property: string): Promise<void> {
   return db.write(["notes"], async (tx) => request(tx.objectStore("notes").delete(`doubt/${property}`)));
 }
 
-/** Puts what the register lacks into the outbox, and takes out of it what was asked about and is there. */
+/**
+ * Puts what the register lacks into the outbox, and takes out of it what was asked about and is
+ * there. Where it lacks an entry that it had, it may lack the photos of its feature too.
+ */
 export function offerAgain(db: Connection, lacking: readonly string[], asked: readonly string[]): Promise<readonly Feature[]> {
   const lacks = new Set(lacking);
-  return db.write(["entries", "features", "notes", "selves", "ledger"], async (tx) => {
+  return db.write(["entries", "features", "notes", "selves", "ledger", "photos"], async (tx) => {
     const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
     const self = await tx.objectStore("selves").get("self");
-    const touched: string[] = [];
+    const touched: string[] = [], lost = new Set<string>();
     for (const id of new Set([...asked, ...lacking])) {
       const entry = await entries.get(id);
       if (!entry?.mine) continue;
@@ -49,11 +56,13 @@ export function offerAgain(db: Connection, lacking: readonly string[], asked: re
         counted.entry(entry, again);
         if (self) await relabel(counted, again, self.device); // a former id's token is no more
         touched.push(entry.feature);
+        lost.add(entry.feature);
       } else if (!lacks.has(id) && entry.waiting) {
         counted.entry(entry, settled(entry));
         touched.push(entry.feature);
       }
     }
+    if (lost.size > 0) await photosAgain(counted, lost);
     counted.close();
     return recount(tx, touched);
   });

@@ -36,7 +36,11 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
     },
     position: (property) => reading(() => position(db, property)),
     apply: (property, pages) => changing(() => apply(db, property, pages, gather)),
-    fork: (property, marks) => writing(() => fork(db, property, marks)),
+    fork: async (property, marks) => {
+      await writing(() => fork(db, property, marks));
+      changed([]); // photos wait again
+      again();
+    },
     inDoubt: (property) => reading(() => inDoubt(db, property)),
     certain: (property) => writing(() => certain(db, property)),
     acknowledged: (property) => reading(() => own(db, property)),

@@ -28,6 +28,18 @@ export function photoSent(db: Connection, sha: string): Promise<void> {
   });
 }
 
+/**
+ * Has the photos of these features wait again that the server had: it may have lost them. Those
+ * that it still has are noted so as soon as it is asked. The transaction covers "photos".
+ */
+export async function photosAgain(counted: Counted, features: ReadonlySet<string>): Promise<void> {
+  const photos = counted.tx.objectStore("photos");
+  for (let cursor = await photos.openCursor(); cursor; cursor = await cursor.continue()) {
+    const held = cursor.value;
+    if (held.waiting === undefined && held.features.some((f) => features.has(f))) counted.photo(held, { ...held, waiting: counted.nextPlace() });
+  }
+}
+
 function shelved(db: Connection, held: HeldPhoto, feature: string): ShelvedPhoto {
   return {
     sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,
