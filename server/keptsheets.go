@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -18,6 +19,8 @@ type keptSheets struct {
 	sheets *figures.Keeper
 	filled bool
 	n      uint64 // number of the newest entry that is in them
+
+	features atomic.Int64 // from which they were worked out
 }
 
 func newKeptSheets() *keptSheets { return &keptSheets{sheets: figures.NewKeeper()} }
@@ -28,7 +31,9 @@ func (k *keptSheets) renew(features iter.Seq2[register.Folded, error]) error {
 	var changed []model.Feature
 	var struck []string
 	newest := k.n
+	count := int64(0)
 	for f, err := range features {
+		count++
 		switch {
 		case err != nil:
 			return err
@@ -47,11 +52,16 @@ func (k *keptSheets) renew(features iter.Seq2[register.Folded, error]) error {
 	}
 	k.sheets.Change(slices.Values(changed), struck)
 	k.filled, k.n = true, newest
+	k.features.Store(count)
 	return nil
 }
 
-// mostKept is how many properties' figures stay in memory: those last looked at.
-const mostKept = 8
+// How many properties' figures stay in memory, those last looked at, and of how many features
+// in all: 100,000 take some 250 MB. Those of the one that was looked at last stay in any case.
+const (
+	mostKept         = 8
+	mostKeptFeatures = 150_000
+)
 
 // keptProperties are the figures of the properties that were looked at last.
 type keptProperties struct {
@@ -75,8 +85,27 @@ func (k *keptProperties) of(id string) *keptSheets {
 		k.last = slices.Delete(k.last, at, at+1)
 	}
 	k.last = slices.Insert(k.last, 0, p)
-	k.last = k.last[:min(len(k.last), mostKept)]
+	k.trim()
 	return p.sheets
+}
+
+// bound drops the oldest figures when those that were worked out meanwhile are too many.
+func (k *keptProperties) bound() {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.trim()
+}
+
+// trim keeps to the limits. mu is held.
+func (k *keptProperties) trim() {
+	features := int64(0)
+	for i, p := range k.last {
+		if features += p.sheets.features.Load(); i == mostKept || i > 0 && features > mostKeptFeatures {
+			clear(k.last[i:])
+			k.last = k.last[:i]
+			return
+		}
+	}
 }
 
 // nameless is a feature that sentences about its neighbours cannot call by its name.

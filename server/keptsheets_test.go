@@ -84,3 +84,27 @@ func TestKeptPropertiesForgetTheOldest(t *testing.T) {
 		t.Errorf("p0 is kept after %d others; %d are kept", mostKept, len(k.last))
 	}
 }
+
+// Of large properties fewer are kept: memory goes by features.
+func TestKeptPropertiesAreBoundedByTheirFeatures(t *testing.T) {
+	s := newSite(t)
+	p, _, _, _ := photographed(t, s, 30)
+	if _, err := s.landView(t.Context(), p); err != nil {
+		t.Fatal(err)
+	}
+	if got := s.kept.of(p.ID).features.Load(); got != 30 {
+		t.Errorf("the figures of 30 features count as %d", got)
+	}
+	var k keptProperties
+	for _, id := range []string{"a", "b", "c"} {
+		k.of(id).features.Store(mostKeptFeatures / 2)
+	}
+	k.bound()
+	if len(k.last) != 2 || k.last[0].id != "c" || k.last[1].id != "b" {
+		t.Errorf("of three of half the room each, %d are kept, want the last two", len(k.last))
+	}
+	k.of("huge").features.Store(2 * mostKeptFeatures)
+	if k.bound(); len(k.last) != 1 || k.last[0].id != "huge" {
+		t.Errorf("beside one larger than all room %d others are kept", len(k.last)-1)
+	}
+}

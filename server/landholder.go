@@ -258,6 +258,7 @@ func (g *gatherer) otherOf(kind *model.Kind, f model.Feature) landItem {
 }
 
 func (s *Server) landView(ctx context.Context, p Property) (landView, error) {
+	defer s.kept.bound()
 	return landViewOf(p.Name, s.sheets(p.ID), s.folded(ctx, p.ID))
 }
 
