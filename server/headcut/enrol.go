@@ -20,6 +20,11 @@ data folder, the address that the phone opens is printed too, as text and as a Q
 its camera. On a phone that is enrolled already the code adds its properties to those that
 the phone has.
 
+A phone that says that another records under its number, or that was refused, needs no more
+than a new code: it gets a number of its own, and what it had not sent goes along, also what
+was recorded under another name before. Other entries of a name that the office did not give
+the phone are refused and stay on it.
+
 --device NAME|ROW gives a phone that is enrolled more properties without a code: it loads
 them at its next connection. 'headcut devices' lists the rows. --revoke NAME|ROW takes a
 phone's rights away, and with --property NAME those to that property alone; what it sent stays.`,
