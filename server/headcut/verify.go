@@ -22,7 +22,9 @@ var verifyCommand = command{
 	help: `
 Recomputes every hash, number and folded feature of a data folder, reads every photo, and
 compares them with what is stored and with the list of the photos that came. DIR may be
-served meanwhile, or be a backup, also on a medium that cannot be written. It changes nothing.`,
+served meanwhile, or be a backup, also on a medium that cannot be written. It changes nothing.
+Of photos that the register names and that are not here it says which device may have them: open
+Headcut on that phone where there is signal, and it sends again what a restored server lacks.`,
 	run: runVerify,
 }
 
@@ -106,6 +108,9 @@ func tellAudit(c *call, found boltstore.Audited, fix string) error {
 	}
 	if found.Awaited > 0 {
 		fmt.Fprintf(c.stdout, "Photos that entries name and that have not come yet: %d.\n", found.Awaited)
+	}
+	for _, w := range found.With {
+		fmt.Fprintf(c.stdout, "Not here, and the device of %s (%s) may have %s: %s.\n", w.Author, w.Device, many(len(w.Photos), "photo", "photos"), hashes(w.Photos))
 	}
 	return photoProblem(found.Photos, fix)
 }

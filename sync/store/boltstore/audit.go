@@ -1,10 +1,13 @@
 package boltstore
 
 import (
+	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"io/fs"
+	"slices"
 
 	"headcut/sync/register"
 )
@@ -14,6 +17,15 @@ type Audited struct {
 	Report
 	Photos  PhotoReport
 	Awaited int // photos that features name and that have not come yet, which is no fault
+	// With are the photos that features name and that are not here, awaited or missing, by the
+	// device whose entry named each first: it may have them.
+	With []PhotosWith
+}
+
+// PhotosWith are photos that a device may have.
+type PhotosWith struct {
+	Device, Author string
+	Photos         []register.Hash
 }
 
 // Audit verifies a register and all its photos. told, unless it is nil, hears what is being
@@ -28,38 +40,76 @@ func Audit(ctx context.Context, s *Store, p *Photos, told func(what string, done
 	if found.Photos, err = p.Verify(ctx, func(n int) { told("photos", uint64(n)) }); err != nil {
 		return found, err
 	}
-	found.Awaited, err = awaited(ctx, s, p)
+	found.Awaited, found.With, err = absentPhotos(ctx, s, p)
 	return found, err
 }
 
-// awaited counts the photos that features name, that are not here and never were.
-func awaited(ctx context.Context, s *Store, p *Photos) (int, error) {
+// absentPhotos counts the photos that features name, that are not here and never were, and tells
+// which devices may have those that are not here.
+func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with []PhotosWith, err error) {
 	properties, err := s.Properties(ctx)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
-	missing := map[register.Hash]bool{} // named and not here; few, but for a lost folder
+	never := map[register.Hash]bool{} // named, and neither here nor received; few, but for a lost folder
+	holders := map[[2]string]*PhotosWith{}
 	for property := range properties {
+		lacking := map[string][]register.Hash{} // by feature
 		for folded, err := range s.Features(ctx, property, nil) {
 			if err != nil {
-				return 0, err
+				return 0, nil, err
 			}
-			var named []register.Hash
-			if json.Unmarshal(folded.Fields["photos"], &named) != nil {
-				continue
-			}
-			for _, sha := range named {
-				if _, err := p.disk.stat(p.photo(sha)); errors.Is(err, fs.ErrNotExist) {
-					missing[sha] = true
+			for _, sha := range photosNamed(folded.Fields) {
+				if _, err := p.disk.stat(p.photo(sha)); errors.Is(err, fs.ErrNotExist) && !never[sha] {
+					never[sha] = true
+					lacking[folded.Feature] = append(lacking[folded.Feature], sha)
 				}
 			}
 		}
+		for feature, shas := range lacking {
+			entries, err := s.EntriesOf(ctx, property, feature)
+			if err != nil {
+				return 0, nil, err
+			}
+			for _, sha := range shas {
+				noteHolder(holders, entries, sha)
+			}
+		}
 	}
-	if len(missing) > 0 {
+	for _, one := range holders {
+		slices.SortFunc(one.Photos, func(a, b register.Hash) int { return bytes.Compare(a[:], b[:]) })
+		with = append(with, *one)
+	}
+	slices.SortFunc(with, func(a, b PhotosWith) int {
+		return cmp.Or(cmp.Compare(a.Author, b.Author), cmp.Compare(a.Device, b.Device))
+	})
+	if len(never) > 0 {
 		err = p.Received(func(sha register.Hash) error {
-			delete(missing, sha) // it came once, and is told of as missing
+			delete(never, sha) // it came once, and is told of as missing
 			return nil
 		})
 	}
-	return len(missing), err
+	return len(never), with, err
+}
+
+func photosNamed(fields map[string]json.RawMessage) (named []register.Hash) {
+	if json.Unmarshal(fields["photos"], &named) != nil {
+		return nil
+	}
+	return named
+}
+
+// noteHolder notes a photo with the device of the entry that named it first.
+func noteHolder(holders map[[2]string]*PhotosWith, entries []register.Numbered, sha register.Hash) {
+	for _, e := range entries {
+		if !slices.Contains(photosNamed(e.Entry.Set), sha) {
+			continue
+		}
+		by := [2]string{e.Entry.Author, e.Entry.Device}
+		if holders[by] == nil {
+			holders[by] = &PhotosWith{Device: by[1], Author: by[0]}
+		}
+		holders[by].Photos = append(holders[by].Photos, sha)
+		return
+	}
 }
