@@ -93,8 +93,15 @@ func TestPropertyIsReadOnceForAllWhoOpenIt(t *testing.T) {
 	if got, most := read.Load(), int64(11*50+1); got == 0 || got > most {
 		t.Errorf("%d features were read after one entry, want at most %d", got, most)
 	}
-	if body := s.open(secret + "/land.json").Body.String(); !strings.Contains(body, "Weir 3") {
+	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{maker.Entry("dam-4", nil, "name", `"Weir 4"`)}); err != nil {
+		t.Fatal(err)
+	}
+	read.Store(0)
+	if body := s.open(secret + "/land.json").Body.String(); !strings.Contains(body, "Weir 3") || !strings.Contains(body, "Weir 4") {
 		t.Error("land.json lacks what came")
+	}
+	if got := read.Load(); got > 2*50 {
+		t.Errorf("%d features were read for one view, want each twice at most", got)
 	}
 }
 

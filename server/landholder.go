@@ -39,7 +39,7 @@ func shared(f model.Feature) bool {
 }
 
 // landViewOf builds the view of a property from its features as the store yields them.
-// It runs over them more than once. Figures are computed from every feature that is not
+// It runs over them twice. Figures are computed from every feature that is not
 // struck, so that leaving a sensitive one out makes no wrong figure of its neighbours;
 // those that stand since the last view are taken from kept.
 func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.Folded, error]) (landView, error) {
@@ -57,12 +57,9 @@ func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.F
 			}
 		}
 	}
-	if err := kept.renew(features); err != nil {
-		return landView{}, err
-	}
 	g := gatherer{hidden: map[string]bool{}, heights: map[string]float64{}, looks: map[string][]look{}, kept: kept}
-	for f, folded := range standing {
-		g.gather(f, folded)
+	if err := kept.renew(g.gathering(features)); err != nil {
+		return landView{}, err
 	}
 	v := landView{
 		Property: landProperty{Name: property}, Inspected: []string{}, Done: []landCount{}, Watch: []landWatch{}, Hazards: []landWatch{},
@@ -142,6 +139,20 @@ type gatherer struct {
 	heights   map[string]float64
 	looks     map[string][]look // by the feature that was visited
 	kept      *keptSheets
+}
+
+// gathering gathers while others read: reading a large property takes longest of all.
+func (g *gatherer) gathering(features iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
+	return func(yield func(register.Folded, error) bool) {
+		for folded, err := range features {
+			if err == nil && !folded.Struck {
+				g.gather(folded.Model(), folded)
+			}
+			if !yield(folded, err) {
+				return
+			}
+		}
+	}
 }
 
 func (g *gatherer) gather(f model.Feature, folded register.Folded) {
