@@ -315,7 +315,10 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 			enter(p)
 			p.WaitSaid("Dam 1 pegged") // the notice is in the strip
 			p.WaitText("Staff 0.900")
-			boxes("next dam")
+			boxes("next dam") // with the question about chainage 0 above
+			p.Tap("Which end of Main gully’s line is chainage 0?")
+			p.TapSelector("fieldset.choice .row button")
+			p.WaitText("Main gully: chainage 0 is at its")
 			key(p, "0.4")
 			enter(p)
 			p.WaitText("0.50 m too high for Dam 1's crest")
