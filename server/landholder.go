@@ -163,9 +163,20 @@ func (g *gatherer) gather(f model.Feature, folded register.Folded) {
 		l := lookOf(f, folded)
 		g.looks[l.of] = append(g.looks[l.of], l)
 	}
-	if height, ok := f.Number("crestHeightM"); ok && height > 0 {
+	if height, ok := heightOf(f); ok && height > 0 {
 		g.heights[f.ID] = height
 	}
+}
+
+// heightOf is how high a dam stands or is to stand above its toe: as measured, else as it
+// was pegged.
+func heightOf(f model.Feature) (heightM float64, ok bool) {
+	if heightM, ok = f.Number("crestHeightM"); ok {
+		return heightM, true
+	}
+	toeM, toe := f.Number("toeLevelM")
+	crestM, crest := f.Number("targetCrestLevelM")
+	return crestM - toeM, toe && crest
 }
 
 // sheet is what may be shown of the figures and checks of a feature.

@@ -402,6 +402,37 @@ func TestBrokenStoreIsToldNotHidden(t *testing.T) {
 	}
 }
 
+// The height of a dam that is planned is the one that it was pegged for; one that was
+// measured comes before it, and one that nobody knows stays absent.
+func TestSectionHasHeightsOfPeggedDams(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		fields fields
+		want   float64 // 0: absent
+	}{
+		{"pegged", fields{"toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.5},
+		{"measured", fields{"crestHeightM": 0.45, "toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.45},
+		{"toe-alone", fields{"toeLevelM": 101.84}, 0},
+		{"nothing", fields{}, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			pegged := fields{"kind": "check-dam", "name": "Dam four", "status": "pegged", "thalweg": "thal", "chainageM": 70, "chainageBasis": "taped", "geometry": point(147.3, -22.6+70/110700.0)}
+			maps.Copy(pegged, c.fields)
+			s := viewOf(t, append(gully(t), folded(t, "dam-4", pegged))...).Sections[0]
+			d := s.Dams[3]
+			switch {
+			case c.want == 0 && d.HeightM != nil:
+				t.Errorf("height %v of a dam whose height is not known", *d.HeightM)
+			case c.want != 0 && (d.HeightM == nil || *d.HeightM != c.want):
+				t.Errorf("height %v, want %v", d.HeightM, c.want)
+			}
+			if d.PlusMinusM == nil || !(*d.PlusMinusM > 0) {
+				t.Errorf("the taped distance has the ± %v", d.PlusMinusM)
+			}
+		})
+	}
+}
+
 func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
 	good := figures.LongSection{Thalweg: "good", Bed: []section.Station{{ChainageM: 0, LevelM: 1}}}
 	bad := figures.LongSection{Thalweg: "bad", Bed: []section.Station{{ChainageM: 0, LevelM: math.NaN()}}}

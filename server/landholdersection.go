@@ -30,9 +30,10 @@ type landDam struct {
 	Name        string       `json:"name,omitempty"`
 	Status      model.Status `json:"status,omitempty"`
 	ChainageM   float64      `json:"chainageM"`
+	PlusMinusM  *float64     `json:"plusMinusM,omitempty"`  // of the chainage; absent: not known
 	ToeLevelM   *float64     `json:"toeLevelM,omitempty"`   // absent: not levelled
 	CrestLevelM *float64     `json:"crestLevelM,omitempty"` // absent: not levelled
-	HeightM     *float64     `json:"heightM,omitempty"`     // as written down by hand; absent: not at all
+	HeightM     *float64     `json:"heightM,omitempty"`     // as measured by hand, else as pegged; absent: neither
 	Basis       model.Basis  `json:"basis"`                 // of the levels
 	Disagrees   bool         `json:"disagrees,omitempty"`   // its level and its place do not agree
 }
@@ -82,7 +83,7 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 				continue
 			}
 			dam := landDam{
-				ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM,
+				ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM, PlusMinusM: d.ChainagePlusMinusM,
 				ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees,
 			}
 			if height, ok := heights[d.ID]; ok {
@@ -96,7 +97,10 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 		if partly {
 			out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
 		} else {
-			out.Notes = append(out.Notes, s.Notes...)
+			// The section's own notes tell the officer how it was surveyed: what was turned or left out.
+			if s.ZeroUnknown {
+				out.Notes = append(out.Notes, "It is not recorded yet from which end of the gully distances count: dams without a taped distance are not drawn.")
+			}
 			for _, p := range s.Pairs {
 				out.Pairs = append(out.Pairs, landPair{
 					Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
@@ -121,7 +125,7 @@ func (s *landSection) finite() bool {
 	}
 	for _, d := range s.Dams {
 		numbers = append(numbers, d.ChainageM)
-		for _, level := range []*float64{d.ToeLevelM, d.CrestLevelM, d.HeightM} {
+		for _, level := range []*float64{d.ToeLevelM, d.CrestLevelM, d.HeightM, d.PlusMinusM} {
 			if level != nil {
 				numbers = append(numbers, *level)
 			}
@@ -188,7 +192,7 @@ func (s *landSection) shorten() {
 	}
 	for i := range s.Dams {
 		d := &s.Dams[i]
-		d.ChainageM, d.HeightM = roundedTo(d.ChainageM, cm), short(d.HeightM, cm)
+		d.ChainageM, d.PlusMinusM, d.HeightM = roundedTo(d.ChainageM, cm), short(d.PlusMinusM, cm), short(d.HeightM, cm)
 		d.ToeLevelM, d.CrestLevelM = short(d.ToeLevelM, mm), short(d.CrestLevelM, mm)
 	}
 	for i := range s.Pairs {

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -164,9 +165,12 @@ func TestLongSectionIsToScale(t *testing.T) {
 		for _, want := range []string{
 			"Gap of 0.2 m between Dam 1 and Dam 2: water falls on bare bed there.",
 			"Drowned toe: Dam 2 stands 0.2 m too high for Dam 3, so silt will bury the foot of that one.",
-			"What is dashed is not yet checked by a closed level run: levels taken up the gully and back to the start, where they must agree.",
+			"Dams drawn dashed are planned, not built yet; the dashed line is how far silt could fill up behind them.",
 		} {
 			wantIn(t, "the words below the section", d.Findings, want)
+		}
+		if strings.Contains(d.Findings, "closed level run") {
+			t.Errorf("%v: the run closes, and the words below the section doubt it: %q", size, d.Findings)
 		}
 		for _, want := range []string{"distance up the gully, m", "level, m", "Dam 1", "Dam 4"} {
 			wantIn(t, "the texts in the section", strings.Join(d.Texts, "|"), want)
@@ -203,11 +207,11 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 	rows := eval[[][]string](p, `[...document.querySelectorAll(".numbers tr")].map(r => [...r.cells].map(c => c.textContent))`)
 	want := [][]string{
 		{"Dam", "Distance up the gully", "Height", "To the next dam up"},
-		{"Dam 1", "10 m", "0.4 m", "30 m; gap of 0.2 m"},
-		{"Dam 2", "40 m", "0.4 m", "12 m; drowned toe, 0.2 m too high: silt will bury its foot"},
-		{"Dam 3", "52 m", "0.4 m", "20 m; OK"},
-		{"Dam 4", "72 m", "0.45 m", "20 m; heights not levelled yet"},
-		{"Dam 5", "92 m", "0.4 m", ""},
+		{"Dam 1", "10.0 ± 0.1 m", "0.4 m", "30.0 ± 0.1 m; gap of 0.2 m"},
+		{"Dam 2", "40.0 ± 0.1 m", "0.4 m", "12.0 ± 0.1 m; drowned toe, 0.2 m too high: silt will bury its foot"},
+		{"Dam 3", "52.0 ± 0.1 m", "0.4 m", "20.0 ± 0.1 m; OK"},
+		{"Dam 4", "72.0 ± 0.1 m", "0.45 m", "20.0 ± 0.1 m; foot of Dam 5 not levelled yet"},
+		{"Dam 5", "92.0 ± 0.1 m", "0.4 m", ""},
 	}
 	if len(rows) != len(want) {
 		t.Fatalf("the table has %d rows, want %d: %q", len(rows), len(want), rows)
@@ -219,5 +223,53 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 				t.Errorf("table row %d, column %d: got %q, want %q", i, j, got, cell)
 			}
 		}
+	}
+}
+
+// Dams that are pegged and not built stand on the landholder's section as on the phone's:
+// dashed, as high as they were pegged for, with the line of the silt behind them. The words
+// say why they are dashed, and nothing of how the officer's line was turned.
+func TestPeggedDamsAreDrawnAsPlanned(t *testing.T) {
+	all := gully(t, 0)
+	for i, f := range all {
+		if f.Feature == "gully" {
+			all[i] = feature(t, "gully", fields{"kind": "thalweg", "name": "Stony Gully", "geometry": line(at(0, 120), at(0, 60), at(0, 0))})
+		}
+		if f.Feature == "dam-5" {
+			all[i] = feature(t, "dam-5", fields{
+				"kind": "check-dam", "name": "Dam 5", "status": "pegged", "peggedOn": "2026-06-01", "thalweg": "gully", "geometry": point(at(0, 92)),
+				"chainageM": 92, "chainageBasis": "taped", "toeLevelM": 101.84, "targetCrestLevelM": 102.34,
+			})
+		}
+	}
+	for _, size := range []screen{desktop, phone} {
+		p := open(t, newSite(t, landOf(t, "Stony Block", all...)), size)
+		p.WaitFor(`document.querySelector(".section svg") !== null`)
+		eval[bool](p, `(document.querySelector(".sections").scrollIntoView(), document.querySelector(".numbers").open = true)`)
+		p.Screenshot(fmt.Sprint("pegged-dams-", size.width))
+		d := eval[drawn](p, readSection)
+		x, y := axisOf(t, d.XTicks), axisOf(t, d.YTicks)
+		body, crest := numbersIn(t, d.Dams["dam-5"]), numbersIn(t, d.Crests["dam-5"])
+		if len(body) < 3 || len(crest) != 3 {
+			t.Fatalf("%v: the pegged dam is drawn %q with the line of its silt %q", size, d.Dams["dam-5"], d.Crests["dam-5"])
+		}
+		near(t, "pegged dam's toe", body[1], y.px(101.84))
+		near(t, "pegged dam's crest", body[2], y.px(102.34))
+		near(t, "line of its silt starts", crest[0], x.px(92))
+		near(t, "line of its silt ends", crest[2], x.px(117))
+		if d.DamDash["dam-5"] == "" {
+			t.Errorf("%v: the pegged dam is not drawn dashed", size)
+		}
+		wantIn(t, "the words below the section", d.Findings, "Dams drawn dashed are planned, not built yet")
+		for _, not := range []string{"closed level run", "thalweg", "turned", "circle"} {
+			if strings.Contains(d.Findings, not) {
+				t.Errorf("%v: the words below the section say %q: %q", size, not, d.Findings)
+			}
+		}
+		cells := eval[[]string](p, `[...document.querySelectorAll(".numbers tr")].map(r => r.cells[1].textContent)`)
+		if got, want := plainSpaces(cells[5]), "92.0 ± 0.1 m"; got != want {
+			t.Errorf("%v: the taped distance reads %q, want %q", size, got, want)
+		}
+		p.WantQuiet(nil)
 	}
 }

@@ -89,7 +89,7 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         {sections.length > 0 && (
           <section class="sections" aria-labelledby="sections">
             <h2 id="sections">Long section</h2>
-            <p class="soft">The gully from the side, its lower end at the left: the ground, the dams, and how far silt can fill up behind each (the flat line).</p>
+            <p class="soft">The gully from the side, its lower end at the left: the ground, the dams, and how far silt can fill up behind each (the flat line upstream of its top).</p>
             {sections.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}

@@ -1,9 +1,10 @@
 // One gully from the side: the drawing, what it says in words, and its spacings.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import type { Section, SectionPair } from "./land.ts";
+import type { Section, SectionDam, SectionPair } from "./land.ts";
 import { draw, type Paper } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
+import { withDoubt } from "../land/doubt.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
@@ -92,9 +93,24 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   out.push(...doubtful);
   const judged = s.pairs.some((p) => p.verdict === "level");
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
-  const unsure = s.dams.filter((d) => d.toeLevelM === undefined || d.crestLevelM === undefined || d.basis !== "levelled");
-  if (!s.proven || unsure.length > 0) out.push({ fails: false, text: `What is dashed is not yet checked by a closed level run${closedRun}.` });
-  for (const text of s.notes.filter((t) => !t.includes("closed level run") && !t.includes("do not agree"))) out.push({ fails: false, text });
+  out.push(...dashedWords(s).map((text) => ({ fails: false, text })));
+  const unmeasured = s.dams.filter((d) => (d.crestLevelM === undefined || d.toeLevelM === undefined) && !d.heightM);
+  if (unmeasured.length > 0) out.push({ fails: false, text: `A circle marks the place of a dam whose height is not known yet: ${unmeasured.map((d) => called("a dam", d.name)).join(", ")}.` });
+  for (const text of s.notes.filter((t) => !t.includes("do not agree"))) out.push({ fails: false, text });
+  return out;
+}
+
+const toBuild = (d: SectionDam): boolean => d.status === "proposed" || d.status === "pegged";
+const levelled = (d: SectionDam): boolean => d.toeLevelM !== undefined && d.crestLevelM !== undefined;
+
+/** Why things are drawn dashed: each reason that there is, and no other. */
+export function dashedWords(s: Section): string[] {
+  const drawn = s.dams.filter((d) => levelled(d) || d.heightM);
+  const out: string[] = [];
+  if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled")) out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
+  const unlevelled = drawn.filter((d) => !levelled(d));
+  if (unlevelled.some(toBuild)) out.push("Dams drawn dashed are planned, not built yet; the dashed line is how far silt could fill up behind them.");
+  if (unlevelled.some((d) => !toBuild(d))) out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
   return out;
 }
 
@@ -115,9 +131,9 @@ function Spacings({ section: s }: { section: Section }) {
             {dams.map((d) => (
               <tr key={d.id}>
                 <th scope="row">{called("Dam", d.name)}</th>
-                <td>{number(d.chainageM, 0)}&nbsp;m</td>
+                <td>{distance(d.chainageM, d.plusMinusM)}</td>
                 <td>{height(d.toeLevelM, d.crestLevelM, d.heightM)}</td>
-                <td>{toNext(s.pairs.find((p) => p.lower === d.id))}</td>
+                <td>{toNext(s.pairs.find((p) => p.lower === d.id), dams)}</td>
               </tr>
             ))}
           </tbody>
@@ -134,7 +150,22 @@ const verdicts: Record<string, (step: number | undefined) => string> = {
   drowned: (step) => `; drowned toe, ${tenth(step)} too high: silt will bury its foot`,
 };
 
-function toNext(pair: SectionPair | undefined): string {
+/** "10 ± 7 m", "47.5 ± 0.1 m"; to a metre where the ± is not known. */
+const distance = (m: number, plusMinusM: number | undefined): string =>
+  `${plusMinusM !== undefined && plusMinusM > 0 ? withDoubt(m, Math.max(plusMinusM, 0.1), 1) : number(m, 0)}\u00a0m`;
+
+function toNext(pair: SectionPair | undefined, dams: readonly SectionDam[]): string {
   if (!pair) return "";
-  return `${number(pair.spacingM, 0)}\u00a0m${(verdicts[pair.verdict] ?? (() => "; heights not levelled yet"))(pair.stepM)}`;
+  const verdict = verdicts[pair.verdict];
+  return `${distance(pair.spacingM, pair.plusMinusM)}${verdict ? verdict(pair.stepM) : notJudged(pair, dams)}`;
+}
+
+/** Why it is not said whether two dams meet: what is not built or not levelled, by the dams' names. */
+function notJudged(pair: SectionPair, dams: readonly SectionDam[]): string {
+  const lower = dams.find((d) => d.id === pair.lower), upper = dams.find((d) => d.id === pair.upper);
+  const missing = [
+    lower && lower.crestLevelM === undefined && (toBuild(lower) ? `${called("a dam", lower.name)} is not built yet` : `top of ${called("a dam", lower.name)} not levelled yet`),
+    upper && upper.toeLevelM === undefined && `foot of ${called("a dam", upper.name)} not levelled yet`,
+  ].filter(Boolean);
+  return `; ${missing.join("; ") || "not yet checked by a closed level run"}`;
 }

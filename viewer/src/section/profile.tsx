@@ -48,11 +48,12 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
       {d.dams.map((dam) => (
         <g key={dam.id} class={`${dam.id === selected ? "dam chosen" : "dam"}${dam.offBedY === undefined ? "" : " doubtful"}`} data-dam={dam.id}>
           {dam.offBedY !== undefined && <path class="offbed" d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.offBedY)}`} stroke-dasharray="2 4" />}
-          <path
+          {dam.crestY < dam.toeY && <path
             class={dam.status === "built" || dam.status === "failed" ? "standing" : "planned"}
             d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.crestY)}h${place(dam.thickness * 0.5)}L${place(dam.x + dam.thickness)} ${place(dam.toeY)}z`}
             stroke-dasharray={dam.proven ? "" : "4 3"}
-          />
+          />}
+          {dam.crestY >= dam.toeY && <circle class="unmeasured" cx={place(dam.x)} cy={place(dam.toeY)} r="5" />}
           {(dam.status === "failed" || dam.status === "removed") && (
             <path class="crossed" d={`M${place(dam.x - 4)} ${place(dam.crestY - 4)}L${place(dam.x + dam.thickness + 4)} ${place(dam.toeY + 4)}M${place(dam.x + dam.thickness + 4)} ${place(dam.crestY - 4)}L${place(dam.x - 4)} ${place(dam.toeY + 4)}`} />
           )}

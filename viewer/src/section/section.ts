@@ -9,9 +9,10 @@ export interface SectionDam {
   name?: string;
   status?: string;
   chainageM: number;
+  plusMinusM?: number | undefined; // of the chainage; absent when not known
   toeLevelM?: number | undefined;
   crestLevelM?: number | undefined;
-  /** As written down by hand, for dams that were not levelled. */
+  /** As measured by hand, else as pegged, for dams that were not levelled. */
   heightM?: number | undefined;
   basis: Basis;
   /** Its toe is not where the levelled bed is, there: its level or its place is wrong. */
