@@ -146,8 +146,8 @@ func (f Field) wrong(raw json.RawMessage) string {
 }
 
 func (f Field) wrongNumber(raw json.RawMessage) string {
-	var v float64
-	if json.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+	v, ok := plainNumber(raw)
+	if !ok && (json.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v)) {
 		return "is not a number"
 	}
 	if f.Type == Integer && v != math.Trunc(v) {

@@ -454,14 +454,29 @@ func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
 		fields = k.AllFields()
 	}
 	var problems []*Problem
-	for _, f := range fields {
-		if raw, ok := set[f.Name]; ok {
-			if p := f.Check(raw); p != nil {
+	var there uint64 // the places of the names in set: most fields are not in it
+	for name := range set {
+		there |= namePlace(name)
+	}
+	for i := range fields { // a Field is large to copy
+		if there&namePlace(fields[i].Name) == 0 {
+			continue
+		}
+		if raw, ok := set[fields[i].Name]; ok {
+			if p := fields[i].Check(raw); p != nil {
 				problems = append(problems, p)
 			}
 		}
 	}
 	return problems
+}
+
+// namePlace is one of 64 bits, by length and first letter.
+func namePlace(name string) uint64 {
+	if name == "" {
+		return 0
+	}
+	return 1 << ((uint(len(name))*7 + uint(name[0])) % 64)
 }
 
 // how is the field that tells how another one was measured, of the ways there are.

@@ -38,7 +38,12 @@ type desk struct {
 
 func newDesk(t testing.TB, timing exchange.Timing) *desk {
 	t.Helper()
-	s, err := boltstore.Open(filepath.Join(t.TempDir(), "register.db"), boltstore.Options{})
+	return newDeskIn(t, t.TempDir(), timing)
+}
+
+func newDeskIn(t testing.TB, dir string, timing exchange.Timing) *desk {
+	t.Helper()
+	s, err := boltstore.Open(filepath.Join(dir, "register.db"), boltstore.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

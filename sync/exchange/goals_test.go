@@ -332,6 +332,12 @@ func TestMain(m *testing.M) {
 			os.Exit(1)
 		}
 	}
+	if role := os.Getenv(pushingRole); role != "" {
+		if err := pushing(role); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+	}
 	os.Exit(m.Run())
 }
 

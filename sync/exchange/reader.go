@@ -212,6 +212,10 @@ func (c *conversation) first() ([]byte, error) {
 // nil data for a message that was too long and has been thrown away. The length is
 // counted after decompression: what a message unfolds to is what it costs.
 func (c *conversation) next(within time.Duration) ([]byte, error) {
+	if cap(c.last) > keptBytes {
+		letGo(c.last)
+		c.last = nil
+	}
 	if err := c.awaitFor(within); err != nil {
 		return nil, err
 	}
@@ -223,7 +227,7 @@ func (c *conversation) next(within time.Duration) ([]byte, error) {
 	buf := c.last[:0]
 	for {
 		if len(buf) == cap(buf) {
-			buf = slices.Grow(buf, 4<<10)
+			buf = larger(buf)
 		}
 		n, err := r.Read(buf[len(buf):min(cap(buf), wire.FrameBytes+1)])
 		buf = buf[:len(buf)+n]
@@ -241,9 +245,7 @@ func (c *conversation) next(within time.Duration) ([]byte, error) {
 			return nil, err
 		}
 	}
-	if c.last = buf; cap(buf) > keptBytes {
-		c.last = nil
-	}
+	c.last = buf
 	return buf, nil
 }
 

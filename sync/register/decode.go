@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -47,50 +48,49 @@ func read(raw []byte, isNew bool) (Entry, error) {
 		return Entry{}, &model.Problem{Reason: fmt.Sprintf("the entry has a line feed, at byte %d", at+1),
 			Fix: "write it on one line: entries travel as lines"}
 	}
-	members, set, p := scan(raw, isNew)
+	var m members
+	isObject, p := m.scan(raw, isNew)
 	if p != nil {
 		return Entry{}, p
 	}
-	if members == nil {
+	if !isObject {
 		return Entry{}, &model.Problem{Reason: "the entry is not a JSON object"}
 	}
-	return decode(members, set)
+	return decode(&m)
 }
 
-func decode(members, set map[string]json.RawMessage) (e Entry, err error) {
-	r := reader{members: members}
-	r.read("v", &e.Version, "a whole number from 1", func() bool { return e.Version >= 1 })
-	r.read("id", &e.ID, "a UUIDv7 in lower case", func() bool { return e.ID.valid() })
-	r.read("property", &e.Property, shortID, func() bool { return ValidID(e.Property) })
-	r.read("feature", &e.Feature, shortID, func() bool { return ValidID(e.Feature) })
-	r.read("device", &e.Device, shortID, func() bool { return ValidID(e.Device) })
-	r.read("deviceSeq", &e.DeviceSeq, wholeFromOne, func() bool { return e.DeviceSeq >= 1 && e.DeviceSeq <= seqLimit })
+func decode(m *members) (e Entry, err error) {
+	r := reader{members: m}
+	e.Version = int(r.number(memberVersion, "a whole number from 1", 1, math.MaxInt))
+	e.ID = ID(r.text(memberID, "a UUIDv7 in lower case", validUUID))
+	e.Property = r.text(memberProperty, shortID, ValidID)
+	e.Feature = r.text(memberFeature, shortID, ValidID)
+	e.Device = r.text(memberDevice, shortID, ValidID)
+	e.DeviceSeq = r.number(memberDeviceSeq, wholeFromOne, 1, seqLimit)
 	if e.Version > Version { // what follows may mean something else there
 		return e, r.err()
 	}
-	r.read("stamp", &e.Stamp, "16 lower-case hexadecimal digits", nil)
-	r.read("seenAt", &e.SeenAt, "a time as 2026-11-25T09:30:00+10:00", func() bool {
-		_, err := time.Parse(time.RFC3339Nano, e.SeenAt)
-		return err == nil
-	})
-	r.read("author", &e.Author, "a name of 1 to 200 characters", func() bool { return validAuthor(e.Author) })
-	if r.has("saw") {
-		r.read("saw", &e.Saw, "an object from device to deviceSeq", nil)
-		r.saw(e)
+	stamp := r.text(memberStamp, "16 lower-case hexadecimal digits", validStamp)
+	e.Stamp, _ = parseStamp(stamp) // it is valid, or told
+	e.SeenAt = r.text(memberSeenAt, "a time as 2026-11-25T09:30:00+10:00", validTime)
+	e.Author = r.text(memberAuthor, "a name of 1 to 200 characters", validAuthor)
+	if r.has(memberSaw) {
+		e.Saw = other[map[string]uint64](&r, memberSaw, "an object from device to deviceSeq")
+		r.saw(&e)
 	}
-	if r.has("set") {
-		if e.Set = set; set == nil {
+	if r.has(memberSet) {
+		if e.Set = m.set; m.set == nil {
 			r.fail("set", "is not an object", "give an object from field to value")
 		}
-		r.set(e)
+		r.set(&e)
 	}
-	if r.has("strike") {
-		r.read("strike", &e.Strike, "true or false", func() bool { return e.Strike != nil })
+	if r.has(memberStrike) {
+		e.Strike = other[*bool](&r, memberStrike, "true or false")
 	}
 	switch {
-	case r.has("set") && r.has("strike"):
+	case r.has(memberSet) && r.has(memberStrike):
 		r.fail("strike", "an entry either sets fields or strikes out", "send two entries")
-	case !r.has("set") && !r.has("strike"):
+	case !r.has(memberSet) && !r.has(memberStrike):
 		r.fail("set", "the entry says nothing", "set a field or strike the feature out")
 	}
 	return e, r.err()
@@ -101,9 +101,10 @@ const (
 	wholeFromOne = "a whole number from 1, below 2^53"
 )
 
-// reader reads members one after the other and keeps the first problem.
+// reader reads members one after the other and keeps the first problem. Texts and whole numbers
+// are read without a JSON reader when they are plain, as nearly all are.
 type reader struct {
-	members map[string]json.RawMessage
+	*members
 	problem *model.Problem
 }
 
@@ -114,7 +115,7 @@ func (r *reader) err() error {
 	return r.problem
 }
 
-func (r *reader) has(name string) bool { _, ok := r.members[name]; return ok }
+func (r *reader) has(member int) bool { return r.at[member].end > 0 }
 
 func (r *reader) fail(path, reason, fix string) {
 	if r.problem == nil {
@@ -122,45 +123,80 @@ func (r *reader) fail(path, reason, fix string) {
 	}
 }
 
-func (r *reader) read(name string, into any, want string, ok func() bool) {
-	if r.problem != nil {
-		return
+// wants tells whether a member is to be read: it is there, and nothing was wrong before.
+func (r *reader) wants(member int, want string) bool {
+	if !r.has(member) {
+		r.fail(memberNames[member], "is missing", "give "+want)
 	}
-	raw, found := r.members[name]
-	if text, plain := plainText(raw); plain {
-		// The commonest members, without the cost of a JSON reader for each.
-		switch into := into.(type) {
-		case *string:
-			*into = text
-			if !ok() {
-				r.fail(name, short(raw)+" cannot be read", "give "+want)
-			}
-			return
-		case *ID:
-			*into = ID(text)
-			if !ok() {
-				r.fail(name, short(raw)+" cannot be read", "give "+want)
-			}
-			return
-		}
+	return r.problem == nil
+}
+
+func (r *reader) unread(member int, want string) {
+	r.fail(memberNames[member], short(r.value(member))+" cannot be read", "give "+want)
+}
+
+func (r *reader) text(member int, want string, ok func(string) bool) (text string) {
+	if !r.wants(member, want) {
+		return ""
 	}
+	raw := r.value(member)
 	switch {
-	case !found:
-		r.fail(name, "is missing", "give "+want)
-	case string(raw) == "null" || json.Unmarshal(raw, into) != nil || ok != nil && !ok():
-		r.fail(name, short(raw)+" cannot be read", "give "+want)
+	case raw[0] != '"':
+		r.unread(member, want)
+		return ""
+	case bytes.IndexByte(raw, '\\') < 0:
+		text = r.slice(r.at[member].start+1, r.at[member].end-1)
+	default:
+		text = anyText(raw)
 	}
+	if !ok(text) {
+		r.unread(member, want)
+	}
+	return text
 }
 
-// plainText reads a JSON string without escapes.
-func plainText(raw []byte) (string, bool) {
-	if len(raw) < 2 || raw[0] != '"' || bytes.IndexByte(raw, '\\') >= 0 {
-		return "", false
-	}
-	return string(raw[1 : len(raw)-1]), true
+func anyText(raw []byte) (text string) {
+	_ = json.Unmarshal(raw, &text) // it has been scanned
+	return text
 }
 
-func (r *reader) saw(e Entry) {
+func (r *reader) number(member int, want string, least, most uint64) uint64 {
+	if !r.wants(member, want) {
+		return 0
+	}
+	n, ok := wholeNumber(r.value(member))
+	if !ok || n < least || n > most {
+		r.unread(member, want)
+	}
+	return n
+}
+
+// wholeNumber reads a JSON number that is written with digits alone.
+func wholeNumber(raw []byte) (n uint64, ok bool) {
+	if len(raw) > 19 { // which are fewer than 2^64
+		return 0, false
+	}
+	for _, c := range raw {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		n = n*10 + uint64(c-'0')
+	}
+	return n, true
+}
+
+// other reads a member that is neither a text nor a number.
+func other[T any](r *reader, member int, want string) (into T) {
+	if !r.wants(member, want) {
+		return into
+	}
+	if raw := r.value(member); string(raw) == "null" || json.Unmarshal(raw, &into) != nil {
+		r.unread(member, want)
+	}
+	return into
+}
+
+func (r *reader) saw(e *Entry) {
 	if len(e.Saw) > DevicesSeen {
 		r.fail("saw", fmt.Sprintf("names %d devices and may name %d", len(e.Saw), DevicesSeen), "")
 	}
@@ -177,18 +213,22 @@ func (r *reader) saw(e Entry) {
 	}
 }
 
-func (r *reader) set(e Entry) {
+func (r *reader) set(e *Entry) {
 	switch {
 	case len(e.Set) == 0:
 		r.fail("set", "sets no field", "set a field or strike the feature out")
 	case len(e.Set) > FieldsPerEntry:
 		r.fail("set", fmt.Sprintf("has %d fields and may have %d", len(e.Set), FieldsPerEntry), "send several entries")
 	}
-	for _, name := range slices.Sorted(maps.Keys(e.Set)) {
+	var wrong []string
+	for name := range e.Set {
 		if !validFieldName(name) {
-			r.fail("set."+short([]byte(name)), "is not a field's name",
-				"use up to 64 bytes of letters, digits, space, and _ - . : with a letter or digit at each end")
+			wrong = append(wrong, name)
 		}
+	}
+	if len(wrong) > 0 {
+		r.fail("set."+short([]byte(slices.Min(wrong))), "is not a field's name",
+			"use up to 64 bytes of letters, digits, space, and _ - . : with a letter or digit at each end")
 	}
 }
 
@@ -199,18 +239,20 @@ func Check(e Entry, kind string) error {
 	if e.Version > Version || e.Set == nil {
 		return nil
 	}
-	if raw, ok := e.Set["kind"]; ok {
-		kind = ""
-		_ = json.Unmarshal(raw, &kind) // what is not text is told by CheckFields
+	if _, ok := e.Set["kind"]; ok {
+		kind = model.Feature{Fields: e.Set}.Text("kind") // what is not text is told by CheckFields
 	}
 	if problems := model.CheckFields(kind, e.Set); len(problems) > 0 {
 		return problems[0].Within("set")
 	}
 	if k, ok := model.KindNamed(kind); ok {
-		for _, f := range k.Fields {
-			var rows []json.RawMessage
-			if raw, ok := e.Set[f.Name]; ok && f.Type == model.LevelRows && json.Unmarshal(raw, &rows) == nil && len(rows) > LevelRowLimit {
-				return &model.Problem{Path: "set." + f.Name, Reason: fmt.Sprintf("has %d rows and may have %d", len(rows), LevelRowLimit),
+		for i := range k.Fields { // a Field is large to copy
+			f := &k.Fields[i]
+			if f.Type != model.LevelRows {
+				continue
+			}
+			if n := rowsIn(e.Set[f.Name]); n > LevelRowLimit {
+				return &model.Problem{Path: "set." + f.Name, Reason: fmt.Sprintf("has %d rows and may have %d", n, LevelRowLimit),
 					Fix: "book several runs"}
 			}
 		}
@@ -218,13 +260,33 @@ func Check(e Entry, kind string) error {
 	return nil
 }
 
-// valid tells whether the id is a UUID of version 7 in lower case.
-func (id ID) valid() bool {
-	if len(id) != 36 || id[8] != '-' || id[13] != '-' || id[18] != '-' || id[23] != '-' {
+// rowsIn is how many rows a level run has; 0 for what is none.
+func rowsIn(raw json.RawMessage) int {
+	var rows []json.RawMessage
+	if raw == nil || json.Unmarshal(raw, &rows) != nil {
+		return 0
+	}
+	return len(rows)
+}
+
+// validUUID tells whether s is a UUID of version 7 in lower case.
+func validUUID(s string) bool {
+	if len(s) != 36 || s[14] != '7' || strings.IndexByte("89ab", s[19]) < 0 {
 		return false
 	}
-	return isHex(strings.ReplaceAll(string(id), "-", ""), 32) &&
-		id[14] == '7' && strings.IndexByte("89ab", id[19]) >= 0
+	for i, c := range []byte(s) {
+		if isDash := i == 8 || i == 13 || i == 18 || i == 23; isDash && c != '-' || !isDash && !isHexDigit(c) {
+			return false
+		}
+	}
+	return true
+}
+
+func validStamp(s string) bool { return isHex(s, 16) }
+
+func validTime(s string) bool {
+	_, err := time.Parse(time.RFC3339Nano, s)
+	return err == nil
 }
 
 // ValidID tells whether s can be the id of a property, a feature or a device.
@@ -249,6 +311,9 @@ func validFieldName(s string) bool {
 	if s == "" || len(s) > FieldNameBytes || s == strikeField {
 		return false
 	}
+	if plainName(s) {
+		return true
+	}
 	first, _ := utf8.DecodeRuneInString(s)
 	last, _ := utf8.DecodeLastRuneInString(s)
 	sound := func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c) }
@@ -256,6 +321,16 @@ func validFieldName(s string) bool {
 		return false
 	}
 	return strings.IndexFunc(s, func(c rune) bool { return !sound(c) && !strings.ContainsRune(" _-.:", c) }) < 0
+}
+
+// plainName tells whether s is of ASCII letters and digits alone, as nearly all names of fields are.
+func plainName(s string) bool {
+	for _, c := range []byte(s) {
+		if (c|0x20 < 'a' || c|0x20 > 'z') && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	return true
 }
 
 // short quotes what was found, cut to what a person reads at a glance.

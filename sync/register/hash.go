@@ -41,9 +41,11 @@ func isHex(s string, digits int) bool {
 		return false
 	}
 	for _, c := range []byte(s) {
-		if (c < '0' || c > '9') && (c < 'a' || c > 'f') {
+		if !isHexDigit(c) {
 			return false
 		}
 	}
 	return true
 }
+
+func isHexDigit(c byte) bool { return c >= '0' && c <= '9' || c >= 'a' && c <= 'f' }

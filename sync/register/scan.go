@@ -16,6 +16,50 @@ import (
 // nestingLimit is how deep arrays and objects may stand in one another.
 const nestingLimit = 32
 
+// members are those of an entry's object, as places in its text: of those that this program
+// knows, and of the fields in "set".
+type members struct {
+	raw  []byte
+	text string // raw again, so that what is read of it needs no memory of its own; "" for long entries
+	at   [memberCount]span
+	set  map[string]json.RawMessage // nil when "set" is no object or not there
+}
+
+// span is a value's place in the text; none of a length of zero.
+type span struct{ start, end int }
+
+// The members that this program knows.
+const (
+	memberVersion = iota
+	memberID
+	memberProperty
+	memberFeature
+	memberDevice
+	memberDeviceSeq
+	memberStamp
+	memberSeenAt
+	memberAuthor
+	memberSaw
+	memberSet
+	memberStrike
+	memberCount
+)
+
+var memberNames = [memberCount]string{"v", "id", "property", "feature", "device", "deviceSeq", "stamp", "seenAt", "author", "saw", "set", "strike"}
+
+func memberNamed(name string) (int, bool) {
+	for i := range memberNames {
+		if memberNames[i] == name {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// sharedText is how long an entry may be whose texts are kept as parts of one copy of it: a
+// short text kept of a long entry would keep all of that.
+const sharedText = 4 << 10
+
 // scan checks that raw is one JSON text without the looseness that readers of JSON
 // disagree about: members named twice, half surrogates, numbers beyond a float64. A
 // fault's Problem has the JSON path to it.
@@ -23,30 +67,46 @@ const nestingLimit = 32
 // With anyCase, names that differ in case alone count as the same, but for those of fields,
 // which are free.
 //
-// It returns the members of the object that raw is, nil when it is something else, and
-// those of the object in its member "set".
-func scan(raw []byte, anyCase bool) (top, set map[string]json.RawMessage, p *model.Problem) {
+// It fills in the members of the object that raw is; isObject is false when it is something
+// else.
+func (m *members) scan(raw []byte, anyCase bool) (isObject bool, p *model.Problem) {
+	m.raw = raw
 	if !utf8.Valid(raw) {
-		return nil, nil, &model.Problem{Reason: "the entry is not UTF-8 text"}
+		return false, &model.Problem{Reason: "the entry is not UTF-8 text"}
 	}
-	s := scanner{raw: raw, anyCase: anyCase}
-	if s.next() == '{' {
-		s.top = make(map[string]json.RawMessage, 16)
+	if len(raw) <= sharedText {
+		m.text = string(raw)
 	}
-	if p := s.value(0, s.top); p != nil {
-		return nil, nil, p
+	s := scanner{raw: raw, anyCase: anyCase, into: m}
+	isObject = s.next() == '{'
+	if p := s.value(0); p != nil {
+		return false, p
 	}
 	if s.space(); s.pos < len(raw) {
-		return nil, nil, s.unexpected("the end")
+		return false, s.unexpected("the end")
 	}
-	return s.top, s.set, nil
+	return isObject, nil
+}
+
+// slice is a part of the text.
+func (m *members) slice(start, end int) string {
+	if m.text != "" {
+		return m.text[start:end]
+	}
+	return string(m.raw[start:end])
+}
+
+func (m *members) value(member int) json.RawMessage {
+	at := m.at[member]
+	return m.raw[at.start:at.end:at.end]
 }
 
 type scanner struct {
-	raw      []byte
-	pos      int
-	anyCase  bool
-	top, set map[string]json.RawMessage
+	raw     []byte
+	pos     int
+	anyCase bool
+	inSet   bool // the object read next is that of fields
+	into    *members
 }
 
 func (s *scanner) space() {
@@ -91,21 +151,20 @@ func wordLength(rest []byte) int {
 	return n
 }
 
-// value reads a value; members of it, when it is an object, go into the map unless that is nil.
-func (s *scanner) value(depth int, into map[string]json.RawMessage) *model.Problem {
+func (s *scanner) value(depth int) *model.Problem {
 	if depth > nestingLimit {
 		return &model.Problem{Reason: fmt.Sprintf("nests more than %d deep", nestingLimit)}
 	}
 	switch c := s.next(); {
-	case c == '{':
-		return s.object(depth, into)
-	case c == '[':
-		return s.array(depth)
 	case c == '"':
-		_, _, p := s.text()
+		_, p := s.text()
 		return p
 	case c == '-' || c >= '0' && c <= '9':
 		return s.number()
+	case c == '{':
+		return s.object(depth)
+	case c == '[':
+		return s.array(depth)
 	}
 	for _, word := range [...]string{"true", "false", "null"} {
 		if rest := s.raw[s.pos:]; len(rest) >= len(word) && string(rest[:len(word)]) == word {
@@ -116,7 +175,12 @@ func (s *scanner) value(depth int, into map[string]json.RawMessage) *model.Probl
 	return s.unexpected("a value")
 }
 
-func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Problem {
+func (s *scanner) object(depth int) *model.Problem {
+	isSet := s.inSet
+	s.inSet = false
+	if isSet {
+		s.into.set = make(map[string]json.RawMessage, 8)
+	}
 	s.pos++
 	if s.next() == '}' {
 		s.pos++
@@ -127,32 +191,36 @@ func (s *scanner) object(depth int, into map[string]json.RawMessage) *model.Prob
 		if s.next() != '"' {
 			return s.unexpected("a member's name")
 		}
-		quoted, escaped, p := s.text()
+		start := s.pos
+		escaped, p := s.text()
 		if p != nil {
 			return p
 		}
-		name := string(quoted[1 : len(quoted)-1])
-		if escaped && json.Unmarshal(quoted, &name) != nil {
-			return s.unexpected("a member's name")
+		name := s.into.slice(start+1, s.pos-1)
+		if escaped {
+			name = anyText(s.raw[start:s.pos])
 		}
-		if isSet := depth == 1 && into != nil; !names.add(name, s.anyCase && !isSet) {
+		if !names.add(name, s.anyCase && !isSet) {
 			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once, in upper or lower case"}
 		}
 		if s.next() != ':' {
 			return s.unexpected("a colon").Within(name)
 		}
 		s.pos++
-		var below map[string]json.RawMessage
-		if first := s.next(); depth == 0 && name == "set" && first == '{' {
-			s.set = make(map[string]json.RawMessage)
-			below = s.set
+		member, known := 0, false
+		if depth == 0 {
+			member, known = memberNamed(name)
 		}
-		start := s.pos
-		if p := s.value(depth+1, below); p != nil {
+		s.inSet = s.next() == '{' && known && member == memberSet
+		start = s.pos
+		if p := s.value(depth + 1); p != nil {
 			return p.Within(name)
 		}
-		if into != nil {
-			into[name] = s.raw[start:s.pos]
+		switch {
+		case known:
+			s.into.at[member] = span{start, s.pos}
+		case isSet:
+			s.into.set[name] = s.raw[start:s.pos]
 		}
 		switch s.next() {
 		case ',':
@@ -173,7 +241,7 @@ func (s *scanner) array(depth int) *model.Problem {
 		return nil
 	}
 	for i := 0; ; i++ {
-		if p := s.value(depth+1, nil); p != nil {
+		if p := s.value(depth + 1); p != nil {
 			return p.Within(fmt.Sprintf("[%d]", i))
 		}
 		switch s.next() {
@@ -188,24 +256,28 @@ func (s *scanner) array(depth int) *model.Problem {
 	}
 }
 
-// text reads a string, and returns it with its quotes and whether it has escapes.
-func (s *scanner) text() (quoted []byte, escaped bool, p *model.Problem) {
-	start := s.pos
-	for s.pos++; s.pos < len(s.raw); s.pos++ {
-		switch c := s.raw[s.pos]; {
+// text reads a string, and tells whether it has escapes.
+func (s *scanner) text() (escaped bool, p *model.Problem) {
+	raw := s.raw
+	for i := s.pos + 1; i < len(raw); i++ {
+		switch c := raw[i]; {
+		case c > '\\' || c > '"' && c < '\\':
 		case c == '"':
-			s.pos++
-			return s.raw[start:s.pos], escaped, nil
+			s.pos = i + 1
+			return escaped, nil
 		case c < ' ':
-			return nil, false, s.unexpected("text without control characters")
+			s.pos = i
+			return false, s.unexpected("text without control characters")
 		case c == '\\':
-			escaped = true
+			escaped, s.pos = true, i
 			if p := s.escape(); p != nil {
-				return nil, false, p
+				return false, p
 			}
+			i = s.pos
 		}
 	}
-	return nil, false, s.unexpected("the closing quote")
+	s.pos = len(raw)
+	return false, s.unexpected("the closing quote")
 }
 
 // escape reads one escape and leaves pos on its last byte.

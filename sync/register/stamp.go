@@ -62,7 +62,12 @@ func (s *Stamp) UnmarshalText(text []byte) error {
 	if !isHex(string(text), 16) {
 		return fmt.Errorf("%q is not a stamp of 16 lower-case hexadecimal digits", text)
 	}
-	v, err := strconv.ParseUint(string(text), 16, 64)
-	*s = Stamp(v)
+	var err error
+	*s, err = parseStamp(string(text))
 	return err
+}
+
+func parseStamp(text string) (Stamp, error) {
+	v, err := strconv.ParseUint(text, 16, 64)
+	return Stamp(v), err
 }

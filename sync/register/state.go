@@ -131,6 +131,13 @@ func (s *State) Apply(n Numbered) bool {
 			by.eff = max(by.eff, t.eff+1)
 		}
 	}
+	if own, ok := s.tips[e.Device]; ok {
+		if saw == nil {
+			saw = make(map[string]uint64, 1)
+		}
+		saw[e.Device] = max(saw[e.Device], own.seq)
+		by.eff = max(by.eff, own.eff+1)
+	}
 	s.n = max(s.n, n.N)
 	s.tips[e.Device] = tip{seq: e.DeviceSeq, eff: by.eff, edit: edit, saw: saw}
 	s.note(by)
@@ -158,9 +165,15 @@ func (s *State) overtaken(e *Entry) bool {
 	return false
 }
 
-// see works out all that e saw. It fails when e names an entry that is here, but not as
-// its device's newest nor known to one that e saw.
+// see works out all that e saw, but for its own device's tip. It fails when e names an entry that
+// is here, but not as its device's newest nor known to one that e saw.
+//
+// What an entry that names none saw is what its device's tip saw, and the map of that: its place
+// is about to be taken.
 func (s *State) see(e *Entry) (map[string]uint64, bool) {
+	if len(e.Saw) == 0 {
+		return s.tips[e.Device].saw, true
+	}
 	saw := maps.Clone(e.Saw)
 	if saw == nil {
 		saw = make(map[string]uint64, 1)
@@ -227,7 +240,9 @@ func (s *State) write(e *Entry, by *author, saw map[string]uint64) {
 }
 
 func insert(claims []claim, c claim) []claim {
-	claims = append(claims, c)
+	if claims = append(claims, c); len(claims) == 1 {
+		return claims
+	}
 	slices.SortFunc(claims, func(a, b claim) int { return a.rank(b.author) })
 	return claims
 }
@@ -253,14 +268,23 @@ func setValue(set map[string]json.RawMessage) json.RawMessage {
 	return plainJSON(set)
 }
 
-// compact copies value without its white space.
+// compact copies value, which Decode has read, without its white space.
 func compact(value json.RawMessage) json.RawMessage {
-	var b bytes.Buffer
-	b.Grow(len(value))
-	if json.Compact(&b, value) != nil {
-		return json.RawMessage("null") // cannot be: Decode has read it
+	out := make(json.RawMessage, 0, len(value))
+	inText, from := false, 0
+	for i := 0; i < len(value); i++ {
+		switch c := value[i]; {
+		case c > '\\' || c > '"' && c < '\\' || c == '!':
+		case c == '"':
+			inText = !inText
+		case c == '\\':
+			i++
+		case !inText: // a space, a tab or an end of line
+			out = append(out, value[from:i]...)
+			from = i + 1
+		}
 	}
-	return b.Bytes()
+	return append(out, value[from:]...)
 }
 
 // plainJSON writes v compactly, its text not escaped for HTML.

@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 )
 
@@ -38,9 +37,14 @@ func (s *State) Encode() []byte {
 		w.text(device)
 	}
 	w.tips(s.tips)
-	w.authors(s)
+	w.putAuthors(s)
 	w.number(uint64(len(s.claims)))
-	for _, field := range slices.Sorted(maps.Keys(s.claims)) {
+	fields := make([]string, 0, 16)
+	for field := range s.claims {
+		fields = append(fields, field)
+	}
+	slices.Sort(fields)
+	for _, field := range fields {
 		w.text(field)
 		w.claims(s.claims[field])
 	}
@@ -54,6 +58,13 @@ func (s *State) Encode() []byte {
 
 // devices lists every device that the state names.
 func (s *State) devices() []string {
+	if len(s.tips) == 1 {
+		for device, t := range s.tips {
+			if _, own := t.saw[device]; len(t.saw) == 0 || own && len(t.saw) == 1 {
+				return []string{device}
+			}
+		}
+	}
 	var all []string
 	for device, t := range s.tips {
 		all = append(all, device)
@@ -68,7 +79,8 @@ func (s *State) devices() []string {
 type stateWriter struct {
 	buf     []byte
 	devices []string
-	index   map[*author]int
+	authors []*author
+	index   map[*author]int // of authors, when they are many
 }
 
 func (w *stateWriter) number(n uint64) { w.buf = binary.AppendUvarint(w.buf, n) }
@@ -105,32 +117,50 @@ func (w *stateWriter) tips(tips map[string]tip) {
 	}
 }
 
-// authors writes each entry behind a claim once.
-func (w *stateWriter) authors(s *State) {
-	contested := make(map[*author]bool)
+// fewAuthors are found quicker one after the other than in a map.
+const fewAuthors = 8
+
+// putAuthors writes each entry behind a claim once.
+func (w *stateWriter) putAuthors(s *State) {
+	w.authors = make([]*author, 0, fewAuthors)
+	shown := make([]*author, 0, fewAuthors) // with their words, some of them more than once
 	for _, claims := range s.claims {
 		for _, c := range claims {
-			contested[c.author] = contested[c.author] || len(claims) > 1
+			w.gather(c.author)
+			if len(claims) > 1 {
+				shown = append(shown, c.author)
+			}
 		}
 	}
 	for _, c := range s.strikes {
-		contested[c.author] = true
+		w.gather(c.author)
+		shown = append(shown, c.author)
 		for _, u := range c.unseen {
-			contested[u.author] = true
+			w.gather(u.author)
+			shown = append(shown, u.author)
 		}
 	}
 	if s.newest != nil {
-		contested[s.first], contested[s.newest] = true, true
+		w.gather(s.first)
+		w.gather(s.newest)
+		shown = append(shown, s.first, s.newest)
 	}
-	all := slices.SortedFunc(maps.Keys(contested), func(a, b *author) int { return a.rank(b) })
-	w.index = make(map[*author]int, len(all))
-	w.number(uint64(len(all)))
-	for i, a := range all {
-		w.index[a] = i
+	slices.SortFunc(w.authors, (*author).rank)
+	if w.index != nil {
+		for i, a := range w.authors {
+			w.index[a] = i
+		}
+	}
+	words := make([]bool, len(w.authors))
+	for _, a := range shown {
+		words[w.place(a)] = true
+	}
+	w.number(uint64(len(w.authors)))
+	for i, a := range w.authors {
 		w.device(a.device)
 		w.number(a.seq)
 		w.stamp(a.eff)
-		if !contested[a] {
+		if !words[i] {
 			w.number(0)
 			continue
 		}
@@ -141,6 +171,33 @@ func (w *stateWriter) authors(s *State) {
 	}
 }
 
+// gather puts an author among the others, once.
+func (w *stateWriter) gather(a *author) {
+	if w.index == nil {
+		if slices.Contains(w.authors, a) {
+			return
+		}
+		if w.authors = append(w.authors, a); len(w.authors) > fewAuthors {
+			w.index = make(map[*author]int, 2*fewAuthors)
+			for i, a := range w.authors {
+				w.index[a] = i
+			}
+		}
+		return
+	}
+	if _, ok := w.index[a]; !ok {
+		w.index[a] = len(w.authors)
+		w.authors = append(w.authors, a)
+	}
+}
+
+func (w *stateWriter) place(a *author) int {
+	if w.index != nil {
+		return w.index[a]
+	}
+	return slices.Index(w.authors, a)
+}
+
 func (w *stateWriter) claims(claims []claim) {
 	w.number(uint64(len(claims)))
 	for _, c := range claims {
@@ -149,7 +206,7 @@ func (w *stateWriter) claims(claims []claim) {
 }
 
 func (w *stateWriter) claim(c claim) {
-	w.number(uint64(w.index[c.author]))
+	w.number(uint64(w.place(c.author)))
 	w.text(string(c.value))
 }
 

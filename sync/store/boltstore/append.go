@@ -15,6 +15,7 @@ import (
 // written once, by flush.
 type batch struct {
 	entries, ids, props, devices, features, cells *bbolt.Bucket
+	idAt, featureAt                               *bbolt.Cursor // to look up with: a bucket's Get makes one each time
 
 	now      time.Time
 	work     int // done so far, counted in common entries
@@ -58,6 +59,7 @@ func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 	// The keys of entries rise. Those of ids rise in runs, one a device, and a run goes on
 	// in the page that a split began; so do those of new features, whose rows grow. The
 	// others come in no order.
+	b.idAt, b.featureAt = b.ids.Cursor(), b.features.Cursor()
 	b.entries.FillPercent, b.ids.FillPercent, b.features.FillPercent = 0.95, 0.85, 0.75
 	return b
 }
@@ -77,13 +79,13 @@ func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 	if err != nil {
 		return receipt, err
 	}
-	hash := register.HashOf(it.raw)
-	known, err := b.known(p, d, e, hash, &receipt)
+	id := idKey(e.ID)
+	known, err := b.known(id, d, e, it.hash, &receipt)
 	if err != nil {
 		return receipt, err
 	}
 	if !known && receipt.Refused == "" {
-		if err := b.put(j, p, d, it, hash, &receipt); err != nil {
+		if err := b.put(j, p, d, it, id, &receipt); err != nil {
 			return receipt, err
 		}
 	}
@@ -93,9 +95,8 @@ func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 
 // known settles what has been here before: the same entry, or another under its id or
 // its number on the device.
-func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
-	id := idKey(e.ID)
-	if sealed := b.ids.Get(id); sealed != nil {
+func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
+	if sealed := found(b.idAt, id); sealed != nil {
 		at, err := unsealSized(id, sealed, 12)
 		if err != nil {
 			return false, err
@@ -125,13 +126,13 @@ func (b *batch) known(p *property, d *seqSet, e *register.Entry, hash register.H
 }
 
 // put gives the entry its number and writes it and its index rows.
-func (b *batch) put(j *job, p *property, d *seqSet, it *item, hash register.Hash, receipt *store.Receipt) error {
+func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt *store.Receipt) error {
 	e := &it.entry
-	if b.tooLarge(p, e, len(it.raw)) {
-		receipt.Refused = errTooLarge.Words()
+	f, err := b.openFeature(p, e, len(it.raw))
+	if err == errTooLarge {
+		receipt.Refused = inWords(err)
 		return nil
 	}
-	f, err := b.openFeature(p, e.Feature)
 	if err != nil {
 		return err
 	}
@@ -144,8 +145,8 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, hash register.Hash
 			Fix: "send the earliest of them first"}).Words()
 		return nil
 	}
-	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: hash, chain: register.Chain(p.chain, hash), raw: it.raw}
-	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: b.now, Hash: hash, Entry: *e, Raw: it.raw}, j.past)
+	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: it.hash, chain: register.Chain(p.chain, it.hash), raw: it.raw}
+	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: b.now, Hash: it.hash, Entry: *e, Raw: it.raw}, j.past)
 	if err != nil {
 		return err
 	}
@@ -155,7 +156,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, hash register.Hash
 	}
 	p.n++
 	p.chain = r.chain
-	at, id := numberKey(p.number, p.n), idKey(e.ID)
+	at := numberKey(p.number, p.n)
 	if err := b.entries.Put(at, r.seal(at)); err != nil {
 		return err
 	}

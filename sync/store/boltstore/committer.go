@@ -55,6 +55,7 @@ func (j *job) device() string {
 // item is one entry of a job.
 type item struct {
 	raw     []byte
+	hash    register.Hash
 	entry   register.Entry
 	refused string // why, when the entry could not even be read
 }
@@ -67,7 +68,7 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 	}
 	j := &job{property: property, items: make([]item, len(raw)), receipts: make([]store.Receipt, len(raw)), result: make(chan error, 1)}
 	for i, text := range raw {
-		j.items[i] = readItem(property, text, may)
+		j.items[i].read(property, text, may)
 	}
 	if s.closed.Load() {
 		return nil, store.ErrClosed
@@ -129,21 +130,23 @@ func (s *Store) await(ctx context.Context, j *job) error {
 	}
 }
 
-func readItem(property string, text []byte, may []store.May) item {
+func (it *item) read(property string, text []byte, may []store.May) {
 	if len(text) > register.EntryBytes {
 		_, err := register.DecodeNew(text)
-		return item{refused: inWords(err)}
+		it.refused = inWords(err)
+		return
 	}
-	it := item{raw: bytes.Clone(text)} // the caller may go before the committer is done
+	it.raw = bytes.Clone(text) // the caller may go before the committer is done
+	it.hash = register.HashOf(it.raw)
 	var err error
 	if it.entry, err = register.DecodeNew(it.raw); err != nil {
 		it.refused = inWords(err)
-		return it
+		return
 	}
 	for _, allows := range may {
 		if p := allows(&it.entry); p != nil {
 			it.refused = p.Words()
-			return it
+			return
 		}
 	}
 	if it.entry.Property != property {
@@ -151,7 +154,6 @@ func readItem(property string, text []byte, may []store.May) item {
 			Fix: "send the entry to its own property"}
 		it.refused = p.Words()
 	}
-	return it
 }
 
 // inWords is why an entry is refused, as the officer whose phone sent it reads it.

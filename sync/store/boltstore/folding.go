@@ -14,32 +14,50 @@ import (
 
 // feature is a folded feature while a transaction adds to it.
 type feature struct {
-	key       []byte
-	in        *property
-	name      string
-	newest    uint64 // number of its newest entry, 0 while it has none
-	state     *register.State
-	place     json.RawMessage     // as indexed, before this transaction
-	size      int                 // of its row, or a little more
-	behind    bool                // state must be gathered again from all entries
-	all       []register.Numbered // these, when they have been read
-	touched   bool
-	uncounted bool // the tally of its property was started again and lacks it
+	key     []byte
+	in      *property
+	name    string
+	newest  uint64 // number of its newest entry, 0 while it has none
+	state   *register.State
+	place   json.RawMessage     // as indexed, before this transaction
+	size    int                 // of its row, or a little more
+	behind  bool                // state must be gathered again from all entries
+	all     []register.Numbered // these, when they have been read
+	touched bool
+	former  []byte // checksum of its row, as it is in the tally of its property; nil when that lacks it
 }
 
-func (b *batch) openFeature(p *property, name string) (*feature, error) {
+// openFeature reads the feature of an entry of so many bytes; not one that the entry would make
+// too large, which is errTooLarge.
+func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature, error) {
+	name := e.Feature
 	key := textKey(p.number, name)
-	if f, ok := b.feature[string(key)]; ok {
+	f, known := b.feature[string(key)]
+	var sealed []byte
+	var size int
+	if known {
+		size = f.size
+	} else {
+		sealed = found(b.featureAt, key)
+		size = len(sealed)
+	}
+	switch {
+	case e.Strike == nil && size+bytes > featureBytes:
+		return nil, errTooLarge
+	case known:
 		return f, nil
 	}
-	f := &feature{key: key, in: p, name: name, state: register.NewState(name)}
-	if sealed := b.features.Get(key); sealed != nil {
+	f = &feature{key: key, in: p, name: name}
+	if sealed == nil {
+		f.state = register.NewState(name)
+	} else {
 		var err error
 		if f.newest, f.state, err = unsealFeature(key, sealed); err != nil {
 			return nil, err
 		}
+		f.former = slices.Clone(sealed[:sealLen])
 		f.place = f.state.Value("geometry")
-		f.size = len(sealed)
+		f.size = size
 		b.work += f.size / stateBytesOfWork
 	}
 	b.feature[string(key)] = f
@@ -83,22 +101,8 @@ func (f *feature) kind() string {
 // at once, half a megabyte.
 const featureBytes = 2 << 20
 
-var errTooLarge = &model.Problem{Path: "feature", Reason: fmt.Sprintf("this item has grown to its limit of %d MB", featureBytes>>20),
+var errTooLarge error = &model.Problem{Path: "feature", Reason: fmt.Sprintf("this item has grown to its limit of %d MB", featureBytes>>20),
 	Fix: "record what is new as another item; this one can still be struck out"}
-
-// tooLarge tells whether an entry of so many bytes would make its feature too large. It does
-// not read the feature.
-func (b *batch) tooLarge(p *property, e *register.Entry, bytes int) bool {
-	if e.Strike != nil {
-		return false
-	}
-	key := textKey(p.number, e.Feature)
-	size := len(b.features.Get(key))
-	if f, ok := b.feature[string(key)]; ok {
-		size = f.size
-	}
-	return size+bytes > featureBytes
-}
 
 // fold folds in an entry that is about to be put. It returns false when the feature has too
 // many entries for that, and errUnread when they must be read first.
@@ -135,11 +139,7 @@ func (b *batch) flushFeature(f *feature) error {
 		f.state = register.Gather(f.name, f.all)
 	}
 	sealed := seal(f.key, u64(f.newest), f.state.Encode())
-	former := b.features.Get(f.key)
-	if f.uncounted {
-		former = nil
-	}
-	f.in.features.swap(former, sealed)
+	f.in.features.swap(f.former, sealed)
 	if err := b.features.Put(f.key, sealed); err != nil {
 		return err
 	}

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"hash/crc32"
-	"strings"
 
 	"go.etcd.io/bbolt"
 
@@ -44,12 +43,15 @@ func seal(key []byte, value ...[]byte) []byte {
 		n += len(v)
 	}
 	out := make([]byte, sealLen, n)
-	sum := crc32.Update(0, castagnoli, key)
 	for _, v := range value {
-		sum = crc32.Update(sum, castagnoli, v)
 		out = append(out, v...)
 	}
-	binary.BigEndian.PutUint32(out, sum)
+	return summed(key, out)
+}
+
+// summed fills in the checksum, for which out has left room before the value.
+func summed(key, out []byte) []byte {
+	binary.BigEndian.PutUint32(out, crc32.Update(crc32.Update(0, castagnoli, key), castagnoli, out[sealLen:]))
 	return out
 }
 
@@ -89,6 +91,15 @@ func seek(c *bbolt.Cursor, from []byte) (key, value []byte, err error) {
 	return key, value, nil
 }
 
+// found is the value of a key, nil when there is none.
+func found(c *bbolt.Cursor, key []byte) []byte {
+	at, value := c.Seek(key)
+	if !bytes.Equal(at, key) {
+		return nil
+	}
+	return value
+}
+
 func beU32(b []byte) uint32 { return binary.BigEndian.Uint32(b) }
 func beU64(b []byte) uint64 { return binary.BigEndian.Uint64(b) }
 
@@ -96,15 +107,29 @@ func u32(v uint32) []byte { return binary.BigEndian.AppendUint32(nil, v) }
 func u64(v uint64) []byte { return binary.BigEndian.AppendUint64(nil, v) }
 
 func numberKey(property uint32, n uint64) []byte {
-	return binary.BigEndian.AppendUint64(u32(property), n)
+	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint32(make([]byte, 0, 12), property), n)
 }
 
-func textKey(property uint32, text string) []byte { return append(u32(property), text...) }
+func textKey(property uint32, text string) []byte {
+	key := make([]byte, 0, 4+len(text))
+	return append(binary.BigEndian.AppendUint32(key, property), text...)
+}
 
 // idKey is the 16 bytes of a UUID, nil when id is none.
 func idKey(id register.ID) []byte {
-	key, err := hex.DecodeString(strings.ReplaceAll(string(id), "-", ""))
-	if err != nil || len(key) != 16 || len(id) != 36 {
+	if len(id) != 36 {
+		return nil
+	}
+	digits := make([]byte, 0, 32)
+	for i, c := range []byte(id) {
+		if i != 8 && i != 13 && i != 18 && i != 23 {
+			digits = append(digits, c)
+		} else if c != '-' {
+			return nil
+		}
+	}
+	key := make([]byte, 16)
+	if _, err := hex.Decode(key, digits); err != nil {
 		return nil
 	}
 	return key

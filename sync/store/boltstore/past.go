@@ -155,7 +155,7 @@ func (s *Store) lookForHidden(ctx context.Context, j *job) error {
 		if suspects[e.Feature] == nil {
 			suspects[e.Feature] = make(map[register.Hash]register.ID)
 		}
-		suspects[e.Feature][register.HashOf(j.items[i].raw)] = e.ID
+		suspects[e.Feature][j.items[i].hash] = e.ID
 	}
 	if len(suspects) == 0 {
 		return nil

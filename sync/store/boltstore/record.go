@@ -24,14 +24,13 @@ const (
 )
 
 func (r *record) seal(key []byte) []byte {
-	head := make([]byte, 0, recordHead)
-	head = append(head, recordFormat)
-	head = binary.BigEndian.AppendUint64(head, uint64(r.capped))
-	head = binary.BigEndian.AppendUint64(head, uint64(r.arrived.UnixMilli()))
-	head = binary.BigEndian.AppendUint64(head, r.prev)
-	head = append(head, r.hash[:]...)
-	head = append(head, r.chain[:]...)
-	return seal(key, head, r.raw)
+	out := append(make([]byte, sealLen, sealLen+recordHead+len(r.raw)), recordFormat)
+	out = binary.BigEndian.AppendUint64(out, uint64(r.capped))
+	out = binary.BigEndian.AppendUint64(out, uint64(r.arrived.UnixMilli()))
+	out = binary.BigEndian.AppendUint64(out, r.prev)
+	out = append(out, r.hash[:]...)
+	out = append(out, r.chain[:]...)
+	return summed(key, append(out, r.raw...))
 }
 
 // unsealRecord reads and checks a record; raw shares memory with sealed.

@@ -81,7 +81,7 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		page = append(page, &feature{key: bytes.Clone(key), in: in, name: string(key[4:]), newest: beU64(v), touched: true, behind: true, uncounted: true})
+		page = append(page, &feature{key: bytes.Clone(key), in: in, name: string(key[4:]), newest: beU64(v), touched: true, behind: true})
 	}
 	if len(page) == 0 {
 		return nil, nil
