@@ -208,6 +208,9 @@ func (s *State) unseenEdits(own string, saw map[string]uint64) bool {
 
 // contests tells whether e clashes with a claim whose author is no longer known here.
 func (s *State) contests(e *Entry, saw map[string]uint64) bool {
+	if _, own := s.tips[e.Device]; own && len(s.tips) == 1 {
+		return false
+	}
 	stands := func(a *author) bool { return a.device != e.Device && saw[a.device] < a.seq && !a.known() }
 	for field := range e.Set {
 		for _, c := range s.claims[field] {
