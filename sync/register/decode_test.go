@@ -1,6 +1,7 @@
 package register
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -284,5 +285,34 @@ func BenchmarkApply(b *testing.B) {
 			b.Fatal("the second entry does not apply")
 		}
 		s.Encode()
+	}
+}
+
+// TestDecodeAllocatesLittle: decoding leads the cost of an append, and its memory that of
+// decoding. What is needed is the text, the table of its members, and the map of fields.
+func TestDecodeAllocatesLittle(t *testing.T) {
+	raw := []byte(`{"v":1,"id":"019a0000-0000-7000-8000-000000000001","property":"creek","feature":"dam-1","device":"tablet-1","deviceSeq":7,` +
+		`"stamp":"019abc0000000000","seenAt":"2026-11-25T09:30:00+10:00","author":"An Officer",` +
+		`"set":{"status":"built","builtOn":"2026-11-26","crestHeightM":0.4,"geometry":{"type":"Point","coordinates":[147.1,-20.5]}}}`)
+	const most = 6
+	if got := testing.AllocsPerRun(100, func() {
+		if _, err := DecodeNew(raw); err != nil {
+			t.Fatal(err)
+		}
+	}); got > most {
+		t.Errorf("decoding an entry allocates %v times, want at most %d", got, most)
+	}
+}
+
+// TestCompactIsThatOfEncodingJSON compares with json.Compact, as states were written before.
+func TestCompactIsThatOfEncodingJSON(t *testing.T) {
+	for _, value := range []string{`"a b"`, `" \" { \\"`, `[ 1 ,	2 ]`, `{ "a b" : [ " ", "\\\" " ] }`, ` true `, `"<&>\u2028"`, "\"\u2028 ü\"", `-1.5E+3`, `{}`, `""`} {
+		var want bytes.Buffer
+		if err := json.Compact(&want, []byte(value)); err != nil {
+			t.Fatal(err)
+		}
+		if got := compact(json.RawMessage(value)); string(got) != want.String() {
+			t.Errorf("compact(%s) = %s, want %s", value, got, want.String())
+		}
 	}
 }
