@@ -61,6 +61,11 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 	}
 	p.CheckFit("the question")
 	shot(p, "asked")
+	for _, part := range []string{".asked .picked", ".way", ".guide", ".pad .enter"} { // what is asked and where to go, while the pad is there to key in
+		if !whole(p, part) {
+			t.Errorf("the screen with the question: %s is not wholly in sight", part)
+		}
+	}
 	p.Tap("Which end of Tapped gully’s line is chainage 0?")
 	p.WaitFor(`document.querySelector("svg.linezero") !== null`)
 	p.CheckFit("the line")
@@ -83,5 +88,8 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 	p.WaitHeading("Tapped gully")
 	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
 	p.WaitText("The thalweg was drawn from the head down and has been turned.")
+	if n := strings.Count(strings.Join(strings.Fields(p.Text()), " "), "The bed's levels are not yet checked by a closed level run."); n != 1 {
+		t.Errorf("the gully's page says %d times that its levels are not yet checked, want once:\n%s", n, p.Text())
+	}
 	shot(p, "section")
 }

@@ -164,11 +164,7 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 				p.CheckFit(task)
 				p.Screenshot(c.name + "-" + task)
 				for _, part := range []string{".saves", ".guide", ".numberbox.active", ".numberbox.large", ".pad .enter"} {
-					// Whole, under no other part: its corners are what a tap there would meet.
-					if !phone.Eval[bool](p.Page, fmt.Sprintf(`(() => {
-						const e = document.querySelector(%q), r = e.getBoundingClientRect();
-						return [[r.left + 6, r.top + 6], [r.right - 6, r.bottom - 6]].every(([x, y]) => { const met = document.elementFromPoint(x, y); return met && (e.contains(met) || met.contains(e)); });
-					})()`, part)) {
+					if !whole(p, part) {
 						t.Errorf("%s: %s is not wholly in sight", task, part)
 					}
 				}
@@ -204,4 +200,13 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 			seen("whoa-boys", "Peg saves Whoa-boy 1 as pegged today, level 100.342")
 		})
 	}
+}
+
+// whole tells whether an element is wholly in sight, under no other part: its corners are what
+// a tap there would meet.
+func whole(p *phone.Phone, selector string) bool {
+	return phone.Eval[bool](p.Page, fmt.Sprintf(`(() => {
+		const e = document.querySelector(%q), r = e.getBoundingClientRect();
+		return [[r.left + 6, r.top + 6], [r.right - 6, r.bottom - 6]].every(([x, y]) => { const met = document.elementFromPoint(x, y); return met && (e.contains(met) || met.contains(e)); });
+	})()`, selector))
 }

@@ -159,8 +159,9 @@ func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 
 // pick opens what is pegged from, in or on, with a fingertip.
 func pick(p *phone.Phone) {
-	p.WaitFor(`document.querySelector(".picked") !== null && document.querySelector(".pad .enter") !== null`)
-	p.Tap(text(p, ".picked"))
+	const picked = ".picked:not(.asked *)" // not the question that may stand above it
+	p.WaitFor(`document.querySelector("` + picked + `") !== null && document.querySelector(".pad .enter") !== null`)
+	p.Tap(text(p, picked))
 }
 
 // chooseLine picks a recorded line to peg.

@@ -14,8 +14,12 @@ export function nameOf(feature: Feature, features: readonly Feature[]): string {
   return of && kindOf(of) !== "visit" ? `${word}: ${nameOf(of, features)}` : word;
 }
 
-/** What a field of an item is called: the day of a visit and of a photo by what was done on it. */
+/**
+ * What a field of an item is called where it is read: the day of a visit and of a photo by what
+ * was done on it, and a slope without the "1 in" that its value begins with.
+ */
 export function labelOf(feature: Feature, field: Field): string {
+  if (field.name === "runPerRise") return "Slope";
   if (field.name !== "observedOn" || kindOf(feature) !== "visit") return field.label;
   return isPhoto(feature) ? "Taken on" : "Visited on";
 }

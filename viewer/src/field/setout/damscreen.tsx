@@ -22,7 +22,7 @@ import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
 import { guide, offQuestion, oldQuestion, wayWords } from "./guide.ts";
 import { besideOf, tellable } from "../mark/beside.ts";
-import { Picked } from "./picked.tsx";
+import { Asked, Picked } from "./picked.tsx";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
@@ -70,7 +70,7 @@ export function DamScreen({ params }: { params: Params }) {
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : numberIn(typed["chainage"] ?? "");
   const zero = thalweg && <LineZero gully={thalweg} here={at.now} pick={(end, called) => void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${called}`)} />;
-  const ask = thalweg && gully?.zeroUnknown && <Picked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Picked>; // above all, once there is a way to tell
+  const ask = thalweg && gully?.zeroUnknown && <Asked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>; // above all, once there is a way to tell
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;

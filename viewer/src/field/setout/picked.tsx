@@ -2,7 +2,7 @@
 // it is chosen the pad makes room.
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 
 export function Picked({ words, children }: { words: ComponentChildren; children: (close: () => void) => ComponentChildren }) {
@@ -13,4 +13,14 @@ export function Picked({ words, children }: { words: ComponentChildren; children
       {open && <div class="picking">{children(() => setOpen(false))}<Button wide press={() => setOpen(false)}>Close</Button></div>}
     </>
   );
+}
+
+/** A question that stands above all the rest: when it comes, it is brought into sight. */
+export function Asked({ words, children }: { words: string; children: () => ComponentChildren }) {
+  const place = useRef<HTMLDivElement>(null);
+  useLayoutEffect(() => {
+    const sheet = place.current?.closest(".sheet");
+    if (sheet) sheet.scrollTop = 0;
+  }, []);
+  return <div class="asked" ref={place}><Picked words={words}>{children}</Picked></div>;
 }

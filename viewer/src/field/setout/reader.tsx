@@ -44,8 +44,8 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
   const proposed = pegging.isSuggested(box) && box !== "reading" ? ` at ${typed[box]} m` : "";
   return (
     <>
-      {way && <p class="way">{way}</p>}
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord + proposed} sign={direct}>
+        {way && <p class="way">{way}</p>}
         <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
           {aim.wantedM !== undefined && <p class="wanted">Staff <b>{metres(aim.wantedM)}</b></p>}
           <p class="go" role="status">

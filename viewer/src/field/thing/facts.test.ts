@@ -15,6 +15,23 @@ test("a thing is read in the words of its kind's row", () => {
   assert.deepEqual(missing(kindNamed("check-dam"), dam).map((f) => f.name), ["status"]);
 });
 
+test("a value that stands among the figures is not said twice", () => {
+  const dam = feature("d", { kind: "check-dam", chainageM: 123.1, chainageBasis: "taped" });
+  const chainage = { name: "chainageM", label: "Chainage", value: 123.1, unit: "m", plusMinus: 0.05, basis: "taped" as const, rule: "" };
+  const told = (...figures: Parameters<typeof factsOf>[4] & object) => factsOf(dam, [], undefined, undefined, figures).map((f) => `${f.label}: ${f.text}`);
+  assert.deepEqual(told(chainage), []);
+  assert.deepEqual(told(), ["Chainage: 123.1 m, by tape"]);
+  assert.deepEqual(told({ ...chainage, value: 80.9 }), ["Chainage: 123.1 m, by tape"], "one that was turned is another number");
+  assert.deepEqual(told({ ...chainage, basis: "GPS" }), ["Chainage: 123.1 m, by tape"]);
+});
+
+test("a degree sign stands at its number, other units apart", () => {
+  const point = feature("p", { kind: "photo-point", bearingDeg: 121 });
+  const batter = feature("b", { kind: "batter", heightM: 0.8, runPerRise: 3 });
+  assert.ok(factsOf(point, []).some((f) => f.text === "121°"), JSON.stringify(factsOf(point, [])));
+  assert.deepEqual(factsOf(batter, []).map((f) => `${f.label}: ${f.text}`), ["Height of wall: 0.8 m", "Slope: 1 in 3"]);
+});
+
 test("a figure is told with as many decimals as it deserves", () => {
   const figure = { name: "x", label: "X", rule: "" };
   const cases = [
@@ -52,7 +69,7 @@ test("a glance tells the worst that came out, or that it is not there yet", () =
   assert.equal(glance(sheet("OK"), "", "needs work"), "Levels OK, but see the condition");
   assert.equal(glance(sheet("fails"), "", "needs work"), "Off contour: see below");
   assert.equal(glance(sheet("OK"), "", "", 1), "In doubt: two people recorded different values");
-  assert.equal(glance(sheet(), ""), "Nothing to calculate for this item");
+  assert.equal(glance(sheet(), ""), "", "a gate has no figures, and its page says nothing of it");
   const measured = { figures: [{ name: "lengthM", label: "Length", value: 61.2, unit: "m", plusMinus: 11, basis: "GPS" as const, rule: "" }], checks: [] };
   assert.equal(glance({ ...measured, cautions: [] }, ""), "Length 61 ± 11 m");
   assert.equal(glance({ ...measured, cautions: [{ about: "lengthM", text: "Its length leaves out a gap of 50 m that was not recorded." }] }, ""), "Length 61 ± 11 m, caution below");

@@ -24,9 +24,9 @@ const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM", "po
 /**
  * The fields of a thing that have a value, in the table's order, the kind's own first; how a
  * value was measured stands beside it. What a visit measured stands with its day in place of
- * what was written down before.
+ * what was written down before, and what stands among the figures, with its ±, is not said twice.
  */
-export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest, ranges: CoverRanges = noRanges): readonly Fact[] {
+export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest, ranges: CoverRanges = noRanges, figures: readonly Figure[] = []): readonly Fact[] {
   const kind = kindNamed(kindOf(feature));
   const many = kind.fields.length;
   const howText = (field: string | undefined) => (field && typeof feature.fields[field] === "string" ? `, ${basisWords[feature.fields[field] as Basis] ?? feature.fields[field]}` : "");
@@ -37,8 +37,9 @@ export function factsOf(feature: Feature, features: readonly Feature[], newest?:
   const beside = new Set(hows.values());
   const seen = new Map(newest?.measured.filter((m) => m.visit !== undefined).map((m) => [m.name, m]));
   const atVisits = [...seen.values()].map((m) => ({ name: m.name, label: fieldNamed("visit", m.name).label, text: `${measuredText(m.name, m.value, ranges.get(m.visit!))}, ${day(m.on ?? "")}`, clash: feature.clashes.includes(m.name) }));
+  const figured = (f: Field) => figures.some((g) => g.name === f.name && g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]);
   const own = ordered
-    .filter((f) => !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
+    .filter((f) => !figured(f) && !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
     .map((f) => ({ name: f.name, label: labelOf(feature, f), text: factText(f, feature.fields[f.name], features) + rangeText(f) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
   return [...atVisits, ...own];
 }
@@ -47,7 +48,8 @@ export function factText(field: Field, value: unknown, features: readonly Featur
   switch (field.type) {
     case "number":
     case "integer":
-      return [/[lL]evelM$/.test(field.name) && typeof value === "number" ? value.toFixed(3) : String(value), unitInWords(field.unit)].filter(Boolean).join(" ");
+      if (field.name === "runPerRise") return `1 in ${value}`;
+      return withUnit(/[lL]evelM$/.test(field.name) && typeof value === "number" ? value.toFixed(3) : String(value), field.unit);
     case "yes-no":
       return value === true ? "yes" : "no";
     case "date":
@@ -76,13 +78,17 @@ export function missing(kind: Kind, feature: Feature): readonly Field[] {
   return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature));
 }
 
+/** "2 m", "121°": a degree sign stands at its number. */
+function withUnit(value: string, code: string | undefined): string {
+  const unit = unitInWords(code);
+  return unit === "°" ? `${value}°` : unit ? `${value} ${unit}` : value;
+}
+
 /** "9.0 ± 0.4 m" and "by tape", and why where there is no ±. */
 export function figureText(f: Figure): { value: string; how: string } {
   const doubt = f.plusMinus ?? 0;
-  const unit = unitInWords(f.unit);
   const text = doubt > 0 ? withDoubt(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
-  const value = `${text}${unit === "°" ? "°" : unit && ` ${unit}`}`;
-  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
+  return { value: withUnit(text, f.unit), how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
 }
 
 /** Why a figure has no plus-minus, after the words of its basis. */
@@ -114,7 +120,7 @@ export function verdictWords({ name, verdict, text, rule }: Check): string {
   return /drown/.test(text) ? "Drowned toe" : /: a hump/.test(text) ? "Hump" : "Gap";
 }
 
-/** What came out, short enough for one line; the worst of several checks is told. */
+/** What came out, short enough for one line; the worst of several checks is told, and nothing of an item that has no figures. */
 export function glance(sheet: Sheet | undefined, why: string, condition = "", clashes = 0): string {
   if (clashes > 0) return "In doubt: two people recorded different values";
   if (why) return "Not calculated: see below";
@@ -125,6 +131,6 @@ export function glance(sheet: Sheet | undefined, why: string, condition = "", cl
     if (worst) return `${verdictWords(worst)}: see below`;
   }
   const [first] = sheet.figures;
-  if (!first) return "Nothing to calculate for this item";
+  if (!first) return "";
   return `${first.label} ${figureText(first).value}${sheet.cautions.some((c) => c.about === first.name) ? ", caution below" : ""}`;
 }

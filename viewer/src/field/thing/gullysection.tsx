@@ -1,7 +1,7 @@
 // The long section of a gully on its page, from all its level runs, as the office draws it.
 
 import type { Section } from "../../section/section.ts";
-import type { LongSection } from "../app/parts.ts";
+import type { LongSection, Sheet } from "../app/parts.ts";
 import { nameOf } from "../app/names.ts";
 import type { Feature } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";
@@ -9,7 +9,8 @@ import { Drawing } from "../book/drawing.tsx";
 import { useField } from "../field.ts";
 import { Caution, Fold } from "../kit/part.tsx";
 
-export function GullySection({ feature, section: found }: { feature: Feature; section: LongSection | null }) {
+/** Its notes, but those that stand among the page's cautions. */
+export function GullySection({ feature, section: found, cautions }: { feature: Feature; section: LongSection | null; cautions: Sheet["cautions"] }) {
   const field = useField();
   if (!found || found.bed.length === 0) return null;
   const name = nameOf(feature, field.features);
@@ -18,7 +19,7 @@ export function GullySection({ feature, section: found }: { feature: Feature; se
       <h2>Long section</h2>
       <Drawing section={drawn(found, field.features)} name={name} />
       {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
-      {found.notes.map((note) => <p key={note} class="soft">{note}</p>)}
+      {found.notes.filter((note) => !cautions.some((c) => c.text === note)).map((note) => <p key={note} class="soft">{note}</p>)}
       <Fold title={`Levels of the bed: ${found.bed.length}`}><table class="bedlevels">
         <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
         <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>

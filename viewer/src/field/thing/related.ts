@@ -34,7 +34,7 @@ export function relatedTo(feature: Feature, features: readonly Feature[], sectio
   } else {
     all.push({ label: "Levelled in", items: runs });
   }
-  if (kind === "thalweg") all.push({ label: "Dams in it, upstream in order", items: damsOf(feature.id) });
+  if (kind === "thalweg") all.push({ label: "Dams in it, going upstream", items: damsOf(feature.id) });
   if (kind === "check-dam") {
     const gully = find(feature.fields["thalweg"]);
     const dams = gully[0] ? damsOf(gully[0].id) : [];

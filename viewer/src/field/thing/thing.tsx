@@ -4,7 +4,7 @@ import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { LongSection } from "../app/parts.ts";
 import { screens, type Params } from "../app/screens.ts";
 import { kindLabelOf, labelOf, nameOf } from "../app/names.ts";
-import { kindOf, placeOf, type Feature } from "../entry.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
@@ -49,7 +49,7 @@ function Known({ feature }: { feature: Feature }) {
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label ? "unnamed" : kindLabelOf(feature)}<Unsent feature={feature} /></span></p>}
+      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label && !textOf(feature, "name") ? "unnamed" : kindLabelOf(feature)}<Unsent feature={feature} /></span></p>}
       actions={
         <Row>
           {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
@@ -59,9 +59,9 @@ function Known({ feature }: { feature: Feature }) {
       late={
         <>
           <Worked working={working} clashes={feature.clashes.length} />
-          {come && drawing && <drawing.GullySection feature={feature} section={section} />}
+          {come && drawing && <drawing.GullySection feature={feature} section={section} cautions={working.sheet?.cautions ?? []} />}
           <dl class="facts">
-            {factsOf(feature, field.features, newest, ranges).map((f) => (
+            {factsOf(feature, field.features, newest, ranges, working.sheet?.figures).map((f) => (
               <div key={f.name}>
                 <dt>{f.label}</dt>
                 <dd>{f.text}{f.clash && " (in doubt)"}</dd>
