@@ -311,14 +311,14 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 			p.Tap("Keep the old row")
 			opens("#/peg/dams/" + book)
 			boxes("first dam")
+			p.At(here)
+			p.WaitText("in Main gully (nearest") // with a position the dam stands in the gully, and the next one asks about its chainage 0
 			key(p, "1.3")
 			enter(p)
 			p.WaitSaid("Dam 1 pegged") // the notice is in the strip
 			p.WaitText("Staff 0.900")
-			boxes("next dam") // with the question about chainage 0 above
-			p.Tap("Which end of Main gully’s line is chainage 0?")
-			p.TapSelector("fieldset.choice .row button")
-			p.WaitText("Main gully: chainage 0 is at its")
+			p.WaitText("Which end of Main gully’s line is chainage 0?")
+			boxes("next dam")
 			key(p, "0.4")
 			enter(p)
 			p.WaitText("0.50 m too high for Dam 1's crest")
