@@ -98,7 +98,7 @@ func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights m
 			out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
 		} else {
 			// The section's own notes tell the officer how it was surveyed: what was turned or left out.
-			if s.ZeroUnknown {
+			if slices.Contains(s.Notes, figures.LeftOut) {
 				out.Notes = append(out.Notes, "It is not recorded yet from which end of the gully distances count: dams without a taped distance are not drawn.")
 			}
 			for _, p := range s.Pairs {

@@ -95,6 +95,9 @@ func (d *dam) up(t *thalweg) *standing {
 	return &at
 }
 
+// LeftOut is the note on dams that lie nowhere along their thalweg.
+const LeftOut = "Dams without a taped chainage are left out: it is not known which end of the line is chainage 0. Say so on the thalweg, or tape their chainages."
+
 // turnNotes are about what of a thalweg's chainages was turned besides its bed, and about
 // dams that do not fit it.
 func (t *thalweg) turnNotes() []string {
@@ -106,7 +109,7 @@ func (t *thalweg) turnNotes() []string {
 		notes = append(notes, "The thalweg was drawn from the head down and has been turned.")
 	}
 	if t.nowhere > 0 {
-		notes = append(notes, "Dams without a taped chainage are left out: it is not known which end of the line is chainage 0. Say so on the thalweg, or tape their chainages.")
+		notes = append(notes, LeftOut)
 	}
 	for _, d := range t.odd {
 		notes = append(notes, d.oddWords())

@@ -22,7 +22,7 @@ declare module "node:assert/strict" {
 
 declare module "node:fs" {
   export function readFileSync(path: string | URL, encoding: "utf8"): string;
-  export function readdirSync(path: string | URL): string[];
+  export function readdirSync(path: string | URL, options?: { recursive: boolean }): string[];
 }
 
 declare module "node:child_process" {

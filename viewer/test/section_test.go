@@ -261,7 +261,7 @@ func TestPeggedDamsAreDrawnAsPlanned(t *testing.T) {
 			t.Errorf("%v: the pegged dam is not drawn dashed", size)
 		}
 		wantIn(t, "the words below the section", d.Findings, "Dams drawn dashed are planned, not built yet")
-		for _, not := range []string{"closed level run", "thalweg", "turned", "circle"} {
+		for _, not := range []string{"closed level run", "thalweg", "turned", "circle", "not recorded yet"} {
 			if strings.Contains(d.Findings, not) {
 				t.Errorf("%v: the words below the section say %q: %q", size, not, d.Findings)
 			}

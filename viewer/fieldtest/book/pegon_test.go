@@ -384,6 +384,34 @@ func TestKeyboardNeverCoversWhatIsTyped(t *testing.T) {
 	}
 }
 
+// A run that closed and was left is in the list as one that is done, also when the list comes
+// before the last row is saved.
+func TestEndedRunIsNotListedAsOpen(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, land(t), phone.Size(390, 844))
+	newBook(p)
+	p.WaitText("Backsight on Start")
+	staffOn(p, "Gate post, mark")
+	bookReading(p, "1.842")
+	p.Tap("Foresight")
+	bookReading(p, "1.844")
+	p.WaitText("This is Gate post, 100.000")
+	tapped := phone.Eval[bool](p.Page, `new Promise((done) => {
+		const tap = (words) => { const b = [...document.querySelectorAll("button")].find((b) => b.innerText.includes(words)); b?.click(); return !!b; };
+		tap("This is Gate post, 100.000");
+		const end = () => document.querySelector(".standing")?.dataset.standing === "closed" ? done(tap("End here")) : requestAnimationFrame(end);
+		end();
+	})`)
+	if !tapped {
+		t.Fatal("there is no End here on a run that closed")
+	}
+	p.WaitHeading("Level")
+	p.WaitFor(`document.querySelectorAll(".books li").length === 1`)
+	if listed := phone.Eval[string](p.Page, `document.querySelector(".books").innerText`); strings.Contains(listed, "open") || strings.Contains(listed, "Continue the book") {
+		t.Errorf("the run that closed and was left is listed as %q", listed)
+	}
+}
+
 // A run that begins on another benchmark is a book of its own, begun with one tap where the
 // run before ended; the list of books says which are not sent yet, and no book names a
 // benchmark that nobody saw.

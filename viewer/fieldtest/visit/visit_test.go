@@ -178,7 +178,7 @@ func TestCoverCountedByThumb(t *testing.T) {
 	d.Open("/field/#/visit/" + scald.id)
 	d.WaitText("This visit was begun and not saved")
 	d.WaitText("13 of 20 points")
-	d.WaitText(fmt.Sprintf("%.0f %%, between %.0f %% and %.0f %%", want.CoverPct, want.LowPct, want.HighPct))
+	d.WaitText(fmt.Sprintf("%.0f %%, between %.0f %% and %.0f %%, 95 %% sure", want.CoverPct, want.LowPct, want.HighPct))
 	d.Tap("Save visit")
 	d.WaitSaid("Visit to Red scald saved")
 	e := d.sent(1)[0]

@@ -7,6 +7,7 @@ import { loadInWorker, type RemoteComputations } from "../../../wasm/remote.ts";
 import type { Answer } from "../../../wasm/compute.ts";
 import type { Types } from "../../../wasm/types/index.ts";
 import type { Folded, Unfolded } from "../shelf/fold.ts";
+import { plainProblem } from "../kit/plain.ts";
 import type { LongSection, Sheet, Sheets } from "./parts.ts";
 
 interface SheetsAnswer {
@@ -81,7 +82,7 @@ export class WorkerModel implements Model {
 const notHere = (): Problem => ({ reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." });
 
 function answered(answer: Answer): unknown {
-  if (!answer.ok) throw answer.problem;
+  if (!answer.ok) throw plainProblem(answer.problem); // every screen asks through here
   return answer.output;
 }
 

@@ -66,6 +66,7 @@ export interface Book {
   readonly rule: Rule;
   readonly ruleChosen?: boolean; // false while the usual rule judges and nobody has chosen it: it is not recorded then
   readonly rows: readonly Row[];
+  readonly staffLengthM?: number | undefined; // its longest reading; absent: the usual one, 5 m
   readonly pad: Pad;
   /** The fields as the register has them, so that only what changed is recorded. */
   readonly recorded: Fields;
@@ -73,6 +74,12 @@ export interface Book {
   readonly due: boolean;
   readonly past: readonly Pick<Book, "rows" | "pad">[]; // for taking back, newest last; not kept over a restart
 }
+
+/** The longest reading of the usual staff; package levelling takes the same when none is given. */
+export const usualStaffM = 5;
+
+/** Whether a staff may be so long: the kind's own bounds. */
+export const isStaff = (lengthM: number): boolean => lengthM >= 1 && lengthM <= 20;
 
 export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", distance: "" };
 
@@ -97,6 +104,7 @@ export function openBook(feature: Feature): Book {
     rule: perSetUp !== undefined ? { per: "set-up", mm: perSetUp } : perKm !== undefined ? { per: "km", mm: perKm } : usualRule,
     ruleChosen: perSetUp !== undefined || perKm !== undefined,
     rows,
+    staffLengthM: numberOf(feature, "staffLengthM"),
     pad: padFor(rows),
     recorded: {},
     due: false,
@@ -143,6 +151,7 @@ export function fieldsOf(book: Book): Fields {
     observedOn: book.observedOn,
     instrument: book.instrument || null, // not known is absent
     rows: book.rows,
+    staffLengthM: book.staffLengthM ?? null,
     perRootSetupMm: chosen && book.rule.per === "set-up" ? book.rule.mm : null,
     perRootKmMm: chosen && book.rule.per === "km" ? book.rule.mm : null,
   };

@@ -27,8 +27,16 @@ export function whole(draft: Book): Book {
   return { ...draft, pad: filled(draft.pad) };
 }
 
+let leaving: Promise<void> = Promise.resolve();
+
+/** What is still done about a book that was left: until then nobody says whether it is being written. */
+export const afterLeaving = (work: () => Promise<void>): void => {
+  leaving = leaving.then(work).catch(() => {}); // the draft is there still
+};
+
 /** Which book of the property is being written, if any. */
-export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
+export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => leaving.then(() => openKept(shelf, property));
+const openKept = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
 export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
 
 /** The book of a property that was left with rows, or a row half keyed or mended, that the register does not have. */
@@ -48,7 +56,8 @@ export async function loadBook(shelf: Shelf, id: string, name: string, day: stri
 export function chosen(draft: Book | undefined, feature: Feature | undefined): Book | undefined {
   const registered = feature && !feature.struck ? openBook(feature) : undefined;
   if (!draft) return registered;
-  if (!registered || unrecorded(draft)) return draft;
+  if (!registered) return draft;
+  if (unrecorded(draft)) return { ...draft, staffLengthM: "staffLengthM" in draft ? draft.staffLengthM : registered.staffLengthM };
   return { ...registered, pad: padOver(registered.rows, draft) };
 }
 
@@ -70,7 +79,7 @@ const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !==
 /** Forgets the draft of a book that the register has whole. */
 export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
   if (unrecorded(book) || halfWritten(book.pad)) return;
-  const open = await openBookOf(shelf, property);
+  const open = await openKept(shelf, property);
   await shelf.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
 }
 

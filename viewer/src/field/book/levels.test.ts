@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../../wasm/types/index.ts";
-import { newBook, type Book } from "./book.ts";
+import { newBook, openBook, type Book } from "./book.ts";
 import { askFor, levelsOf, standing, wrongWords } from "./levels.ts";
 import { knownPoints } from "./known.ts";
 import type { Row } from "./row.ts";
@@ -32,6 +32,12 @@ test("a whole book is asked as it is", () => {
   assert.equal(ask.input.rows.length, 2);
   assert.equal(askFor(bookOf([])), null);
   assert.equal(askFor(bookOf([{ point: "BM1", bs: 1.5 }])), null, "no known level");
+});
+
+test("a staff longer than the usual one, as the run says, is asked about", () => {
+  const feature = { id: "run", fields: { kind: "level-run", name: "Run 1", staffLengthM: 7, rows: [bm, { point: "CP1", fs: 5.4 }] } } as unknown as Parameters<typeof openBook>[0];
+  assert.equal(askFor(openBook(feature))!.input.staffLengthM, 7);
+  assert.equal("staffLengthM" in askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!.input, false, "the usual staff");
 });
 
 const run = (more: Partial<Types["level-run"]["output"]>): Types["level-run"]["output"] => ({

@@ -37,7 +37,8 @@ export function askFor(book: Book): { readonly input: RunInput; readonly open: b
   if (open && again === undefined) return null;
   const closing: Row[] = open ? [{ point: "", fs: again!, ...(last.inverted ? { inverted: true } : {}) }] : [];
   const tolerance = book.rule.per === "km" ? { perRootKmMm: book.rule.mm } : { perRootSetupMm: book.rule.mm };
-  return { input: { rows: [...rows, ...closing], tolerance }, open };
+  const staff = book.staffLengthM === undefined ? {} : { staffLengthM: book.staffLengthM };
+  return { input: { rows: [...rows, ...closing], tolerance, ...staff }, open };
 }
 
 export function levelsOf(run: RunOutput, rows: number, open: boolean): Levels {

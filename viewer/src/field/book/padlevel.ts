@@ -30,6 +30,7 @@ export function askForPad(book: Book, before: Levels): RunInput | null {
       ...sights.map((sight) => ({ point: sight.point, ...(sight.fs === undefined ? { is: sight.is! } : { fs: sight.fs }), ...overhead(sight) })),
       ...closing.map((sight) => ({ point: "", fs: sight.fs!, ...overhead(sight) })),
     ],
+    ...(book.staffLengthM === undefined ? {} : { staffLengthM: book.staffLengthM }),
   };
 }
 

@@ -8,7 +8,7 @@ import { numberIn } from "../kit/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "./book.ts";
 import { day } from "../app/words.ts";
-import { instruments } from "./book.ts";
+import { instruments, isStaff, usualStaffM } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { millimetres } from "./levels.ts";
 import { Line } from "./line.tsx";
@@ -74,6 +74,9 @@ function Checks({ levels }: { levels: Levels | null }) {
 function About({ book, act }: { book: Book; act: (act: Act) => void }) {
   const [k, setK] = useState(String(book.rule.mm));
   const mm = numberIn(k);
+  const [staff, setStaff] = useState(book.staffLengthM === undefined ? "" : String(book.staffLengthM));
+  const staffM = numberIn(staff);
+  const staffRight = staff === "" || (staffM !== undefined && isStaff(staffM));
   const right = mm !== undefined && mm > 0 && mm <= 1000;
   return (
     <section aria-label="About the run">
@@ -82,6 +85,11 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
       <p>Booked on {day(book.observedOn)}.</p>
       <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument || undefined} pick={(i) => i && act({ do: "about", instrument: i })}
         hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
+      <NumberInput label="Length of the staff" unit="m" value={staff} hint={`its longest reading; ${usualStaffM} m if left empty`} wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."} change={(text) => {
+        setStaff(text);
+        const typed = numberIn(text);
+        if (text === "" || (typed !== undefined && isStaff(typed))) act({ do: "about", staffLengthM: typed });
+      }} />
       <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.ruleChosen === false ? undefined : book.rule.per}
         pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.ruleChosen === false ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded` : book.rule.per === "km" ? "needs distances along the route" : undefined} />
       <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."} change={(text) => {

@@ -9,7 +9,7 @@ import { Keeper } from "../kit/keeper.ts";
 import { troubleOf as told, type Told } from "../kit/trouble.ts";
 import type { Book } from "./book.ts";
 import { fieldsOf, unrecorded } from "./book.ts";
-import { dropBook, keepBook, loadBook, setOpenBook, today } from "./drafts.ts";
+import { afterLeaving, dropBook, keepBook, loadBook, setOpenBook, today } from "./drafts.ts";
 import type { Levels, RunInput, RunOutput } from "./levels.ts";
 import { askFor, levelsOf, wrongWords } from "./levels.ts";
 import { askForPad, withPadLevel } from "./padlevel.ts";
@@ -114,11 +114,10 @@ export function useBook(id: string): OpenBook {
     document.addEventListener("visibilitychange", leaving);
     return () => {
       document.removeEventListener("visibilitychange", leaving);
-      const drop = async () => {
+      afterLeaving(async () => {
         const last = now.current;
         if (last && (await record())) await dropBook(shelf, property.id, write(last, { do: "recorded", fields: fieldsOf(last) }));
-      };
-      drop().catch(() => {}); // the draft is there still
+      });
     };
   }, [record, shelf, property.id]);
 

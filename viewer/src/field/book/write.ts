@@ -32,7 +32,7 @@ export type Act =
   | { readonly do: "known"; readonly at: number; readonly levelM: number | null; readonly on?: KnownPoint } // on: which point of known level it is
   | { readonly do: "unmoved" } // the level stands where the last foresight was read: one reading is both
   | { readonly do: "take back" }
-  | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule }
+  | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule; readonly staffLengthM?: number | undefined }
   | { readonly do: "recorded"; readonly fields: Fields }
   | { readonly do: "open"; readonly book: Book };
 
@@ -96,6 +96,7 @@ export function write(book: Book, act: Act): Book {
       return {
         ...book,
         ...(act.name === undefined ? {} : { name: act.name }),
+        ...("staffLengthM" in act ? { staffLengthM: act.staffLengthM } : {}),
         ...(act.rule === undefined ? {} : { rule: act.rule, ruleChosen: true }),
         // Readings of a direct-reading staff are turned over as they are booked, so it can only be chosen first.
         ...(act.instrument === undefined || (rows.length > 0 && readsDirect(act.instrument) !== readsDirect(book.instrument)) ? {} : { instrument: act.instrument }),

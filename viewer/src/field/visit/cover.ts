@@ -47,7 +47,7 @@ export function coverWords(c: Cover): { pct: string; limits: string; target: str
   };
   return {
     pct: whole(c.coverPct),
-    limits: c.limits === "none" ? "Too few to give a range: count more." : `between ${whole(c.lowPct)} and ${whole(c.highPct)}`,
+    limits: c.limits === "none" ? "Too few to give a range: count more." : `between ${whole(c.lowPct)} and ${whole(c.highPct)}, 95 % sure`,
     target: c.meetsTarget ? target[c.meetsTarget] : "",
   };
 }

@@ -1,0 +1,32 @@
+// The model's sentences as a screen says them: it names its fields as files and the command
+// line do, and an officer has never seen those names. Pure.
+
+import type { Problem } from "../field.ts";
+
+/** Fields whose name, read as words, would not say what is meant. */
+const spoken: { readonly [field: string]: string } = {
+  staffLengthM: "the length of the staff",
+  fromM: "the first chainage",
+  toM: "the last chainage",
+  maxBedSlopePct: "the steepest bed allowed",
+};
+
+/** Units that end the names of fields, longest first. */
+const units = /(?:MmH|M3S|MS|KgHa|TM3|PerYear|M2|M3|Mm|Pct|Ha|Deg|Min|M|S|H|N)$/;
+
+/** A name as files write it: small letters, then a capital. "pH" and "mAHD" are words of the trade. */
+const name = /\b[a-z]{2,}[A-Z][A-Za-z0-9]*\b/g;
+
+/** One of a list, counted from nought: "visits[0]". */
+const oneOf = /\b([a-z]\w*?)s?\[(\d+)\](?:\.(?=\w))?/g;
+
+/** A sentence with its fields named in words: "chainageM" is "chainage", "visits[0]" is "visit 1". */
+export const plain = (sentence: string): string =>
+  sentence.replace(oneOf, (all: string, of: string, n: string) => `${of} ${Number(n) + 1}${all.endsWith(".") ? ", " : ""}`).replace(name, (field) => spoken[field] ?? field.replace(units, "").replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
+
+/** A refusal for a screen; its path is still that of the model, to find the row or the box. */
+export const plainProblem = (problem: Problem): Problem => ({
+  ...problem,
+  reason: plain(problem.reason),
+  ...(problem.fix === undefined ? {} : { fix: plain(problem.fix) }),
+});
