@@ -2,6 +2,7 @@ package compute
 
 import (
 	"encoding/json"
+	"errors"
 	"maps"
 	"slices"
 	"strings"
@@ -53,6 +54,24 @@ func TestChainsAreWhole(t *testing.T) {
 				t.Errorf("no chain goes from %s to %s", from, c.Name)
 			}
 		}
+	}
+}
+
+// TestLayoutIsOfNoSingleDam: who pipes a layout of dams into what takes one dam reads where the
+// answer is that was looked for, and it is there.
+func TestLayoutIsOfNoSingleDam(t *testing.T) {
+	layout := `{"bed":[{"chainageM":0,"levelM":100},{"chainageM":60,"levelM":103}],"crestHeightM":0.4}`
+	out, err := Run("dam-layout", []byte(layout))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = Run("rock-dam", out)
+	p, ok := errors.AsType[*model.Problem](err)
+	if !ok || p.Path != "dams" || !strings.Contains(p.Fix, "dam-check") || !strings.Contains(p.Fix, "build") {
+		t.Errorf("a layout given to rock-dam: %v, want that dam-layout answers it, given build", err)
+	}
+	if _, err := Run("dam-check", out); err != nil {
+		t.Errorf("a layout given to dam-check: %v", err)
 	}
 }
 

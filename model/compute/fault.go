@@ -37,6 +37,8 @@ func unknown(path, name string, fields []field) *model.Problem {
 	fix := "the fields are " + strings.Join(names, ", ")
 	if near := nearest(name, names); near != "" {
 		fix = "did you mean " + near + "?"
+	} else if name == "dams" { // a layout was piped on
+		fix = "a layout goes on to dam-check; what its dams take dam-layout answers itself, in its bill, once it is given build"
 	}
 	return &model.Problem{Path: path, Reason: "is not a field of this computation", Fix: fix}
 }

@@ -36,8 +36,8 @@ type notchOut struct {
 	FreeboardM            float64         `json:"freeboardM" unit:"m" doc:"the freeboard used"`
 	WaterWidthM           float64         `json:"waterWidthM" unit:"m" doc:"of the water's surface at the head"`
 	NotchWidthM           float64         `json:"notchWidthM" unit:"m" doc:"of the notch at the height of the ends"`
-	CriticalDepthM        float64         `json:"criticalDepthM" unit:"m" doc:"of the water on the crest"`
-	VelocityMS            float64         `json:"velocityMS" unit:"m/s" doc:"mean, on the crest"`
+	CriticalDepthM        float64         `json:"criticalDepthM" unit:"m" doc:"of the water on the crest, from the head: two thirds of it between upright sides; the weir's losses lower the flow, not this depth"`
+	VelocityMS            float64         `json:"velocityMS" unit:"m/s" doc:"mean, on the crest: the flow over the area of water at criticalDepthM"`
 	FlowPerMetreM2S       float64         `json:"flowPerMetreM2S" unit:"m2/s" doc:"flow over the mean width of the water on the crest"`
 	Coefficient           float64         `json:"coefficient" unit:"m0.5/s" doc:"the discharge coefficient used"`
 	CoefficientSource     string          `json:"coefficientSource" doc:"whose it is"`

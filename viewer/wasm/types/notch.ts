@@ -56,9 +56,9 @@ export interface Output {
   waterWidthM: number;
   /** [m] of the notch at the height of the ends */
   notchWidthM: number;
-  /** [m] of the water on the crest */
+  /** [m] of the water on the crest, from the head: two thirds of it between upright sides; the weir's losses lower the flow, not this depth */
   criticalDepthM: number;
-  /** [m/s] mean, on the crest */
+  /** [m/s] mean, on the crest: the flow over the area of water at criticalDepthM */
   velocityMS: number;
   /** [m2/s] flow over the mean width of the water on the crest */
   flowPerMetreM2S: number;

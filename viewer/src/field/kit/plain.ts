@@ -28,5 +28,5 @@ export const plain = (sentence: string): string =>
 export const plainProblem = (problem: Problem): Problem => ({
   ...problem,
   reason: plain(problem.reason),
-  ...(problem.fix === undefined ? {} : { fix: plain(problem.fix) }),
+  ...(problem.fix === undefined ? {} : { fix: / --[a-z]/.test(problem.fix) ? "" : plain(problem.fix) }), // a command's options help nobody here
 });
