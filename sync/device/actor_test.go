@@ -101,7 +101,7 @@ func newActor(name, dir, server string) (*actor, error) {
 		server = "http://unreachable.invalid"
 	}
 	if len(a.Properties()) == 0 { // enrolled in the office the day before
-		return a, a.EnrolAs("token-of-"+a.ID(), server, "officer "+name, creek, ridge)
+		return a, a.EnrolAs("token-of-"+a.ID(), server, "an officer", creek, ridge)
 	}
 	a.MoveTo(server)
 	return a, nil

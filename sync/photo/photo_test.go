@@ -254,7 +254,7 @@ func TestBadRequests(t *testing.T) {
 		"length-huge":      {"PATCH", sha.String(), "a token", "0", "99999999999", raw, 413, "Upload-Length"},
 		"part-too-long":    {"PATCH", sha.String(), "a token", "0", "999", raw, 400, "Content-Length"},
 		"beyond-length":    {"PATCH", sha.String(), "a token", "1001", "1000", nil, 400, "Upload-Offset"},
-		"not-come-yet":     {"GET", sha.String(), "a token", "", "", nil, 404, ""},
+		"not-come-yet":     {"GET", sha.String(), "a token", "", "", nil, 404, "photo"},
 		"delete":           {"DELETE", thereSHA.String(), "a token", "", "", nil, 405, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
