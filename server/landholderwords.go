@@ -82,7 +82,7 @@ func statusSentence(f model.Feature) string {
 }
 
 // surveyorsFields are own fields of works that only say something beside the pegs.
-var surveyorsFields = []string{"toleranceM", "row", "toeLevelM", "targetCrestLevelM"}
+var surveyorsFields = []string{"toleranceM", "row", "toeLevelM", "targetCrestLevelM", "fromBelowM"}
 
 // plainFigures are the figures that a landholder has a use for.
 var plainFigures = []string{"lengthM", "areaM2", "crestHeightM", "chainageM"}

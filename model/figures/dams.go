@@ -29,7 +29,10 @@ type dam struct {
 	peggedM   *float64 // level of the toe when it was pegged
 	targetM   *float64 // level that its crest was to be built to
 
-	bookedBasis, heightBasis model.Basis // how those two were measured
+	belowID string   // of the dam below, from whose toe to its own it is upFromM; "": not known
+	upFromM *float64 // as written down
+
+	bookedBasis, heightBasis, upFromBasis model.Basis // how those were measured
 
 	in         *thalweg  // nil: not known, or it is not on the map
 	stood      *standing // as booked and drawn; nil: not known
@@ -39,17 +42,22 @@ type dam struct {
 	toe, crest *spot     // nil: not levelled
 	next       *pair     // with the next dam upstream
 	below      *pair     // with the next dam downstream
+	nextBefore *pair     // what next was last, kept while it holds
 }
 
 func newDam(f model.Feature) *dam {
 	d := &dam{id: f.ID, name: f.Text("name"), status: f.Status(), accuracyM: accuracy(f), thalweg: f.Text("thalweg"),
-		fixBasis: placeBasis(f), bookedBasis: f.Basis("chainageM"), heightBasis: f.Basis("crestHeightM")}
+		fixBasis: placeBasis(f), bookedBasis: f.Basis("chainageM"), heightBasis: f.Basis("crestHeightM"),
+		belowID: f.Text("damBelow"), upFromBasis: f.Basis("fromBelowM")}
 	if d.fix, d.hasFix = fixOf(f.Geometry); d.hasFix {
 		_, err := model.CheckPosition(d.fix[0], d.fix[1])
 		d.hasFix = err == nil
 	}
 	if m, ok := f.Number("chainageM"); ok && m >= 0 && m <= section.MaxChainageM {
 		d.bookedM = &m
+	}
+	if m, ok := f.Number("fromBelowM"); ok && m > 0 && m <= section.MaxChainageM {
+		d.upFromM = &m
 	}
 	if m, ok := f.Number("crestHeightM"); ok && m > 0 {
 		d.heightM = &m
@@ -82,6 +90,7 @@ type pair struct {
 	basis        model.Basis
 	step         *works.DamPair // nil: not all levelled
 	fault        string         // why the levels cannot be judged
+	contradicts  string         // how the chainages contradict the distance taped between; "": they do not
 	grounds      grounds
 	bed          section.Bed // of the gully, between the two
 }
@@ -116,13 +125,13 @@ func (l *Land) stand() {
 		d := l.dams[id]
 		d.settle(l.spots[id])
 		if t := l.thalwegOf(d); t != d.in || !d.placed {
-			d.in, d.stood, d.next, d.placed = t, nil, nil, true
+			d.in, d.stood, d.placed = t, nil, true
 			if t != nil {
 				d.stands(t)
 				l.did.Places++
 			}
 		}
-		d.below = nil
+		d.nextBefore, d.next, d.below = d.next, nil, nil
 		if d.at = nil; d.stood != nil {
 			d.in.dams = append(d.in.dams, d)
 		}
@@ -132,25 +141,28 @@ func (l *Land) stand() {
 		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
 		var below *dam
 		for _, d := range t.dams {
-			if d.status == model.Failed || d.status == model.Removed {
-				continue // it holds nothing any more
+			if d.gone() {
+				continue
 			}
 			if below != nil {
-				at, bed := groundsOf(below, d), t.between(below, d)
-				if below.next == nil || below.next.grounds != at || !slices.Equal(below.next.bed, bed) {
-					below.next = newPair(below, d, bed)
-					below.next.grounds = at
-					l.did.Pairs++
-				}
+				l.pair(below, d, t.between(below, d))
 				t.pairs = append(t.pairs, below.next)
-				d.below = below.next
 			}
 			below = d
 		}
-		if below != nil {
-			below.next = nil
-		}
 	}
+	l.pairLoose()
+}
+
+// pair makes two dams neighbours; a pair that was judged from the same grounds is kept.
+func (l *Land) pair(lower, upper *dam, bed section.Bed) {
+	at, p := groundsOf(lower, upper), lower.nextBefore
+	if p == nil || p.grounds != at || !slices.Equal(p.bed, bed) {
+		p = newPair(lower, upper, bed)
+		p.grounds = at
+		l.did.Pairs++
+	}
+	lower.next, upper.below = p, p
 }
 
 // thalwegOf is where a dam is said to stand, else the one it stands nearest to.
@@ -202,9 +214,8 @@ func (t *thalweg) between(lower, upper *dam) section.Bed {
 }
 
 func newPair(lower, upper *dam, bed section.Bed) *pair {
-	p := &pair{lower: lower, upper: upper, bed: bed, spacingM: upper.at.chainageM - lower.at.chainageM,
-		plusMinusM: both(lower.at.spacingPlusMinusM, upper.at.spacingPlusMinusM),
-		basis:      model.Weakest(lower.at.basis, upper.at.basis)}
+	p := &pair{lower: lower, upper: upper, bed: bed}
+	p.space()
 	if lower.crest == nil || lower.toe == nil || upper.crest == nil || upper.toe == nil {
 		return p
 	}
@@ -212,8 +223,12 @@ func newPair(lower, upper *dam, bed section.Bed) *pair {
 	if len(bed) > 1 {
 		check.Bed, check.BedBasis = bed, model.Levelled
 	}
-	for _, d := range []*dam{lower, upper} {
-		check.Dams = append(check.Dams, works.Dam{Name: d.id, ChainageM: d.at.chainageM, ChainagePlusMinusM: d.at.spacingPlusMinusM,
+	for i, d := range []*dam{lower, upper} {
+		atM := float64(i) * p.spacingM
+		if lower.at != nil && upper.at != nil {
+			atM = d.at.chainageM
+		}
+		check.Dams = append(check.Dams, works.Dam{Name: d.id, ChainageM: atM, ChainagePlusMinusM: float64(i) * p.plusMinusM,
 			ToeLevelM: d.toe.levelM, CrestLevelM: d.crest.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: d.basis()})
 	}
 	pairs, _, err := check.Pairs()
@@ -332,6 +347,9 @@ var spacingFrom = map[model.Basis]string{model.GPS: "from GPS fixes", model.Draw
 // tell adds the figures of a pair to the sheet of its lower dam.
 func (p *pair) tell(s *Sheet) {
 	s.Figures = append(s.Figures, spacing.figure(p.spacingM, p.plusMinusM, p.basis))
+	if p.contradicts != "" {
+		s.caution(spacing.name, p.contradicts)
+	}
 	if p.basis != model.Taped {
 		text := fmt.Sprintf("The spacing is %s, of unknown accuracy: tape it before building on it.", spacingFrom[p.basis])
 		if p.plusMinusM >= 0 {

@@ -40,8 +40,8 @@ func TestTapedChainagesBeatFixes(t *testing.T) {
 	quiet(t, s, "spacingM")
 	// One taped and one not is as good as the fix.
 	c := damAt("c", 70, 0, "accuracyM", 4)
-	s = survey(gully("chainageZero", zeroAtStart), a, b, c).Of(b)
-	want(t, s, "spacingM", 9.7, math.Hypot(4, 0.05), 0.001, model.NotRecorded)
+	s = survey(gully("chainageZero", zeroAtStart, "accuracyM", 3), a, b, c).Of(b)
+	want(t, s, "spacingM", 9.7, math.Hypot(5, 0.05), 0.001, model.GPS) // the fix, and the line's place where chainage 0 is: √(4² + 3²)
 	// An accuracy nobody gave is not known, not nought.
 	c = damAt("c", 70, 0)
 	s = survey(gully("chainageZero", zeroAtStart), a, b, c).Of(b)

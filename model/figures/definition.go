@@ -26,7 +26,7 @@ var (
 	crestHeight  = define("crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand")
 	chainage     = define("chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg")
 	offset       = define("offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg")
-	spacing      = define("spacing", "M", "To the next dam upstream", "m", "dam-check: difference of chainages")
+	spacing      = define("spacing", "M", "To the next dam upstream", "m", "as taped from toe to toe; else dam-check: difference of chainages")
 	step         = define("step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)")
 	offContour   = define("offContour", "M", "Worst peg off the contour", "m", "contour-check: off the mean level of the pegs")
 	misclosure   = define("misclosure", "M", "Misclosure", "m", "level-run: reduced level less known level")

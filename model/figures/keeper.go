@@ -25,13 +25,13 @@ type kept struct {
 
 // support is what the sheet of a dam rests on besides the dam's own fields.
 type support struct {
-	dam        *dam
-	in         *thalweg
-	at         *standing
-	toe, crest *spot
-	next       *pair
-	offBedM    float64 // level of the bed that its toe is off
-	odd        bool
+	dam         *dam
+	in          *thalweg
+	at          *standing
+	toe, crest  *spot
+	next, below *pair
+	offBedM     float64 // level of the bed that its toe is off
+	odd         bool
 }
 
 // NewKeeper returns a Keeper of no features.
@@ -147,7 +147,7 @@ func (k *Keeper) Sheet(id string) (Sheet, bool) {
 	}
 	var from support
 	if d := k.land.dams[id]; d != nil {
-		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, next: d.next}
+		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, next: d.next, below: d.below}
 		if m, off := d.offBed(); off {
 			from.offBedM = m
 		}

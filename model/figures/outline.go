@@ -51,6 +51,9 @@ func (o *Outline) Add(f model.Feature) {
 				o.homeless[cell] = at
 			}
 		}
+		if below := f.Text("damBelow"); below != "" {
+			o.join(at, o.node(below))
+		}
 	case "catchment":
 		o.mapped[f.ID] = newCatchment(f)
 	case "visit":

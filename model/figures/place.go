@@ -33,7 +33,10 @@ func newThalweg(f model.Feature) *thalweg {
 type standing struct {
 	chainageM, plusMinusM float64
 	basis                 model.Basis
-	spacingPlusMinusM     float64        // of the chainage against its neighbours on the same thalweg
+	spacingPlusMinusM     float64        // of the chainage against others on the same thalweg that their own fix places
+	from                  string         // id of the dam whose fix placed it, its own or one it was taped from; "" where it rests on a booked chainage
+	tapeM                 float64        // ± of what was taped from there; with from "" of the chainage
+	tapeBasis             model.Basis    // of the same
 	place                 *section.Place // of the fix; nil without one
 	offsetPlusMinusM      float64
 	booked                bool // the chainage was written down, not found from the fix
@@ -81,19 +84,22 @@ func handPlusMinusM(b model.Basis) float64 {
 func (d *dam) stands(t *thalweg) {
 	if d.hasFix && len(t.line) > 1 {
 		if place, err := section.Snap(t.line, d.fix); err == nil {
-			d.stood = &standing{chainageM: place.ChainageM, basis: model.Weakest(d.fixBasis, t.basis), spacingPlusMinusM: d.accuracyM, place: &place}
+			d.stood = &standing{chainageM: place.ChainageM, basis: model.Weakest(d.fixBasis, t.basis), spacingPlusMinusM: d.accuracyM, place: &place, from: d.id, tapeBasis: model.Taped}
 			d.stood.plusMinusM, d.stood.offsetPlusMinusM = place.PlusMinus(d.accuracyM, t.accuracyM)
 		}
 	}
-	if d.bookedM == nil {
+	if d.bookedM == nil && d.upFromM == nil {
 		return
 	}
 	if d.stood == nil {
 		d.stood = &standing{}
 	}
+	if d.bookedM == nil {
+		return
+	}
 	d.stood.booked, d.stood.chainageM, d.stood.basis = true, *d.bookedM, d.bookedBasis
 	d.stood.plusMinusM = handPlusMinusM(d.bookedBasis)
-	d.stood.spacingPlusMinusM = d.stood.plusMinusM
+	d.stood.from, d.stood.tapeM, d.stood.tapeBasis = "", d.stood.plusMinusM, d.bookedBasis
 }
 
 // tell adds the figures of where a dam stands, and says when the fix is doubtful.

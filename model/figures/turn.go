@@ -19,7 +19,7 @@ func (l *Land) turn(t *thalweg) {
 	for _, d := range t.dams {
 		if d.stood.booked {
 			taped = append(taped, d)
-		} else {
+		} else if d.stood.place != nil {
 			drawn = append(drawn, d)
 		}
 	}
@@ -57,12 +57,7 @@ func (l *Land) turn(t *thalweg) {
 			}
 		}
 	}
-	for _, d := range t.dams {
-		d.at = d.up(t)
-		if d.upBefore = d.at; d.at == nil {
-			d.next = nil
-		}
-	}
+	l.reach(t)
 	t.dams, t.nowhere = slices.DeleteFunc(t.dams, func(d *dam) bool { return d.at == nil }), len(t.dams)
 	t.nowhere -= len(t.dams)
 }
@@ -70,7 +65,7 @@ func (l *Land) turn(t *thalweg) {
 // up is where a dam stands, up the gully; nil where nobody knows. What was found before is
 // returned where it still holds, so that what rests on it is not worked out again.
 func (d *dam) up(t *thalweg) *standing {
-	at, before := *d.stood, d.upBefore
+	at := *d.stood
 	switch m := t.match; {
 	case at.booked:
 		if t.tapedFromM != nil {
@@ -78,7 +73,7 @@ func (d *dam) up(t *thalweg) *standing {
 			at.chainageM = at.turnedFromM - at.chainageM
 		}
 		at.misfit = t.misfit(d)
-	case m == nil:
+	case m == nil || at.place == nil:
 		return nil
 	default:
 		if m.down {
@@ -86,11 +81,16 @@ func (d *dam) up(t *thalweg) *standing {
 		}
 		at.chainageM, at.plusMinusM = m.upM(at.chainageM), both(at.plusMinusM, m.plusMinusM)
 	}
+	return d.kept(at)
+}
+
+// kept is a standing as it was found before, where it still holds.
+func (d *dam) kept(at standing) *standing {
 	if at == *d.stood {
 		return d.stood
 	}
-	if before != nil && *before == at {
-		return before
+	if d.upBefore != nil && *d.upBefore == at {
+		return d.upBefore
 	}
 	return &at
 }

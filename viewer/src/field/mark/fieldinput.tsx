@@ -11,7 +11,7 @@ import { numberIn } from "../kit/number.ts";
 import { ItemChooser } from "../list/itemchooser.tsx";
 import { Ask } from "./ask.tsx";
 import type { Fixed } from "./beside.ts";
-import { besideKinds } from "./form.ts";
+import { referredKinds } from "./form.ts";
 import { How } from "./how.tsx";
 import { meantBy } from "./meant.ts";
 
@@ -80,7 +80,7 @@ const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** One of the things of the property that the field can mean, the nearest first. */
 function ReferenceInput({ field, value, change, features, at }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[]; at: Fixed | undefined }) {
-  const kinds = besideKinds[field.name];
+  const kinds = referredKinds[field.name];
   const items = features.filter((f) => !f.struck && (f.id === value || kinds?.includes(kindOf(f))));
   if (items.length === 0) return null; // nothing to choose from
   return <ItemChooser label={field.label} items={items} value={value || undefined} pick={change} at={at} />;

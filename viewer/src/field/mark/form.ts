@@ -61,6 +61,9 @@ export const emptyForm: Form = { answers: {}, touched: [], carried: {} };
 /** Fields that say which line an item stands in or on, and the kinds of those lines. */
 export const besideKinds: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };
 
+/** Fields that name another item, and the kinds it may be of. */
+export const referredKinds: { readonly [field: string]: readonly string[] } = { ...besideKinds, damBelow: ["check-dam"] };
+
 /** The form with the lines that the item stands in or on, where its fix can tell them; the officer's own choice stays. */
 export function besideProposed(kind: Kind, form: Form, features: readonly Feature[], at: Fixed | undefined): Form {
   return fieldsOf(kind).filter((f) => f.name in besideKinds).reduce((now, f) => {

@@ -8,6 +8,7 @@ import { heightOf } from "../book/dam.ts";
 import { levelOf, type Levels } from "../book/levels.ts";
 import type { Row } from "../book/row.ts";
 import { nameOf } from "../book/naming.ts";
+import { metres } from "../book/reading.ts";
 
 type DamCheck = Types["dam-check"];
 type DamLayout = Types["dam-layout"];
@@ -76,6 +77,17 @@ export function askPlace(bed: readonly { chainageM: number; levelM: number }[], 
   return { bed: [...bed], crestHeightM: heightM, fromM, depositSlopePct: slopePct, basis: "unproven" };
 }
 
+/** What the book's row says of a toe besides its reading: what it was set out from. */
+export function toeRemark(lower: Crest | undefined, upM: number | undefined): string | undefined {
+  if (!lower) return undefined;
+  const crest = lower.feature ? "" : `to a crest typed at ${metres(lower.levelM)}`;
+  const up = upM === undefined ? "" : `taped ${upM} m up from the toe of ${damWords(lower)}`;
+  return [up, crest].filter(Boolean).join(", ") || undefined;
+}
+
+/** How a sentence names the dam below. */
+export const damWords = (lower: Crest): string => (lower.feature ? lower.name : "the dam below");
+
 /** The next dam's name: one more than the highest number among the dams. */
 export function nextDamName(features: readonly Feature[]): string {
   const highest = features.reduce((most, f) => (kindOf(f) === "check-dam" ? Math.max(most, Number(/^Dam (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0);
@@ -87,6 +99,8 @@ export interface PeggedBy {
   readonly run: string; // the level run, whose datum the levels are on
   readonly toeLevelM: number;
   readonly heightM: number | undefined; // to be built: nobody has measured it
+  readonly below?: string | undefined; // id of the dam that it was set out from
+  readonly upM?: number | undefined; // taped up from the toe of the dam below
 }
 
 /** A dam that is pegged, not yet built. */
@@ -96,6 +110,7 @@ export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM
     toeLevelM: by.toeLevelM, levelRun: by.run,
     ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
     ...(thalweg ? { thalweg } : {}),
+    ...(by.upM === undefined ? {} : { ...(by.below ? { damBelow: by.below } : {}), fromBelowM: by.upM, fromBelowBasis: "taped" }),
     ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), // its box asks for a taped one
     ...place,
   };

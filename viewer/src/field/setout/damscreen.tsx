@@ -19,7 +19,7 @@ import { bearingTo, metresBetween } from "../place/ground.ts";
 import { newID } from "../shelf/uuid.ts";
 import { lineLengthM, placeAlong } from "./along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { askPlace, askRise, bedIn, crestsIn, nextDamName, peggedDam, targetAbove, type Crest } from "./dams.ts";
+import { askPlace, askRise, bedIn, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark, type Crest } from "./dams.ts";
 import { guide, offQuestion, oldQuestion, wayWords } from "./guide.ts";
 import { besideOf, tellable } from "../mark/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
@@ -78,8 +78,9 @@ export function DamScreen({ params }: { params: Params }) {
     if (lower ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : "")) : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : ""))) return;
     const id = newID();
     const name = nextDamName(field.features);
-    const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
-    void pegging.peg(pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
+    const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
+    const remark = toeRemark(lower, upM);
+    void pegging.peg({ ...pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), ...(remark ? { remark } : {}) }, [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
   };
   return (
     <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}>
@@ -98,18 +99,19 @@ export function DamScreen({ params }: { params: Params }) {
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
         thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
+        lower && upM !== undefined && `taped ${upM} m up from the toe of ${damWords(lower)}`,
         chainageM !== undefined && `chainage ${chainageM} m taped`,
       ]} />} pegging={pegging} at={at} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
-        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
-        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${lower.name}`} />}
+        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
+        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />}
         {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage, taped" />}
       </Reader>
       <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
       <Fold title="Height, silt, gully">
         <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
         <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
-        {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {lower.name}</Button>}
+        {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {damWords(lower)}</Button>}
         {thalwegs.length > 0 && <ItemChooser label="Gully" items={thalwegs} value={thalweg?.id} pick={(gully) => set({ gully: gully || "none" })} none="In no gully" at={fix ?? undefined} />}
         {gully && !gully.zeroUnknown && zero}
       </Fold>

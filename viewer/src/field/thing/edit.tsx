@@ -83,7 +83,7 @@ function Correcting({ feature }: { feature: Feature }) {
     <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}
-      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features} at={standsAt(feature)} without={byVisits} />
+      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} without={byVisits} />
       {byVisits.length > 0 && (
         <>
           <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>
