@@ -91,7 +91,7 @@ var Kinds = []Kind{
 	{
 		Name: "thalweg", Label: "Thalweg", Plural: "Thalwegs", Shapes: []Shape{LineShape},
 		Fields: []Field{
-			{Name: "chainageZero", Label: "Chainage 0 is at the", Type: Choice, Choices: []string{"start of the line", "end of the line"}, Hint: "of the line as it was drawn, for chainages as they are booked"},
+			{Name: "chainageZero", Label: "Chainage 0 of the level book is at the", Type: Choice, Choices: []string{"start of the line", "end of the line"}, Hint: "as the line was drawn"},
 		},
 		Mark: "M4 4c2 6 6 4 8 9s5 3 8 7", Colour: "#1d5f8a",
 	},

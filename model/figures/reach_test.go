@@ -80,7 +80,9 @@ func TestTapesThatContradictAreTold(t *testing.T) {
 // place is in the spacing; between two fixes and between two tapes it cancels. Worked by hand.
 func TestErrorOfAMixedSpacing(t *testing.T) {
 	line := gully("accuracyM", 5, "chainageZero", zeroAtStart)
-	fix := func(id string, m float64, fields ...any) model.Feature { return damAt(id, m, 0, append(fields, "accuracyM", 5)...) }
+	fix := func(id string, m float64, fields ...any) model.Feature {
+		return damAt(id, m, 0, append(fields, "accuracyM", 5)...)
+	}
 	l := survey(line, fix("a", 10), fix("b", 20), fix("c", 30, "chainageM", 30, "chainageBasis", "taped"), fix("d", 40, "chainageM", 40, "chainageBasis", "taped"))
 	want(t, l.Of(fix("a", 10)), "spacingM", 10, 5*math.Sqrt2, 0.001, model.GPS)
 	want(t, l.Of(fix("b", 20)), "spacingM", 10, math.Hypot(5*math.Sqrt2, 0.05), 0.001, model.GPS)

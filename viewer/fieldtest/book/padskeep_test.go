@@ -111,7 +111,7 @@ func whoaBoys(p *phone.Phone) {
 
 // unfold presses a button that stands in the fold below the pad.
 func unfold(p *phone.Phone, button string) {
-	phone.Eval[bool](p.Page, `(document.querySelector("main details").open = true, true)`)
+	phone.Eval[bool](p.Page, `([...document.querySelectorAll("main details.fold")].find(d => d.querySelector("summary").innerText === "Height, silt, gully").open = true, true)`)
 	p.Tap(button)
 }
 

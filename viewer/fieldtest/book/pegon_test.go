@@ -83,7 +83,7 @@ func TestPeggingWhereTheLevelStands(t *testing.T) {
 	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
 	p.Tap("Peg out")
 	p.Tap("Check dams, toe by toe")
-	p.WaitText("The book waits for a backsight")
+	p.WaitText("so the next must be a backsight")
 	p.CheckFit("pegging after the run ended")
 	p.Tap("The level has not moved: 1.844 on Gate post is its backsight too")
 	key(p, "1.3")

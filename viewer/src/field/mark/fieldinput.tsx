@@ -8,6 +8,7 @@ import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
 import { numberIn } from "../kit/number.ts";
+import { LineZero } from "../setout/linezero.tsx";
 import { ItemChooser } from "../list/itemchooser.tsx";
 import { Ask } from "./ask.tsx";
 import type { Fixed } from "./beside.ts";
@@ -24,7 +25,10 @@ interface FieldInputProps {
   readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void; readonly wrong?: string | undefined } | undefined;
   readonly features: readonly Feature[];
   readonly at?: Fixed | undefined; // where the item stands
+  readonly line?: Line | undefined; // the item's own
 }
+
+export type Line = readonly (readonly [number, number])[];
 
 export function FieldInput(props: FieldInputProps) {
   const { carried, how, answer } = props;
@@ -40,7 +44,7 @@ export function FieldInput(props: FieldInputProps) {
   );
 }
 
-function Input({ field, answer, change, wrong, features, at }: FieldInputProps) {
+function Input({ field, answer, change, wrong, features, at, line }: FieldInputProps) {
   const { label, hint, required } = field;
   const given = { label, hint, wrong, value: answer, change, ...(required ? { required } : {}) };
   switch (field.type) {
@@ -57,6 +61,7 @@ function Input({ field, answer, change, wrong, features, at }: FieldInputProps) 
     case "yes-no":
       return <YesNo label={label} hint={hint} value={answer === "" ? undefined : answer === "yes"} pick={(yes) => change(yes === undefined ? "" : yes ? "yes" : "no")} />;
     case "choice":
+      if (field.name === "chainageZero" && line) return <LineZero line={line} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
       return <Choice label={label} hint={hint} of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
     case "feature":
       return <ReferenceInput {...given} field={field} features={features} at={at} />;

@@ -21,6 +21,7 @@ import { besideProposed, changed, filled, given, newForm, stillWrong, type Answe
 import { FormFields } from "./formfields.tsx";
 import { openFormKey, type OpenForm } from "./openform.ts";
 import { metresBetween } from "../place/ground.ts";
+import { lineOf } from "../setout/lineends.ts";
 import { partOf } from "./parts.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "./position.ts";
@@ -107,7 +108,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
           </div>
         </div>
       )}
-      <FormFields kind={kind} form={form} wrong={stillWrong(refused, filled(kind, form.answers, before))} change={change} features={field.features} at={at} />
+      <FormFields kind={kind} form={form} wrong={stillWrong(refused, filled(kind, form.answers, before))} change={change} features={field.features} at={at} line={lineOf(item && placeOf(item))} />
     </Frame>
   );
 }

@@ -4,7 +4,7 @@ import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature } from "../entry.ts";
 import { Fold } from "../kit/part.tsx";
 import type { Fixed } from "./beside.ts";
-import { FieldInput } from "./fieldinput.tsx";
+import { FieldInput, type Line } from "./fieldinput.tsx";
 import { rowsOf, type Form } from "./form.ts";
 
 interface FormFieldsProps {
@@ -15,10 +15,11 @@ interface FormFieldsProps {
   readonly change: (field: string, answer: string) => void;
   readonly features: readonly Feature[];
   readonly at: Fixed | undefined; // where the item stands
+  readonly line?: Line | undefined; // the item's own, to say on it which end is meant
   readonly without?: readonly string[]; // fields that another screen asks
 }
 
-export function FormFields({ kind, label, form, wrong, change, features, at, without }: FormFieldsProps) {
+export function FormFields({ kind, label, form, wrong, change, features, at, line, without }: FormFieldsProps) {
   const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
@@ -35,6 +36,7 @@ export function FormFields({ kind, label, form, wrong, change, features, at, wit
         change={(a) => change(field.name, a)}
         features={features}
         at={at}
+        line={line}
       />
     );
   };

@@ -1,6 +1,7 @@
 // Pegging check dams up a gully: the next toe level with the crest below.
 
 import { useMemo } from "preact/hooks";
+import { fieldNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { compass, distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
@@ -27,6 +28,7 @@ import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { useAim, useAnswer, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
+import { endWords, lineOf } from "./lineends.ts";
 import { LineZero } from "./linezero.tsx";
 import { alongLine, upOrBooked } from "./upgully.ts";
 import { useSection } from "../thing/usesection.ts";
@@ -69,7 +71,9 @@ export function DamScreen({ params }: { params: Params }) {
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
   const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : numberIn(typed["chainage"] ?? "");
-  const zero = thalweg && <LineZero gully={thalweg} here={at.now} pick={(end, called) => void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${called}`)} />;
+  const zeroLine = lineOf(thalweg && placeOf(thalweg));
+  const zero = thalweg && zeroLine && <LineZero line={zeroLine} label={fieldNamed("thalweg", "chainageZero").label} value={textOf(thalweg, "chainageZero")} here={at.now} required
+    pick={(end) => end && void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`)} />;
   const ask = thalweg && gully?.zeroUnknown && <Asked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>; // above all, once there is a way to tell
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");

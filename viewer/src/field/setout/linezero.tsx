@@ -1,30 +1,25 @@
-// Which end of a gully's line chainage 0 is at, where nothing that was taped or pegged tells
-// it: the officer says so on a drawing of the line, north up.
+// Which end of a gully's line chainage 0 is at: the officer says so on a drawing of the line,
+// north up, wherever it is asked.
 
-import type { Feature } from "../entry.ts";
-import { placeOf, textOf } from "../entry.ts";
-import { compass } from "../app/words.ts";
 import { Choice } from "../kit/choice.tsx";
-import { bearingTo, type Place } from "../place/ground.ts";
+import type { Place } from "../place/ground.ts";
+import { atEnd, atStart, endsOf } from "./lineends.ts";
 
-/** As the kind thalweg has them. */
-const atStart = "start of the line", atEnd = "end of the line";
-
-/** "south end": the ends as they lie on the ground, the line's first and last. */
-export function endsOf(line: readonly (readonly [number, number])[]): readonly [string, string] {
-  const [first, last] = [line[0]!, line[line.length - 1]!].map(([lon, lat]) => ({ lon, lat })) as [Place, Place];
-  return [`${compass(bearingTo(last, first))} end`, `${compass(bearingTo(first, last))} end`];
+interface LineZeroProps {
+  readonly line: readonly (readonly [number, number])[];
+  readonly label: string;
+  readonly value: string;
+  readonly here: Place | null;
+  readonly required?: boolean;
+  readonly pick: (end: string | undefined) => void;
 }
 
-export function LineZero({ gully, here, pick }: { gully: Feature; here: Place | null; pick: (end: string, called: string) => void }) {
-  const line = placeOf(gully);
-  if (line?.type !== "LineString" || line.coordinates.length < 2) return null;
-  const [first, last] = endsOf(line.coordinates);
+export function LineZero({ line, label, value, here, required, pick }: LineZeroProps) {
+  const [first, last] = endsOf(line);
   return (
     <>
-      <LineDrawing line={line.coordinates} here={here} />
-      <Choice label="Chainage 0 of the level book is at the" required value={textOf(gully, "chainageZero")}
-        of={[{ value: atStart, label: `A: ${first}` }, { value: atEnd, label: `B: ${last}` }]} pick={(end) => end && pick(end, end === atStart ? first : last)} />
+      <LineDrawing line={line} here={here} />
+      <Choice label={label} {...(required ? { required } : {})} value={value || undefined} of={[{ value: atStart, label: `A: ${first}` }, { value: atEnd, label: `B: ${last}` }]} pick={pick} />
     </>
   );
 }

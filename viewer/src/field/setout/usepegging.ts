@@ -152,7 +152,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
       : levels?.sightM === undefined
         ? "The level is not set up in this book: read a backsight on a point of known level first."
         : !dueCells(book.rows).includes("is")
-          ? "The book waits for a backsight since the last foresight: read it first, in the book."
+          ? "The last reading was a foresight, so the next must be a backsight: read it in the level book first."
           : "";
   const ended = book && !book.pad.mending && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
   const goOn = ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1

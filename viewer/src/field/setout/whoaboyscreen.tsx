@@ -96,7 +96,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
           track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
         ]} />
-        : read !== undefined && downM === undefined ? <p class="saves"><b>Peg</b> needs the distance taped from {shortFrom}: key it.</p>
+        : downM === undefined ? <p class="saves"><b>Peg</b> needs the distance taped from {shortFrom}: key it.</p>
         : <Saves word="Peg" what={`${nextBankName(field.features)} as pegged today`} fix={fix} more={[
           aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
           downM !== undefined && `${downM} m from ${shortFrom}`,

@@ -22,6 +22,7 @@ import { openFormKey, type OpenForm } from "../mark/openform.ts";
 import { PlaceNote } from "../mark/placenote.tsx";
 import { placeFields, toStore } from "../mark/position.ts";
 import { usePlacing } from "../mark/useplacing.ts";
+import { lineOf } from "../setout/lineends.ts";
 import { measuredAtVisits } from "../visit/newest.ts";
 import { Gone } from "./gone.tsx";
 
@@ -83,7 +84,7 @@ function Correcting({ feature }: { feature: Feature }) {
     <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}
-      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} without={byVisits} />
+      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} line={lineOf(placeOf(feature))} without={byVisits} />
       {byVisits.length > 0 && (
         <>
           <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>

@@ -32,6 +32,14 @@ test("a degree sign stands at its number, other units apart", () => {
   assert.deepEqual(factsOf(batter, []).map((f) => `${f.label}: ${f.text}`), ["Height of wall: 0.8 m", "Slope: 1 in 3"]);
 });
 
+test("the end of a gully where chainage 0 is has its name on the ground", () => {
+  const drawn = { kind: "thalweg", chainageZero: "end of the line", geometry: { type: "LineString", coordinates: [[146.5, -20.25], [146.5, -20.249]] } };
+  const read = (fields: Fields) => factsOf(feature("t", fields), []).map((f) => `${f.label} ${f.text}`);
+  assert.deepEqual(read(drawn), ["Chainage 0 of the level book is at the north end"]);
+  assert.deepEqual(read({ ...drawn, chainageZero: "start of the line" }), ["Chainage 0 of the level book is at the south end"]);
+  assert.deepEqual(read({ ...drawn, geometry: null }), ["Chainage 0 of the level book is at the end of the line"]);
+});
+
 test("a figure is told with as many decimals as it deserves", () => {
   const figure = { name: "x", label: "X", rule: "" };
   const cases = [

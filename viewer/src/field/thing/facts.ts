@@ -8,7 +8,8 @@ import { fieldNamed, fieldsOf, kindNamed, wordNow, type Field, type Kind } from 
 import type { Check, Figure, Sheet } from "../app/parts.ts";
 import { labelOf } from "../app/names.ts";
 import { called, day } from "../app/words.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
+import { endWords } from "../setout/lineends.ts";
 import { measuredText, type Newest } from "../visit/newest.ts";
 import { noRanges, type CoverRanges } from "../visit/cover.ts";
 
@@ -40,7 +41,7 @@ export function factsOf(feature: Feature, features: readonly Feature[], newest?:
   const figured = (f: Field) => figures.some((g) => g.name === f.name && g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]);
   const own = ordered
     .filter((f) => !figured(f) && !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
-    .map((f) => ({ name: f.name, label: labelOf(feature, f), text: factText(f, feature.fields[f.name], features) + rangeText(f) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
+    .map((f) => ({ name: f.name, label: labelOf(feature, f), text: ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) || factText(f, feature.fields[f.name], features)) + rangeText(f) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
   return [...atVisits, ...own];
 }
 
