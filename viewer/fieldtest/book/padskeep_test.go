@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -27,7 +28,8 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			dams(p)
 			bookReading(p, "1.835")
 			p.WaitSaid("Dam 1 pegged")
-			unfold(p, "Type a taped distance from Dam 1")
+			unfold(p, "Height, silt, gully")
+			p.Tap("Type a taped distance from Dam 1")
 		}, []string{"1.435", "12.5"}, "Dam 2 pegged"},
 		{"a dam above a crest that is typed", func(p *phone.Phone) {
 			dams(p)
@@ -35,7 +37,8 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			p.Tap("Type its level")
 			p.WaitText("Level of the crest below")
 			key(p, "100.407")
-			unfold(p, "Type a taped distance from the dam below")
+			unfold(p, "Height, silt, gully")
+			p.Tap("Type a taped distance from the dam below")
 		}, []string{"1.435", "100.407", "12.5"}, "Dam 1 pegged"},
 		{"a contour", func(p *phone.Phone) {
 			pegOut(p, "A contour: rip line or windrow")
@@ -55,7 +58,7 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			boxes := `document.querySelectorAll(".boxes .numberbox input")`
 			p.WaitFor(fmt.Sprintf(`%s.length === %d`, boxes, len(pad.keys)))
 			before := len(p.Office.Entries(property))
-			for i, number := range pad.keys {
+			for i, number := range slices.Backward(pad.keys) { // the reading last: a box that stays empty may go with it
 				p.TapSelector(fmt.Sprintf(".boxes .numberbox:nth-child(%d) input", i+1))
 				clear(p)
 				clear(p)
@@ -109,10 +112,9 @@ func whoaBoys(p *phone.Phone) {
 	chooseLine(p, "Ridge track")
 }
 
-// unfold presses a button that stands in the fold below the pad.
-func unfold(p *phone.Phone, button string) {
-	phone.Eval[bool](p.Page, `([...document.querySelectorAll("main details.fold")].find(d => d.querySelector("summary").innerText === "Height, silt, gully").open = true, true)`)
-	p.Tap(button)
+// unfold opens what is folded away under a title.
+func unfold(p *phone.Phone, title string) {
+	phone.Eval[bool](p.Page, fmt.Sprintf(`([...document.querySelectorAll("main details.fold")].find(d => d.querySelector("summary").innerText === %q).open = true, true)`, title))
 }
 
 var aNumber = regexp.MustCompile(`-?\d+(\.\d+)?`)
@@ -141,11 +143,12 @@ func TestTapedUpFromADamWithoutAChainage(t *testing.T) {
 			p.WaitText("Position ±4 m")
 			bookReading(p, "1.835")
 			p.WaitSaid("Dam 1 pegged")
-			unfold(p, "Type a taped distance from Dam 1")
+			unfold(p, "Height, silt, gully")
+			p.Tap("Type a taped distance from Dam 1")
 			key(p, "12.5")
 			p.TapSelector(".boxes .numberbox:first-child input")
 			key(p, "1.435")
-			p.WaitText("taped 12.5 m up from the toe of Dam 1")
+			p.WaitText("12.5 m up from Dam 1")
 			p.CheckFit("a taped distance")
 			p.Screenshot(fmt.Sprintf("taped-up-%d", size[0]))
 			enter(p)
@@ -166,6 +169,8 @@ func TestTapedUpFromADamWithoutAChainage(t *testing.T) {
 			p.WaitHeading("Dam 2")
 			p.WaitText("Up from the dam below")
 			p.Go("#/thing/" + upper + "/edit")
+			p.WaitHeading("Edit Dam 2")
+			unfold(p, "More about it")
 			p.WaitFor(`[...document.querySelectorAll("main .input input")].some(e => e.value === "12.5")`)
 		})
 	}

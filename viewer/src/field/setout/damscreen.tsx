@@ -103,7 +103,7 @@ export function DamScreen({ params }: { params: Params }) {
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
         thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
-        lower && upM !== undefined && `taped ${upM} m up from the toe of ${damWords(lower)}`,
+        lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
         chainageM !== undefined && `chainage ${chainageM} m taped`,
       ]} />} pegging={pegging} at={at} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
