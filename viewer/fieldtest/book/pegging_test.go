@@ -389,6 +389,9 @@ func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 	key(p, "0.5")
 	enter(p)
 	p.WaitSaid("Top of the slope booked at 101.342")
+	if saves := text(p, ".saves"); saves != "Peg needs the distance taped from the top: key it." {
+		t.Errorf("nothing is taped yet, and the page says %q of Peg", saves)
+	}
 	key(p, "2.7")
 	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "44") // 5 %: 40 m are allowed
