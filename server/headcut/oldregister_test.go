@@ -51,6 +51,11 @@ var meant = map[string]func(was any, now map[string]any) bool{
 	"crestHeightBasis":      movedTo("computedCrestHeightBasis", "taped", "not recorded"),
 	"chainagePlusMinusM":    movedTo("computedChainagePlusMinusM", nil, nil),
 	"chainageBasis":         movedTo("computedChainageBasis", nil, nil),
+	// Dam 7 is on the tape and the next one where its fix lies: the error of the line's place is in
+	// their spacing.
+	"spacingPlusMinusM": func(was any, now map[string]any) bool {
+		return now["name"] == "Dam 7" && was == 3.0004 && now["spacingPlusMinusM"] == 5.49
+	},
 	"lengthBasis": func(was any, now map[string]any) bool {
 		return now["kind"] == "unsorted" && was == "GPS" && now["lengthBasis"] == "not recorded"
 	},
