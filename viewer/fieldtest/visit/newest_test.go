@@ -39,7 +39,7 @@ func TestItemShowsItsNewestVisit(t *testing.T) {
 	d.Go("#/thing/" + plot.id)
 	d.WaitText("Ground cover")
 	d.WaitText("72 % (between 63 % and 80 %, 95 % sure), 13 May 2026")
-	if facts := phone.Eval[string](d.Page, `[...document.querySelectorAll("dl.facts")].pop().innerText`); strings.Contains(facts, "5 %") {
+	if facts := phone.Eval[string](d.Page, `[...document.querySelectorAll("dl.facts")].pop().innerText`); strings.Contains(facts, "\n5 %") {
 		t.Errorf("the plot's facts read %q, which is what it was before", facts)
 	}
 	d.Go("#/visit/" + plot.id)

@@ -385,7 +385,7 @@ func TestCountedCoverKeepsItsRange(t *testing.T) {
 	d.WaitSaid("Visit to Scald plot saved")
 	d.WaitFor(`!location.hash.includes("/visit/")`)
 	d.Go("#/thing/" + plot.id)
-	d.WaitText("75 % (" + limits + ")")
+	d.WaitText("75 % (" + limits + ", 95 % sure)")
 	d.CheckFit("an item with a count")
 	d.Screenshot("cover-range")
 }
