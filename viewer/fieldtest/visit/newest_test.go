@@ -25,8 +25,9 @@ func TestItemShowsItsNewestVisit(t *testing.T) {
 	if !strings.Contains(facts, "Sediment caught 0.31 m, 13 May 2026") || strings.Contains(facts, "0.05") {
 		t.Errorf("the dam's facts read %q, want the sediment of the last visit alone", facts)
 	}
-	if !strings.Contains(facts, "Crest above bed 0.4 m, estimated") || strings.Contains(facts, "how measured") {
-		t.Errorf("the dam's facts read %q, want the crest with how it was measured", facts)
+	all := phone.Eval[string](d.Page, `[...document.querySelectorAll("dl")].map(e => e.innerText).join(" ").replace(/\s+/g, " ")`)
+	if !strings.Contains(all, "Crest above toe 0.40 m estimated") || strings.Contains(all, "how measured") {
+		t.Errorf("the dam's facts and figures read %q, want the crest with how it was measured", all)
 	}
 	if words := phone.Eval[string](d.Page, `document.querySelector(".glance").innerText`); strings.HasPrefix(words, "OK") || strings.HasPrefix(words, "Holds") {
 		t.Errorf("a dam that needs work is told to be %q", words)
