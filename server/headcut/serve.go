@@ -45,10 +45,10 @@ an address, and an address that has had much computed waits; of 64 photos at onc
 versions are made.
 The certificate is read again when its files change, and at once on SIGHUP. It must name
 the host in --address; the server warns when it does not, and when it has expired. Under an
-https address browsers are told to open it and the names below it by https alone for a year.
+https address browsers open it and the names below it by https alone for a year.
 
 The log, on standard error, tells with times which phones enrolled and connected, and from
-where anybody was turned away, 20 times a minute of an address; it holds no code, token or
+where anybody was turned away, 20 times a minute of an address; it has no code, token or
 link. Keep it where only you can read it, and as long as your rules say.`,
 	run: runServe,
 }
