@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-EYEJH5QM.js";import"./field-part-FZE7TZSA.js";import"./field-part-USCQAKB3.js";import"./field-part-RMWUEHMD.js";import"./field-part-RJVXTOSE.js";import"./field-part-KQK3CM55.js";export{b as BookList,a as Books};

@@ -1,1 +1,0 @@
-import{c as n}from"./field-part-ZJVQQT5U.js";import{b as t,c as m}from"./field-part-RJVXTOSE.js";import{D as r}from"./field-part-KQK3CM55.js";function f(e){return r(m(e,"name"),n(t(e)).label)}export{f as a};
