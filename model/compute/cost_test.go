@@ -6,7 +6,6 @@ import (
 	"math"
 	"runtime"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -209,14 +208,9 @@ var worst = map[string][]func(n int) string{
 func cost(c Computation, in []byte) (d time.Duration, steps int, text []byte, refused bool) {
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	spent := func() time.Duration {
-		var u syscall.Rusage
-		_ = syscall.Getrusage(syscall.RUSAGE_THREAD, &u)
-		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
-	before := spent()
+	before := threadTime()
 	text, refused, steps = c.AnswerUnless(nil, in)
-	return spent() - before, steps, text, refused
+	return threadTime() - before, steps, text, refused
 }
 
 // A step takes a tenth of a microsecond or less; ten times as much under the race detector,

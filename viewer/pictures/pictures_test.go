@@ -93,6 +93,7 @@ func TestPictures(t *testing.T) {
 	press("Start")
 	officer.WaitFor(`document.body.innerText.includes("Nothing recorded today yet")`)
 	show(officer, "#/map")
+	officer.WaitFor(`parseInt(document.querySelector(".map")?.dataset.drawn) > 20`) // it stands still before it has anything, too
 	officer.WaitStill()
 	keep(officer, "field-phone")
 	show(officer, "#/thing/"+gully(t, files))
