@@ -74,7 +74,7 @@ func TestRow07Kill(t *testing.T) {
 			return err
 		}))
 	}
-	looked := 0
+	looked, emptied := 0, 0
 	kills := phone.Campaign(4, 100)
 	for kill := range kills {
 		hear()
@@ -95,7 +95,12 @@ func TestRow07Kill(t *testing.T) {
 		p.Start()
 		s = tabOf(t, p.Page)
 		s.open("{}")
-		if got := trouble(s); got != "" {
+		switch got := trouble(s); got {
+		case "":
+		case "gone": // row 8: the browser emptied its store, which a tap brings back
+			emptied++
+			did[any](s, "shelf.bringBack()")
+		default:
 			t.Fatalf("after kill %d the trouble is %q", kill, got)
 		}
 		got := did[shape](s, fmt.Sprintf(look, looked))
@@ -103,8 +108,11 @@ func TestRow07Kill(t *testing.T) {
 		there := map[string]int{}
 		for i, id := range got.IDs {
 			there[id]++
-			if got.Seqs[i] != uint64(i+1) {
+			switch {
+			case emptied == 0 && got.Seqs[i] != uint64(i+1):
 				t.Errorf("after kill %d entry %d has deviceSeq %d, want %d", kill, i, got.Seqs[i], i+1)
+			case i > 0 && got.Seqs[i] <= got.Seqs[i-1]: // a number whose entry was cut short is not given again
+				t.Errorf("after kill %d entry %d has deviceSeq %d after %d", kill, i, got.Seqs[i], got.Seqs[i-1])
 			}
 		}
 		for _, one := range called {
@@ -129,5 +137,5 @@ func TestRow07Kill(t *testing.T) {
 		looked = len(got.IDs)
 	}
 	s.wantFolded("after all kills")
-	t.Logf("%d kills: %d entries called saved, %d there, 0 lost", kills, len(called), looked)
+	t.Logf("%d kills, the store emptied by the browser after %d: %d entries called saved, %d there, 0 lost", kills, emptied, len(called), looked)
 }
