@@ -3,6 +3,7 @@ package visit
 import (
 	"encoding/json"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -62,11 +63,14 @@ func TestClashIsSettledOnThePhone(t *testing.T) {
 	phone.Eval[bool](d.Page, `(() => { document.querySelectorAll("section[aria-label='Position'] .side button, section[aria-label='Place'] .side button")[1].click(); return true; })()`)
 	d.WaitText("Third dam")
 	d.WaitGone("Two people recorded different values")
-	d.WaitText(shown)
+	m, how, _ := strings.Cut(shown, " m, ") // the item's page has it among the figures
+	d.WaitText("Crest above toe " + m)
+	d.WaitText(how)
 	other.WaitText("Nothing is left to settle")
 	other.Go("#/thing/" + dam.id)
 	other.WaitGone("Two people recorded different values")
-	other.WaitText(shown) // and how it was measured comes with it
+	other.WaitText("Crest above toe " + m)
+	other.WaitText(how) // comes with it
 
 	d.Go("#/thing/" + run.id)
 	d.WaitText("Two people recorded different values")
