@@ -1,6 +1,7 @@
 package server
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"io"
@@ -32,25 +33,34 @@ var forbidden = []struct{ folder, path, why string }{
 	{"headcut/server/demo", "headcut/sync/store", "the demo goes through a device like everybody"},
 }
 
-// TestImports keeps the arrows between folders as DEVELOPERS.md draws them. Direct imports
-// of non-test files are looked at; the wasm build of model proves the rest.
-func TestImports(t *testing.T) {
-	list := exec.Command("go", "list", "-json=ImportPath,Imports,GoFiles,Dir", "headcut/...")
-	out, err := list.Output()
+// goPackage is a package as go list tells it; its tests are left out.
+type goPackage struct {
+	ImportPath, Dir  string
+	Imports, GoFiles []string
+}
+
+func packages(t *testing.T, patterns ...string) (all []goPackage) {
+	t.Helper()
+	out, err := exec.Command("go", append([]string{"list", "-json=ImportPath,Imports,GoFiles,Dir"}, patterns...)...).Output()
 	if err != nil {
 		t.Fatalf("go list: %v", err)
 	}
-	seen := 0
-	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
-		var p struct {
-			ImportPath, Dir  string
-			Imports, GoFiles []string
-		}
+	for d := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p goPackage
 		if err := d.Decode(&p); errors.Is(err, io.EOF) {
-			break
+			return all
 		} else if err != nil {
 			t.Fatal(err)
 		}
+		all = append(all, p)
+	}
+}
+
+// TestImports keeps the arrows between folders as DEVELOPERS.md draws them. Direct imports
+// of non-test files are looked at; the wasm build of model proves the rest.
+func TestImports(t *testing.T) {
+	seen := 0
+	for _, p := range packages(t, "headcut/...") {
 		seen++
 		if p.ImportPath == "headcut/sync" && len(p.GoFiles) > 0 {
 			t.Errorf("%s has Go files %v: they would shadow the standard package sync", p.Dir, p.GoFiles)
