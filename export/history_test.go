@@ -63,7 +63,7 @@ func TestDescriptionWarnsFirst(t *testing.T) {
 	for id, want := range map[string][]string{
 		"dam-1": {"Check dam, built\n", "Warning: Its toe and crest have not been levelled.\n", "Caution: ",
 			"Clash to settle: Name: \"Dam 5\" (Ana &amp;lt;A&amp;gt;, 13 May 2026) or \"Dam 6\" (Ben)\n",
-			"Crest above toe 0.40 ± 0.05 m (taped)\n", "silt to half\n", "Recorded by Ana &amp;lt;A&amp;gt;, 13 May 2026\nLast changed by Ben, 1 June 2026"},
+			"Crest above bed 0.40 ± 0.05 m (taped)\n", "silt to half\n", "Recorded by Ana &amp;lt;A&amp;gt;, 13 May 2026\nLast changed by Ben, 1 June 2026"},
 		"hazard-1": {"Hazard\n", "Danger: undercut wall"},
 	} {
 		text := description(id)

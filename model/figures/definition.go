@@ -23,7 +23,7 @@ var (
 	perimeter    = define("perimeter", "M", "Perimeter", "m", "area: geodesics on the WGS84 ellipsoid (Karney 2013)")
 	fall         = define("fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level")
 	meanSlope    = define("meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length")
-	crestHeight  = define("crestHeight", "M", "Crest above toe", "m", "level-run: level of the crest less that of the toe; else as measured by hand")
+	crestHeight  = define("crestHeight", "M", "Crest above bed", "m", "level-run: level of the crest less that of the toe; else as measured by hand")
 	chainage     = define("chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg")
 	offset       = define("offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg")
 	spacing      = define("spacing", "M", "To the next dam upstream", "m", "as taped from toe to toe; else dam-check: difference of chainages")

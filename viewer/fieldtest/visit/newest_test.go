@@ -26,7 +26,7 @@ func TestItemShowsItsNewestVisit(t *testing.T) {
 		t.Errorf("the dam's facts read %q, want the sediment of the last visit alone", facts)
 	}
 	all := phone.Eval[string](d.Page, `[...document.querySelectorAll("dl")].map(e => e.innerText).join(" ").replace(/\s+/g, " ")`)
-	if !strings.Contains(all, "Crest above toe 0.40 m estimated") || strings.Contains(all, "how measured") {
+	if !strings.Contains(all, "Crest above bed 0.40 m estimated") || strings.Contains(all, "how measured") {
 		t.Errorf("the dam's facts and figures read %q, want the crest with how it was measured", all)
 	}
 	if words := phone.Eval[string](d.Page, `document.querySelector(".glance").innerText`); strings.HasPrefix(words, "OK") || strings.HasPrefix(words, "Holds") {

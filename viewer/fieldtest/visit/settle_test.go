@@ -64,12 +64,12 @@ func TestClashIsSettledOnThePhone(t *testing.T) {
 	d.WaitText("Third dam")
 	d.WaitGone("Two people recorded different values")
 	m, how, _ := strings.Cut(shown, " m, ") // the item's page has it among the figures
-	d.WaitText("Crest above toe " + m)
+	d.WaitText("Crest above bed " + m)
 	d.WaitText(how)
 	other.WaitText("Nothing is left to settle")
 	other.Go("#/thing/" + dam.id)
 	other.WaitGone("Two people recorded different values")
-	other.WaitText("Crest above toe " + m)
+	other.WaitText("Crest above bed " + m)
 	other.WaitText(how) // comes with it
 
 	d.Go("#/thing/" + run.id)
