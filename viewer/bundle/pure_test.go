@@ -12,7 +12,8 @@ import (
 )
 
 // TestScripts runs the tests that lie beside the pages' scripts, src/**/*.test.ts, in node's
-// own test runner. They are bundled first, so that any node from 20 on can run them.
+// own test runner. They are bundled first, so that any node from 20 on can run them; all by one
+// process, which takes seconds where one for each took minutes.
 func TestScripts(t *testing.T) {
 	needLibraries(t)
 	node, err := exec.LookPath("node")
@@ -23,49 +24,64 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found := 0
+	built := t.TempDir()
+	var tests []api.EntryPoint
+	var run []string
 	err = filepath.WalkDir(src, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".test.ts") {
 			return err
 		}
-		found++
-		name, err := filepath.Rel(src, path)
-		if err != nil {
-			return err
-		}
-		t.Run(strings.NewReplacer("/", "-", ".test.ts", "").Replace(filepath.ToSlash(name)), func(t *testing.T) {
-			runInNode(t, node, path)
-		})
-		return nil
+		name, err := filepath.Rel(src, strings.TrimSuffix(path, ".ts"))
+		tests = append(tests, api.EntryPoint{InputPath: path, OutputPath: name})
+		run = append(run, filepath.Join(built, name+".mjs"))
+		return err
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if found == 0 {
-		t.Errorf("no *.test.ts below %s: the search is wrong", src)
+	if len(tests) < 40 {
+		t.Fatalf("%d files *.test.ts below %s: the search is wrong", len(tests), src)
 	}
-}
-
-func runInNode(t *testing.T, node, path string) {
-	file := filepath.Join(t.TempDir(), "test.mjs")
 	result := api.Build(api.BuildOptions{
-		EntryPoints: []string{path},
-		Outfile:     file,
-		Bundle:      true,
-		Format:      api.FormatESModule,
-		Target:      api.ES2022,
-		Platform:    api.PlatformNode,
-		Sourcemap:   api.SourceMapInline,
-		Write:       true,
-		LogLevel:    api.LogLevelSilent,
+		EntryPointsAdvanced: tests,
+		Outdir:              built,
+		OutExtension:        map[string]string{".js": ".mjs"},
+		Bundle:              true,
+		Format:              api.FormatESModule,
+		Target:              api.ES2022,
+		Platform:            api.PlatformNode,
+		Sourcemap:           api.SourceMapInline,
+		Write:               true,
+		LogLevel:            api.LogLevelSilent,
 	})
 	if len(result.Errors) > 0 {
 		t.Fatal(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
 	}
-	run := exec.Command(node, "--enable-source-maps", "--test", file)
-	run.Dir = filepath.Join(viewerFolder, "..") // tests read testdata/ as the Go ones do
-	run.Env = append(os.Environ(), "NODE_OPTIONS=")
-	if said, err := run.CombinedOutput(); err != nil {
-		t.Errorf("%s: %v\n%s", path, err, said)
+	all := filepath.Join(built, "all.mjs")
+	var imports strings.Builder
+	for _, file := range run {
+		name, err := filepath.Rel(built, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		imports.WriteString("import \"./" + filepath.ToSlash(name) + "\";\n")
+	}
+	if err := os.WriteFile(all, []byte(imports.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	command := exec.Command(node, "--enable-source-maps", "--test-reporter=tap", all)
+	command.Dir = filepath.Join(viewerFolder, "..") // tests read testdata/ as the Go ones do
+	command.Env = append(os.Environ(), "NODE_OPTIONS=")
+	said, err := command.CombinedOutput()
+	for _, line := range strings.Split(string(said), "\n") {
+		if what, found := strings.CutPrefix(line, "not ok "); found {
+			t.Errorf("not ok: %s", what)
+		}
+	}
+	if err != nil || t.Failed() {
+		t.Errorf("%v\n%s", err, said)
+	}
+	if count := strings.Count(string(said), "\nok "); count < len(tests) {
+		t.Errorf("node ran %d tests of %d files\n%s", count, len(tests), said)
 	}
 }
