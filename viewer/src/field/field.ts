@@ -1,68 +1,23 @@
 // What every screen of the field page is given. A screen is a function of this and of its
 // own small state; it touches no database, socket or sensor itself.
 
-import { createContext } from "preact";
+import { createContext, type ComponentType } from "preact";
 import { useContext } from "preact/hooks";
 import type { Draft, Property, Saved, Shelf } from "./shelf.ts";
 import type { Feature } from "./entry.ts";
-import type { RawFix } from "./place/raw.ts";
+import type { Fixes } from "./place/raw.ts";
+import type { Link } from "./link/state.ts";
+import type { Model } from "./app/model.ts";
 
-/** A position good enough to be kept, averaged while a form is open. */
-export interface Fix {
-  readonly lon: number;
-  readonly lat: number;
-  readonly accuracyM: number;
-  readonly heightM?: number; // as the phone gave it: a label, never a level
-  readonly at: Date; // of the newest fix in it
-  readonly count: number; // fixes averaged
-  readonly newest?: RawFix; // the last of them, as the receiver gave it
-  readonly takenMS: number; // when that one was taken, by a clock of this page that is never set (place/age.ts)
-  readonly stand?: number; // of an average: another number at every place where it began again
-}
+export type { Fix, Fixes } from "./place/raw.ts";
+export type { Link, LinkState, Loading } from "./link/state.ts";
+export type { Model } from "./app/model.ts";
+export type { Problem } from "./kit/plain.ts";
 
-export interface Fixes {
-  /** Starts the receiver and calls back with every fix; the returned function stops. */
-  watch(each: (fix: Fix) => void, trouble: (what: string) => void): () => void;
-  /** Asks the receiver for a fresh fix: one that rests says nothing new by itself. */
-  again(): void;
-  /** Averages where the officer stands, from now until stop: each better mean is told, and it begins again when she moves. */
-  average(each: (mean: Fix) => void, trouble: (what: string) => void): () => void;
-}
+/** What the address of a screen names: "#/mark/:kind" gives { kind }. */
+export type Params = { readonly [name: string]: string };
 
-/** The computations of package model, from the wasm build: the server's own answers. */
-export interface Model {
-  compute<T>(name: string, input: unknown): Promise<T>; // rejects with Problem
-  ready(): Promise<void>;
-}
-
-export interface Problem {
-  readonly path?: string;
-  readonly reason: string;
-  readonly fix?: string;
-}
-
-/** How it stands with the server. It never says more than is known. */
-export interface LinkState {
-  readonly state: "never" | "trying" | "sending" | "quiet" | "no-answer" | "refused";
-  readonly lastSent: Date | null; // when the server last acknowledged something, or had nothing to
-  readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
-  readonly words: string; // for the officer
-  readonly loading?: Loading | null; // a property is coming onto this phone for the first time
-}
-
-/** How far the first loading of a property has come: its entries, then its small photos. */
-export interface Loading {
-  readonly property: string;
-  readonly entries: number; // so far
-  readonly ofEntries: number | null; // in all; null when the server does not tell
-  readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
-}
-
-export interface Link {
-  state(): LinkState;
-  watch(changed: () => void): () => void;
-  sendNow(): void;
-}
+export type Screen = ComponentType<{ params: Params }>;
 
 export interface Field {
   readonly shelf: Shelf;

@@ -1,6 +1,8 @@
 // How a value came about, as model.Bases has it, best first, and the words of the officer's
 // pages for it.
 
+import type { Field } from "../field/app/kinds.ts";
+
 export const bases = ["levelled", "taped", "GPS", "drawn on the map", "estimated", "from plan", "not recorded", "unproven"] as const;
 export type Basis = (typeof bases)[number];
 
@@ -16,3 +18,11 @@ export const basisWords: { readonly [basis in Basis]: string } = {
   "not recorded": "how it was measured is not recorded",
   unproven: "not yet checked by a closed level run",
 };
+
+/** The answer that nobody knows how a value was measured. It is saved as nothing: not known is absent. */
+export const notKnown = "not recorded";
+
+/** What to say of a number that is to be saved with no word on how it came; undefined where there is one. */
+export function unexplained(field: Field, how: string | undefined): string | undefined {
+  return field.basis !== undefined && !how ? `Choose how the ${field.label.toLowerCase()} was measured` : undefined;
+}

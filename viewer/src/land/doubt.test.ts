@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { withDoubt } from "./doubt.ts";
+import { withDoubt } from "../section/number.ts";
 
 test("a value ends where its plus-minus does", () => {
   const cases: readonly [number, number, string][] = [

@@ -1,5 +1,7 @@
 // What is drawn on a map of land, whichever page draws it.
 
+import type { Feature } from "../field/entry.ts";
+
 export const statuses = ["proposed", "pegged", "built", "failed", "removed"] as const;
 /** How far a work has come; "unsaid" where nobody recorded it. */
 export type Status = (typeof statuses)[number] | "unsaid";
@@ -25,6 +27,8 @@ export type Geometry =
   | { type: "MultiLineString" | "Polygon"; coordinates: readonly (readonly Position[])[] }
   | { type: "MultiPolygon"; coordinates: readonly (readonly (readonly Position[])[])[] }
   | { type: "GeometryCollection"; geometries: readonly Geometry[] };
+
+export const geometryOf = (f: Feature) => (f.fields["geometry"] as Geometry | null | undefined) ?? undefined;
 
 /** At most so many letters, for places where a name must not push the rest aside. */
 export function shortened(name: string, letters: number): string {

@@ -4,7 +4,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "./land.ts";
 import { draw, type Paper } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
-import { withDoubt } from "../land/doubt.ts";
+import { withDoubt } from "../section/number.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;

@@ -1,4 +1,4 @@
-// A number as it is printed beside a drawing. Pure.
+// A number as it is printed and as it is typed. Pure.
 
 /** A number with thin gaps between thousands and a true minus; negative decimals round to tens, hundreds. */
 export function number(value: number, decimals: number): string {
@@ -9,4 +9,21 @@ export function number(value: number, decimals: number): string {
   const grouped = whole.replace(/\B(?=(\d{3})+$)/g, "\u202f");
   const text = part === undefined ? grouped : `${grouped}.${part}`;
   return value < 0 && Number(text.replace(/\u202f/g, "")) !== 0 ? `\u2212${text}` : text;
+}
+
+/**
+ * "9.0 ± 0.4", "790 ± 170": both end at the first digit of the plus-minus, at its second where
+ * the first is a 1, and never beyond so many decimals.
+ */
+export function withDoubt(value: number, doubt: number, most = 3): string {
+  const first = Math.floor(Math.log10(doubt)), leading = doubt / 10 ** first;
+  const decimals = Math.min(most, (leading < 1.95 ? 1 : 0) - first);
+  return `${number(value, decimals)} ± ${number(doubt, decimals)}`;
+}
+
+/** The number a person typed, with a comma or a point; undefined for none, NaN for what is none. */
+export function numberIn(text: string): number | undefined {
+  const plain = text.trim().replace(",", ".").replace("\u2212", "-");
+  if (plain === "") return undefined;
+  return /^[-+]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
 }

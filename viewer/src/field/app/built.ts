@@ -5,7 +5,8 @@ import { openLink } from "../link/link.ts";
 import { openShelf } from "../shelf/shelf.ts";
 import { install } from "../worker/install.ts";
 import { inTime } from "./intime.ts";
-import { KeptSheets, WorkerModel } from "./model.ts";
+import { WorkerModel } from "./model.ts";
+import { KeptSheets } from "./sheets.ts";
 import type { Parts } from "./parts.ts";
 
 const model = new WorkerModel();

@@ -4,13 +4,12 @@
 // It is model.CheckFields once more. The cases in check.cases.json are read by the tests of
 // both, which must agree on each.
 
-import { unitInWords } from "../../land/unit.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { kindOf } from "../entry.ts";
-import type { Problem } from "../field.ts";
+import type { Problem } from "../kit/plain.ts";
 import type { Draft } from "../shelf.ts";
 import { wrongPlace } from "./checkplace.ts";
-import { commonFields, fieldsOf, kinds, type Field } from "./kinds.ts";
+import { commonFields, type Field, fieldsOf, kinds, unitInWords } from "./kinds.ts";
 
 const levelRowLimit = 10_000;
 

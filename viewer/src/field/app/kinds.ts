@@ -1,7 +1,8 @@
-// The kinds of features, as viewer/src/kinds.json has them from the table that the server
-// checks by.
+// The kinds of features and how units are written, as viewer/src/kinds.json and units.json have
+// them from the tables that the server checks by.
 
 import table from "../../kinds.json" with { type: "json" };
+import units from "../../units.json" with { type: "json" };
 
 export interface Field {
   readonly name: string;
@@ -54,3 +55,8 @@ export function fieldsOf(kind: Kind): readonly Field[] {
 
 /** The kinds that are marked by standing there. A visit has a screen of its own. */
 export const pointKinds: readonly Kind[] = kinds.filter((k) => k.shapes.includes("point") && k.name !== "visit");
+
+const unitWords: { readonly [code: string]: string } = units;
+
+/** A UCUM code as people write the unit, "" for a plain number. */
+export const unitInWords = (code: string | undefined): string => (code === undefined ? "" : (unitWords[code] ?? code));

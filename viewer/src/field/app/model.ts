@@ -1,18 +1,17 @@
 // The computations, in a worker so that a long one holds up no tap. They load once the
 // first screen is there; what waits for them is answered then, and nothing recorded waits.
 
-import type { Feature } from "../entry.ts";
-import type { Model, Problem } from "../field.ts";
 import { loadInWorker, type RemoteComputations } from "../../../wasm/remote.ts";
 import type { Answer } from "../../../wasm/compute.ts";
 import type { Types } from "../../../wasm/types/index.ts";
-import type { Folded, Unfolded } from "../shelf/fold.ts";
-import { plainProblem } from "../kit/plain.ts";
-import type { LongSection, Sheet, Sheets } from "./parts.ts";
+import type { Folded, Unfolded } from "../shelf/folded.ts";
+import { plainProblem, type Problem } from "../kit/plain.ts";
+import type { SheetsAnswer } from "./sheets.ts";
 
-interface SheetsAnswer {
-  readonly sheets: { readonly [feature: string]: Sheet };
-  readonly sections?: readonly LongSection[];
+/** The computations of package model, from the wasm build: the server's own answers. */
+export interface Model {
+  compute<T>(name: string, input: unknown): Promise<T>; // rejects with Problem
+  ready(): Promise<void>;
 }
 
 /** Answers from the wasm build of package model. */
@@ -79,52 +78,9 @@ export class WorkerModel implements Model {
   }
 }
 
-const notHere = (): Problem => ({ reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." });
+export const notHere = (): Problem => ({ reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." });
 
 function answered(answer: Answer): unknown {
   if (!answer.ok) throw plainProblem(answer.problem); // every screen asks through here
   return answer.output;
 }
-
-/** Gives the model only what changed since it was last given something. */
-export class KeptSheets implements Sheets {
-  #property = "";
-  #ended = 0; // of the model's workers
-  #known = new Map<string, string>();
-  #last: Promise<unknown> = Promise.resolve();
-
-  constructor(private readonly model: Pick<WorkerModel, "sheets" | "ended">) {}
-
-  async of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
-    return (await this.#inTurn(property, features, { of: [id] })).sheets[id];
-  }
-
-  async sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]> {
-    return (await this.#inTurn(property, features, { sections: true })).sections ?? [];
-  }
-
-  #inTurn(property: string, features: readonly Feature[], wanted: object): Promise<SheetsAnswer> {
-    const next = this.#last.then(async () => {
-      const answer = (await this.#ask(property, features, wanted)) ?? (await this.#ask(property, features, wanted));
-      if (!answer) throw notHere();
-      return answer;
-    });
-    this.#last = next.catch(() => {});
-    return next;
-  }
-
-  async #ask(property: string, features: readonly Feature[], wanted: object) {
-    const { ended } = this.model;
-    if (property !== this.#property || ended !== this.#ended) {
-      [this.#property, this.#ended, this.#known] = [property, ended, new Map<string, string>()];
-    }
-    const news = features.filter((f) => this.#known.get(f.id) !== mark(f));
-    const put = news.map((f) => ({ id: f.id, fields: f.fields, ...(f.struck ? { struck: true } : {}) }));
-    const answer = await this.model.sheets({ property, put, ...wanted });
-    if (answer && ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
-    return answer;
-  }
-}
-
-/** Changes whenever a feature does: each device's count of entries about it grows. */
-const mark = (f: Feature): string => `${f.stamp} ${JSON.stringify(f.saw)} ${f.unsent}`;

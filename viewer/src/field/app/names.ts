@@ -4,10 +4,13 @@ import { kindOf, textOf, type Feature } from "../entry.ts";
 import { kindNamed, type Field } from "./kinds.ts";
 import { called } from "./words.ts";
 
+/** Its own name, else its kind. */
+export const ownNameOf = (feature: Feature): string => called(textOf(feature, "name"), kindNamed(kindOf(feature)).label);
+
 /** Its own name, else what a visit or a photo is of, else its kind. */
 export function nameOf(feature: Feature, features: readonly Feature[]): string {
   const kind = kindNamed(kindOf(feature));
-  const own = called(textOf(feature, "name"), kind.label);
+  const own = ownNameOf(feature);
   if (kind.name !== "visit" || own !== kind.label) return own;
   const of = features.find((f) => f.id === feature.fields["of"]);
   const word = isPhoto(feature) ? "Photo" : own;

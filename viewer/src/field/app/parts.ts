@@ -1,12 +1,13 @@
 // What the page is put together from: its store, its link, the receiver and the
 // computations. The shell is given them, so that it can be tested with others.
 
-import type { Basis } from "../../land/basis.ts";
 import type { Link, Model } from "../field.ts";
-import type { Feature } from "../entry.ts";
 import type { Receiver } from "../place/fixes.ts";
 import type { Shelf } from "../shelf.ts";
+import type { Sheets } from "./sheets.ts";
 import type { Installation } from "../worker/install.ts";
+
+export type { Check, Figure, LongSection, Sheet, Sheets } from "./sheets.ts";
 
 export interface Parts {
   openShelf(): Promise<Shelf>;
@@ -16,54 +17,4 @@ export interface Parts {
   readonly fixes: Receiver;
   readonly model: Model;
   readonly sheets: Sheets;
-}
-
-export interface Figure {
-  readonly name: string;
-  readonly label: string;
-  readonly value: number;
-  readonly unit: string;
-  readonly plusMinus?: number; // one standard deviation; absent when not known
-  readonly basis: Basis;
-  readonly rule: string;
-}
-
-export interface Check {
-  readonly name: string;
-  readonly verdict: "OK" | "fails" | "not levelled";
-  readonly text: string;
-  readonly rule: string;
-}
-
-/** What is worked out about a feature. */
-export interface Sheet {
-  readonly figures: readonly Figure[];
-  readonly checks: readonly Check[];
-  readonly cautions: readonly { readonly about?: string; readonly text: string }[];
-}
-
-/** A gully from its downstream end up; what is not known is absent. */
-export interface LongSection {
-  readonly thalweg: string;
-  readonly name?: string;
-  readonly lengthM: number;
-  readonly bed: readonly { readonly chainageM: number; readonly levelM: number }[];
-  readonly dams: readonly {
-    readonly id: string; readonly name?: string; readonly status?: string; readonly chainageM: number;
-    readonly toeLevelM?: number; readonly crestLevelM?: number; readonly basis: Basis;
-    readonly disagrees?: boolean; // its toe is not where the levelled bed is, there
-  }[];
-  readonly pairs: readonly { readonly lower: string; readonly upper: string; readonly spacingM: number; readonly plusMinusM?: number; readonly stepM?: number; readonly verdict: string }[];
-  readonly proven: boolean;
-  readonly notes: readonly string[];
-  readonly bookedFromM?: number; // chainages were booked from the head down: what those up the gully are taken from
-  readonly line?: { readonly atFirstM: number; readonly down?: boolean }; // where its line as drawn lies: the chainage of its first point, and whether they fall along it
-  readonly zeroUnknown?: boolean; // somebody must say at which end of the line chainage 0 is
-}
-
-/** The figures of a property's features, worked out as the server does. */
-export interface Sheets {
-  of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined>;
-  /** The gullies that have something to draw, as figures.LongSection has them. */
-  sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]>;
 }

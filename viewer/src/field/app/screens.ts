@@ -1,22 +1,19 @@
 // The screens and the addresses under which they open. A screen that is heavy, or seldom
 // needed, is a piece of its own that is loaded when it opens; the service worker has it.
 
-import type { ComponentType } from "preact";
 import { ChooseProperty } from "../enrol/choose.tsx";
 import { BeginProperty } from "../enrol/begin.tsx";
 import { Load } from "../enrol/load.tsx";
 import { Start } from "../enrol/start.tsx";
 import { Home } from "../home/home.tsx";
-import { FillIn } from "../mark/fill.tsx";
+import { FillIn } from "../mark/fillin.tsx";
 import { Mark } from "../mark/mark.tsx";
 import { Status } from "../status/status.tsx";
+import type { Params, Screen } from "../field.ts";
 import { Edit } from "../thing/edit.tsx";
 import { Thing } from "../thing/thing.tsx";
 
-/** What the address of a screen names: "#/mark/:kind" gives { kind }. */
-export type Params = { readonly [name: string]: string };
-
-export type Screen = ComponentType<{ params: Params }>;
+export type { Params, Screen } from "../field.ts";
 
 export interface ScreenRow {
   readonly route: string;
@@ -50,7 +47,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/visit/:of", title: "Visit", load: () => import("../visit/visit.tsx").then((m) => m.Visit) },
   { route: "#/level", title: "Level", load: () => import("../book/books.tsx").then((m) => m.Books) },
   { route: "#/level/:book", title: "Level book", load: () => import("../book/level.tsx").then((m) => m.Level) },
-  { route: "#/peg", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegBooks) },
+  { route: "#/peg", title: "Peg out", load: () => import("../book/books.tsx").then((m) => m.PegBooks) },
   { route: "#/peg/with/:book", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegTasks) },
   { route: "#/peg/dams/:book", title: "Next dam toe", load: () => import("../setout/damscreen.tsx").then((m) => m.DamScreen) },
   { route: "#/peg/contour/:book", title: "Contour pegs", load: () => import("../setout/contourscreen.tsx").then((m) => m.ContourScreen) },

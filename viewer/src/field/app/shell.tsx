@@ -1,37 +1,17 @@
 // The shell around every screen: which one is open, the line that says what was done, and
 // the status strip.
 
-import { useContext, useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { createContext } from "preact";
-import { FieldContext, type Field } from "../field.ts";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { FieldContext, type Field, type Params, type Screen } from "../field.ts";
+import { BackContext } from "../kit/back.ts";
 import { Button } from "../kit/button.tsx";
 import { focusHeading } from "../kit/frame.tsx";
 import { watchKeyboard } from "../kit/insight.ts";
-import type { Parts } from "./parts.ts";
-import { screenAt, screens, type Params, type Screen } from "./screens.ts";
+import { AppContext, useApp, type App } from "./app.ts";
+import { screenAt, screens } from "./screens.ts";
 import { Strip } from "./strip.tsx";
-import type { Action, State } from "./state.ts";
-import type { Saved, Shelf } from "../shelf.ts";
-import type { Installation } from "../worker/install.ts";
 
-/** What the shell's own screens need besides the field. */
-export interface App {
-  readonly state: State;
-  readonly tell: (action: Action) => void;
-  readonly parts: Parts;
-  readonly shelf: Shelf;
-  readonly installation: Installation;
-  /** Undoes these entries and nothing else, and says so. */
-  readonly undo: (entries: readonly Saved[], said?: string) => Promise<void>;
-}
-
-export const AppContext = createContext<App | null>(null);
-
-export function useApp(): App {
-  const app = useContext(AppContext);
-  if (!app) throw new Error("no app around this screen");
-  return app;
-}
+export { useApp, type App } from "./app.ts";
 
 export function Shell({ app, field }: { app: App; field: Field }) {
   const { address } = app.state;
@@ -45,10 +25,12 @@ export function Shell({ app, field }: { app: App; field: Field }) {
   return (
     <AppContext.Provider value={app}>
       <FieldContext.Provider value={field}>
-        <main class="screen" id="screen">
-          {opened}
-        </main>
-        <Strip />
+        <BackContext.Provider value={field.back}>
+          <main class="screen" id="screen">
+            {opened}
+          </main>
+          <Strip />
+        </BackContext.Provider>
       </FieldContext.Provider>
     </AppContext.Provider>
   );

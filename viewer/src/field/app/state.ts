@@ -6,6 +6,9 @@ import type { Fix, LinkState } from "../field.ts";
 import type { Copied, Property, Saved, Self, ShelfTrouble, Tally } from "../shelf.ts";
 import { partsOf } from "../shelf/properties.ts";
 import type { Installed } from "../worker/install.ts";
+import type { Storage } from "./storage.ts";
+
+export type { Storage } from "./storage.ts";
 
 /** Why the page cannot go on, and what to do. */
 export interface Stop {
@@ -21,12 +24,6 @@ export interface Said {
   readonly address: string; // the screen that it belongs to
   readonly answered: boolean; // the officer has done something since
   readonly refusal: boolean; // why something was not saved: it stands until she does something about it
-}
-
-export interface Storage {
-  readonly kept: boolean | undefined; // whether the browser promised to keep what is stored; undefined: it cannot say
-  readonly usedBytes: number;
-  readonly freeBytes: number | undefined;
 }
 
 export interface State {

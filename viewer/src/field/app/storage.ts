@@ -1,7 +1,12 @@
 // Whether the browser promises to keep what is stored, and how much room there is.
 
 import { askToKeep } from "../shelf/room.ts";
-import type { Storage } from "./state.ts";
+
+export interface Storage {
+  readonly kept: boolean | undefined; // whether the browser promised to keep what is stored; undefined: it cannot say
+  readonly usedBytes: number;
+  readonly freeBytes: number | undefined;
+}
 
 /** Whether the browser has promised; undefined when it does not say. */
 export async function keptNow(): Promise<boolean | undefined> {

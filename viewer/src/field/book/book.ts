@@ -5,7 +5,7 @@ import type { Feature, Fields } from "../entry.ts";
 import { textOf, numberOf } from "../entry.ts";
 import type { Cell, Row, Stand } from "./row.ts";
 import { live, rowsOf } from "./row.ts";
-import { metres, numberIn } from "./reading.ts";
+import { metres, keyedIn } from "./reading.ts";
 
 /** What reads the heights, as the level run keeps it in its field "instrument". */
 export const instruments = ["Dumpy level", "Laser, ordinary staff", "Laser, direct-reading staff"] as const;
@@ -15,7 +15,7 @@ export const readsDirect = (instrument: string): boolean => instrument === instr
 
 /** What a text on the pad says was read, as it is booked: a direct-reading staff the other way about. */
 export function staffIn(text: string, instrument: string): number | undefined {
-  const read = numberIn(text);
+  const read = keyedIn(text);
   return read && readsDirect(instrument) ? -read : read;
 }
 

@@ -1,4 +1,4 @@
-// The level runs of the property, and a new one.
+// The level runs of the property, to write in or to peg by, and a new one.
 
 import type { ComponentChildren } from "preact";
 import type { Params } from "../app/screens.ts";
@@ -14,6 +14,14 @@ import { live, rowsOf } from "./row.ts";
 
 export function Books(_: { params: Params }) {
   return <BookList title="Level" to={(id) => `#/level/${id}`} newWord="New level book" />;
+}
+
+export function PegBooks(_: { params: Params }) {
+  return (
+    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`} newWord="New level book">
+      <p>Pegging goes by a level and a staff, never by GPS heights. Choose the book in which the level is set up now.</p>
+    </BookList>
+  );
 }
 
 interface BookListProps {

@@ -3,7 +3,7 @@
 
 import type { Feature } from "../entry.ts";
 import { kindOf, numberOf } from "../entry.ts";
-import { nameOf } from "./naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { live, rowsOf, type Row } from "./row.ts";
 
 export interface KnownPoint {
@@ -34,8 +34,8 @@ export function knownPoints(rows: readonly Row[], features: readonly Feature[] =
     if (kindOf(f) !== "benchmark" || f.struck || known.has(f.id)) continue;
     const levelM = levelOfMark(f, rows, features);
     if (levelM === undefined) continue;
-    const same = [...known.values()].find((k) => k.point === nameOf(f) && k.levelM === levelM);
-    if (!same) known.set(f.id, { point: nameOf(f), levelM, feature: f.id });
+    const same = [...known.values()].find((k) => k.point === ownNameOf(f) && k.levelM === levelM);
+    if (!same) known.set(f.id, { point: ownNameOf(f), levelM, feature: f.id });
   }
   return [...known.values()];
 }

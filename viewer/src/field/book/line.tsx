@@ -8,7 +8,7 @@ import { asRead } from "./book.ts";
 import type { Reduced } from "./levels.ts";
 import { levelOf, stepWords } from "./levels.ts";
 import { replacing } from "./mend.ts";
-import { nameOf } from "./naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { metres } from "./reading.ts";
 import type { Cell, Row, Stand } from "./row.ts";
 import type { Act } from "./write.ts";
@@ -52,10 +52,10 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
 }
 
 /** What the staff stood on, by the name it has here. */
-function standOf(row: Row, find: (id: string) => Parameters<typeof nameOf>[0] | undefined): Stand | null {
+function standOf(row: Row, find: (id: string) => Parameters<typeof ownNameOf>[0] | undefined): Stand | null {
   if (row.feature === undefined || row.spot === undefined) return null;
   const thing = find(row.feature);
-  return { feature: row.feature, spot: row.spot, name: thing ? nameOf(thing) : "An item not on this phone" };
+  return { feature: row.feature, spot: row.spot, name: thing ? ownNameOf(thing) : "An item not on this phone" };
 }
 
 const cells: readonly Cell[] = ["fs", "is", "bs"];

@@ -10,7 +10,7 @@ import type { Book } from "./book.ts";
 import type { Levels } from "./levels.ts";
 import { Drawing } from "./drawing.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "./section.ts";
-import { nameOf } from "./naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { useSection } from "../thing/usesection.ts";
 import { withPad } from "./write.ts";
 
@@ -27,7 +27,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const told = useSection(thalweg)?.dams.filter((d) => d.disagrees); // as the gully's page has it
   if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each reading.</p>;
   const named = field.features.find((f) => f.id === thalweg);
-  const name = named ? nameOf(named) : "the gully";
+  const name = named ? ownNameOf(named) : "the gully";
   return (
     <section class="section" aria-label={`Long section of ${name}`}>
       {all.length > 1 && <Choice label="Gully" required of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))} value={thalweg} pick={setPicked} />}
@@ -44,7 +44,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
 
 const nameOfID = (features: ReturnType<typeof useField>["features"], id: string): string => {
   const f = features.find((one) => one.id === id);
-  return f ? nameOf(f) : "Thalweg";
+  return f ? ownNameOf(f) : "Thalweg";
 };
 
 /** The steps from crest to next toe, once they are worked out. */

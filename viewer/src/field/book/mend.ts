@@ -6,7 +6,7 @@ import type { Book, Mending, Pad } from "./book.ts";
 import { freshTexts, staffIn } from "./book.ts";
 import type { Cell, Row, Stand } from "./row.ts";
 import { live } from "./row.ts";
-import { numberIn } from "./reading.ts";
+import { keyedIn } from "./reading.ts";
 import { pointOf } from "./point.ts";
 
 /** The pad on which a row of the book is written again, with all but its reading as it was. */
@@ -56,12 +56,12 @@ export function mendedRow(book: Book): Row {
   const now = given({
     point: pointOf(book),
     ...readings(book, was),
-    knownLevelM: numberIn(pad.texts.known),
-    distanceM: numberIn(pad.texts.distance),
+    knownLevelM: keyedIn(pad.texts.known),
+    distanceM: keyedIn(pad.texts.distance),
     inverted: pad.inverted || undefined,
     remark: note || undefined,
     ...(pad.stand ? { feature: pad.stand.feature, spot: pad.stand.spot } : spot === undefined ? { feature } : {}),
-    chainageM: numberIn(pad.texts.chainage),
+    chainageM: keyedIn(pad.texts.chainage),
   });
   // A level worked out by hand from the wrong figure goes with it.
   const asRead = (["bs", "is", "fs", "knownLevelM", "inverted"] as const).every((name) => now[name] === was[name]);

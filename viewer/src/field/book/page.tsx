@@ -4,7 +4,7 @@ import { Button, Row as Buttons } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { NumberInput, TextInput } from "../kit/input.tsx";
-import { numberIn } from "../kit/number.ts";
+import { numberIn } from "../../section/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "./book.ts";
 import { day } from "../app/words.ts";

@@ -3,7 +3,7 @@
 import type { Book } from "./book.ts";
 import type { Row, Stand } from "./row.ts";
 import { wantsChainage } from "./row.ts";
-import { numberIn } from "./reading.ts";
+import { keyedIn } from "./reading.ts";
 
 /** The name of the row on the pad: as typed, else as the book numbers it. */
 export function pointOf(book: Book): string {
@@ -17,7 +17,7 @@ export function pointOf(book: Book): string {
 }
 
 const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
-  row.feature !== stand.feature || row.spot !== stand.spot || (stand.spot === "bed" && row.chainageM !== numberIn(chainage));
+  row.feature !== stand.feature || row.spot !== stand.spot || (stand.spot === "bed" && row.chainageM !== keyedIn(chainage));
 
 /** Whether the name is one that the book gives, and not the officer's own. */
 export function namedByBook({ point, feature, spot }: Row): boolean {
@@ -29,7 +29,7 @@ export function namedByBook({ point, feature, spot }: Row): boolean {
 function standName(rows: readonly Row[], stand: Stand, chainage: string): string {
   switch (stand.spot) {
     case "bed":
-      return numberIn(chainage) === undefined ? "Bed" : `Bed at ${numberIn(chainage)} m`;
+      return keyedIn(chainage) === undefined ? "Bed" : `Bed at ${keyedIn(chainage)} m`;
     case "peg":
       return `Peg ${1 + rows.filter((r) => !r.struck && r.feature === stand.feature && r.spot === "peg").length}`;
     case "mark":

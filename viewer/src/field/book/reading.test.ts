@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { metres, numberIn, press, tidy, type Key } from "./reading.ts";
+import { metres, keyedIn, press, tidy, type Key } from "./reading.ts";
 
 const keyed = (keys: string, sort: "staff" | "plain"): string =>
   [...keys].reduce((text, k) => press(text, k === "<" ? "rub" : k === "~" ? "sign" : (k as Key), sort), "");
@@ -52,7 +52,7 @@ test("tidying twice changes nothing, and every key leaves a number or its beginn
 
 test("half a number is none", () => {
   for (const [text, want] of [["", undefined], ["-", undefined], ["1.", 1], ["1.4", 1.4], ["-0.3155", -0.3155], ["1.4.5", undefined]] as const) {
-    assert.equal(numberIn(text), want, text);
+    assert.equal(keyedIn(text), want, text);
   }
   assert.equal(metres(1.4), "1.400");
   assert.equal(metres(-0.3155), "-0.3155");

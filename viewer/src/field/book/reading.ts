@@ -1,6 +1,8 @@
 // Numbers as they are keyed with a glove: text until they are whole, so that half a number
 // can stand there.
 
+import { numberIn } from "../../section/number.ts";
+
 export type Key = "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "." | "sign" | "rub";
 
 /** What a number is: a staff reading has one figure before its point, the rest any. */
@@ -45,9 +47,10 @@ function rubbed(text: string): string {
   return shorter.endsWith(".") && text.length > shorter.length && !text.endsWith(".") ? shorter.slice(0, -1) : shorter;
 }
 
-/** The number that the text says, undefined while it says none. */
-export function numberIn(text: string): number | undefined {
-  return /^-?\d+(\.\d*)?$/.test(text) ? Number(text) : undefined;
+/** The number that the keyed text says, undefined while it says none. */
+export function keyedIn(text: string): number | undefined {
+  const said = numberIn(text);
+  return Number.isNaN(said) ? undefined : said;
 }
 
 /** "1.435", "-0.3155": to the millimetre, and finer only where the book is. */

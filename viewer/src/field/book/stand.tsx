@@ -9,7 +9,7 @@ import { NearList } from "../list/nearlist.tsx";
 import { levelOfMark } from "./known.ts";
 import type { Row, Spot, Stand } from "./row.ts";
 import { spotsOf } from "./row.ts";
-import { nameOf } from "./naming.ts";
+import { ownNameOf } from "../app/names.ts";
 
 export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe: "toe", crest: "crest", peg: "peg", mark: "mark" };
 
@@ -32,7 +32,7 @@ export function StandChooser({ stand, rows, pick }: StandChooserProps) {
   const things = field.features.filter((f) => !f.struck && spotsOf(kindOf(f)).length > 0);
   const chosen = (f: Feature, spot: Spot) => {
     setOpen(false);
-    pick({ feature: f.id, name: nameOf(f), spot }, spot === "mark" ? levelOfMark(f, rows, field.features) : undefined);
+    pick({ feature: f.id, name: ownNameOf(f), spot }, spot === "mark" ? levelOfMark(f, rows, field.features) : undefined);
   };
   return (
     <fieldset class="choice stands">
@@ -41,7 +41,7 @@ export function StandChooser({ stand, rows, pick }: StandChooserProps) {
       {things.length === 0 && <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
       {things.length > 0 && (
         <NearList items={things} label="What the staff can stand on" acts={(f) => spotsOf(kindOf(f)).map((spot) => (
-          <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${nameOf(f)}, ${spotWords[spot]}`}>
+          <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${ownNameOf(f)}, ${spotWords[spot]}`}>
             {spotWords[spot]}
           </Button>
         ))} />

@@ -2,7 +2,7 @@
 // set-up is done, when the screen is left, and when the officer says so.
 
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
-import type { Problem } from "../field.ts";
+import type { Problem } from "../kit/plain.ts";
 import { useField } from "../field.ts";
 import type { Draft } from "../shelf.ts";
 import { Keeper } from "../kit/keeper.ts";

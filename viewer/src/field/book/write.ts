@@ -8,7 +8,7 @@ import { boxes, freshTexts, padFor, dueCells, readsDirect, staffIn } from "./boo
 import type { Cell, Row, Stand } from "./row.ts";
 import { wantsChainage } from "./row.ts";
 import type { Key } from "./reading.ts";
-import { numberIn, pressOn, tidy } from "./reading.ts";
+import { keyedIn, pressOn, tidy } from "./reading.ts";
 import { chainagesOf, jumpQuestion } from "./jump.ts";
 import { namedByBook, nextStand, pointOf } from "./point.ts";
 import type { KnownPoint } from "./known.ts";
@@ -133,9 +133,9 @@ export function padRow(book: Book): Row | undefined {
     return row === rows[pad.at] ? undefined : row;
   }
   const typed = staffIn(pad.texts.reading, book.instrument);
-  const known = numberIn(pad.texts.known);
-  const distance = numberIn(pad.texts.distance);
-  const chainage = numberIn(pad.texts.chainage);
+  const known = keyedIn(pad.texts.known);
+  const distance = keyedIn(pad.texts.distance);
+  const chainage = keyedIn(pad.texts.chainage);
   const there = rows[pad.at];
   if (typed === undefined && (known === undefined || !there)) return undefined;
   return {
@@ -162,10 +162,10 @@ export function withPad(book: Book): readonly Row[] {
 function lacking(book: Book): Box | null {
   const { pad, rows } = book;
   const first = dueCells(rows, pad.at)[0] === "bs" && !rows.slice(0, pad.at).some((r) => !r.struck);
-  if (numberIn(pad.texts.reading) === undefined && !(pad.mending && pad.texts.reading === "")) return "reading";
-  const half = boxes.find((box) => pad.texts[box] !== "" && numberIn(pad.texts[box]) === undefined);
+  if (keyedIn(pad.texts.reading) === undefined && !(pad.mending && pad.texts.reading === "")) return "reading";
+  const half = boxes.find((box) => pad.texts[box] !== "" && keyedIn(pad.texts[box]) === undefined);
   if (half) return half;
-  if (first && numberIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
+  if (first && keyedIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
   // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
   if (pad.stand && wantsChainage(pad.stand.spot) && pad.box !== "chainage" && (pad.texts.chainage === "" || (!pad.mending && pad.suggested.includes("chainage")))) return "chainage";
   return null;
@@ -177,7 +177,7 @@ export const isProposed = ({ pad }: Book): boolean =>
 
 /** The question about the chainage on the pad; undefined when there is none. */
 export function chainageQuestion({ pad, rows }: Book): string | undefined {
-  const to = numberIn(pad.texts.chainage);
+  const to = keyedIn(pad.texts.chainage);
   if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
   if (pad.mending && rows[pad.at]?.chainageM === to) return undefined; // booked so before
   return jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to);

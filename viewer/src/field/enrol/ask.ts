@@ -1,6 +1,6 @@
 // Asking the server for a place on its list of devices.
 
-import type { Problem } from "../field.ts";
+import type { Problem } from "../kit/plain.ts";
 import type { Asking, Self } from "../shelf.ts";
 
 interface Granted {

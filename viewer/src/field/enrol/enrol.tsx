@@ -7,7 +7,7 @@ import { Button } from "../kit/button.tsx";
 import { TextInput } from "../kit/input.tsx";
 import { Caution, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import type { Problem } from "../field.ts";
+import type { Problem } from "../kit/plain.ts";
 import type { Self, Shelf, ShelfTrouble } from "../shelf.ts";
 import { isAuthor } from "../shelf/encode.ts";
 import { askToKeep } from "../shelf/room.ts";

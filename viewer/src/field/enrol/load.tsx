@@ -5,11 +5,12 @@ import { useApp } from "../app/shell.tsx";
 import { keptWords } from "../app/storage.ts";
 import { OpensOffline } from "../worker/opens.tsx";
 import { calledProperty } from "../app/property.ts";
-import { useField, type LinkState } from "../field.ts";
+import { useField } from "../field.ts";
 import { itemsWords } from "../place/nearest.ts";
 import { Button } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
-import { Caution, Progress } from "../kit/part.tsx";
+import { Caution } from "../kit/part.tsx";
+import { isLoaded, Loading } from "./propertylist.tsx";
 
 export function Load(_: { params: Params }) {
   const field = useField();
@@ -33,14 +34,4 @@ export function Load(_: { params: Params }) {
       {done && <OpensOffline />}
     </Frame>
   );
-}
-
-/** Whether all that the server has of this phone's properties is on it. */
-export const isLoaded = (link: LinkState | null): boolean => link?.state === "quiet" && !link.loading;
-
-/** How far what comes from the server has come, of all properties of this phone. */
-export function Loading({ link }: { link: LinkState | null }) {
-  const loading = link?.loading;
-  if (!loading) return null;
-  return loading.photos ? <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} /> : <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />;
 }

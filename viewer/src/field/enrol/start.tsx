@@ -8,8 +8,7 @@ import { useField } from "../field.ts";
 import { Frame } from "../kit/frame.tsx";
 import { Caution } from "../kit/part.tsx";
 import { OpensOffline } from "../worker/opens.tsx";
-import { PropertyList, useRows } from "./choose.tsx";
-import { isLoaded, Loading } from "./load.tsx";
+import { isLoaded, Loading, PropertyList, useRows } from "./propertylist.tsx";
 import type { Ranked } from "./ranked.ts";
 
 export function Start(_: { params: Params }) {

@@ -1,13 +1,12 @@
 // The first screen: what was recorded today, and what to record next.
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { screens, type Params } from "../app/screens.ts";
+import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
 import { isPhoto, nameOf } from "../app/names.ts";
 import { calledProperty } from "../app/property.ts";
 import { clock, count } from "../app/words.ts";
-import { UnfinishedBook } from "../book/unfinished.tsx";
 import { kindOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { ItemMark } from "../kit/mark.tsx";
@@ -15,17 +14,14 @@ import { Button } from "../kit/button.tsx";
 import { Sign } from "../kit/sign.tsx";
 import { useRead } from "../kit/useread.ts";
 import { lacksPlace } from "../place/nearest.ts";
-import { UnfinishedLine } from "../line/unfinished.tsx";
-import { UnfinishedShape } from "../line/unfinishedshape.tsx";
 import { Asked, Developing, usePending } from "../picture/pending.tsx";
-import { UnfinishedVisit } from "../visit/unfinished.tsx";
 import { actsOf, type Act } from "./acts.ts";
 import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
 import { Clashing } from "./clashing.tsx";
 import { doings } from "./doing.ts";
 import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
-import { Unfinished } from "./unfinished.tsx";
+import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "./unfinished.tsx";
 
 export function Home(_: { params: Params }) {
   const field = useField();
@@ -42,7 +38,7 @@ export function Home(_: { params: Params }) {
         {begun && <Sheet begun={begun} />}
       </div>
       <nav class="actions doings" aria-label="Record">
-        {doings.filter((d) => screens.some((s) => s.route === d.route)).map((d) => (
+        {doings.map((d) => (
           <a key={d.route} class="button" href={d.route}>
             <Sign path={d.sign} />
             {d.label}
@@ -65,7 +61,7 @@ function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, today 
   return (
     <>
       {kept !== true && <NotKept kept={kept} />}
-      {form && <Unfinished form={form} />}
+      {form && <UnfinishedForm form={form} />}
       {book && <UnfinishedBook book={book} />}
       {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
       {visits.map((visit) => <UnfinishedVisit key={visit.of} visit={visit} features={field.features} />)}

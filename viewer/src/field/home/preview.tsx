@@ -2,7 +2,6 @@
 // the map.
 
 import { useMemo } from "preact/hooks";
-import { screens } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, type Feature } from "../entry.ts";
@@ -19,7 +18,6 @@ export function Preview({ features }: { features: readonly Feature[] }) {
     () => drawing(features.filter(isItem), lon !== undefined && lat !== undefined ? [lon, lat] : undefined, width, height),
     [features, lon, lat],
   );
-  if (!screens.some((s) => s.route === "#/map")) return null;
   return (
     <a class="preview" href="#/map" aria-label={`Map: ${itemsWords(features)}`}>
       <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">

@@ -2,8 +2,8 @@
 // in, and the main actions in the lower third where the thumb is.
 
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
-import { useField } from "../field.ts";
+import { useContext, useEffect, useRef } from "preact/hooks";
+import { BackContext } from "./back.ts";
 
 interface FrameProps {
   readonly title: string;
@@ -19,13 +19,12 @@ interface FrameProps {
 }
 
 export function Frame({ title, children, actions, late, back, under }: FrameProps) {
-  const field = useField();
   const sheet = useRef<HTMLDivElement>(null);
   useScrollStop(sheet);
   return (
     <>
       <header class="head">
-        <BackButton press={back ?? (() => field.back())} />
+        <BackButton press={back} />
         <div>
           <h1 tabIndex={-1}>{title}</h1>
           {under}
@@ -37,9 +36,10 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
   );
 }
 
-export function BackButton({ press }: { press: () => void }) {
+export function BackButton({ press }: { press: (() => void) | undefined }) {
+  const back = useContext(BackContext);
   return (
-    <button type="button" class="back" onClick={press} aria-label="Back">
+    <button type="button" class="back" onClick={press ?? back} aria-label="Back">
       <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M15 4l-8 8 8 8" /></svg>
     </button>
   );

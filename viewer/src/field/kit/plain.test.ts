@@ -1,8 +1,7 @@
 import assert from "node:assert/strict";
 import { readdirSync, readFileSync } from "node:fs";
 import test from "node:test";
-import type { Problem } from "../field.ts";
-import { plain, plainProblem } from "./plain.ts";
+import { plain, plainProblem, type Problem } from "./plain.ts";
 
 /** A name as JSON has it, or a command's option, in a sentence. "pH" is none. */
 const fieldName = / --[a-z]|\b(?!pH\b)[a-z]+[A-Z]\w*|\w\[\d|\b[a-z]+_[a-z]/;

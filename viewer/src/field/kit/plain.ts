@@ -1,7 +1,12 @@
 // The model's sentences as a screen says them: it names its fields as files and the command
 // line do, and an officer has never seen those names. Pure.
 
-import type { Problem } from "../field.ts";
+/** Why a computation or the server refused something, as model.Problem has it. */
+export interface Problem {
+  readonly path?: string;
+  readonly reason: string;
+  readonly fix?: string;
+}
 
 /** Fields whose name, read as words, would not say what is meant. */
 const spoken: { readonly [field: string]: string } = {
@@ -30,3 +35,9 @@ export const plainProblem = (problem: Problem): Problem => ({
   reason: plain(problem.reason),
   ...(problem.fix === undefined ? {} : { fix: / --[a-z]/.test(problem.fix) ? "" : plain(problem.fix) }), // a command's options help nobody here
 });
+
+/** What is wrong, and what to do. */
+export function inWords({ path, reason, fix }: Problem): string {
+  const all = [path === "track" ? `the track ${reason}` : reason, fix].filter(Boolean).join(": ");
+  return `${all.slice(0, 1).toUpperCase()}${all.slice(1)}${/[.?!]$/.test(all) ? "" : "."}`;
+}

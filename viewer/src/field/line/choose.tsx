@@ -9,7 +9,7 @@ import { Frame } from "../kit/frame.tsx";
 import { KindChooser } from "../kit/kindchooser.tsx";
 import { useRead } from "../kit/useread.ts";
 import { begunLines } from "./keep.ts";
-import { UnfinishedLine } from "./unfinished.tsx";
+import { UnfinishedLine } from "../home/unfinished.tsx";
 
 export function ChooseLine(_: { params: Params }) {
   const field = useField();

@@ -16,7 +16,7 @@ import { MapFrame } from "../map/mapframe.tsx";
 import { MapPane } from "../map/pane.tsx";
 import type { Place } from "../place/ground.ts";
 import { isFresh } from "../place/age.ts";
-import { agoWords, useAgeS } from "../place/usefix.ts";
+import { agoWords, useAgeS } from "../place/hooks.ts";
 import { poorM } from "../place/record.ts";
 import type { Course, Spot } from "./course.ts";
 import { chosenSpot, spotsOf, undoesLastPoint } from "./course.ts";

@@ -1,6 +1,7 @@
 // How long a course is and what it encloses, by the computations of package model.
 
-import type { Model, Problem } from "../field.ts";
+import type { Problem } from "../kit/plain.ts";
+import type { Model } from "../field.ts";
 import type { Types } from "../../../wasm/types/index.ts";
 import { metresBetween } from "../place/ground.ts";
 import type { Course, Spot } from "./course.ts";

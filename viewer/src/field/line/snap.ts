@@ -4,7 +4,7 @@ import type { Feature } from "../entry.ts";
 import { kindOf } from "../entry.ts";
 import type { Place } from "../place/ground.ts";
 import { metresBetween, nearestOnLine } from "../place/ground.ts";
-import { geometryOf } from "../map/scene.ts";
+import { geometryOf } from "../../land/item.ts";
 
 export interface Thalweg {
   readonly id: string;

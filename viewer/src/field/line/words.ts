@@ -1,6 +1,6 @@
 // How a recording is told.
 
-import { withDoubt } from "../../land/doubt.ts";
+import { withDoubt } from "../../section/number.ts";
 import { count, distance } from "../app/words.ts";
 import type { Course } from "./course.ts";
 import { spotsOf } from "./course.ts";

@@ -2,9 +2,31 @@
 // Pure, and it never says more than is known: only a receipt makes an entry "on the server".
 
 import { clock, count, grouped, size } from "../app/words.ts";
-import type { LinkState, Loading } from "../field.ts";
 import type { Tally } from "../shelf.ts";
-import type { Problem } from "./trouble.ts";
+import type { Problem } from "../kit/plain.ts";
+
+/** How it stands with the server. It never says more than is known. */
+export interface LinkState {
+  readonly state: "never" | "trying" | "sending" | "quiet" | "no-answer" | "refused";
+  readonly lastSent: Date | null; // when the server last acknowledged something, or had nothing to
+  readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
+  readonly words: string; // for the officer
+  readonly loading?: Loading | null; // a property is coming onto this phone for the first time
+}
+
+/** How far the first loading of a property has come: its entries, then its small photos. */
+export interface Loading {
+  readonly property: string;
+  readonly entries: number; // so far
+  readonly ofEntries: number | null; // in all; null when the server does not tell
+  readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
+}
+
+export interface Link {
+  state(): LinkState;
+  watch(changed: () => void): () => void;
+  sendNow(): void;
+}
 
 export interface Facts {
   readonly line: "down" | "trying" | "up";

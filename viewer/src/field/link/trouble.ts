@@ -1,14 +1,8 @@
 // Why a connection ended or something was not taken.
 
 import { ShelfTrouble } from "../shelf.ts";
+import type { Problem } from "../kit/plain.ts";
 import type { Told } from "./frames.ts";
-
-/** What is wrong and what to do, as every door of the server tells it. */
-export interface Problem {
-  readonly path?: string;
-  readonly reason: string;
-  readonly fix?: string;
-}
 
 /** The link failed: it fell silent, was closed, or never came about. */
 export class LinkLost extends Error {

@@ -26,7 +26,8 @@ import { statusOf } from "../../land/item.ts";
 import { offMap, onMap, project } from "../../land/place.ts";
 import { ink } from "../../land/symbols.ts";
 import type { Group, Scene } from "./scene.ts";
-import { geometryOf, inSight } from "./scene.ts";
+import { geometryOf } from "../../land/item.ts";
+import { inSight } from "./scene.ts";
 
 /** Names are written while so few things are in sight: laying them out costs more than drawing. */
 const namesUpTo = 150;

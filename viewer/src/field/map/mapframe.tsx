@@ -2,7 +2,6 @@
 
 import type { ComponentChildren } from "preact";
 import { BackButton } from "../kit/frame.tsx";
-import { useField } from "../field.ts";
 
 interface MapFrameProps {
   readonly title: string;
@@ -18,13 +17,12 @@ interface MapFrameProps {
 }
 
 export function MapFrame({ title, under, side, notes, children, actions, back }: MapFrameProps) {
-  const field = useField();
   return (
     <>
       <section class="fullmap">
         <div class="maptop">
           <header class="maphead">
-            <BackButton press={back ?? (() => field.back())} />
+            <BackButton press={back} />
             <div class="card">
               <h1 tabIndex={-1}>{title}</h1>
               {under}

@@ -13,14 +13,14 @@ import { ItemMark } from "../kit/mark.tsx";
 import { NearList } from "../list/nearlist.tsx";
 import { isItem, lacksPlace } from "../place/nearest.ts";
 import { awayOf, awayWords } from "../place/away.ts";
-import { useHeading } from "../place/usefix.ts";
+import { useHeading } from "../place/hooks.ts";
 import { MapFrame } from "./mapframe.tsx";
 import { MapPane } from "./pane.tsx";
 
 export function MapScreen({ params }: { params: Params }) {
   const field = useField();
   const { fix } = useApp().state;
-  const bearingDeg = useHeading();
+  const { headingDeg: bearingDeg } = useHeading(2);
   const [listing, setListing] = useState(false);
   const [{ selected, bring }, select] = useState({ selected: params["thing"] ?? null, bring: params["thing"] !== undefined });
   const all = useMemo(() => field.features.filter(isItem), [field.features]);

@@ -2,7 +2,7 @@
 // where more would be drawn than a phone can, groups of them. Pure.
 
 import type { Feature } from "../entry.ts";
-import type { Geometry } from "../../land/item.ts";
+import { geometryOf, type Geometry } from "../../land/item.ts";
 
 /** No more symbols than this are drawn at once. */
 export const mostSymbols = 2000;
@@ -28,8 +28,6 @@ export interface Group {
   readonly lat: number;
   readonly count: number;
 }
-
-export const geometryOf = (f: Feature) => (f.fields["geometry"] as Geometry | null | undefined) ?? undefined;
 
 export function sceneOf(features: readonly Feature[]): Scene {
   const things = features.filter((f) => !f.struck && geometryOf(f));

@@ -1,13 +1,12 @@
 // One field of a form, by its type.
 
-import { unitInWords } from "../../land/unit.ts";
-import type { Field } from "../app/kinds.ts";
+import { type Field, unitInWords } from "../app/kinds.ts";
 import { day, dayOf } from "../app/words.ts";
 import { kindOf, type Feature } from "../entry.ts";
 import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
-import { numberIn } from "../kit/number.ts";
+import { numberIn } from "../../section/number.ts";
 import { LineZero } from "../setout/linezero.tsx";
 import { ItemChooser } from "../list/itemchooser.tsx";
 import { Ask } from "./ask.tsx";

@@ -2,12 +2,10 @@
 // nothing else. Typing is kept as it goes; leaving the form saves what was typed, as there is
 // always an undo.
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import { kindNamed, type Kind } from "../app/kinds.ts";
-import type { Params } from "../app/screens.ts";
-import { goInPlace } from "../app/way.ts";
+import { useEffect, useState } from "preact/hooks";
+import type { Kind } from "../app/kinds.ts";
 import { day, dayOf, distance } from "../app/words.ts";
-import { kindOf, placeOf, textOf, type Feature, type Fields } from "../entry.ts";
+import { placeOf, textOf, type Feature, type Fields } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button } from "../kit/button.tsx";
 import { focusHeading, Frame } from "../kit/frame.tsx";
@@ -15,16 +13,14 @@ import { wrongIntoSight } from "../kit/insight.ts";
 import { KindMark } from "../kit/mark.tsx";
 import { Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
-import { Gone } from "../thing/gone.tsx";
 import { standsAt } from "./beside.ts";
 import { besideProposed, changed, filled, given, newForm, stillWrong, type Answers, type Filled, type Form } from "./form.ts";
 import { FormFields } from "./formfields.tsx";
-import { openFormKey, type OpenForm } from "./openform.ts";
 import { metresBetween } from "../place/ground.ts";
 import { lineOf } from "../setout/lineends.ts";
-import { partOf } from "./parts.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "./position.ts";
+import { useOpenForm } from "./useopenform.ts";
 import type { Averaging } from "./useplacing.ts";
 
 interface FillProps {
@@ -113,41 +109,10 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   );
 }
 
-/** The form of a line or an area that was just saved: its status, its day and the rest are chosen here. */
-export function FillIn({ params }: { params: Params }) {
-  const field = useField();
-  const item = field.features.find((f) => f.id === params["id"]);
-  if (!item) return <Gone />;
-  const part = partOf(item.id, params["parts"]);
-  return <Fill key={item.id} feature={item.id} kind={kindNamed(kindOf(item))} part={part.words} done={() => goInPlace(part.next)} />;
-}
-
 /** ", 43 m long", by which the parts of a line are told apart. */
 function lengthOf(item: Feature): string {
   const place = placeOf(item);
   if (place?.type !== "LineString") return "";
   const spots = place.coordinates.map(([lon, lat]) => ({ lon, lat }));
   return `, ${distance(spots.slice(1).reduce((sum, s, i) => sum + metresBetween(spots[i]!, s), 0))} long`;
-}
-
-/** Keeps what is typed, one write after the other, the newest last. */
-export function useOpenForm(feature: string, kind: Kind) {
-  const field = useField();
-  const key = openFormKey(field.property.id);
-  const writing = useRef<Promise<void>>(Promise.resolve());
-  const newest = useRef<Fields | null>(null);
-  const write = (work: () => Promise<void>) => (writing.current = writing.current.then(work, work).catch(() => {}));
-  return {
-    keep(values: Fields): void {
-      newest.current = values;
-      void write(async () => {
-        if (newest.current !== values) return; // more was typed since
-        await field.shelf.keepDraft(key, { feature, kind: kind.name, values } satisfies OpenForm);
-      });
-    },
-    drop(): Promise<void> {
-      newest.current = null;
-      return write(() => field.shelf.dropDraft(key));
-    },
-  };
 }

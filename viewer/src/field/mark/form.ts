@@ -5,8 +5,8 @@ import { wrongValue } from "../app/check.ts";
 import { fieldsOf, type Field, type Kind } from "../app/kinds.ts";
 import type { Feature, Fields } from "../entry.ts";
 import { day, dayOf, distance } from "../app/words.ts";
-import { numberIn } from "../kit/number.ts";
-import { notKnown, unexplained } from "./basis.ts";
+import { numberIn } from "../../section/number.ts";
+import { notKnown, unexplained } from "../../land/basis.ts";
 import { besideOf, tellable, type Fixed } from "./beside.ts";
 
 export type Answers = { readonly [field: string]: string };

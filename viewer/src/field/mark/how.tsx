@@ -1,10 +1,9 @@
 // How a number came about, chosen beside it with one tap: never presumed, and never passed
 // over in silence. That nobody knows is a choice too; it is saved as nothing.
 
-import { basisWords, type Basis } from "../../land/basis.ts";
+import { type Basis, basisWords, notKnown } from "../../land/basis.ts";
 import type { Field } from "../app/kinds.ts";
 import { Choice } from "../kit/choice.tsx";
-import { notKnown } from "./basis.ts";
 
 interface HowProps {
   readonly field: Field; // that tells it

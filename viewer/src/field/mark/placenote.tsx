@@ -3,7 +3,7 @@
 import { accuracyWords, count } from "../app/words.ts";
 import { Button } from "../kit/button.tsx";
 import { Caution } from "../kit/part.tsx";
-import { agoWords, useAgeS } from "../place/usefix.ts";
+import { agoWords, useAgeS } from "../place/hooks.ts";
 import { isRough } from "../place/fixes.ts";
 import { worthOf } from "./position.ts";
 import type { Averaging } from "./useplacing.ts";

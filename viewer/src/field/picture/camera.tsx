@@ -12,11 +12,11 @@ import { Frame } from "../kit/frame.tsx";
 import { Trouble } from "../kit/part.tsx";
 import { album } from "./album.ts";
 import { frameOf } from "./develop.ts";
-import { nameOf } from "./named.ts";
+import { ownNameOf } from "../app/names.ts";
 import { isUndated, usePending } from "./pending.tsx";
 import { usePicture } from "./show.tsx";
 import { useStanding } from "./stand.ts";
-import { StandingWords } from "./photo.tsx";
+import { StandingWords } from "./standing.tsx";
 import { turnWords } from "./turn.ts";
 import { useTaking } from "./taking.ts";
 
@@ -60,7 +60,7 @@ function Retake({ of }: { of: Feature }) {
   };
   return (
     <Frame
-      title={`${last ? "Match" : "Photo of"} ${nameOf(of)}`}
+      title={`${last ? "Match" : "Photo of"} ${ownNameOf(of)}`}
       actions={
         <>
           {ghost && (

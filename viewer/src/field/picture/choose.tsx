@@ -1,7 +1,7 @@
 // Of what to take a photo: the nearest items first, or a new photo point here.
 
 import { useMemo } from "preact/hooks";
-import { screens, type Params } from "../app/screens.ts";
+import type { Params } from "../app/screens.ts";
 import { useField } from "../field.ts";
 import { Frame } from "../kit/frame.tsx";
 import { NearList } from "../list/nearlist.tsx";
@@ -15,7 +15,7 @@ export function ChooseForPhoto(_: { params: Params }) {
   return (
     <Frame
       title="Photo of what?"
-      actions={screens.some((s) => s.route === "#/mark/:kind") && <a class="button wide main" href="#/mark/photo-point">New photo point here</a>}
+      actions={<a class="button wide main" href="#/mark/photo-point">New photo point here</a>}
     >
       {begun && (
         <>

@@ -2,20 +2,20 @@
 
 import { useState } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
-import { accuracyWords, compass, day, dayOf } from "../app/words.ts";
+import { day, dayOf } from "../app/words.ts";
 import type { Feature } from "../entry.ts";
 import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Fold, Trouble } from "../kit/part.tsx";
-import { roughWords } from "../place/fixes.ts";
 import { album } from "./album.ts";
-import { nameOf } from "./named.ts";
+import { ownNameOf } from "../app/names.ts";
 import { isUndated, PendingPhotos, usePending, useShots } from "./pending.tsx";
 import { sizes, type Purpose } from "./purpose.ts";
 import { Album } from "./show.tsx";
-import { useStanding, type Standing } from "./stand.ts";
+import { useStanding } from "./stand.ts";
+import { StandingWords } from "./standing.tsx";
 import { useTaking } from "./taking.ts";
 import { WhenTaken } from "./when.tsx";
 
@@ -37,7 +37,7 @@ function PhotosOf({ of }: { of: Feature }) {
   if (undated?.from) return <WhenTaken key={undated.id} shot={undated} from={undated.from} />;
   return (
     <Frame
-      title={`Photos of ${nameOf(of)}`}
+      title={`Photos of ${ownNameOf(of)}`}
       under={<p class="soft">Photos taken now are dated {day(dayOf(new Date()))}.</p>}
       actions={
         <>
@@ -71,18 +71,3 @@ function PhotosOf({ of }: { of: Feature }) {
     </Frame>
   );
 }
-
-/** What the next photo will know of its place and direction. It has room for the longest of these words from the start. */
-export function StandingWords({ standing, busy }: { standing: Standing; busy: string }) {
-  const { fix, trouble, bearingDeg } = standing;
-  const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
-  return (
-    <div class="stands soft">
-      {busy ? <p role="status">{busy}</p> : <p>{fix ? `Position ${accuracyWords(fix.accuracyM)}; ${way}.` : placelessWords(trouble, way)}</p>}
-      <p class="room" aria-hidden="true">{placelessWords(roughWords(2500), "")}</p>
-    </div>
-  );
-}
-
-const lookingWords = (bearingDeg: number) => `looking ${compass(bearingDeg)}, ${bearingDeg}°`;
-const placelessWords = (trouble: string, way: string) => (trouble ? `${trouble} Photos are saved without a position.` : `No position yet: photos are saved without one; ${way}.`);

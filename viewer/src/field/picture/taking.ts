@@ -9,7 +9,7 @@ import { troubleOf, type Told } from "../kit/trouble.ts";
 import { developAll, keepPicture } from "./darkroom.ts";
 import { NotDeveloped } from "./develop.ts";
 import { filmOf } from "./film.ts";
-import { nameOf } from "./named.ts";
+import { ownNameOf } from "../app/names.ts";
 import type { Purpose } from "./purpose.ts";
 import { asked, type Shot } from "./roll.ts";
 import type { Standing } from "./stand.ts";
@@ -103,7 +103,7 @@ export function useTaking(): Taking {
 
 function shotOf(property: string, of: Feature, purpose: Purpose, stood: Pick<Shot, "stand" | "bearingDeg" | "gallery">): Shot {
   const now = Date.now();
-  return { id: newID(now), property, of: of.id, named: nameOf(of), purpose, atMS: now, stage: "expected", ...stood };
+  return { id: newID(now), property, of: of.id, named: ownNameOf(of), purpose, atMS: now, stage: "expected", ...stood };
 }
 
 export function toldOf(error: unknown): Told {

@@ -7,7 +7,7 @@ import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { album } from "./album.ts";
-import { nameOf } from "./named.ts";
+import { ownNameOf } from "../app/names.ts";
 import { dayWords, Shown } from "./show.tsx";
 
 export function View({ params }: { params: Params }) {
@@ -20,7 +20,7 @@ export function View({ params }: { params: Params }) {
   const go = (to: number) => goInPlace(`#/photo/${of.id}/${pictures[to]!.sha}`);
   return (
     <Frame
-      title={nameOf(of)}
+      title={ownNameOf(of)}
       under={<p class="soft">{dayWords(picture)}{picture.dayBy && ` (${dayByWords[picture.dayBy]})`}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
       actions={
         (pictures.length > 1 || picture.chosen) && (
@@ -32,7 +32,7 @@ export function View({ params }: { params: Params }) {
         )
       }
     >
-      <div class="full"><Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${nameOf(of)}, ${at + 1} of ${pictures.length}`} /></div>
+      <div class="full"><Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`} /></div>
     </Frame>
   );
 }

@@ -34,3 +34,25 @@ export function rawFix(position: Pick<GeolocationPosition, "coords" | "timestamp
 
 /** No receiver without corrections is surer than this; some say 0. From memory, no source. */
 const leastAccuracyM = 0.01;
+
+/** A position good enough to be kept, averaged while a form is open. */
+export interface Fix {
+  readonly lon: number;
+  readonly lat: number;
+  readonly accuracyM: number;
+  readonly heightM?: number; // as the phone gave it: a label, never a level
+  readonly at: Date; // of the newest fix in it
+  readonly count: number; // fixes averaged
+  readonly newest?: RawFix; // the last of them, as the receiver gave it
+  readonly takenMS: number; // when that one was taken, by a clock of this page that is never set (age.ts)
+  readonly stand?: number; // of an average: another number at every place where it began again
+}
+
+export interface Fixes {
+  /** Starts the receiver and calls back with every fix; the returned function stops. */
+  watch(each: (fix: Fix) => void, trouble: (what: string) => void): () => void;
+  /** Asks the receiver for a fresh fix: one that rests says nothing new by itself. */
+  again(): void;
+  /** Averages where the officer stands, from now until stop: each better mean is told, and it begins again when she moves. */
+  average(each: (mean: Fix) => void, trouble: (what: string) => void): () => void;
+}

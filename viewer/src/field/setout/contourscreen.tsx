@@ -3,9 +3,9 @@
 import { useMemo } from "preact/hooks";
 import type { Params } from "../app/screens.ts";
 import { today } from "../book/drafts.ts";
-import { metres, numberIn } from "../book/reading.ts";
+import { metres, keyedIn } from "../book/reading.ts";
 import { chainagesOf, jumpQuestion } from "../book/jump.ts";
-import { nameOf } from "../book/naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { kindNamed } from "../app/kinds.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -22,7 +22,8 @@ import { guide, offQuestion, oldQuestion } from "./guide.ts";
 import { Picked } from "./picked.tsx";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAim, useAnswer, usePosition } from "./useaim.ts";
+import { useAsked } from "../visit/compute.ts";
+import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 
 export function ContourScreen({ params }: { params: Params }) {
@@ -35,18 +36,18 @@ export function ContourScreen({ params }: { params: Params }) {
   const line = lines.find((f) => f.id === typed["line"]);
   const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
   const { pegs, taped, proven } = useMemo(() => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true, proven: false }), [book?.rows, levels, typed["line"]]);
-  const toleranceM = numberIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
+  const toleranceM = keyedIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
   const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
   const told = guide(aim.offM, toleranceM);
-  const checked = useAnswer("contour-check", levels ? askContour(pegs, toleranceM, proven) : null);
+  const checked = useAsked(field.model, "contour-check", levels ? askContour(pegs, toleranceM, proven) : null).output;
   if (!book) return <Frame title="Contour pegs">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     const id = typed["line"] || newID();
-    const name = line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label);
+    const name = line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label);
     if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) || !pegging.accepted("at")) return;
-    const tapedM = numberIn(typed["at"] ?? "");
+    const tapedM = keyedIn(typed["at"] ?? "");
     if (!pegging.sure("at", tapedM === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), tapedM))) return;
     const row = pegRow(pegging, { feature: id, name, spot: "peg" }, tapedM);
     const place = fix ? placed(fix) : {};
@@ -63,11 +64,11 @@ export function ContourScreen({ params }: { params: Params }) {
     void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, tapedM === undefined || !step || step <= 0 ? {} : { at: String(Math.round((tapedM + step) * 1000) / 1000) });
   };
   return (
-    <Frame title="Contour pegs" under={<p class="setup">{line ? nameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}</p>}>
+    <Frame title="Contour pegs" under={<p class="setup">{line ? ownNameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}</p>}>
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.slope} />
       {pegs.length === 0 && (
-        <Picked words={<><span class="soft">Line</span> {line ? nameOf(line) : `new ${kindNamed(kind).label.toLowerCase()}`}</>}>
+        <Picked words={<><span class="soft">Line</span> {line ? ownNameOf(line) : `new ${kindNamed(kind).label.toLowerCase()}`}</>}>
           {(close) => (
             <>
               <Choice label="New line" value={typed["line"] ? undefined : kind} required
@@ -81,8 +82,8 @@ export function ContourScreen({ params }: { params: Params }) {
       )}
       <Reader saves={<Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
         aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-        numberIn(typed["at"] ?? "") !== undefined && !pegging.isSuggested("at") && `at ${numberIn(typed["at"] ?? "")} m taped`,
-        line && textOf(line, "status") !== "proposed" ? `of ${nameOf(line)}` : `and ${line ? nameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
+        keyedIn(typed["at"] ?? "") !== undefined && !pegging.isSuggested("at") && `at ${keyedIn(typed["at"] ?? "")} m taped`,
+        line && textOf(line, "status") !== "proposed" ? `of ${ownNameOf(line)}` : `and ${line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
       ]} />} pegging={pegging} at={at} aim={aim} guide={told} enter={peg} enterWord="Peg">
         <PegBox pegging={pegging} name="at" label="Taped along the line" note={pegging.isSuggested("at") && pegging.box === "at" ? "proposed: Peg takes it" : undefined} />
       </Reader>

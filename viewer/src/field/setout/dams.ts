@@ -7,7 +7,7 @@ import { kindOf, numberOf, textOf } from "../entry.ts";
 import { heightOf } from "../book/dam.ts";
 import { levelOf, type Levels } from "../book/levels.ts";
 import type { Row } from "../book/row.ts";
-import { nameOf } from "../book/naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { metres } from "../book/reading.ts";
 
 type DamCheck = Types["dam-check"];
@@ -31,7 +31,7 @@ export function crestsIn(rows: readonly Row[], levels: Levels, features: readonl
     const dam = features.find((f) => f.id === row.feature);
     if (row.struck || levelM === undefined || !dam || dam.struck || kindOf(dam) !== "check-dam") return;
     const chainageM = row.chainageM ?? numberOf(dam, "chainageM");
-    const about = { feature: dam.id, name: nameOf(dam), ...(chainageM === undefined ? {} : { chainageM }) };
+    const about = { feature: dam.id, name: ownNameOf(dam), ...(chainageM === undefined ? {} : { chainageM }) };
     const heightM = heightOf(dam);
     if (row.spot === "crest") {
       found.delete(dam.id);

@@ -5,9 +5,9 @@ import { fieldNamed } from "../app/kinds.ts";
 import type { Params } from "../app/screens.ts";
 import { compass, distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
-import { metres, numberIn } from "../book/reading.ts";
+import { metres, keyedIn } from "../book/reading.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../book/jump.ts";
-import { nameOf } from "../book/naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { kindOf, placeOf, textOf } from "../entry.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -26,7 +26,8 @@ import { besideOf, tellable } from "../mark/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAim, useAnswer, usePosition } from "./useaim.ts";
+import { useAsked } from "../visit/compute.ts";
+import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 import { endWords, lineOf } from "./lineends.ts";
 import { LineZero } from "./linezero.tsx";
@@ -43,14 +44,14 @@ export function DamScreen({ params }: { params: Params }) {
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
   const crests = useMemo(() => (book && levels ? crestsIn(book.rows, levels, field.features) : []), [book?.rows, levels, field.features]);
-  const typedCrestM = numberIn(typed["crest"] ?? "");
+  const typedCrestM = keyedIn(typed["crest"] ?? "");
   const lower: Crest | undefined =
     typed["from"] === "none" ? undefined
     : typed["from"] === "typed" ? (typedCrestM === undefined ? undefined : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" })
     : crests.find((c) => c.feature === typed["from"]) ?? crests[0];
-  const slopePct = numberIn(typed["slope"] ?? "") ?? 0;
-  const upM = numberIn(typed["up"] ?? "");
-  const rise = useAnswer("dam-check", lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null);
+  const slopePct = keyedIn(typed["slope"] ?? "") ?? 0;
+  const upM = keyedIn(typed["up"] ?? "");
+  const rise = useAsked(field.model, "dam-check", lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null).output;
   const targetM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
   const aim = useAim(sightM, targetM ?? undefined, read, direct);
   const told = guide(aim.offM, toleranceM);
@@ -60,26 +61,26 @@ export function DamScreen({ params }: { params: Params }) {
   const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
   const thalweg = typed["gully"] === "none" ? undefined : thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
-  const heightM = numberIn(typed["height"] ?? "");
+  const heightM = keyedIn(typed["height"] ?? "");
   const gully = useSection(thalweg?.id) ?? undefined;
   const bed = useMemo(() => (thalweg && book && levels && gully ? bedIn(thalweg.id, book.rows, levels).map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) })).sort((a, b) => a.chainageM - b.chainageM) : []), [thalweg, book?.rows, levels, gully]);
   const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
   const rising = lower && lowerUpM !== undefined && bed.length > 1;
-  const layout = useAnswer("dam-layout", rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null);
+  const layout = useAsked(field.model, "dam-layout", rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null).output;
   const nextM = layout?.dams[1]?.chainageM;
   const way = nextM !== undefined && lower && lowerUpM !== undefined ? wayTo(nextM - lowerUpM, lower, thalweg && placeOf(thalweg), alongLine(nextM, gully), at.now) : undefined;
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
-  const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : numberIn(typed["chainage"] ?? "");
+  const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : keyedIn(typed["chainage"] ?? "");
   const zeroLine = lineOf(thalweg && placeOf(thalweg));
   const zero = thalweg && zeroLine && <LineZero line={zeroLine} label={fieldNamed("thalweg", "chainageZero").label} value={textOf(thalweg, "chainageZero")} here={at.now} required
-    pick={(end) => end && void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${nameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`)} />;
-  const ask = thalweg && gully?.zeroUnknown && <Asked words={`Which end of ${nameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>; // above all, once there is a way to tell
+    pick={(end) => end && void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${ownNameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`)} />;
+  const ask = thalweg && gully?.zeroUnknown && <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>; // above all, once there is a way to tell
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;
     const alongM = thalweg && lineLengthM(placeOf(thalweg));
-    if (lower ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : "")) : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? nameOf(thalweg) : ""))) return;
+    if (lower ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : "")) : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))) return;
     const id = newID();
     const name = nextDamName(field.features);
     const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
@@ -102,7 +103,7 @@ export function DamScreen({ params }: { params: Params }) {
       <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
         aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
         aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
-        thalweg ? `in ${nameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
+        thalweg ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
         lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
         chainageM !== undefined && `chainage ${chainageM} m taped`,
       ]} />} pegging={pegging} at={at} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">

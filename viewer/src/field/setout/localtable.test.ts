@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { askBank } from "./banks.ts";
 import { askRows, localName, localTableKey, noTable, readTable, withRoom, withRow, wrongOf, type LocalTable } from "./localtable.ts";
-import { inWords } from "./refusal.ts";
+import { inWords } from "../kit/plain.ts";
 
 const table = (rows: readonly (readonly [string, string])[], source = ""): LocalTable => ({ rows: rows.map(([upTo, apart]) => ({ upTo, apart })), source });
 

@@ -3,8 +3,8 @@
 // Pure.
 
 import type { Types } from "../../../wasm/types/index.ts";
-import type { Problem } from "../field.ts";
-import { inWords } from "./refusal.ts";
+import { numberIn } from "../../section/number.ts";
+import { inWords, type Problem } from "../kit/plain.ts";
 
 type WhoaBoys = Types["whoa-boys"];
 export type SpacingRow = NonNullable<WhoaBoys["input"]["rows"]>[number];
@@ -29,8 +29,8 @@ export const typedTable = (rows: readonly SpacingRow[] | undefined, source: stri
 /** Under which the phone keeps the table of a property. */
 export const localTableKey = (property: string): string => `local spacing table ${property}`;
 
-/** What a box says, with a comma or a point; NaN for what is no number. */
-const numberIn = (text: string): number => (/^\d+([.,]\d*)?$/.test(text.trim()) ? Number(text.trim().replace(",", ".")) : NaN);
+/** What a box says; NaN for what is no number. Falls and distances have no sign. */
+const figureIn = (text: string): number => (/^\s*[-+\u2212]/.test(text) ? NaN : (numberIn(text) ?? NaN));
 
 const isEmpty = (row: TypedRow): boolean => row.upTo.trim() === "" && row.apart.trim() === "";
 
@@ -61,9 +61,9 @@ export function readTable(table: LocalTable): Read {
     if (isEmpty(row)) continue;
     for (const box of ["upTo", "apart"] as const) {
       if (row[box].trim() === "") return { wrong: { row: i, box, words: "Missing." } };
-      if (Number.isNaN(numberIn(row[box]))) return { wrong: { row: i, box, words: `"${row[box].trim()}" is not a number: write it like 4.5.` } };
+      if (Number.isNaN(figureIn(row[box]))) return { wrong: { row: i, box, words: `"${row[box].trim()}" is not a number: write it like 4.5.` } };
     }
-    rows.push({ upToPct: numberIn(row.upTo), spacingM: numberIn(row.apart) });
+    rows.push({ upToPct: figureIn(row.upTo), spacingM: figureIn(row.apart) });
     at.push(i);
   }
   return rows.length === 0 ? { wrong: { words: "The local table has no row yet." } } : { rows, at };

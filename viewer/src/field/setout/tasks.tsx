@@ -1,17 +1,8 @@
 // What to peg, with the set-up of which book.
 
 import type { Params } from "../app/screens.ts";
-import { BookList } from "../book/books.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { Cautions, dangers } from "./cautions.tsx";
-
-export function PegBooks(_: { params: Params }) {
-  return (
-    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`} newWord="New level book">
-      <p>Pegging goes by a level and a staff, never by GPS heights. Choose the book in which the level is set up now.</p>
-    </BookList>
-  );
-}
 
 export function PegTasks({ params }: { params: Params }) {
   const id = params["book"]!;

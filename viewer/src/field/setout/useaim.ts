@@ -2,10 +2,10 @@
 
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Types } from "../../../wasm/types/index.ts";
-import type { Fix, Problem } from "../field.ts";
+import type { Fix } from "../field.ts";
 import { useField } from "../field.ts";
 import { askReading, wantedReading } from "./guide.ts";
-import { inWords } from "./refusal.ts";
+import { inWords, type Problem } from "../kit/plain.ts";
 
 export interface Aim {
   readonly wantedM: number | undefined; // on the staff there is
@@ -65,30 +65,3 @@ export function usePosition(pegs: number, reading: string): Standing {
   const left = reading !== "" && read !== null && now !== null && now.stand !== read.stand;
   return { fix: left ? read : now, left, now };
 }
-
-/** What a computation says to an input, once it is there: an answer, or why there is none. */
-export interface Asked<Output> {
-  readonly output: Output | null;
-  readonly refused: Problem | null;
-}
-
-const unasked = { output: null, refused: null } as const;
-
-export function useAsked<Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Asked<Types[Name]["output"]> {
-  const { model } = useField();
-  const [heard, setHeard] = useState<Asked<Types[Name]["output"]> & { readonly to: string }>({ to: "", ...unasked });
-  const to = input ? JSON.stringify(input) : "";
-  useEffect(() => {
-    if (!input) return;
-    let here = true;
-    model.compute<Types[Name]["output"]>(name, input).then(
-      (output) => here && setHeard({ to, output, refused: null }),
-      (refused: unknown) => here && setHeard({ to, output: null, refused: refused as Problem }),
-    );
-    return () => void (here = false);
-  }, [name, to, model]);
-  return to !== "" && heard.to === to ? heard : unasked;
-}
-
-/** A computation's answer alone: without advice, what is read can still be pegged. */
-export const useAnswer = <Name extends keyof Types>(name: Name, input: Types[Name]["input"] | null): Types[Name]["output"] | null => useAsked(name, input).output;

@@ -6,7 +6,7 @@ import { useField } from "../field.ts";
 import { textOf } from "../entry.ts";
 import { askRows, localTableKey, readTable, typedTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "./localtable.ts";
 import { localRowsOf, settingsOf } from "./settings.ts";
-import { useAsked } from "./useaim.ts";
+import { useAsked } from "../visit/compute.ts";
 
 export interface OwnTable {
   readonly table: LocalTable | undefined; // undefined while it is read
@@ -19,7 +19,7 @@ export interface OwnTable {
 }
 
 export function useLocalTable(): OwnTable {
-  const { shelf, property, features } = useField();
+  const { shelf, model, property, features } = useField();
   const [table, setTable] = useState<LocalTable | undefined>();
   const [onlyHere, setOnlyHere] = useState(false);
   const [unkept, setUnkept] = useState(false);
@@ -46,7 +46,7 @@ export function useLocalTable(): OwnTable {
     shelf.dropDraft(key).catch(() => {}); // it is then offered once more
   };
   const read = table && readTable(table);
-  const { output, refused } = useAsked("whoa-boys", read && !read.wrong ? askRows(read.rows) : null);
+  const { output, refused } = useAsked(model, "whoa-boys", read && !read.wrong ? askRows(read.rows) : null);
   const wrong = !read ? undefined : read.wrong ?? (refused ? wrongOf(refused, read.at) : undefined);
   return { table, change, rows: read && !read.wrong && output ? read.rows : undefined, wrong, unkept, onlyHere, drop };
 }

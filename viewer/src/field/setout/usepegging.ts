@@ -7,7 +7,7 @@ import type { Draft } from "../shelf.ts";
 import { asRead, dueCells, readsDirect } from "../book/book.ts";
 import { Keeper } from "../kit/keeper.ts";
 import type { Key } from "../book/reading.ts";
-import { numberIn, pressOn, tidy } from "../book/reading.ts";
+import { keyedIn, pressOn, tidy } from "../book/reading.ts";
 import { pointOf } from "../book/point.ts";
 import type { Row, Stand } from "../book/row.ts";
 import { useBook, type OpenBook } from "../book/usebook.ts";
@@ -161,7 +161,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   return {
     ...open, goOn, typed, set: keyed, box, take, isSuggested, accepted, sure, doubt, keptFrom,
     press: (k) => keyed({ [box]: pressOn(typed[box] ?? "", k, sort, isSuggested(box)) }),
-    read: numberIn(typed["reading"] ?? ""),
+    read: keyedIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,
     sightM: barred ? undefined : levels?.sightM,
     barred, pegs, peg, takeBack,

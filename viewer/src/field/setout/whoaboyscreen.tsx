@@ -3,9 +3,9 @@
 import type { Params } from "../app/screens.ts";
 import { distance } from "../app/words.ts";
 import { today } from "../book/drafts.ts";
-import { metres, numberIn } from "../book/reading.ts";
+import { metres, keyedIn } from "../book/reading.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../book/jump.ts";
-import { nameOf } from "../book/naming.ts";
+import { ownNameOf } from "../app/names.ts";
 import { kindOf, placeOf } from "../entry.ts";
 import { useField, type Fix } from "../field.ts";
 import { Button } from "../kit/button.tsx";
@@ -24,9 +24,10 @@ import { Picked } from "./picked.tsx";
 import { localName } from "./localtable.ts";
 import { Saves } from "./saves.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { inWords } from "./refusal.ts";
+import { inWords } from "../kit/plain.ts";
 import { chosenTable, settingsOf, type Chosen } from "./settings.ts";
-import { useAim, useAsked, usePosition } from "./useaim.ts";
+import { useAsked } from "../visit/compute.ts";
+import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
@@ -36,27 +37,27 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
   const aim = useAim(sightM, undefined, read, direct);
-  const topM = numberIn(typed["top"] ?? "");
-  const downM = numberIn(typed["down"] ?? "");
+  const topM = keyedIn(typed["top"] ?? "");
+  const downM = keyedIn(typed["down"] ?? "");
   const chosen = chosenTable(settingsOf(field.features, field.property.id));
   const by = chosen?.spacing;
   const fall = topM !== undefined && aim.levelM !== undefined && downM !== undefined ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM } : null;
-  const { output: answer, refused } = useAsked("whoa-boys", fall && by ? askBank(fall, by) : null);
+  const { output: answer, refused } = useAsked(field.model, "whoa-boys", fall && by ? askBank(fall, by) : null);
   const advice = answer && downM !== undefined ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : chosen && `${chosen.table.label} (${chosen.table.source})`) : null;
   const tracks = field.features.filter((f) => !f.struck && (kindOf(f) === "track" || kindOf(f) === "fence"));
   const near = tellable(besideOf(["track", "fence"], tracks, fix ?? undefined), fix ?? undefined);
   const track = typed["track"] === "none" ? undefined : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature);
-  const onTrack = track ? `${nameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : "none";
+  const onTrack = track ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : "none";
   if (!book) return <Frame title="Whoa-boys">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
-  const topAlongM = track && numberIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
+  const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
   const from = typed["from"] || "the last level";
   const shortFrom = from === topWords ? "the top" : from;
-  const stand = track ? { feature: track.id, name: nameOf(track), spot: "peg" as const } : null;
+  const stand = track ? { feature: track.id, name: ownNameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };
   const old = () => pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom));
-  const onIt = (m: number | undefined) => track && beyondQuestion(m, lineLengthM(placeOf(track)), nameOf(track));
+  const onIt = (m: number | undefined) => track && beyondQuestion(m, lineLengthM(placeOf(track)), ownNameOf(track));
   const start = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (!old() || !pegging.sure("along", firstQuestion(topAlongM) ?? onIt(topAlongM))) return;

@@ -3,17 +3,9 @@
 // after every tap.
 
 import { request, type Writing } from "./connection.ts";
-import type { HeldEntry, HeldPhoto } from "./schema.ts";
+import type { HeldEntry, HeldPhoto, Ledger } from "./schema.ts";
 
-export interface Ledger {
-  readonly place: number; // the last that was given
-  readonly seqs: { readonly [property: string]: number }; // the last deviceSeq of the present device id
-  readonly entries: number;
-  readonly unsent: number;
-  readonly refused: number;
-  readonly photosUnsent: number;
-  readonly photoBytesUnsent: number;
-}
+export type { Ledger } from "./schema.ts";
 
 export const emptyLedger: Ledger = { place: 0, seqs: {}, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
 

@@ -6,7 +6,6 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Feature } from "../entry.ts";
 import type { Position, Self } from "../shelf.ts";
-import type { Ledger } from "./ledger.ts";
 
 /** Property and place: places rise with every capture and are never used twice. */
 export type Place = [property: string, place: number];
@@ -38,6 +37,17 @@ export interface HeldPhoto {
 export interface HeldSelf extends Self {
   readonly cloned?: boolean; // another device writes under the same id
   readonly code?: string; // of one that is asked for: what it is asked with
+}
+
+/** What has been counted; shelf/ledger.ts keeps it in step. */
+export interface Ledger {
+  readonly place: number; // the last that was given
+  readonly seqs: { readonly [property: string]: number }; // the last deviceSeq of the present device id
+  readonly entries: number;
+  readonly unsent: number;
+  readonly refused: number;
+  readonly photosUnsent: number;
+  readonly photoBytesUnsent: number;
 }
 
 export interface Tables extends DBSchema {

@@ -2,7 +2,7 @@
 // has, what it refused, how much room there is, and whether the clock is right.
 
 import { useEffect, useState } from "preact/hooks";
-import { screens, type Params } from "../app/screens.ts";
+import type { Params } from "../app/screens.ts";
 import { useApp } from "../app/shell.tsx";
 import { calledProperty } from "../app/property.ts";
 import { keptWords, storageNow, watchStorage } from "../app/storage.ts";
@@ -32,13 +32,12 @@ export function Status(_: { params: Params }) {
   const ask = () => watchStorage((s) => tell({ do: "storage", storage: s }));
   const doubt = clockWords(link);
   const several = (state.self?.properties.length ?? 0) > 1;
-  const hasFile = screens.some((s) => s.route === "#/handover");
   return (
     <Frame
       title="Sync status"
       actions={
         <div class="row">
-          {hasFile && <a class="button" href="#/handover">Hand over by file</a>}
+          <a class="button" href="#/handover">Hand over by file</a>
           <Button rank="main" press={() => field.link.sendNow()}>Send now</Button>
         </div>
       }

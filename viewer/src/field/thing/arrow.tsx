@@ -7,7 +7,7 @@ import { kindOf, placeOf, type Feature } from "../entry.ts";
 import { lacksPlace } from "../place/nearest.ts";
 import { Button } from "../kit/button.tsx";
 import { awayOf, isHere } from "../place/away.ts";
-import { useHeading } from "./useheading.ts";
+import { useHeading } from "../place/hooks.ts";
 
 export function Arrow({ feature }: { feature: Feature }) {
   const { headingDeg, offered, ask } = useHeading();

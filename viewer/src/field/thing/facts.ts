@@ -1,10 +1,8 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
 import { basisWords, type Basis } from "../../land/basis.ts";
-import { withDoubt } from "../../land/doubt.ts";
-import { unitInWords } from "../../land/unit.ts";
-import { number } from "../../section/number.ts";
-import { fieldNamed, fieldsOf, kindNamed, wordNow, type Field, type Kind } from "../app/kinds.ts";
+import { number, withDoubt } from "../../section/number.ts";
+import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wordNow } from "../app/kinds.ts";
 import type { Check, Figure, Sheet } from "../app/parts.ts";
 import { labelOf } from "../app/names.ts";
 import { called, day } from "../app/words.ts";

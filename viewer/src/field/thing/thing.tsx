@@ -2,7 +2,7 @@
 
 import { fieldsOf, kindNamed } from "../app/kinds.ts";
 import type { LongSection } from "../app/parts.ts";
-import { screens, type Params } from "../app/screens.ts";
+import type { Params } from "../app/screens.ts";
 import { kindLabelOf, labelOf, nameOf } from "../app/names.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
 import { useField } from "../field.ts";
@@ -122,11 +122,10 @@ function clashing(feature: Feature, field: string): string {
   return known ? labelOf(feature, known).toLowerCase() : field;
 }
 
-/** What else can be done with a thing: the screens of others that are there. */
+/** What else can be done with a thing. */
 function ways(feature: Feature): readonly { href: string; label: string }[] {
-  const has = (route: string) => screens.some((s) => s.route === route);
   return [
-    ...(has("#/visit/:of") && kindOf(feature) !== "visit" ? [{ href: `#/visit/${feature.id}`, label: "Visit" }] : []),
-    ...(has("#/photo/:feature") ? [{ href: `#/photo/${feature.id}`, label: "Photo" }] : []),
+    ...(kindOf(feature) !== "visit" ? [{ href: `#/visit/${feature.id}`, label: "Visit" }] : []),
+    { href: `#/photo/${feature.id}`, label: "Photo" },
   ];
 }

@@ -2,11 +2,12 @@
 
 import { useState } from "preact/hooks";
 import { dayOf } from "../app/words.ts";
+import { useField } from "../field.ts";
 import { Button, Row } from "../kit/button.tsx";
 import { Choice } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { NumberInput } from "../kit/input.tsx";
-import { numberIn } from "../kit/number.ts";
+import { numberIn } from "../../section/number.ts";
 import { Caution } from "../kit/part.tsx";
 import { useAnswer } from "./compute.ts";
 import { hits, isEmpty, type Count, type CountAction } from "./count.ts";
@@ -23,7 +24,7 @@ interface CounterProps {
 }
 
 export function Counter({ count, act, seasons, change, done }: CounterProps) {
-  const { answer } = useAnswer<Cover>("cover", coverInput(count, dayOf(new Date()), seasons));
+  const { answer } = useAnswer<Cover>(useField().model, "cover", coverInput(count, dayOf(new Date()), seasons));
   const press = (point: "cover" | "bare") => {
     navigator.vibrate?.(15);
     act({ do: "point", point });

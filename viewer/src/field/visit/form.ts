@@ -3,7 +3,7 @@
 import type { Fields, Feature } from "../entry.ts";
 import { kindOf, textOf } from "../entry.ts";
 import { fieldNamed, kindNamed, type Field } from "../app/kinds.ts";
-import { notKnown, unexplained } from "../mark/basis.ts";
+import { notKnown, unexplained } from "../../land/basis.ts";
 import { valueOf } from "../mark/form.ts";
 import type { Draft } from "../shelf.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./count.ts";

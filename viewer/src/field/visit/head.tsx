@@ -24,7 +24,7 @@ interface HeadProps {
 }
 
 export function Head({ offset, typed, wrong, meaning, place, put, last, compare }: HeadProps) {
-  const { answer, problem } = useAnswer<Retreat>("retreat", compare);
+  const { answer, problem } = useAnswer<Retreat>(useField().model, "retreat", compare);
   return (
     <section aria-labelledby="head">
       <h2 id="head">The head</h2>

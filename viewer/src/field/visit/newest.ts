@@ -1,8 +1,7 @@
 // What visits found of an item, the newest of each, as model/figures tells it (Visited): the
 // cases in newest.cases.json are read by the tests of both. Pure.
 
-import { unitInWords } from "../../land/unit.ts";
-import { fieldNamed, kindNamed, type Kind } from "../app/kinds.ts";
+import { fieldNamed, type Kind, kindNamed, unitInWords } from "../app/kinds.ts";
 import { kindOf, numberOf, textOf, type Feature } from "../entry.ts";
 import { judged, type Look } from "./looks.ts";
 

@@ -3,7 +3,7 @@
 // other; a day counts once, with what was measured last. Pure.
 
 import type { Basis } from "../../land/basis.ts";
-import { withDoubt } from "../../land/doubt.ts";
+import { withDoubt } from "../../section/number.ts";
 import type { Types } from "../../../wasm/types/index.ts";
 import { day } from "../app/words.ts";
 import { numberOf, placeOf, textOf, type Feature } from "../entry.ts";

@@ -12,14 +12,14 @@ import { Button } from "../kit/button.tsx";
 import { Choice, YesNo } from "../kit/choice.tsx";
 import { Frame } from "../kit/frame.tsx";
 import { DateInput, NumberInput, TextInput } from "../kit/input.tsx";
-import { numberIn } from "../kit/number.ts";
+import { numberIn } from "../../section/number.ts";
 import { Caution, Fold, Trouble } from "../kit/part.tsx";
 import { troubleOf, type Told } from "../kit/trouble.ts";
 import { wrongIntoSight } from "../kit/insight.ts";
 import { Ask } from "../mark/ask.tsx";
 import { How } from "../mark/how.tsx";
 import { meantBy } from "../mark/meant.ts";
-import { nameOf } from "../picture/named.ts";
+import { ownNameOf } from "../app/names.ts";
 import { useAnswer } from "./compute.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "./count.ts";
@@ -50,7 +50,7 @@ export function Visit({ params }: { params: Params }) {
     return () => void (here = false);
   }, []);
   if (!thing) return <Frame title="Visit"><p>This item is not on this phone.</p></Frame>;
-  if (!seasons || draft === undefined) return <Frame title={`Visit to ${nameOf(thing)}`}><p>Opening…</p></Frame>;
+  if (!seasons || draft === undefined) return <Frame title={`Visit to ${ownNameOf(thing)}`}><p>Opening…</p></Frame>;
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
 
@@ -71,7 +71,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const [saving, setSaving] = useState(false);
   const [missed, setMissed] = useState(false); // a save was tried: what is still to choose is marked
   const today = dayOf(new Date());
-  const { answer: cover } = useAnswer<Cover>("cover", coverInput(form.count, today, seasons));
+  const { answer: cover } = useAnswer<Cover>(field.model, "cover", coverInput(form.count, today, seasons));
   const act = (action: FormAction) => {
     latest.current = formed(latest.current, action);
     setForm(latest.current);
@@ -93,7 +93,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     setSaving(true);
     setTrouble(undefined);
     try {
-      await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${nameOf(thing)} saved`);
+      await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${ownNameOf(thing)} saved`);
       await field.shelf.dropDraft(draftKey(thing.id));
       field.back();
     } catch (error) {
@@ -125,7 +125,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   };
   return (
     <Frame
-      title={`Visit to ${nameOf(thing)}`}
+      title={`Visit to ${ownNameOf(thing)}`}
       under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}. Today is {day(today)}.</p>}
       actions={
         <Button rank="main" wide press={() => void save()} disabled={saving}>
