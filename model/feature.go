@@ -76,16 +76,22 @@ func (f Feature) Status() Status { return Status(f.Text("status")) }
 
 // plainString reads a JSON text of ASCII without escapes, as nearly all are; false for others.
 func plainString(raw []byte) (string, bool) {
-	if len(raw) < 2 || raw[0] != '"' || raw[len(raw)-1] != '"' {
+	if !isPlainString(raw) {
 		return "", false
 	}
-	inner := raw[1 : len(raw)-1]
-	for _, c := range inner {
+	return string(raw[1 : len(raw)-1]), true
+}
+
+func isPlainString(raw []byte) bool {
+	if len(raw) < 2 || raw[0] != '"' || raw[len(raw)-1] != '"' {
+		return false
+	}
+	for _, c := range raw[1 : len(raw)-1] {
 		if c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
-			return "", false
+			return false
 		}
 	}
-	return string(inner), true
+	return true
 }
 
 // plainNumber reads a JSON number without exponent; false for others.

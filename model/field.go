@@ -57,7 +57,7 @@ const jsonSpace = " \t\r\n"
 
 // Check tells whether raw, a JSON text, is a value of this field. JSON null clears a
 // field and is always in order. The returned Problem's path is the field's name.
-func (f Field) Check(raw json.RawMessage) *Problem {
+func (f *Field) Check(raw json.RawMessage) *Problem {
 	raw = bytes.Trim(raw, jsonSpace)
 	if string(raw) == "null" {
 		return nil
@@ -69,9 +69,12 @@ func (f Field) Check(raw json.RawMessage) *Problem {
 	return &Problem{Path: f.Name, Reason: reason, Fix: f.fix()}
 }
 
-func (f Field) wrong(raw json.RawMessage) string {
+func (f *Field) wrong(raw json.RawMessage) string {
 	switch f.Type {
 	case Text:
+		if isPlainString(raw) {
+			return ""
+		}
 		_, reason := decodeText(raw)
 		return reason
 	case Number, Integer:
@@ -98,6 +101,9 @@ func (f Field) wrong(raw json.RawMessage) string {
 			return strconv.Quote(text) + " is not a time"
 		}
 	case Choice:
+		if isPlainString(raw) && slices.Contains(f.Choices, string(raw[1:len(raw)-1])) {
+			return ""
+		}
 		text, reason := decodeText(raw)
 		if reason != "" {
 			return reason
@@ -145,7 +151,7 @@ func (f Field) wrong(raw json.RawMessage) string {
 	return ""
 }
 
-func (f Field) wrongNumber(raw json.RawMessage) string {
+func (f *Field) wrongNumber(raw json.RawMessage) string {
 	v, ok := plainNumber(raw)
 	if !ok && (json.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v)) {
 		return "is not a number"
@@ -160,14 +166,14 @@ func (f Field) wrongNumber(raw json.RawMessage) string {
 }
 
 // unitWords is the unit after a word, nothing for a plain number.
-func (f Field) unitWords(word string) string {
+func (f *Field) unitWords(word string) string {
 	if unit := UnitInWords(f.Unit); unit != "" {
 		return word + unit
 	}
 	return ""
 }
 
-func (f Field) fix() string {
+func (f *Field) fix() string {
 	switch f.Type {
 	case Number, Integer:
 		if f.Min != f.Max {

@@ -79,7 +79,7 @@ func TestEveryFieldTypeChecks(t *testing.T) {
 			t.Errorf("field type %s is missing from FieldTypes", kind)
 		}
 	}
-	if p := (Field{Name: "x", Type: "colour"}).Check(json.RawMessage(`1`)); p == nil || !strings.Contains(p.Reason, "unknown type colour") {
+	if p := (&Field{Name: "x", Type: "colour"}).Check(json.RawMessage(`1`)); p == nil || !strings.Contains(p.Reason, "unknown type colour") {
 		t.Errorf("Check of an unknown type = %v", p)
 	}
 }

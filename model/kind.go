@@ -399,25 +399,45 @@ var Kinds = []Kind{
 	},
 }
 
-var kindByName = func() map[string]*Kind {
-	byName := make(map[string]*Kind, len(Kinds))
-	for i := range Kinds {
-		byName[Kinds[i].Name] = &Kinds[i]
+// row is a row of Kinds with what is worked out of it once.
+type row struct {
+	*Kind
+	fields []Field
+	places []uint64 // of the names of fields
+}
+
+func newRow(k *Kind, fields []Field) *row {
+	r := &row{Kind: k, fields: slices.Clip(fields), places: make([]uint64, len(fields))}
+	for i := range fields {
+		r.places[i] = namePlace(fields[i].Name)
 	}
-	return byName
-}()
+	return r
+}
+
+var (
+	rowByName = func() map[string]*row {
+		byName := make(map[string]*row, len(Kinds))
+		for i := range Kinds {
+			byName[Kinds[i].Name] = newRow(&Kinds[i], Kinds[i].listFields())
+		}
+		return byName
+	}()
+	commonRow = newRow(nil, CommonFields)
+)
 
 // KindNamed returns the row of Kinds with this name.
 func KindNamed(name string) (*Kind, bool) {
-	k, ok := kindByName[name]
-	return k, ok
+	if r, ok := rowByName[name]; ok {
+		return r.Kind, true
+	}
+	return nil, false
 }
 
 // AllFields lists every field of the kind: the common ones, a work's, then its own. The
 // list of a row of Kinds is made once and shared: it is not to be changed.
 func (k *Kind) AllFields() []Field {
-	if known, ok := kindByName[k.Name]; ok && known == k {
-		return fieldsByKind[k.Name]
+	if known, ok := rowByName[k.Name]; ok && known.Kind == k {
+		return known.fields
 	}
 	return k.listFields()
 }
@@ -428,14 +448,6 @@ func (k *Kind) listFields() []Field {
 	}
 	return slices.Concat(CommonFields, k.Fields)
 }
-
-var fieldsByKind = func() map[string][]Field {
-	fields := make(map[string][]Field, len(Kinds))
-	for i := range Kinds {
-		fields[Kinds[i].Name] = slices.Clip(Kinds[i].listFields())
-	}
-	return fields
-}()
 
 // FieldNamed returns the kind's field of this name.
 func (k *Kind) FieldNamed(name string) (Field, bool) {
@@ -452,21 +464,21 @@ func (k *Kind) FieldNamed(name string) (Field, bool) {
 // Fields the table does not know are in order: a newer program may have written them.
 // An unknown or empty kind is checked by the common fields alone.
 func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
-	fields := CommonFields
-	if k, ok := KindNamed(kind); ok {
-		fields = k.AllFields()
+	r, ok := rowByName[kind]
+	if !ok {
+		r = commonRow
 	}
 	var problems []*Problem
 	var there uint64 // the places of the names in set: most fields are not in it
 	for name := range set {
 		there |= namePlace(name)
 	}
-	for i := range fields { // a Field is large to copy
-		if there&namePlace(fields[i].Name) == 0 {
+	for i, place := range r.places {
+		if there&place == 0 {
 			continue
 		}
-		if raw, ok := set[fields[i].Name]; ok {
-			if p := fields[i].Check(raw); p != nil {
+		if raw, ok := set[r.fields[i].Name]; ok {
+			if p := r.fields[i].Check(raw); p != nil {
 				problems = append(problems, p)
 			}
 		}

@@ -85,7 +85,7 @@ func (s *shelf) capture(e register.Entry, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	if err := register.Check(e, kindOf(state)); err != nil {
+	if err := register.Check(e, state.Kind()); err != nil {
 		return err
 	}
 	e.DeviceSeq = s.number(seqKey) + 1
@@ -108,12 +108,6 @@ func (s *shelf) capture(e register.Entry, now time.Time) error {
 		return s.gather(e.Feature)
 	}
 	return s.features.Put([]byte(e.Feature), state.Encode())
-}
-
-func kindOf(state *register.State) string {
-	var kind string
-	_ = json.Unmarshal(state.Value("kind"), &kind) // no kind yet is none
-	return kind
 }
 
 // keepOwn holds an entry of this device and puts it into the outbox.

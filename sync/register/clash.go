@@ -3,23 +3,22 @@ package register
 import (
 	"cmp"
 	"encoding/json"
-	"maps"
 	"slices"
 )
 
 // Folded is the feature as it is shown.
 func (s *State) Folded() Folded {
-	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.claims)), N: s.n, Seen: s.seen()}
+	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.fields)), N: s.n, Seen: s.seen()}
 	if s.newest != nil {
 		out.Recorded, out.Changed = s.first.word(), s.newest.word()
 	}
-	for _, field := range slices.Sorted(maps.Keys(s.claims)) {
-		claims := s.claims[field]
-		if string(claims[0].value) != "null" {
-			out.Fields[field] = claims[0].value
+	for i := range s.fields {
+		f := &s.fields[i]
+		if value := f.claims[0].value; value != "null" {
+			out.Fields[f.name] = json.RawMessage(value)
 		}
-		if sides := distinct(claims); len(sides) > 1 {
-			out.Clashes = append(out.Clashes, Clash{Field: field, Values: sides})
+		if sides := distinct(f.claims); len(sides) > 1 {
+			out.Clashes = append(out.Clashes, Clash{Field: f.name, Values: sides})
 		}
 	}
 	if len(s.strikes) > 0 {
@@ -36,8 +35,8 @@ func (a *author) word() Word { return Word{Author: a.name, SeenAt: a.seenAt} }
 
 func (s *State) seen() Fingerprint {
 	seen := fnvStart
-	for _, device := range slices.Sorted(maps.Keys(s.tips)) {
-		seen = and(seen, device, s.tips[device].seq)
+	for i := range s.tips {
+		seen = and(seen, s.tips[i].device, s.tips[i].seq)
 	}
 	return seen
 }
@@ -46,7 +45,7 @@ func (s *State) seen() Fingerprint {
 func distinct(claims []claim) []Claim {
 	var sides []Claim
 	for _, c := range claims {
-		if !slices.ContainsFunc(sides, func(side Claim) bool { return sameValue(side.Value, c.value) }) {
+		if !slices.ContainsFunc(sides, func(side Claim) bool { return sameValue(string(side.Value), c.value) }) {
 			sides = append(sides, c.side())
 		}
 	}
@@ -72,5 +71,5 @@ func (s *State) strikeSides() []Claim {
 }
 
 func (c claim) side() Claim {
-	return Claim{Value: c.value, Entry: c.id, Device: c.device, Author: c.name, SeenAt: c.seenAt}
+	return Claim{Value: json.RawMessage(c.value), Entry: c.id, Device: c.device, Author: c.name, SeenAt: c.seenAt}
 }

@@ -311,7 +311,7 @@ func TestCompactIsThatOfEncodingJSON(t *testing.T) {
 		if err := json.Compact(&want, []byte(value)); err != nil {
 			t.Fatal(err)
 		}
-		if got := compact(json.RawMessage(value)); string(got) != want.String() {
+		if got := compact(json.RawMessage(value)); got != want.String() {
 			t.Errorf("compact(%s) = %s, want %s", value, got, want.String())
 		}
 	}

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 )
@@ -24,11 +25,14 @@ func Gather(feature string, entries []Numbered) *State {
 		s.note(authors[n])
 	}
 	h.tips(s)
-	for field, writers := range h.writers() {
+	for name, writers := range h.writers() {
+		f := field{name: name}
 		for _, w := range unsuperseded(writers) {
-			s.claims[field] = insert(s.claims[field], claim{authors[w], compact(w.Entry.Set[field])})
+			f.claims = insert(f.claims, claim{authors[w], compact(w.Entry.Set[name])})
 		}
+		s.fields = append(s.fields, f)
 	}
+	slices.SortFunc(s.fields, func(a, b field) int { return cmp.Compare(a.name, b.name) })
 	for _, w := range unsuperseded(h.strikers()) {
 		c := strikeClaim{claim: claim{authors[w], strikeValue(*w.Entry.Strike)}}
 		if *w.Entry.Strike {
@@ -44,18 +48,21 @@ func Gather(feature string, entries []Numbered) *State {
 
 func (h *history) tips(s *State) {
 	for device, all := range h.byDevice {
-		t := tip{seq: all[len(all)-1].Entry.DeviceSeq, saw: make(map[string]uint64)}
+		t := tip{device: device, seq: all[len(all)-1].Entry.DeviceSeq}
+		saw := make(map[string]uint64)
 		for _, n := range all {
 			if n.Entry.Set != nil {
 				t.edit = n.Entry.DeviceSeq
 			}
 			if n.Entry.DeviceSeq == t.seq { // one entry, or more under a doubled deviceSeq
 				t.eff = max(t.eff, n.above-1)
-				join(t.saw, n.saw)
+				join(saw, n.saw)
 			}
 		}
-		s.tips[device] = t
+		t.saw = sightingsOf(saw)
+		s.tips = append(s.tips, t)
 	}
+	slices.SortFunc(s.tips, func(a, b tip) int { return cmp.Compare(a.device, b.device) })
 }
 
 // writers finds for each field the last entries of each device that set it: earlier ones
@@ -121,12 +128,12 @@ func unsuperseded(nodes []*node) []*node {
 
 // sameValue tells whether two JSON values say the same: member order, white space and
 // the spelling of numbers do not matter.
-func sameValue(a, b json.RawMessage) bool {
-	if string(a) == string(b) {
+func sameValue(a, b string) bool {
+	if a == b {
 		return true
 	}
 	var x, y any
-	if json.Unmarshal(a, &x) != nil || json.Unmarshal(b, &y) != nil {
+	if json.Unmarshal([]byte(a), &x) != nil || json.Unmarshal([]byte(b), &y) != nil {
 		return false
 	}
 	return string(plainJSON(x)) == string(plainJSON(y))

@@ -4,36 +4,45 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"maps"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // strikeField is the name under which striking out is folded and clashes.
 const strikeField = "strike"
 
-// State is all that must be kept of a feature's entries to fold in the next one.
+// State is all that must be kept of a feature's entries to fold in the next one. Its lists are
+// short: they are quicker made and searched than maps.
 type State struct {
 	feature string
 	n       uint64
-	tips    map[string]tip     // by device
-	claims  map[string][]claim // by field, the winner first
-	strikes []strikeClaim      // the winner first
+	tips    []tip         // by device
+	fields  []field       // by name
+	strikes []strikeClaim // the winner first
 
 	first, newest *author // of all entries by rank, the last and the first; nil while there is none
 }
 
 // tip is a device's newest entry about the feature.
 type tip struct {
-	seq  uint64
-	eff  Stamp             // its effective stamp, or the greatest in its circle
-	edit uint64            // deviceSeq of its newest entry that sets fields, 0 for none
-	saw  map[string]uint64 // all that the entry saw, by device the highest deviceSeq
+	device string
+	seq    uint64
+	eff    Stamp     // its effective stamp, or the greatest in its circle
+	edit   uint64    // deviceSeq of its newest entry that sets fields, 0 for none
+	saw    sightings // all that the entry saw
+}
+
+// field is the claims of a field, the winner first.
+type field struct {
+	name   string
+	claims []claim
 }
 
 // claim is a write that no other write of its field supersedes.
 type claim struct {
 	*author
-	value json.RawMessage // compact
+	value string // compact JSON
 }
 
 // strikeClaim is a claim of striking out or restoring. Unseen are the newest edits, one a
@@ -63,9 +72,7 @@ func (a *author) rank(b *author) int {
 }
 
 // NewState is a feature of which nothing is known.
-func NewState(feature string) *State {
-	return &State{feature: feature, tips: map[string]tip{}, claims: map[string][]claim{}}
-}
+func NewState(feature string) *State { return &State{feature: feature} }
 
 // Empty tells whether no entry has been folded in.
 func (s *State) Empty() bool { return s.n == 0 && len(s.tips) == 0 }
@@ -74,29 +81,67 @@ func (s *State) Empty() bool { return s.n == 0 && len(s.tips) == 0 }
 // highest deviceSeq, its own left out.
 func (s *State) Saw(own string) map[string]uint64 {
 	saw := make(map[string]uint64, len(s.tips))
-	for device, t := range s.tips {
-		if device != own {
-			saw[device] = t.seq
+	for i := range s.tips {
+		if t := &s.tips[i]; t.device != own {
+			saw[t.device] = t.seq
 		}
 	}
 	return saw
 }
 
-// Value is the value of a field, nil when nobody set it; the text null when it was cleared.
-func (s *State) Value(field string) json.RawMessage {
-	if claims := s.claims[field]; len(claims) > 0 {
-		return claims[0].value
+// Value is the value of a field as compact JSON, "" when nobody set it, "null" when it was cleared.
+func (s *State) Value(name string) string {
+	if i, ok := s.find(name); ok {
+		return s.fields[i].claims[0].value
 	}
-	return nil
+	return ""
+}
+
+// Kind is the feature's kind, "" when it has none.
+func (s *State) Kind() string {
+	value := s.Value("kind")
+	if len(value) > 1 && value[0] == '"' && strings.IndexByte(value, '\\') < 0 {
+		return value[1 : len(value)-1]
+	}
+	return anyText([]byte(value))
 }
 
 // Stamp is the greatest effective stamp so far; a device's next stamp goes above it.
 func (s *State) Stamp() Stamp {
 	var most Stamp
-	for _, t := range s.tips {
-		most = max(most, t.eff)
+	for i := range s.tips {
+		most = max(most, s.tips[i].eff)
 	}
 	return most
+}
+
+// find is the place of a field, or where it would be.
+func (s *State) find(name string) (int, bool) {
+	for i := range s.fields {
+		if there := s.fields[i].name; there >= name {
+			return i, there == name
+		}
+	}
+	return len(s.fields), false
+}
+
+// tip is the newest entry of a device; nil when it wrote none.
+func (s *State) tip(device string) *tip {
+	for i := range s.tips {
+		if s.tips[i].device == device {
+			return &s.tips[i]
+		}
+	}
+	return nil
+}
+
+func (s *State) putTip(new tip) {
+	if t := s.tip(new.device); t != nil {
+		*t = new
+		return
+	}
+	i, _ := slices.BinarySearchFunc(s.tips, new.device, func(t tip, device string) int { return cmp.Compare(t.device, device) })
+	s.tips = slices.Insert(s.tips, i, new)
 }
 
 // Apply folds in one more entry of the feature. When the entry has been overtaken, so
@@ -117,7 +162,11 @@ func (s *State) Apply(n Numbered) bool {
 	if s.contests(e, saw) {
 		return false
 	}
-	edit := s.tips[e.Device].edit
+	own := s.tip(e.Device)
+	var edit uint64
+	if own != nil {
+		edit = own.edit
+	}
 	if e.Strike != nil {
 		if *e.Strike && s.unseenEdits(e.Device, saw) {
 			return false // the clash quotes the edits, which are not kept here
@@ -126,20 +175,17 @@ func (s *State) Apply(n Numbered) bool {
 		edit = e.DeviceSeq
 	}
 	by := &author{id: e.ID, device: e.Device, seq: e.DeviceSeq, eff: n.Capped, name: e.Author, seenAt: e.SeenAt}
-	for device, seq := range saw {
-		if t, ok := s.tips[device]; ok && t.seq <= seq {
+	for _, seen := range saw {
+		if t := s.tip(seen.device); t != nil && t.seq <= seen.seq {
 			by.eff = max(by.eff, t.eff+1)
 		}
 	}
-	if own, ok := s.tips[e.Device]; ok {
-		if saw == nil {
-			saw = make(map[string]uint64, 1)
-		}
-		saw[e.Device] = max(saw[e.Device], own.seq)
+	if own != nil {
+		saw = saw.raised(e.Device, own.seq)
 		by.eff = max(by.eff, own.eff+1)
 	}
 	s.n = max(s.n, n.N)
-	s.tips[e.Device] = tip{seq: e.DeviceSeq, eff: by.eff, edit: edit, saw: saw}
+	s.putTip(tip{device: e.Device, seq: e.DeviceSeq, eff: by.eff, edit: edit, saw: saw})
 	s.note(by)
 	s.write(e, by, saw)
 	return true
@@ -157,8 +203,8 @@ func (s *State) note(by *author) {
 
 // overtaken tells whether an entry already here saw e.
 func (s *State) overtaken(e *Entry) bool {
-	for device, t := range s.tips {
-		if t.saw[e.Device] >= e.DeviceSeq || device == e.Device && t.seq >= e.DeviceSeq {
+	for i := range s.tips {
+		if t := &s.tips[i]; t.saw.of(e.Device) >= e.DeviceSeq || t.device == e.Device && t.seq >= e.DeviceSeq {
 			return true
 		}
 	}
@@ -168,38 +214,37 @@ func (s *State) overtaken(e *Entry) bool {
 // see works out all that e saw, but for its own device's tip. It fails when e names an entry that
 // is here, but not as its device's newest nor known to one that e saw.
 //
-// What an entry that names none saw is what its device's tip saw, and the map of that: its place
+// What an entry that names none saw is what its device's tip saw, and the list of that: its place
 // is about to be taken.
-func (s *State) see(e *Entry) (map[string]uint64, bool) {
+func (s *State) see(e *Entry) (sightings, bool) {
+	own := s.tip(e.Device)
 	if len(e.Saw) == 0 {
-		return s.tips[e.Device].saw, true
+		if own == nil {
+			return nil, true
+		}
+		return own.saw, true
 	}
-	saw := maps.Clone(e.Saw)
-	if saw == nil {
-		saw = make(map[string]uint64, 1)
+	saw := sightingsOf(e.Saw)
+	if own != nil {
+		saw = saw.raised(e.Device, own.seq)
 	}
-	if own, ok := s.tips[e.Device]; ok {
-		saw[e.Device] = max(saw[e.Device], own.seq)
-	}
-	through := make(map[string]uint64) // seen through a newest entry: nothing more to add
-	for device, seq := range saw {
-		if t, ok := s.tips[device]; ok && t.seq <= seq {
-			join(through, t.saw)
-			through[device] = max(through[device], seq)
+	var through sightings // seen through a newest entry: nothing more to add
+	for _, seen := range saw {
+		if t := s.tip(seen.device); t != nil && t.seq <= seen.seq {
+			through = through.joined(t.saw).raised(seen.device, seen.seq)
 		}
 	}
-	for device, seq := range saw {
-		if _, ok := s.tips[device]; ok && through[device] < seq {
+	for _, seen := range saw {
+		if s.tip(seen.device) != nil && through.of(seen.device) < seen.seq {
 			return nil, false
 		}
 	}
-	join(saw, through)
-	return saw, true
+	return saw.joined(through), true
 }
 
-func (s *State) unseenEdits(own string, saw map[string]uint64) bool {
-	for device, t := range s.tips {
-		if device != own && t.edit > saw[device] {
+func (s *State) unseenEdits(own string, saw sightings) bool {
+	for i := range s.tips {
+		if t := &s.tips[i]; t.device != own && t.edit > saw.of(t.device) {
 			return true
 		}
 	}
@@ -207,13 +252,17 @@ func (s *State) unseenEdits(own string, saw map[string]uint64) bool {
 }
 
 // contests tells whether e clashes with a claim whose author is no longer known here.
-func (s *State) contests(e *Entry, saw map[string]uint64) bool {
-	if _, own := s.tips[e.Device]; own && len(s.tips) == 1 {
+func (s *State) contests(e *Entry, saw sightings) bool {
+	if len(s.tips) == 0 || len(s.tips) == 1 && s.tips[0].device == e.Device {
 		return false
 	}
-	stands := func(a *author) bool { return a.device != e.Device && saw[a.device] < a.seq && !a.known() }
-	for field := range e.Set {
-		for _, c := range s.claims[field] {
+	stands := func(a *author) bool { return a.device != e.Device && saw.of(a.device) < a.seq && !a.known() }
+	for name := range e.Set {
+		i, ok := s.find(name)
+		if !ok {
+			continue
+		}
+		for _, c := range s.fields[i].claims {
 			if stands(c.author) {
 				return true
 			}
@@ -223,11 +272,27 @@ func (s *State) contests(e *Entry, saw map[string]uint64) bool {
 }
 
 // write puts the claims of an entry that no entry here saw.
-func (s *State) write(e *Entry, by *author, saw map[string]uint64) {
-	superseded := func(c claim) bool { return c.device == e.Device || saw[c.device] >= c.seq }
-	for field, value := range e.Set {
-		kept := slices.DeleteFunc(s.claims[field], superseded)
-		s.claims[field] = insert(kept, claim{by, compact(value)})
+func (s *State) write(e *Entry, by *author, saw sightings) {
+	superseded := func(c claim) bool { return c.device == e.Device || saw.of(c.device) >= c.seq }
+	size := 0
+	for _, value := range e.Set {
+		size += len(value)
+	}
+	var values strings.Builder // of all fields, in one piece of memory
+	values.Grow(size)
+	s.fields = slices.Grow(s.fields, len(e.Set))
+	claims := make([]claim, len(e.Set)) // one for each field, where it had none
+	for name, value := range e.Set {
+		start := values.Len()
+		writeCompact(&values, value)
+		c := claim{by, values.String()[start:]}
+		i, ok := s.find(name)
+		if !ok {
+			s.fields = slices.Insert(s.fields, i, field{name, claims[:0:1]})
+			claims = claims[1:]
+		}
+		f := &s.fields[i]
+		f.claims = insert(slices.DeleteFunc(f.claims, superseded), c)
 	}
 	if e.Strike != nil {
 		s.strikes = slices.DeleteFunc(s.strikes, func(c strikeClaim) bool { return superseded(c.claim) })
@@ -250,7 +315,7 @@ func insert(claims []claim, c claim) []claim {
 	return claims
 }
 
-func (c *strikeClaim) strikesOut() bool { return string(c.value) == "true" }
+func (c *strikeClaim) strikesOut() bool { return c.value == "true" }
 
 // putUnseen puts an edit in the place of an earlier one of its device.
 func (c *strikeClaim) putUnseen(edit claim) {
@@ -259,21 +324,13 @@ func (c *strikeClaim) putUnseen(edit claim) {
 	slices.SortFunc(c.unseen, func(a, b claim) int { return cmp.Compare(a.device, b.device) })
 }
 
-func strikeValue(strike bool) json.RawMessage {
-	if strike {
-		return json.RawMessage("true")
-	}
-	return json.RawMessage("false")
-}
+func strikeValue(strike bool) string { return strconv.FormatBool(strike) }
 
 // setValue is what an edit says, as one object with its fields in order.
-func setValue(set map[string]json.RawMessage) json.RawMessage {
-	return plainJSON(set)
-}
+func setValue(set map[string]json.RawMessage) string { return string(plainJSON(set)) }
 
-// compact copies value, which Decode has read, without its white space.
-func compact(value json.RawMessage) json.RawMessage {
-	out := make(json.RawMessage, 0, len(value))
+// writeCompact copies value, which Decode has read, without its white space.
+func writeCompact(out *strings.Builder, value json.RawMessage) {
 	inText, from := false, 0
 	for i := 0; i < len(value); i++ {
 		switch c := value[i]; {
@@ -283,11 +340,18 @@ func compact(value json.RawMessage) json.RawMessage {
 		case c == '\\':
 			i++
 		case !inText: // a space, a tab or an end of line
-			out = append(out, value[from:i]...)
+			out.Write(value[from:i])
 			from = i + 1
 		}
 	}
-	return append(out, value[from:]...)
+	out.Write(value[from:])
+}
+
+func compact(value json.RawMessage) string {
+	var out strings.Builder
+	out.Grow(len(value))
+	writeCompact(&out, value)
+	return out.String()
 }
 
 // plainJSON writes v compactly, its text not escaped for HTML.

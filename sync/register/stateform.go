@@ -2,7 +2,6 @@ package register
 
 import (
 	"encoding/binary"
-	"encoding/json"
 	"fmt"
 	"slices"
 )
@@ -27,9 +26,11 @@ const StateVersion = 2
 //	         see, each as author and value
 
 // Encode writes the state; equal states give equal bytes.
-func (s *State) Encode() []byte {
-	w := stateWriter{buf: make([]byte, 0, 512)}
-	w.buf = append(w.buf, StateVersion)
+func (s *State) Encode() []byte { return s.Append(make([]byte, 0, 512)) }
+
+// Append writes what Encode does after dst.
+func (s *State) Append(dst []byte) []byte {
+	w := stateWriter{buf: append(dst, StateVersion)}
 	w.number(s.n)
 	w.devices = s.devices()
 	w.number(uint64(len(w.devices)))
@@ -38,15 +39,10 @@ func (s *State) Encode() []byte {
 	}
 	w.tips(s.tips)
 	w.putAuthors(s)
-	w.number(uint64(len(s.claims)))
-	fields := make([]string, 0, 16)
-	for field := range s.claims {
-		fields = append(fields, field)
-	}
-	slices.Sort(fields)
-	for _, field := range fields {
-		w.text(field)
-		w.claims(s.claims[field])
+	w.number(uint64(len(s.fields)))
+	for i := range s.fields {
+		w.text(s.fields[i].name)
+		w.claims(s.fields[i].claims)
 	}
 	w.number(uint64(len(s.strikes)))
 	for _, c := range s.strikes {
@@ -58,19 +54,18 @@ func (s *State) Encode() []byte {
 
 // devices lists every device that the state names.
 func (s *State) devices() []string {
-	if len(s.tips) == 1 {
-		for device, t := range s.tips {
-			if _, own := t.saw[device]; len(t.saw) == 0 || own && len(t.saw) == 1 {
-				return []string{device}
+	all := make([]string, 0, len(s.tips))
+	for i := range s.tips {
+		t := &s.tips[i]
+		all = append(all, t.device)
+		for _, seen := range t.saw {
+			if seen.device != t.device {
+				all = append(all, seen.device)
 			}
 		}
 	}
-	var all []string
-	for device, t := range s.tips {
-		all = append(all, device)
-		for seen := range t.saw {
-			all = append(all, seen)
-		}
+	if len(all) == 1 {
+		return all
 	}
 	slices.Sort(all)
 	return slices.Compact(all) // authors are among the devices with a tip
@@ -96,23 +91,18 @@ func (w *stateWriter) device(name string) {
 	w.number(uint64(i))
 }
 
-func (w *stateWriter) tips(tips map[string]tip) {
+func (w *stateWriter) tips(tips []tip) {
 	w.number(uint64(len(tips)))
-	for _, name := range w.devices {
-		t, ok := tips[name]
-		if !ok {
-			continue
-		}
-		w.device(name)
+	for i := range tips {
+		t := &tips[i]
+		w.device(t.device)
 		w.number(t.seq)
 		w.stamp(t.eff)
 		w.number(t.edit)
 		w.number(uint64(len(t.saw)))
-		for _, seen := range w.devices {
-			if seq, ok := t.saw[seen]; ok {
-				w.device(seen)
-				w.number(seq)
-			}
+		for _, seen := range t.saw {
+			w.device(seen.device)
+			w.number(seen.seq)
 		}
 	}
 }
@@ -124,7 +114,8 @@ const fewAuthors = 8
 func (w *stateWriter) putAuthors(s *State) {
 	w.authors = make([]*author, 0, fewAuthors)
 	shown := make([]*author, 0, fewAuthors) // with their words, some of them more than once
-	for _, claims := range s.claims {
+	for i := range s.fields {
+		claims := s.fields[i].claims
 		for _, c := range claims {
 			w.gather(c.author)
 			if len(claims) > 1 {
@@ -207,7 +198,7 @@ func (w *stateWriter) claims(claims []claim) {
 
 func (w *stateWriter) claim(c claim) {
 	w.number(uint64(w.place(c.author)))
-	w.text(string(c.value))
+	w.text(c.value)
 }
 
 // DecodeState reads what Encode wrote. The state shares no memory with raw.
@@ -219,35 +210,33 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 	r.text = r.text[1:]
 	s := NewState(feature)
 	s.n = r.number()
-	for range r.count() {
-		r.devices = append(r.devices, r.take(r.number()))
+	r.devices = make([]string, r.count())
+	for i := range r.devices {
+		r.devices[i] = r.take(r.number())
 	}
-	for range r.count() {
-		name := r.device()
-		t := tip{seq: r.number(), eff: r.stamp(), edit: r.number()}
-		seen := r.count()
-		t.saw = make(map[string]uint64, seen)
-		for range seen {
-			device := r.device()
-			t.saw[device] = r.number()
-		}
-		s.tips[name] = t
+	r.rising(len(r.devices), func(i int) string { return r.devices[i] })
+	s.tips = make([]tip, r.count())
+	for i := range s.tips {
+		s.tips[i] = r.tip()
 	}
-	for range r.count() {
-		a := &author{device: r.device(), seq: r.number(), eff: r.stamp()}
-		if r.number() == 1 {
-			a.id, a.name, a.seenAt = ID(r.take(r.number())), r.take(r.number()), r.take(r.number())
-		}
-		r.authors = append(r.authors, a)
+	r.rising(len(s.tips), func(i int) string { return s.tips[i].device })
+	authors := make([]author, r.count())
+	r.authors = make([]*author, len(authors))
+	for i := range authors {
+		authors[i] = r.author()
+		r.authors[i] = &authors[i]
 	}
 	if n := len(r.authors); n > 0 {
 		s.newest, s.first = r.authors[0], r.authors[n-1]
 	}
-	for range r.count() {
-		field := r.take(r.number())
-		s.claims[field] = r.claims()
-		r.broken = r.broken || len(s.claims[field]) == 0
+	fields := r.count()
+	s.fields = make([]field, fields, fields+4) // the next entry sets some more
+	r.spare = make([]claim, fields)            // most have one
+	for i := range s.fields {
+		s.fields[i] = field{r.take(r.number()), r.claims()}
+		r.broken = r.broken || len(s.fields[i].claims) == 0
 	}
+	r.rising(len(s.fields), func(i int) string { return s.fields[i].name })
 	for range r.count() {
 		s.strikes = append(s.strikes, strikeClaim{claim: r.claim(), unseen: r.claims()})
 	}
@@ -263,6 +252,7 @@ type stateReader struct {
 	broken  bool
 	devices []string
 	authors []*author
+	spare   []claim // memory for claims, one each
 }
 
 func (r *stateReader) fail() {
@@ -318,8 +308,44 @@ func (r *stateReader) device() string {
 	return r.devices[i]
 }
 
+// rising fails when names do not rise.
+func (r *stateReader) rising(count int, name func(i int) string) {
+	for i := 1; i < count; i++ {
+		if name(i-1) >= name(i) {
+			r.fail()
+			return
+		}
+	}
+}
+
+func (r *stateReader) tip() tip {
+	t := tip{device: r.device(), seq: r.number(), eff: r.stamp(), edit: r.number()}
+	if n := r.count(); n > 0 {
+		t.saw = make(sightings, n, n+1)
+		for i := range t.saw {
+			t.saw[i] = sighting{r.device(), r.number()}
+		}
+		r.rising(n, func(i int) string { return t.saw[i].device })
+	}
+	return t
+}
+
+func (r *stateReader) author() author {
+	a := author{device: r.device(), seq: r.number(), eff: r.stamp()}
+	if r.number() == 1 {
+		a.id, a.name, a.seenAt = ID(r.take(r.number())), r.take(r.number()), r.take(r.number())
+	}
+	return a
+}
+
 func (r *stateReader) claims() (out []claim) {
-	for range r.count() {
+	n := r.count()
+	if n == 1 && len(r.spare) > 0 {
+		out, r.spare = r.spare[:0:1], r.spare[1:]
+	} else if n > 0 {
+		out = make([]claim, 0, n)
+	}
+	for range n {
 		out = append(out, r.claim())
 	}
 	return out
@@ -331,5 +357,5 @@ func (r *stateReader) claim() claim {
 		r.fail()
 		return claim{author: &author{}}
 	}
-	return claim{r.authors[i], json.RawMessage(r.take(r.number()))}
+	return claim{r.authors[i], r.take(r.number())}
 }

@@ -136,7 +136,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt
 	if err != nil {
 		return err
 	}
-	if err := register.Check(*e, f.kind()); err != nil {
+	if err := register.Check(*e, f.state.Kind()); err != nil {
 		receipt.Refused = inWords(err)
 		return nil
 	}
@@ -145,7 +145,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt
 			Fix: "send the earliest of them first"}).Words()
 		return nil
 	}
-	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: it.hash, chain: register.Chain(p.chain, it.hash), raw: it.raw}
+	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: it.hash, chain: register.Chain(p.chain, it.hash)}
 	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: b.now, Hash: it.hash, Entry: *e, Raw: it.raw}, j.past)
 	if err != nil {
 		return err
@@ -157,7 +157,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt
 	p.n++
 	p.chain = r.chain
 	at := numberKey(p.number, p.n)
-	if err := b.entries.Put(at, r.seal(at)); err != nil {
+	if err := b.entries.Put(at, r.seal(at, it.room)); err != nil {
 		return err
 	}
 	if err := b.ids.Put(id, seal(id, at)); err != nil {

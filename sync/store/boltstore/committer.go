@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
@@ -54,7 +53,8 @@ func (j *job) device() string {
 
 // item is one entry of a job.
 type item struct {
-	raw     []byte
+	raw     []byte // part of room
+	room    []byte // for its record
 	hash    register.Hash
 	entry   register.Entry
 	refused string // why, when the entry could not even be read
@@ -136,7 +136,7 @@ func (it *item) read(property string, text []byte, may []store.May) {
 		it.refused = inWords(err)
 		return
 	}
-	it.raw = bytes.Clone(text) // the caller may go before the committer is done
+	it.room, it.raw = unsealed(text) // the caller may go before the committer is done
 	it.hash = register.HashOf(it.raw)
 	var err error
 	if it.entry, err = register.DecodeNew(it.raw); err != nil {

@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -19,7 +20,7 @@ type feature struct {
 	name    string
 	newest  uint64 // number of its newest entry, 0 while it has none
 	state   *register.State
-	place   json.RawMessage     // as indexed, before this transaction
+	place   string              // as indexed, before this transaction
 	size    int                 // of its row, or a little more
 	behind  bool                // state must be gathered again from all entries
 	all     []register.Numbered // these, when they have been read
@@ -90,12 +91,6 @@ func unsealState(key, sealed []byte) (newest uint64, state []byte, err error) {
 	return beU64(v), v[8:], nil
 }
 
-func (f *feature) kind() string {
-	var kind string
-	_ = json.Unmarshal(f.state.Value("kind"), &kind) // none is ""
-	return kind
-}
-
 // featureBytes is how large a feature may be, all its fields together: it is read and written
 // with every entry. The largest that officers have is a level run that two of them have edited
 // at once, half a megabyte.
@@ -138,13 +133,14 @@ func (b *batch) flushFeature(f *feature) error {
 		}
 		f.state = register.Gather(f.name, f.all)
 	}
-	sealed := seal(f.key, u64(f.newest), f.state.Encode())
+	sealed := make([]byte, sealLen, sealLen+8+f.size+64)
+	sealed = summed(f.key, f.state.Append(binary.BigEndian.AppendUint64(sealed, f.newest)))
 	f.in.features.swap(f.former, sealed)
 	if err := b.features.Put(f.key, sealed); err != nil {
 		return err
 	}
 	place := f.state.Value("geometry")
-	if slices.Equal(place, f.place) {
+	if place == f.place {
 		return nil
 	}
 	if bound, ok := boundOf(f.place); ok {
@@ -176,11 +172,11 @@ func entriesOf(entries *bbolt.Bucket, property uint32, feature string, newest ui
 }
 
 // boundOf is the box around a place, false when there is no place to index.
-func boundOf(geometry json.RawMessage) (orb.Bound, bool) {
-	if geometry == nil {
+func boundOf[T string | json.RawMessage](geometry T) (orb.Bound, bool) {
+	if len(geometry) == 0 {
 		return orb.Bound{}, false
 	}
-	g, err := model.ParseGeometry(geometry)
+	g, err := model.ParseGeometry(json.RawMessage(geometry))
 	if err != nil || g == nil {
 		return orb.Bound{}, false
 	}

@@ -23,14 +23,23 @@ const (
 	recordHead   = 1 + 8 + 8 + 8 + 32 + 32
 )
 
-func (r *record) seal(key []byte) []byte {
-	out := append(make([]byte, sealLen, sealLen+recordHead+len(r.raw)), recordFormat)
+// unsealed makes room for the record of an entry and puts the entry's bytes in their place in
+// it, as the one copy of them that the committer needs.
+func unsealed(text []byte) (room, raw []byte) {
+	const head = sealLen + recordHead
+	room = append(make([]byte, head, head+len(text)), text...)
+	return room, room[head:]
+}
+
+// seal fills in room that unsealed made, which has raw.
+func (r *record) seal(key, room []byte) []byte {
+	out := append(room[:sealLen], recordFormat)
 	out = binary.BigEndian.AppendUint64(out, uint64(r.capped))
 	out = binary.BigEndian.AppendUint64(out, uint64(r.arrived.UnixMilli()))
 	out = binary.BigEndian.AppendUint64(out, r.prev)
 	out = append(out, r.hash[:]...)
-	out = append(out, r.chain[:]...)
-	return summed(key, append(out, r.raw...))
+	_ = append(out, r.chain[:]...)
+	return summed(key, room)
 }
 
 // unsealRecord reads and checks a record; raw shares memory with sealed.
