@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/sync/register"
 	"headcut/sync/store/storetest"
 )
 
@@ -43,8 +44,9 @@ func photoOfLink(t *testing.T, s *site, photo []byte) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sha := put(t, s, photo).String()
-	maker := &storetest.Maker{Property: p.ID, Device: "d-" + sha[:8]}
+	device := "d-" + register.HashOf(photo).String()[:8]
+	sha := putBy(t, s, device, photo).String()
+	maker := &storetest.Maker{Property: p.ID, Device: device}
 	entry := maker.Entry("dam-"+sha[:8], nil, "kind", `"check-dam"`, "status", `"built"`, "geometry", `{"type":"Point","coordinates":[147.3,-22.6]}`, "photos", `["`+sha+`"]`)
 	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{entry}); err != nil {
 		t.Fatal(err)

@@ -137,11 +137,14 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		added = o.notWithheld(o.records[device], added, usedOn)
 	}
 	var former map[string]json.RawMessage
-	var authors []string
+	var authors, formers []string
 	if req.Former != nil {
 		var kept []string
 		former, kept = o.formerly(req.Former.Device, req.Former.Token)
 		authors = authorsOf(former)
+		if former != nil {
+			formers = union([]string{req.Former.Device}, formerIDs(former))
+		}
 		added = append(slices.Clone(added), o.notWithheld(o.records[device], kept, time.Time{})...)
 	}
 	if !spent {
@@ -157,14 +160,14 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 				return enrolAnswer{}, nil, err
 			}
 		}
-		if err := errors.Join(o.give(ctx, device, added), o.nameAlso(ctx, device, authors)); err != nil {
+		if err := errors.Join(o.give(ctx, device, added), o.nameAlso(ctx, device, authors, formers)); err != nil {
 			return enrolAnswer{}, nil, err
 		}
 	} else {
 		device = uuid.NewString()
 		err := o.write(ctx, device, author, map[string]any{
 			"kind": deviceRecord, "device": req.Device, "author": author, "properties": union(nil, added), "tokenHash": token,
-			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added), "formerAuthors": union(nil, authors),
+			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added), "formerAuthors": union(nil, authors), "formerIDs": union(nil, formers),
 		})
 		if err != nil {
 			return enrolAnswer{}, nil, err
@@ -202,13 +205,17 @@ func authorsOf(record map[string]json.RawMessage) []string {
 	return union([]string{text(record, "author")}, texts(record, "formerAuthors"))
 }
 
-// nameAlso adds names to those that a device's entries may carry. The caller holds o.mu.
-func (o *office) nameAlso(ctx context.Context, id string, authors []string) error {
-	before := authorsOf(o.records[id])
-	if len(union(before, authors)) == len(before) {
+// formerIDs are the ids that a device proved to have had: what they recorded is its own.
+func formerIDs(record map[string]json.RawMessage) []string { return texts(record, "formerIDs") }
+
+// nameAlso adds names to those that a device's entries may carry, and ids to those that it proved
+// to have had. The caller holds o.mu.
+func (o *office) nameAlso(ctx context.Context, id string, authors, ids []string) error {
+	names, former := authorsOf(o.records[id]), formerIDs(o.records[id])
+	if len(union(names, authors)) == len(names) && len(union(former, ids)) == len(former) {
 		return nil
 	}
-	return o.write(ctx, id, "office", map[string]any{"formerAuthors": union(before, authors)[1:]})
+	return o.write(ctx, id, "office", map[string]any{"formerAuthors": union(names, authors)[1:], "formerIDs": union(former, ids)})
 }
 
 // RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the conversations it has open. What
@@ -250,10 +257,10 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 	return exchange.Grant{Device: text(record, "device"), Authors: authorsOf(record), Properties: reach, About: o.told(reach)}, nil
 }
 
-// admitToPhotos lets every enrolled device send photos; what it may read, mayReadPhoto says.
-func (s *Server) admitToPhotos(ctx context.Context, token string) error {
-	_, err := s.admitToSync(ctx, token)
-	return err
+// admitToPhotos lets every enrolled device send photos; what it may read, photoRights says.
+func (s *Server) admitToPhotos(ctx context.Context, token string) (device string, err error) {
+	grant, err := s.admitToSync(ctx, token)
+	return grant.Device, err
 }
 
 func texts(record map[string]json.RawMessage, field string) []string {

@@ -44,9 +44,13 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 		return Taken{}, err
 	}
 	t := handoverTaking{s: s, ctx: ctx, batch: map[string][]json.RawMessage{}, homeless: map[string]int{}, withheld: map[string]int{}, barred: s.barredFrom(about.Device),
-		taken: Taken{From: about.Author, Device: about.Device}}
+		device: about.Device,
+		taken:  Taken{From: about.Author, Device: about.Device}}
 	if s.deviceUnknown(about.Device) {
 		t.taken.Notes = append(t.taken.Notes, &model.Problem{Path: "device", Reason: "no device " + quote(about.Device) + " is enrolled here; its entries are taken as it wrote them", Fix: "make sure that the file came from one of your phones"})
+	}
+	if !register.ValidID(t.device) {
+		t.device = "unknown-phone"
 	}
 	for _, begun := range about.Properties {
 		if err := s.begin(ctx, about.Device, begun.ID, begun.Name); err != nil {
@@ -107,6 +111,7 @@ type handoverTaking struct {
 	withheld map[string]int               // and of those to which the device has no right any more
 	barred   func(property string) bool   // whether it has none
 	taken    Taken
+	device   string // that the file is of
 }
 
 func (t *handoverTaking) entry(item handover.Item) error {
@@ -134,32 +139,35 @@ func (t *handoverTaking) flush() error {
 	return nil
 }
 
-// photo stores a photo, from where an upload that was cut off has left it.
+// photo stores a photo as the device's whose file it is, from where an upload of that device that
+// was cut off has left it.
 func (t *handoverTaking) photo(item handover.Item) error {
-	photos := t.s.photos
+	photos, from := t.s.photos, store.Sending{Device: t.device, SHA: item.SHA}
 	missing, err := photo.Missing(t.ctx, photos, []register.Hash{item.SHA})
 	if err != nil {
 		return err
 	}
-	if len(missing) == 0 {
-		t.taken.PhotosKnown++
-		return nil
-	}
-	// Bytes of an upload that were damaged are dropped by the first try.
+	// Bytes of an upload that were damaged are dropped by the first try. A photo that is here is
+	// taken too: the file shows that this device has it.
 	for tries := 0; ; tries++ {
-		var from int64
-		if from, err = photos.Offset(t.ctx, item.SHA); err == nil {
-			from = min(from, int64(len(item.Photo)))
-			_, err = photos.WriteAt(t.ctx, item.SHA, from, int64(len(item.Photo)), bytes.NewReader(item.Photo[from:]))
+		var at int64
+		if at, err = photos.Offset(t.ctx, from); err == nil {
+			at = min(at, int64(len(item.Photo)))
+			_, err = photos.WriteAt(t.ctx, from, at, int64(len(item.Photo)), bytes.NewReader(item.Photo[at:]))
 		}
 		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
 			break
 		}
 	}
-	if err == nil {
+	switch {
+	case err != nil:
+		return err
+	case len(missing) == 0:
+		t.taken.PhotosKnown++
+	default:
 		t.taken.PhotosNew++
 	}
-	return err
+	return nil
 }
 
 func entriesWords(n int) string {

@@ -90,7 +90,7 @@ func TestHandoverGoesInOnceByWhateverRoad(t *testing.T) {
 	if _, err := s.store.Append(t.Context(), p.ID, []json.RawMessage{items[0].Entry, items[1].Entry}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.photos.WriteAt(t.Context(), register.HashOf(half), 0, int64(len(half)), bytes.NewReader(half[:300])); err != nil {
+	if _, err := s.photos.WriteAt(t.Context(), store.Sending{Device: "d-1", SHA: register.HashOf(half)}, 0, int64(len(half)), bytes.NewReader(half[:300])); err != nil {
 		t.Fatal(err)
 	}
 	taken := carry(t, s, 0, items...)

@@ -24,7 +24,7 @@ func photographed(t testing.TB, s *site, dams int) (p Property, secret string, s
 	if err != nil {
 		t.Fatal(err)
 	}
-	maker = &storetest.Maker{Property: p.ID, Device: "a"}
+	maker = &storetest.Maker{Property: p.ID, Device: plantedPhone}
 	var raw []json.RawMessage
 	for i := range dams {
 		sum := sha256.Sum256(jpegOf(t, i))

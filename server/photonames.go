@@ -1,16 +1,25 @@
 package server
 
 import (
+	"cmp"
 	"context"
+	"slices"
+	"strings"
 	"sync"
 
+	"headcut/sync/intake"
+	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
 
-// photoNames knows the photos that the entries of each property name. Of a property it reads
-// each entry once, when a photo is asked for after the entry came, and keeps some 40 bytes for
-// each photo; after a start of the server it reads a property's entries at its first photo.
+// photoNames knows the photos that the entries of each property name, and which devices brought
+// each in. Of a property it reads each entry once, when a photo is asked for after the entry
+// came, and keeps some 150 bytes for each photo; after a start of the server it reads a
+// property's entries at its first photo.
+//
+// A hash may be learnt by who has no right to the photo. So naming it is not enough: a photo is a
+// property's when one of the devices that brought its name in there has sent its bytes too.
 type photoNames struct {
 	mu sync.Mutex
 	by map[string]*namedPhotos
@@ -19,22 +28,124 @@ type photoNames struct {
 type namedPhotos struct {
 	mu    sync.Mutex
 	at    store.Position // the entries up to here have been read
-	named map[register.Hash]struct{}
+	named map[register.Hash][]naming
+	same  map[string]string // ids, each kept once
 }
 
-// mayReadPhoto tells whether a device may read a photo: an entry of a property that it may read
-// names it.
-func (s *Server) mayReadPhoto(ctx context.Context, token string, sha register.Hash) (bool, error) {
+// naming is the first entry by which a device names a photo on a feature.
+type naming struct {
+	feature, device string
+	seq             uint64
+	saw             map[string]uint64
+}
+
+// sawIt tells whether who wrote n had seen that other names the photo there: then n passes the name on,
+// as every edit of a list of photos does, and says nothing of the device having the photo.
+func (n *naming) sawIt(other *naming) bool {
+	return n.feature == other.feature && n.device != other.device && n.saw[other.device] >= other.seq
+}
+
+// broughtBy are the devices that brought the name of a photo in, each on a feature where it had
+// seen nobody name it.
+func broughtBy(all []naming) (devices []string) {
+	for i := range all {
+		if !slices.ContainsFunc(all, func(other naming) bool { return all[i].sawIt(&other) }) && !slices.Contains(devices, all[i].device) {
+			devices = append(devices, all[i].device)
+		}
+	}
+	return devices
+}
+
+// photoRights tells what a device may learn of a photo by the properties that it may read.
+func (s *Server) photoRights(ctx context.Context, token string, sha register.Hash) (rights photo.Rights, err error) {
 	grant, err := s.admitToSync(ctx, token)
+	if err != nil {
+		return rights, err
+	}
+	sent, err := s.senders(ctx, sha)
+	if err != nil {
+		return rights, err
+	}
+	for _, property := range grant.Properties {
+		brought, err := s.photoNames.of(property).brought(ctx, s.store, property, sha)
+		if err != nil {
+			return rights, err
+		}
+		switch {
+		case slices.ContainsFunc(brought, sent):
+			rights.Read = true
+		case slices.Contains(brought, grant.Device):
+			rights.Owes = true
+		}
+	}
+	return rights, nil
+}
+
+// hasPhoto tells whether a photo is one of a property's.
+func (s *Server) hasPhoto(ctx context.Context, property string, sha register.Hash) (bool, error) {
+	sent, err := s.senders(ctx, sha)
 	if err != nil {
 		return false, err
 	}
-	for _, property := range grant.Properties {
-		if named, err := s.photoNames.of(property).has(ctx, s.store, property, sha); named || err != nil {
-			return named, err
+	s.office.mu.Lock()
+	parts := s.office.parts(property)
+	s.office.mu.Unlock()
+	for _, part := range parts {
+		brought, err := s.photoNames.of(part).brought(ctx, s.store, part, sha)
+		if err != nil || slices.ContainsFunc(brought, sent) {
+			return err == nil, err
 		}
 	}
 	return false, nil
+}
+
+// senders tells of a device whether it has sent a photo whole, under its id or one that it was enrolled under
+// afterwards. The office answers for what it takes in from files.
+func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(device string) bool, err error) {
+	devices, _, err := s.photos.Sent(ctx, sha)
+	if err != nil {
+		return nil, err
+	}
+	all := slices.Clone(devices)
+	s.office.mu.Lock()
+	for _, device := range devices {
+		all = append(all, formerIDs(s.office.records[s.office.find(deviceRecord, "device", device)])...)
+	}
+	s.office.mu.Unlock()
+	anybody := slices.Contains(devices, store.Anybody)
+	return func(device string) bool {
+		return anybody || slices.Contains(all, device) || s.tookIn(device)
+	}, nil
+}
+
+// tookIn tells whether an entry's device is the office taking in a file, and no phone that was enrolled
+// under such an id.
+func (s *Server) tookIn(device string) bool {
+	return strings.HasPrefix(device, intake.DevicePrefix) && s.deviceUnknown(device)
+}
+
+// namersOfPhotos are the devices that brought in each photo named by any property: those taken to
+// have sent what came before it was kept who did.
+func (s *Server) namersOfPhotos(ctx context.Context) (map[register.Hash][]string, error) {
+	s.office.mu.Lock()
+	properties := s.office.all(propertyRecord)
+	s.office.mu.Unlock()
+	all := map[register.Hash][]string{}
+	for _, property := range properties {
+		p := s.photoNames.of(property)
+		if _, err := p.brought(ctx, s.store, property, register.Hash{}); err != nil {
+			return nil, err
+		}
+		p.mu.Lock()
+		for sha, names := range p.named {
+			all[sha] = union(all[sha], broughtBy(names))
+		}
+		p.mu.Unlock()
+	}
+	for _, devices := range all {
+		slices.Sort(devices)
+	}
+	return all, nil
 }
 
 func (n *photoNames) of(property string) *namedPhotos {
@@ -45,22 +156,23 @@ func (n *photoNames) of(property string) *namedPhotos {
 	}
 	p := n.by[property]
 	if p == nil {
-		p = &namedPhotos{named: map[register.Hash]struct{}{}}
+		p = &namedPhotos{named: map[register.Hash][]naming{}, same: map[string]string{}}
 		n.by[property] = p
 	}
 	return p
 }
 
-func (p *namedPhotos) has(ctx context.Context, entries store.Register, property string, sha register.Hash) (bool, error) {
+// brought is broughtBy of a photo, as of now.
+func (p *namedPhotos) brought(ctx context.Context, entries store.Register, property string, sha register.Hash) ([]string, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for {
-		if _, named := p.named[sha]; named {
-			return true, nil
-		}
 		page, next, err := entries.RawAfter(ctx, property, p.at, namesAtOnce)
-		if err != nil || len(page) == 0 {
-			return false, err
+		if err != nil {
+			return nil, err
+		}
+		if len(page) == 0 {
+			return broughtBy(p.named[sha]), nil
 		}
 		for _, e := range page {
 			p.note(e.Raw)
@@ -75,14 +187,43 @@ const namesAtOnce = 1000
 // note finds the hashes in an entry's text: the strings of 64 hexadecimal digits.
 func (p *namedPhotos) note(raw []byte) {
 	const digits = 2 * len(register.Hash{})
+	var by *naming
 	for i := 0; i+digits+1 < len(raw); i++ {
 		if raw[i] != '"' || raw[i+digits+1] != '"' {
 			continue
 		}
 		var sha register.Hash
-		if sha.UnmarshalText(raw[i+1:i+1+digits]) == nil {
-			p.named[sha] = struct{}{}
-			i += digits
+		if sha.UnmarshalText(raw[i+1:i+1+digits]) != nil {
+			continue
+		}
+		i += digits
+		if by == nil {
+			e, err := register.Decode(raw)
+			if err != nil {
+				return // of a newer version, which nothing here shows
+			}
+			by = &naming{feature: p.one(e.Feature), device: p.one(e.Device), seq: e.DeviceSeq, saw: e.Saw}
+		}
+		p.add(sha, *by)
+	}
+}
+
+// add keeps of each device and feature the first naming.
+func (p *namedPhotos) add(sha register.Hash, by naming) {
+	all := p.named[sha]
+	for i := range all {
+		if all[i].feature == by.feature && all[i].device == by.device {
+			if by.seq < all[i].seq {
+				all[i] = by
+			}
+			return
 		}
 	}
+	p.named[sha] = append(all, by)
+}
+
+func (p *namedPhotos) one(id string) string {
+	kept := cmp.Or(p.same[id], id)
+	p.same[kept] = kept
+	return kept
 }

@@ -24,6 +24,9 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	shown, err := s.shows(r.Context(), p.ID, sha)
+	if err == nil && shown { // also when a phone named there what is another property's
+		shown, err = s.hasPhoto(r.Context(), p.ID, sha)
+	}
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -2,11 +2,14 @@ package server
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"io/fs"
 	"log/slog"
 	"net/http"
 	"sync"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"headcut/model"
@@ -53,7 +56,7 @@ type Server struct {
 	turns                       *turns         // to compute
 	kept                        keptProperties // figures that landholders look at
 	views                       *keptViews     // what links show
-	photoNames                  photoNames     // that entries name
+	photoNames                  photoNames     // that entries name, and by whom
 	small                       *smallPhotos
 }
 
@@ -78,6 +81,9 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		pace:     pace.Default,
 		turns:    newTurns(), small: newSmallPhotos(), views: newKeptViews(),
 	}
+	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
+		return nil, fmt.Errorf("reading who sent the photos: %w", err)
+	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
@@ -90,7 +96,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, MayRead: s.mayReadPhoto, Logger: s.log}))
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Logger: s.log}))
 	mux.HandleFunc("GET /compute", zipped(s.handleComputations))
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))

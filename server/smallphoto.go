@@ -73,7 +73,7 @@ func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 			return
 		}
 		token, _ := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
-		if err := s.admitToPhotos(r.Context(), token); err != nil {
+		if _, err := s.admitToPhotos(r.Context(), token); err != nil {
 			refuse(w, http.StatusForbidden, err)
 			return
 		}
@@ -82,11 +82,11 @@ func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 			refuse(w, http.StatusBadRequest, err)
 			return
 		}
-		may, err := s.mayReadPhoto(r.Context(), token, sha)
+		rights, err := s.photoRights(r.Context(), token, sha)
 		switch {
 		case err != nil:
 			s.fail(w, r, err)
-		case !may:
+		case !rights.Read:
 			refuse(w, http.StatusNotFound, photo.NotHere)
 		default:
 			s.sendSmallPhoto(w, r, sha, photo.NotHere)

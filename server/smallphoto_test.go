@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
 // quarters is a JPEG whose four quarters are red, green / blue, white, w by h.
@@ -94,8 +95,13 @@ func get(t *testing.T, url, token string) (*http.Response, []byte) {
 // put stores a photo as if it had arrived.
 func put(t *testing.T, s *site, photo []byte) register.Hash {
 	t.Helper()
+	return putBy(t, s, plantedPhone, photo)
+}
+
+func putBy(t *testing.T, s *site, device string, photo []byte) register.Hash {
+	t.Helper()
 	sha := register.HashOf(photo)
-	if _, err := s.photos.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
+	if _, err := s.photos.WriteAt(t.Context(), store.Sending{Device: device, SHA: sha}, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
 		t.Fatal(err)
 	}
 	return sha

@@ -122,7 +122,7 @@ func TestLinkPhotos(t *testing.T) {
 	}
 	keep := func(text string) string {
 		sum := sha256.Sum256([]byte(text))
-		if _, err := photos.WriteAt(t.Context(), sum, 0, int64(len(text)), strings.NewReader(text)); err != nil {
+		if _, err := photos.WriteAt(t.Context(), store.Sending{Device: "d-1", SHA: sum}, 0, int64(len(text)), strings.NewReader(text)); err != nil {
 			t.Fatal(err)
 		}
 		return hex.EncodeToString(sum[:])

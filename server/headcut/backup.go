@@ -133,6 +133,9 @@ func copyPhotos(ctx context.Context, c *call, from, to *boltstore.Photos) (done 
 	if err != nil {
 		return done, err
 	}
+	if err := to.SentAlso(ctx, from); err != nil { // of photos that were there before
+		return done, err
+	}
 	done.faults.Missing, err = from.Missing(ctx)
 	return done, err
 }
@@ -176,7 +179,11 @@ func mendPhoto(ctx context.Context, damaged, from *boltstore.Photos, sha registe
 		return err
 	}
 	defer good.Close()
-	err = damaged.Mend(ctx, sha, good)
+	devices, _, err := from.Sent(ctx, sha)
+	if err != nil {
+		return err
+	}
+	err = damaged.Mend(ctx, sha, devices, good)
 	if errors.Is(err, boltstore.ErrBadCopy) {
 		return errNoGoodCopy
 	}

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
 
@@ -61,7 +62,7 @@ func TestBackupWhilePhotosArrive(t *testing.T) {
 				}
 				for at := 0; at < len(photo); at += 40_000 {
 					part := photo[at:min(at+40_000, len(photo))]
-					if _, err := photos.WriteAt(ctx, sha, int64(at), int64(len(photo)), bytes.NewReader(part)); err != nil {
+					if _, err := photos.WriteAt(ctx, store.Sending{Device: fmt.Sprintf("sender-%d", device), SHA: sha}, int64(at), int64(len(photo)), bytes.NewReader(part)); err != nil {
 						t.Error(err)
 						return
 					}

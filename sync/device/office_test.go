@@ -78,9 +78,9 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 	x := exchange.New(exchange.Options{Store: s, Admit: admit, Begin: begun.begin, Logger: o.logger, Timing: o.timing})
 	mux := http.NewServeMux()
 	mux.Handle("GET /sync", x)
-	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: o.logger, Admit: func(ctx context.Context, token string) error {
-		_, err := admit(ctx, token)
-		return err
+	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: o.logger, Admit: func(ctx context.Context, token string) (string, error) {
+		grant, err := admit(ctx, token)
+		return grant.Device, err
 	}})
 	mux.HandleFunc("POST /enrol", func(w http.ResponseWriter, r *http.Request) { enrolHere(w, r, o.properties) })
 	if o.more != nil {

@@ -12,7 +12,8 @@
 //
 // The answer to a PATCH has the new Upload-Offset. The answer to the last one comes after
 // the hash has been verified and the photo is durable, and has Upload-Complete: ?1: that
-// is the receipt, and the device keeps the photo until it has it. A server that died between
+// is the receipt, and the device keeps the photo until it has it. Parts are the device's that sends
+// them. A photo that another device has sent is told of to those alone who may read it. A server that died between
 // the last byte and the receipt is sent an empty part, and then gives it. Refusals are
 // *model.Problem as JSON: 409 when the part does not begin at the offset (which the answer
 // names), 422 when the bytes do not give the hash and all parts were dropped, 413 when a

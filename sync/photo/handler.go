@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,18 +19,24 @@ import (
 	"headcut/sync/store"
 )
 
-// Handler serves photos to enrolled devices at a pattern that ends in "/{sha}". Admit
-// tells whether a token may read and write photos; a *model.Problem is shown, and one without a
-// path asks the device to come back later.
+// Handler serves photos to enrolled devices at a pattern that ends in "/{sha}".
 type Handler struct {
 	Photos store.Photos
-	Admit  func(ctx context.Context, token string) error
-	// MayRead tells whether who holds a token, which Admit let in, may read a photo. One that
-	// may not be read is answered as one that has not come. nil: all may be read.
-	MayRead func(ctx context.Context, token string, sha register.Hash) (bool, error)
-	Logger  *slog.Logger // nil: slog.Default
+	// Admit tells which device a token is of; a *model.Problem is shown, and one without a
+	// path asks the device to come back later.
+	Admit func(ctx context.Context, token string) (device string, err error)
+	// Rights tells what a device that Admit let in may learn of a photo that it has not sent itself. nil:
+	// all devices may read all photos.
+	Rights func(ctx context.Context, token string, sha register.Hash) (Rights, error)
+	Logger *slog.Logger // nil: slog.Default
 
 	receiving receiving
+}
+
+// Rights are what a device may learn of a photo.
+type Rights struct {
+	Read bool // a photo that may not be read is answered as one that has not come
+	Owes bool // an entry of its own names the photo for a property for which nobody has sent it: it is asked for the bytes, also of a photo that is here
 }
 
 // ServeHTTP answers HEAD, GET and PATCH.
@@ -40,7 +47,8 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		h.refuse(w, http.StatusUnauthorized, &model.Problem{Path: "Authorization", Reason: "no token was given", Fix: "enrol the device"})
 		return
 	}
-	if err := h.Admit(r.Context(), token); err != nil {
+	device, err := h.Admit(r.Context(), token)
+	if err != nil {
 		status := http.StatusForbidden
 		if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "" { // nothing is wrong with the token: come back
 			w.Header().Set("Retry-After", "600")
@@ -55,15 +63,15 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Cache-Control", "no-store")
-	from := sending{token, sha}
+	from := request{token, store.Sending{Device: device, SHA: sha}}
 	switch r.Method {
 	case http.MethodHead:
-		h.receiving.end(from)
-		h.offset(w, r, sha)
+		h.receiving.end(from.Sending)
+		h.offset(w, r, from)
 	case http.MethodGet:
 		h.read(w, r, from)
 	case http.MethodPatch:
-		h.receiving.end(from)
+		h.receiving.end(from.Sending)
 		h.write(w, r, from)
 	default:
 		w.Header().Set("Allow", "GET, HEAD, PATCH")
@@ -71,19 +79,47 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-func (h *Handler) offset(w http.ResponseWriter, r *http.Request, sha register.Hash) {
-	offset, err := h.Photos.Offset(r.Context(), sha)
+// request is one that was let in.
+type request struct {
+	token string
+	store.Sending
+}
+
+// offset answers how much the device has sent, or that the photo is here to one that may know it.
+func (h *Handler) offset(w http.ResponseWriter, r *http.Request, from request) {
+	offset, whole, err := h.has(r.Context(), from)
 	if err != nil {
 		h.refuse(w, http.StatusInternalServerError, err)
 		return
 	}
-	whole, err := Missing(r.Context(), h.Photos, []register.Hash{sha})
-	if err != nil {
-		h.refuse(w, http.StatusInternalServerError, err)
-		return
-	}
-	progress(w, offset, len(whole) == 0)
+	progress(w, offset, whole)
 	w.WriteHeader(http.StatusNoContent)
+}
+
+func (h *Handler) has(ctx context.Context, from request) (offset int64, whole bool, err error) {
+	rights, err := h.rights(ctx, from)
+	if err != nil {
+		return 0, false, err
+	}
+	devices, size, err := h.Photos.Sent(ctx, from.SHA)
+	if err != nil {
+		return 0, false, err
+	}
+	if sent := slices.Contains(devices, from.Device); sent || rights.Read && !rights.Owes {
+		missing, err := Missing(ctx, h.Photos, []register.Hash{from.SHA})
+		if err != nil || len(missing) == 0 {
+			return size, err == nil, err
+		}
+	}
+	offset, err = h.Photos.Offset(ctx, from.Sending)
+	return offset, false, err
+}
+
+func (h *Handler) rights(ctx context.Context, from request) (Rights, error) {
+	if h.Rights == nil {
+		return Rights{Read: true}, nil
+	}
+	return h.Rights(ctx, from.token, from.SHA)
 }
 
 func progress(w http.ResponseWriter, offset int64, complete bool) {
@@ -98,18 +134,16 @@ func progress(w http.ResponseWriter, offset int64, complete bool) {
 // NotHere answers who asks for a photo that has not come, or that they may not read.
 var NotHere = &model.Problem{Path: "photo", Reason: "the photo has not come yet", Fix: "the device that took it still has it"}
 
-func (h *Handler) read(w http.ResponseWriter, r *http.Request, from sending) {
-	sha := from.sha
-	if h.MayRead != nil {
-		may, err := h.MayRead(r.Context(), from.token, sha)
-		if err != nil {
-			h.refuse(w, http.StatusInternalServerError, err)
-			return
-		}
-		if !may {
-			h.refuse(w, http.StatusNotFound, NotHere)
-			return
-		}
+func (h *Handler) read(w http.ResponseWriter, r *http.Request, from request) {
+	sha := from.SHA
+	rights, err := h.rights(r.Context(), from)
+	if err != nil {
+		h.refuse(w, http.StatusInternalServerError, err)
+		return
+	}
+	if !rights.Read {
+		h.refuse(w, http.StatusNotFound, NotHere)
+		return
 	}
 	f, err := h.Photos.Open(r.Context(), sha)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -128,8 +162,7 @@ func (h *Handler) read(w http.ResponseWriter, r *http.Request, from sending) {
 	http.ServeContent(w, r, "", time.Time{}, f)
 }
 
-func (h *Handler) write(w http.ResponseWriter, r *http.Request, from sending) {
-	sha := from.sha
+func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 	off, err := number(r, "Upload-Offset")
 	if err != nil {
 		h.refuse(w, http.StatusBadRequest, err)
@@ -155,8 +188,8 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from sending) {
 		return
 	}
 	// What came before a cut is kept: the device goes on from there.
-	body, done := h.receiving.begin(from, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
-	end, err := h.Photos.WriteAt(r.Context(), sha, off, size, body)
+	body, done := h.receiving.begin(from.Sending, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body)
 	done()
 	switch {
 	case err == nil:
@@ -168,17 +201,17 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from sending) {
 	case errors.Is(err, store.ErrFull):
 		h.refuse(w, http.StatusInsufficientStorage, &model.Problem{Reason: "the server's disk is full", Fix: "keep the photo and send it again later"})
 	default:
-		h.misplaced(w, r, sha, off, err)
+		h.misplaced(w, r, from.Sending, off, err)
 	}
 }
 
 // misplaced answers a part that was not written: with 409 when it did not begin where
 // the photo ends, as after an answer that was lost.
-func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, sha register.Hash, off int64, cause error) {
+func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, from store.Sending, off int64, cause error) {
 	if r.Context().Err() != nil {
 		return // the line was cut: there is nobody to answer
 	}
-	there, err := h.Photos.Offset(r.Context(), sha)
+	there, err := h.Photos.Offset(r.Context(), from)
 	if err != nil || there == off {
 		h.refuse(w, http.StatusInternalServerError, errors.Join(cause, err))
 		return

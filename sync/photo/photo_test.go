@@ -20,6 +20,7 @@ import (
 	"headcut/model"
 	"headcut/sync/photo"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
 
@@ -36,11 +37,14 @@ func newAlbum(t testing.TB, dir string) *album {
 		t.Fatal(err)
 	}
 	mux := http.NewServeMux()
-	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: slog.New(slog.DiscardHandler), Admit: func(_ context.Context, token string) error {
-		if token != "a token" {
-			return &model.Problem{Path: "token", Reason: "is not known here", Fix: "enrol the device"}
+	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: slog.New(slog.DiscardHandler), Admit: func(_ context.Context, token string) (string, error) {
+		switch token {
+		case "a token":
+			return "d-1", nil
+		case "another token":
+			return "d-2", nil
 		}
-		return nil
+		return "", &model.Problem{Path: "token", Reason: "is not known here", Fix: "enrol the device"}
 	}})
 	server := httptest.NewServer(mux)
 	t.Cleanup(server.Close)
@@ -177,7 +181,10 @@ func TestRule11DiedBeforeTheReceipt(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
 			a, line := newAlbum(t, dir), &cutter{}
-			if err := os.WriteFile(filepath.Join(dir, "parts", sha.String()), test.there, 0o600); err != nil {
+			if err := os.Mkdir(filepath.Join(dir, "parts", "d-1"), 0o700); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(filepath.Join(dir, "parts", "d-1", sha.String()), test.there, 0o600); err != nil {
 				t.Fatal(err)
 			}
 			if err := a.client(line).Send(t.Context(), sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
@@ -284,7 +291,7 @@ func TestBadRequests(t *testing.T) {
 			}
 		})
 	}
-	if off, err := a.photos.Offset(t.Context(), sha); err != nil || off != 0 {
+	if off, err := a.photos.Offset(t.Context(), store.Sending{Device: "d-1", SHA: sha}); err != nil || off != 0 {
 		t.Errorf("after bad requests %d bytes are there (%v), want none", off, err)
 	}
 	whole(t, a, thereSHA, there)

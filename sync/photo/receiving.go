@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"headcut/sync/pace"
-	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
 // partGrace is how long a part that ends is still read: what has arrived of it waits in
@@ -16,17 +16,11 @@ const partGrace = 500 * time.Millisecond
 
 // receiving is the parts that are coming in. A device that asks about a photo again has lost
 // the connection on which it sent a part of it. The server would learn of that minutes
-// later, and until then nobody else may write at the photo: so the old part ends where it
+// later, and until then nothing else may be written at what that device sends: so the old part ends where it
 // is, and what has come of it is kept.
 type receiving struct {
 	mu    sync.Mutex
-	parts map[sending]*part
-}
-
-// sending is a device's sending of a photo.
-type sending struct {
-	token string
-	sha   register.Hash
+	parts map[store.Sending]*part
 }
 
 // part is the body of a request, read under a deadline.
@@ -41,7 +35,7 @@ type part struct {
 }
 
 // end ends a part that is coming in, if any.
-func (r *receiving) end(s sending) {
+func (r *receiving) end(s store.Sending) {
 	r.mu.Lock()
 	p := r.parts[s]
 	delete(r.parts, s)
@@ -52,12 +46,12 @@ func (r *receiving) end(s sending) {
 }
 
 // begin takes a part in; done must be called when it has been read.
-func (r *receiving) begin(s sending, w http.ResponseWriter, body io.Reader) (p *part, done func()) {
+func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader) (p *part, done func()) {
 	p = &part{body: body, connection: http.NewResponseController(w), began: time.Now()}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.parts == nil {
-		r.parts = make(map[sending]*part)
+		r.parts = make(map[store.Sending]*part)
 	}
 	r.parts[s] = p
 	return p, func() {

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"io"
 	"iter"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -132,17 +133,42 @@ type Receipt struct {
 	ClockOffS int64 `json:"clockOffS,omitempty"`
 }
 
-// Photos holds photos by the SHA-256 of their bytes.
+// Sending is one device's sending of one photo. What has come of it is that device's alone, so
+// that no device can spoil or hold up what another sends.
+type Sending struct {
+	Device string
+	SHA    register.Hash // of the whole photo
+}
+
+// Look tells whether what a whole photo holds may be kept, nil when it may; a Problem says why not.
+type Look func(photo io.ReaderAt, size int64) *model.Problem
+
+// Photos holds photos by the SHA-256 of their bytes, each once, and by which devices sent them whole.
 type Photos interface {
-	// Offset is how many bytes of the photo are durably here, from its start.
-	Offset(ctx context.Context, sha register.Hash) (int64, error)
+	// Offset is how many bytes of a photo a device has durably sent, from its start.
+	Offset(ctx context.Context, s Sending) (int64, error)
 	// WriteAt adds the part that begins at off, which must be Offset; size is the whole
 	// photo's. When the last byte has come the hash is checked, and ErrPhotoDamaged
-	// drops all parts. It returns the new offset.
-	WriteAt(ctx context.Context, sha register.Hash, off, size int64, r io.Reader) (int64, error)
+	// drops all parts; so does the Problem of a look. With the photo, it is made durable that the device
+	// sent it. It returns the new offset.
+	WriteAt(ctx context.Context, s Sending, off, size int64, r io.Reader, looks ...Look) (int64, error)
 	// Open reads a whole photo; fs.ErrNotExist until all of it has come.
 	Open(ctx context.Context, sha register.Hash) (io.ReadSeekCloser, error)
+	// Sent tells which devices have sent a photo whole, and its size; none when it is not known.
+	Sent(ctx context.Context, sha register.Hash) (devices []string, size int64, err error)
+	// Room is how many bytes of photos a device has sent, whole ones and parts.
+	Room(ctx context.Context, device string) (int64, error)
+	// Sweep removes the parts to which nothing was added for so long, but none that is being
+	// written. The device that sent them begins again.
+	Sweep(ctx context.Context, after time.Duration) (swept int, err error)
+	// Adopt asks, for each photo that came before it was kept who sent it, who is taken to have
+	// sent it; it does nothing when there is none. named is called only then.
+	Adopt(ctx context.Context, named func(ctx context.Context) (map[register.Hash][]string, error)) error
 }
+
+// Anybody is taken to have sent a photo that came before it was kept who did, and that nothing
+// named at that time.
+const Anybody = "*"
 
 // Errors on which callers branch.
 var (

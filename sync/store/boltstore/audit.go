@@ -84,8 +84,8 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 		return cmp.Or(cmp.Compare(a.Author, b.Author), cmp.Compare(a.Device, b.Device))
 	})
 	if len(never) > 0 {
-		err = p.Received(func(sha register.Hash) error {
-			delete(never, sha) // it came once, and is told of as missing
+		err = p.Received(func(one received) error {
+			delete(never, one.sha) // it came once, and is told of as missing
 			return nil
 		})
 	}

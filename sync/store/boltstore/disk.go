@@ -17,6 +17,7 @@ type disk interface {
 
 type diskFile interface {
 	io.ReadWriteSeeker
+	io.ReaderAt
 	io.Closer
 	Sync() error
 	Truncate(size int64) error

@@ -446,7 +446,7 @@ func (g goalRun) photos() {
 		writing = append(writing, time.Since(start))
 		start = time.Now()
 		for off := int64(0); off < size; off += part {
-			if _, err := p.WriteAt(context.Background(), sha, off, size, newPart(photo[off:off+part])); err != nil {
+			if _, err := p.WriteAt(context.Background(), by(sha), off, size, newPart(photo[off:off+part])); err != nil {
 				g.t.Fatal(err)
 			}
 		}

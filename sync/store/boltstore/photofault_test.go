@@ -100,7 +100,7 @@ func TestRule15PhotoFaults(t *testing.T) {
 		for acknowledged < int64(len(photo)) && err == nil {
 			to := min(int(acknowledged)+100_000, len(photo))
 			var off int64
-			if off, err = p.WriteAt(t.Context(), sha, acknowledged, int64(len(photo)), bytes.NewReader(photo[acknowledged:to])); err == nil {
+			if off, err = p.WriteAt(t.Context(), by(sha), acknowledged, int64(len(photo)), bytes.NewReader(photo[acknowledged:to])); err == nil {
 				acknowledged = off
 			}
 		}
@@ -118,7 +118,7 @@ func TestRule15PhotoFaults(t *testing.T) {
 			t.Errorf("step %d (%s) failed with %v, want ErrStopped", step, d.hit, err)
 		}
 		if d.hit == "flush" || d.hit == "write" {
-			if off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); !errors.Is(err, store.ErrStopped) {
+			if off, err := p.WriteAt(t.Context(), by(sha), 0, int64(len(photo)), bytes.NewReader(photo)); !errors.Is(err, store.ErrStopped) {
 				t.Errorf("after a failed %s WriteAt = %d, %v, want ErrStopped", d.hit, off, err)
 			}
 		}
@@ -126,7 +126,7 @@ func TestRule15PhotoFaults(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		off, err := again.Offset(t.Context(), sha)
+		off, err := again.Offset(t.Context(), by(sha))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -134,7 +134,7 @@ func TestRule15PhotoFaults(t *testing.T) {
 			if _, err := again.Open(t.Context(), sha); !errors.Is(err, fs.ErrNotExist) {
 				t.Errorf("step %d (%s): Open of %d bytes = %v, want ErrNotExist", step, d.hit, off, err)
 			}
-			if off, err = again.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
+			if off, err = again.WriteAt(t.Context(), by(sha), off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
 				t.Errorf("step %d (%s): going on gives %d, %v", step, d.hit, off, err)
 			}
 		}
@@ -161,26 +161,29 @@ func checkPhotosFull(t *testing.T, dir string) {
 	}
 	photo := bytes.Repeat([]byte("gully "), 100_000)
 	sha := register.Hash(sha256.Sum256(photo))
-	off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo[:100_000]))
+	off, err := p.WriteAt(t.Context(), by(sha), 0, int64(len(photo)), bytes.NewReader(photo[:100_000]))
 	if err != nil || off != 100_000 {
 		t.Fatalf("WriteAt = %d, %v", off, err)
 	}
-	if off, err = p.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); !errors.Is(err, store.ErrFull) || off != 100_000 {
+	if off, err = p.WriteAt(t.Context(), by(sha), off, int64(len(photo)), bytes.NewReader(photo[off:])); !errors.Is(err, store.ErrFull) || off != 100_000 {
 		t.Fatalf("WriteAt to a full disk = %d, %v, want what was here and ErrFull", off, err)
 	}
 	if err := os.Remove(ballast); err != nil {
 		t.Fatal(err)
 	}
-	if off, err = p.WriteAt(t.Context(), sha, off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
+	if off, err = p.WriteAt(t.Context(), by(sha), off, int64(len(photo)), bytes.NewReader(photo[off:])); err != nil || off != int64(len(photo)) {
 		t.Errorf("WriteAt with room again = %d, %v", off, err)
 	}
 }
+
+// by is a photo that the device of these tests sends.
+func by(sha register.Hash) store.Sending { return store.Sending{Device: "d-1", SHA: sha} }
 
 // takePhoto stores a photo whole.
 func takePhoto(t *testing.T, p *Photos, photo []byte) register.Hash {
 	t.Helper()
 	sha := register.HashOf(photo)
-	if _, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
+	if _, err := p.WriteAt(t.Context(), by(sha), 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
 		t.Fatal(err)
 	}
 	return sha
@@ -194,7 +197,7 @@ func TestVerifyFindsWhatBecameOfPhotos(t *testing.T) {
 	}
 	whole, flipped, gone := takePhoto(t, p, []byte("a photo")), takePhoto(t, p, []byte("another")), takePhoto(t, p, []byte("a third"))
 	begun := []byte("begun and not ended")
-	if _, err := p.WriteAt(t.Context(), register.HashOf(begun), 0, int64(len(begun)), bytes.NewReader(begun[:5])); err != nil {
+	if _, err := p.WriteAt(t.Context(), by(register.HashOf(begun)), 0, int64(len(begun)), bytes.NewReader(begun[:5])); err != nil {
 		t.Fatal(err)
 	}
 	if report, err := p.Verify(t.Context(), nil); err != nil || report.Whole != 3 || !report.Sound() {
@@ -209,10 +212,10 @@ func TestVerifyFindsWhatBecameOfPhotos(t *testing.T) {
 			t.Fatalf("Verify = %+v, %v, want %s whole, %s damaged, %s missing", report, err, whole, flipped, gone)
 		}
 	}
-	if err := p.Mend(t.Context(), gone, strings.NewReader("a thirb")); !errors.Is(err, ErrBadCopy) {
+	if err := p.Mend(t.Context(), gone, nil, strings.NewReader("a thirb")); !errors.Is(err, ErrBadCopy) {
 		t.Errorf("mending from a bad copy: %v, want ErrBadCopy", err)
 	}
-	if err := errors.Join(p.Mend(t.Context(), gone, strings.NewReader("a third")), p.Mend(t.Context(), flipped, strings.NewReader("another"))); err != nil {
+	if err := errors.Join(p.Mend(t.Context(), gone, nil, strings.NewReader("a third")), p.Mend(t.Context(), flipped, nil, strings.NewReader("another"))); err != nil {
 		t.Fatal(err)
 	}
 	if report, err := p.Verify(t.Context(), nil); err != nil || report.Whole != 3 || !report.Sound() {
@@ -240,11 +243,11 @@ func TestPhotoThatArrivesIsNotMissing(t *testing.T) {
 	p := mustOpenPhotos(t, t.TempDir())
 	bytes := []byte("arriving")
 	sha := register.HashOf(bytes)
-	if err := errors.Join(os.WriteFile(p.part(sha), bytes, 0o600), p.noteReceived(sha)); err != nil {
+	if err := errors.Join(p.begin(by(sha)), os.WriteFile(p.part(by(sha)), bytes, 0o600), p.noteReceived(received{sha, by(sha).Device, int64(len(bytes))})); err != nil {
 		t.Fatal(err)
 	}
 	looking := LookAtPhotos(p.dir)
-	looking.disk = namingDisk{part: p.part(sha), photo: p.photo(sha)}
+	looking.disk = namingDisk{part: p.part(by(sha)), photo: p.photo(sha)}
 	if missing, err := looking.Missing(t.Context()); err != nil || len(missing) > 0 {
 		t.Errorf("missing are %v (%v), want none", missing, err)
 	}
@@ -270,7 +273,7 @@ func TestListOfReceivedPhotos(t *testing.T) {
 	first, second := takePhoto(t, p, []byte("one")), takePhoto(t, p, []byte("two"))
 	listed := func(p *Photos) (all []register.Hash) {
 		t.Helper()
-		if err := p.Received(func(sha register.Hash) error { all = append(all, sha); return nil }); err != nil {
+		if err := p.Received(func(l received) error { all = append(all, l.sha); return nil }); err != nil {
 			t.Fatal(err)
 		}
 		return all
@@ -281,7 +284,7 @@ func TestListOfReceivedPhotos(t *testing.T) {
 	if info, err := os.Stat(p.receivedPath()); err != nil || info.Mode().Perm() != 0o600 {
 		t.Errorf("the list has mode %v, %v, want 0600", info.Mode(), err)
 	}
-	if err := os.Truncate(p.receivedPath(), int64(receivedLine+7)); err != nil {
+	if err := os.Truncate(p.receivedPath(), int64(len(received{first, by(first).Device, 3}.String())+1+7)); err != nil {
 		t.Fatal(err)
 	}
 	p = mustOpenPhotos(t, dir)
@@ -295,7 +298,7 @@ func TestListOfReceivedPhotos(t *testing.T) {
 	if got := listed(mustOpenPhotos(t, dir)); len(got) != 3 {
 		t.Errorf("made again from the folder: %v, want all three", got)
 	}
-	if err := os.WriteFile(p.receivedPath(), append(bytes.Repeat([]byte("x"), receivedLine-1), '\n'), 0o600); err != nil {
+	if err := os.WriteFile(p.receivedPath(), append(bytes.Repeat([]byte("x"), 64), '\n'), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := p.Verify(t.Context(), nil); !errors.Is(err, store.ErrDamaged) {

@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -10,9 +11,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"syscall"
+	"time"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -22,37 +25,43 @@ import (
 // PhotoBytes is how large a photo may be.
 const PhotoBytes = 64 << 20
 
-// Photos is a [store.Photos] in a folder: parts/SHA grows until the photo is whole, then
+// Photos is a [store.Photos] in a folder: parts/DEVICE/SHA grows until the photo is whole, then
 // it becomes photo/SHA. What is acknowledged has been flushed, file and folder, and stands in
-// the list of what was received.
+// the list of what was received, with the device that sent it.
 type Photos struct {
 	dir     string
 	disk    disk
 	stopped atomic.Bool
 	listing sync.Mutex // one line at a time into the list of what was received
+	sent    sentIndex
 
 	mu    sync.Mutex
-	busy  map[register.Hash]*upload // being written just now
-	known map[register.Hash]running // hashes of parts that came in one go
+	busy  map[string]*turn // files that are being written just now, by path
+	known map[store.Sending]running
 }
 
 var _ store.Photos = (*Photos)(nil)
 
-// upload lets one writer at a time at a photo.
-type upload struct {
+// turn lets one writer at a time at a file.
+type turn struct {
 	sync.Mutex
 	users int
 }
 
-// running is the hash of the first bytes of a photo, so that a whole photo need not be
-// read again.
+// running is the hash of the first bytes of a photo that is coming in, so that the whole need not
+// be read again.
 type running struct {
-	sum hash.Hash
-	off int64
+	sum   hash.Hash
+	off   int64
+	since time.Time // by the clock of this process, which nobody sets
 }
 
 // runningMost bounds how many unfinished hashes are kept.
 const runningMost = 256
+
+// partsOfDevice is how many photos a device may have sent in part. One more drops the one that
+// was left longest ago.
+const partsOfDevice = 64
 
 // OpenPhotos opens the photo store in a folder, and makes it when there is none.
 func OpenPhotos(dir string) (*Photos, error) { return openPhotos(dir, osDisk{}) }
@@ -60,7 +69,7 @@ func OpenPhotos(dir string) (*Photos, error) { return openPhotos(dir, osDisk{}) 
 // LookAtPhotos is the photo store in a folder that is only looked at, such as a backup on a
 // medium that cannot be written: nothing is made or changed there.
 func LookAtPhotos(dir string) *Photos {
-	return &Photos{dir: dir, disk: osDisk{}, busy: make(map[register.Hash]*upload), known: make(map[register.Hash]running)}
+	return &Photos{dir: dir, disk: osDisk{}, busy: make(map[string]*turn), known: make(map[store.Sending]running)}
 }
 
 func openPhotos(dir string, d disk) (*Photos, error) {
@@ -72,51 +81,92 @@ func openPhotos(dir string, d disk) (*Photos, error) {
 	if err := d.syncDir(dir); err != nil {
 		return nil, err
 	}
-	p := &Photos{dir: dir, disk: d, busy: make(map[register.Hash]*upload), known: make(map[register.Hash]running)}
+	p := &Photos{dir: dir, disk: d, busy: make(map[string]*turn), known: make(map[store.Sending]running)}
 	return p, p.openReceived()
 }
 
-func (p *Photos) part(sha register.Hash) string  { return filepath.Join(p.dir, "parts", sha.String()) }
+func (p *Photos) parts(device string) string { return filepath.Join(p.dir, "parts", device) }
+
+func (p *Photos) part(s store.Sending) string {
+	return filepath.Join(p.parts(s.Device), s.SHA.String())
+}
+
 func (p *Photos) photo(sha register.Hash) string { return filepath.Join(p.dir, "photo", sha.String()) }
 
-// lock waits for its turn at a photo.
-func (p *Photos) lock(sha register.Hash) (unlock func()) {
-	p.mu.Lock()
-	u := p.busy[sha]
-	if u == nil {
-		u = new(upload)
-		p.busy[sha] = u
-	}
-	u.users++
-	p.mu.Unlock()
-	u.Lock()
+// lock waits for its turn at a file.
+func (p *Photos) lock(path string) (unlock func()) {
+	t := p.turnAt(path)
+	t.Lock()
 	return func() {
-		u.Unlock()
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		if u.users--; u.users == 0 {
-			delete(p.busy, sha)
-		}
+		t.Unlock()
+		p.leave(path, t)
+	}
+}
+
+// tryLock takes the turn at a file that nobody writes.
+func (p *Photos) tryLock(path string) (unlock func(), free bool) {
+	t := p.turnAt(path)
+	if !t.TryLock() {
+		p.leave(path, t)
+		return nil, false
+	}
+	return func() {
+		t.Unlock()
+		p.leave(path, t)
+	}, true
+}
+
+func (p *Photos) turnAt(path string) *turn {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	t := p.busy[path]
+	if t == nil {
+		t = new(turn)
+		p.busy[path] = t
+	}
+	t.users++
+	return t
+}
+
+func (p *Photos) leave(path string, t *turn) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if t.users--; t.users == 0 {
+		delete(p.busy, path)
 	}
 }
 
 // Offset implements [store.Photos].
-func (p *Photos) Offset(ctx context.Context, sha register.Hash) (int64, error) {
-	if err := ctx.Err(); err != nil {
+func (p *Photos) Offset(ctx context.Context, s store.Sending) (int64, error) {
+	if err := p.may(ctx, s); err != nil {
 		return 0, err
 	}
-	defer p.lock(sha)()
-	off, _, err := p.offset(sha)
+	defer p.lock(p.part(s))()
+	off, _, err := p.offset(s)
 	return off, err
 }
 
-// offset is how much is here and whether that is all. It flushes a part first: one that a
-// killed process left may not be on the disk yet.
-func (p *Photos) offset(sha register.Hash) (off int64, whole bool, err error) {
-	if info, err := p.disk.stat(p.photo(sha)); err == nil {
-		return info.Size(), true, nil
+// may refuses a device whose id could not be a folder's name.
+func (p *Photos) may(ctx context.Context, s store.Sending) error {
+	if !register.ValidID(s.Device) {
+		return &model.Problem{Path: "device", Reason: fmt.Sprintf("%q is not a device's id", s.Device)}
 	}
-	f, err := p.disk.open(p.part(sha), os.O_RDWR)
+	return ctx.Err()
+}
+
+// offset is how much a device has sent and whether that is all. It flushes a part first: one that a
+// killed process left may not be on the disk yet.
+func (p *Photos) offset(s store.Sending) (off int64, whole bool, err error) {
+	devices, _, err := p.sentBy(s.SHA)
+	if err != nil {
+		return 0, false, err
+	}
+	if slices.Contains(devices, s.Device) {
+		if info, err := p.disk.stat(p.photo(s.SHA)); err == nil {
+			return info.Size(), true, nil
+		}
+	}
+	f, err := p.disk.open(p.part(s), os.O_RDWR)
 	if errors.Is(err, fs.ErrNotExist) {
 		return 0, false, nil
 	}
@@ -125,35 +175,35 @@ func (p *Photos) offset(sha register.Hash) (off int64, whole bool, err error) {
 	}
 	off, err = f.Seek(0, io.SeekEnd)
 	if err == nil {
-		err = p.flush(f, sha)
+		err = p.flush(f, s)
 	}
 	return off, false, errors.Join(err, f.Close())
 }
 
 // flush flushes a part. When that fails, nobody knows what of it is on the disk: the part
 // is given up, and no more is taken until the store has been opened again.
-func (p *Photos) flush(f diskFile, sha register.Hash) error {
+func (p *Photos) flush(f diskFile, s store.Sending) error {
 	if err := f.Sync(); err != nil {
-		return p.stop(sha, err)
+		return p.stop(s, err)
 	}
 	return nil
 }
 
-func (p *Photos) stop(sha register.Hash, why error) error {
+func (p *Photos) stop(s store.Sending, why error) error {
 	p.stopped.Store(true)
-	p.forget(sha)
-	_ = p.disk.remove(p.part(sha))
+	p.forget(s)
+	_ = p.disk.remove(p.part(s))
 	return fmt.Errorf("%w (%v)", store.ErrStopped, why)
 }
 
 // WriteAt implements [store.Photos]. When r fails on the way, what came is kept and r's
 // error returned with the new offset.
-func (p *Photos) WriteAt(ctx context.Context, sha register.Hash, off, size int64, r io.Reader) (int64, error) {
-	if err := ctx.Err(); err != nil {
+func (p *Photos) WriteAt(ctx context.Context, s store.Sending, off, size int64, r io.Reader, looks ...store.Look) (int64, error) {
+	if err := p.may(ctx, s); err != nil {
 		return 0, err
 	}
-	defer p.lock(sha)()
-	here, whole, err := p.offset(sha)
+	defer p.lock(p.part(s))()
+	here, whole, err := p.offset(s)
 	switch {
 	case err != nil:
 		return 0, err
@@ -168,35 +218,40 @@ func (p *Photos) WriteAt(ctx context.Context, sha register.Hash, off, size int64
 	case off > size:
 		return here, &model.Problem{Path: "size", Reason: fmt.Sprintf("%d bytes are here of a photo of %d", here, size), Fix: "send the size of the whole photo"}
 	}
-	return p.write(sha, off, size, r)
+	if off == 0 {
+		if err := p.begin(s); err != nil {
+			return 0, p.room(err)
+		}
+	}
+	return p.write(s, off, size, r, looks)
 }
 
-func (p *Photos) write(sha register.Hash, off, size int64, r io.Reader) (int64, error) {
-	f, err := p.disk.open(p.part(sha), os.O_RDWR|os.O_CREATE)
+func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, looks []store.Look) (int64, error) {
+	f, err := p.disk.open(p.part(s), os.O_RDWR|os.O_CREATE)
 	if err != nil {
 		return off, p.room(err)
 	}
-	sum := p.take(sha, off)
+	sum := p.take(s, off)
 	n, readErr, err := fill(f, off, size, r, sum)
 	switch {
 	case err != nil: // put back what was there; when even that fails, stop
 		if errors.Join(f.Truncate(off), f.Sync()) != nil || p.room(err) == err {
-			return off, errors.Join(p.stop(sha, err), f.Close())
+			return off, errors.Join(p.stop(s, err), f.Close())
 		}
 		return off, errors.Join(p.room(err), f.Close())
-	case p.flush(f, sha) != nil:
+	case p.flush(f, s) != nil:
 		return 0, errors.Join(store.ErrStopped, f.Close())
 	}
 	if off+n < size {
-		p.keep(sha, sum, off+n)
+		p.keep(s, sum, off+n)
 		if off == 0 { // the name of the new part must last too
-			if err := p.disk.syncDir(filepath.Join(p.dir, "parts")); err != nil {
-				return 0, errors.Join(p.stop(sha, err), f.Close())
+			if err := p.disk.syncDir(p.parts(s.Device)); err != nil {
+				return 0, errors.Join(p.stop(s, err), f.Close())
 			}
 		}
 		return off + n, errors.Join(readErr, f.Close())
 	}
-	return p.finish(sha, size, f, sum)
+	return p.finish(s, size, f, sum, looks)
 }
 
 // fill writes what r gives at off, up to size, and takes it into sum when there is one.
@@ -227,7 +282,7 @@ func fill(f diskFile, off, size int64, r io.Reader, sum hash.Hash) (n int64, rea
 }
 
 // finish checks the hash of a whole part and gives it its name.
-func (p *Photos) finish(sha register.Hash, size int64, f diskFile, sum hash.Hash) (int64, error) {
+func (p *Photos) finish(s store.Sending, size int64, f diskFile, sum hash.Hash, looks []store.Look) (int64, error) {
 	if sum == nil {
 		sum = sha256.New()
 		_, err := f.Seek(0, io.SeekStart)
@@ -238,25 +293,33 @@ func (p *Photos) finish(sha register.Hash, size int64, f diskFile, sum hash.Hash
 			return 0, errors.Join(err, f.Close())
 		}
 	}
+	if register.Hash(sum.Sum(nil)) != s.SHA {
+		return 0, errors.Join(store.ErrPhotoDamaged, f.Close(), p.disk.remove(p.part(s)))
+	}
+	for _, look := range looks {
+		if problem := look(f, size); problem != nil {
+			return 0, cmp.Or[error](errors.Join(f.Close(), p.disk.remove(p.part(s))), problem)
+		}
+	}
 	if err := f.Close(); err != nil {
-		return 0, p.stop(sha, err)
+		return 0, p.stop(s, err)
 	}
-	if register.Hash(sum.Sum(nil)) != sha {
-		return 0, errors.Join(store.ErrPhotoDamaged, p.disk.remove(p.part(sha)))
-	}
-	if err := p.noteReceived(sha); err != nil {
+	defer p.lock(p.photo(s.SHA))()
+	line := received{s.SHA, s.Device, size}
+	if err := p.noteReceived(line); err != nil {
 		if full := p.room(err); full != err {
 			return size, full // the part is whole, and is finished when it is asked for again
 		}
-		return 0, p.stop(sha, err)
+		return 0, p.stop(s, err)
 	}
-	err := p.disk.rename(p.part(sha), p.photo(sha))
+	err := p.disk.rename(p.part(s), p.photo(s.SHA)) // also when it is here: the same bytes, and good ones
 	if err == nil {
 		err = p.disk.syncDir(filepath.Join(p.dir, "photo"))
 	}
 	if err != nil {
-		return 0, p.stop(sha, err)
+		return 0, p.stop(s, err)
 	}
+	p.sent.add(line)
 	return size, nil
 }
 
@@ -269,32 +332,32 @@ func (p *Photos) room(err error) error {
 }
 
 // take returns the hash of the first off bytes, nil when it is not at hand.
-func (p *Photos) take(sha register.Hash, off int64) hash.Hash {
+func (p *Photos) take(s store.Sending, off int64) hash.Hash {
 	if off == 0 {
 		return sha256.New()
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	r, ok := p.known[sha]
-	delete(p.known, sha)
+	r, ok := p.known[s]
+	delete(p.known, s)
 	if !ok || r.off != off {
 		return nil
 	}
 	return r.sum
 }
 
-func (p *Photos) keep(sha register.Hash, sum hash.Hash, off int64) {
+func (p *Photos) keep(s store.Sending, sum hash.Hash, off int64) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if sum != nil && len(p.known) < runningMost {
-		p.known[sha] = running{sum, off}
+		p.known[s] = running{sum, off, time.Now()}
 	}
 }
 
-func (p *Photos) forget(sha register.Hash) {
+func (p *Photos) forget(s store.Sending) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	delete(p.known, sha)
+	delete(p.known, s)
 }
 
 // Open implements [store.Photos].

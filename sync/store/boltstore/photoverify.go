@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
 // PhotoReport is what a look through all photos found.
@@ -104,10 +105,11 @@ func (p *Photos) Each(f func(sha register.Hash) error) error {
 // Missing lists the photos that came once and are not here any more.
 func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err error) {
 	seen := map[register.Hash]bool{} // of the missing alone
-	err = p.Received(func(sha register.Hash) error {
+	err = p.Received(func(one received) error {
+		sha := one.sha
 		// It is under its name, or has its bytes and waits for the name, which it may get between
 		// two looks.
-		for _, at := range []string{p.photo(sha), p.part(sha), p.photo(sha)} {
+		for _, at := range []string{p.photo(sha), p.part(store.Sending{Device: one.device, SHA: sha}), p.photo(sha)} {
 			if _, err := p.disk.stat(at); !errors.Is(err, fs.ErrNotExist) {
 				return errors.Join(err, ctx.Err())
 			}
@@ -136,24 +138,24 @@ func (p *Photos) RemoveAside() error {
 const asidePrefix = "mended-"
 
 // Mend puts the bytes of a photo in place of ones that are damaged or missing: it reads them
-// all, compares them with the hash, and only then gives them the name. A store that serves
-// may be mended meanwhile.
-func (p *Photos) Mend(ctx context.Context, sha register.Hash, from io.Reader) error {
-	defer p.lock(sha)()
+// all, compares them with the hash, and only then gives them the name. devices are those that are
+// known to have sent it. A store that serves may be mended meanwhile.
+func (p *Photos) Mend(ctx context.Context, sha register.Hash, devices []string, from io.Reader) error {
+	defer p.lock(p.photo(sha))()
 	aside, err := os.CreateTemp(p.dir, asidePrefix+"*") // readable by its owner alone
 	if err != nil {
 		return err
 	}
 	defer os.Remove(aside.Name())
 	sum := sha256.New()
-	_, err = io.Copy(io.MultiWriter(aside, sum), io.LimitReader(contextReader{ctx, from}, PhotoBytes+1))
+	size, err := io.Copy(io.MultiWriter(aside, sum), io.LimitReader(contextReader{ctx, from}, PhotoBytes+1))
 	if err := errors.Join(err, aside.Sync(), aside.Close()); err != nil {
 		return p.room(err)
 	}
 	if register.Hash(sum.Sum(nil)) != sha {
 		return ErrBadCopy
 	}
-	if err := p.noteReceived(sha); err != nil {
+	if err := p.noteReceived(linesOf(sha, devices, size)...); err != nil {
 		return p.room(err)
 	}
 	if err := os.Rename(aside.Name(), p.photo(sha)); err != nil {

@@ -3,53 +3,113 @@ package boltstore
 import (
 	"bufio"
 	"bytes"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
-// received is the list of the photos that were taken in whole: a line of hex for each, in
-// the order in which they came, added and flushed before the photo gets its name and is
-// acknowledged. Without it a photo that is lost from the folder looks like one that never
-// came. The list only grows; a photo may be in it twice.
+// receivedFile is the list of the photos that were taken in whole: a line for each, with its hash in hex,
+// the device that sent it and its size, in the order in which they came, added and flushed before
+// the photo gets its name and is acknowledged. Without it a photo that is lost from the folder
+// looks like one that never came, and nobody knows who had its bytes. The list only grows; a photo is in it once for each
+// device that sent it, and may be twice. Lines of earlier versions have the hash alone: [Photos.Adopt].
 const receivedFile = "received"
 
-// receivedLine is the length of a line: the hash in hex and a newline.
-const receivedLine = 2*sha256.Size + 1
+// received is a line of the list. device is "" and size 0 in one of an earlier version.
+type received struct {
+	sha    register.Hash
+	device string
+	size   int64
+}
+
+func (l received) String() string {
+	if l.device == "" {
+		return l.sha.String()
+	}
+	return fmt.Sprintf("%s %s %d", l.sha, l.device, l.size)
+}
+
+// linesOf is a photo that these devices have sent; one without a device when none is known.
+func linesOf(sha register.Hash, devices []string, size int64) (lines []received) {
+	for _, device := range devices {
+		lines = append(lines, received{sha, device, size})
+	}
+	if len(lines) == 0 {
+		lines = append(lines, received{sha: sha})
+	}
+	return lines
+}
+
+func parseReceived(line []byte) (l received, ok bool) {
+	fields := bytes.Split(line, []byte(" "))
+	if l.sha.UnmarshalText(fields[0]) != nil {
+		return l, false
+	}
+	if len(fields) == 1 {
+		return l, true
+	}
+	if len(fields) != 3 {
+		return l, false
+	}
+	var err error
+	l.device = string(fields[1])
+	l.size, err = strconv.ParseInt(string(fields[2]), 10, 64)
+	return l, err == nil && l.size >= 0 && (register.ValidID(l.device) || l.device == store.Anybody)
+}
 
 func (p *Photos) receivedPath() string { return filepath.Join(p.dir, receivedFile) }
 
 // openReceived makes the list of a folder that has none, from the photos that are there, and
 // cuts off a line that a crash left unfinished.
 func (p *Photos) openReceived() error {
-	info, err := os.Stat(p.receivedPath())
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return p.beginReceived()
-	case err != nil:
+	f, err := os.OpenFile(p.receivedPath(), os.O_RDWR, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		return p.writeReceived(func(add func(received) error) error {
+			return p.Each(func(sha register.Hash) error { return add(received{sha: sha}) })
+		})
+	}
+	if err != nil {
 		return err
 	}
-	if torn := info.Size() % int64(receivedLine); torn != 0 {
-		return os.Truncate(p.receivedPath(), info.Size()-torn)
-	}
-	return nil
+	return errors.Join(cutTorn(f), f.Close())
 }
 
-func (p *Photos) beginReceived() error {
+// longestReceived is more than the bytes of a line.
+const longestReceived = 256
+
+func cutTorn(f *os.File) error {
+	end, err := f.Seek(0, io.SeekEnd)
+	if err != nil {
+		return err
+	}
+	tail := make([]byte, min(end, longestReceived))
+	if _, err := f.ReadAt(tail, end-int64(len(tail))); err != nil {
+		return err
+	}
+	torn := len(tail) - 1 - bytes.LastIndexByte(tail, '\n')
+	if torn == 0 || torn == longestReceived { // the latter is damage, and is told when it is read
+		return nil
+	}
+	return f.Truncate(end - int64(torn))
+}
+
+// writeReceived writes the list new, as a whole or not at all.
+func (p *Photos) writeReceived(lines func(add func(received) error) error) error {
 	aside, err := os.CreateTemp(p.dir, receivedFile+".new-*") // readable by its owner alone
 	if err != nil {
 		return err
 	}
 	defer os.Remove(aside.Name())
 	list := bufio.NewWriter(aside)
-	err = p.eachFile(func(name string) error {
-		_, err := fmt.Fprintln(list, name)
+	err = lines(func(l received) error {
+		_, err := fmt.Fprintln(list, l)
 		return err
 	})
 	if err := errors.Join(err, list.Flush(), aside.Sync(), aside.Close()); err != nil {
@@ -61,8 +121,12 @@ func (p *Photos) beginReceived() error {
 	return p.disk.syncDir(p.dir)
 }
 
-// noteReceived adds a photo to the list, durably.
-func (p *Photos) noteReceived(sha register.Hash) error {
+// noteReceived adds lines to the list, durably.
+func (p *Photos) noteReceived(lines ...received) error {
+	var text bytes.Buffer
+	for _, l := range lines {
+		fmt.Fprintln(&text, l)
+	}
 	p.listing.Lock()
 	defer p.listing.Unlock()
 	f, err := p.disk.open(p.receivedPath(), os.O_RDWR)
@@ -71,7 +135,7 @@ func (p *Photos) noteReceived(sha register.Hash) error {
 	}
 	end, err := f.Seek(0, io.SeekEnd)
 	if err == nil {
-		if _, err = f.Write([]byte(sha.String() + "\n")); err == nil {
+		if _, err = f.Write(text.Bytes()); err == nil {
 			err = f.Sync()
 		}
 		if err != nil { // no half line may stand before the next one
@@ -81,8 +145,8 @@ func (p *Photos) noteReceived(sha register.Hash) error {
 	return errors.Join(err, f.Close())
 }
 
-// Received calls f for each photo of the list. A line that is none is damage.
-func (p *Photos) Received(f func(sha register.Hash) error) error {
+// Received calls f for each line of the list. A line that is none is damage.
+func (p *Photos) Received(f func(received) error) error {
 	list, err := os.Open(p.receivedPath())
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil // of an earlier version, looked at and not opened
@@ -100,11 +164,11 @@ func (p *Photos) Received(f func(sha register.Hash) error) error {
 		if err != nil {
 			return err
 		}
-		var sha register.Hash
-		if err := sha.UnmarshalText(bytes.TrimSuffix(line, []byte("\n"))); err != nil {
+		one, ok := parseReceived(bytes.TrimSuffix(line, []byte("\n")))
+		if !ok {
 			return damaged("%s has the line %q, which is no photo", p.receivedPath(), line)
 		}
-		if err := f(sha); err != nil {
+		if err := f(one); err != nil {
 			return err
 		}
 	}

@@ -30,11 +30,14 @@ func somePhoto(size int) ([]byte, register.Hash) {
 	return photo, sha256.Sum256(photo)
 }
 
-func putPart(t T, p store.Photos, sha register.Hash, photo []byte, from, to int) {
+// from is a photo that the device of most checks sends.
+func from(sha register.Hash) store.Sending { return store.Sending{Device: "d-1", SHA: sha} }
+
+func putPart(t T, p store.Photos, sha register.Hash, photo []byte, at, to int) {
 	t.Helper()
-	off, err := p.WriteAt(t.Context(), sha, int64(from), int64(len(photo)), bytes.NewReader(photo[from:to]))
+	off, err := p.WriteAt(t.Context(), from(sha), int64(at), int64(len(photo)), bytes.NewReader(photo[at:to]))
 	if err != nil || off != int64(to) {
-		t.Fatalf("WriteAt of %d to %d = %d, %v", from, to, off, err)
+		t.Fatalf("WriteAt of %d to %d = %d, %v", at, to, off, err)
 	}
 }
 
@@ -54,14 +57,14 @@ func checkPhoto(t T, p store.Photos, sha register.Hash, photo []byte) {
 	if err := r.Close(); err != nil {
 		t.Errorf("Close: %v", err)
 	}
-	if off, err := p.Offset(t.Context(), sha); err != nil || off != int64(len(photo)) {
+	if off, err := p.Offset(t.Context(), from(sha)); err != nil || off != int64(len(photo)) {
 		t.Errorf("Offset of a whole photo = %d, %v, want %d", off, err, len(photo))
 	}
 }
 
 func photoInParts(t T, p store.Photos) {
 	photo, sha := somePhoto(700_001)
-	if off, err := p.Offset(t.Context(), sha); err != nil || off != 0 {
+	if off, err := p.Offset(t.Context(), from(sha)); err != nil || off != 0 {
 		t.Errorf("Offset before anything = %d, %v", off, err)
 	}
 	cuts := []int{0, 1, 65_536, 300_000, 700_000, 700_001}
@@ -70,13 +73,13 @@ func photoInParts(t T, p store.Photos) {
 			t.Errorf("Open with %d bytes = %v, want ErrNotExist", cuts[i], err)
 		}
 		putPart(t, p, sha, photo, cuts[i], to)
-		if off, err := p.Offset(t.Context(), sha); err != nil || off != int64(to) {
+		if off, err := p.Offset(t.Context(), from(sha)); err != nil || off != int64(to) {
 			t.Errorf("Offset after %d bytes = %d, %v", to, off, err)
 		}
 	}
 	checkPhoto(t, p, sha, photo)
 	putPart(t, p, sha, photo, len(photo), len(photo)) // sent again after the receipt was lost
-	if off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil || off != int64(len(photo)) {
+	if off, err := p.WriteAt(t.Context(), from(sha), 0, int64(len(photo)), bytes.NewReader(photo)); err != nil || off != int64(len(photo)) {
 		t.Errorf("a whole photo sent again = %d, %v", off, err)
 	}
 	checkPhoto(t, p, sha, photo)
@@ -85,7 +88,7 @@ func photoInParts(t T, p store.Photos) {
 func photoCutOnTheWay(t T, p store.Photos) {
 	photo, sha := somePhoto(300_000)
 	cut := errors.New("the connection was cut")
-	off, err := p.WriteAt(t.Context(), sha, 0, int64(len(photo)), io.MultiReader(bytes.NewReader(photo[:200_000]), failingReader{cut}))
+	off, err := p.WriteAt(t.Context(), from(sha), 0, int64(len(photo)), io.MultiReader(bytes.NewReader(photo[:200_000]), failingReader{cut}))
 	if !errors.Is(err, cut) || off != 200_000 {
 		t.Errorf("WriteAt cut at 200000 = %d, %v, want what came and the reader's error", off, err)
 	}
@@ -104,13 +107,13 @@ func photoDamaged(t T, p store.Photos) {
 	bad := bytes.Clone(photo)
 	bad[77_777] ^= 4
 	putPart(t, p, sha, bad, 0, 80_000)
-	if off, err := p.WriteAt(t.Context(), sha, 80_000, 100_000, bytes.NewReader(bad[80_000:])); !errors.Is(err, store.ErrPhotoDamaged) || off != 0 {
+	if off, err := p.WriteAt(t.Context(), from(sha), 80_000, 100_000, bytes.NewReader(bad[80_000:])); !errors.Is(err, store.ErrPhotoDamaged) || off != 0 {
 		t.Errorf("the last part of a damaged photo = %d, %v, want 0 and ErrPhotoDamaged", off, err)
 	}
-	if off, err := p.Offset(t.Context(), sha); err != nil || off != 0 {
+	if off, err := p.Offset(t.Context(), from(sha)); err != nil || off != 0 {
 		t.Errorf("Offset of a damaged photo = %d, %v, want 0", off, err)
 	}
-	if off, err := p.Offset(t.Context(), otherSHA); err != nil || off != 20_000 {
+	if off, err := p.Offset(t.Context(), from(otherSHA)); err != nil || off != 20_000 {
 		t.Errorf("Offset of another photo = %d, %v, want 20000", off, err)
 	}
 	putPart(t, p, sha, photo, 0, len(photo))
@@ -121,7 +124,7 @@ func photoWrongOffsets(t T, p store.Photos) {
 	photo, sha := somePhoto(10_000)
 	putPart(t, p, sha, photo, 0, 4_000)
 	for _, try := range []struct{ off, size int64 }{{0, 10_000}, {3_999, 10_000}, {4_001, 10_000}, {-1, 10_000}, {4_000, 0}, {4_000, -5}, {4_000, 3_000}} {
-		off, err := p.WriteAt(t.Context(), sha, try.off, try.size, bytes.NewReader(photo))
+		off, err := p.WriteAt(t.Context(), from(sha), try.off, try.size, bytes.NewReader(photo))
 		if err == nil || off != 4_000 {
 			t.Errorf("WriteAt at %d of %d = %d, %v, want 4000 and an error", try.off, try.size, off, err)
 		}
