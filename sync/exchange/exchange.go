@@ -60,6 +60,7 @@ type Exchange struct {
 	upgrader  websocket.Upgrader
 	rooms     rooms
 	strangers strangers
+	pages     *pages
 
 	mu       sync.Mutex
 	open     map[*conversation]struct{}
@@ -92,6 +93,7 @@ func New(o Options) *Exchange {
 			CheckOrigin:       o.CheckOrigin,
 		},
 		rooms: rooms{store: o.Store, log: o.Logger, byProperty: make(map[string]*room)},
+		pages: newPages(),
 		open:  make(map[*conversation]struct{}), devices: make(map[string][]*conversation),
 	}
 }

@@ -9,114 +9,76 @@ import (
 	"headcut/sync/wire"
 )
 
-// pull reads a property out from a position to its end. The store holds no transaction
-// between two reads, and the writer sends one run while the next is read.
+// pull reads a property out from a position to its end, page by page. The store holds no
+// transaction between two pages, and the writer sends one while the next is made.
 func (c *conversation) pull(f *wire.Pull) error {
 	about := wire.Problem{Property: f.Property}
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
 	c.hints.pulling(f.Property)
-	limit, at, sent := wire.FrameEntries, f.At, false
-	for {
-		if err := c.ending(); sent && err != nil {
-			return err
-		}
-		entries, end, err := c.x.Store.RawAfter(c.ctx, f.Property, store.Position(at), limit)
-		if fork, ok := errors.AsType[*store.Fork](err); ok {
-			return c.forked(f.Property, fork)
-		}
-		var newest uint64
-		if err == nil {
-			newest, err = c.x.Store.Newest(c.ctx, f.Property)
-		}
-		if err != nil {
-			return c.refuse(about, err)
-		}
-		more := end.N < newest
-		if !more {
-			c.hints.pulled(f.Property, end.N)
-		}
-		if len(entries) == 0 {
-			if sent {
-				return nil
-			}
-			return c.send(&wire.Page{Property: f.Property, At: wire.Position(end)})
-		}
-		at.Epoch = end.Epoch
-		var frames [][]byte
-		var size int
-		if frames, at, size, err = c.pages(f, at, entries, newest, more); err != nil {
-			return err
-		}
-		entries = nil // so that they do not wait, too, while the device reads slowly
-		for _, frame := range frames {
-			if err := c.hand(frame); err != nil {
-				return err
-			}
-		}
-		if sent, limit = true, nextLimit(limit, size); !more {
-			return nil
-		}
-	}
-}
-
-// pages makes frames of entries, and returns the position after them and their bytes. The
-// last frame says whether more will follow it.
-func (c *conversation) pages(f *wire.Pull, at wire.Position, entries []register.Numbered, newest uint64, more bool) (frames [][]byte, after wire.Position, size int, err error) {
 	most := wire.FrameEntries
 	if f.Entries > 0 {
 		most = min(most, f.Entries)
 	}
-	for len(entries) > 0 {
-		n, bytes := run(entries, most)
-		var frame []byte
-		if frame, at, err = c.page(f.Property, at, entries[:n], newest, more || n < len(entries)); err != nil {
-			return nil, at, size, err
+	for at, limit, sent := f.At, most, false; ; sent = true {
+		if err := c.ending(); sent && err != nil {
+			return err
 		}
-		frames, entries, size = append(frames, frame), entries[n:], size+bytes
+		newest, err := c.x.Store.Newest(c.ctx, f.Property)
+		if err != nil {
+			return c.refuse(about, err)
+		}
+		page, err := c.x.pages.get(c.ctx, pageKey{f.Property, at, newest, most, c.line.packed}, func(page *readyPage) error { return c.page(page, limit) })
+		if fork, ok := errors.AsType[*store.Fork](err); ok {
+			return c.forked(f.Property, fork)
+		}
+		if err != nil {
+			return c.refuse(about, err)
+		}
+		if !page.more {
+			c.hints.pulled(f.Property, page.after.N)
+		}
+		if page.entries > 0 || !sent {
+			if err := c.hand(page.frame); err != nil {
+				return err
+			}
+		}
+		if !page.more {
+			return nil
+		}
+		at, limit = page.after, min(2*page.entries, most)
 	}
-	return frames, at, size, nil
 }
 
-// run is how many entries go into the next frame, and their bytes.
-func run(entries []register.Numbered, most int) (n, bytes int) {
-	for n < len(entries) && n < most && (n == 0 || bytes+len(entries[n].Raw) <= wire.MaxBytes) {
-		bytes += len(entries[n].Raw)
-		n++
+// page makes a page ready, of at most limit entries.
+func (c *conversation) page(page *readyPage, limit int) error {
+	property, at := page.key.property, page.key.at
+	entries, end, err := c.x.Store.RawAfter(c.ctx, property, store.Position(at), limit)
+	if err != nil {
+		return err
 	}
-	return n, bytes
-}
-
-// pullBytes is about how many bytes of entries a pull reads from the store at once.
-const pullBytes = 128 << 10
-
-// nextLimit is how many entries to read from the store next: more while they are small,
-// so that what one conversation holds in memory stays near a few frames.
-func nextLimit(limit, size int) int {
-	switch {
-	case size > pullBytes:
-		return max(limit/2, 1)
-	case size < pullBytes/4:
-		return min(2*limit, wire.PageEntries)
-	}
-	return limit
-}
-
-// page makes one frame of entries and returns the position after them.
-func (c *conversation) page(property string, at wire.Position, run []register.Numbered, newest uint64, more bool) ([]byte, wire.Position, error) {
-	page := wire.Page{
-		Property: property, First: run[0].N, More: more,
-		ArrivedMS: make([]int64, len(run)), Entries: make([]json.RawMessage, len(run)),
-	}
-	for i, e := range run {
-		page.ArrivedMS[i] = e.Arrived.UnixMilli()
-		page.Entries[i] = e.Raw
+	entries = entries[:run(entries)]
+	out := wire.Page{Property: property, ArrivedMS: make([]int64, len(entries)), Entries: make([]json.RawMessage, len(entries))}
+	at.Epoch = end.Epoch
+	for i, e := range entries {
+		out.ArrivedMS[i], out.Entries[i] = e.Arrived.UnixMilli(), e.Raw
 		at = at.After(e.Hash)
 	}
-	page.At, page.Last = at, max(newest, at.N)
-	frame, err := c.ready(&page)
-	return frame, at, err
+	page.entries, page.after, page.more = len(entries), at, at.N < page.key.newest
+	if out.At, out.More = at, page.more; len(entries) > 0 {
+		out.First, out.Last = entries[0].N, max(page.key.newest, at.N)
+	}
+	page.frame, err = c.ready(&out)
+	return err
+}
+
+// run is how many entries go into one frame.
+func run(entries []register.Numbered) (n int) {
+	for bytes := 0; n < len(entries) && (n == 0 || bytes+len(entries[n].Raw) <= wire.MaxBytes); n++ {
+		bytes += len(entries[n].Raw)
+	}
+	return n
 }
 
 func (c *conversation) forked(property string, fork *store.Fork) error {
