@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench clean
+.PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser and are quick enough for every change.
 quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/shelf
@@ -85,6 +85,15 @@ check-pages: pages
 # The measurements recorded in DEVELOPERS.md.
 bench: tools build
 	./bench.sh
+
+# A thousand devices at once, and attacks beside an honest device, against the real server:
+# some three minutes of a machine that does nothing else.
+load:
+	go test ./server/load -count=1 -goals -v -timeout 20m
+
+# A hundred million executions over all fuzz targets, or EXECUTIONS; it goes on where it stopped.
+fuzz:
+	./fuzz.sh $(EXECUTIONS)
 
 clean:
 	rm -rf bin demo-data viewer/wasm/built

@@ -12,14 +12,12 @@ import (
 	"net/url"
 	"os"
 	"os/signal"
-	"runtime/debug"
 	"strings"
 	"syscall"
 	"time"
 
 	"headcut/model"
 	"headcut/server"
-	"headcut/sync/store/boltstore"
 )
 
 var serveCommand = command{
@@ -187,10 +185,6 @@ func announce(ctx context.Context, d *dataDir, address string, log *slog.Logger)
 // graceful is how long requests and conversations are given to end.
 const graceful = 10 * time.Second
 
-// servingMemory is about how much memory the server takes before it collects more often than
-// ServingGCPercent says, as when a thousand phones fetch everything at once.
-const servingMemory = 384 << 20
-
 // serve answers on a listener until ctx ends, then stops gracefully and closes d. It calls ready once it
 // answers; an error of ready ends it.
 func serve(ctx context.Context, d *dataDir, where *netFlags, listener net.Listener, address string, log *slog.Logger, ready func(address string) error) error {
@@ -206,10 +200,7 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, listener net.Listen
 	ended := make(chan error, 1)
 	go func() { ended <- web.Serve(listener) }()
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(boltstore.ServingGCPercent)
-	}
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(servingMemory)
+		keepHeapRoom()
 	}
 	if err = announce(ctx, d, address, log); err == nil {
 		err = ready(address)
