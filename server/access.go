@@ -3,15 +3,13 @@ package server
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"slices"
 	"strings"
 	"time"
 
 	"headcut/model"
+	"headcut/sync/exchange"
 )
-
-// Who and what has access: devices and links, and when each was last used.
 
 // DeviceRow is an enrolled device as the office's list shows it.
 type DeviceRow struct {
@@ -26,126 +24,150 @@ type DeviceRow struct {
 	Shut       time.Time `json:"shut,omitzero"` // since a restore, until the office confirms it
 }
 
-// LinkRow is a landholder's link as the office's list shows it; its secret is not kept.
-type LinkRow struct {
-	Row      int       `json:"row"` // stays the same for ever
-	Property string    `json:"property"`
-	For      string    `json:"for,omitempty"`
-	Made     time.Time `json:"made"`
-	Until    time.Time `json:"until"`
-	Seen     time.Time `json:"seen,omitzero"` // as for a device
-	Revoked  time.Time `json:"revoked,omitzero"`
-	Shut     time.Time `json:"shut,omitzero"` // as for a device
-}
-
 // Devices lists every device that was ever enrolled.
 func (s *Server) Devices() []DeviceRow {
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
+	o.mu.RLock()
+	defer o.mu.RUnlock()
 	rows := []DeviceRow{}
-	for i, id := range o.all(deviceRecord) {
-		record := o.records[id]
-		row := DeviceRow{Row: i + 1, Device: text(record, "device"), Author: text(record, "author"), Label: cmp.Or(text(record, "label"), text(record, "runsOn")),
-			Properties: []string{}, Enrolled: o.made[id], Seen: o.seenOn(id)}
-		row.Revoked, _ = instant(record, "revokedOn")
-		row.Shut, _ = instant(record, keptShutOn)
-		for _, property := range o.reach(record) {
-			if root := o.root(property); root != property && slices.Contains(o.reach(record), root) {
-				continue
-			}
-			if name := o.property(property).Name; !slices.Contains(row.Properties, name) {
-				row.Properties = append(row.Properties, name)
-			}
-		}
-		rows = append(rows, row)
+	for _, d := range o.devices.rows {
+		rows = append(rows, o.deviceRow(d))
 	}
 	return rows
 }
 
-// Links lists every link that was ever made.
-func (s *Server) Links() []LinkRow {
-	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	rows := []LinkRow{}
-	for i, id := range o.all(linkRecord) {
-		record := o.records[id]
-		row := LinkRow{Row: i + 1, Property: text(o.records[text(record, "property")], "name"), For: text(record, "for"), Made: o.made[id], Seen: o.seenOn(id)}
-		row.Until, _ = instant(record, "until")
-		row.Revoked, _ = instant(record, "revokedOn")
-		row.Shut, _ = instant(record, keptShutOn)
-		rows = append(rows, row)
-	}
-	return rows
-}
-
-// sighted notes that a device or a link was used now: in memory, and once a day in the
-// register, so that the list still knows after a restart. What keeps it from being written
-// keeps nobody out. The caller holds o.mu.
-func (s *Server) sighted(ctx context.Context, id string) {
-	o := s.office
-	now := o.now()
-	before := o.seenOn(id)
-	o.sights[id] = now
-	if y, m, d := now.UTC().Date(); !before.IsZero() {
-		if by, bm, bd := before.UTC().Date(); y == by && m == bm && d == bd {
-			return
+func (o *office) deviceRow(d *deviceRecord) DeviceRow {
+	row := DeviceRow{Row: d.row, Device: d.Device, Author: d.Author, Label: cmp.Or(d.Label, d.RunsOn), Properties: []string{},
+		Enrolled: d.made, Seen: o.sights.of(d.id, d.SeenOn.Time), Revoked: d.RevokedOn.Time, Shut: d.KeptShutOn.Time}
+	reach := o.reach(d)
+	within := setOf(reach)
+	named := map[string]bool{}
+	for _, property := range reach {
+		if root := o.root(property); root != property && within[root] {
+			continue
+		}
+		if name := o.property(property).Name; !named[name] {
+			named[name] = true
+			row.Properties = append(row.Properties, name)
 		}
 	}
-	if err := o.write(ctx, id, "office", map[string]any{"seenOn": now.UTC().Format(time.RFC3339)}); err != nil {
-		s.log.Warn("when a device or link was last used could not be written down", "error", err)
-	}
+	return row
 }
 
-func (o *office) seenOn(id string) time.Time {
-	if at, ok := o.sights[id]; ok {
-		return at
+func setOf[T comparable](all []T) map[T]bool {
+	set := make(map[T]bool, len(all))
+	for _, one := range all {
+		set[one] = true
 	}
-	at, _ := instant(o.records[id], "seenOn")
-	return at
+	return set
+}
+
+// admitted finds the device of a token; a Problem when that allows nothing. The caller reads the
+// office.
+func (o *office) admitted(token string) (*deviceRecord, error) {
+	d := o.devices.one(byToken, digest(token))
+	switch {
+	case token == "" || d == nil:
+		return nil, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
+	case !d.RevokedOn.IsZero():
+		return nil, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
+	case !d.KeptShutOn.IsZero():
+		return nil, shutProblem(d.KeptShutOn.Time)
+	}
+	return d, nil
+}
+
+// admitToSync finds what a device's token allows; a Problem when it allows nothing.
+func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant, error) {
+	o := s.office
+	o.mu.RLock()
+	d, err := o.admitted(token)
+	if err != nil {
+		o.mu.RUnlock()
+		return exchange.Grant{}, err
+	}
+	reach := o.reach(d)
+	grant := exchange.Grant{Device: d.Device, Authors: authorsOf(d), Properties: reach, About: o.told(reach)}
+	id, seen := d.id, d.SeenOn.Time
+	o.mu.RUnlock()
+	s.sighted(ctx, id, seen)
+	return grant, nil
+}
+
+// admitToPhotos lets every enrolled device send photos; what it may read, photoRights says.
+func (s *Server) admitToPhotos(ctx context.Context, token string) (device string, err error) {
+	o := s.office
+	o.mu.RLock()
+	d, err := o.admitted(token)
+	if err != nil {
+		o.mu.RUnlock()
+		return "", err
+	}
+	device, id, seen := d.Device, d.id, d.SeenOn.Time
+	o.mu.RUnlock()
+	s.sighted(ctx, id, seen)
+	return device, nil
 }
 
 // pickDevice finds a device by its id, its row, or its label or the name of who carries it when
 // only one device that has rights goes by it.
-func (o *office) pickDevice(which string) (string, error) {
-	return o.pick(deviceRecord, which, "device", func(id string) []string {
-		record := o.records[id]
-		if text(record, "revokedOn") != "" {
-			return []string{text(record, "device")}
+func (o *office) pickDevice(which string) (*deviceRecord, error) {
+	name := spelt(strings.TrimSpace(which))
+	called := slices.DeleteFunc(slices.Clone(o.devices.many(byName, name)), func(d *deviceRecord) bool {
+		return !d.RevokedOn.IsZero() && spelt(d.Device) != name
+	})
+	return pick(&o.devices, which, "device", called)
+}
+
+// changeDevice writes what do changes of a device, given by id, row or name, and gives its row. A
+// conversation that it has open learns of it at once.
+func (s *Server) changeDevice(ctx context.Context, which string, do func(o *office, d *deviceRecord) ([]change, error)) (DeviceRow, error) {
+	o := s.office
+	o.writing.Lock()
+	d, err := o.pickDevice(which)
+	var row DeviceRow
+	if err == nil {
+		var changes []change
+		if changes, err = do(o, d); err == nil {
+			err = o.write(ctx, officeAuthor, changes...)
 		}
-		return []string{text(record, "device"), text(record, "author"), text(record, "label")}
+		row = o.deviceRow(d)
+	}
+	o.writing.Unlock()
+	if err != nil {
+		return DeviceRow{}, err
+	}
+	s.exchange.Recheck(row.Device)
+	return row, nil
+}
+
+// RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the
+// conversations it has open. What it sent stays.
+func (s *Server) RevokeDevice(ctx context.Context, which string) (DeviceRow, error) {
+	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
+		if !d.RevokedOn.IsZero() {
+			return nil, nil
+		}
+		return []change{changed(d, func(d *deviceRecord) { d.RevokedOn = second(o.now()) })}, nil
 	})
 }
 
 // Widen gives an enrolled device more properties. It learns of them at its next connection,
 // and at once when it is connected.
 func (s *Server) Widen(ctx context.Context, which string, properties ...Property) (DeviceRow, error) {
-	o := s.office
-	o.mu.Lock()
-	id, err := o.pickDevice(which)
-	if err == nil && text(o.records[id], "revokedOn") != "" {
-		err = &model.Problem{Path: "device", Reason: "the rights of this device were taken away", Fix: "enrol it again with a new code"}
-	}
-	if err == nil {
+	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
+		if !d.RevokedOn.IsZero() {
+			return nil, &model.Problem{Path: "device", Reason: "the rights of this device were taken away", Fix: "enrol it again with a new code"}
+		}
 		var ids []string
 		for _, p := range properties {
 			if p.Begun {
-				err = notAccepted(p)
+				return nil, notAccepted(p)
 			}
 			ids = append(ids, p.ID)
 		}
-		if err == nil {
-			err = o.give(ctx, id, ids)
-		}
-	}
-	device := text(o.records[id], "device")
-	o.mu.Unlock()
-	if err != nil {
-		return DeviceRow{}, err
-	}
-	s.exchange.Recheck(device)
-	return s.deviceRow(device), nil
+		return []change{changed(d, func(d *deviceRecord) { o.give(d, ids) })}, nil
+	})
 }
 
 // Label names a device for the office, to tell apart those that one person carries; "" takes
@@ -155,86 +177,25 @@ func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, err
 	if len(label) > 100 {
 		return DeviceRow{}, &model.Problem{Path: "label", Reason: "is longer than 100 letters"}
 	}
-	o := s.office
-	o.mu.Lock()
-	id, err := o.pickDevice(which)
-	if err == nil && text(o.records[id], "label") != label {
-		err = o.write(ctx, id, "office", map[string]any{"label": label})
-	}
-	device := text(o.records[id], "device")
-	o.mu.Unlock()
-	if err != nil {
-		return DeviceRow{}, err
-	}
-	return s.deviceRow(device), nil
+	return s.changeDevice(ctx, which, func(_ *office, d *deviceRecord) ([]change, error) {
+		return []change{changed(d, func(d *deviceRecord) { d.Label = label })}, nil
+	})
 }
 
-func (s *Server) deviceRow(device string) DeviceRow {
-	rows := s.Devices()
-	return rows[slices.IndexFunc(rows, func(r DeviceRow) bool { return r.Device == device })]
-}
-
-// give adds properties to those of a device's record. The caller holds o.mu.
-func (o *office) give(ctx context.Context, id string, properties []string) error {
-	given, withheld := texts(o.records[id], "properties"), withheldFrom(o.records[id])
-	wider, left := union(given, properties), o.without(withheld, properties)
-	if len(wider) == len(given) && len(left) == len(withheld) {
-		return nil
-	}
-	return o.write(ctx, id, "office", map[string]any{"properties": wider, "withheld": left})
+// give adds properties to those of a device.
+func (o *office) give(d *deviceRecord, properties []string) {
+	d.Properties, d.Withheld = union(d.Properties, properties), o.without(d.Withheld, properties)
 }
 
 // union is a and those of b that are not in it, each once.
 func union(a, b []string) []string {
 	all := slices.Clone(a)
+	has := setOf(a)
 	for _, s := range b {
-		if !slices.Contains(all, s) {
+		if !has[s] {
+			has[s] = true
 			all = append(all, s)
 		}
 	}
 	return all
-}
-
-// RevokeLink takes a link back by its secret, by its row, by the name of whom it was made for, or by its
-// property when that has only one.
-func (s *Server) RevokeLink(ctx context.Context, which string) (LinkRow, error) {
-	id, err := s.revokeLink(ctx, which)
-	if err != nil {
-		return LinkRow{}, err
-	}
-	s.office.mu.Lock()
-	at := slices.Index(s.office.all(linkRecord), id)
-	s.office.mu.Unlock()
-	return s.Links()[at], nil
-}
-
-func (s *Server) revokeLink(ctx context.Context, which string) (string, error) {
-	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	id, err := o.find(linkRecord, "linkHash", digest(which)), error(nil)
-	if id == "" {
-		id, err = s.pickLink(which)
-	}
-	if err != nil || text(o.records[id], "revokedOn") != "" {
-		return id, err
-	}
-	return id, o.write(ctx, id, "office", map[string]any{"revokedOn": s.now().UTC().Format(time.RFC3339)})
-}
-
-func (s *Server) pickLink(which string) (string, error) {
-	o := s.office
-	return o.pick(linkRecord, which, "link", func(id string) []string {
-		record := o.records[id]
-		if !s.opens(record) {
-			return nil
-		}
-		return []string{text(record, "for"), text(o.records[text(record, "property")], "name")}
-	})
-}
-
-// opens tells whether a link still shows its property.
-func (s *Server) opens(record map[string]json.RawMessage) bool {
-	until, ok := instant(record, "until")
-	return ok && !s.now().After(until) && text(record, "revokedOn") == "" && text(record, keptShutOn) == ""
 }

@@ -8,18 +8,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
-
-	"github.com/google/uuid"
 
 	"headcut/model"
 )
-
-// addressRecord is the kind of an office record of an address under which phones were
-// served. A phone keeps what it records by scheme, host and port: under another address
-// the same phone has nothing, and what it had not sent stays out of sight. So a server
-// remembers its addresses.
-const addressRecord = "address"
 
 // ServerAddress is an address of a server as people open it, written the one way in which
 // browsers write an origin: "https://name", with the port only when it is not the scheme's
@@ -82,15 +73,14 @@ func (s *Server) Announce(ctx context.Context, address string) (earlier []string
 		return nil, nil
 	}
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	id := o.find(addressRecord, "url", address)
-	if id == "" {
-		id = uuid.NewString()
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	since := moment{s.now()}
+	announced := made(&addressRecord{URL: address, Since: since})
+	if known := o.addresses.one(byURL, address); known != nil {
+		announced = changed(known, func(a *addressRecord) { a.Since = since })
 	}
-	err = o.write(ctx, id, "office", map[string]any{
-		"kind": addressRecord, "url": address, "since": s.now().UTC().Format(time.RFC3339Nano)})
-	return slices.DeleteFunc(all, func(a string) bool { return a == address }), err
+	return slices.DeleteFunc(all, func(a string) bool { return a == address }), o.write(ctx, officeAuthor, announced)
 }
 
 // staysSecure tells whether browsers may be told to open the host of an address by https
@@ -102,23 +92,14 @@ func staysSecure(address string) bool {
 
 // addresses lists the addresses that were announced, the present one first.
 func (s *Server) addresses() []string {
-	type known struct {
-		url   string
-		since time.Time
-	}
-	var all []known
-	s.office.mu.Lock()
-	for _, record := range s.office.records {
-		if text(record, "kind") == addressRecord {
-			since, _ := instant(record, "since")
-			all = append(all, known{text(record, "url"), since})
-		}
-	}
-	s.office.mu.Unlock()
-	slices.SortFunc(all, func(a, b known) int { return cmp.Or(b.since.Compare(a.since), cmp.Compare(a.url, b.url)) })
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	all := slices.SortedFunc(slices.Values(s.office.addresses.rows), func(a, b *addressRecord) int {
+		return cmp.Or(b.Since.Compare(a.Since.Time), cmp.Compare(a.URL, b.URL))
+	})
 	urls := make([]string, len(all))
 	for i, a := range all {
-		urls[i] = a.url
+		urls[i] = a.URL
 	}
 	return urls
 }

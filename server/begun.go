@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -30,17 +29,21 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 		return err
 	}
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	of := o.find(deviceRecord, "device", device)
-	if slices.Contains(o.reach(o.records[of]), property) {
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	d := o.devices.one(byDevice, device)
+	if o.reaches(d, property) {
 		return nil
 	}
-	if _, taken := withheldFrom(o.records[of])[property]; taken {
-		return &model.Problem{Path: "property", Reason: "the right to this property was taken from this phone", Fix: "ask the office why; what is recorded stays on the phone"}
+	if d != nil {
+		if _, taken := d.Withheld[property]; taken {
+			return &model.Problem{Path: "property", Reason: "the right to this property was taken from this phone", Fix: "ask the office why; what is recorded stays on the phone"}
+		}
 	}
-	if record, known := o.records[property]; known {
-		if text(record, "kind") != propertyRecord || text(record, "begunBy") != device {
+	var changes []change
+	author := officeAuthor
+	if p := o.properties.of(property); p != nil || o.saw[property] != nil {
+		if p == nil || p.BegunBy != device {
 			return &model.Problem{Path: "property", Reason: "this property was begun by another device", Fix: "ask the office to give this phone the right to it; what is recorded stays on the phone"}
 		}
 	} else {
@@ -48,14 +51,15 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 			return &model.Problem{Path: "property", Reason: fmt.Sprintf("%d properties begun by this phone wait for the office", MaxBegun),
 				Fix: "ask the office to accept them; what is recorded stays on the phone"}
 		}
-		if err := o.write(ctx, property, cmp.Or(text(o.records[of], "author"), "office"), map[string]any{"kind": propertyRecord, "name": name, "begunBy": device}); err != nil {
-			return err
+		changes = append(changes, made(&propertyRecord{filed: filed{id: property}, Name: name, BegunBy: device}))
+		if d != nil {
+			author = cmp.Or(d.Author, author)
 		}
 	}
-	if of == "" { // a file of a phone that was never enrolled here
-		return nil
+	if d != nil { // nil: a file of a phone that was never enrolled here
+		changes = append(changes, changed(d, func(d *deviceRecord) { o.give(d, []string{property}) }))
 	}
-	return o.give(ctx, of, []string{property})
+	return o.write(ctx, author, changes...)
 }
 
 func notAccepted(p Property) error {
@@ -65,27 +69,32 @@ func notAccepted(p Property) error {
 // waiting is how many properties that a device began wait to be accepted.
 func (o *office) waiting(device string) int {
 	n := 0
-	for _, id := range o.all(propertyRecord) {
-		if text(o.records[id], "begunBy") == device && o.property(id).Begun {
+	for _, p := range o.properties.many(byBeginner, device) {
+		if p.property().Begun {
 			n++
 		}
 	}
 	return n
 }
 
-// pickProperty finds a property, also one that was merged, by its name or row.
-func (o *office) pickProperty(which string) (string, error) {
-	if found := o.named(strings.TrimSpace(which)); len(found) == 1 && strings.EqualFold(found[0].Name, strings.TrimSpace(which)) {
-		return found[0].ID, nil
+// pickProperty finds a property, also one that was merged, by its name, row or id.
+func (o *office) pickProperty(which string) (*propertyRecord, error) {
+	which = strings.TrimSpace(which)
+	if found := o.named(which); len(found) == 1 && strings.EqualFold(found[0].Name, which) {
+		return o.properties.of(found[0].ID), nil
 	}
-	return o.pick(propertyRecord, which, "property", func(id string) []string { return []string{text(o.records[id], "name"), id} })
+	called := slices.Clone(o.properties.many(byName, spelt(which)))
+	if p := o.properties.of(strings.ToLower(which)); p != nil {
+		called = append(called, p)
+	}
+	return pick(&o.properties, which, "property", called)
 }
 
 // nameFree tells that no other accepted property has a name.
 func (o *office) nameFree(name, but string) error {
-	for i, id := range o.all(propertyRecord) {
-		if p := o.property(id); id != but && p.Into == "" && !p.Begun && strings.EqualFold(p.Name, name) {
-			return &model.Problem{Path: "name", Reason: fmt.Sprintf("row %d is called %s already", i+1, quote(p.Name)), Fix: "give another name with --name, or merge the two with --merge and --into"}
+	for _, p := range o.properties.many(byName, spelt(name)) {
+		if q := p.property(); q.ID != but && q.Into == "" && !q.Begun {
+			return &model.Problem{Path: "name", Reason: fmt.Sprintf("row %d is called %s already", p.row, quote(p.Name)), Fix: "give another name with --name, or merge the two with --merge and --into"}
 		}
 	}
 	return nil
@@ -94,8 +103,8 @@ func (o *office) nameFree(name, but string) error {
 // Accept makes a property that a phone began one of the office's, under its own name or
 // another. One that was merged is taken out of the other again. Done twice it changes nothing.
 func (s *Server) Accept(ctx context.Context, which, name string) (Property, error) {
-	return s.changeProperty(ctx, which, func(o *office, id string) (map[string]any, error) {
-		p := o.property(id)
+	return s.changeProperty(ctx, which, func(o *office, record *propertyRecord) (func(*propertyRecord), error) {
+		p := record.property()
 		if name == "" {
 			name = p.Name
 		}
@@ -106,18 +115,18 @@ func (s *Server) Accept(ctx context.Context, which, name string) (Property, erro
 		if !p.Begun && p.Into == "" && p.Name == name {
 			return nil, nil
 		}
-		return map[string]any{"name": name, "mergedInto": nil, "acceptedOn": s.now().UTC().Format(time.RFC3339)}, o.nameFree(name, id)
+		return func(p *propertyRecord) { p.Name, p.MergedInto, p.AcceptedOn = name, "", second(s.now()) }, o.nameFree(name, p.ID)
 	})
 }
 
 // Rename gives a property another name. What its entries and files say is not changed.
 func (s *Server) Rename(ctx context.Context, which, name string) (Property, error) {
-	return s.changeProperty(ctx, which, func(o *office, id string) (map[string]any, error) {
+	return s.changeProperty(ctx, which, func(o *office, p *propertyRecord) (func(*propertyRecord), error) {
 		name, err := propertyName(name)
 		if err != nil {
 			return nil, err
 		}
-		return map[string]any{"name": name}, o.nameFree(name, id)
+		return func(p *propertyRecord) { p.Name = name }, o.nameFree(name, p.id)
 	})
 }
 
@@ -126,69 +135,70 @@ func (s *Server) Rename(ctx context.Context, which, name string) (Property, erro
 // to it follows. Who had a right to either has it to both. Done twice it changes nothing.
 func (s *Server) Merge(ctx context.Context, which, into string) (Property, error) {
 	var target string
-	p, err := s.changeProperty(ctx, which, func(o *office, id string) (map[string]any, error) {
-		var err error
-		if target, err = o.pickProperty(into); err != nil {
+	p, err := s.changeProperty(ctx, which, func(o *office, p *propertyRecord) (func(*propertyRecord), error) {
+		other, err := o.pickProperty(into)
+		if err != nil {
 			return nil, err
 		}
-		target = o.root(target)
+		target = o.root(other.id)
 		switch {
-		case text(o.records[id], "mergedInto") == target:
+		case p.MergedInto == target:
 			return nil, nil
-		case target == id:
+		case target == p.id:
 			return nil, &model.Problem{Path: "into", Reason: "a property cannot be merged into itself", Fix: "give another with --into"}
 		case o.property(target).Begun:
 			return nil, &model.Problem{Path: "into", Reason: quote(o.property(target).Name) + " is not accepted yet", Fix: "accept it first"}
 		}
-		for _, link := range o.all(linkRecord) {
-			if text(o.records[link], "property") == id && s.opens(o.records[link]) {
-				return nil, &model.Problem{Path: "property", Reason: "a landholder's link to " + quote(o.property(id).Name) + " is open, and would show all of the other property", Fix: "withdraw it first: headcut links --revoke"}
+		for _, link := range o.links.many(byProperty, p.id) {
+			if link.state(s.now()) != linkEnded { // also one that the office may still confirm
+				return nil, &model.Problem{Path: "property", Reason: "a landholder's link to " + quote(p.Name) + " is open, and would show all of the other property", Fix: "withdraw it first: headcut links --revoke"}
 			}
 		}
-		return map[string]any{"mergedInto": target}, nil
+		return func(p *propertyRecord) { p.MergedInto = target }, nil
 	})
 	if err != nil {
 		return Property{}, err
 	}
 	s.recheckProperty(target)
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	return s.office.property(s.office.root(p.ID)), nil
 }
 
 // changeProperty writes what change gives, if anything, and has the devices that follow the
 // property learn of it at once.
-func (s *Server) changeProperty(ctx context.Context, which string, change func(o *office, id string) (map[string]any, error)) (Property, error) {
+func (s *Server) changeProperty(ctx context.Context, which string, change func(o *office, p *propertyRecord) (func(*propertyRecord), error)) (Property, error) {
 	o := s.office
-	o.mu.Lock()
-	id, err := o.pickProperty(which)
-	var fields map[string]any
+	o.writing.Lock()
+	record, err := o.pickProperty(which)
+	var do func(*propertyRecord)
 	if err == nil {
-		fields, err = change(o, id)
+		do, err = change(o, record)
 	}
-	if err == nil && len(fields) > 0 {
-		err = o.write(ctx, id, "office", fields)
+	if err == nil && do != nil {
+		err = o.write(ctx, officeAuthor, changed(record, do))
 	}
-	p := o.property(id)
-	o.mu.Unlock()
+	var p Property
+	if err == nil {
+		p = record.property()
+	}
+	o.writing.Unlock()
 	if err != nil {
 		return Property{}, err
 	}
-	s.recheckProperty(id)
+	s.recheckProperty(p.ID)
 	return p, nil
 }
 
 // recheckProperty has every device that may reach a property come back and learn of it.
 func (s *Server) recheckProperty(id string) {
 	o := s.office
-	o.mu.Lock()
+	o.mu.RLock()
 	var devices []string
-	for _, of := range o.all(deviceRecord) {
-		if slices.Contains(o.reach(o.records[of]), id) {
-			devices = append(devices, text(o.records[of], "device"))
-		}
+	for _, d := range o.reachedBy(id) {
+		devices = append(devices, d.Device)
 	}
-	o.mu.Unlock()
+	o.mu.RUnlock()
 	for _, device := range devices {
 		s.exchange.Recheck(device)
 	}

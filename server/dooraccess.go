@@ -86,9 +86,9 @@ type Widened struct {
 
 func (s *Server) doorWiden(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Widening) (Widened, error) {
-		s.office.mu.Lock()
+		s.office.mu.RLock()
 		_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
-		s.office.mu.Unlock()
+		s.office.mu.RUnlock()
 		if err != nil {
 			return Widened{}, err
 		}

@@ -2,18 +2,12 @@ package server
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
 	"net/http"
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 
-	"github.com/google/uuid"
-
 	"headcut/model"
-	"headcut/sync/exchange"
 )
 
 // CodeLife is how long a one-time code may be used.
@@ -34,12 +28,9 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 		ids[i] = p.ID
 	}
 	code, until = newCode(), s.now().Add(CodeLife)
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	err = s.office.write(ctx, uuid.NewString(), "office", map[string]any{
-		"kind": codeRecord, "codeHash": digest(heard(code)), "author": author,
-		"properties": ids, "until": until.UTC().Format(time.RFC3339),
-	})
+	s.office.writing.Lock()
+	defer s.office.writing.Unlock()
+	err = s.office.write(ctx, officeAuthor, made(&codeRecord{CodeHash: digest(heard(code)), Author: author, Properties: ids, Until: second(until)}))
 	return code, until, err
 }
 
@@ -107,166 +98,104 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "is not a device's secret", Fix: "use 32 to 128 random small letters and digits"}, nil
 	}
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
+	o.writing.Lock()
+	defer o.writing.Unlock()
 	token := digest(req.Token)
-	id := o.find(codeRecord, "codeHash", digest(heard(req.Code)))
-	device := o.find(deviceRecord, "device", req.Device)
-	until, _ := instant(o.records[id], "until")
-	spent := text(o.records[id], "usedOn") != ""
-	repeated := spent && text(o.records[id], "usedBy") == req.Device && text(o.records[id], "usedToken") == token
+	code := o.codes.one(bySecret, digest(heard(req.Code)))
+	d := o.devices.one(byDevice, req.Device)
 	switch {
-	case id == "":
+	case code == nil:
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code is not known", Fix: "type it again as it was given; each works once"}, nil
-	case spent && !repeated:
+	case !code.UsedOn.IsZero() && !code.redeemedBy(req.Device, token):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
-	case !spent && s.now().After(until):
+	case code.UsedOn.IsZero() && s.now().After(code.Until.Time):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
-	case device != "" && text(o.records[device], "tokenHash") != token:
+	case d != nil && d.TokenHash != token:
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol again with a new code"}, nil
-	case text(o.records[device], "revokedOn") != "":
+	case d != nil && !d.RevokedOn.IsZero():
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
 	}
 	author := strings.TrimSpace(strings.ToValidUTF8(req.Author, ""))
 	if author == "" {
-		author = text(o.records[id], "author")
+		author = code.Author
 	}
-	added := texts(o.records[id], "properties")
-	usedOn, _ := instant(o.records[id], "usedOn")
+	added, repeated := code.Properties, !code.UsedOn.IsZero()
 	if repeated { // it gives back nothing that was taken away since
-		added = o.notWithheld(o.records[device], added, usedOn)
+		added = o.notWithheld(d, added, code.UsedOn.Time)
 	}
-	var former map[string]json.RawMessage
-	var authors, formers []string
+	var former *deviceRecord
+	var formerIDs []string
 	if req.Former != nil {
 		var kept []string
 		former, kept = o.formerly(req.Former.Device, req.Former.Token)
-		authors = authorsOf(former)
 		if former != nil {
-			formers = union([]string{req.Former.Device}, formerIDs(former))
+			formerIDs = union([]string{req.Former.Device}, former.FormerIDs)
 		}
-		added = append(slices.Clone(added), o.notWithheld(o.records[device], kept, time.Time{})...)
+		added = union(added, o.notWithheld(d, kept, time.Time{}))
 	}
-	if !spent {
-		spend := map[string]any{"usedOn": s.now().UTC().Format(time.RFC3339), "usedBy": req.Device, "usedToken": token}
-		if err := o.write(ctx, id, author, spend); err != nil {
-			return enrolAnswer{}, nil, err
-		}
+	var changes []change
+	if !repeated {
+		changes = append(changes, changed(code, func(c *codeRecord) {
+			c.UsedOn, c.UsedBy, c.UsedToken = second(s.now()), req.Device, token
+		}))
 	}
-	// Also when the server ended between spending the code and this.
-	if device != "" {
-		if !repeated && text(o.records[device], keptShutOn) != "" { // the office gave it a code
-			if err := o.write(ctx, device, "office", map[string]any{keptShutOn: ""}); err != nil {
-				return enrolAnswer{}, nil, err
+	if d != nil { // also when a server of before ended between spending the code and this
+		changes = append(changes, changed(d, func(d *deviceRecord) {
+			if !repeated { // the office gave it a code
+				d.KeptShutOn = moment{}
 			}
-		}
-		if err := errors.Join(o.give(ctx, device, added), o.nameAlso(ctx, device, authors, formers)); err != nil {
-			return enrolAnswer{}, nil, err
-		}
+			o.give(d, added)
+			d.FormerAuthors = union(authorsOf(d), authorsOf(former))[1:]
+			d.FormerIDs = union(d.FormerIDs, formerIDs)
+		}))
 	} else {
-		device = uuid.NewString()
-		err := o.write(ctx, device, author, map[string]any{
-			"kind": deviceRecord, "device": req.Device, "author": author, "properties": union(nil, added), "tokenHash": token,
-			"runsOn": systemWords(req.agent), "withheld": o.without(withheldFrom(former), added), "formerAuthors": union(nil, authors), "formerIDs": union(nil, formers),
-		})
-		if err != nil {
-			return enrolAnswer{}, nil, err
+		fresh := &deviceRecord{Device: req.Device, Author: author, Properties: union(nil, added), TokenHash: token,
+			RunsOn: systemWords(req.agent), FormerAuthors: union(nil, authorsOf(former)), FormerIDs: formerIDs}
+		if former != nil {
+			fresh.Withheld = o.without(former.Withheld, added)
 		}
+		changes = append(changes, made(fresh))
 	}
-	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: text(o.records[device], "author")}
-	for _, property := range o.reach(o.records[device]) {
+	if err := o.write(ctx, author, changes...); err != nil {
+		return enrolAnswer{}, nil, err
+	}
+	d = o.devices.one(byDevice, req.Device)
+	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author}
+	for _, property := range o.reach(d) {
 		answer.Properties = append(answer.Properties, o.property(property))
 	}
 	return answer, nil, nil
 }
 
+// redeemedBy tells whether a code was used by a device with this token, hashed.
+func (c *codeRecord) redeemedBy(device, token string) bool {
+	return !c.UsedOn.IsZero() && c.UsedBy == device && c.UsedToken == token
+}
+
 // formerly gives the properties that a phone keeps when it is enrolled under a new device id:
 // all that its former id had or, when that one's rights were taken away or a restore left it shut, those alone that the
 // phone itself began and nobody has accepted yet.
-func (o *office) formerly(device, token string) (record map[string]json.RawMessage, properties []string) {
-	id := o.find(deviceRecord, "device", device)
-	record = o.records[id]
-	if id == "" || token == "" || text(record, "tokenHash") != digest(token) {
+func (o *office) formerly(device, token string) (former *deviceRecord, properties []string) {
+	former = o.devices.one(byDevice, device)
+	if former == nil || token == "" || former.TokenHash != digest(token) {
 		return nil, nil
 	}
-	given := texts(record, "properties")
-	if text(record, "revokedOn") == "" && text(record, keptShutOn) == "" {
-		return record, given
+	if former.RevokedOn.IsZero() && former.KeptShutOn.IsZero() {
+		return former, former.Properties
 	}
-	return record, slices.DeleteFunc(slices.Clone(given), func(p string) bool { return text(o.records[p], "begunBy") != device || !o.property(p).Begun })
+	for _, property := range former.Properties {
+		if p := o.properties.of(property); p != nil && p.BegunBy == device && p.property().Begun {
+			properties = append(properties, property)
+		}
+	}
+	return former, properties
 }
 
 // authorsOf are the names that a device's entries may carry: the one it was enrolled under, and
 // those of the former ids that it proved to have been, whose unsent entries it took along.
-func authorsOf(record map[string]json.RawMessage) []string {
-	if record == nil {
+func authorsOf(d *deviceRecord) []string {
+	if d == nil {
 		return nil
 	}
-	return union([]string{text(record, "author")}, texts(record, "formerAuthors"))
-}
-
-// formerIDs are the ids that a device proved to have had: what they recorded is its own.
-func formerIDs(record map[string]json.RawMessage) []string { return texts(record, "formerIDs") }
-
-// nameAlso adds names to those that a device's entries may carry, and ids to those that it proved
-// to have had. The caller holds o.mu.
-func (o *office) nameAlso(ctx context.Context, id string, authors, ids []string) error {
-	names, former := authorsOf(o.records[id]), formerIDs(o.records[id])
-	if len(union(names, authors)) == len(names) && len(union(former, ids)) == len(former) {
-		return nil
-	}
-	return o.write(ctx, id, "office", map[string]any{"formerAuthors": union(names, authors)[1:], "formerIDs": union(former, ids)})
-}
-
-// RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the conversations it has open. What
-// it sent stays.
-func (s *Server) RevokeDevice(ctx context.Context, which string) (DeviceRow, error) {
-	o := s.office
-	o.mu.Lock()
-	id, err := o.pickDevice(which)
-	if err == nil && text(o.records[id], "revokedOn") == "" {
-		err = o.write(ctx, id, "office", map[string]any{"revokedOn": o.now().UTC().Format(time.RFC3339)})
-	}
-	device := text(o.records[id], "device")
-	o.mu.Unlock()
-	if err != nil {
-		return DeviceRow{}, err
-	}
-	s.exchange.Recheck(device)
-	return s.deviceRow(device), nil
-}
-
-// admitToSync finds what a device's token allows; a Problem when it allows nothing.
-func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant, error) {
-	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	id := o.find(deviceRecord, "tokenHash", digest(token))
-	record := o.records[id]
-	switch {
-	case token == "" || id == "":
-		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
-	case text(record, "revokedOn") != "":
-		return exchange.Grant{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
-	}
-	if since := text(record, keptShutOn); since != "" {
-		return exchange.Grant{}, shutProblem(since)
-	}
-	s.sighted(ctx, id)
-	reach := o.reach(record)
-	return exchange.Grant{Device: text(record, "device"), Authors: authorsOf(record), Properties: reach, About: o.told(reach)}, nil
-}
-
-// admitToPhotos lets every enrolled device send photos; what it may read, photoRights says.
-func (s *Server) admitToPhotos(ctx context.Context, token string) (device string, err error) {
-	grant, err := s.admitToSync(ctx, token)
-	return grant.Device, err
-}
-
-func texts(record map[string]json.RawMessage, field string) []string {
-	var all []string
-	if raw, ok := record[field]; ok {
-		_ = json.Unmarshal(raw, &all) // what is not a list reads as none
-	}
-	return all
+	return union([]string{d.Author}, d.FormerAuthors)
 }

@@ -85,21 +85,21 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 }
 
 func (s *Server) deviceUnknown(device string) bool {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	return s.office.find(deviceRecord, "device", device) == ""
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	return s.office.devices.one(byDevice, device) == nil
 }
 
 func (s *Server) propertyOf(id string) Property {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	return s.office.property(id)
 }
 
 func (s *Server) keeps(property string) bool {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	return text(s.office.records[property], "kind") == propertyRecord
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	return s.office.properties.of(property) != nil
 }
 
 // handoverTaking is one file on its way in.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"time"
 
 	"headcut/model"
@@ -20,59 +21,50 @@ type KeptShut struct {
 	Links   int `json:"links"`
 }
 
-// keptShutOn is the field of a device or a link that waits, with the time of the restore.
-const keptShutOn = "keptShutOn"
-
 // KeepShut is called on a register that was just restored. Called again it changes nothing more.
 func (s *Server) KeepShut(ctx context.Context) (KeptShut, error) {
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	now := s.now().UTC().Format(time.RFC3339)
-	for _, id := range o.all(codeRecord) {
-		until, ok := instant(o.records[id], "until")
-		if text(o.records[id], "usedOn") != "" || !ok || s.now().After(until) {
-			continue
-		}
-		before := s.now().Add(-time.Second).UTC().Format(time.RFC3339)
-		if err := o.write(ctx, id, "office", map[string]any{"until": before}); err != nil {
-			return KeptShut{}, err
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	now := s.now()
+	var changes []change
+	for _, c := range o.codes.rows {
+		if c.UsedOn.IsZero() && !now.After(c.Until.Time) {
+			changes = append(changes, changed(c, func(c *codeRecord) { c.Until = second(now.Add(-time.Second)) }))
 		}
 	}
-	for _, kind := range []string{deviceRecord, linkRecord} {
-		for _, id := range o.all(kind) {
-			record := o.records[id]
-			if text(record, keptShutOn) != "" || text(record, "revokedOn") != "" || kind == linkRecord && !s.opens(record) {
-				continue
-			}
-			if err := o.write(ctx, id, "office", map[string]any{keptShutOn: now}); err != nil {
-				return KeptShut{}, err
-			}
+	for _, d := range o.devices.rows {
+		if d.KeptShutOn.IsZero() && d.RevokedOn.IsZero() {
+			changes = append(changes, changed(d, func(d *deviceRecord) { d.KeptShutOn = second(now) }))
 		}
+	}
+	for _, l := range o.links.rows {
+		if l.state(now) == linkOpen {
+			changes = append(changes, changed(l, func(l *linkRecord) { l.KeptShutOn = second(now) }))
+		}
+	}
+	if err := o.write(ctx, officeAuthor, changes...); err != nil {
+		return KeptShut{}, err
 	}
 	return o.keptShut(), nil
 }
 
 // WaitForOffice is how many devices and links are kept shut.
 func (s *Server) WaitForOffice() KeptShut {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	return s.office.keptShut()
 }
 
-func (o *office) keptShut() KeptShut {
-	return KeptShut{len(o.shut(deviceRecord)), len(o.shut(linkRecord))}
+func (o *office) keptShut() KeptShut { return KeptShut{len(o.shutDevices()), len(o.shutLinks())} }
+
+// shutDevices and shutLinks are what is kept shut and was not revoked since.
+func (o *office) shutDevices() []*deviceRecord {
+	return slices.DeleteFunc(slices.Clone(o.devices.rows), func(d *deviceRecord) bool { return d.KeptShutOn.IsZero() || !d.RevokedOn.IsZero() })
 }
 
-// shut lists what of a kind is kept shut and was not revoked since. The caller holds o.mu.
-func (o *office) shut(kind string) []string {
-	var ids []string
-	for _, id := range o.all(kind) {
-		if text(o.records[id], keptShutOn) != "" && text(o.records[id], "revokedOn") == "" {
-			ids = append(ids, id)
-		}
-	}
-	return ids
+func (o *office) shutLinks() []*linkRecord {
+	return slices.DeleteFunc(slices.Clone(o.links.rows), func(l *linkRecord) bool { return l.KeptShutOn.IsZero() || !l.RevokedOn.IsZero() })
 }
 
 // Confirmation opens what a restore left shut.
@@ -84,55 +76,60 @@ type Confirmation struct {
 // Confirm lets devices in, or opens links, that a restore left shut, and tells how many.
 func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) {
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	var ids []string
-	var err error
-	done := KeptShut{}
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	devices, links, err := s.shutBy(c)
+	if err != nil {
+		return KeptShut{}, err
+	}
+	var changes []change
+	for _, d := range devices {
+		changes = append(changes, changed(d, func(d *deviceRecord) { d.KeptShutOn = moment{} }))
+	}
+	for _, l := range links {
+		changes = append(changes, changed(l, func(l *linkRecord) { l.KeptShutOn = moment{} }))
+	}
+	return KeptShut{len(devices), len(links)}, o.write(ctx, officeAuthor, changes...)
+}
+
+// shutBy is what a confirmation names and is kept shut.
+func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkRecord, err error) {
+	o := s.office
+	revoked := &model.Problem{Reason: "its rights were taken away", Fix: "give a new code or link"}
 	switch {
 	case c.Device == "all":
-		ids = o.shut(deviceRecord)
+		return o.shutDevices(), nil, nil
 	case c.Link == "all":
-		ids = o.shut(linkRecord)
+		return nil, o.shutLinks(), nil
 	case c.Device != "":
-		ids = make([]string, 1)
-		ids[0], err = o.pickDevice(c.Device)
+		d, err := o.pickDevice(c.Device)
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case !d.RevokedOn.IsZero():
+			return nil, nil, revoked
+		case d.KeptShutOn.IsZero():
+			return nil, nil, nil
+		}
+		return []*deviceRecord{d}, nil, nil
 	case c.Link != "":
-		ids = make([]string, 1)
-		ids[0], err = s.pickLink(c.Link)
-	default:
-		err = &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
+		l, err := s.pickLink(c.Link)
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case !l.RevokedOn.IsZero():
+			return nil, nil, revoked
+		case l.KeptShutOn.IsZero():
+			return nil, nil, nil
+		}
+		return nil, []*linkRecord{l}, nil
 	}
-	if err != nil {
-		return done, err
-	}
-	for _, id := range ids {
-		record := o.records[id]
-		if text(record, "revokedOn") != "" {
-			return done, &model.Problem{Reason: "its rights were taken away", Fix: "give a new code or link"}
-		}
-		if text(record, keptShutOn) == "" {
-			continue
-		}
-		if err := o.write(ctx, id, "office", map[string]any{keptShutOn: ""}); err != nil {
-			return done, err
-		}
-		if text(record, "kind") == deviceRecord {
-			done.Devices++
-		} else {
-			done.Links++
-		}
-	}
-	return done, nil
+	return nil, nil, &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
 }
 
 // shutProblem tells a device that it is to come back when the office has confirmed it.
-func shutProblem(since string) error {
-	on := since
-	if at, err := time.Parse(time.RFC3339, since); err == nil {
-		on = at.Format("2 January 2006")
-	}
-	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored from a backup on %s, and the office has not confirmed this phone yet", on),
+func shutProblem(since time.Time) error {
+	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored from a backup on %s, and the office has not confirmed this phone yet", since.Format("2 January 2006")),
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}
 }
 

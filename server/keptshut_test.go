@@ -44,8 +44,12 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 	if res, body := get(t, s.web.URL+"/photos/"+sha, kept.Token); res.StatusCode != http.StatusServiceUnavailable || res.Header.Get("Retry-After") == "" {
 		t.Errorf("a photo meanwhile: %s %s, want to come back later", res.Status, body)
 	}
-	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", ""); status != http.StatusGone {
-		t.Errorf("the link is answered with %d, want it shut", status)
+	if status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", ""); status != http.StatusServiceUnavailable ||
+		!strings.Contains(body, "the office has to confirm this link first") || strings.Contains(body, "withdrawn") {
+		t.Errorf("the link is answered with %d %s, want that the office has to confirm it", status, body)
+	}
+	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret, ""); status != http.StatusServiceUnavailable {
+		t.Errorf("its page is answered with %d", status)
 	}
 	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+unused+`","device":"d3"}`); status != http.StatusForbidden || !strings.Contains(body, "expired") {
 		t.Errorf("a code of before the backup: %d %s, want it over", status, body)

@@ -28,16 +28,16 @@ func (s *Server) ofParts(property string, read func(part string) iter.Seq2[regis
 
 // parts are the ids of the registers that a property is kept in, its own first.
 func (s *Server) parts(property string) []string {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	return s.office.parts(property)
 }
 
 // sheets are the figures of a property that landholders look at. What was merged has numbers
 // of its own, by which nobody can tell what is new: its figures are worked out each time.
 func (s *Server) sheets(property string) *keptSheets {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	if len(s.office.parts(property)) > 1 {
 		return newKeptSheets()
 	}

@@ -19,9 +19,9 @@ type version struct {
 
 // version gives what is known of a property now.
 func (s *Server) version(ctx context.Context, property string) (version, error) {
-	s.office.mu.Lock()
+	s.office.mu.RLock()
 	v := version{name: s.office.property(property).Name, parts: s.office.parts(property)}
-	s.office.mu.Unlock()
+	s.office.mu.RUnlock()
 	for _, part := range v.parts {
 		end, err := s.store.End(ctx, part)
 		if err != nil {

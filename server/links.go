@@ -2,13 +2,41 @@ package server
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"time"
 
-	"github.com/google/uuid"
-
 	"headcut/model"
 )
+
+// LinkRow is a landholder's link as the office's list shows it; its secret is not kept.
+type LinkRow struct {
+	Row      int       `json:"row"` // stays the same for ever
+	Property string    `json:"property"`
+	For      string    `json:"for,omitempty"`
+	Made     time.Time `json:"made"`
+	Until    time.Time `json:"until"`
+	Seen     time.Time `json:"seen,omitzero"` // as for a device
+	Revoked  time.Time `json:"revoked,omitzero"`
+	Shut     time.Time `json:"shut,omitzero"` // as for a device
+}
+
+// Links lists every link that was ever made.
+func (s *Server) Links() []LinkRow {
+	o := s.office
+	o.mu.RLock()
+	defer o.mu.RUnlock()
+	rows := []LinkRow{}
+	for _, l := range o.links.rows {
+		rows = append(rows, o.linkRow(l))
+	}
+	return rows
+}
+
+func (o *office) linkRow(l *linkRecord) LinkRow {
+	return LinkRow{Row: l.row, Property: o.property(l.Property).Name, For: l.For, Made: l.made, Until: l.Until.Time,
+		Seen: o.sights.of(l.id, l.SeenOn.Time), Revoked: l.RevokedOn.Time, Shut: l.KeptShutOn.Time}
+}
 
 // Share is ShareFor nobody in particular.
 func (s *Server) Share(ctx context.Context, p Property, until time.Time) (secret string, err error) {
@@ -25,35 +53,78 @@ func (s *Server) ShareFor(ctx context.Context, p Property, who string, until tim
 		return "", notAccepted(p)
 	}
 	secret = newToken()
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	err = s.office.write(ctx, uuid.NewString(), "office", map[string]any{
-		"kind": linkRecord, "linkHash": digest(secret), "property": p.ID, "until": until.UTC().Format(time.RFC3339), "for": strings.TrimSpace(who),
-	})
-	return secret, err
+	s.office.writing.Lock()
+	defer s.office.writing.Unlock()
+	return secret, s.office.write(ctx, officeAuthor, made(&linkRecord{LinkHash: digest(secret), Property: p.ID, Until: second(until), For: strings.TrimSpace(who)}))
 }
 
-// linkState tells a link that never was from one that has ended.
+// linkState tells a link that never was from one that has ended, and from one that a restore left
+// shut.
 type linkState int
 
 const (
 	linkUnknown linkState = iota
 	linkEnded
+	linkShut
 	linkOpen
 )
 
-func (s *Server) link(secret string) (Property, linkState) {
+// state is what a link shows now.
+func (l *linkRecord) state(now time.Time) linkState {
+	switch {
+	case !l.RevokedOn.IsZero() || l.Until.IsZero() || now.After(l.Until.Time):
+		return linkEnded
+	case !l.KeptShutOn.IsZero():
+		return linkShut
+	}
+	return linkOpen
+}
+
+func (s *Server) link(ctx context.Context, secret string) (Property, linkState) {
 	o := s.office
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	id := o.find(linkRecord, "linkHash", digest(secret))
-	if secret == "" || id == "" {
+	o.mu.RLock()
+	l := o.links.one(bySecret, digest(secret))
+	if secret == "" || l == nil {
+		o.mu.RUnlock()
 		return Property{}, linkUnknown
 	}
-	record := o.records[id]
-	if !s.opens(record) {
-		return Property{}, linkEnded
+	p, state, id, seen := o.property(l.Property), l.state(s.now()), l.id, l.SeenOn.Time
+	o.mu.RUnlock()
+	if state != linkOpen {
+		return Property{}, state
 	}
-	s.sighted(context.Background(), id)
-	return o.property(text(record, "property")), linkOpen
+	s.sighted(ctx, id, seen)
+	return p, linkOpen
+}
+
+// RevokeLink takes a link back by its secret, by its row, by the name of whom it was made for, or by its
+// property when that has only one.
+func (s *Server) RevokeLink(ctx context.Context, which string) (LinkRow, error) {
+	o := s.office
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	l := o.links.one(bySecret, digest(which))
+	if l == nil {
+		var err error
+		if l, err = s.pickLink(which); err != nil {
+			return LinkRow{}, err
+		}
+	}
+	if l.RevokedOn.IsZero() {
+		if err := o.write(ctx, officeAuthor, changed(l, func(l *linkRecord) { l.RevokedOn = second(s.now()) })); err != nil {
+			return LinkRow{}, err
+		}
+	}
+	return o.linkRow(l), nil
+}
+
+// pickLink finds a link that has not ended by its row, whom it is for or its property.
+func (s *Server) pickLink(which string) (*linkRecord, error) {
+	o := s.office
+	called := slices.Clone(o.links.many(byPerson, spelt(strings.TrimSpace(which))))
+	for _, p := range o.properties.many(byName, spelt(strings.TrimSpace(which))) {
+		called = append(called, o.links.many(byProperty, p.id)...)
+	}
+	called = slices.DeleteFunc(called, func(l *linkRecord) bool { return l.state(s.now()) == linkEnded })
+	return pick(&o.links, which, "link", called)
 }

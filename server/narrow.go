@@ -2,7 +2,7 @@ package server
 
 import (
 	"context"
-	"encoding/json"
+	"maps"
 	"slices"
 	"time"
 
@@ -16,97 +16,78 @@ import (
 // Narrow takes the rights to properties, given by name or row, from a device, also in the
 // conversations it has open. What it sent stays. Widen and a new code give them back.
 func (s *Server) Narrow(ctx context.Context, which string, properties ...string) (DeviceRow, error) {
-	o := s.office
-	o.mu.Lock()
-	device, err := o.narrow(ctx, which, properties)
-	o.mu.Unlock()
-	if err != nil {
-		return DeviceRow{}, err
-	}
-	s.exchange.Recheck(device)
-	return s.deviceRow(device), nil
+	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) { return o.narrow(d, properties) })
 }
 
-func (o *office) narrow(ctx context.Context, which string, properties []string) (device string, err error) {
-	id, err := o.pickDevice(which)
-	if err != nil {
-		return "", err
+func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) {
+	given, withheld, reach := slices.Clone(d.Properties), maps.Clone(d.Withheld), o.reach(d)
+	if withheld == nil {
+		withheld = map[string]moment{}
 	}
-	record := o.records[id]
-	given, withheld, reach := slices.Clone(texts(record, "properties")), withheldFrom(record), o.reach(record)
-	changed := false
+	taken := false
 	for _, name := range properties {
 		property, err := o.pickProperty(name)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		parts := o.parts(property)
+		parts := o.parts(property.id)
 		if !slices.ContainsFunc(reach, func(p string) bool { return slices.Contains(parts, p) }) {
-			if _, already := withheld[property]; already {
+			if _, already := withheld[property.id]; already {
 				continue
 			}
-			return "", &model.Problem{Path: "property", Reason: "this device has no right to " + quote(name), Fix: "'headcut devices' lists what each has"}
+			return nil, &model.Problem{Path: "property", Reason: "this device has no right to " + quote(name), Fix: "'headcut devices' lists what each has"}
 		}
-		changed = true
+		taken = true
 		given = slices.DeleteFunc(given, func(p string) bool { return slices.Contains(parts, p) })
 		for _, part := range parts {
-			withheld[part] = o.now()
+			withheld[part] = second(o.now())
 		}
 	}
-	device = text(record, "device")
-	if !changed {
-		return device, nil
+	if !taken {
+		return nil, nil
 	}
-	return device, o.write(ctx, id, "office", map[string]any{"properties": given, "withheld": written(withheld)})
-}
-
-// withheldFrom is what was taken from a device and when, by property.
-func withheldFrom(record map[string]json.RawMessage) map[string]time.Time {
-	all := map[string]time.Time{}
-	if raw, ok := record["withheld"]; ok {
-		_ = json.Unmarshal(raw, &all) // what is not an object of times reads as none
-	}
-	return all
+	return []change{changed(d, func(d *deviceRecord) { d.Properties, d.Withheld = given, withheld })}, nil
 }
 
 // without is what of the withheld stays so when properties are given.
-func (o *office) without(withheld map[string]time.Time, given []string) map[string]time.Time {
-	left := map[string]time.Time{}
+func (o *office) without(withheld map[string]moment, given []string) map[string]moment {
+	roots := map[string]bool{}
+	for _, property := range given {
+		roots[o.root(property)] = true
+	}
+	left := map[string]moment{}
 	for property, at := range withheld {
-		if !slices.ContainsFunc(given, func(p string) bool { return o.root(p) == o.root(property) }) {
+		if !roots[o.root(property)] {
 			left[property] = at
 		}
 	}
-	return written(left)
+	return left
 }
 
 // notWithheld drops the properties that were taken from a device after the time, with those
 // that they are merged with.
-func (o *office) notWithheld(record map[string]json.RawMessage, properties []string, after time.Time) []string {
-	withheld := withheldFrom(record)
+func (o *office) notWithheld(d *deviceRecord, properties []string, after time.Time) []string {
+	if d == nil || len(d.Withheld) == 0 {
+		return properties
+	}
 	return slices.DeleteFunc(slices.Clone(properties), func(p string) bool {
 		return slices.ContainsFunc(o.parts(p), func(part string) bool {
-			at, taken := withheld[part]
-			return taken && !after.After(at)
+			at, taken := d.Withheld[part]
+			return taken && !after.After(at.Time)
 		})
 	})
-}
-
-// written is withheld as it is kept: to the second, as all times of the office's register.
-func written(withheld map[string]time.Time) map[string]time.Time {
-	for property, at := range withheld {
-		withheld[property] = at.UTC().Truncate(time.Second)
-	}
-	return withheld
 }
 
 // barredFrom tells of properties whether a device that is known here has lost the right to them,
 // or to all.
 func (s *Server) barredFrom(device string) func(property string) bool {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	record := s.office.records[s.office.find(deviceRecord, "device", device)]
-	withheld, revoked := withheldFrom(record), text(record, "revokedOn") != ""
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	d := s.office.devices.one(byDevice, device)
+	if d == nil {
+		return func(string) bool { return false }
+	}
+	withheld, revoked := d.Withheld, !d.RevokedOn.IsZero()
 	return func(property string) bool {
 		_, taken := withheld[property]
 		return revoked || taken

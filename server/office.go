@@ -1,10 +1,12 @@
 package server
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
 	"maps"
+	"slices"
 	"sync"
 	"time"
 
@@ -21,47 +23,42 @@ const officeProperty = "office"
 // OfficeRegister is the name of that register in the store, for who counts what is there.
 const OfficeRegister = officeProperty
 
-// office is the folded office register in memory, and the only writer of it.
+// office is the folded office register in memory, and the only writer of it. Who reads holds mu,
+// which is never held while the disk is waited for. Who reads and then writes what follows from it
+// holds writing instead, and reads without mu, since nobody else writes.
 type office struct {
 	store store.Register
 	now   func() time.Time
 
-	mu      sync.Mutex
+	writing sync.Mutex
+	mu      sync.RWMutex
 	device  string // this server's device id, new with each run, so that a restored store never reuses a number
 	seq     uint64
 	last    register.Stamp
-	records map[string]map[string]json.RawMessage // by feature
-	saw     map[string]map[string]uint64          // feature, device, highest DeviceSeq
-	found   map[string]string                     // feature by kind, field and value, of the fields that find knows
-	order   []string                              // features in the order in which they were made
-	made    map[string]time.Time                  // by feature
+	saw     map[string]map[string]uint64 // feature, device, highest DeviceSeq
 
-	sights map[string]time.Time // by feature of a device or a link: when it was last used, in this run
+	properties table[propertyRecord, *propertyRecord]
+	devices    table[deviceRecord, *deviceRecord]
+	codes      table[codeRecord, *codeRecord]
+	links      table[linkRecord, *linkRecord]
+	addresses  table[addressRecord, *addressRecord]
+	intakes    table[intakeRecord, *intakeRecord]
+	kinds      map[string]string // by id, of those above
+
+	sights sights
 }
-
-// The kinds of an office record. They are not kinds of features: nothing here is on a map.
-const (
-	propertyRecord = "property"
-	codeRecord     = "code"
-	deviceRecord   = "device"
-	linkRecord     = "link"
-)
 
 func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*office, error) {
 	o := &office{
 		store: s, now: now, device: "office-" + uuid.NewString(),
-		records: map[string]map[string]json.RawMessage{},
-		found:   map[string]string{},
-		saw:     map[string]map[string]uint64{},
-		made:    map[string]time.Time{},
-		sights:  map[string]time.Time{},
+		saw: map[string]map[string]uint64{}, kinds: map[string]string{},
 	}
-	for folded, err := range s.Features(ctx, officeProperty, nil) {
+	folded := map[string]map[string]json.RawMessage{}
+	for f, err := range s.Features(ctx, officeProperty, nil) {
 		if err != nil {
 			return nil, fmt.Errorf("reading the office register: %w", err)
 		}
-		o.records[folded.Feature] = folded.Fields
-		o.index(folded.Feature)
+		folded[f.Feature] = f.Fields
 	}
 	var at store.Position
 	for {
@@ -73,17 +70,16 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 			return o, nil
 		}
 		for _, e := range page {
-			o.noteSeen(e.Entry, e.Arrived)
+			if o.saw[e.Entry.Feature] == nil {
+				o.file(e.Entry.Feature, e.Arrived, folded[e.Entry.Feature])
+			}
+			o.noteSeen(e.Entry)
 		}
 		at = next
 	}
 }
 
-func (o *office) noteSeen(e register.Entry, arrived time.Time) {
-	if _, known := o.made[e.Feature]; !known {
-		o.made[e.Feature] = arrived
-		o.order = append(o.order, e.Feature)
-	}
+func (o *office) noteSeen(e register.Entry) {
 	seen := o.saw[e.Feature]
 	if seen == nil {
 		seen = map[string]uint64{}
@@ -93,100 +89,119 @@ func (o *office) noteSeen(e register.Entry, arrived time.Time) {
 	o.last = max(o.last, e.Stamp)
 }
 
-// write records fields of one office record, durably, and returns once that is done.
-// The caller holds o.mu, so that what it read still holds when this is written.
-func (o *office) write(ctx context.Context, feature, author string, fields map[string]any) error {
-	set := make(map[string]json.RawMessage, len(fields))
-	for name, value := range fields {
-		raw, err := json.Marshal(value)
-		if err != nil {
-			return fmt.Errorf("office record field %s: %w", name, err)
+// file makes or changes a record by fields as they are kept.
+func (o *office) file(id string, made time.Time, fields map[string]json.RawMessage) {
+	kind := o.kinds[id]
+	if kind == "" {
+		_ = json.Unmarshal(fields["kind"], &kind) // what has none is no record
+		o.kinds[id] = kind
+	}
+	switch kind {
+	case propertyKind:
+		o.properties.file(id, made, fields)
+	case deviceKind:
+		o.devices.file(id, made, fields)
+	case codeKind:
+		o.codes.file(id, made, fields)
+	case linkKind:
+		o.links.file(id, made, fields)
+	case addressKind:
+		o.addresses.file(id, made, fields)
+	case intakeKind:
+		o.intakes.file(id, made, fields)
+	}
+}
+
+// change is what is to be written of one record.
+type change struct {
+	id     string
+	fields map[string]json.RawMessage
+}
+
+// officeAuthor is who answers for what the office's commands change.
+const officeAuthor = "office"
+
+// made is a new record to be written, with an id of its own unless it has one.
+func made[R any, P filable[R]](r P) change {
+	id := r.filing().id
+	if id == "" {
+		id = uuid.NewString()
+	}
+	fields := fieldsOf(r)
+	fields["kind"], _ = json.Marshal(r.kind()) // text always can be
+	return change{id, fields}
+}
+
+// changed is a record to be written with what do changes in a copy of it. do replaces slices and
+// maps and does not write into them.
+func changed[R any, P filable[R]](r P, do func(P)) change {
+	copied := P(new(R))
+	*copied = *r
+	do(copied)
+	before, after := fieldsOf(r), fieldsOf(copied)
+	fields := map[string]json.RawMessage{}
+	for name, value := range after {
+		if !bytes.Equal(before[name], value) {
+			fields[name] = value
 		}
-		set[name] = raw
 	}
-	now := o.now()
-	id, err := uuid.NewV7()
-	if err != nil {
-		return err
+	for name := range before {
+		if after[name] == nil {
+			fields[name] = json.RawMessage("null")
+		}
 	}
-	saw := maps.Clone(o.saw[feature])
-	delete(saw, o.device)
-	e := register.Entry{
-		Version: register.Version, ID: register.ID(id.String()), Property: officeProperty,
-		Feature: feature, Device: o.device, DeviceSeq: o.seq + 1,
-		Stamp: register.Next(o.last, now), SeenAt: now.Format(time.RFC3339), Author: author,
-		Saw: saw, Set: set,
+	return change{r.filing().id, fields}
+}
+
+// writtenAtOnce is how many records are made durable together.
+const writtenAtOnce = 1000
+
+// write records changes, durably, and returns once that is done; what changes nothing it passes
+// over. The caller holds o.writing, so that what it read still holds when this is written.
+func (o *office) write(ctx context.Context, author string, changes ...change) error {
+	changes = slices.DeleteFunc(changes, func(c change) bool { return len(c.fields) == 0 })
+	for batch := range slices.Chunk(changes, writtenAtOnce) {
+		if err := o.writeBatch(ctx, author, batch); err != nil {
+			return err
+		}
 	}
-	raw, err := register.Encode(e)
-	if err != nil {
-		return err
-	}
-	receipts, err := o.store.Append(ctx, officeProperty, []json.RawMessage{raw})
-	if err != nil {
-		return err
-	}
-	if receipts[0].Refused != "" {
-		return fmt.Errorf("office record refused: %s", receipts[0].Refused)
-	}
-	o.seq++
-	o.noteSeen(e, now)
-	record := maps.Clone(o.records[feature])
-	if record == nil {
-		record = map[string]json.RawMessage{}
-	}
-	maps.Copy(record, set)
-	o.records[feature] = record
-	o.index(feature)
 	return nil
 }
 
-// all lists the ids of the records of this kind in the order in which they were made, which
-// never changes: a record's place in it is the row that the office's lists give it. The
-// caller holds o.mu.
-func (o *office) all(kind string) []string {
-	var ids []string
-	for _, id := range o.order {
-		if text(o.records[id], "kind") == kind {
-			ids = append(ids, id)
+func (o *office) writeBatch(ctx context.Context, author string, batch []change) error {
+	now, last := o.now(), o.last
+	entries, raws := make([]register.Entry, len(batch)), make([]json.RawMessage, len(batch))
+	for i, c := range batch {
+		id, err := uuid.NewV7()
+		if err != nil {
+			return err
+		}
+		saw := maps.Clone(o.saw[c.id])
+		delete(saw, o.device)
+		last = register.Next(last, now)
+		entries[i] = register.Entry{
+			Version: register.Version, ID: register.ID(id.String()), Property: officeProperty,
+			Feature: c.id, Device: o.device, DeviceSeq: o.seq + uint64(i) + 1,
+			Stamp: last, SeenAt: now.Format(time.RFC3339), Author: author,
+			Saw: saw, Set: c.fields,
+		}
+		if raws[i], err = register.Encode(entries[i]); err != nil {
+			return err
 		}
 	}
-	return ids
-}
-
-// find returns the id of a record of this kind whose field, one of sought, has this value, ""
-// when there is none. It takes as long however many there are. The caller holds o.mu.
-func (o *office) find(kind, field, value string) string {
-	id := o.found[foundKey(kind, field, value)]
-	if text(o.records[id], field) != value { // it has another value by now
-		return ""
+	receipts, err := o.store.Append(ctx, officeProperty, raws)
+	if err != nil {
+		return err
 	}
-	return id
-}
-
-// sought are the fields by which records are found.
-var sought = []string{"codeHash", "device", "tokenHash", "linkHash", "url"}
-
-// index lets find find a record.
-func (o *office) index(id string) {
-	record := o.records[id]
-	for _, field := range sought {
-		if value := text(record, field); value != "" {
-			o.found[foundKey(text(record, "kind"), field, value)] = id
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for i, receipt := range receipts {
+		if receipt.Refused != "" {
+			return fmt.Errorf("office record refused: %s", receipt.Refused)
 		}
+		o.seq++
+		o.noteSeen(entries[i])
+		o.file(batch[i].id, now, batch[i].fields)
 	}
-}
-
-func foundKey(kind, field, value string) string { return kind + "\x00" + field + "\x00" + value }
-
-func text(record map[string]json.RawMessage, field string) string {
-	var s string
-	if raw, ok := record[field]; ok {
-		_ = json.Unmarshal(raw, &s) // what is not text reads as none
-	}
-	return s
-}
-
-func instant(record map[string]json.RawMessage, field string) (time.Time, bool) {
-	t, err := time.Parse(time.RFC3339, text(record, field))
-	return t, err == nil
+	return nil
 }

@@ -19,9 +19,9 @@ const dataPlace = `<script type="application/json" id="land">`
 // the property, asks for land.json with the same secret, and words for a person what is
 // wrong with the link. The status tells programs the same.
 func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
-	p, state := s.link(r.PathValue("link"))
+	p, state := s.link(r.Context(), r.PathValue("link"))
 	if state != linkOpen {
-		s.page(w, r, "landholder.html", map[linkState]int{linkEnded: http.StatusGone, linkUnknown: http.StatusNotFound}[state])
+		s.page(w, r, "landholder.html", linkStatus(state))
 		return
 	}
 	view, err := s.packedView(r.Context(), p.ID)
@@ -70,17 +70,35 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	sendBuilt(w, r, s.pages, name, content)
 }
 
-func refuseLink(w http.ResponseWriter, state linkState) {
-	if state == linkEnded {
-		refuse(w, http.StatusGone, &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"})
-		return
+// linkStatus tells programs what is wrong with a link.
+func linkStatus(state linkState) int {
+	switch state {
+	case linkEnded:
+		return http.StatusGone
+	case linkShut:
+		return http.StatusServiceUnavailable // nothing is wrong with it, as far as anybody knows
 	}
-	refuse(w, http.StatusNotFound, &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"})
+	return http.StatusNotFound
+}
+
+// linkProblem tells people.
+func linkProblem(state linkState) *model.Problem {
+	switch state {
+	case linkEnded:
+		return &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"}
+	case linkShut:
+		return &model.Problem{Path: "link", Reason: "the register was restored from a backup, and the office has to confirm this link first", Fix: "ask the officer; the same link opens again once that is done"}
+	}
+	return &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"}
+}
+
+func refuseLink(w http.ResponseWriter, state linkState) {
+	refuse(w, linkStatus(state), linkProblem(state))
 }
 
 // openLink finds the property of a request's link, or has refused the request.
 func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, bool) {
-	p, state := s.link(r.PathValue("link"))
+	p, state := s.link(r.Context(), r.PathValue("link"))
 	if state != linkOpen {
 		refuseLink(w, state)
 	}

@@ -87,10 +87,7 @@ func (s *Server) hasPhoto(ctx context.Context, property string, sha register.Has
 	if err != nil {
 		return false, err
 	}
-	s.office.mu.Lock()
-	parts := s.office.parts(property)
-	s.office.mu.Unlock()
-	for _, part := range parts {
+	for _, part := range s.parts(property) {
 		brought, err := s.photoNames.of(part).brought(ctx, s.store, part, sha)
 		if err != nil || slices.ContainsFunc(brought, sent) {
 			return err == nil, err
@@ -107,11 +104,13 @@ func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(devi
 		return nil, err
 	}
 	all := slices.Clone(devices)
-	s.office.mu.Lock()
+	s.office.mu.RLock()
 	for _, device := range devices {
-		all = append(all, formerIDs(s.office.records[s.office.find(deviceRecord, "device", device)])...)
+		if d := s.office.devices.one(byDevice, device); d != nil {
+			all = append(all, d.FormerIDs...)
+		}
 	}
-	s.office.mu.Unlock()
+	s.office.mu.RUnlock()
 	anybody := slices.Contains(devices, store.Anybody)
 	return func(device string) bool {
 		return anybody || slices.Contains(all, device) || s.tookIn(device)
@@ -127,9 +126,12 @@ func (s *Server) tookIn(device string) bool {
 // namersOfPhotos are the devices that brought in each photo named by any property: those taken to
 // have sent what came before it was kept who did.
 func (s *Server) namersOfPhotos(ctx context.Context) (map[register.Hash][]string, error) {
-	s.office.mu.Lock()
-	properties := s.office.all(propertyRecord)
-	s.office.mu.Unlock()
+	s.office.mu.RLock()
+	var properties []string
+	for _, p := range s.office.properties.rows {
+		properties = append(properties, p.id)
+	}
+	s.office.mu.RUnlock()
 	all := map[register.Hash][]string{}
 	for _, property := range properties {
 		p := s.photoNames.of(property)

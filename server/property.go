@@ -2,10 +2,8 @@ package server
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -23,54 +21,64 @@ type Property struct {
 	Into  string `json:"into,omitempty"`  // id of the property that it was merged into, if any
 }
 
-// A property that phones began has in its record, besides its name, begunBy, the device, and
-// acceptedOn once the office has accepted it. One that was merged has mergedInto: its entries
-// stay as they were written, and its features are shown as that property's. The caller of
-// these holds o.mu.
-
-func (o *office) property(id string) Property {
-	record := o.records[id]
-	into := text(record, "mergedInto")
-	return Property{ID: id, Name: text(record, "name"), Into: into,
-		Begun: into == "" && text(record, "begunBy") != "" && text(record, "acceptedOn") == ""}
+func (p *propertyRecord) property() Property {
+	return Property{ID: p.id, Name: p.Name, Into: p.MergedInto, Begun: p.MergedInto == "" && p.BegunBy != "" && p.AcceptedOn.IsZero()}
 }
 
-func (o *office) isProperty(id string) bool { return text(o.records[id], "kind") == propertyRecord }
+// property is a property by its id, without a name when there is none. The caller of this and of
+// those below reads the office.
+func (o *office) property(id string) Property {
+	if p := o.properties.of(id); p != nil {
+		return p.property()
+	}
+	return Property{ID: id}
+}
 
 // root is the property that shows what is recorded under id: itself, unless it was merged.
 func (o *office) root(id string) string {
-	for range len(o.records) { // no merge leads back: see Merge
-		into := text(o.records[id], "mergedInto")
-		if into == "" {
+	for range len(o.properties.rows) { // no merge leads back: see Merge
+		p := o.properties.of(id)
+		if p == nil || p.MergedInto == "" {
 			break
 		}
-		id = into
+		id = p.MergedInto
 	}
 	return id
 }
 
 // parts are the ids under which a property's features are kept: its own first, then those
-// that were merged into it.
+// that were merged into it, in the order in which they were made.
 func (o *office) parts(id string) []string {
 	root := o.root(id)
 	ids := []string{root}
-	for _, other := range o.all(propertyRecord) {
-		if other != root && o.root(other) == root {
-			ids = append(ids, other)
-		}
+	merged := o.mergedInto(root, nil)
+	slices.SortFunc(merged, func(a, b *propertyRecord) int { return a.row - b.row })
+	for _, p := range merged {
+		ids = append(ids, p.id)
 	}
 	return ids
 }
 
-// reach is every property that the device of a record may read and write: what it was given,
+func (o *office) mergedInto(id string, all []*propertyRecord) []*propertyRecord {
+	for _, p := range o.properties.many(byTarget, id) {
+		all = o.mergedInto(p.id, append(all, p))
+	}
+	return all
+}
+
+// reach is every property that a device may read and write: what it was given,
 // with a merged property the one it is part of and the other way, but nothing that was taken
 // from it, whatever is merged later.
-func (o *office) reach(record map[string]json.RawMessage) []string {
+func (o *office) reach(d *deviceRecord) []string {
+	if d == nil {
+		return nil
+	}
 	var ids []string
-	withheld := withheldFrom(record)
-	for _, id := range texts(record, "properties") {
+	within := map[string]bool{}
+	for _, id := range d.Properties {
 		for _, part := range o.parts(id) {
-			if _, taken := withheld[part]; !taken && !slices.Contains(ids, part) && o.isProperty(part) {
+			if _, taken := d.Withheld[part]; !taken && !within[part] && o.properties.of(part) != nil {
+				within[part] = true
 				ids = append(ids, part)
 			}
 		}
@@ -78,15 +86,37 @@ func (o *office) reach(record map[string]json.RawMessage) []string {
 	return ids
 }
 
+// reaches tells whether a device may read and write a property.
+func (o *office) reaches(d *deviceRecord, property string) bool {
+	if d == nil || o.properties.of(property) == nil {
+		return false
+	}
+	if _, taken := d.Withheld[property]; taken {
+		return false
+	}
+	return slices.ContainsFunc(o.parts(property), func(part string) bool { return slices.Contains(d.Properties, part) })
+}
+
+// reachedBy are the devices that may read and write a property, as far as they have any rights.
+func (o *office) reachedBy(property string) []*deviceRecord {
+	var all []*deviceRecord
+	for _, part := range o.parts(property) {
+		all = append(all, o.devices.many(byProperty, part)...)
+	}
+	slices.SortFunc(all, func(a, b *deviceRecord) int { return a.row - b.row })
+	return slices.DeleteFunc(slices.Compact(all), func(d *deviceRecord) bool { return !o.reaches(d, property) })
+}
+
 // told is what a device hears of the properties that it may read and write.
 func (o *office) told(ids []string) []wire.Property {
 	all := make([]wire.Property, len(ids))
+	within := setOf(ids)
 	for i, id := range ids {
 		all[i] = wire.Property(o.property(id))
 		if all[i].Into == "" {
 			continue
 		}
-		if all[i].Into = o.root(id); !slices.Contains(ids, all[i].Into) {
+		if all[i].Into = o.root(id); !within[all[i].Into] {
 			all[i].Into = "" // that one was taken from the device
 		}
 	}
@@ -95,12 +125,12 @@ func (o *office) told(ids []string) []wire.Property {
 
 // Properties lists the properties by name, without those that were merged into another.
 func (s *Server) Properties() []Property {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	var all []Property
-	for _, id := range s.office.all(propertyRecord) {
-		if p := s.office.property(id); p.Into == "" {
-			all = append(all, p)
+	for _, p := range s.office.properties.rows {
+		if p.MergedInto == "" {
+			all = append(all, p.property())
 		}
 	}
 	slices.SortFunc(all, func(a, b Property) int {
@@ -109,14 +139,17 @@ func (s *Server) Properties() []Property {
 	return all
 }
 
+// namesListed is how many names of properties a Problem lists.
+const namesListed = 50
+
 // Property finds a property by its name, whatever its case; a Problem that lists the names
 // there are when it has none. One that was merged is found as the one it is part of now, and
 // one that waits to be accepted only when no other has the name.
 func (s *Server) Property(name string) (Property, error) {
 	name = strings.TrimSpace(name)
-	s.office.mu.Lock()
+	s.office.mu.RLock()
 	found := s.office.named(name)
-	s.office.mu.Unlock()
+	s.office.mu.RUnlock()
 	if len(found) == 1 {
 		return found[0], nil
 	}
@@ -124,12 +157,14 @@ func (s *Server) Property(name string) (Property, error) {
 		return Property{}, &model.Problem{Path: "property", Reason: fmt.Sprintf("%d properties that phones began are called %s", len(found), quote(name)),
 			Fix: "accept one and merge the others into it, by their rows in 'headcut properties'"}
 	}
-	var names []string
-	for _, p := range s.Properties() {
-		names = append(names, p.Name)
-	}
 	fix := "make it by enrolling a device or taking a file in for it"
-	if len(names) > 0 {
+	if all := s.Properties(); len(all) > namesListed {
+		fix = fmt.Sprintf("'headcut properties' lists the %d there are", len(all))
+	} else if len(all) > 0 {
+		names := make([]string, len(all))
+		for i, p := range all {
+			names[i] = p.Name
+		}
 		fix = "the properties here are: " + strings.Join(names, ", ")
 	}
 	return Property{}, &model.Problem{Path: "property", Reason: "there is no property called " + quote(name), Fix: fix}
@@ -139,12 +174,11 @@ func (s *Server) Property(name string) (Property, error) {
 // that were merged, else of those that wait.
 func (o *office) named(name string) []Property {
 	var accepted, waiting, merged []Property
-	for _, id := range o.all(propertyRecord) {
-		p := o.property(id)
+	for _, record := range o.properties.many(byName, spelt(name)) {
+		p := record.property()
 		switch {
-		case !strings.EqualFold(p.Name, name):
 		case p.Into != "":
-			if root := o.property(o.root(id)); !slices.Contains(merged, root) {
+			if root := o.property(o.root(p.ID)); !slices.Contains(merged, root) {
 				merged = append(merged, root)
 			}
 		case p.Begun:
@@ -161,22 +195,20 @@ func (o *office) named(name string) []Property {
 	return nil
 }
 
-// PropertyOrNew finds a property by its name or makes it; made tells which.
-func (s *Server) PropertyOrNew(ctx context.Context, name string) (p Property, made bool, err error) {
+// PropertyOrNew finds a property by its name or makes it; isNew tells which.
+func (s *Server) PropertyOrNew(ctx context.Context, name string) (p Property, isNew bool, err error) {
 	if name, err = propertyName(name); err != nil {
 		return Property{}, false, err
 	}
-	s.office.mu.Lock()
-	known := len(s.office.named(name)) > 0
-	s.office.mu.Unlock()
-	if known {
+	s.office.writing.Lock()
+	if len(s.office.named(name)) > 0 {
+		s.office.writing.Unlock()
 		p, err := s.Property(name)
 		return p, false, err
 	}
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	defer s.office.writing.Unlock()
 	p = Property{ID: uuid.NewString(), Name: name}
-	err = s.office.write(ctx, p.ID, "office", map[string]any{"kind": propertyRecord, "name": name})
+	err = s.office.write(ctx, officeAuthor, made(&propertyRecord{filed: filed{id: p.ID}, Name: name}))
 	return p, err == nil, err
 }
 
@@ -204,87 +236,65 @@ type PropertyRow struct {
 // PropertyRows lists every property, also those that were merged into another.
 func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 	o := s.office
-	o.mu.Lock()
-	var rows []PropertyRow
-	for i, id := range o.all(propertyRecord) {
-		row := PropertyRow{Property: o.property(id), Row: i + 1, Since: o.made[id]}
-		if device := text(o.records[id], "begunBy"); device != "" {
-			row.By = text(o.records[o.find(deviceRecord, "device", device)], "author")
-		}
-		for _, device := range o.all(deviceRecord) {
-			if text(o.records[device], "revokedOn") == "" && slices.Contains(o.reach(o.records[device]), id) {
-				row.Devices = append(row.Devices, text(o.records[device], "author"))
+	o.mu.RLock()
+	rows := make([]PropertyRow, 0, len(o.properties.rows))
+	rootRow := make([]int, 0, len(o.properties.rows)) // of what each was merged into, 0 when it was not
+	for _, p := range o.properties.rows {
+		row := PropertyRow{Property: p.property(), Row: p.row, Since: p.made}
+		if p.BegunBy != "" {
+			if d := o.devices.one(byDevice, p.BegunBy); d != nil {
+				row.By = d.Author
 			}
 		}
-		rows = append(rows, row)
+		for _, d := range o.reachedBy(p.id) {
+			if d.RevokedOn.IsZero() {
+				row.Devices = append(row.Devices, d.Author)
+			}
+		}
+		if row.Begun {
+			for _, other := range o.properties.many(byName, spelt(p.Name)) {
+				if other := other.property(); !other.Begun && other.Into == "" {
+					row.SameAs = o.properties.of(other.ID).row
+				}
+			}
+		}
+		root := 0
+		if p.MergedInto != "" {
+			if r := o.properties.of(o.root(p.id)); r != nil {
+				root = r.row
+			}
+		}
+		rows, rootRow = append(rows, row), append(rootRow, root)
 	}
-	o.mu.Unlock()
+	o.mu.RUnlock()
 	for i := range rows {
-		for _, other := range rows {
-			if rows[i].Begun && !other.Begun && other.Into == "" && strings.EqualFold(rows[i].Name, other.Name) {
-				rows[i].SameAs = other.Row
-			}
-		}
 		n, err := s.store.Newest(ctx, rows[i].ID)
 		if err != nil {
 			return nil, err
 		}
 		rows[i].Entries = n
 	}
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	for _, part := range rows {
-		if part.Into == "" {
-			continue
-		}
-		root := o.root(part.ID)
-		for i := range rows {
-			if rows[i].ID == root {
-				rows[i].Parts += part.Entries
-			}
+	for i, root := range rootRow {
+		if root > 0 {
+			rows[root-1].Parts += rows[i].Entries
 		}
 	}
 	return rows, nil
 }
 
-// pick finds a record of a kind by its row or by a name that only one has; called tells the
-// names a record goes by. The caller holds o.mu.
-func (o *office) pick(kind, which, what string, called func(id string) []string) (string, error) {
-	which = strings.TrimSpace(which)
-	ids := o.all(kind)
-	var found []string
-	var rows []string
-	for i, id := range ids {
-		if slices.ContainsFunc(called(id), func(name string) bool { return name != "" && strings.EqualFold(name, which) }) {
-			found, rows = append(found, id), append(rows, strconv.Itoa(i+1))
-		}
-	}
-	row, err := strconv.Atoi(which)
-	switch {
-	case len(found) == 1:
-		return found[0], nil
-	case len(found) > 1:
-		return "", &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(found), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
-	case err == nil && row >= 1 && row <= len(ids):
-		return ids[row-1], nil
-	}
-	return "", &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: "give a name or a row of its list"}
-}
-
-func quote(s string) string { return `"` + s + `"` }
-
 // NameAgain gives a property whose record was lost a name by which the office finds it, and tells
 // whether it had one.
 func (s *Server) NameAgain(ctx context.Context, id string) (p Property, had bool, err error) {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	if s.office.isProperty(id) {
-		return s.office.property(id), true, nil
+	o := s.office
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	if o.properties.of(id) != nil {
+		return o.property(id), true, nil
 	}
 	name := ""
-	for i := 1; name == "" || s.office.nameFree(name, id) != nil; i++ {
+	for i := 1; name == "" || o.nameFree(name, id) != nil; i++ {
 		name = fmt.Sprintf("Salvaged %d", i)
 	}
-	err = s.office.write(ctx, id, "salvage", map[string]any{"kind": propertyRecord, "name": name})
-	return s.office.property(id), false, err
+	err = o.write(ctx, "salvage", made(&propertyRecord{filed: filed{id: id}, Name: name}))
+	return o.property(id), false, err
 }

@@ -231,10 +231,11 @@ func TestServerEndedWhileEnrolling(t *testing.T) {
 	s := newSite(t)
 	p, code := s.invited(t, "Saltbush Flat")
 	o := s.office
-	o.mu.Lock()
-	err := o.write(t.Context(), o.find(codeRecord, "codeHash", digest(heard(code))), "Officer",
-		map[string]any{"usedOn": s.at.Format(time.RFC3339), "usedBy": "d1", "usedToken": digest(mine)})
-	o.mu.Unlock()
+	o.writing.Lock()
+	err := o.write(t.Context(), "Officer", changed(o.codes.one(bySecret, digest(heard(code))), func(c *codeRecord) {
+		c.UsedOn, c.UsedBy, c.UsedToken = second(s.at), "d1", digest(mine)
+	}))
+	o.writing.Unlock()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -263,7 +264,7 @@ func TestRightsOutliveARestartAndEndWhenRevoked(t *testing.T) {
 	if _, err := again.admitToSync(t.Context(), enrolled.Token); err != nil {
 		t.Errorf("after a restart the device's token gives %v", err)
 	}
-	if got, state := again.link(secret); state != linkOpen || got != p {
+	if got, state := again.link(t.Context(), secret); state != linkOpen || got != p {
 		t.Errorf("after a restart the link gives %v in state %v, want %v open", got, state, p)
 	}
 	if _, err := again.RevokeDevice(t.Context(), "d1"); err != nil {

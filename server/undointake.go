@@ -21,10 +21,6 @@ import (
 	"headcut/sync/store"
 )
 
-// intakeRecord is the office's record of a file that was taken in: which entries are of it is
-// told by their numbers, and by their devices, which begin with intake.DevicePrefix.
-const intakeRecord = "intake"
-
 // Intake is a file that was taken in.
 type Intake struct {
 	Number   int       `json:"number"` // by which it is undone
@@ -80,33 +76,25 @@ func (s *Server) rememberIntake(ctx context.Context, p Property, file, author st
 			ranges = append(ranges, numberRange{part, before[part], after[part]})
 		}
 	}
+	s.office.writing.Lock()
+	defer s.office.writing.Unlock()
 	number := 1
-	for _, i := range s.Intakes() {
+	for _, i := range s.office.intakes.rows {
 		number = max(number, i.Number+1)
 	}
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
-	return number, s.office.write(ctx, uuid.NewString(), "office", map[string]any{
-		"kind": intakeRecord, "number": number, "property": p.ID, "name": p.Name, "file": file, "author": author,
-		"at": s.now().UTC().Format(time.RFC3339), "new": taken.NewFeatures, "edited": taken.Edited, "ranges": ranges,
-	})
+	return number, s.office.write(ctx, officeAuthor, made(&intakeRecord{
+		Number: number, Property: p.ID, Name: p.Name, File: file, Author: author, At: second(s.now()), New: taken.NewFeatures, Edited: taken.Edited, Ranges: ranges,
+	}))
 }
 
 // Intakes lists the files that were taken in, the first one first.
 func (s *Server) Intakes() []Intake {
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
 	var all []Intake
-	for id, record := range s.office.records {
-		if text(record, "kind") != intakeRecord {
-			continue
-		}
-		i := Intake{id: id, Property: Property{ID: text(record, "property"), Name: text(record, "name")}, File: text(record, "file"), Author: text(record, "author")}
-		i.At, _ = instant(record, "at")
-		for name, into := range map[string]any{"number": &i.Number, "new": &i.New, "edited": &i.Edited, "undone": &i.Undone, "ranges": &i.ranges} {
-			_ = json.Unmarshal(record[name], into) // absent stays zero
-		}
-		all = append(all, i)
+	for _, i := range s.office.intakes.rows {
+		all = append(all, Intake{Number: i.Number, Property: Property{ID: i.Property, Name: i.Name}, File: i.File, Author: i.Author,
+			At: i.At.Time, New: i.New, Edited: i.Edited, Undone: i.Undone, id: i.id, ranges: i.Ranges})
 	}
 	slices.SortFunc(all, func(a, b Intake) int { return cmp.Compare(a.Number, b.Number) })
 	return all
@@ -155,10 +143,11 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 			return u.undone, err
 		}
 	}
-	s.office.mu.Lock()
-	defer s.office.mu.Unlock()
+	o := s.office
+	o.writing.Lock()
+	defer o.writing.Unlock()
 	u.undone.Intake.Undone = true
-	return u.undone, s.office.write(ctx, all[at].id, "office", map[string]any{"undone": true})
+	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(all[at].id), func(i *intakeRecord) { i.Undone = true }))
 }
 
 type undoing struct {

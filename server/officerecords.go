@@ -1,0 +1,175 @@
+package server
+
+import (
+	"encoding/json"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+)
+
+// The records of the office. Each is a feature of the office's register, whose fields have the
+// names below and besides the name of its kind. Their kinds are not kinds of features: nothing
+// here is on a map. A field that is not what it should be reads as absent, and one that is not
+// known here is left as it is.
+
+const (
+	propertyKind = "property"
+	deviceKind   = "device"
+	codeKind     = "code"
+	linkKind     = "link"
+	addressKind  = "address"
+	intakeKind   = "intake"
+)
+
+func (*propertyRecord) kind() string { return propertyKind }
+func (*deviceRecord) kind() string   { return deviceKind }
+func (*codeRecord) kind() string     { return codeKind }
+func (*linkRecord) kind() string     { return linkKind }
+func (*addressRecord) kind() string  { return addressKind }
+func (*intakeRecord) kind() string   { return intakeKind }
+
+// propertyRecord is a property. One that a phone began is not accepted until AcceptedOn. The entries of one
+// that was merged stay as they were written, and its features are shown as those of MergedInto.
+type propertyRecord struct {
+	filed
+	Name       string `json:"name,omitzero"`
+	BegunBy    string `json:"begunBy,omitzero"` // device
+	AcceptedOn moment `json:"acceptedOn,omitzero"`
+	MergedInto string `json:"mergedInto,omitzero"` // id
+}
+
+func (p *propertyRecord) keys() []key {
+	return keysOf(key{byName, spelt(p.Name)}, key{byBeginner, p.BegunBy}, key{byTarget, p.MergedInto})
+}
+
+// deviceRecord is a device that was enrolled.
+type deviceRecord struct {
+	filed
+	Device        string            `json:"device,omitzero"` // its id in entries
+	Author        string            `json:"author,omitzero"` // who carries it
+	Label         string            `json:"label,omitzero"`  // the office's word for it
+	RunsOn        string            `json:"runsOn,omitzero"` // what its browser said
+	TokenHash     string            `json:"tokenHash,omitzero"`
+	Properties    []string          `json:"properties,omitzero"`    // ids of those that it was given
+	Withheld      map[string]moment `json:"withheld,omitzero"`      // of those that were taken from it, and when
+	FormerAuthors []string          `json:"formerAuthors,omitzero"` // of the former ids that it proved to have been
+	FormerIDs     []string          `json:"formerIDs,omitzero"`     // those ids: what they recorded is its own
+	RevokedOn     moment            `json:"revokedOn,omitzero"`
+	KeptShutOn    moment            `json:"keptShutOn,omitzero"` // when a restore left it shut, until the office confirms it
+	SeenOn        moment            `json:"seenOn,omitzero"`     // to the day: see sights
+}
+
+func (d *deviceRecord) keys() []key {
+	all := []key{{byToken, d.TokenHash}, {byDevice, d.Device}, {byName, spelt(d.Device)}, {byName, spelt(d.Author)}, {byName, spelt(d.Label)}}
+	for _, property := range d.Properties {
+		all = append(all, key{byProperty, property})
+	}
+	return keysOf(all...)
+}
+
+// codeRecord is a one-time code.
+type codeRecord struct {
+	filed
+	CodeHash   string   `json:"codeHash,omitzero"`
+	Author     string   `json:"author,omitzero"`
+	Properties []string `json:"properties,omitzero"`
+	Until      moment   `json:"until,omitzero"`
+	UsedOn     moment   `json:"usedOn,omitzero"`
+	UsedBy     string   `json:"usedBy,omitzero"`    // device
+	UsedToken  string   `json:"usedToken,omitzero"` // hashed
+}
+
+func (c *codeRecord) keys() []key { return keysOf(key{bySecret, c.CodeHash}) }
+
+// linkRecord is a landholder's link.
+type linkRecord struct {
+	filed
+	LinkHash   string `json:"linkHash,omitzero"`
+	Property   string `json:"property,omitzero"` // id
+	For        string `json:"for,omitzero"`
+	Until      moment `json:"until,omitzero"`
+	RevokedOn  moment `json:"revokedOn,omitzero"`
+	KeptShutOn moment `json:"keptShutOn,omitzero"` // as of a device
+	SeenOn     moment `json:"seenOn,omitzero"`
+}
+
+func (l *linkRecord) keys() []key {
+	return keysOf(key{bySecret, l.LinkHash}, key{byProperty, l.Property}, key{byPerson, spelt(l.For)})
+}
+
+// addressRecord is an address under which phones were served. A phone keeps what it records by
+// scheme, host and port: under another address the same phone has nothing, and what it had not
+// sent stays out of sight. So a server remembers its addresses.
+type addressRecord struct {
+	filed
+	URL   string `json:"url,omitzero"`
+	Since moment `json:"since,omitzero"`
+}
+
+func (a *addressRecord) keys() []key { return keysOf(key{byURL, a.URL}) }
+
+// intakeRecord is a file that was taken in: which entries are of it is told by their numbers, and
+// by their devices, which begin with intake.DevicePrefix.
+type intakeRecord struct {
+	filed
+	Number   int           `json:"number,omitzero"`
+	Property string        `json:"property,omitzero"` // id
+	Name     string        `json:"name,omitzero"`     // of the property at that time
+	File     string        `json:"file,omitzero"`
+	Author   string        `json:"author,omitzero"`
+	At       moment        `json:"at,omitzero"`
+	New      int           `json:"new"`
+	Edited   int           `json:"edited"`
+	Ranges   []numberRange `json:"ranges,omitzero"`
+	Undone   bool          `json:"undone,omitzero"`
+}
+
+func (i *intakeRecord) keys() []key { return keysOf(key{byNumber, strconv.Itoa(i.Number)}) }
+
+// keysOf leaves out the keys without a value.
+func keysOf(all ...key) []key {
+	kept := all[:0]
+	for _, k := range all {
+		if k.value != "" {
+			kept = append(kept, k)
+		}
+	}
+	return kept
+}
+
+// spelt is what a name has in common with all that differ from it in case alone, as
+// strings.EqualFold compares.
+func spelt(name string) string {
+	return strings.Map(func(r rune) rune {
+		least := r
+		for other := unicode.SimpleFold(r); other != r; other = unicode.SimpleFold(other) {
+			least = min(least, other)
+		}
+		return least
+	}, name)
+}
+
+// moment is a time as records keep it. What is not a time reads as none.
+type moment struct{ time.Time }
+
+// second is a time as most records keep it.
+func second(at time.Time) moment { return moment{at.UTC().Truncate(time.Second)} }
+
+func (m moment) MarshalJSON() ([]byte, error) {
+	if m.IsZero() {
+		return []byte(`""`), nil
+	}
+	return json.Marshal(m.UTC().Format(time.RFC3339Nano))
+}
+
+func (m *moment) UnmarshalJSON(raw []byte) error {
+	var text string
+	m.Time = time.Time{}
+	if json.Unmarshal(raw, &text) == nil {
+		if at, err := time.Parse(time.RFC3339, text); err == nil {
+			m.Time = at
+		}
+	}
+	return nil
+}

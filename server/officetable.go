@@ -1,0 +1,138 @@
+package server
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+	"time"
+)
+
+// filed is what every record of the office has: its id, which is its feature in the office's
+// register, its row in the list of its kind, from 1 on, which never changes, and when it was made.
+type filed struct {
+	id   string
+	row  int
+	made time.Time
+}
+
+func (f *filed) filing() *filed { return f }
+
+// key is a value by which records are found.
+type key struct {
+	by    keyOf
+	value string
+}
+
+type keyOf uint8
+
+const (
+	byToken    keyOf = iota // of a device, hashed
+	byDevice                // a device by its id
+	byName                  // a property, or a device, by what people call it: see spelt
+	byProperty              // the devices that were given a property, the links that show it
+	byBeginner              // the properties that a device began
+	byTarget                // the properties that were merged into one
+	bySecret                // a code or a link, hashed
+	byPerson                // the links for somebody: see spelt
+	byURL                   // an address
+	byNumber                // an intake
+)
+
+// filable is a record, which tells by what it is found.
+type filable[R any] interface {
+	*R
+	filing() *filed
+	kind() string
+	keys() []key
+}
+
+// table holds the records of one kind. What a look-up takes grows with what it finds alone.
+type table[R any, P filable[R]] struct {
+	rows  []P // in the order in which they were made
+	byID  map[string]P
+	found map[key][]P // each in the order of their rows
+}
+
+// of is the record of this id, nil when there is none.
+func (t *table[R, P]) of(id string) P { return t.byID[id] }
+
+// at is the record of this row, nil when there is none.
+func (t *table[R, P]) at(row int) P {
+	if row < 1 || row > len(t.rows) {
+		return nil
+	}
+	return t.rows[row-1]
+}
+
+// many are the records that have this value.
+func (t *table[R, P]) many(by keyOf, value string) []P { return t.found[key{by, value}] }
+
+// one is the record that has this value, the last made of several, nil when none has.
+func (t *table[R, P]) one(by keyOf, value string) P {
+	found := t.many(by, value)
+	if len(found) == 0 {
+		return nil
+	}
+	return found[len(found)-1]
+}
+
+// file puts a record of these fields into the table, or changes those of the one that is there.
+func (t *table[R, P]) file(id string, made time.Time, fields map[string]json.RawMessage) {
+	r := t.byID[id]
+	if r == nil {
+		if t.byID == nil {
+			t.byID, t.found = map[string]P{}, map[key][]P{}
+		}
+		r = new(R)
+		*r.filing() = filed{id: id, row: len(t.rows) + 1, made: made}
+		t.byID[id], t.rows = r, append(t.rows, r)
+	}
+	before := r.keys()
+	filing, all := *r.filing(), fieldsOf(r)
+	maps.Copy(all, fields)
+	*r = *new(R)
+	*r.filing() = filing
+	readFields(all, r)
+	after := r.keys()
+	were, are := setOf(before), setOf(after)
+	for _, k := range before {
+		if !are[k] {
+			t.leave(k, r)
+		}
+	}
+	for _, k := range after {
+		if !were[k] {
+			t.enter(k, r)
+		}
+	}
+}
+
+// enter lets a record be found by a key, once.
+func (t *table[R, P]) enter(k key, r P) {
+	found := t.found[k]
+	at, there := slices.BinarySearchFunc(found, r.filing().row, func(other P, row int) int { return other.filing().row - row })
+	if !there {
+		t.found[k] = slices.Insert(found, at, r)
+	}
+}
+
+func (t *table[R, P]) leave(k key, r P) {
+	t.found[k] = slices.DeleteFunc(t.found[k], func(other P) bool { return other == r })
+	if len(t.found[k]) == 0 {
+		delete(t.found, k)
+	}
+}
+
+// fieldsOf are the fields of a record as they are kept.
+func fieldsOf(record any) map[string]json.RawMessage {
+	fields := map[string]json.RawMessage{}
+	raw, _ := json.Marshal(record) // of text, lists and times, which always can be
+	_ = json.Unmarshal(raw, &fields)
+	return fields
+}
+
+// readFields sets the fields of an empty record. What is not what it should be is left out.
+func readFields(fields map[string]json.RawMessage, record any) {
+	raw, _ := json.Marshal(fields)
+	_ = json.Unmarshal(raw, record)
+}

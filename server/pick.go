@@ -1,0 +1,35 @@
+package server
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"headcut/model"
+)
+
+// pick chooses the record that the office means by a name or the row of its list: the one that
+// goes by the name, or else that of the row. The caller reads the office.
+func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (P, error) {
+	slices.SortFunc(called, func(a, b P) int { return cmp.Compare(a.filing().row, b.filing().row) })
+	called = slices.Compact(called)
+	which = strings.TrimSpace(which)
+	if len(called) == 1 {
+		return called[0], nil
+	}
+	if len(called) > 1 {
+		rows := make([]string, len(called))
+		for i, r := range called {
+			rows[i] = strconv.Itoa(r.filing().row)
+		}
+		return nil, &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(called), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
+	}
+	if row, err := strconv.Atoi(which); err == nil && t.at(row) != nil {
+		return t.at(row), nil
+	}
+	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: "give a name or a row of its list"}
+}
+
+func quote(s string) string { return `"` + s + `"` }
