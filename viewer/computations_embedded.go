@@ -10,7 +10,7 @@ import (
 //go:embed wasm/built
 var computations embed.FS
 
-// Computations is the folder of files that compute.ts loads, flat: the program, the
+// Computations is the folder of files that viewer/src/compute/compute.ts loads, flat: the program, the
 // scripts, each also as .br and .gz, and compute.json. make builds them and then the
 // server with the tag wasm_embedded, since they change with the code of model and are too
 // large to commit. A server built by go build alone has none: it serves everything else,

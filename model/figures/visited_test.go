@@ -11,7 +11,7 @@ import (
 
 // The cases are read by the field page's tests too: both must tell the same.
 func TestVisitedTellsTheNewest(t *testing.T) {
-	raw, err := os.ReadFile("../../viewer/src/field/visit/newest.cases.json")
+	raw, err := os.ReadFile("../../viewer/src/survey/visit/newest.cases.json")
 	if err != nil {
 		t.Fatal(err)
 	}

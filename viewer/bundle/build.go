@@ -38,7 +38,7 @@ func (p page) assets() string {
 }
 
 var pages = []page{{name: "landholder"}, {
-	name: "field", pieces: true, worker: "worker/worker.ts",
+	name: "field", pieces: true, worker: "serviceworker/worker.ts",
 	address: "/field/", title: "Headcut in the field",
 }}
 

@@ -52,7 +52,7 @@ func buildComputations(root string) (files, error) {
 	}
 	m.Exec = out.named("wasm_exec", ".js", glue)
 	for entry, name := range map[string]*string{"module": &m.Module, "worker": &m.Worker} {
-		script, err := transpile(root, filepath.Join("wasm", entry+".ts"))
+		script, err := transpile(root, filepath.Join("src", "compute", entry+".ts"))
 		if err != nil {
 			return nil, err
 		}

@@ -71,8 +71,8 @@ var allowed = []struct{ in, phrase, reason string }{
 	{"model/kind.go", "holding", "an older condition, which entries keep and which is read as sound"},
 	{"model/problemwords.go", "holds", "a verb that a refusal may begin with"},
 	{"server/headcut/compute.go", "Without a NAME", "no name that is missing, but a word of the command line"},
-	{"viewer/src/field/worker", "fetch again", "what a page asks its worker, in versions that still run"},
-	{"viewer/src/field/worker/elsewhere.tsx", "was recorded on this phone", "where it was recorded, not when"},
+	{"viewer/src/field/serviceworker", "fetch again", "what a page asks its worker, in versions that still run"},
+	{"viewer/src/field/enrol/elsewhere.tsx", "was recorded on this phone", "where it was recorded, not when"},
 }
 
 // saidThere are the texts people read, by the file they stand in.

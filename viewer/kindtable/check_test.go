@@ -12,7 +12,7 @@ import (
 // The field page checks values before it calls them saved; what it refuses must be what the
 // server refuses. Both read these cases.
 func TestPhoneAndServerRefuseTheSame(t *testing.T) {
-	text, err := os.ReadFile("../src/field/app/check.cases.json")
+	text, err := os.ReadFile("../src/survey/form/check.cases.json")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,5 +1,5 @@
-// Command kindtable writes viewer/src/kinds.json: the kinds of model.Kinds with all the
-// fields of each, for the forms, marks and legends of the pages; and viewer/src/units.json:
+// Command kindtable writes viewer/src/base/kinds.json: the kinds of model.Kinds with all the
+// fields of each, for the forms, symbols and legends of the pages; and viewer/src/base/units.json:
 // how the units of fields and figures are written. The files are committed, so that pages
 // are built and checked without Go; a test tells when they are not what model has.
 package main
@@ -15,7 +15,7 @@ import (
 	"headcut/model/figures"
 )
 
-//go:generate go run . ../src
+//go:generate go run . ../src/base
 
 func main() {
 	if len(os.Args) != 2 {

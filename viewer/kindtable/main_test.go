@@ -15,7 +15,7 @@ func TestFilesAreCurrent(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := os.ReadFile("../src/" + name)
+		got, err := os.ReadFile("../src/base/" + name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -27,7 +27,7 @@ func TestFilesAreCurrent(t *testing.T) {
 
 // What the pages read is what the server checks by: kinds in order, every field of each.
 func TestTableHoldsEveryField(t *testing.T) {
-	text, err := os.ReadFile("../src/kinds.json")
+	text, err := os.ReadFile("../src/base/kinds.json")
 	if err != nil {
 		t.Fatal(err)
 	}

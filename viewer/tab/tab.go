@@ -149,7 +149,7 @@ func wentOn(err error) bool {
 
 // WaitStill waits until a map is drawn and stands still: what was just pressed has had its
 // effect on it, and no frame after that was drawn otherwise. Maps say on their element what they have
-// drawn while they stand still (viewer/src/land/still.ts).
+// drawn while they stand still (viewer/src/map/still.ts).
 func (b *Tab) WaitStill() {
 	b.t.Helper()
 	b.WaitFor(`new Promise(done => {

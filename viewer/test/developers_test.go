@@ -46,7 +46,7 @@ func TestDevelopersNamesWhatIsThere(t *testing.T) {
 	}
 	files := regexp.MustCompile("`([a-z0-9/]+/[a-z]+\\.(?:tsx?|go))`").FindAllStringSubmatch(section, -1)
 	for _, named := range files {
-		read("viewer/src/field", named[1])
+		read("viewer/src", named[1])
 	}
 	if len(tests) < 35 || len(files) < 20 {
 		t.Errorf("only %d tests and %d files were found in the tables", len(tests), len(files))

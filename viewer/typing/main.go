@@ -1,4 +1,4 @@
-// Command typing writes the folder viewer/wasm/types: the inputs and outputs of every
+// Command typing writes the folder viewer/src/compute/types: the inputs and outputs of every
 // computation as TypeScript knows them, one file each, from the same schemas that the server
 // hands out. The files are committed, so that pages are checked against them without Go; a
 // test says when they are not what the computations are.
@@ -13,7 +13,7 @@ import (
 	"headcut/model/compute"
 )
 
-//go:generate go run . ../wasm/types
+//go:generate go run . ../src/compute/types
 
 func main() {
 	if len(os.Args) != 2 {

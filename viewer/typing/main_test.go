@@ -9,7 +9,7 @@ import (
 )
 
 func TestTypesAreWhatTheComputationsAre(t *testing.T) {
-	folder := filepath.Join("..", "wasm", "types")
+	folder := filepath.Join("..", "src", "compute", "types")
 	want := files()
 	there, err := os.ReadDir(folder)
 	if err != nil {
@@ -25,7 +25,7 @@ func TestTypesAreWhatTheComputationsAre(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		} else if string(have) != text {
-			t.Errorf("viewer/wasm/types/%s is not what the computations are: run go generate ./viewer/typing and commit the folder", name)
+			t.Errorf("viewer/src/compute/types/%s is not what the computations are: run go generate ./viewer/typing and commit the folder", name)
 		}
 	}
 }

@@ -81,13 +81,14 @@ func TestNothingNeedsAHoveringPointer(t *testing.T) {
 	t.Parallel()
 	styles, err := filepath.Glob("../../src/field/*.css")
 	more, err2 := filepath.Glob("../../src/field/*/*.css")
-	shared, err4 := filepath.Glob("../../src/land/*.css")
+	controls, err4 := filepath.Glob("../../src/ui/*")
+	charts, err5 := filepath.Glob("../../src/map/*")
 	scripts, err3 := filepath.Glob("../../src/field/*/*.tsx")
-	if err := errors.Join(err, err2, err3, err4); err != nil || len(styles) == 0 || len(shared) == 0 || len(scripts) == 0 {
+	if err := errors.Join(err, err2, err3, err4, err5); err != nil || len(styles) == 0 || len(controls) == 0 || len(charts) == 0 || len(scripts) == 0 {
 		t.Fatalf("%d styles and %d scripts to read: %v", len(styles), len(scripts), err)
 	}
 	hover := regexp.MustCompile(`:hover|\bonMouse(Enter|Over|Move)\b|\bonPointer(Enter|Over)\b|<[a-z]+ [^>]*\btitle="`)
-	for _, file := range slices.Concat(styles, more, shared, scripts) {
+	for _, file := range slices.Concat(styles, more, controls, charts, scripts) {
 		text, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)

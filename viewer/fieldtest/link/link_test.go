@@ -1,4 +1,4 @@
-// Package link tests the field page's link to the server, viewer/src/field/link, in a real
+// Package link tests the field page's link to the server, viewer/src/sync, in a real
 // browser with the page's own store, against a real server that can be killed. It has no
 // screens.
 package link

@@ -1,10 +1,10 @@
 // The field page without screens: its real store, link and computations, with a hand to
 // move them by.
 
-import { WorkerModel } from "../../src/field/app/model.ts";
-import { PhoneLink } from "../../src/field/link/link.ts";
-import { smallAddress, smallCache } from "../../src/field/picture/small.ts";
-import { openShelf, newID, type PhoneShelf } from "../../src/field/shelf/door.ts";
+import { WorkerModel } from "../../src/compute/model.ts";
+import { PhoneLink } from "../../src/sync/sync.ts";
+import { smallAddress, smallCache } from "../../src/storage/smallphotos.ts";
+import { openShelf, newID, type PhoneShelf } from "../../src/storage/index.ts";
 
 const model = new WorkerModel();
 let shelf: PhoneShelf;

@@ -15,9 +15,9 @@
 //	p.Tap("Enrol this phone")
 //	p.WaitText("Stony Block")
 //
-// A part of the page can be tested without the rest: phone.Main(m, "src/field/shelf/door.ts")
+// A part of the page can be tested without the rest: phone.Main(m, "src/storage/index.ts")
 // builds that script alone, /field/ is then an empty page with the real policy, and
-// p.Import("door.ts", "door") gives the script's exports to Eval as a global.
+// p.Import("index.ts", "door") gives the script's exports to Eval as a global.
 //
 // Whatever the page logs as an error or warning fails the test, unless it was expected
 // (Page.Expect), and so does any request to another server.

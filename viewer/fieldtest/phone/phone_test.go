@@ -7,7 +7,7 @@ import (
 	"headcut/viewer/tab"
 )
 
-func TestMain(m *testing.M) { Main(m, "src/field/app/words.ts") }
+func TestMain(m *testing.M) { Main(m, "src/base/words.ts") }
 
 // What tests lean on: the page is the server's own, secure, on a phone's screen, and a
 // kill of either side leaves what was stored.

@@ -1,4 +1,4 @@
-// Package shelf tests the field page's store, viewer/src/field/shelf, by itself in a real
+// Package shelf tests the field page's store, viewer/src/storage, by itself in a real
 // browser: it has no screens and no link. What it wrote is read by sync/register, folded
 // by sync/handset, and taken by a real store.
 package shelf
@@ -19,7 +19,7 @@ import (
 	"headcut/viewer/fieldtest/phone"
 )
 
-func TestMain(m *testing.M) { phone.Main(m, "src/field/shelf/door.ts") }
+func TestMain(m *testing.M) { phone.Main(m, "src/storage/index.ts") }
 
 const property = "stony-block"
 
@@ -69,7 +69,7 @@ func tabOf(t *testing.T, p *phone.Page) tab {
 func (s tab) load() {
 	s.t.Helper()
 	s.Open("/field/")
-	s.Import("door.ts", "door")
+	s.Import("index.ts", "door")
 	phone.Eval[bool](s.Page, pageHelp)
 }
 

@@ -1,6 +1,6 @@
-import { boot } from "./app/boot.tsx";
-import { parts } from "./app/built.ts";
-import { isRescue } from "./handover/rescue.ts";
+import { boot } from "./shell/boot.tsx";
+import { parts } from "./shell/wiring.ts";
+import { isRescue } from "./part/rescue.ts";
 
 const root = document.getElementById("page");
 if (root) {

@@ -1,8 +1,7 @@
 // What the page shows: as it came with the page, or by land.json, with every way that can
 // go wrong told apart.
 
-import type { Land } from "./land.ts";
-import { readLand } from "./land.ts";
+import { type Land, readLand } from "./land.ts";
 import type { Trouble } from "./state.ts";
 
 /** The address of the page without a closing slash: land.json and photos lie below it. */

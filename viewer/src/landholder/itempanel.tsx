@@ -2,11 +2,11 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import type { Item, Kind } from "./land.ts";
-import { statusOf } from "./land.ts";
 import { Photos } from "./photos.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
 import { Mark, Symbol } from "./symbol.tsx";
 import { called, statusWords } from "./words.ts";
+import { statusOf } from "../base/item.ts";
 
 interface Props {
   item: Item;

@@ -1,10 +1,7 @@
 // What the server tells of a property to whoever holds its link: the shape of land.json.
 
-import type { Geometry } from "../land/item.ts";
+import type { Geometry } from "../base/item.ts";
 import type { Section } from "../section/section.ts";
-
-export type { Section, SectionDam, SectionPair } from "../section/section.ts";
-export { allStatuses, statuses, statusOf, type Geometry, type Position, type Status } from "../land/item.ts";
 
 export interface Kind {
   name: string;

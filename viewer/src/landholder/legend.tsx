@@ -1,11 +1,11 @@
 // The legend, which also takes kinds and statuses off the map and puts them back.
 
 import { useMemo } from "preact/hooks";
-import type { Land, Status } from "./land.ts";
-import { allStatuses, statusOf } from "./land.ts";
+import type { Land } from "./land.ts";
 import type { Action, State } from "./state.ts";
 import { AttentionSample, Mark, StatusSample, Symbol } from "./symbol.tsx";
 import { number, statusWords } from "./words.ts";
+import { allStatuses, type Status, statusOf } from "../base/item.ts";
 
 export function Legend({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
   const counts = useMemo(() => countsOf(land), [land]);

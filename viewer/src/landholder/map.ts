@@ -16,20 +16,16 @@ import PinchZoom from "ol/interaction/PinchZoom.js";
 import VectorLayer from "ol/layer/Vector.js";
 import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
-import type { Item, Land } from "./land.ts";
-import { kindIndex, opens, statusOf } from "./land.ts";
-import { crossesLayer } from "../land/crosses.ts";
-import type { IsFree, WorkStyle } from "../land/dress.ts";
-import { dresser, labelBelowPx, symbolPlace } from "../land/dress.ts";
-import { shortened } from "../land/item.ts";
-import { nearest } from "../land/finger.ts";
-import type { ScaleBar } from "../land/scale.ts";
-import { scaleBar } from "../land/scale.ts";
-import { sayWhenStill } from "../land/still.ts";
-import { ink } from "../land/symbols.ts";
-import type { Standing } from "./room.ts";
-import { withRoom } from "./room.ts";
-import { groundMetresPerUnit, onMap, referenceLongitude } from "../land/place.ts";
+import { type Item, kindIndex, type Land, opens } from "./land.ts";
+import { crossesLayer } from "../map/grid.ts";
+import { dresser, type IsFree, labelBelowPx, symbolPlace, type WorkStyle } from "../map/style.ts";
+import { shortened, statusOf } from "../base/item.ts";
+import { nearest } from "../map/pointer.ts";
+import { scaleBar, type ScaleBar } from "../map/scale.ts";
+import { sayWhenStill } from "../map/still.ts";
+import { ink } from "../map/symbols.ts";
+import { type Standing, withRoom } from "./room.ts";
+import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 
 export interface LandMap {
   /** Draws the land again; the view stays unless this is the first land with places. */

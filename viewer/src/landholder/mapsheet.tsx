@@ -1,12 +1,10 @@
 // The map in its frame, with north arrow, scale bar and buttons.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { NorthArrow, ScaleBar } from "../land/foot.tsx";
+import { NorthArrow, ScaleBar } from "../map/foot.tsx";
 import type { Land } from "./land.ts";
-import type { LandMap } from "./map.ts";
-import { landMap } from "./map.ts";
-import type { Action, State } from "./state.ts";
-import { isShown } from "./state.ts";
+import { landMap, type LandMap } from "./map.ts";
+import { type Action, isShown, type State } from "./state.ts";
 import { accuracy } from "./words.ts";
 
 export function MapSheet({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {

@@ -3,16 +3,14 @@
 import { useCallback, useEffect, useMemo, useReducer } from "preact/hooks";
 import { askForLand } from "./ask.ts";
 import { ItemPanel } from "./itempanel.tsx";
-import type { Item, Kind, Land } from "./land.ts";
-import { itemOf, kindIndex } from "./land.ts";
+import { type Item, itemOf, type Kind, kindIndex, type Land } from "./land.ts";
 import { Legend } from "./legend.tsx";
 import { MapSheet } from "./mapsheet.tsx";
 import { Message } from "./message.tsx";
 import { PhotoSheet } from "./photos.tsx";
 import { PrintList } from "./printlist.tsx";
 import { SectionSheet } from "./sectionsheet.tsx";
-import { isShown, reduce, startWith } from "./state.ts";
-import type { Action, State } from "./state.ts";
+import { type Action, isShown, reduce, startWith, type State } from "./state.ts";
 import { Summary } from "./summary.tsx";
 import { accuracy, called, count, day } from "./words.ts";
 import { canDraw } from "../section/draw.ts";

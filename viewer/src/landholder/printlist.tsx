@@ -1,8 +1,8 @@
 // The list as it is printed: every work with its dates, then gully heads, scalds and hazards.
 
 import type { Item, Kind, Land } from "./land.ts";
-import { statusOf } from "./land.ts";
 import { called, day, statusWords } from "./words.ts";
+import { statusOf } from "../base/item.ts";
 
 const sizes = ["Length", "Area", "Height", "Height of the drop"];
 

@@ -1,10 +1,10 @@
 // One gully from the side: the drawing, what it says in words, and its spacings.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import type { Section, SectionDam, SectionPair } from "./land.ts";
+import type { Section, SectionDam, SectionPair } from "../section/section.ts";
 import { draw, type Paper } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
-import { withDoubt } from "../section/number.ts";
+import { withDoubt } from "../base/number.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;

@@ -1,7 +1,7 @@
 // All that changes on the page, as values and one function from state and action to state.
 
-import type { Item, Land, Status } from "./land.ts";
-import { itemOf, statusOf } from "./land.ts";
+import { type Item, itemOf, type Land } from "./land.ts";
+import { type Status, statusOf } from "../base/item.ts";
 
 /** Why there is no map, or no newer one. */
 export type Trouble = "ended" | "unknown" | "offline" | "broken";

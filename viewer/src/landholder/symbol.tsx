@@ -1,8 +1,8 @@
 // A symbol of the map as SVG, for the legend, the list and the panel.
 
-import type { Kind, Status } from "./land.ts";
-import type { Stroke } from "../land/symbols.ts";
-import { attentionMark, boxSize, ink, lineDress, markInset, symbol } from "../land/symbols.ts";
+import type { Kind } from "./land.ts";
+import { attentionMark, boxSize, ink, lineDress, markInset, type Stroke, symbol } from "../map/symbols.ts";
+import type { Status } from "../base/item.ts";
 
 export function Symbol({ kind, status, attention = false }: { kind: Kind; status: Status; attention?: boolean }) {
   return (

@@ -1,7 +1,7 @@
 // Dates, counts and stages as a person says them. Pure: no page, no clock.
 
-import { number } from "../section/number.ts";
-import type { Status } from "./land.ts";
+import { number } from "../base/number.ts";
+import type { Status } from "../base/item.ts";
 
 export { number };
 

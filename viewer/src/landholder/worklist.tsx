@@ -1,12 +1,12 @@
 // Every work in a list: the form of the map that can be read aloud and reached by keyboard.
 // Those that failed or need attention stand first in their group, and keep it open.
 
-import type { Item, Kind, Land } from "./land.ts";
-import { opens, statusOf } from "./land.ts";
+import { type Item, type Kind, type Land, opens } from "./land.ts";
 import type { Action } from "./state.ts";
 import { StateSign, stateWords } from "./summary.tsx";
 import { Mark, Symbol } from "./symbol.tsx";
 import { called, count, statusWords } from "./words.ts";
+import { statusOf } from "../base/item.ts";
 
 const openUpTo = 12; // in a longer list the kinds start closed, so that the page stays short
 

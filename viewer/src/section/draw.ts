@@ -2,8 +2,8 @@
 // and level. Pure, so that the scale can be tested without a page.
 
 import type { Section, SectionDam, SectionPair } from "./section.ts";
-import { shortened } from "../land/item.ts";
-import { number } from "./number.ts";
+import { shortened } from "../base/item.ts";
+import { number } from "../base/number.ts";
 
 export interface Paper {
   widthPx: number;

@@ -1,7 +1,6 @@
 // The drawing of a long section as SVG. Its colours are in profile.css.
 
-import type { Drawing } from "./draw.ts";
-import { place } from "./draw.ts";
+import { type Drawing, place } from "./draw.ts";
 
 interface ProfileProps {
   readonly drawing: Drawing;

@@ -1,6 +1,6 @@
 // A gully seen from the side: its bed, and the dams that stand on it.
 
-import type { Basis } from "../land/basis.ts";
+import type { Basis } from "../base/basis.ts";
 
 export type { Basis };
 

@@ -1,14 +1,13 @@
 // Begins a property with no signal: a name, and everything can be recorded on it at once.
 
 import { useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { TextInput } from "../kit/input.tsx";
-import { Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
+import { useApp } from "../context/app.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { TextInput } from "../../ui/input.tsx";
+import { Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
 
 export function BeginProperty(_: { params: Params }) {
   const field = useField();

@@ -1,11 +1,10 @@
 // The properties on this phone, the nearest first where the phone knows where it is: what of
 // each is not sent yet, and which one is open.
 
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { useField } from "../field.ts";
-import { Frame } from "../kit/frame.tsx";
-import { partsOf } from "../shelf/properties.ts";
+import { useApp } from "../context/app.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Frame } from "../../ui/frame.tsx";
+import { partsOf } from "../../storage/properties.ts";
 import { isLoaded, Loading, PropertyList, useRows } from "./propertylist.tsx";
 import type { Ranked } from "./ranked.ts";
 

@@ -2,17 +2,17 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Stopped } from "../app/stopped.tsx";
-import { Button } from "../kit/button.tsx";
-import { TextInput } from "../kit/input.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
-import type { Problem } from "../kit/plain.ts";
-import type { Self, Shelf, ShelfTrouble } from "../shelf.ts";
-import { isAuthor } from "../shelf/encode.ts";
-import { askToKeep } from "../shelf/room.ts";
-import { askToEnrol } from "./ask.ts";
-import { Elsewhere } from "../worker/elsewhere.tsx";
+import { Stopped } from "../part/stopped.tsx";
+import { Button } from "../../ui/button.tsx";
+import { TextInput } from "../../ui/input.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import type { Problem } from "../../base/problem.ts";
+import type { Self, Shelf, ShelfTrouble } from "../../storage/store.ts";
+import { isAuthor } from "../../storage/encode.ts";
+import { askToKeep } from "../../storage/room.ts";
+import { askToEnrol } from "../../sync/enrol.ts";
+import { Elsewhere } from "./elsewhere.tsx";
 import { codeIn, mayNot, whereNow } from "./code.ts";
 import { canScan } from "./scan.ts";
 import { Scanner } from "./scanner.tsx";

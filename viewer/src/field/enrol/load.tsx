@@ -1,15 +1,14 @@
 // The first load of a property onto the phone, and how far it has come.
 
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { keptWords } from "../app/storage.ts";
-import { OpensOffline } from "../worker/opens.tsx";
-import { calledProperty } from "../app/property.ts";
-import { useField } from "../field.ts";
-import { itemsWords } from "../place/nearest.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Caution } from "../kit/part.tsx";
+import { useApp } from "../context/app.ts";
+import { keptWords } from "../../storage/persistence.ts";
+import { OpensOffline } from "../part/opensoffline.tsx";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import { type Params, useField } from "../context/field.ts";
+import { itemsWords } from "../../base/nearest.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution } from "../../ui/panel.tsx";
 import { isLoaded, Loading } from "./propertylist.tsx";
 
 export function Load(_: { params: Params }) {

@@ -1,14 +1,15 @@
 // The properties on this phone as a list, and how far what comes from the server has come.
 
-import { useApp } from "../app/shell.tsx";
-import { calledProperty } from "../app/property.ts";
-import { clock, count, distance } from "../app/words.ts";
-import { useField, type LinkState } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Progress } from "../kit/part.tsx";
-import { useRead } from "../kit/useread.ts";
-import type { PropertyState } from "../shelf.ts";
+import { useApp } from "../context/app.ts";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import { clock, count, distance } from "../../base/words.ts";
+import { useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Progress } from "../../ui/panel.tsx";
+import { useRead } from "../../ui/hooks.ts";
+import type { PropertyState } from "../../storage/store.ts";
 import { inOrder, ranked, type Ranked } from "./ranked.ts";
+import type { LinkState } from "../../sync/state.ts";
 
 /** The properties that can be opened, in the order in which they are listed. */
 export function useRows(): readonly Ranked[] {

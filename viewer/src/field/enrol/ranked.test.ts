@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import type { PropertyState } from "../shelf.ts";
+import type { PropertyState } from "../../storage/store.ts";
 import { inOrder, ranked } from "./ranked.ts";
 
 const state = (id: string, more: Partial<PropertyState> = {}): PropertyState =>

@@ -1,7 +1,7 @@
 // How properties are ordered: pure.
 
-import type { Fix } from "../field.ts";
-import type { PropertyState } from "../shelf.ts";
+import type { Fix } from "../../sensor/fix.ts";
+import type { PropertyState } from "../../storage/store.ts";
 
 export interface Ranked extends PropertyState {
   readonly awayM: number | undefined; // to the nearest of some of its places; undefined when nobody knows

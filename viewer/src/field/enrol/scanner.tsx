@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Button } from "../kit/button.tsx";
-import { Trouble } from "../kit/part.tsx";
+import { Button } from "../../ui/button.tsx";
+import { Trouble } from "../../ui/panel.tsx";
 import { codeScanned } from "./code.ts";
 import { scan } from "./scan.ts";
 

@@ -1,13 +1,12 @@
 // The first screen of a phone that was enrolled for several properties: what is on it, whether
 // it works with no signal, and on which one to start.
 
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { keptWords } from "../app/storage.ts";
-import { useField } from "../field.ts";
-import { Frame } from "../kit/frame.tsx";
-import { Caution } from "../kit/part.tsx";
-import { OpensOffline } from "../worker/opens.tsx";
+import { useApp } from "../context/app.ts";
+import { keptWords } from "../../storage/persistence.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution } from "../../ui/panel.tsx";
+import { OpensOffline } from "../part/opensoffline.tsx";
 import { isLoaded, Loading, PropertyList, useRows } from "./propertylist.tsx";
 import type { Ranked } from "./ranked.ts";
 

@@ -1,17 +1,16 @@
 // The screen on which the unsent captures are saved to a file.
 
 import { useEffect, useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { clock, count, size } from "../app/words.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { makeFile } from "./file.ts";
-import { give, type Given } from "./give.ts";
-import { askToRescue } from "./rescue.ts";
-import { lastFile, onlyHere, rememberFile, type SavedFile } from "./saved.ts";
+import { useApp } from "../context/app.ts";
+import { clock, count, size } from "../../base/words.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { makeFile } from "../../storage/handover/file.ts";
+import { give, type Given } from "../part/give.ts";
+import { askToRescue } from "../part/rescue.ts";
+import { lastFile, onlyHere, rememberFile, type SavedFile } from "../../storage/handover/saved.ts";
 
 interface Known {
   readonly last: SavedFile | undefined;

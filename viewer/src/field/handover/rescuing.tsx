@@ -2,12 +2,12 @@
 
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { count, size } from "../app/words.ts";
-import { Button, Row } from "../kit/button.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { makeFile } from "./file.ts";
-import { give, type Given } from "./give.ts";
-import { readRescued, type Rescued } from "./reading.ts";
+import { count, size } from "../../base/words.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { makeFile } from "../../storage/handover/file.ts";
+import { give, type Given } from "../part/give.ts";
+import { readRescued, type Rescued } from "../../storage/handover/salvage.ts";
 
 export function rescue(root: HTMLElement): void {
   render(<Rescuing />, root);

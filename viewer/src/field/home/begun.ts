@@ -2,17 +2,16 @@
 // its list together with what is said of it, so that nothing comes later and pushes the list
 // from under a finger.
 
-import { keptNow } from "../app/storage.ts";
-import type { Book } from "../book/book.ts";
-import { unfinishedBook } from "../book/drafts.ts";
-import { begunLines, type BegunLine } from "../line/keep.ts";
-import { begunShapes } from "../line/shapedrafts.ts";
-import { openForm, type OpenForm } from "../mark/openform.ts";
-import { filmOf } from "../picture/film.ts";
-import type { Shot } from "../picture/roll.ts";
-import type { Recorded, Shelf } from "../shelf.ts";
-import { begunVisits, type BegunVisit } from "../visit/drafts.ts";
-import { dayBegan, undoneKey } from "./acts.ts";
+import { keptNow } from "../../storage/persistence.ts";
+import type { Book } from "../../survey/levelbook/book.ts";
+import { unfinishedBook } from "../../survey/levelbook/drafts.ts";
+import { type BegunLine, begunLines, begunShapes } from "../../survey/line/drafts.ts";
+import { openForm, type OpenForm } from "../part/openform.ts";
+import { filmOf } from "../../survey/photo/photostore.ts";
+import type { Shot } from "../../survey/photo/pendingphotos.ts";
+import type { Recorded, Shelf } from "../../storage/store.ts";
+import { type BegunVisit, begunVisits } from "../../survey/visit/form.ts";
+import { dayBegan, undoneKey } from "../../survey/item/acts.ts";
 
 export interface Begun {
   readonly form: OpenForm | undefined;

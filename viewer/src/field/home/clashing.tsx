@@ -1,9 +1,9 @@
 // What two people recorded differently, each item leading to where it is settled.
 
-import { nameOf } from "../app/names.ts";
-import { count } from "../app/words.ts";
-import type { Feature } from "../entry.ts";
-import { ItemMark } from "../kit/mark.tsx";
+import { nameOf } from "../../base/names.ts";
+import { count } from "../../base/words.ts";
+import type { Feature } from "../../base/entry.ts";
+import { ItemMark } from "../../ui/icon.tsx";
 
 export function Clashing({ features }: { features: readonly Feature[] }) {
   const all = features.filter((f) => f.clashes.length > 0 && !f.struck);

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import type { Feature, Fields } from "../entry.ts";
+import type { Feature, Fields } from "../../base/entry.ts";
 import { drawing, pathOf } from "./drawing.ts";
 
 const feature = (id: string, more: Partial<Feature> = {}, fields: Fields = {}): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: { me: 1 }, stamp: "0", unsent: 0, ...more });

@@ -1,7 +1,7 @@
 // Features laid out on a small sheet: positions as degrees stretched by the latitude, which
 // over a property is plan enough for a picture. Nothing is measured here.
 
-import { placeOf, type Feature } from "../entry.ts";
+import { placeOf, type Feature } from "../../base/entry.ts";
 
 export interface Shape {
   readonly id: string;

@@ -1,27 +1,25 @@
 // The first screen: what was recorded today, and what to record next.
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { kindNamed } from "../app/kinds.ts";
-import { isPhoto, nameOf } from "../app/names.ts";
-import { calledProperty } from "../app/property.ts";
-import { clock, count } from "../app/words.ts";
-import { kindOf, textOf, type Feature } from "../entry.ts";
-import { useField } from "../field.ts";
-import { ItemMark } from "../kit/mark.tsx";
-import { Button } from "../kit/button.tsx";
-import { Sign } from "../kit/sign.tsx";
-import { useRead } from "../kit/useread.ts";
-import { lacksPlace } from "../place/nearest.ts";
-import { Asked, Developing, usePending } from "../picture/pending.tsx";
-import { actsOf, type Act } from "./acts.ts";
+import { useApp } from "../context/app.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { isPhoto, nameOf } from "../../base/names.ts";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import { clock, count } from "../../base/words.ts";
+import { kindOf, textOf, type Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { cameraPath, ItemMark, Sign } from "../../ui/icon.tsx";
+import { Button } from "../../ui/button.tsx";
+import { useRead } from "../../ui/hooks.ts";
+import { lacksPlace } from "../../base/nearest.ts";
+import { Asked, Developing, usePending } from "../part/pendingphotos.tsx";
+import { actsOf, type Act } from "../../survey/item/acts.ts";
 import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
 import { Clashing } from "./clashing.tsx";
-import { doings } from "./doing.ts";
-import { NotKept } from "./notkept.tsx";
 import { Preview } from "./preview.tsx";
-import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "./unfinished.tsx";
+import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "../part/unfinished.tsx";
+import { keptWords } from "../../storage/persistence.ts";
+import { Caution } from "../../ui/panel.tsx";
 
 export function Home(_: { params: Params }) {
   const field = useField();
@@ -158,3 +156,26 @@ function addressOf({ feature }: Act): string {
   const of = textOf(feature, "of");
   return kindOf(feature) !== "visit" || of === "" ? `#/thing/${feature.id}` : isPhoto(feature) ? `#/photo/${of}` : `#/thing/${feature.id}`;
 }
+
+// Told on the first screen at every start as long as the browser has not promised to keep
+// what is stored: it may drop it when the phone runs short. A promise that comes while this
+// is read is told in the same place.
+export function NotKept({ kept }: { kept: boolean | undefined }) {
+  const { storage } = useApp().state;
+  return <Caution>{keptWords(storage?.kept || kept)}</Caution>;
+}
+
+export interface Doing {
+  readonly route: string;
+  readonly label: string;
+  readonly sign: string; // an SVG path in a 24 by 24 box
+}
+
+export const doings: readonly Doing[] = [
+  { route: "#/mark", label: "Mark", sign: "M12 3v12M12 21a3 3 0 1 0-.1 0M6 9l6 6 6-6" },
+  { route: "#/line", label: "Line or area", sign: "M4 19l5-9 5 4 6-10M4 19h.1M20 4h.1" },
+  { route: "#/level", label: "Level", sign: "M4 6h16v4H4zM12 10v4M12 14l-5 7M12 14l5 7" },
+  { route: "#/peg", label: "Peg out", sign: "M6 3v18M6 4h10l-3 3 3 3H6" },
+  { route: "#/photo", label: "Photo", sign: cameraPath },
+  { route: "#/visit", label: "Visit", sign: "M12 6v6l4 3M12 3a9 9 0 1 0 .1 0" },
+];

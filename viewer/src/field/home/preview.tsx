@@ -2,10 +2,10 @@
 // the map.
 
 import { useMemo } from "preact/hooks";
-import { useApp } from "../app/shell.tsx";
-import { kindNamed } from "../app/kinds.ts";
-import { kindOf, type Feature } from "../entry.ts";
-import { isItem, itemsWords } from "../place/nearest.ts";
+import { useApp } from "../context/app.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { kindOf, type Feature } from "../../base/entry.ts";
+import { isItem, itemsWords } from "../../base/nearest.ts";
 import { drawing, pathOf } from "./drawing.ts";
 
 const width = 360;

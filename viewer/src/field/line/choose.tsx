@@ -1,15 +1,15 @@
 // Which line or area to record; what was begun and not saved comes first.
 
 import { useState } from "preact/hooks";
-import { kinds } from "../app/kinds.ts";
-import type { Params } from "../app/screens.ts";
-import { useField } from "../field.ts";
-import { Button, Row } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { KindChooser } from "../kit/kindchooser.tsx";
-import { useRead } from "../kit/useread.ts";
-import { begunLines } from "./keep.ts";
-import { UnfinishedLine } from "../home/unfinished.tsx";
+import { kinds } from "../../base/kinds.ts";
+import type { Params } from "../context/field.ts";
+import { useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { KindChooser } from "../../ui/kindchooser.tsx";
+import { useRead } from "../../ui/hooks.ts";
+import { begunLines } from "../../survey/line/drafts.ts";
+import { UnfinishedLine } from "../part/unfinished.tsx";
 
 export function ChooseLine(_: { params: Params }) {
   const field = useField();

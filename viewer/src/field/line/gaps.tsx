@@ -1,9 +1,9 @@
 // What was not recorded, piece by piece, each to be joined only when the officer says so.
 
-import { Button } from "../kit/button.tsx";
-import { metresBetween } from "../place/ground.ts";
-import type { Course } from "./course.ts";
-import { gapWords } from "./finished.ts";
+import { Button } from "../../ui/button.tsx";
+import { metresBetween } from "../../base/plane.ts";
+import type { Course } from "../../survey/line/recording.ts";
+import { gapWords } from "../../survey/line/finished.ts";
 
 export function Gaps({ course, join }: { course: Course; join: (gap: number) => void }) {
   if (!course.gaps.length) return null;

@@ -1,36 +1,32 @@
 // Recording a line or an area: walked with the receiver, or put down point by point.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { kindNamed } from "../app/kinds.ts";
-import type { Params } from "../app/screens.ts";
-import { goInPlace } from "../app/way.ts";
-import { day, dayOf } from "../app/words.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
-import { accuracyWords } from "../app/words.ts";
-import { fillRoute } from "../mark/parts.ts";
-import type { FieldMap } from "../map/fieldmap.ts";
-import { MapFrame } from "../map/mapframe.tsx";
-import { MapPane } from "../map/pane.tsx";
-import type { Place } from "../place/ground.ts";
-import { isFresh } from "../place/age.ts";
-import { agoWords, useAgeS } from "../place/hooks.ts";
-import { poorM } from "../place/record.ts";
-import type { Course, Spot } from "./course.ts";
-import { chosenSpot, spotsOf, undoesLastPoint } from "./course.ts";
-import { crossing } from "./crossing.ts";
-import { drawnPlusMinusM } from "./drawn.ts";
-import { finished } from "./finished.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { goInPlace } from "../context/history.ts";
+import { accuracyWords, day, dayOf } from "../../base/words.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import { fillRoute } from "../part/splitparts.ts";
+import type { FieldMap } from "../../map/surveymap.ts";
+import { MapFrame } from "../../ui/mapframe.tsx";
+import { MapPane } from "../../map/pane.tsx";
+import type { Place } from "../../base/plane.ts";
+import { isFresh } from "../../sensor/age.ts";
+import { agoWords, useAgeS } from "../../sensor/hooks.ts";
+import { poorM } from "../../sensor/fixfields.ts";
+import { chosenSpot, type Course, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
+import { crossing } from "../../survey/line/crossing.ts";
+import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
+import { finished } from "../../survey/line/finished.ts";
 import { Gaps } from "./gaps.tsx";
-import { pointNear } from "./nearby.ts";
+import { pointNear } from "../../survey/line/nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
-import { snap, thalwegs } from "./snap.ts";
-import { spotOf, useMeasured, useRecording } from "./usecourse.ts";
-import { fingerPx } from "./drag.ts";
-import { useDrag } from "./usedrag.ts";
-import { areaWords, closingWords, lengthWords, stateWords } from "./words.ts";
+import { snap, thalwegs } from "../../survey/line/snap.ts";
+import { spotOf, useDrag, useMeasured, useRecording } from "./userecording.ts";
+import { fingerPx } from "../../survey/line/drag.ts";
+import { areaWords, closingWords, lengthWords, stateWords } from "../../survey/line/words.ts";
 
 
 export function LineScreen({ params }: { params: Params }) {

@@ -2,12 +2,11 @@
 // form of dragging it (WCAG 2.2, 2.5.7).
 
 import { useState } from "preact/hooks";
-import { accuracyWords } from "../app/words.ts";
-import { Button } from "../kit/button.tsx";
-import type { Action, Chosen, Course } from "./course.ts";
-import { chosenSpot, spotsOf } from "./course.ts";
-import { sideAfter } from "./nearby.ts";
-import type { Place } from "../place/ground.ts";
+import { accuracyWords } from "../../base/words.ts";
+import { Button } from "../../ui/button.tsx";
+import { type Action, type Chosen, chosenSpot, type Course, spotsOf } from "../../survey/line/recording.ts";
+import { sideAfter } from "../../survey/line/nearby.ts";
+import type { Place } from "../../base/plane.ts";
 
 const steps = [0.5, 2, 10]; // m
 

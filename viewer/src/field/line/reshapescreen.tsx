@@ -2,34 +2,32 @@
 // and removed. It becomes one entry; what was there before stays in the register.
 
 import { useEffect, useMemo, useReducer, useRef, useState } from "preact/hooks";
-import { kindNamed } from "../app/kinds.ts";
-import { nameOf } from "../app/names.ts";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { kindOf, type Feature } from "../entry.ts";
-import { useField } from "../field.ts";
-import { Button, Row } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Keeper } from "../kit/keeper.ts";
-import { Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
-import { useRead } from "../kit/useread.ts";
-import type { FieldMap } from "../map/fieldmap.ts";
-import { MapFrame } from "../map/mapframe.tsx";
-import { MapPane } from "../map/pane.tsx";
-import type { Place } from "../place/ground.ts";
-import { isItem } from "../place/nearest.ts";
-import { chosenSpot, reduce, resumed, spotsOf, type Action } from "./course.ts";
-import { crossing } from "./crossing.ts";
-import { drawnPlusMinusM } from "./drawn.ts";
-import { pointNear, sideNear } from "./nearby.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { nameOf } from "../../base/names.ts";
+import { useApp } from "../context/app.ts";
+import { kindOf, type Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Keeper } from "../../storage/latestwriter.ts";
+import { Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useRead } from "../../ui/hooks.ts";
+import type { FieldMap } from "../../map/surveymap.ts";
+import { MapFrame } from "../../ui/mapframe.tsx";
+import { MapPane } from "../../map/pane.tsx";
+import type { Place } from "../../base/plane.ts";
+import { isItem } from "../../base/nearest.ts";
+import { chosenSpot, reduce, resumed, spotsOf, type Action } from "../../survey/line/recording.ts";
+import { crossing } from "../../survey/line/crossing.ts";
+import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
+import { pointNear, sideNear } from "../../survey/line/nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
-import { cannotSave, reshaped, shapeOf, type Shape } from "./reshape.ts";
-import { draftKey, type ShapeDraft } from "./shapedrafts.ts";
-import { useMeasured } from "./usecourse.ts";
-import { fingerPx } from "./drag.ts";
-import { useDrag } from "./usedrag.ts";
-import { areaWords, lengthWords } from "./words.ts";
+import { cannotSave, reshaped, shapeOf, type Shape } from "../../survey/line/reshape.ts";
+import { draftKey, type ShapeDraft } from "../../survey/line/drafts.ts";
+import { useDrag, useMeasured } from "./userecording.ts";
+import { fingerPx } from "../../survey/line/drag.ts";
+import { areaWords, lengthWords } from "../../survey/line/words.ts";
 
 
 export function ReshapeScreen({ params }: { params: Params }) {

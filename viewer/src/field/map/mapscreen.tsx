@@ -1,21 +1,21 @@
 // The map of the property as it is on this phone, with the day's entries on it.
 
 import { useMemo, useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { kindNamed } from "../app/kinds.ts";
-import { isPhoto, nameOf } from "../app/names.ts";
-import { day } from "../app/words.ts";
-import { kindOf, placeOf, textOf, type Feature } from "../entry.ts";
-import { useField, type Fix } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { ItemMark } from "../kit/mark.tsx";
-import { NearList } from "../list/nearlist.tsx";
-import { isItem, lacksPlace } from "../place/nearest.ts";
-import { awayOf, awayWords } from "../place/away.ts";
-import { useHeading } from "../place/hooks.ts";
-import { MapFrame } from "./mapframe.tsx";
-import { MapPane } from "./pane.tsx";
+import { useApp } from "../context/app.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { isPhoto, nameOf } from "../../base/names.ts";
+import { day } from "../../base/words.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { ItemMark } from "../../ui/icon.tsx";
+import { NearList } from "../part/nearlist.tsx";
+import { isItem, lacksPlace } from "../../base/nearest.ts";
+import { awayOf, awayWords } from "../../base/away.ts";
+import { useHeading } from "../../sensor/hooks.ts";
+import { MapFrame } from "../../ui/mapframe.tsx";
+import { MapPane } from "../../map/pane.tsx";
+import type { Fix } from "../../sensor/fix.ts";
 
 export function MapScreen({ params }: { params: Params }) {
   const field = useField();

@@ -1,7 +1,7 @@
 // What to mind where people peg works: in a line above what is read, so that it is seen
 // before the first peg; a press of it opens it in full.
 
-import { Caution } from "../kit/part.tsx";
+import { Caution } from "../../ui/panel.tsx";
 
 interface Danger {
   readonly what: string;

@@ -1,28 +1,27 @@
 // Pegging a contour: all pegs at the level of the first.
 
 import { useMemo } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { today } from "../book/drafts.ts";
-import { metres, keyedIn } from "../book/reading.ts";
-import { chainagesOf, jumpQuestion } from "../book/jump.ts";
-import { ownNameOf } from "../app/names.ts";
-import { kindNamed } from "../app/kinds.ts";
-import { kindOf, textOf } from "../entry.ts";
-import { useField } from "../field.ts";
-import { ItemChooser } from "../list/itemchooser.tsx";
-import { NearList } from "../list/nearlist.tsx";
-import { Choice } from "../kit/choice.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Fold, Trouble } from "../kit/part.tsx";
-import { placed } from "../place/record.ts";
-import { newID } from "../shelf/uuid.ts";
+import { today } from "../../survey/levelbook/drafts.ts";
+import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
+import { chainagesOf, jumpQuestion } from "../../survey/levelbook/jump.ts";
+import { ownNameOf } from "../../base/names.ts";
+import { kindNamed } from "../../base/kinds.ts";
+import { kindOf, textOf } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { ItemChooser } from "../part/itemchooser.tsx";
+import { NearList } from "../part/nearlist.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Fold, Trouble } from "../../ui/panel.tsx";
+import { placed } from "../../sensor/fixfields.ts";
+import { newID } from "../../base/uuid.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
-import { guide, offQuestion, oldQuestion } from "./guide.ts";
+import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "../../survey/setout/contour.ts";
+import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
-import { Saves } from "./saves.tsx";
+import { Saves } from "./reader.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAsked } from "../visit/compute.ts";
+import { useAsked } from "../../compute/useanswer.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 

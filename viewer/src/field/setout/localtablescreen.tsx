@@ -1,16 +1,16 @@
 // The officer's own table of spacings: a row for each reach of falls, gentlest first.
 
 import { useState } from "preact/hooks";
-import { calledProperty } from "../app/property.ts";
-import type { Params } from "../app/screens.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { NumberInput, TextInput } from "../kit/input.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
-import { withRoom, withRow, type LocalTable } from "./localtable.ts";
-import { choose, settingsID, settingsOf } from "./settings.ts";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import type { Params } from "../context/field.ts";
+import { useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { NumberInput, TextInput } from "../../ui/input.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import { withRoom, withRow, type LocalTable } from "../../survey/setout/localtable.ts";
+import { choose, settingsID, settingsOf } from "../../survey/setout/settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
 
 export function LocalTableScreen(_: { params: Params }) {

@@ -3,7 +3,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
-import { Button } from "../kit/button.tsx";
+import { Button } from "../../ui/button.tsx";
 
 export function Picked({ words, children }: { words: ComponentChildren; children: (close: () => void) => ComponentChildren }) {
   const [open, setOpen] = useState(false);

@@ -2,15 +2,16 @@
 // show, which way to go, what was read, and what a peg saves, above the keys that save it.
 
 import type { ComponentChildren } from "preact";
-import { NumberBox } from "../book/box.tsx";
-import { NumberPad } from "../book/pad.tsx";
-import { Question } from "../book/question.tsx";
-import { metres } from "../book/reading.ts";
-import { accuracyWords, count } from "../app/words.ts";
-import { Button } from "../kit/button.tsx";
-import type { Guide } from "./guide.ts";
+import { NumberBox } from "../../ui/numberbox.tsx";
+import { NumberPad } from "../../ui/numberpad.tsx";
+import { Question } from "../../ui/question.tsx";
+import { metres } from "../../survey/levelbook/keyed.ts";
+import { accuracyWords, count } from "../../base/words.ts";
+import { Button } from "../../ui/button.tsx";
+import type { Guide } from "../../survey/setout/guide.ts";
 import type { Aim, Standing } from "./useaim.ts";
 import { typedText, type Pegging } from "./usepegging.ts";
+import type { Fix } from "../../sensor/fix.ts";
 
 interface ReaderProps {
   readonly pegging: Pegging;
@@ -77,4 +78,16 @@ export function PegBox({ pegging, name, label, unit, note }: { pegging: Pegging;
 function GuideSign({ state }: { state: Guide["state"] }) {
   const path = { up: "M12 3l9 10h-6v8H9v-8H3z", down: "M12 21l9-10h-6V3H9v8H3z", hold: "M3 7h18v4H3zM3 14h18v4H3z", none: "" }[state];
   return <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>;
+}
+
+interface SavesProps {
+  readonly word: string; // on the key
+  readonly what: string; // "Dam 4 as pegged today"
+  readonly more?: readonly (string | undefined | false)[];
+  readonly fix?: Fix | null; // where the peg would be marked; undefined when none is
+}
+
+export function Saves({ word, what, more = [], fix }: SavesProps) {
+  const place = fix === undefined ? "" : fix ? `GPS ${accuracyWords(fix.accuracyM)}` : "no position";
+  return <p class="saves"><b>{word}</b> saves {[what, ...more, place].filter(Boolean).join(", ")}.</p>;
 }

@@ -2,18 +2,18 @@
 // the office. Nothing is chosen beforehand, since the published tables differ threefold.
 
 import { useState } from "preact/hooks";
-import { calledProperty } from "../app/property.ts";
-import type { Params } from "../app/screens.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Choice } from "../kit/choice.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { troubleOf, type Told } from "../kit/trouble.ts";
-import { tables, type Spacing } from "./banks.ts";
-import { choose, chosenTable, localRowsOf, settingsID, settingsOf } from "./settings.ts";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import type { Params } from "../context/field.ts";
+import { useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import { tables, type Spacing } from "../../survey/setout/banks.ts";
+import { choose, chosenTable, localRowsOf, settingsID, settingsOf } from "../../survey/setout/settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
-import { textOf } from "../entry.ts";
+import { textOf } from "../../base/entry.ts";
 
 export function SpacingScreen(_: { params: Params }) {
   const field = useField();

@@ -1,7 +1,7 @@
 // What to peg, with the set-up of which book.
 
-import type { Params } from "../app/screens.ts";
-import { Frame } from "../kit/frame.tsx";
+import type { Params } from "../context/field.ts";
+import { Frame } from "../../ui/frame.tsx";
 import { Cautions, dangers } from "./cautions.tsx";
 
 export function PegTasks({ params }: { params: Params }) {

@@ -1,11 +1,11 @@
 // What to read for a level, and what was read told as a way to go: answers of staff-reading.
 
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
-import type { Types } from "../../../wasm/types/index.ts";
-import type { Fix } from "../field.ts";
-import { useField } from "../field.ts";
-import { askReading, wantedReading } from "./guide.ts";
-import { inWords, type Problem } from "../kit/plain.ts";
+import type { Types } from "../../compute/types/index.ts";
+import { useField } from "../context/field.ts";
+import { askReading, wantedReading } from "../../survey/setout/guide.ts";
+import { inWords, type Problem } from "../../base/problem.ts";
+import type { Fix } from "../../sensor/fix.ts";
 
 export interface Aim {
   readonly wantedM: number | undefined; // on the staff there is

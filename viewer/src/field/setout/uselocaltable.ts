@@ -2,11 +2,11 @@
 // every key until it is saved for the property, and whether the computation takes it.
 
 import { useEffect, useState } from "preact/hooks";
-import { useField } from "../field.ts";
-import { textOf } from "../entry.ts";
-import { askRows, localTableKey, readTable, typedTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "./localtable.ts";
-import { localRowsOf, settingsOf } from "./settings.ts";
-import { useAsked } from "../visit/compute.ts";
+import { useField } from "../context/field.ts";
+import { textOf } from "../../base/entry.ts";
+import { askRows, localTableKey, readTable, typedTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "../../survey/setout/localtable.ts";
+import { localRowsOf, settingsOf } from "../../survey/setout/settings.ts";
+import { useAsked } from "../../compute/useanswer.ts";
 
 export interface OwnTable {
   readonly table: LocalTable | undefined; // undefined while it is read

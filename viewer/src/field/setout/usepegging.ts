@@ -2,16 +2,15 @@
 // pegs saved together with their rows in the book.
 
 import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { useField } from "../field.ts";
-import type { Draft } from "../shelf.ts";
-import { asRead, dueCells, readsDirect } from "../book/book.ts";
-import { Keeper } from "../kit/keeper.ts";
-import type { Key } from "../book/reading.ts";
-import { keyedIn, pressOn, tidy } from "../book/reading.ts";
-import { pointOf } from "../book/point.ts";
-import type { Row, Stand } from "../book/row.ts";
-import { useBook, type OpenBook } from "../book/usebook.ts";
-import { clock } from "../app/words.ts";
+import { useField } from "../context/field.ts";
+import type { Draft } from "../../storage/store.ts";
+import { asRead, dueCells, readsDirect } from "../../survey/levelbook/book.ts";
+import { Keeper } from "../../storage/latestwriter.ts";
+import { type Key, keyedIn, pressOn, tidy } from "../../survey/levelbook/keyed.ts";
+import { pointOf } from "../../survey/levelbook/point.ts";
+import type { Row, Stand } from "../../survey/levelbook/row.ts";
+import { useBook, type OpenBook } from "../part/usebook.ts";
+import { clock } from "../../base/words.ts";
 
 /** Texts of the boxes on the screen, by name, and choices that were made. */
 export type Typed = { readonly [name: string]: string };

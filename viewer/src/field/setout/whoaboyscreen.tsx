@@ -1,34 +1,34 @@
 // Pegging whoa-boys down a track: how far the next may be, by the fall of the track.
 
-import type { Params } from "../app/screens.ts";
-import { distance } from "../app/words.ts";
-import { today } from "../book/drafts.ts";
-import { metres, keyedIn } from "../book/reading.ts";
-import { beyondQuestion, firstQuestion, stepQuestion } from "../book/jump.ts";
-import { ownNameOf } from "../app/names.ts";
-import { kindOf, placeOf } from "../entry.ts";
-import { useField, type Fix } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { NearList } from "../list/nearlist.tsx";
-import { besideOf, tellable } from "../mark/beside.ts";
-import { Frame } from "../kit/frame.tsx";
-import { Caution, Trouble } from "../kit/part.tsx";
-import { metresBetween } from "../place/ground.ts";
-import { placed } from "../place/record.ts";
-import { newID } from "../shelf/uuid.ts";
-import { lineLengthM } from "./along.ts";
-import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank } from "./banks.ts";
+import { distance } from "../../base/words.ts";
+import { today } from "../../survey/levelbook/drafts.ts";
+import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
+import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
+import { ownNameOf } from "../../base/names.ts";
+import { kindOf, placeOf } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { NearList } from "../part/nearlist.tsx";
+import { besideOf, tellable } from "../../survey/form/beside.ts";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { metresBetween } from "../../base/plane.ts";
+import { placed } from "../../sensor/fixfields.ts";
+import { newID } from "../../base/uuid.ts";
+import { lineLengthM } from "../../survey/setout/along.ts";
+import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { oldQuestion, type Guide } from "./guide.ts";
+import { oldQuestion, type Guide } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
-import { localName } from "./localtable.ts";
-import { Saves } from "./saves.tsx";
+import { localName } from "../../survey/setout/localtable.ts";
+import { Saves } from "./reader.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { inWords } from "../kit/plain.ts";
-import { chosenTable, settingsOf, type Chosen } from "./settings.ts";
-import { useAsked } from "../visit/compute.ts";
+import { inWords } from "../../base/problem.ts";
+import { chosenTable, settingsOf, type Chosen } from "../../survey/setout/settings.ts";
+import { useAsked } from "../../compute/useanswer.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
+import type { Fix } from "../../sensor/fix.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
   const field = useField();

@@ -1,9 +1,9 @@
 // What the numbers of the status mean: pure.
 
-import type { Storage } from "../app/state.ts";
-import { count, grouped } from "../app/words.ts";
-import type { LinkState } from "../field.ts";
-import type { Copied, Tally } from "../shelf.ts";
+import type { Storage } from "../../storage/persistence.ts";
+import { count, grouped } from "../../base/words.ts";
+import type { LinkState } from "../../sync/state.ts";
+import type { Copied, Tally } from "../../storage/store.ts";
 
 /** From when a clock is told to be off: entries are ordered by it where nobody saw the other's. */
 export const clockDoubtS = 60;

@@ -1,13 +1,13 @@
 // Whether the page itself is on the phone, and the newer version that waits for a tap.
 
 import { useEffect, useState } from "preact/hooks";
-import { useApp } from "../app/shell.tsx";
-import { count } from "../app/words.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Caution } from "../kit/part.tsx";
-import { onlyHere } from "../handover/saved.ts";
-import { OpensOffline } from "../worker/opens.tsx";
+import { useApp } from "../context/app.ts";
+import { count } from "../../base/words.ts";
+import { useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Caution } from "../../ui/panel.tsx";
+import { onlyHere } from "../../storage/handover/saved.ts";
+import { OpensOffline } from "../part/opensoffline.tsx";
 
 export function Page() {
   const field = useField();

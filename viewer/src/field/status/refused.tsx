@@ -1,10 +1,10 @@
 // Entries that the server did not take, and why. They stay on the phone.
 
 import { useEffect, useState } from "preact/hooks";
-import { nameOf } from "../app/names.ts";
-import { count } from "../app/words.ts";
-import { useField } from "../field.ts";
-import type { Refusal } from "../shelf.ts";
+import { nameOf } from "../../base/names.ts";
+import { count } from "../../base/words.ts";
+import { useField } from "../context/field.ts";
+import type { Refusal } from "../../storage/store.ts";
 
 export function Refused({ n }: { n: number }) {
   const field = useField();

@@ -2,17 +2,16 @@
 // has, what it refused, how much room there is, and whether the clock is right.
 
 import { useEffect, useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { useApp } from "../app/shell.tsx";
-import { calledProperty } from "../app/property.ts";
-import { keptWords, storageNow, watchStorage } from "../app/storage.ts";
-import { clock, grouped, size } from "../app/words.ts";
-import { useField } from "../field.ts";
-import { useRead } from "../kit/useread.ts";
-import type { Copied, PropertyState } from "../shelf.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { Caution } from "../kit/part.tsx";
+import { useApp } from "../context/app.ts";
+import { calledProperty } from "../../storage/chosenproperty.ts";
+import { keptWords, storageNow, watchStorage } from "../../storage/persistence.ts";
+import { clock, grouped, size } from "../../base/words.ts";
+import { type Params, useField } from "../context/field.ts";
+import { useRead } from "../../ui/hooks.ts";
+import type { Copied, PropertyState } from "../../storage/store.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Caution } from "../../ui/panel.tsx";
 import { clockWords, copyWords, roomWords, scarceWords } from "./judge.ts";
 import { Page } from "./page.tsx";
 import { Refused } from "./refused.tsx";

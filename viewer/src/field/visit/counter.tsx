@@ -1,18 +1,18 @@
 // Counting ground cover by thumb: two huge buttons, what has been counted, and what it says.
 
 import { useState } from "preact/hooks";
-import { dayOf } from "../app/words.ts";
-import { useField } from "../field.ts";
-import { Button, Row } from "../kit/button.tsx";
-import { Choice } from "../kit/choice.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { NumberInput } from "../kit/input.tsx";
-import { numberIn } from "../../section/number.ts";
-import { Caution } from "../kit/part.tsx";
-import { useAnswer } from "./compute.ts";
-import { hits, isEmpty, type Count, type CountAction } from "./count.ts";
-import { coverInput, coverWords, targets, type Cover } from "./cover.ts";
-import type { Seasons } from "./season.ts";
+import { dayOf } from "../../base/words.ts";
+import { useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { NumberInput } from "../../ui/input.tsx";
+import { numberIn } from "../../base/number.ts";
+import { Caution } from "../../ui/panel.tsx";
+import { useAnswer } from "../../compute/useanswer.ts";
+import { hits, isEmpty, type Count, type CountAction } from "../../survey/visit/steppoints.ts";
+import { coverInput, coverWords, targets, type Cover } from "../../survey/visit/cover.ts";
+import type { Seasons } from "../../survey/visit/season.ts";
 import { WetSetting } from "./seasonsetting.tsx";
 
 interface CounterProps {

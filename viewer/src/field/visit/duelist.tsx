@@ -2,17 +2,16 @@
 // beside it. What stands at hand is never pushed away by what is due elsewhere.
 
 import { useMemo, useState } from "preact/hooks";
-import type { Params } from "../app/screens.ts";
-import { dayOf } from "../app/words.ts";
-import type { Feature } from "../entry.ts";
-import { useField } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { Frame } from "../kit/frame.tsx";
-import { NearList } from "../list/nearlist.tsx";
-import { isItem } from "../place/nearest.ts";
-import { dueNow } from "./due.ts";
+import { dayOf } from "../../base/words.ts";
+import type { Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { NearList } from "../part/nearlist.tsx";
+import { isItem } from "../../base/nearest.ts";
+import { dueNow } from "../../survey/visit/due.ts";
 import { SeasonSetting } from "./seasonsetting.tsx";
-import { useSeasons } from "./settings.ts";
+import { useSeasons } from "./useseasons.ts";
 
 export function Visits(_: { params: Params }) {
   const field = useField();

@@ -2,15 +2,16 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { accuracyWords, day } from "../app/words.ts";
-import type { Fields } from "../entry.ts";
-import { useField, type Fix } from "../field.ts";
-import { Button } from "../kit/button.tsx";
-import { NumberInput } from "../kit/input.tsx";
-import { Caution } from "../kit/part.tsx";
-import { placed } from "../place/record.ts";
-import { useAnswer } from "./compute.ts";
-import { retreatWords, type Retreat, type RetreatInput } from "./retreat.ts";
+import { accuracyWords, day } from "../../base/words.ts";
+import type { Fields } from "../../base/entry.ts";
+import { useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { NumberInput } from "../../ui/input.tsx";
+import { Caution } from "../../ui/panel.tsx";
+import { placed } from "../../sensor/fixfields.ts";
+import { useAnswer } from "../../compute/useanswer.ts";
+import { retreatWords, type Retreat, type RetreatInput } from "../../survey/visit/retreat.ts";
+import type { Fix } from "../../sensor/fix.ts";
 
 interface HeadProps {
   readonly offset: string;

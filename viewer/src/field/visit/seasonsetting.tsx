@@ -1,9 +1,9 @@
 // When the wet season is here, and how often photos are taken again.
 
-import { Button, Row } from "../kit/button.tsx";
-import { Choice } from "../kit/choice.tsx";
-import { Fold } from "../kit/part.tsx";
-import { monthWord, seasonWords, usualWet, type Months, type Seasons } from "./season.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { Fold } from "../../ui/panel.tsx";
+import { monthWord, seasonWords, usualWet, type Months, type Seasons } from "../../survey/visit/season.ts";
 
 interface SettingProps {
   readonly seasons: Seasons;

@@ -1,0 +1,19 @@
+// What the page is put together from: its store, its link, the receiver and the
+// computations. The shell is given them, so that it can be tested with others.
+
+import type { Model } from "../../compute/model.ts";
+import type { Receiver } from "../../sensor/receiver.ts";
+import type { Shelf } from "../../storage/store.ts";
+import type { Sheets } from "../../compute/sheets.ts";
+import type { Installation } from "../serviceworker/install.ts";
+import type { Link } from "../../sync/state.ts";
+
+export interface Parts {
+  openShelf(): Promise<Shelf>;
+  link(shelf: Shelf): Link;
+  /** Puts the page itself on the phone, so that it opens with no signal. */
+  install(): Installation;
+  readonly fixes: Receiver;
+  readonly model: Model;
+  readonly sheets: Sheets;
+}

@@ -1,0 +1,44 @@
+// What every screen of the field page is given. A screen is a function of this and of its
+// own small state; it touches no database, socket or sensor itself.
+
+import { createContext, type ComponentType } from "preact";
+import { useContext } from "preact/hooks";
+import type { Draft, Property, Saved, Shelf } from "../../storage/store.ts";
+import type { Feature } from "../../base/entry.ts";
+import type { Fixes } from "../../sensor/fix.ts";
+import type { Link } from "../../sync/state.ts";
+import type { Model } from "../../compute/model.ts";
+
+/** What the address of a screen names: "#/mark/:kind" gives { kind }. */
+export type Params = { readonly [name: string]: string };
+
+export type Screen = ComponentType<{ params: Params }>;
+
+export interface Field {
+  readonly shelf: Shelf;
+  readonly model: Model;
+  readonly fixes: Fixes;
+  readonly link: Link;
+  readonly property: Property;
+  readonly features: readonly Feature[]; // of the property, as they stand now
+  /**
+   * Saves, shakes the phone, and says so, with a way to take it back unless undoable is
+   * false; throws ShelfTrouble when it could not.
+   */
+  capture(drafts: readonly Draft[], said: string, undoable?: boolean): Promise<readonly Saved[]>;
+  /** Opens a screen: "#/mark/gully-head". */
+  go(route: string): void;
+  back(): void;
+  /** Puts words into the status region. */
+  say(words: string): void;
+  /** Says why nothing was saved, until the officer does something about it. */
+  refuse(why: string): void;
+}
+
+export const FieldContext = createContext<Field | null>(null);
+
+export function useField(): Field {
+  const field = useContext(FieldContext);
+  if (!field) throw new Error("no field around this screen");
+  return field;
+}

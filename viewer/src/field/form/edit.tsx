@@ -1,0 +1,114 @@
+// Correcting a thing: a new entry with what differs. What was said before stays in the
+// register. What a visit measures is asked by a visit, which has a date of its own: an edited
+// measurement would bear the day on which the item was first recorded.
+
+import { useEffect, useState } from "preact/hooks";
+import { fieldNamed, fieldsOf, kindNamed } from "../../base/kinds.ts";
+import { isPhoto, kindLabelOf, labelOf } from "../../base/names.ts";
+import { called } from "../../base/words.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { wrongIntoSight } from "../../ui/insight.ts";
+import { Fold, Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import { standsAt } from "../../survey/form/beside.ts";
+import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Filled, type Form } from "../../survey/form/form.ts";
+import { FormFields } from "./formfields.tsx";
+import { type OpenForm, openFormKey, useOpenForm } from "../part/openform.ts";
+import { PlaceNote } from "./placenote.tsx";
+import { placeFields, toStore } from "../../survey/form/position.ts";
+import { usePlacing } from "./useplacing.ts";
+import { lineOf } from "../../survey/setout/lineends.ts";
+import { measuredAtVisits } from "../../survey/visit/newest.ts";
+import { Gone } from "../part/itemchooser.tsx";
+
+export function Edit({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  return feature ? <Correcting feature={feature} /> : <Gone />;
+}
+
+function Correcting({ feature }: { feature: Feature }) {
+  const field = useField();
+  const kind = kindNamed(kindOf(feature));
+  const [form, setForm] = useState<Form>(() => ({ ...emptyForm, answers: answersOf(kind, feature.fields) }));
+  const typed = form.touched.length > 0;
+  const [refused, setRefused] = useState<Filled["wrong"]>({});
+  const [failed, setFailed] = useState<Told | null>(null);
+  const kept = useOpenForm(feature.id, kind);
+  const byVisits = measuredAtVisits(kind);
+  const [unplaced] = useState(!placeOf(feature));
+  // A photo's is where the camera stood, which nobody finds by standing somewhere later.
+  const place = !isPhoto(feature) && (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
+    <Fold title="Position" open={unplaced}><Moved feature={feature} /></Fold>
+  );
+
+  useEffect(() => {
+    // What was typed before the phone died goes on top of what is stored.
+    field.shelf.draft<OpenForm>(openFormKey(field.property.id)).then((draft) => {
+      if (draft?.feature !== feature.id) return;
+      const typedThen = fieldsOf(kind).filter((f) => f.name in draft.values).map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
+      setForm((now) => ({ ...now, answers: { ...now.answers, ...Object.fromEntries(typedThen) }, touched: typedThen.map(([name]) => name) }));
+    }, () => {});
+  }, []);
+
+  const change = (name: string, answer: string) => {
+    const now = changed(kind, form, name, answer);
+    setForm(now);
+    kept.keep(filled(kind, now.answers, feature.fields).set);
+  };
+
+  const leave = async () => {
+    const told = filled(kind, form.answers, feature.fields);
+    setRefused(told.wrong);
+    const first = Object.values(told.wrong)[0];
+    if (first) {
+      field.refuse(first);
+      return wrongIntoSight();
+    }
+    try {
+      const { set } = told;
+      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kindLabelOf(feature))} edited`);
+      await kept.drop();
+      field.back();
+    } catch (error) {
+      setFailed(troubleOf(error));
+    }
+  };
+
+  return (
+    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {unplaced && place}
+      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} line={lineOf(placeOf(feature))} without={byVisits} />
+      {byVisits.length > 0 && (
+        <>
+          <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>
+          <a class="button wide" href={`#/visit/${feature.id}`}>Record a visit</a>
+        </>
+      )}
+      {!unplaced && place}
+    </Frame>
+  );
+}
+
+/** Gives a point the place where the phone is now. */
+function Moved({ feature }: { feature: Feature }) {
+  const field = useField();
+  const averaging = usePlacing();
+  const { placing, tell } = averaging;
+  const fix = toStore(placing);
+  const move = (to: NonNullable<typeof fix>) =>
+    field.capture([{ feature: feature.id, set: placeFields(to) }], placeOf(feature) ? "Position edited" : "Position saved").then(
+      () => tell({ do: "stored", fix: to }),
+      (error: unknown) => field.say(troubleOf(error).what),
+    );
+  return (
+    <>
+      <PlaceNote {...averaging} />
+      <Button wide disabled={!fix} press={() => fix && void move(fix)}>{placeOf(feature) ? "Move it to where I stand" : "It is where I stand"}</Button>
+    </>
+  );
+}

@@ -1,0 +1,91 @@
+// One field of a form, by its type.
+
+import { type Field, unitInWords } from "../../base/kinds.ts";
+import { day, dayOf } from "../../base/words.ts";
+import { kindOf, type Feature } from "../../base/entry.ts";
+import { Button } from "../../ui/button.tsx";
+import { Choice, YesNo } from "../../ui/choice.tsx";
+import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
+import { numberIn } from "../../base/number.ts";
+import { LineZero } from "../part/linezero.tsx";
+import { ItemChooser } from "../part/itemchooser.tsx";
+import { Ask } from "../../ui/meant.tsx";
+import type { Fixed } from "../../survey/form/beside.ts";
+import { referredKinds } from "../../survey/form/form.ts";
+import { How } from "../../ui/basischoice.tsx";
+import { meantBy } from "../../survey/form/meant.ts";
+
+interface FieldInputProps {
+  readonly field: Field;
+  readonly answer: string;
+  readonly change: (answer: string) => void;
+  readonly wrong?: string | undefined;
+  readonly carried?: string | undefined; // where the answer came from that nobody typed here
+  readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void; readonly wrong?: string | undefined } | undefined;
+  readonly features: readonly Feature[];
+  readonly at?: Fixed | undefined; // where the item stands
+  readonly line?: Line | undefined; // the item's own
+}
+
+export type Line = readonly (readonly [number, number])[];
+
+export function FieldInput(props: FieldInputProps) {
+  const { carried, how, answer } = props;
+  const input = <Input {...props} />;
+  const measured = how && answer !== "" ? <How {...how} /> : null;
+  if (!carried) return measured ? <>{input}{measured}</> : input;
+  return (
+    <div class="carried" data-carried={props.field.name}>
+      {input}
+      <p class="note">{sentence(carried)}. Saving confirms it here.</p>
+      {measured}
+    </div>
+  );
+}
+
+function Input({ field, answer, change, wrong, features, at, line }: FieldInputProps) {
+  const { label, hint, required } = field;
+  const given = { label, hint, wrong, value: answer, change, ...(required ? { required } : {}) };
+  switch (field.type) {
+    case "number":
+    case "integer":
+      return (
+        <>
+          <NumberInput {...given} unit={unitInWords(field.unit)} />
+          {wrong && <Ask meant={meantBy(field, numberIn(answer) ?? 0)} write={change} />}
+        </>
+      );
+    case "date":
+      return <DayInput {...given} />;
+    case "yes-no":
+      return <YesNo label={label} hint={hint} value={answer === "" ? undefined : answer === "yes"} pick={(yes) => change(yes === undefined ? "" : yes ? "yes" : "no")} />;
+    case "choice":
+      if (field.name === "chainageZero" && line) return <LineZero line={line} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
+      return <Choice label={label} hint={hint} of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
+    case "feature":
+      return <ReferenceInput {...given} field={field} features={features} at={at} />;
+    default:
+      return <TextInput {...given} long={field.name === "notes"} plain={field.name === "notes"} />;
+  }
+}
+
+/** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
+function DayInput(props: { label: string; hint?: string | undefined; wrong?: string | undefined; value: string; change: (text: string) => void; required?: boolean }) {
+  const today = dayOf(new Date());
+  return (
+    <>
+      <DateInput {...props} />
+      {props.value !== today && <div class="stack"><Button press={() => props.change(today)}>Today, {day(today)}</Button></div>}
+    </>
+  );
+}
+
+const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** One of the things of the property that the field can mean, the nearest first. */
+function ReferenceInput({ field, value, change, features, at }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[]; at: Fixed | undefined }) {
+  const kinds = referredKinds[field.name];
+  const items = features.filter((f) => !f.struck && (f.id === value || kinds?.includes(kindOf(f))));
+  if (items.length === 0) return null; // nothing to choose from
+  return <ItemChooser label={field.label} items={items} value={value || undefined} pick={change} at={at} />;
+}

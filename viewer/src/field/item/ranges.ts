@@ -1,0 +1,25 @@
+// The ranges of cover that was counted at saved visits, calculated from what was counted.
+
+import { useEffect, useState } from "preact/hooks";
+import type { Feature } from "../../base/entry.ts";
+import { useField } from "../context/field.ts";
+import { coverWords, noRanges, recounted, type Cover, type CoverRanges } from "../../survey/visit/cover.ts";
+
+/** undefined until they are there; without those that cannot be calculated. */
+export function useCoverRanges(visits: readonly Feature[]): CoverRanges | undefined {
+  const { model } = useField();
+  const asked = visits.flatMap((v) => {
+    const input = recounted(v);
+    return input ? [{ id: v.id, input }] : [];
+  });
+  const key = JSON.stringify(asked);
+  const [found, set] = useState<{ readonly key: string; readonly ranges: CoverRanges }>({ key: "[]", ranges: noRanges });
+  useEffect(() => {
+    let here = true;
+    void Promise.allSettled(asked.map(async ({ id, input }) => [id, coverWords(await model.compute<Cover>("cover", input)).limits] as const)).then((all) => {
+      if (here) set({ key, ranges: new Map(all.flatMap((a) => (a.status === "fulfilled" ? [a.value] : []))) });
+    });
+    return () => void (here = false);
+  }, [key]);
+  return found.key === key ? found.ranges : undefined;
+}

@@ -1,0 +1,93 @@
+// Settling what two people recorded differently: both values with who and when, side by
+// side. Choosing one, also the one shown, writes the entry that settles it.
+
+import { useEffect, useState } from "preact/hooks";
+import { nameOf } from "../../base/names.ts";
+import type { Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Trouble } from "../../ui/panel.tsx";
+import { type Told, troubleOf } from "../../storage/errors.ts";
+import type { Disagreement } from "../../storage/store.ts";
+import { Gone } from "../part/itemchooser.tsx";
+import { asked, labelOf, linesOf, settling, sideWords, whoWords } from "../../survey/item/sides.ts";
+
+export function Settle({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  return feature ? <Settling feature={feature} /> : <Gone />;
+}
+
+function Settling({ feature }: { feature: Feature }) {
+  const field = useField();
+  const [clashes, setClashes] = useState<readonly Disagreement[] | undefined>();
+  const [failed, setFailed] = useState<Told | null>(null);
+  const [busy, setBusy] = useState(false);
+  useEffect(() => {
+    let here = true;
+    field.shelf.clashes(feature.id).then((all) => here && setClashes(asked(feature, all)), (error: unknown) => here && setFailed(troubleOf(error)));
+    return () => void (here = false);
+  }, [feature]);
+  const choose = async (d: Disagreement, side: Disagreement["sides"][number]) => {
+    if (busy) return; // a second tap of a glove
+    setBusy(true);
+    try {
+      await field.capture([settling(feature, d, side)], `${labelOf(feature, d.field)} settled`);
+      if ((clashes?.length ?? 0) <= 1) field.back();
+    } catch (error) {
+      setFailed(troubleOf(error));
+    }
+    setBusy(false);
+  };
+  const now = new Date();
+  return (
+    <Frame title={`Settle ${nameOf(feature, field.features)}`} under={<p class="soft">Choose the value that is right. The other stays in the register.</p>}>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {!clashes && !failed && <p>Reading both values…</p>}
+      {clashes?.length === 0 && <p>Nothing is left to settle.</p>}
+      {clashes?.map((d) => (
+        <section key={d.field} aria-label={labelOf(feature, d.field)}>
+          <h2>{labelOf(feature, d.field)}</h2>
+          <div class="sides">
+            {d.sides.map((side, i) => (
+              <div class="side" key={side.entry}>
+                {d.field === "geometry" && <Drawn sides={d.sides.map((s) => s.value)} own={i} />}
+                <p class="value"><b>{sideWords(feature, d, side, field.features)}</b></p>
+                <p>{whoWords(side, now)}</p>
+                <p class="soft">{i === 0 ? "shown now" : "\u00a0"}</p>
+                <Button wide label={`Use this: ${sideWords(feature, d, side, field.features)}, ${whoWords(side, now)}`} disabled={busy} press={() => void choose(d, side)}>Use this</Button>
+              </div>
+            ))}
+          </div>
+        </section>
+      ))}
+    </Frame>
+  );
+}
+
+/** A place beside the others to the same scale: its own solid, the others dashed. North is up. */
+function Drawn({ sides, own }: { sides: readonly unknown[]; own: number }) {
+  const all = sides.map(linesOf);
+  const points = all.flat(2);
+  const first = points[0];
+  if (!first) return null;
+  const squeeze = Math.cos((first[1] * Math.PI) / 180);
+  const xs = points.map((p) => p[0] * squeeze), ys = points.map((p) => -p[1]);
+  const wide = Math.max(...xs) - Math.min(...xs), high = Math.max(...ys) - Math.min(...ys);
+  const size = Math.max(wide, high) || 1e-5;
+  const minX = Math.min(...xs) - (size - wide) / 2, minY = Math.min(...ys) - (size - high) / 2; // in the middle
+  const to = (p: readonly [number, number]): [number, number] => [10 + (80 * (p[0] * squeeze - minX)) / size, 10 + (80 * (-p[1] - minY)) / size];
+  const draw = (lines: (typeof all)[number], solid: boolean) =>
+    lines.map((line, i) => {
+      const on = line.map(to);
+      if (on.length === 1) return <circle key={i} cx={on[0]![0]} cy={on[0]![1]} r={solid ? 6 : 5} class={solid ? "own" : "other"} />;
+      return <polyline key={i} points={on.map((p) => p.map((v) => v.toFixed(1)).join(",")).join(" ")} class={solid ? "own" : "other"} />;
+    });
+  return (
+    <svg class="drawn" viewBox="0 0 100 100" aria-hidden="true">
+      {all.map((lines, i) => i !== own && draw(lines, false))}
+      {draw(all[own]!, true)}
+    </svg>
+  );
+}

@@ -1,0 +1,129 @@
+// One thing: what is known of it, what is worked out about it, and the way there.
+
+import { fieldsOf, kindNamed } from "../../base/kinds.ts";
+import type { LongSection } from "../../compute/sheets.ts";
+import { kindLabelOf, labelOf, nameOf } from "../../base/names.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { ItemMark } from "../../ui/icon.tsx";
+import { Caution } from "../../ui/panel.tsx";
+import { useRead } from "../../ui/hooks.ts";
+import { troubleOf } from "../../storage/errors.ts";
+import { Arrow } from "./arrow.tsx";
+import { factsOf, missing } from "../../survey/item/facts.ts";
+import { Condition, Photos, Visits } from "./visits.tsx";
+import type { CoverRanges } from "../../survey/visit/cover.ts";
+import { judged, looksAt, type Look } from "../../survey/visit/visits.ts";
+import { newestOf } from "../../survey/visit/newest.ts";
+import { useCoverRanges } from "./ranges.ts";
+import { Gone } from "../part/itemchooser.tsx";
+import { gullyOf } from "../../survey/item/related.ts";
+import { RelatedLinks } from "../part/relatedlinks.tsx";
+import { useSection } from "../part/usesection.ts";
+import { useSheet, type Working } from "./usesheet.ts";
+import { Unsent } from "./unsent.tsx";
+import { Cautions, Glance, Worked } from "./worked.tsx";
+
+export function Thing({ params }: { params: Params }) {
+  const field = useField();
+  const feature = field.features.find((f) => f.id === params["id"]);
+  return feature ? <Known feature={feature} /> : <Gone />;
+}
+
+function Known({ feature }: { feature: Feature }) {
+  const field = useField();
+  const kind = kindNamed(kindOf(feature));
+  const name = nameOf(feature, field.features);
+  const looks = looksAt(feature.id, field.features);
+  const newest = newestOf(feature, looks);
+  const lacks = missing(kind, feature).filter((f) => !newest?.measured.some((m) => m.name === f.name)); // a visit measured it
+  const working = useSheet(feature);
+  const ranges = useCoverRanges([feature, ...field.features.filter((f) => looks.some((l) => l.id === f.id))]);
+  const section = useSection(gullyOf(feature));
+  const drawing = useRead(() => (kind.name === "thalweg" ? import("./gullysection.tsx") : Promise.resolve(null)), null, kind.name);
+  const come = (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
+  return (
+    <Frame
+      title={name}
+      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label && !textOf(feature, "name") ? "unnamed" : kindLabelOf(feature)}<Unsent feature={feature} /></span></p>}
+      actions={
+        <Row>
+          {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
+          <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
+        </Row>
+      }
+      late={
+        <>
+          <Worked working={working} clashes={feature.clashes.length} />
+          {come && drawing && <drawing.GullySection feature={feature} section={section} cautions={working.sheet?.cautions ?? []} />}
+          <dl class="facts">
+            {factsOf(feature, field.features, newest, ranges, working.sheet?.figures).map((f) => (
+              <div key={f.name}>
+                <dt>{f.label}</dt>
+                <dd>{f.text}{f.clash && " (in doubt)"}</dd>
+              </div>
+            ))}
+          </dl>
+          {come && <Below feature={feature} working={working} looks={looks} ranges={ranges} section={section} />}
+        </>
+      }
+    >
+      {feature.struck && <Caution>This is struck out. It is kept, as in a level book, but not shown on maps.</Caution>}
+      <Arrow feature={feature} />
+      <Condition newest={newest} />
+      <Glance working={working} condition={newest?.condition} clashes={feature.clashes.length} />
+      {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
+      {feature.clashes.length > 0 && (
+        <Caution>
+          Two people recorded different values: {feature.clashes.map((n) => clashing(feature, n)).join(", ")}.
+          <a class="button wide" href={`#/thing/${feature.id}/settle`}>Compare and settle</a>
+        </Caution>
+      )}
+    </Frame>
+  );
+}
+
+/** What can be pressed stands below the figures, and comes with them: what comes later would push it from under a finger. */
+function Below({ feature, working, looks, ranges, section }: { feature: Feature; working: Working; looks: readonly Look[]; ranges: CoverRanges; section: LongSection | null }) {
+  const field = useField();
+  const strike = () => {
+    field.capture([{ feature: feature.id, strike: !feature.struck }], `${nameOf(feature, field.features)} ${feature.struck ? "restored" : "struck out"}`).catch((error: unknown) => {
+      const { what, todo } = troubleOf(error);
+      field.say(`${what} ${todo}`);
+    });
+  };
+  return (
+    <>
+      <Cautions working={working} />
+      <RelatedLinks feature={feature} section={section} />
+      <Visits of={feature} looks={looks.filter(judged)} ranges={ranges} />
+      <Photos feature={feature} />
+      {placeOf(feature) && !feature.struck && (
+        <div class="stack">
+          <Row>
+            <a class="button" href={`#/map/${feature.id}`}>Show on the map</a>
+            <a class="button" href={`#/shape/${feature.id}`}>{placeOf(feature)?.type === "Point" ? "Move on the map" : "Reshape"}</a>
+          </Row>
+        </div>
+      )}
+      <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
+    </>
+  );
+}
+
+/** A field that two people gave different values, in words. */
+function clashing(feature: Feature, field: string): string {
+  if (field === "strike") return "whether it is struck out";
+  const known = fieldsOf(kindNamed(kindOf(feature))).find((f) => f.name === field);
+  return known ? labelOf(feature, known).toLowerCase() : field;
+}
+
+/** What else can be done with a thing. */
+function ways(feature: Feature): readonly { href: string; label: string }[] {
+  return [
+    ...(kindOf(feature) !== "visit" ? [{ href: `#/visit/${feature.id}`, label: "Visit" }] : []),
+    { href: `#/photo/${feature.id}`, label: "Photo" },
+  ];
+}

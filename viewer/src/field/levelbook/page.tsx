@@ -1,0 +1,100 @@
+// The book as a page: every row, struck ones too, with its level, and the checks below.
+
+import { Button, Row as Buttons } from "../../ui/button.tsx";
+import { Caution } from "../../ui/panel.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { NumberInput, TextInput } from "../../ui/input.tsx";
+import { numberIn } from "../../base/number.ts";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { type Book, instruments, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
+import { day } from "../../base/words.ts";
+import { type Levels, millimetres } from "../../survey/levelbook/levels.ts";
+import { Line } from "./line.tsx";
+import { metres } from "../../survey/levelbook/keyed.ts";
+import type { Stand } from "../../survey/levelbook/row.ts";
+import type { Act } from "../../survey/levelbook/write.ts";
+
+interface PageProps {
+  readonly book: Book;
+  readonly act: (act: Act) => void;
+  readonly levels: Levels | null;
+  readonly mend: (at: number, stand: Stand | null) => void; // on the pad
+  readonly see: number | null; // the row that was written just now
+}
+
+export function Page({ book, act, levels, mend, see }: PageProps) {
+  const [open, setOpen] = useState<number | null>(null);
+  const list = useRef<HTMLOListElement>(null);
+  useEffect(() => {
+    if (see !== null) list.current?.querySelectorAll<HTMLElement>(".bookrow")[see]?.focus();
+  }, [see]);
+  return (
+    <>
+      <ol class="bookrows" ref={list}>
+        {book.rows.map((_, i) => (
+          <Line key={i} book={book} at={i} reduced={levels?.rows[i]} open={open === i} toggle={() => setOpen(open === i ? null : i)} act={act} mend={mend} />
+        ))}
+      </ol>
+      {book.rows.length === 0 && <p>Nothing is booked yet.</p>}
+      {book.past.length > 0 && <Buttons><Button press={() => act({ do: "take back" })}>Undo</Button></Buttons>}
+      <Checks levels={levels} />
+      <About book={book} act={act} />
+    </>
+  );
+}
+
+/** The sums that the trade checks a page by; only a whole book has them. */
+function Checks({ levels }: { levels: Levels | null }) {
+  if (!levels) return null;
+  const { run, open } = levels;
+  const { sums } = run;
+  return (
+    <section aria-label="Checks">
+      <h2>Checks</h2>
+      {open ? (
+        <p>The sums are shown once the book ends with a foresight.</p>
+      ) : (
+        <dl class="sums">
+          <dt>Backsights less foresights</dt><dd>{metres(sums.bs)} − {metres(sums.fs)} = {metres(sums.bs - sums.fs)}</dd>
+          <dt>Rises less falls</dt><dd>{metres(sums.rise)} − {metres(sums.fall)} = {metres(sums.rise - sums.fall)}</dd>
+        </dl>
+      )}
+      <p><b>{run.arithmeticOK ? "The arithmetic agrees." : "The arithmetic does not agree."}</b> It cannot see a misread staff: only closing on a known level does.</p>
+      {run.misclosureM !== undefined && (
+        <p>Misclosure {millimetres(run.misclosureM)}{run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}{run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.</p>
+      )}
+      {!open && run.reasons.map((text) => <p key={text}>{text}</p>)}
+      {run.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}
+    </section>
+  );
+}
+
+function About({ book, act }: { book: Book; act: (act: Act) => void }) {
+  const [k, setK] = useState(String(book.rule.mm));
+  const mm = numberIn(k);
+  const [staff, setStaff] = useState(book.staffLengthM === undefined ? "" : String(book.staffLengthM));
+  const staffM = numberIn(staff);
+  const staffRight = staff === "" || (staffM !== undefined && isStaff(staffM));
+  const right = mm !== undefined && mm > 0 && mm <= 1000;
+  return (
+    <section aria-label="About the run">
+      <h2>About the run</h2>
+      <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
+      <p>Booked on {day(book.observedOn)}.</p>
+      <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument || undefined} pick={(i) => i && act({ do: "about", instrument: i })}
+        hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
+      <NumberInput label="Length of the staff" unit="m" value={staff} hint={`its longest reading; ${usualStaffM} m if left empty`} wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."} change={(text) => {
+        setStaff(text);
+        const typed = numberIn(text);
+        if (text === "" || (typed !== undefined && isStaff(typed))) act({ do: "about", staffLengthM: typed });
+      }} />
+      <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.ruleChosen === false ? undefined : book.rule.per}
+        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.ruleChosen === false ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded` : book.rule.per === "km" ? "needs distances along the route" : undefined} />
+      <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."} change={(text) => {
+        setK(text);
+        const typed = numberIn(text);
+        if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });
+      }} />
+    </section>
+  );
+}

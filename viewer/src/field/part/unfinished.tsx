@@ -1,0 +1,66 @@
+// What was begun and not saved, when the page was left, closed or killed: it is kept, and each
+// of these says where.
+
+import { kindNamed } from "../../base/kinds.ts";
+import { nameOf } from "../../base/names.ts";
+import { count } from "../../base/words.ts";
+import { unrecorded, type Book } from "../../survey/levelbook/book.ts";
+import { placeOf, type Feature } from "../../base/entry.ts";
+import type { BegunLine } from "../../survey/line/drafts.ts";
+import type { OpenForm } from "./openform.ts";
+import type { BegunVisit } from "../../survey/visit/form.ts";
+
+export function UnfinishedForm({ form }: { form: OpenForm }) {
+  return (
+    <p class="caution">
+      You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
+      <a class="button wide" href={`#/thing/${form.feature}/edit`}>Continue</a>
+    </p>
+  );
+}
+
+export function UnfinishedBook({ book }: { book: Book }) {
+  const { mending, at } = book.pad;
+  return (
+    <p class="caution">
+      {mending && !unrecorded(book)
+        ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
+        : !unrecorded(book)
+        ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`
+        : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
+      <a class="button wide" href={`#/level/${book.id}`}>Continue</a>
+    </p>
+  );
+}
+
+export function UnfinishedLine({ line: { kind, shape, positions } }: { line: BegunLine }) {
+  const label = kindNamed(kind).label.toLowerCase();
+  return (
+    <p class="caution">
+      {/^[aeiou]/.test(label) ? "An" : "A"} {label} of {count(positions, "point", "points")} is not saved yet.
+      <a class="button wide" href={`#/line/${kind}/${shape}`}>Continue the {label}</a>
+    </p>
+  );
+}
+
+export function UnfinishedShape({ id, stamp, features }: { id: string; stamp: string; features: readonly Feature[] }) {
+  const item = features.find((f) => f.id === id);
+  if (item?.stamp !== stamp) return null; // of another property, or changed since
+  return (
+    <p class="caution">
+      You were editing the {placeOf(item)?.type === "Point" ? "position" : "shape"} of {nameOf(item, features)}. It is not saved yet.
+      <a class="button wide" href={`#/shape/${id}`}>Continue</a>
+    </p>
+  );
+}
+
+export function UnfinishedVisit({ visit, features }: { visit: BegunVisit; features: readonly Feature[] }) {
+  const to = features.find((f) => f.id === visit.of);
+  if (!to || features.some((f) => f.id === visit.id)) return null; // of another property, or saved
+  return (
+    <p class="caution">
+      You began a visit to {nameOf(to, features)}. It is not saved yet.
+      <a class="button wide" href={`#/visit/${to.id}`}>Continue the visit</a>
+    </p>
+  );
+}

@@ -1,0 +1,72 @@
+// Photos of one thing: take another, look at those there are.
+
+import { useState } from "preact/hooks";
+import { day, dayOf } from "../../base/words.ts";
+import type { Feature } from "../../base/entry.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Choice } from "../../ui/choice.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { Fold, Trouble } from "../../ui/panel.tsx";
+import { album } from "../../base/album.ts";
+import { ownNameOf } from "../../base/names.ts";
+import { isUndated, PendingPhotos, usePending, useShots } from "../part/pendingphotos.tsx";
+import { sizes, type Purpose } from "../../survey/photo/purpose.ts";
+import { Album } from "../part/photoview.tsx";
+import { useStanding } from "../part/camerapose.ts";
+import { StandingWords } from "./standing.tsx";
+import { useTaking } from "../part/taking.ts";
+import { WhenTaken } from "./when.tsx";
+
+export function Photo({ params }: { params: Params }) {
+  const { features } = useField();
+  const of = features.find((f) => f.id === params["feature"]);
+  if (!of) return <Frame title="Photo"><p>This item is not on this phone.</p></Frame>;
+  return <PhotosOf of={of} />;
+}
+
+function PhotosOf({ of }: { of: Feature }) {
+  const field = useField();
+  const standing = useStanding();
+  const taking = useTaking();
+  const [purpose, setPurpose] = useState<Purpose>("record");
+  const pictures = album(of.id, field.features);
+  const begun = useShots();
+  const undated = usePending(of.id, begun ?? []).asked.find(isUndated);
+  if (undated?.from) return <WhenTaken key={undated.id} shot={undated} from={undated.from} />;
+  return (
+    <Frame
+      title={`Photos of ${ownNameOf(of)}`}
+      under={<p class="soft">Photos taken now are dated {day(dayOf(new Date()))}.</p>}
+      actions={
+        <>
+          <Row>
+            <Button press={() => field.go(`#/photo/${of.id}/again`)}>{pictures.length ? "Match the last" : "Camera here"}</Button>
+            <Button press={() => void taking.open(of, purpose, "gallery", standing)}>Gallery</Button>
+          </Row>
+          <Button rank="main" wide press={() => void taking.open(of, purpose, "camera", standing)}>Take photo</Button>
+        </>
+      }
+    >
+      {begun && (
+        <>
+          <PendingPhotos of={of.id} first={begun} />
+          {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+          <StandingWords standing={standing} busy={taking.busy} />
+          <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
+            <Choice
+              label="Kept as"
+              required
+              of={sizes.map((s) => ({ value: s.purpose, label: s.label }))}
+              value={purpose}
+              pick={(p) => p && setPurpose(p as Purpose)}
+            />
+            <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
+          </Fold>
+          {pictures.length === 0 && <p class="soft">No photos yet.</p>}
+          <Album of={of.id} pictures={pictures} />
+        </>
+      )}
+    </Frame>
+  );
+}

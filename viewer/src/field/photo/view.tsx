@@ -1,0 +1,39 @@
+// One photo, as large as the screen.
+
+import { goInPlace } from "../context/history.ts";
+import { compass } from "../../base/words.ts";
+import { type Params, useField } from "../context/field.ts";
+import { Button, Row } from "../../ui/button.tsx";
+import { Frame } from "../../ui/frame.tsx";
+import { album } from "../../base/album.ts";
+import { ownNameOf } from "../../base/names.ts";
+import { dayWords, Shown } from "../part/photoview.tsx";
+
+export function View({ params }: { params: Params }) {
+  const field = useField();
+  const of = field.features.find((f) => f.id === params["feature"]);
+  const pictures = of ? album(of.id, field.features) : [];
+  const at = pictures.findIndex((p) => p.sha === params["sha"]);
+  const picture = pictures[at];
+  if (!of || !picture) return <Frame title="Photo"><p>This photo is not on this phone.</p></Frame>;
+  const go = (to: number) => goInPlace(`#/photo/${of.id}/${pictures[to]!.sha}`);
+  return (
+    <Frame
+      title={ownNameOf(of)}
+      under={<p class="soft">{dayWords(picture)}{picture.dayBy && ` (${dayByWords[picture.dayBy]})`}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
+      actions={
+        (pictures.length > 1 || picture.chosen) && (
+          <Row>
+            {picture.chosen && <a class="button" href={`#/thing/${picture.feature}/edit`}>Edit day</a>}
+            {pictures.length > 1 && <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>Earlier</Button>}
+            {pictures.length > 1 && <Button press={() => go(at - 1)} disabled={at <= 0}>Later</Button>}
+          </Row>
+        )
+      }
+    >
+      <div class="full"><Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`} /></div>
+    </Frame>
+  );
+}
+
+const dayByWords = { picture: "by the camera’s clock", officer: "entered by hand" } as const;

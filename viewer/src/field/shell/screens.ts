@@ -1,0 +1,87 @@
+// The screens and the addresses under which they open. A screen that is heavy, or seldom
+// needed, is a piece of its own that is loaded when it opens; the service worker has it.
+
+import { ChooseProperty } from "../enrol/choose.tsx";
+import { BeginProperty } from "../enrol/begin.tsx";
+import { Load } from "../enrol/load.tsx";
+import { Start } from "../enrol/start.tsx";
+import { Home } from "../home/home.tsx";
+import { FillIn } from "../form/fillin.tsx";
+import { Mark } from "../form/mark.tsx";
+import { Status } from "../status/status.tsx";
+import type { Params, Screen } from "../context/field.ts";
+import { Edit } from "../form/edit.tsx";
+import { Thing } from "../item/thing.tsx";
+
+export interface ScreenRow {
+  readonly route: string;
+  readonly title: string;
+  readonly load: () => Screen | Promise<Screen>;
+}
+
+export const screens: readonly ScreenRow[] = [
+  { route: "#/", title: "Today", load: () => Home },
+  { route: "#/load", title: "Loading", load: () => Load },
+  { route: "#/start", title: "Properties", load: () => Start },
+  { route: "#/property", title: "Properties", load: () => ChooseProperty },
+  { route: "#/property/new", title: "Begin a property", load: () => BeginProperty },
+  { route: "#/mark", title: "Mark", load: () => Mark },
+  { route: "#/mark/:kind", title: "Mark", load: () => Mark },
+  { route: "#/thing/:id", title: "Item", load: () => Thing },
+  { route: "#/thing/:id/edit", title: "Edit", load: () => Edit },
+  { route: "#/thing/:id/fill", title: "Item", load: () => FillIn },
+  { route: "#/thing/:id/fill/:parts", title: "Item", load: () => FillIn },
+  { route: "#/thing/:id/settle", title: "Settle", load: () => import("../item/settle.tsx").then((m) => m.Settle) },
+  { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
+  { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
+  { route: "#/shape/:id", title: "Shape", load: () => import("../line/reshapescreen.tsx").then((m) => m.ReshapeScreen) },
+  { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
+  { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
+  { route: "#/photo", title: "Photo of what?", load: () => import("../photo/choose.tsx").then((m) => m.ChooseForPhoto) },
+  { route: "#/photo/:feature", title: "Photos", load: () => import("../photo/photo.tsx").then((m) => m.Photo) },
+  { route: "#/photo/:feature/again", title: "Camera", load: () => import("../photo/camera.tsx").then((m) => m.Camera) },
+  { route: "#/photo/:feature/:sha", title: "Photo", load: () => import("../photo/view.tsx").then((m) => m.View) },
+  { route: "#/visit", title: "Visit", load: () => import("../visit/duelist.tsx").then((m) => m.Visits) },
+  { route: "#/visit/:of", title: "Visit", load: () => import("../visit/visit.tsx").then((m) => m.Visit) },
+  { route: "#/level", title: "Level", load: () => import("../levelbook/books.tsx").then((m) => m.Books) },
+  { route: "#/level/:book", title: "Level book", load: () => import("../levelbook/level.tsx").then((m) => m.Level) },
+  { route: "#/peg", title: "Peg out", load: () => import("../levelbook/books.tsx").then((m) => m.PegBooks) },
+  { route: "#/peg/with/:book", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegTasks) },
+  { route: "#/peg/dams/:book", title: "Next dam toe", load: () => import("../setout/damscreen.tsx").then((m) => m.DamScreen) },
+  { route: "#/peg/contour/:book", title: "Contour pegs", load: () => import("../setout/contourscreen.tsx").then((m) => m.ContourScreen) },
+  { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => import("../setout/whoaboyscreen.tsx").then((m) => m.WhoaBoyScreen) },
+  { route: "#/peg/spacing", title: "Spacing table", load: () => import("../setout/spacingscreen.tsx").then((m) => m.SpacingScreen) },
+  { route: "#/peg/local-table", title: "Local table", load: () => import("../setout/localtablescreen.tsx").then((m) => m.LocalTableScreen) },
+  { route: "#/handover", title: "Save to a file", load: () => import("../handover/handover.tsx").then((m) => m.Handover) },
+  { route: "#/status", title: "Sync status", load: () => Status },
+];
+
+/** The row of an address and what it names; the first screen for one that nobody has. */
+export function screenAt(address: string, rows: readonly ScreenRow[] = screens): { row: ScreenRow; params: Params } {
+  const given = parts(address);
+  for (const row of rows) {
+    const wanted = parts(row.route);
+    if (wanted.length !== given.length) continue;
+    const params: { [name: string]: string } = {};
+    const fits = wanted.every((part, i) => {
+      const value = given[i] ?? "";
+      if (!part.startsWith(":")) return part === value;
+      params[part.slice(1)] = decoded(value);
+      return value !== "";
+    });
+    if (fits) return { row, params };
+  }
+  return { row: rows[0]!, params: {} };
+}
+
+function parts(address: string): string[] {
+  return address.replace(/^#?\/?/, "").split("/");
+}
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text; // an address somebody typed
+  }
+}

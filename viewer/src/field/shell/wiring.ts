@@ -1,0 +1,37 @@
+// The page as it is built: the phone's own database, receiver, link and computations.
+
+import { receiver } from "../../sensor/receiver.ts";
+import { openLink } from "../../sync/sync.ts";
+import { openShelf } from "../../storage/phonestore.ts";
+import { install } from "../serviceworker/install.ts";
+import { WorkerModel } from "../../compute/model.ts";
+import { KeptSheets } from "../../compute/sheetcache.ts";
+import type { Parts } from "../context/dependencies.ts";
+import { ShelfTrouble } from "../../storage/store.ts";
+
+const model = new WorkerModel();
+
+export const parts: Parts = {
+  openShelf: () => inTime(openShelf({ gather: (features) => model.gather(features) })),
+  link: (shelf) => openLink(shelf),
+  install,
+  fixes: receiver(),
+  model,
+  sheets: new KeptSheets(model),
+};
+
+// The phone's store may never open: another page of this address holds on to it, or the
+// browser does not answer. The officer is told, instead of waiting before an empty page.
+/** Longer than an old phone takes for a full store, shorter than a person waits. */
+const patienceMS = 15_000;
+
+export function inTime<T>(opening: Promise<T>, withinMS = patienceMS): Promise<T> {
+  return new Promise((resolve, reject) => {
+    const late = setTimeout(() => reject(neverOpened()), withinMS);
+    opening.finally(() => clearTimeout(late)).then(resolve, reject);
+  });
+}
+
+const neverOpened = () =>
+  new ShelfTrouble("damaged", "The browser does not open this phone's entries.",
+    "Close all other tabs of this page and open it again. If that does not help, restart the phone. Clear nothing: they may still be readable.");

@@ -1,0 +1,150 @@
+// The things that are on the map, as layers of OpenLayers: those in sight in one still
+// picture that is moved as a whole, the chosen one above it.
+
+import OLFeature from "ol/Feature.js";
+import { buffer, containsExtent, type Extent, getHeight, getWidth } from "ol/extent.js";
+import type Geometry from "ol/geom/Geometry.js";
+import Point from "ol/geom/Point.js";
+import VectorLayer from "ol/layer/Vector.js";
+import VectorImageLayer from "ol/layer/VectorImage.js";
+import VectorSource from "ol/source/Vector.js";
+import CircleStyle from "ol/style/Circle.js";
+import Fill from "ol/style/Fill.js";
+import RegularShape from "ol/style/RegularShape.js";
+import StrokeStyle from "ol/style/Stroke.js";
+import Style from "ol/style/Style.js";
+import Text from "ol/style/Text.js";
+import { type Feature, kindOf, textOf } from "../base/entry.ts";
+import { kindNamed } from "../base/kinds.ts";
+import { isPhoto } from "../base/names.ts";
+import { type Dresser, dresser, type WorkStyle } from "./style.ts";
+import { closeEnoughPx, nearest } from "./pointer.ts";
+import { geometryOf, statusOf } from "../base/item.ts";
+import { offMap, onMap, project } from "./projection.ts";
+import { ink } from "./symbols.ts";
+import { type Group, inSight, type Scene } from "./scene.ts";
+
+/** Names are written while so few things are in sight: laying them out costs more than drawing. */
+const namesUpTo = 150;
+/** How much more than the screen is drawn, so that a short pan shows no edge. */
+const pictureRatio = 1.5;
+
+export class Drawn {
+  private readonly everyone = new VectorSource<OLFeature<Geometry>>();
+  private readonly one = new VectorSource<OLFeature<Geometry>>();
+  readonly things = new VectorImageLayer({ source: this.everyone, declutter: true, imageRatio: pictureRatio });
+  readonly chosen = new VectorLayer({ source: this.one });
+  private readonly dress: Dresser;
+  private readonly styles = new Map<string, WorkStyle>();
+  private shown = new Map<Feature, OLFeature<Geometry>>();
+  private groups: OLFeature<Point>[] = [];
+  private drawnFor: { scene: Scene; extent: Extent; resolution: number } | null = null;
+
+  constructor(ratio: number) {
+    this.dress = dresser(ratio);
+  }
+
+  /** Draws what the scene has in an extent of the map, and round it. */
+  look(scene: Scene, extent: Extent, resolution: number): void {
+    const { drawnFor } = this;
+    if (drawnFor && drawnFor.scene === scene && drawnFor.resolution === resolution && containsExtent(drawnFor.extent, extent)) return;
+    const wide = buffer(extent, (Math.max(getWidth(extent), getHeight(extent)) * (pictureRatio - 1)) / 2);
+    this.drawnFor = { scene, extent: wide, resolution };
+    const { alone, groups } = inSight(scene, boxOf(wide), degreesPerUnit * resolution);
+    const named = alone.length <= namesUpTo;
+    const next = new Map<Feature, OLFeature<Geometry>>();
+    const fresh: OLFeature<Geometry>[] = [];
+    for (const thing of alone) {
+      let f = this.shown.get(thing);
+      if (!f || f.get("named") !== named) {
+        f = new OLFeature(f?.getGeometry() ?? onMap(geometryOf(thing)!, scene.near));
+        f.set("named", named, true);
+        f.setStyle(this.styleOf(thing, named));
+        fresh.push(f);
+      }
+      next.set(thing, f);
+    }
+    const stays = new Set(next.values());
+    const gone = [...this.shown.values()].filter((f) => !stays.has(f));
+    this.shown = next;
+    if (gone.length > 200 || this.groups.length || groups.length) {
+      this.everyone.clear(true);
+      this.groups = groups.map((g) => groupFeature(g, scene.near));
+      this.everyone.addFeatures([...next.values(), ...this.groups]);
+    } else {
+      gone.forEach((f) => this.everyone.removeFeature(f));
+      this.everyone.addFeatures(fresh);
+    }
+  }
+
+  /** "12 4": things drawn by themselves, and groups. */
+  count(): string {
+    return `${this.shown.size} ${this.groups.length}`;
+  }
+
+  /** Marks a thing as the chosen one; its extent, if it has a place. */
+  choose(thing: Feature | undefined, near: number): Extent | null {
+    this.one.clear();
+    if (!thing) return null;
+    const geometry = onMap(geometryOf(thing)!, near);
+    const f = new OLFeature(geometry);
+    const itself = this.styleOf(thing, true);
+    f.setStyle((feature, resolution) => [...this.dress.halo(geometry), ...itself(feature, resolution)]);
+    this.one.addFeature(f);
+    return geometry.getExtent();
+  }
+
+  /** The thing whose place, line, symbol or area lies under the finger; the nearest wins. */
+  nearest(at: readonly number[], resolution: number): string | null {
+    return nearest(this.shown, at, resolution)?.id ?? null;
+  }
+
+  groupAt([x = 0, y = 0]: readonly number[], resolution: number): number[] | null {
+    for (const group of this.groups) {
+      const [gx = 0, gy = 0] = group.getGeometry()!.getCoordinates();
+      if (Math.hypot(gx - x, gy - y) <= closeEnoughPx * resolution) return [gx, gy];
+    }
+    return null;
+  }
+
+  private styleOf(thing: Feature, named: boolean): WorkStyle {
+    const kind = kindNamed(kindOf(thing));
+    if (kind.name === "visit") return isPhoto(thing) ? photoStyle : visitStyle;
+    const status = statusOf({ status: textOf(thing, "status") });
+    const name = named ? textOf(thing, "name") : "";
+    const key = `${kind.name}|${status}|${name}`;
+    let style = this.styles.get(key);
+    if (!style) {
+      style = kind.work ? this.dress.work(kind, status, name) : this.dress.other(kind, name);
+      if (this.styles.size > 500) this.styles.clear();
+      this.styles.set(key, style);
+    }
+    return style;
+  }
+}
+
+/** Visits and photos are many and lie beside what they are of: small, a ring and a square. */
+const small = (image: CircleStyle | RegularShape): WorkStyle => {
+  const style = [new Style({ image, zIndex: 30 })];
+  return () => style;
+};
+const visitStyle = small(new CircleStyle({ radius: 6, fill: new Fill({ color: "#ffffff" }), stroke: new StrokeStyle({ color: kindNamed("visit").colour, width: 3 }), declutterMode: "none" }));
+const photoStyle = small(new RegularShape({ points: 4, radius: 9, angle: Math.PI / 4, fill: new Fill({ color: kindNamed("photo-point").colour }), stroke: new StrokeStyle({ color: "#ffffff", width: 2 }), declutterMode: "none" }));
+
+const degreesPerUnit = offMap([1, 0]).lon;
+
+/** West and east are not turned into ±180: the boxes of a scene lie round its own longitude. */
+function boxOf([w = 0, s = 0, e = 0, n = 0]: Extent) {
+  return { west: w * degreesPerUnit, south: offMap([0, s]).lat, east: e * degreesPerUnit, north: offMap([0, n]).lat };
+}
+
+function groupFeature(group: Group, near: number): OLFeature<Point> {
+  const f = new OLFeature(new Point(project([group.lon, group.lat], near)));
+  const text = group.count < 1000 ? `${group.count}` : `${Math.round(group.count / 100) / 10}k`;
+  f.setStyle(new Style({
+    image: new CircleStyle({ radius: 21, fill: new Fill({ color: "#ffffff" }), stroke: new StrokeStyle({ color: ink, width: 2.5 }), declutterMode: "none" }),
+    text: new Text({ text, font: "600 15px system-ui, sans-serif", fill: new Fill({ color: ink }) }),
+    zIndex: 40,
+  }));
+  return f;
+}

@@ -1,0 +1,115 @@
+// Which things of a property are drawn at a place and scale: all that are in sight, or,
+// where more would be drawn than a phone can, groups of them. Pure.
+
+import type { Feature } from "../base/entry.ts";
+import { geometryOf, type Geometry } from "../base/item.ts";
+
+/** No more symbols than this are drawn at once. */
+export const mostSymbols = 2000;
+/** Things closer together than this on the screen are one group, when there are too many. */
+const groupPx = 56;
+
+/** The things that have a place, and by four numbers each the box they lie in: west, south, east, north in degrees. */
+export interface Scene {
+  readonly things: readonly Feature[];
+  readonly boxes: Float64Array;
+  readonly near: number; // longitude round which all are drawn, so that nothing is torn at the antimeridian
+}
+
+export interface Box {
+  readonly west: number;
+  readonly south: number;
+  readonly east: number;
+  readonly north: number;
+}
+
+export interface Group {
+  readonly lon: number;
+  readonly lat: number;
+  readonly count: number;
+}
+
+export function sceneOf(features: readonly Feature[]): Scene {
+  const things = features.filter((f) => !f.struck && geometryOf(f));
+  const boxes = new Float64Array(things.length * 4);
+  const near = things.length ? firstLongitude(geometryOf(things[0]!)!) : 0;
+  for (let i = 0; i < things.length; i++) {
+    boxes.set([Infinity, Infinity, -Infinity, -Infinity], i * 4);
+    widen(boxes, i * 4, geometryOf(things[i]!)!, near);
+  }
+  return { things, boxes, near };
+}
+
+/** The box of everything, null when nothing has a place. */
+export function wholeBox({ boxes }: Scene): Box | null {
+  let west = Infinity, south = Infinity, east = -Infinity, north = -Infinity;
+  for (let i = 0; i < boxes.length; i += 4) {
+    west = Math.min(west, boxes[i]!);
+    south = Math.min(south, boxes[i + 1]!);
+    east = Math.max(east, boxes[i + 2]!);
+    north = Math.max(north, boxes[i + 3]!);
+  }
+  return west <= east ? { west, south, east, north } : null;
+}
+
+/** What to draw of the scene inside a box at a scale in degrees of longitude to a pixel. */
+export function inSight({ things, boxes }: Scene, box: Box, degreesPerPx: number, most = mostSymbols): { alone: readonly Feature[]; groups: readonly Group[] } {
+  const seen: number[] = [];
+  for (let i = 0; i < things.length; i++) {
+    const at = i * 4;
+    if (boxes[at]! <= box.east && boxes[at + 2]! >= box.west && boxes[at + 1]! <= box.north && boxes[at + 3]! >= box.south) seen.push(i);
+  }
+  if (seen.length <= most) return { alone: seen.map((i) => things[i]!), groups: [] };
+  return grouped({ things, boxes }, seen, groupPx * degreesPerPx);
+}
+
+/** The things that are alone in a square of a grid that stays put, and the rest by square. */
+function grouped({ things, boxes }: Pick<Scene, "things" | "boxes">, seen: readonly number[], side: number): { alone: Feature[]; groups: Group[] } {
+  const squares = new Map<number, { count: number; lon: number; lat: number; first: number }>();
+  for (const i of seen) {
+    const lon = (boxes[i * 4]! + boxes[i * 4 + 2]!) / 2;
+    const lat = (boxes[i * 4 + 1]! + boxes[i * 4 + 3]!) / 2;
+    const key = Math.floor((lon + 720) / side) * 2 ** 26 + Math.floor((lat + 90) / side); // whole and below 2^53: squares are wider than 1e-5 degrees when things are grouped
+    const square = squares.get(key);
+    if (!square) squares.set(key, { count: 1, lon, lat, first: i });
+    else {
+      square.count++;
+      square.lon += lon;
+      square.lat += lat;
+    }
+  }
+  const alone: Feature[] = [];
+  const groups: Group[] = [];
+  for (const { count, lon, lat, first } of squares.values()) {
+    if (count === 1) alone.push(things[first]!);
+    else groups.push({ lon: lon / count, lat: lat / count, count });
+  }
+  return { alone, groups };
+}
+
+/** Widens the box at a place of boxes until it holds a geometry. Plain loops: there may be 50,000 of them. */
+function widen(boxes: Float64Array, at: number, g: Geometry, near: number): void {
+  if (g.type === "GeometryCollection") for (const part of g.geometries) widen(boxes, at, part, near);
+  else widenBy(boxes, at, g.coordinates, near);
+}
+
+type Nested = readonly (number | Nested)[];
+
+function widenBy(boxes: Float64Array, at: number, coordinates: Nested, near: number): void {
+  const [lonGiven, lat] = coordinates;
+  if (typeof lonGiven !== "number") {
+    for (let i = 0; i < coordinates.length; i++) widenBy(boxes, at, coordinates[i] as Nested, near);
+    return;
+  }
+  const lon = lonGiven - 360 * Math.round((lonGiven - near) / 360);
+  if (lon < boxes[at]!) boxes[at] = lon;
+  if ((lat as number) < boxes[at + 1]!) boxes[at + 1] = lat as number;
+  if (lon > boxes[at + 2]!) boxes[at + 2] = lon;
+  if ((lat as number) > boxes[at + 3]!) boxes[at + 3] = lat as number;
+}
+
+function firstLongitude(g: Geometry): number {
+  let at: unknown = g.type === "GeometryCollection" ? (g.geometries[0] ? firstLongitude(g.geometries[0]) : 0) : g.coordinates;
+  while (Array.isArray(at)) at = at[0];
+  return typeof at === "number" ? at : 0;
+}

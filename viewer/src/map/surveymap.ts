@@ -1,0 +1,229 @@
+// The officer's map itself: with features.ts and sketch.ts the only part of the field page that
+// drives OpenLayers, so that another library could take its place here.
+
+import OLMap from "ol/Map.js";
+import View from "ol/View.js";
+import { boundingExtent, getCenter } from "ol/extent.js";
+import DragPan from "ol/interaction/DragPan.js";
+import KeyboardPan from "ol/interaction/KeyboardPan.js";
+import KeyboardZoom from "ol/interaction/KeyboardZoom.js";
+import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
+import PinchZoom from "ol/interaction/PinchZoom.js";
+import PointerInteraction from "ol/interaction/Pointer.js";
+import type { Feature } from "../base/entry.ts";
+import type { Fix } from "../sensor/fix.ts";
+import type { Place } from "../base/plane.ts";
+import { crossesLayer } from "./grid.ts";
+import { groundMetresPerUnit, offMap, project } from "./projection.ts";
+import { sayWhenStill } from "./still.ts";
+import { cleared, covered, type Box } from "./clear.ts";
+import { Drawn } from "./features.ts";
+import { HereLayer } from "./here.ts";
+import { type Scene, sceneOf, wholeBox } from "./scene.ts";
+import { type Sketch, SketchLayer } from "./sketch.ts";
+
+export interface MapEvents {
+  /** A thing was tapped, or nothing. */
+  picked(id: string | null): void;
+  /** A place was tapped; told before picked, which is left out when this gives true. */
+  tapped(at: Place, metresPerPx: number): boolean;
+  moved(metresPerPx: number): void;
+  /** A finger goes down: true when it drags what is drawn there, and not the map. */
+  grabbed(at: Place, metresPerPx: number): boolean;
+  dragged(to: Place, metresPerPx: number): void;
+  dropped(): void;
+}
+
+const closestResolution = 0.02; // map units to a pixel
+const placeResolution = 0.4; // when the map goes to one place
+
+export class FieldMap {
+  private readonly view = new View({ center: [0, 0], zoom: 2, enableRotation: false, minResolution: closestResolution, multiWorld: true });
+  private readonly drawn: Drawn;
+  private readonly hereLayer = new HereLayer();
+  private readonly sketchLayer = new SketchLayer();
+  private readonly map: OLMap;
+  private scene: Scene = sceneOf([]);
+  private fitted = false;
+  private fixAlone: readonly number[] | undefined; // the middle that a position gave before the items were read
+  private anchor: readonly number[] = [0, 0];
+  private told = 0;
+  private drags = false;
+  private tapped: readonly number[] | undefined; // until it has been looked whether it is in sight
+
+  /** beginsHere: the first view is of where the officer stands, once that is known. */
+  constructor(target: HTMLElement, private readonly events: MapEvents, private beginsHere = false) {
+    const ratio = Math.min(3, Math.max(1, window.devicePixelRatio || 1));
+    this.drawn = new Drawn(ratio);
+    this.map = new OLMap({
+      target,
+      view: this.view,
+      controls: [],
+      interactions: [new DragPan(), new PinchZoom(), new KeyboardPan(), new KeyboardZoom(), new MouseWheelZoom({ onFocusOnly: true }), this.dragging()],
+      layers: [crossesLayer(() => this.anchor), this.drawn.things, this.drawn.chosen, this.sketchLayer.layer, this.hereLayer.layer],
+    });
+    this.map.on("click", (event) => this.tap(event.coordinate));
+    this.map.on("moveend", () => this.look());
+    this.map.on("postrender", () => this.tellScale());
+    sayWhenStill(this.map, target, () => this.drawn.count());
+  }
+
+  show(features: readonly Feature[]): void {
+    this.scene = sceneOf(features);
+    this.sketchLayer.near = this.hereLayer.near = this.scene.near;
+    if (!this.fitted || this.onFixAlone()) this.fitted = this.fitAll(false) || this.fitted;
+    this.look();
+  }
+
+  /** Whether the map shows where the officer stands for want of items, and nobody moved it since. */
+  private onFixAlone(): boolean {
+    const [x, y] = this.view.getCenter() ?? [];
+    const alone = this.fixAlone !== undefined && this.fixAlone[0] === x && this.fixAlone[1] === y;
+    if (this.scene.things.length) this.fixAlone = undefined;
+    return alone;
+  }
+
+  /** boxes lie over the map, in pixels of its window: what is brought into view is brought beside them. */
+  select(id: string | null, bringIntoView: boolean, boxes: readonly Box[]): void {
+    const thing = id === null ? undefined : this.scene.things.find((t) => t.id === id);
+    const extent = this.drawn.choose(thing, this.scene.near);
+    if (bringIntoView) this.tapped = undefined; // it was chosen elsewhere
+    if (!extent || !bringIntoView) return;
+    const size = this.map.getSize() ?? [1, 1], padding = covered(size as [number, number], boxes);
+    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
+    const [top, right, bottom, left] = padding.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
+    const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
+    if (!inside) this.view.fit(extent, { padding, minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
+  }
+
+  /** Shows where the officer stands; follow keeps it in sight. */
+  here(fix: Fix | null, bearingDeg: number | undefined, follow: boolean): void {
+    this.hereLayer.show(fix, bearingDeg);
+    if (!fix) return;
+    if (this.fitted && !this.beginsHere) {
+      if (follow) this.keepInSight(fix);
+      return;
+    }
+    const alone = !this.fitted && !this.beginsHere;
+    if (!this.fitted) this.hereLayer.near = this.sketchLayer.near = fix.lon; // nothing on the property yet
+    this.fitted = true;
+    this.beginsHere = false;
+    this.goTo(fix, false);
+    if (alone) this.fixAlone = this.view.getCenter();
+  }
+
+  sketch(sketch: Sketch | null): void {
+    this.sketchLayer.show(sketch);
+    if (!this.fitted && sketch) this.lookAt(sketch.pieces.flat()); // nothing else says where the property is
+  }
+
+  goTo(place: Place, smooth = true): void {
+    const center = project([place.lon, place.lat], this.scene.things.length ? this.scene.near : place.lon);
+    const resolution = Math.min(placeResolution, this.view.getResolution() ?? placeResolution);
+    if (!smooth) {
+      this.view.setCenter(center);
+      this.view.setResolution(resolution);
+      this.anchor = center;
+    } else this.view.animate({ center, resolution, duration: 250 });
+  }
+
+  /** Shows some places as large as they fit, once the property has been shown. */
+  lookAt(places: readonly Place[]): void {
+    const near = this.scene.things.length ? this.scene.near : (places[0]?.lon ?? 0);
+    const at = places.map((p) => project([p.lon, p.lat], near));
+    if (at.length === 0) return;
+    this.sketchLayer.near = this.hereLayer.near = near;
+    this.fitted = true;
+    this.anchor = at[0]!;
+    this.view.fit(boundingExtent(at.map(([x, y]) => [x!, y!])), { padding: [96, 76, 96, 76], minResolution: 0.15 });
+    this.look();
+  }
+
+  /**
+   * Moves what was tapped last, or else a place, out from under what has come to lie over the
+   * map and into its window; boxes are in pixels of that. Nothing moves under a finger that drags.
+   */
+  keepClear(boxes: readonly Box[], place: Place | null): void {
+    const at = this.tapped ?? (place && project([place.lon, place.lat], this.sketchLayer.near || place.lon));
+    this.tapped = undefined;
+    if (this.drags || !at) return;
+    this.map.updateSize();
+    this.map.renderSync(); // pixels are told by what is drawn
+    const size = this.map.getSize(), pixel = this.map.getPixelFromCoordinate([...at]);
+    if (!size || !pixel) return;
+    const [x, y] = pixel as [number, number];
+    const to = cleared([x, y], size as [number, number], boxes);
+    const [cx = 0, cy = 0] = this.view.getCenter() ?? [], metres = this.view.getResolution() ?? 1;
+    if (to[0] !== x || to[1] !== y) this.view.animate({ center: [cx - (to[0] - x) * metres, cy + (to[1] - y) * metres], duration: 250 });
+  }
+
+  zoomBy(steps: number): void {
+    this.view.animate({ zoom: (this.view.getZoom() ?? 0) + steps, duration: 200 });
+  }
+
+  fitAll(smooth = true): boolean {
+    const box = wholeBox(this.scene);
+    if (!box) return false;
+    const extent = [...project([box.west, box.south], this.scene.near), ...project([box.east, box.north], this.scene.near)];
+    this.anchor = getCenter(extent);
+    this.view.fit(extent, { padding: [36, 36, 36, 36], minResolution: 0.15, duration: smooth ? 250 : 0 });
+    return true;
+  }
+
+  /** The place in the middle of the map, and its scale; null while the map shows no place. */
+  middle(): { at: Place; metresPerPx: number } | null {
+    return !this.fitted ? null : { at: offMap(this.view.getCenter() ?? [0, 0]), metresPerPx: this.metresPerPx() };
+  }
+
+  dispose(): void {
+    this.map.setTarget(undefined);
+    this.map.dispose();
+  }
+
+  /** Takes what is drawn along with the finger; the tap form of it are buttons. */
+  private dragging(): PointerInteraction {
+    return new PointerInteraction({
+      handleDownEvent: ({ coordinate }) => (this.drags = this.events.grabbed(offMap(coordinate), this.metresPerPx())),
+      handleDragEvent: ({ coordinate }) => this.events.dragged(offMap(coordinate), this.metresPerPx()),
+      handleUpEvent: () => {
+        this.drags = false;
+        this.events.dropped();
+        return false;
+      },
+    });
+  }
+
+  private tap(at: readonly number[]): void {
+    if (!this.fitted) return; // no place is shown that could be meant
+    this.tapped = at;
+    if (this.events.tapped(offMap(at), this.metresPerPx())) return;
+    const group = this.drawn.groupAt(at, this.view.getResolution() ?? 1);
+    if (group) this.view.animate({ center: group, zoom: (this.view.getZoom() ?? 0) + 2, duration: 250 });
+    else this.events.picked(this.drawn.nearest(at, this.view.getResolution() ?? 1));
+  }
+
+  private keepInSight(place: Place): void {
+    const size = this.map.getSize();
+    if (!size) return;
+    const at = project([place.lon, place.lat], this.hereLayer.near);
+    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
+    const [marginX, marginY] = [(e - w) / 6, (n - s) / 6];
+    const inside = at[0] > w + marginX && at[0] < e - marginX && at[1] > s + marginY && at[1] < n - marginY;
+    if (!inside) this.view.animate({ center: at, duration: 250 });
+  }
+
+  private look(): void {
+    const size = this.map.getSize();
+    if (size && this.fitted) this.drawn.look(this.scene, this.view.calculateExtent(size), this.view.getResolution() ?? 1);
+  }
+
+  private metresPerPx(): number {
+    const [, northing = 0] = this.view.getCenter() ?? [];
+    return (this.view.getResolution() ?? 1) * groundMetresPerUnit(northing);
+  }
+
+  private tellScale(): void {
+    const now = this.metresPerPx();
+    if (this.fitted && Math.abs(now - this.told) > this.told * 1e-4) this.events.moved((this.told = now));
+  }
+}

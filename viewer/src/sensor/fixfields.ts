@@ -1,0 +1,27 @@
+// What an entry keeps of the fix that placed it.
+
+import type { Fields } from "../base/entry.ts";
+import type { Fix } from "./fix.ts";
+
+/** Above this a fix is poor for the works of a gully, and the officer is told. Common practice, no source. */
+export const poorM = 10;
+
+/**
+ * Fields of a point placed by a fix: its place, accuracy and height as kinds have them, and
+ * under "receiver" the raw fields beside them. Which height the phone means is unknown.
+ */
+export function placed(fix: Fix): Fields {
+  const raw = fix.newest;
+  return {
+    geometry: { type: "Point", coordinates: [rounded(fix.lon, 9), rounded(fix.lat, 9)] },
+    accuracyM: rounded(fix.accuracyM, 2),
+    positionBasis: "GPS",
+    ...(fix.heightM !== undefined && { gpsHeightM: rounded(fix.heightM, 2) }),
+    receiver: { fixes: fix.count, at: fix.at.toISOString(), heightDatum: "unknown", platform: navigator.userAgent, ...(raw && { newest: raw }) },
+  };
+}
+
+/** A number as far as it means something: nine places of a degree are 0.1 mm. */
+export function rounded(value: number, places: number): number {
+  return Number(value.toFixed(places));
+}

@@ -1,0 +1,56 @@
+// The worker in which the spare copy is written: each message when the one before is done.
+
+import { SpareCache, type Keeping } from "./backupcache.ts";
+import { copiedIn } from "./backuprecords.ts";
+
+export type SpareAsk =
+  | { readonly do: "open"; readonly name: string; readonly readOnly: boolean }
+  | { readonly do: "keep"; readonly records: readonly Keeping[]; readonly dropped: readonly string[] }
+  | { readonly do: "keys" }
+  | { readonly do: "count" }
+  | { readonly do: "all" }
+  | { readonly do: "give up bytes" }
+  | { readonly do: "bytes"; readonly key: string }
+  | { readonly do: "close" };
+
+export interface SpareQuestion {
+  readonly id: number;
+  readonly ask: SpareAsk;
+}
+
+export interface SpareAnswer {
+  readonly id: number;
+  readonly done?: unknown;
+  readonly failed?: string;
+}
+
+let copy: SpareCache | undefined;
+let last: Promise<void> = Promise.resolve();
+
+self.onmessage = ({ data: { id, ask } }: MessageEvent<SpareQuestion>) => {
+  last = last.then(() => did(ask)).then(
+    (done) => self.postMessage({ id, done } satisfies SpareAnswer),
+    (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies SpareAnswer),
+  );
+};
+
+async function did(ask: SpareAsk): Promise<unknown> {
+  if (ask.do === "open") return void (copy = await SpareCache.open(ask.name, ask.readOnly));
+  if (!copy) throw new Error("the spare copy is not open");
+  switch (ask.do) {
+    case "keep":
+      return copy.keep(ask.records, ask.dropped);
+    case "keys":
+      return [...copy.kept.keys()];
+    case "count":
+      return copiedIn(copy.kept.values());
+    case "all":
+      return [...copy.kept.values()];
+    case "give up bytes":
+      return copy.giveUpBytes();
+    case "bytes":
+      return copy.bytes(ask.key);
+    case "close":
+      return self.close();
+  }
+}

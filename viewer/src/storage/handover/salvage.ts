@@ -1,0 +1,134 @@
+// Reads what the server does not have out of the phone's database, and out of its copy,
+// without opening the store: nothing is written, no version is asked for, no new database is
+// made, and what cannot be read does not hold back the rest.
+
+import type { Outbox, Self, ShelvedPhoto } from "../store.ts";
+import type { HeldEntry, HeldPhoto, HeldSelf } from "../schema.ts";
+import { Spare } from "../backup.ts";
+import { photoKey, sparedIn, type Spared, type SparedPhoto } from "../backuprecords.ts";
+
+/** What could be read, as makeFile takes it. */
+export interface Rescued {
+  readonly outbox: Pick<Outbox, "all">;
+  readonly self: Pick<Self, "device" | "author" | "properties">;
+  readonly entries: number;
+  readonly photos: number;
+  readonly unreadable: number; // records that the browser does not give out
+}
+
+/** It rejects when the browser gives out nothing at all. */
+export async function readRescued(name = "headcut", patienceMS = 15_000): Promise<Rescued> {
+  const spare = new Spare(name, true), copy = sparedIn(await spare.all());
+  try {
+    const db = await opened(name, patienceMS);
+    try {
+      return await reading(db, spare, copy);
+    } finally {
+      db.close();
+    }
+  } catch (why) {
+    if (copy.entries.length + copy.photos.length === 0) throw why;
+    return rescued(nothingRead, await photosOf(spare, copy.photos), copy);
+  } finally {
+    spare.close();
+  }
+}
+
+/** What the database gave out. */
+interface Read {
+  readonly entries: readonly HeldEntry[];
+  readonly photos: readonly ShelvedPhoto[];
+  readonly unreadable: ReadonlySet<string>; // ids and hashes
+  readonly sent: ReadonlySet<string>; // the same, of what the server has
+  readonly self: HeldSelf | undefined;
+}
+
+const nothingRead: Read = { entries: [], photos: [], unreadable: new Set(), sent: new Set(), self: undefined };
+
+async function reading(db: IDBDatabase, spare: Spare, copy: Spared): Promise<Rescued> {
+  const held = await all<HeldEntry>(db, "entries");
+  const isMine = (e: HeldEntry) => e.waiting || e.refused !== undefined;
+  const named = await all<HeldPhoto>(db, "photos");
+  const photos: ShelvedPhoto[] = [];
+  const lost = [...held.unreadable, ...named.unreadable];
+  for (const { sha, size, features } of named.read.filter((p) => p.waiting !== undefined)) {
+    const bytes = await one<ArrayBuffer>(db, "photoBytes", sha).catch(() => undefined);
+    if (bytes) photos.push(shelved(sha, size, features, bytes));
+    else lost.push(sha);
+  }
+  const read: Read = {
+    entries: held.read.filter(isMine).sort((a, b) => (a.mine?.[1] ?? 0) - (b.mine?.[1] ?? 0)),
+    photos,
+    unreadable: new Set(lost),
+    sent: new Set([...held.read.filter((e) => !isMine(e)).map((e) => e.id), ...named.read.filter((p) => p.waiting === undefined).map((p) => p.sha)]),
+    self: await one<HeldSelf>(db, "selves", "self").catch(() => undefined),
+  };
+  const had = new Set(photos.map((p) => p.sha));
+  return rescued(read, await photosOf(spare, copy.photos.filter((p) => !had.has(p.sha) && !read.sent.has(p.sha))), copy);
+}
+
+/** What the database gave out, and of the copy what it did not. */
+function rescued(read: Read, copiedPhotos: readonly ShelvedPhoto[], copy: Spared): Rescued {
+  const had = new Set(read.entries.map((e) => e.id));
+  const copied = copy.entries.filter((e) => !had.has(e.id) && !read.sent.has(e.id));
+  const entries = [...read.entries, ...copied].map(({ property, text }) => ({ property, text }));
+  const photos = [...read.photos, ...copiedPhotos];
+  const found = new Set([...copied.map((e) => e.id), ...copiedPhotos.map((p) => p.sha)]);
+  const self = read.self ?? copy.self;
+  return {
+    outbox: { all: () => Promise.resolve({ entries, photos }) },
+    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", author: self?.author ?? "", properties: self?.properties ?? [] },
+    entries: entries.length,
+    photos: photos.length,
+    unreadable: [...read.unreadable].filter((id) => !found.has(id)).length,
+  };
+}
+
+async function photosOf(spare: Spare, photos: readonly SparedPhoto[]): Promise<ShelvedPhoto[]> {
+  const found: ShelvedPhoto[] = [];
+  for (const { sha, size, features } of photos) {
+    const bytes = await spare.bytes(photoKey(sha));
+    if (bytes) found.push(shelved(sha, size, features, bytes));
+  }
+  return found;
+}
+
+const shelved = (sha: string, size: number, features: readonly string[], bytes: ArrayBuffer): ShelvedPhoto =>
+  ({ sha, size, feature: features[0] ?? "", sent: false, bytes: () => Promise.resolve(bytes) });
+
+/** The records of a table: at once, or else one by one past those that cannot be read. */
+async function all<T>(db: IDBDatabase, table: string): Promise<{ read: T[]; unreadable: string[] }> {
+  const store = () => db.transaction(table).objectStore(table);
+  try {
+    return { read: await done<T[]>(store().getAll()), unreadable: [] };
+  } catch {
+    // one of them is damaged
+  }
+  const read: T[] = [];
+  const unreadable: string[] = [];
+  for (const key of await done(store().getAllKeys())) {
+    await one<T>(db, table, key).then((value) => value !== undefined && read.push(value), () => unreadable.push(String(key)));
+  }
+  return { read, unreadable };
+}
+
+const one = async <T>(db: IDBDatabase, table: string, key: IDBValidKey): Promise<T | undefined> =>
+  done<T | undefined>(db.transaction(table).objectStore(table).get(key));
+
+function done<T>(request: IDBRequest<T>): Promise<T> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+/** Opens the database in whatever version it is; one that is not there is not made. */
+function opened(name: string, patienceMS: number): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(name);
+    const late = setTimeout(() => reject(new Error("the browser does not answer")), patienceMS);
+    request.onupgradeneeded = () => request.transaction!.abort();
+    request.onerror = () => (clearTimeout(late), reject(request.error));
+    request.onsuccess = () => (clearTimeout(late), resolve(request.result));
+  });
+}

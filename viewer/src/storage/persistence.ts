@@ -1,0 +1,46 @@
+// Whether the browser promises to keep what is stored, and how much room there is.
+
+import { askToKeep } from "./room.ts";
+
+export interface Storage {
+  readonly kept: boolean | undefined; // whether the browser promised to keep what is stored; undefined: it cannot say
+  readonly usedBytes: number;
+  readonly freeBytes: number | undefined;
+}
+
+/** Whether the browser has promised; undefined when it does not say. */
+export async function keptNow(): Promise<boolean | undefined> {
+  try {
+    return await navigator.storage?.persisted?.();
+  } catch {
+    return undefined;
+  }
+}
+
+/** Tells how it stands, and again once the browser has an answer to whether it keeps what is stored. */
+export function watchStorage(told: (storage: Storage) => void): void {
+  void storageNow().then(told);
+  void askToKeep().then(storageNow).then(told); // the officer may be asked, and need not answer
+}
+
+/**
+ * How it stands. The room is the browser's guess: Chromium names what is used and 10 GiB
+ * more, whatever the phone has left.
+ */
+export async function storageNow(): Promise<Storage> {
+  const storage: StorageManager | undefined = navigator.storage;
+  const kept = await keptNow();
+  try {
+    const { usage = 0, quota } = (await storage?.estimate?.()) ?? {};
+    return { kept, usedBytes: usage, freeBytes: quota === undefined ? undefined : Math.max(0, quota - usage) };
+  } catch {
+    return { kept, usedBytes: 0, freeBytes: undefined };
+  }
+}
+
+/** What the browser's answer means for the officer. */
+export function keptWords(kept: boolean | undefined): string {
+  if (kept) return "The browser has promised to keep what is on this phone.";
+  if (kept === false) return "The browser has not promised to keep what is on this phone. Send or save to a file every day.";
+  return "The browser does not say whether it keeps what is on this phone. Send or save to a file every day.";
+}

@@ -1,0 +1,52 @@
+// Photos on the phone, in memory only while somebody looks at one.
+
+import type { ShelvedPhoto } from "./store.ts";
+import type { Connection } from "./connection.ts";
+import { Counted } from "./counters.ts";
+import type { HeldPhoto } from "./schema.ts";
+
+export async function photosOf(db: Connection, feature: string): Promise<ShelvedPhoto[]> {
+  const held = await db.read((open) => open.getAllFromIndex("photos", "features", feature));
+  return held.map((p) => shelved(db, p, feature));
+}
+
+/** Photos that the server has not acknowledged, in the order in which they were taken. */
+export async function photosWaiting(db: Connection): Promise<ShelvedPhoto[]> {
+  const held = await db.read((open) => open.getAllFromIndex("photos", "waiting"));
+  return held.map((p) => shelved(db, p, p.features[0] ?? ""));
+}
+
+/** Notes that the server has the photo. It stays on the phone. */
+export function photoSent(db: Connection, sha: string): Promise<void> {
+  return db.write(["photos", "ledger"], async (tx) => {
+    const held = await tx.objectStore("photos").get(sha);
+    if (!held) return;
+    const { waiting: _, ...sent } = held;
+    const counted = await Counted.in(tx);
+    counted.photo(held, sent);
+    counted.close();
+  });
+}
+
+/**
+ * Has the photos of these features wait again that the server had: it may have lost them. Those
+ * that it still has are noted so as soon as it is asked. The transaction covers "photos".
+ */
+export async function photosAgain(counted: Counted, features: ReadonlySet<string>): Promise<void> {
+  const photos = counted.tx.objectStore("photos");
+  for (let cursor = await photos.openCursor(); cursor; cursor = await cursor.continue()) {
+    const held = cursor.value;
+    if (held.waiting === undefined && held.features.some((f) => features.has(f))) counted.photo(held, { ...held, waiting: counted.nextPlace() });
+  }
+}
+
+function shelved(db: Connection, held: HeldPhoto, feature: string): ShelvedPhoto {
+  return {
+    sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,
+    async bytes() {
+      const bytes = await db.read((open) => open.get("photoBytes", held.sha));
+      if (!bytes) throw new Error(`the phone does not have photo ${held.sha} any more`);
+      return bytes;
+    },
+  };
+}

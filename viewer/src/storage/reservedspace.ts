@@ -1,0 +1,72 @@
+// Five megabytes that say nothing. When the phone's storage is full they are given up, so
+// that entries can still be saved for a long time; photos stop until there is room again.
+
+import { request, type Connection } from "./connection.ts";
+import { isFull } from "./errors.ts";
+
+const ballastBytes = 5 << 20;
+const roomForPhotosBytes = 32 << 20; // free, before the ballast is taken in again
+
+export class Ballast {
+  #givenUp = false;
+  #taking: Promise<void> | null = null;
+
+  constructor(readonly db: Connection) {}
+
+  /** Whether it was given up, and there is no room for it yet: photos are not kept then. */
+  get givenUp(): boolean {
+    return this.#givenUp;
+  }
+
+  /** Takes ballast in if there is none and there is room for it. */
+  take(): Promise<void> {
+    return (this.#taking ??= this.#take().finally(() => (this.#taking = null)));
+  }
+
+  /** Resolves once it is known whether there is ballast. */
+  async known(): Promise<void> {
+    await this.#taking;
+  }
+
+  async #take(): Promise<void> {
+    if ((await this.db.read((open) => open.count("ballast"))) > 0) {
+      this.#givenUp = false;
+      return;
+    }
+    if ((await freeBytes()) < roomForPhotosBytes) {
+      this.#givenUp = true;
+      return;
+    }
+    try {
+      await this.db.write(["ballast"], async (tx) => request(tx.objectStore("ballast").put(noise(), "ballast")));
+      this.#givenUp = false;
+    } catch (e) {
+      if (!isFull(e)) throw e;
+      this.#givenUp = true;
+    }
+  }
+
+  /** Gives the ballast up. It tells whether there was any. */
+  async free(): Promise<boolean> {
+    const held = await this.db.write(["ballast"], async (tx) => {
+      const there = await tx.objectStore("ballast").count();
+      request(tx.objectStore("ballast").clear());
+      return there > 0;
+    });
+    this.#givenUp = true;
+    return held;
+  }
+}
+
+/** What the browser says that it would still take, in bytes. */
+async function freeBytes(): Promise<number> {
+  const { quota = Infinity, usage = 0 } = await navigator.storage.estimate();
+  return quota - usage;
+}
+
+/** Bytes that no database can make smaller. */
+function noise(): ArrayBuffer {
+  const bytes = new Uint8Array(ballastBytes);
+  for (let at = 0; at < bytes.length; at += 65_536) crypto.getRandomValues(bytes.subarray(at, at + 65_536));
+  return bytes.buffer;
+}

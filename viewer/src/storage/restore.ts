@@ -1,0 +1,82 @@
+// Puts what the database has lost back from the spare copy.
+
+import type { Entry } from "../base/entry.ts";
+import type { Self } from "./store.ts";
+import { request, type Connection, type Writing } from "./connection.ts";
+import { Counted } from "./counters.ts";
+import type { HighMarks } from "./highwater.ts";
+import { overlay, unknownFeature } from "./overlay.ts";
+import { markStale } from "./refold.ts";
+import { relabel } from "./relabel.ts";
+import type { Table } from "./schema.ts";
+import type { Spare } from "./backup.ts";
+import { draftKey, photoKey, type Spared, type SparedEntry, type SparedPhoto } from "./backuprecords.ts";
+
+/** The tables that a transaction must cover for takeBack. */
+export const takenBackTables: readonly Table[] = ["entries", "features", "notes", "ledger", "photos", "photoBytes", "drafts"];
+
+/**
+ * Goes on as the same device with what the copy holds. It needs no signal: how far that
+ * device had counted is known from the marks and from the copy.
+ */
+export async function bringBack(db: Connection, spare: Spare, self: Self, spared: Spared, marks: HighMarks): Promise<void> {
+  await bringBytes(db, spare, spared);
+  await db.write(["selves", ...takenBackTables], async (tx) => {
+    const counted = await Counted.in(tx);
+    await takeBack(counted, spared);
+    const waiting = await tx.objectStore("entries").index("waiting").getAll();
+    const properties = new Set([...self.properties.map((p) => p.id), ...waiting.map((e) => e.property), ...marks.properties(self.device)]);
+    for (const property of properties) {
+      const own = waiting.filter((e) => e.device === self.device && e.property === property).map((e) => e.seq);
+      const copied = spared.seqs.filter((s) => s.device === self.device && s.property === property).map((s) => s.seq);
+      counted.atLeast(property, Math.max(marks.high(self.device, property), ...own, ...copied));
+      request(tx.objectStore("notes").put(true, `doubt/${property}`)); // some may have arrived: ask before sending
+    }
+    for (const entry of waiting) await relabel(counted, entry, self.device);
+    counted.close();
+    request(tx.objectStore("selves").put(self, "self"));
+  });
+}
+
+/**
+ * Brings the bytes of photos and drafts, one after the other, as a phone cannot hold all of
+ * them at once. Until the records come with takeBack nothing points to them.
+ */
+export async function bringBytes(db: Connection, spare: Spare, { photos, byteDrafts }: Spared): Promise<void> {
+  const bring = async (table: "photoBytes" | "drafts", key: string, from: string) => {
+    const bytes = await spare.bytes(from);
+    if (bytes) await db.write([table], async (tx) => request(tx.objectStore(table).put(bytes, key)));
+  };
+  for (const { sha } of photos) await bring("photoBytes", sha, photoKey(sha));
+  for (const key of byteDrafts) await bring("drafts", key, draftKey(key));
+}
+
+/** Brings back the rest, as far as the database lacks it. Enrolling again gives the entries their new device id then. */
+export async function takeBack(counted: Counted, { entries, photos, drafts }: Spared): Promise<void> {
+  for (const entry of entries) await takeEntry(counted, entry);
+  for (const photo of photos) await takePhoto(counted, photo);
+  for (const [key, value] of drafts) await takeDraft(counted.tx, key, value);
+}
+
+async function takeEntry(counted: Counted, { id, property, text }: SparedEntry): Promise<void> {
+  const entries = counted.tx.objectStore("entries"), features = counted.tx.objectStore("features");
+  if ((await entries.count(id)) > 0) return;
+  const e = JSON.parse(text) as Entry, place = counted.nextPlace();
+  counted.entry(undefined, {
+    id, property, feature: e.feature, device: e.device, seq: e.deviceSeq, stamp: e.stamp, text,
+    n: 0, arrivedMS: 0, savedMS: Date.parse(e.seenAt) || 0,
+    mine: [property, place], waiting: [property, place], unsentOf: e.feature,
+  });
+  request(features.put(overlay((await features.get(e.feature)) ?? unknownFeature(e.feature, property), e)));
+  markStale(counted.tx, e.feature);
+}
+
+async function takePhoto(counted: Counted, { sha, features, size }: SparedPhoto): Promise<void> {
+  const photos = counted.tx.objectStore("photos");
+  if ((await photos.count(sha)) > 0 || (await counted.tx.objectStore("photoBytes").count(sha)) === 0) return;
+  counted.photo(undefined, { sha, features, size, waiting: counted.nextPlace() });
+}
+
+async function takeDraft(tx: Writing, key: string, value: unknown): Promise<void> {
+  request(tx.objectStore("drafts").put(value, key)); // the copy is never older than the database
+}

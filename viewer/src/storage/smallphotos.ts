@@ -1,0 +1,38 @@
+// The bytes of a photo to show: from this phone where it was taken here, else the small
+// version that the server makes, which is kept on the phone for the days without signal.
+
+import type { Shelf } from "./store.ts";
+
+/** Where small versions are kept: an open standard's cache, apart from what was captured. */
+export const smallCache = "photos-small";
+export const smallAddress = (sha: string): string => `/photos/${sha}?small=1`;
+
+export interface Found {
+  readonly blob: Blob;
+  readonly waits: boolean; // it was taken here and the server does not have it yet
+}
+
+/** The picture of a photo, undefined when it is neither on the phone nor to be had. */
+export async function pictureOf(shelf: Shelf, feature: string, sha: string): Promise<Found | undefined> {
+  const mine = (await shelf.photos(feature)).find((p) => p.sha === sha);
+  const bytes = await mine?.bytes().catch(() => undefined);
+  if (mine && bytes) return { blob: new Blob([bytes], { type: "image/jpeg" }), waits: !mine.sent };
+  const blob = await smallPicture(shelf, sha);
+  return blob && { blob, waits: false };
+}
+
+export async function smallPicture(shelf: Shelf, sha: string): Promise<Blob | undefined> {
+  const kept = await caches.open(smallCache).catch(() => undefined);
+  const known = await kept?.match(smallAddress(sha));
+  if (known) return known.blob();
+  const token = shelf.self()?.token;
+  if (!token) return undefined;
+  try {
+    const answer = await fetch(smallAddress(sha), { headers: { Authorization: `Bearer ${token}` } });
+    if (!answer.ok) return undefined;
+    await kept?.put(smallAddress(sha), answer.clone()).catch(() => {}); // no room: it is fetched again
+    return await answer.blob();
+  } catch {
+    return undefined; // no signal
+  }
+}

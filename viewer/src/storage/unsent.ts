@@ -1,0 +1,70 @@
+// What only this phone has, as the database holds it, for bringing the spare copy in step
+// with it after a page was killed in between.
+
+import type { Self } from "./store.ts";
+import type { Connection } from "./connection.ts";
+import { emptyLedger } from "./counters.ts";
+import type { Spare } from "./backup.ts";
+import type { Keeping } from "./backupcache.ts";
+import { draftKey, draftRecord, entryKey, entryRecord, photoKey, photoRecord, selfRecord, seqRecord } from "./backuprecords.ts";
+
+/** One thing that is to be in the copy. */
+export interface Held {
+  readonly key: string;
+  /** Whether the copy may have an older state of it. */
+  readonly changes: boolean;
+  /** Reads it; undefined when it is not held any more. */
+  record(): Promise<Keeping | undefined>;
+}
+
+/** Everything that the server does not have, drafts, and who the phone is. relabelled: entries got other device ids. */
+export function held(db: Connection, self: Self, relabelled: boolean): Promise<readonly Held[]> {
+  return db.read(async (open) => {
+    const [waiting, refused, photos, drafts, ledger] = await Promise.all([
+      open.getAllKeysFromIndex("entries", "waiting"), open.getAllKeysFromIndex("entries", "refused"),
+      open.getAllKeysFromIndex("photos", "waiting"), open.getAllKeys("drafts"), open.get("ledger", "ledger")]);
+    const seqs = Object.entries((ledger ?? emptyLedger).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
+    return [
+      ...[selfRecord(self), ...seqs].map((record) => ({ key: record.key, changes: true, record: async () => record })),
+      ...[...waiting, ...refused].map((id) => ({ key: entryKey(id), changes: relabelled, record: () => entry(db, id) })),
+      ...photos.map((sha) => ({ key: photoKey(sha), changes: false, record: () => photo(db, sha) })),
+      ...drafts.map((key) => ({ key: draftKey(key), changes: false, record: () => draft(db, key) })),
+    ];
+  });
+}
+
+const atOnce = 50; // entries, in one message
+
+/** Gives the copy what it lacks, and takes away what is not held any more. */
+export async function bringInStep(spare: Spare, all: () => Promise<readonly Held[]>): Promise<void> {
+  const copied = new Set(await spare.keys()); // first: what is captured meanwhile is not in it
+  const now = await all();
+  const names = new Set(now.map(({ key }) => key));
+  await spare.drop([...copied].filter((key) => !names.has(key)));
+  let batch: Keeping[] = [];
+  for (const one of now) {
+    if (copied.has(one.key) && !one.changes) continue;
+    const record = await one.record();
+    if (!record) continue;
+    batch.push(record);
+    if (!record.bytes && batch.length < atOnce) continue;
+    await spare.keep(batch);
+    batch = [];
+  }
+  await spare.keep(batch);
+}
+
+async function entry(db: Connection, id: string): Promise<Keeping | undefined> {
+  const e = await db.read((open) => open.get("entries", id));
+  return e && (e.waiting || e.refused !== undefined) ? entryRecord(e) : undefined;
+}
+
+async function photo(db: Connection, sha: string): Promise<Keeping | undefined> {
+  const [p, bytes] = await db.read((open) => Promise.all([open.get("photos", sha), open.get("photoBytes", sha)]));
+  return p?.waiting !== undefined && bytes ? photoRecord(sha, p.features, bytes) : undefined;
+}
+
+async function draft(db: Connection, key: string): Promise<Keeping | undefined> {
+  const value = await db.read((open) => open.get("drafts", key));
+  return value === undefined ? undefined : draftRecord(key, value);
+}

@@ -1,0 +1,57 @@
+// Which gully, track or fence a thing stands in or on: the nearest one, measured to the
+// line itself, and only where the fix can tell it from the others. Pure.
+
+import { kindOf, placeOf, type Feature } from "../../base/entry.ts";
+import { nearestOnLine, type Place } from "../../base/plane.ts";
+
+export interface Beside {
+  readonly feature: Feature;
+  readonly awayM?: number; // absent where one of the two has no place
+}
+
+/** A place and how good it is. */
+export interface Fixed extends Place {
+  readonly accuracyM: number;
+}
+
+/** Lines of these kinds, the nearest first; those without a place last, the newest of them first. */
+export function besideOf(kinds: readonly string[], features: readonly Feature[], at: Place | undefined): readonly Beside[] {
+  return features
+    .filter((f) => !f.struck && kinds.includes(kindOf(f)))
+    .map((feature): Beside => {
+      const awayM = at && lineAway(feature, at);
+      return awayM === undefined ? { feature } : { feature, awayM };
+    })
+    .sort((a, b) => (a.awayM ?? Infinity) - (b.awayM ?? Infinity) || b.feature.stamp.localeCompare(a.feature.stamp));
+}
+
+/** A gully that takes a small dam is no wider. Common practice, no source. */
+const gullyM = 10;
+
+/** The nearest, when the fix can tell: it lies on it or as near as the fix is good, and twice that nearer than to the next. */
+export function tellable(all: readonly Beside[], at: Fixed | undefined): Beside | undefined {
+  const [first, second] = all;
+  if (!at || first?.awayM === undefined || first.awayM > Math.max(gullyM, at.accuracyM)) return undefined;
+  if (second?.awayM !== undefined && second.awayM - first.awayM < 2 * at.accuracyM) return undefined;
+  return first;
+}
+
+/** Where a feature is taken to stand: its point, or the middle between the ends of its line. */
+export function standsAt(f: Feature | undefined): Fixed | undefined {
+  const place = f && placeOf(f);
+  const accuracyM = typeof f?.fields["accuracyM"] === "number" ? f.fields["accuracyM"] : undefined;
+  if (!place || accuracyM === undefined) return undefined;
+  if (place.type === "Point") return { lon: place.coordinates[0], lat: place.coordinates[1], accuracyM };
+  if (place.type !== "LineString") return undefined;
+  const a = place.coordinates[0], b = place.coordinates[place.coordinates.length - 1];
+  return a && b && { lon: (a[0] + b[0]) / 2, lat: (a[1] + b[1]) / 2, accuracyM };
+}
+
+type Positions = readonly (readonly [number, number])[];
+
+function lineAway(f: Feature, at: Place): number | undefined {
+  const place = f.fields["geometry"] as { readonly type?: string; readonly coordinates?: unknown } | undefined;
+  const lines = place?.type === "LineString" ? [place.coordinates as Positions] : place?.type === "MultiLineString" ? (place.coordinates as readonly Positions[]) : [];
+  const offs = lines.flatMap((line) => nearestOnLine(line.map(([lon, lat]) => ({ lon, lat })), at)?.offM ?? []);
+  return offs.length > 0 ? Math.min(...offs) : undefined;
+}

@@ -1,0 +1,89 @@
+// A book that is being written, as the phone keeps it between one key and the next.
+
+import type { Feature } from "../../base/entry.ts";
+import type { Shelf } from "../../storage/store.ts";
+import { type Book, boxes, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
+import type { Row } from "./row.ts";
+
+const draftKey = (id: string): string => `level book ${id}`;
+const openKey = (property: string): string => `open level book ${property}`;
+
+/** A book is kept without what could be taken back: that grows with every step. */
+export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepDraft(draftKey(book.id), { ...book, past: [] });
+
+/** A book as it was left, if it was. */
+export async function draftOf(shelf: Shelf, id: string): Promise<Book | undefined> {
+  const draft = await shelf.draft<Book>(draftKey(id));
+  return draft && whole(draft);
+}
+
+/** A draft of any version: an older page kept less of its pad, and of the one aside while a row is written again. */
+export function whole(draft: Book): Book {
+  const filled = (pad: Pad): Pad => {
+    const { mending } = pad;
+    return { ...padFor(draft.rows), ...pad, mending: mending ? { ...mending, back: filled(mending.back) } : null };
+  };
+  return { ...draft, pad: filled(draft.pad) };
+}
+
+let leaving: Promise<void> = Promise.resolve();
+
+/** What is still done about a book that was left: until then nobody says whether it is being written. */
+export const afterLeaving = (work: () => Promise<void>): void => {
+  leaving = leaving.then(work).catch(() => {}); // the draft is there still
+};
+
+/** Which book of the property is being written, if any. */
+export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => leaving.then(() => openKept(shelf, property));
+const openKept = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
+export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
+
+/** The book of a property that was left with rows, or a row half keyed or mended, that the register does not have. */
+export async function unfinishedBook(shelf: Shelf, property: string): Promise<Book | undefined> {
+  const id = await openBookOf(shelf, property);
+  const draft = id === undefined ? undefined : await draftOf(shelf, id);
+  return draft && (draft.pad.mending || unrecorded(draft) || keyedOn(draft.pad)) ? draft : undefined;
+}
+
+/** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
+export async function loadBook(shelf: Shelf, id: string, name: string, day: string): Promise<Book> {
+  const [draft, feature] = await Promise.all([draftOf(shelf, id), shelf.feature(id)]);
+  return chosen(draft, feature) ?? newBook(id, name, day);
+}
+
+/** A draft stands while it has what the register does not; then another phone's rows may be newer. */
+export function chosen(draft: Book | undefined, feature: Feature | undefined): Book | undefined {
+  const registered = feature && !feature.struck ? openBook(feature) : undefined;
+  if (!draft) return registered;
+  if (!registered) return draft;
+  if (unrecorded(draft)) return { ...draft, staffLengthM: "staffLengthM" in draft ? draft.staffLengthM : registered.staffLengthM };
+  return { ...registered, pad: padOver(registered.rows, draft) };
+}
+
+/** What was keyed and not booked, over the rows that the register has now. */
+function padOver(rows: readonly Row[], { pad, rows: before }: Book): Pad {
+  const same = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b);
+  const fresh = padFor(rows, pad.stand ?? pad.aside);
+  if (!halfWritten(pad)) return fresh;
+  if (same(rows, before)) return pad;
+  if (!pad.mending) return { ...fresh, texts: pad.texts };
+  return same(rows[pad.at], before[pad.at]) ? { ...pad, mending: { ...pad.mending, back: fresh } } : fresh;
+}
+
+/** Whether the officer keyed something that is not booked: what the book proposes by itself is nothing of hers. */
+export const keyedOn = (pad: Pad): boolean => pad.point !== "" || pad.note !== "" || boxes.some((box) => pad.texts[box] !== "" && !pad.suggested.includes(box));
+
+const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
+
+/** Forgets the draft of a book that the register has whole. */
+export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
+  if (unrecorded(book) || halfWritten(book.pad)) return;
+  const open = await openKept(shelf, property);
+  await shelf.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
+}
+
+/** Today where the officer stands. */
+export function today(now: Date): string {
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

@@ -1,0 +1,78 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Types } from "../../compute/types/index.ts";
+import { newBook, openBook, type Book } from "./book.ts";
+import { askFor, levelsOf, standing, wrongWords } from "./levels.ts";
+import { knownPoints } from "./known.ts";
+import type { Row } from "./row.ts";
+
+const bookOf = (rows: Row[]): Book => {
+  const b = newBook("run", "Run 1", "2026-11-25");
+  return { ...b, rows, pad: { ...b.pad, at: rows.length, cell: "is" } };
+};
+const bm: Row = { point: "BM1", bs: 1.5, knownLevelM: 100 };
+
+test("a book that is not whole is given one more sight, on the point sighted last", () => {
+  for (const [name, rows, want] of [
+    ["backsight alone", [bm], { point: "", fs: 1.5 }],
+    ["intermediate", [bm, { point: "1", is: 1.2 }], { point: "", fs: 1.2 }],
+    ["change point", [bm, { point: "CP1", fs: 1.1, bs: 1.9 }], { point: "", fs: 1.9 }],
+    ["upside down", [bm, { point: "pipe", is: 2.1, inverted: true }], { point: "", fs: 2.1, inverted: true }],
+    ["struck last", [bm, { point: "1", is: 1.2 }, { point: "2", is: 9, struck: true }], { point: "", fs: 1.2 }],
+  ] as [string, Row[], Row][]) {
+    const ask = askFor(bookOf(rows))!;
+    assert.equal(ask.open, true, name);
+    assert.deepEqual(ask.input.rows, [...rows, want], name);
+  }
+});
+
+test("a whole book is asked as it is", () => {
+  const ask = askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!;
+  assert.equal(ask.open, false);
+  assert.equal(ask.input.rows.length, 2);
+  assert.equal(askFor(bookOf([])), null);
+  assert.equal(askFor(bookOf([{ point: "BM1", bs: 1.5 }])), null, "no known level");
+});
+
+test("a staff longer than the usual one, as the run says, is asked about", () => {
+  const feature = { id: "run", fields: { kind: "level-run", name: "Run 1", staffLengthM: 7, rows: [bm, { point: "CP1", fs: 5.4 }] } } as unknown as Parameters<typeof openBook>[0];
+  assert.equal(askFor(openBook(feature))!.input.staffLengthM, 7);
+  assert.equal("staffLengthM" in askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!.input, false, "the usual staff");
+});
+
+const run = (more: Partial<Types["level-run"]["output"]>): Types["level-run"]["output"] => ({
+  rows: [], sums: { bs: 0, fs: 0, rise: 0, fall: 0 }, arithmeticOK: true, setups: 1, closed: false, unfinished: false, closures: [], adjustedBy: "none", basis: "unproven", reasons: [], cautions: [], ...more,
+});
+
+test("open, closed and out are told apart, and nothing open is called proven", () => {
+  const closure = (closed: boolean) => [{ row: 2, setups: 1, misclosureM: 0.042, closed }];
+  for (const [name, levels, state, words] of [
+    ["open", levelsOf(run({}), 2, true), "open", /^Not closed yet/],
+    ["ends on no known level", levelsOf(run({}), 2, false), "open", /^Not closed yet/],
+    ["open after closing on the way", levelsOf(run({ closures: closure(true), misclosureM: 0.001, closed: true }), 2, true), "open", /^Not closed yet/],
+    ["closed", levelsOf(run({ closures: closure(true), misclosureM: -0.004, allowableM: 0.0122, closed: true }), 2, false), "closed", /^Closed: out by 4 mm, 12.2 mm allowed\.$/],
+    ["out", levelsOf(run({ closures: closure(false), misclosureM: 0.042, allowableM: 0.0122 }), 2, false), "out", /^Does not close: out by 42 mm, 12.2 mm allowed/],
+    ["bad arithmetic", levelsOf(run({ arithmeticOK: false, closed: true }), 2, false), "out", /^Does not close/],
+  ] as const) {
+    assert.equal(standing(levels).state, state, name);
+    assert.match(standing(levels).words, words, name);
+  }
+});
+
+test("what is wrong is told by row and column", () => {
+  assert.equal(wrongWords({ path: "rows[1].fs", reason: "is missing", fix: "book it" }, [bm, { point: "CP1" }]), "Row 2 (CP1), foresight: is missing; book it.");
+  assert.equal(wrongWords({ reason: "Not here yet.", fix: "Open it once." }, []), "Not here yet; Open it once.");
+  assert.equal(wrongWords({ reason: "a run needs two rows" }, []), "a run needs two rows.");
+});
+
+test("the levels to close on are those that stand known", () => {
+  assert.deepEqual(knownPoints([bm, { point: "x", is: 1, knownLevelM: 9, struck: true }]), [{ point: "BM1", levelM: 100 }]);
+});
+
+test("past the last known level the run is told to be closed so far, and its sight counts from that level", () => {
+  const rows = [{ point: "BM1", setup: 0, levelM: 100, adjustedLevelM: 100 }, { point: "BM1", setup: 1, levelM: 99.998, adjustedLevelM: 100, instrumentLevelM: 101.498 }] as unknown as Types["level-run"]["output"]["rows"];
+  const levels = levelsOf(run({ rows, closures: [{ row: 2, setups: 1, misclosureM: -0.002, closed: true }], misclosureM: -0.002, allowableM: 0.005, closedToRow: 2 }), 2, true);
+  assert.equal(standing(levels).state, "on");
+  assert.match(standing(levels).words, /^Closed as far as BM1: out by 2 mm/);
+  assert.equal(levels.sightM, 101.5);
+});

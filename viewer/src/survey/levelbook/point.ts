@@ -1,0 +1,66 @@
+// Names of points, given by the book so that nobody has to type with gloves on.
+
+import type { Book } from "./book.ts";
+import { type Row, type Stand, wantsChainage } from "./row.ts";
+import { keyedIn } from "./keyed.ts";
+
+/** The name of the row on the pad: as typed, else as the book numbers it. */
+export function pointOf(book: Book): string {
+  const { pad, rows } = book;
+  if (pad.point.trim() !== "") return pad.point.trim();
+  const there = rows[pad.at];
+  if (there) return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there) ? standName(rows, pad.stand, pad.texts.chainage) : there.point;
+  if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
+  if (pad.cell === "bs") return start(rows);
+  return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
+}
+
+const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
+  row.feature !== stand.feature || row.spot !== stand.spot || (stand.spot === "bed" && row.chainageM !== keyedIn(chainage));
+
+/** Whether the name is one that the book gives, and not the officer's own. */
+export function namedByBook({ point, feature, spot }: Row): boolean {
+  if (feature === undefined) return /^(BM|CP)?\d+$|^Start( \d+)?$/.test(point); // BM1 as books of older programs began
+  const pattern = { bed: /^Bed( -?[\d.]+| at -?[\d.]+ m)?$/, peg: /^Peg \d+$/, toe: / toe$/, crest: / crest$/, mark: /./ };
+  return spot !== undefined && pattern[spot].test(point);
+}
+
+function standName(rows: readonly Row[], stand: Stand, chainage: string): string {
+  switch (stand.spot) {
+    case "bed":
+      return keyedIn(chainage) === undefined ? "Bed" : `Bed at ${keyedIn(chainage)} m`;
+    case "peg":
+      return `Peg ${1 + rows.filter((r) => !r.struck && r.feature === stand.feature && r.spot === "peg").length}`;
+    case "mark":
+      return stand.name;
+    default:
+      return `${stand.name} ${stand.spot}`;
+  }
+}
+
+/** Where a run begins, unless the officer says on what: no benchmark that nobody saw. */
+function start(rows: readonly Row[]): string {
+  const before = rows.filter((r) => /^Start( \d+)?$/.test(r.point)).length;
+  return before === 0 ? "Start" : `Start ${before + 1}`;
+}
+
+/** How a label speaks of a point: a number alone is no name. */
+export const pointWords = (point: string): string => (/^\d+$/.test(point) ? `point ${point}` : point);
+
+/** The letters and the number after the highest in the book, struck rows too: CP4, 12. */
+function next(rows: readonly Row[], letters: string): string {
+  const pattern = new RegExp(`^${letters}(\\d+)$`);
+  const highest = rows.reduce((most, r) => Math.max(most, Number(pattern.exec(r.point)?.[1] ?? 0)), 0);
+  return `${letters}${highest + 1}`;
+}
+
+/** Where the staff most likely goes next, and how far along. */
+export function nextStand(rows: readonly Row[], stand: Stand | null): { stand: Stand | null; chainage: string } {
+  if (!stand) return { stand, chainage: "" };
+  if (stand.spot === "toe") return { stand: { ...stand, spot: "crest" }, chainage: "" };
+  if (!wantsChainage(stand.spot)) return { stand: null, chainage: "" };
+  const along = rows.flatMap((r) => (!r.struck && r.feature === stand.feature && r.spot === stand.spot && r.chainageM !== undefined ? [r.chainageM] : []));
+  const [before, last] = along.slice(-2);
+  if (before === undefined || last === undefined) return { stand, chainage: "" };
+  return { stand, chainage: String(Math.round((2 * last - before) * 1000) / 1000) };
+}

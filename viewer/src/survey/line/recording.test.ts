@@ -1,0 +1,210 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Fields } from "../../base/entry.ts";
+import { metresBetween, moved } from "../../base/plane.ts";
+import { type Action, begun, chosenSpot, type Course, lastSpot, reduce, resumed, silentMS, type Spot, spotsOf } from "./recording.ts";
+import { crossing } from "./crossing.ts";
+import { finished, gapWords, mostSpots } from "./finished.ts";
+import { snap } from "./snap.ts";
+
+const start = { lon: 146.3, lat: -25.5 };
+const s = 1000;
+
+const spot = (eastM: number, northM: number, atS: number, more: Partial<Spot> = {}): Spot => ({
+  ...moved(start, eastM, northM), accuracyM: 4, atMS: atS * s, how: "walked", ...more,
+});
+const fix = (eastM: number, atS: number, northM = 0): Action => ({ do: "fix", spot: spot(eastM, northM, atS) });
+const add = (eastM: number, northM = 0): Action => ({ do: "add", spot: spot(eastM, northM, 0, { how: "tapped" }) });
+const run = (shape: "line" | "area", ...actions: Action[]): Course => actions.reduce(reduce, begun(shape));
+const sizes = (course: Course) => course.pieces.map((p) => p.length);
+const whys = (course: Course) => course.gaps.map((g) => g.why);
+
+test("what a walk records", () => {
+  const walk: Action = { do: "walk" }, pause: Action = { do: "pause" }, hidden: Action = { do: "hidden" };
+  const cases: [string, Action[], number[], string[]][] = [
+    ["ten-of-ten", [walk, ...Array.from({ length: 10 }, (_, i) => fix(i * 5, i))], [10], []],
+    ["standing-adds-nothing", [walk, fix(0, 0), fix(0.5, 1), fix(1, 2), fix(5, 3)], [2], []],
+    ["not-before-the-walk", [fix(0, 0), fix(5, 1)], [0], []],
+    ["not-while-paused", [walk, fix(0, 0), fix(5, 1), pause, fix(10, 2)], [2], []],
+    ["pause-and-on-from-there", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(9, 200)], [3], []],
+    ["pause-and-on-elsewhere", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(40, 200), fix(45, 201)], [2, 2], ["paused"]],
+    ["hidden-for-a-blink", [walk, fix(0, 0), fix(5, 1), hidden, fix(8, 3)], [3], []],
+    ["hidden-and-elsewhere-at-once", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 2)], [2, 1], ["hidden"]],
+    ["hidden-and-elsewhere", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60)], [2, 1], ["hidden"]],
+    // Back where it began, but long enough away to have walked round something.
+    ["hidden-and-back", [walk, fix(0, 0), fix(5, 1), hidden, fix(5.5, 60), fix(10, 61)], [2, 2], ["hidden"]],
+    ["receiver-lost", [walk, fix(0, 0), fix(5, 1), fix(60, 1 + silentMS / s + 1)], [2, 1], ["no-fix"]],
+    ["receiver-silent-at-rest", [walk, fix(0, 0), fix(5, 1), fix(9, 100)], [3], []],
+    ["standing-is-not-silence", [walk, fix(0, 0), ...Array.from({ length: 30 }, (_, i) => fix(0.2, i + 1)), fix(5, 32)], [2], []],
+    ["hidden-twice", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60), hidden, fix(120, 120)], [2, 1, 1], ["hidden", "hidden"]],
+    ["walk-after-taps-elsewhere", [add(0), add(10), walk, fix(100, 5)], [2, 1], ["paused"]],
+  ];
+  for (const [name, actions, wantSizes, wantWhys] of cases) {
+    const got = run("line", ...actions);
+    assert.deepEqual(sizes(got), wantSizes, `${name}: pieces of ${sizes(got)} positions, want ${wantSizes}`);
+    assert.deepEqual(whys(got), wantWhys, `${name}: gaps ${whys(got)}, want ${wantWhys}`);
+  }
+});
+
+test("a silence at rest is kept among the joins", () => {
+  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
+  assert.deepEqual(course.joins.map((j) => [j.why, j.fromMS, j.toMS]), [["no-fix", 1 * s, 100 * s]]);
+  assert.equal(joinsOf(finished(course, {}, "p")[0]!)[0]!.lengthM, 4);
+});
+
+test("a position put down by hand does not bridge an untold gap", () => {
+  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, add(60));
+  assert.deepEqual([sizes(course), whys(course)], [[2, 1], ["hidden"]]);
+});
+
+test("take back", () => {
+  const walked = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(10, 2));
+  assert.deepEqual(sizes(reduce(walked, { do: "undo" })), [2], "in a walk the newest position goes");
+  const tapped = run("line", add(0), add(10), add(20), { do: "undo" }, { do: "undo" });
+  assert.deepEqual(sizes(tapped), [1]);
+  const nudged = run("line", add(0), add(10), { do: "choose", chosen: { piece: 0, spot: 0 } }, { do: "nudge", eastM: 0, northM: 2 }, { do: "undo" });
+  assert.ok(metresBetween(spotsOf(nudged)[0]!, start) < 1e-6, "the moved position is not back");
+  const cleared = run("line", add(0), add(10), { do: "clear" }, { do: "undo" });
+  assert.deepEqual(sizes(cleared), [2], "what was cleared is not back");
+  const none = reduce(begun("line"), { do: "undo" });
+  assert.deepEqual(sizes(none), [0]);
+});
+
+test("taking back over a gap leaves the gap", () => {
+  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "undo" }, fix(65, 62));
+  assert.deepEqual([sizes(course), whys(course)], [[2, 1], ["hidden"]]);
+});
+
+test("split, join, take out", () => {
+  const line = run("line", add(0), add(10), add(20), add(30), { do: "choose", chosen: { piece: 0, spot: 2 } });
+  const halves = reduce(line, { do: "split" });
+  assert.deepEqual([sizes(halves), whys(halves)], [[3, 2], ["split"]]);
+  assert.deepEqual(sizes(reduce(halves, { do: "join", gap: 0 })), [4], "a split joined again has its position once");
+  const ends = reduce({ ...line, chosen: { piece: 0, spot: 0 } }, { do: "split" });
+  assert.deepEqual(sizes(ends), [4], "a line is not split at its end");
+  assert.deepEqual(sizes(reduce(line, { do: "take-out" })), [3]);
+  const lone = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121), { do: "choose", chosen: { piece: 1, spot: 0 } }, { do: "take-out" });
+  assert.deepEqual([sizes(lone), whys(lone), lone.gaps[0]!.fromMS, lone.gaps[0]!.toMS], [[2, 2], ["hidden"], 1 * s, 120 * s]);
+});
+
+const joinsOf = (f: Fields) => ((f["receiver"] as Fields)["joins"] ?? []) as { why: string; lengthM: number }[];
+
+test("a gap is joined by the officer alone, and kept with the receiver's record: notes are the officer's", () => {
+  const gap = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), fix(65, 61), { do: "pause" });
+  const open = finished(gap, {}, "p")[0]!;
+  assert.equal((open["geometry"] as { type: string }).type, "MultiLineString");
+  assert.equal(open["notes"], undefined);
+  assert.deepEqual(((open["receiver"] as Fields)["gaps"] as { why: string }[]).map((g) => g.why), ["hidden"]);
+  assert.match(gapWords(gap.gaps[0]!, 55), /^Gap of 55 m: not recorded from .* \(the page was hidden\)\.$/);
+  const joined = finished(reduce(gap, { do: "join", gap: 0 }), {}, "p")[0]!;
+  assert.equal((joined["geometry"] as { type: string }).type, "LineString");
+  assert.deepEqual([joined["notes"], joinsOf(joined).map((j) => Math.round(j.lengthM))], [undefined, [55]]);
+});
+
+test("a draft comes back paused, and what was walked meanwhile is a gap", () => {
+  const { before, ...kept } = run("line", { do: "walk" }, fix(0, 0), fix(5, 1));
+  void before;
+  const back = resumed(JSON.parse(JSON.stringify(kept)) as typeof kept);
+  assert.equal(back.walk, "paused");
+  const on = [{ do: "walk" } as const, fix(8, 300)].reduce(reduce, back);
+  assert.deepEqual([sizes(on), whys(on)], [[2, 1], ["closed"]]);
+});
+
+test("areas", () => {
+  const square = [add(0, 0), add(20, 0), add(20, 20), add(0, 20)];
+  assert.equal(run("area", add(0), add(20), { do: "close" }).closed, false, "two positions enclose nothing");
+  const closed = run("area", ...square, { do: "close" });
+  assert.equal(closed.closed, true);
+  const { geometry } = finished(closed, {}, "p")[0]! as { geometry: { type: string; coordinates: number[][][] } };
+  assert.equal(geometry.type, "Polygon");
+  assert.deepEqual(geometry.coordinates[0]![0], geometry.coordinates[0]![4], "the ring is not closed");
+  assert.deepEqual(sizes(reduce(closed, add(50))), [4], "a closed area takes no more");
+  assert.equal(reduce(closed, { do: "open" }).closed, false);
+  const withGap = run("area", { do: "walk" }, fix(0, 0), fix(20, 1), { do: "hidden" }, fix(20, 90, 40), fix(0, 91, 40), { do: "close" });
+  assert.equal(withGap.closed, false, "an area with a gap was closed over it");
+  const openLine = finished(run("area", ...square), {}, "p")[0]!;
+  assert.deepEqual([(openLine["geometry"] as { type: string }).type, openLine["notes"]], ["LineString", undefined]);
+});
+
+test("boundaries that cross themselves", () => {
+  const at = (e: number, n: number) => moved(start, e, n);
+  const cases: [string, [number, number][], boolean][] = [
+    ["square", [[0, 0], [20, 0], [20, 20], [0, 20]], false],
+    ["bow-tie", [[0, 0], [20, 20], [20, 0], [0, 20]], true],
+    ["last-side", [[0, 0], [20, 0], [20, 20], [10, -5]], true],
+    ["closing-side-alone", [[0, 0], [5, 5], [10, 0], [12, 4]], true],
+    ["notch", [[0, 0], [20, 0], [20, 20], [10, 5], [0, 20]], false],
+    ["triangle", [[0, 0], [20, 0], [10, 20]], false],
+  ];
+  for (const [name, corners, want] of cases) {
+    const got = crossing(corners.map(([e, n]) => at(e, n)));
+    assert.equal(got !== null, want, `${name}: crossing at ${JSON.stringify(got)}, want ${want}`);
+  }
+  const middle = crossing([at(0, 0), at(20, 20), at(20, 0), at(0, 20)])!;
+  assert.ok(metresBetween(middle, at(10, 10)) < 0.01, "the crossing of the bow tie is not in its middle");
+});
+
+test("snapping", () => {
+  const thalweg = { id: "t", lines: [[moved(start, -50, 0), start, moved(start, 50, 0)]] };
+  const near = snap([thalweg], moved(start, 20, 3), 5)!;
+  assert.ok(near.thalweg === "t" && metresBetween(near.at, moved(start, 20, 0)) < 0.01);
+  const corner = snap([thalweg], moved(start, 1, 1), 5)!;
+  assert.ok(metresBetween(corner.at, start) < 1e-6, "a position of the thalweg comes before a place between two");
+  assert.equal(snap([thalweg], moved(start, 20, 6), 5), null);
+});
+
+test("what is saved of each position", () => {
+  const course = run("line", { do: "walk" },
+    { do: "fix", spot: spot(0, 0, 100, { accuracyM: 3, heightM: 310.4 }) },
+    { do: "fix", spot: spot(10, 0, 104.5, { accuracyM: 5 }) },
+    { do: "pause" });
+  const got = finished(course, { kind: "track" }, "p")[0]! as unknown as { kind: string; accuracyM: number; gpsHeightsM: unknown; receiver: { from: string; secondsAfter: number[]; accuraciesM: number[]; how: string[] } };
+  assert.equal(got.kind, "track");
+  assert.ok(Math.abs(got.accuracyM - Math.sqrt((9 + 25) / 2)) < 0.005, `accuracy ${got.accuracyM}`);
+  assert.deepEqual(got.gpsHeightsM, [310.4, null]);
+  assert.deepEqual([got.receiver.from, got.receiver.secondsAfter, got.receiver.accuraciesM, got.receiver.how], ["1970-01-01T00:01:40.000Z", [0, 4.5], [3, 5], ["walked", "walked"]]);
+});
+
+test("a line too long for an entry is several, and none of it is lost", () => {
+  const long = { ...begun("line"), pieces: [Array.from({ length: 2 * mostSpots + 100 }, (_, i) => spot(i * 3, 0, i))] };
+  const lines = finished(long, {}, "p").map((f) => (f["geometry"] as { coordinates: number[][] }).coordinates);
+  assert.equal(lines.length, 3);
+  lines.forEach((line) => assert.ok(line.length <= mostSpots, `${line.length} positions in one entry`));
+  assert.deepEqual(lines[0]![mostSpots - 1], lines[1]![0], "the parts do not share an end");
+  assert.equal(lines.reduce((n, line) => n + line.length, 0), 2 * mostSpots + 100 + 2);
+  const bytes = JSON.stringify(finished(long, {}, "p")[0]).length;
+  assert.ok(bytes < 200 * 1024, `an entry of ${bytes} bytes`);
+  const area = { ...long, shape: "area" as const, closed: true };
+  assert.ok((finished(area, {}, "p")[0]!["geometry"] as { coordinates: number[][][] }).coordinates[0]!.length <= mostSpots + 1);
+});
+
+test("lone positions between gaps are told, not lost silently", () => {
+  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121));
+  const got = finished(course, {}, "p")[0]! as unknown as { receiver: { lone: number[][] } };
+  assert.equal(got.receiver.lone.length, 1);
+});
+
+test("any row of actions keeps the course whole", () => {
+  let seed = 7;
+  const rnd = (n: number) => (seed = (seed * 1103515245 + 12345) % 2147483648) % n;
+  for (let round = 0; round < 300; round++) {
+    let course = begun(round % 2 ? "area" : "line");
+    let at = 0;
+    for (let i = 0; i < 60; i++) {
+      at += [1, 1, 1, 20, 300][rnd(5)]!;
+      const piece = rnd(course.pieces.length), n = course.pieces[piece]!.length;
+      const action = ([
+        { do: "walk" }, { do: "pause" }, { do: "hidden" }, fix(rnd(200), at), fix(rnd(200), at), fix(rnd(200), at), add(rnd(200), rnd(50)),
+        { do: "choose", chosen: n ? { piece, spot: rnd(n) } : null }, { do: "nudge", eastM: 1, northM: -1 }, { do: "take-out" }, { do: "split" },
+        { do: "join", gap: rnd(3) }, { do: "close" }, { do: "open" }, { do: "undo" }, { do: "clear" },
+      ] as Action[])[rnd(16)]!;
+      course = reduce(course, action);
+      const told = `round ${round}, step ${i}, ${action.do}: ${sizes(course)} with ${whys(course)}`;
+      assert.equal(course.gaps.length, course.pieces.length - 1, told);
+      assert.ok(course.pieces.every((p, j) => p.length > 0 || course.pieces.length === 1 && j === 0), told);
+      assert.ok(!course.chosen || chosenSpot(course), `${told}: a position is chosen that is not there`);
+      assert.ok(!course.closed || (course.gaps.length === 0 && spotsOf(course).length > 2), `${told}: closed`);
+      assert.ok(lastSpot(course) !== undefined || spotsOf(course).length === 0, told);
+    }
+  }
+});

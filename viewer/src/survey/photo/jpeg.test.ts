@@ -1,0 +1,69 @@
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import test from "node:test";
+import { isFlat } from "./resize.ts";
+import { sizeOfJPEG } from "./jpeg.ts";
+
+/** A JPEG made by GDAL, which has nothing of ours in it. */
+function made(width: number, height: number, options = ""): Uint8Array {
+  const script = `set -e; dir=$(mktemp -d); trap 'rm -r "$dir"' EXIT
+    gdal_create -q -of GTiff -outsize ${width} ${height} -bands 3 -burn 90 -burn 120 -burn 60 "$dir/raw.tif" >&2
+    gdal_translate -q -of JPEG ${options} "$dir/raw.tif" "$dir/made.jpg" >&2
+    base64 -w 0 "$dir/made.jpg"`;
+  return Uint8Array.from(atob(execFileSync("bash", ["-c", script], { encoding: "utf8" })), (c) => c.charCodeAt(0));
+}
+
+/** A segment of Exif with one orientation, put behind the start marker. */
+function withOrientation(file: Uint8Array, orientation: number, little: boolean): Uint8Array {
+  const tiff = new DataView(new ArrayBuffer(26));
+  tiff.setUint16(0, little ? 0x4949 : 0x4d4d);
+  tiff.setUint16(2, 42, little);
+  tiff.setUint32(4, 8, little);
+  tiff.setUint16(8, 1, little);
+  tiff.setUint16(10, 0x0112, little);
+  tiff.setUint16(12, 3, little);
+  tiff.setUint32(14, 1, little);
+  tiff.setUint16(18, orientation, little);
+  const exif = [...new TextEncoder().encode("Exif\0\0"), ...new Uint8Array(tiff.buffer)];
+  return Uint8Array.from([...file.subarray(0, 2), 0xff, 0xe1, 0, exif.length + 2, ...exif, ...file.subarray(2)]);
+}
+
+test("size of files that GDAL wrote", () => {
+  for (const [width, height] of [[1, 1], [640, 480], [333, 1001], [5776, 4336]] as const) {
+    for (const options of ["", "-co PROGRESSIVE=ON"]) {
+      assert.deepEqual(sizeOfJPEG(made(width, height, options)), { width, height, turned: false }, `${width} by ${height} ${options}`);
+    }
+  }
+});
+
+test("tables may come before the frame", () => {
+  const file = made(640, 480);
+  const at = file.findIndex((b, i) => b === 0xff && file[i + 1] === 0xc4);
+  assert.ok(at > 0);
+  const table = file.subarray(at, at + 2 + ((file[at + 2]! << 8) | file[at + 3]!));
+  assert.deepEqual(sizeOfJPEG(Uint8Array.from([...file.subarray(0, 2), ...table, ...file.subarray(2)])), { width: 640, height: 480, turned: false });
+});
+
+test("orientation", () => {
+  const file = made(64, 48);
+  for (const little of [true, false]) {
+    for (let o = 1; o <= 8; o++) assert.equal(sizeOfJPEG(withOrientation(file, o, little))?.turned, o !== 1, `orientation ${o}, little-endian ${little}`);
+  }
+});
+
+test("what is cut off, or no JPEG, has no size", () => {
+  const file = made(64, 48);
+  for (let end = 0; end < file.length; end++) {
+    assert.equal(sizeOfJPEG(file.subarray(0, end)), undefined, `the first ${end} of ${file.length} bytes`);
+  }
+  assert.equal(sizeOfJPEG(new TextEncoder().encode("not a picture at all")), undefined);
+  const random = withOrientation(file, 1, true);
+  for (let i = 0; i < random.length; i++) sizeOfJPEG(Uint8Array.from(random, (b, at) => (at === i ? b ^ 0xff : b))); // answers, whatever it is
+});
+
+test("one colour, within what packing adds", () => {
+  const of = (...values: number[]) => values.flatMap((v) => [v, 100, 100, 255]);
+  assert.equal(isFlat(of(90, 92, 93)), true);
+  assert.equal(isFlat(of(90, 94)), false);
+  assert.equal(isFlat(of(0, 0, 0)), true);
+});

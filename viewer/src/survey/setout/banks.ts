@@ -1,0 +1,109 @@
+// Pegging whoa-boys down a track by its fall. Pure.
+
+import type { Types } from "../../compute/types/index.ts";
+import { type Feature, type Fields, kindOf, textOf } from "../../base/entry.ts";
+import { rounded } from "../../sensor/fixfields.ts";
+import type { SpacingRow } from "./localtable.ts";
+
+type WhoaBoys = Types["whoa-boys"];
+type TableName = NonNullable<WhoaBoys["input"]["table"]>;
+type Soil = NonNullable<WhoaBoys["input"]["soil"]>;
+
+export interface TableRow {
+  readonly name: TableName;
+  readonly label: string; // what it is for
+  readonly source: string; // beside it
+  readonly soils: readonly Soil[];
+}
+
+/** The property's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
+export const tables: readonly TableRow[] = [
+  { name: "local", label: "The local table", source: "entered for this property", soils: [] },
+  { name: "water-bars-two-soils", label: "Whoa-boys, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
+  { name: "water-bars-by-class", label: "Whoa-boys by class of grade", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  { name: "dips-and-culverts", label: "Dips and culverts", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard", source: "California Code of Regulations", soils: ["extreme", "high", "moderate", "low"] },
+  { name: "water-bars-one-soil", label: "Whoa-boys, one column for all soils", source: "Southern Regional Extension Forestry", soils: [] },
+  { name: "broad-based-dips", label: "Broad-based dips", source: "Orange County, North Carolina", soils: ["near end of range", "far end of range"] },
+];
+
+export interface Fall {
+  readonly topLevelM: number; // at the last bank, or where the slope begins
+  readonly hereLevelM: number;
+  readonly distanceM: number; // taped between them
+}
+
+/** How far down the track the same fall is taken to go on, for a bank beyond the staff. */
+const onwardsM = 500;
+
+/** Whose spacings: a published table by its column, or the officer's own rows. */
+export type Spacing =
+  | { readonly table: Exclude<TableName, "local">; readonly soil?: Soil | undefined }
+  | { readonly table: "local"; readonly rows: readonly SpacingRow[]; readonly source: string };
+
+/** What to ask of whoa-boys: the track from the last bank down, as straight as its fall so far. Null for no fall. */
+export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {
+  const drop = fall.topLevelM - fall.hereLevelM;
+  if (!(fall.distanceM > 0) || !(drop > 0)) return null;
+  const lengthM = Math.max(onwardsM, fall.distanceM);
+  const level = (m: number) => Math.round((fall.topLevelM - (drop * m) / fall.distanceM) * 10000) / 10000;
+  const chainages = fall.distanceM < lengthM ? [0, fall.distanceM, lengthM] : [0, lengthM];
+  const track = chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) }));
+  if (by.table === "local") return { track, table: by.table, rows: [...by.rows], ...(by.source.trim() ? { rowsSource: by.source.trim() } : {}), basis: "unproven" };
+  return { track, table: by.table, ...(by.soil ? { soil: by.soil } : {}), basis: "unproven" };
+}
+
+export interface BankAdvice {
+  readonly state: "on" | "back" | "here";
+  readonly words: string;
+  readonly slopePct: number;
+  readonly allowedM: number;
+  readonly why: string;
+}
+
+/** Where the next bank goes, seen from where the staff stands: on down the track, or back up it. */
+export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: string = answer.tableSource): BankAdvice | null {
+  const bank = answer.banks[0];
+  if (!bank) return null;
+  const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
+  const goM = allowedM - distanceM;
+  const words = Math.abs(goM) <= withinM ? "Here: peg the whoa-boy" : goM > 0 ? `Go ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
+  return {
+    state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
+    words, slopePct: bank.slopePct, allowedM,
+    why: `The track falls ${bank.slopePct.toFixed(1)} %: whoa-boys at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
+  };
+}
+
+const withinM = 1; // a pace: common practice, no source
+
+export function nextBankName(features: readonly Feature[]): string {
+  return `Whoa-boy ${1 + features.reduce((most, f) => (kindOf(f) === "whoa-boy" ? Math.max(most, Number(/^Whoa-boy (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0)}`;
+}
+
+/** What to ask of a bank farther down than the spacing allows; undefined for one that is not, and where no table is chosen. */
+export function farQuestion(downM: number, advice: BankAdvice | null): { words: string; ifNot: string; yes: string } | undefined {
+  if (!advice || downM <= advice.allowedM + withinM) return undefined;
+  return { words: `${downM} m is ${Math.round((downM - advice.allowedM) * 10) / 10} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`, ifNot: "Come back up the track, or peg it here.", yes: "Peg it here" };
+}
+
+/** What a bank is pegged by: the level of the ground there, and how far down it was taped. */
+export interface PeggedBankBy {
+  readonly run: string; // the level run, whose datum the level is on
+  readonly levelM: number;
+  readonly downM: number; // from the bank above, or from the top of the slope
+  readonly slopePct: number | undefined; // of the track in between, by the two levels and the tape
+  readonly by: string | undefined; // the table and what it allowed
+}
+
+export function peggedBank(name: string, track: string, chainageM: number | undefined, by: PeggedBankBy, day: string, place: Fields): Fields {
+  return {
+    kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
+    levelM: by.levelM, levelRun: by.run, fromAboveM: by.downM, fromAboveBasis: "taped",
+    ...(by.slopePct === undefined ? {} : { trackSlopePct: rounded(by.slopePct, 1) }),
+    ...(by.by === undefined ? {} : { spacedBy: by.by }),
+    ...(track ? { track } : {}),
+    ...(track && chainageM !== undefined ? { chainageM, chainageBasis: "taped" } : {}), // both parts of it were taped
+    ...place,
+  };
+}

@@ -1,0 +1,128 @@
+// Setting out check dams: the toe of the next one up the gully stands level with the crest
+// of the one below, or as far above it as silt settles. Pure.
+
+import type { Types } from "../../compute/types/index.ts";
+import { type Feature, type Fields, kindOf, numberOf, textOf } from "../../base/entry.ts";
+import { heightOf } from "../levelbook/section.ts";
+import { levelOf, type Levels } from "../levelbook/levels.ts";
+import type { Row } from "../levelbook/row.ts";
+import { ownNameOf } from "../../base/names.ts";
+import { metres } from "../levelbook/keyed.ts";
+import type { LongSection } from "../../compute/sheets.ts";
+
+type DamCheck = Types["dam-check"];
+type DamLayout = Types["dam-layout"];
+
+/** The crest to set out from. */
+export interface Crest {
+  readonly feature: string; // id of the dam; "" for a level that was typed
+  readonly name: string;
+  readonly levelM: number;
+  readonly how: "levelled" | "toe and height"; // a dam that is only pegged has no crest to level
+  readonly chainageM?: number;
+}
+
+/** Crests that the book gives, the dam levelled last first. */
+export function crestsIn(rows: readonly Row[], levels: Levels, features: readonly Feature[]): readonly Crest[] {
+  const found = new Map<string, Crest>();
+  const toes = new Map<string, Crest>();
+  rows.forEach((row, i) => {
+    const levelM = levelOf(levels.rows[i]);
+    const dam = features.find((f) => f.id === row.feature);
+    if (row.struck || levelM === undefined || !dam || dam.struck || kindOf(dam) !== "check-dam") return;
+    const chainageM = row.chainageM ?? numberOf(dam, "chainageM");
+    const about = { feature: dam.id, name: ownNameOf(dam), ...(chainageM === undefined ? {} : { chainageM }) };
+    const heightM = heightOf(dam);
+    if (row.spot === "crest") {
+      found.delete(dam.id);
+      found.set(dam.id, { ...about, levelM, how: "levelled" });
+    } else if (row.spot === "toe" && heightM !== undefined) {
+      toes.delete(dam.id);
+      toes.set(dam.id, { ...about, levelM: Math.round((levelM + heightM) * 10000) / 10000, how: "toe and height" });
+    }
+  });
+  return [...[...toes.values()].filter((t) => !found.has(t.feature)), ...found.values()].reverse();
+}
+
+/**
+ * What to ask for the level wanted so far up the gully: an upper dam whose toe is level
+ * with the lower crest is out by just the rise of the silt between.
+ */
+export function askRise(crestM: number, upM: number, slopePct: number): DamCheck["input"] {
+  return {
+    dams: [
+      { name: "lower", chainageM: 0, toeLevelM: crestM, crestLevelM: crestM },
+      { name: "upper", chainageM: upM, toeLevelM: crestM, crestLevelM: crestM },
+    ],
+    depositSlopePct: slopePct,
+  };
+}
+
+export const targetAbove = (crestM: number, checked: DamCheck["output"]): number => Math.round((crestM - (checked.pairs[0]?.stepM ?? 0)) * 10000) / 10000;
+
+/** The bed of a gully as the book has levelled it, upstream in order. */
+export function bedIn(thalweg: string, rows: readonly Row[], levels: Levels): readonly { readonly chainageM: number; readonly levelM: number }[] {
+  const bed = new Map<number, number>();
+  rows.forEach((row, i) => {
+    const levelM = levelOf(levels.rows[i]);
+    if (!row.struck && row.feature === thalweg && row.spot === "bed" && row.chainageM !== undefined && levelM !== undefined) bed.set(row.chainageM, levelM);
+  });
+  return [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
+}
+
+/** What to ask for where on a levelled bed the next toe falls; null where the bed does not reach. */
+export function askPlace(bed: readonly { chainageM: number; levelM: number }[], fromM: number, heightM: number, slopePct: number): DamLayout["input"] | null {
+  const first = bed[0], last = bed[bed.length - 1];
+  if (!first || !last || bed.length < 2 || !(heightM > 0) || fromM < first.chainageM || fromM >= last.chainageM) return null;
+  return { bed: [...bed], crestHeightM: heightM, fromM, depositSlopePct: slopePct, basis: "unproven" };
+}
+
+/** What the book's row says of a toe besides its reading: what it was set out from. */
+export function toeRemark(lower: Crest | undefined, upM: number | undefined): string | undefined {
+  if (!lower) return undefined;
+  const crest = lower.feature ? "" : `to a crest typed at ${metres(lower.levelM)}`;
+  const up = upM === undefined ? "" : `taped ${upM} m up from the toe of ${damWords(lower)}`;
+  return [up, crest].filter(Boolean).join(", ") || undefined;
+}
+
+/** How a sentence names the dam below. */
+export const damWords = (lower: Crest): string => (lower.feature ? lower.name : "the dam below");
+
+/** The next dam's name: one more than the highest number among the dams. */
+export function nextDamName(features: readonly Feature[]): string {
+  const highest = features.reduce((most, f) => (kindOf(f) === "check-dam" ? Math.max(most, Number(/^Dam (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0);
+  return `Dam ${highest + 1}`;
+}
+
+/** What a dam is pegged by: the level of its toe, and of the crest that is to be built there. */
+export interface PeggedBy {
+  readonly run: string; // the level run, whose datum the levels are on
+  readonly toeLevelM: number;
+  readonly heightM: number | undefined; // to be built: nobody has measured it
+  readonly below?: string | undefined; // id of the dam that it was set out from
+  readonly upM?: number | undefined; // taped up from the toe of the dam below
+}
+
+/** A dam that is pegged, not yet built. */
+export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM: number | undefined, day: string, place: Fields): Fields {
+  return {
+    kind: "check-dam", name, status: "pegged", peggedOn: day, observedOn: day,
+    toeLevelM: by.toeLevelM, levelRun: by.run,
+    ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
+    ...(thalweg ? { thalweg } : {}),
+    ...(by.upM === undefined ? {} : { ...(by.below ? { damBelow: by.below } : {}), fromBelowM: by.upM, fromBelowBasis: "taped" }),
+    ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), // its box asks for a taped one
+    ...place,
+  };
+}
+
+// Chainages of a gully as they are booked, up it, and along its line: as the model matched
+// them. Pure.
+type Matched = Pick<LongSection, "bookedFromM" | "line">;
+
+/** A booked chainage up the gully from its downstream end, or the other way round: the same step takes both. */
+export const upOrBooked = (chainageM: number, of: Matched | undefined): number =>
+  of?.bookedFromM === undefined ? chainageM : Math.round((of.bookedFromM - chainageM) * 1000) / 1000;
+
+/** How far along the line as drawn a chainage up the gully lies; undefined where nobody knows which way it was drawn. */
+export const alongLine = (upM: number, of: Matched | undefined): number | undefined => of?.line && (of.line.down ? of.line.atFirstM - upM : upM - of.line.atFirstM);

@@ -1,0 +1,70 @@
+// The visits to a feature that looked at it, as far as forms and lists need them. A photo
+// alone is a record too, but nobody judged the work by it. Pure.
+
+import { isBasis, type Basis } from "../../base/basis.ts";
+import { fieldNamed, wordNow } from "../../base/kinds.ts";
+import { isPhoto } from "../../base/names.ts";
+import { dayOf } from "../../base/words.ts";
+import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../../base/entry.ts";
+import { photosOf } from "../../base/album.ts";
+
+export interface Look {
+  readonly id: string;
+  readonly on: string; // day; "" for a photo whose day is not known
+  readonly stamp: string;
+  readonly condition: string; // "" when not judged
+  readonly sedimentDepthM?: number;
+  readonly headOffsetM?: number;
+  readonly head?: { readonly position: readonly [number, number]; readonly accuracyM?: number; readonly basis?: Basis };
+  readonly coverPct?: number;
+  readonly photos: readonly string[];
+}
+
+/** By the thing they are of, the visits to it, oldest first. */
+export function looksByThing(features: readonly Feature[]): ReadonlyMap<string, readonly Look[]> {
+  const all = new Map<string, Look[]>();
+  for (const f of features) {
+    const of = textOf(f, "of");
+    if (f.struck || kindOf(f) !== "visit" || of === "") continue;
+    all.set(of, [...(all.get(of) ?? []), lookOf(f)]);
+  }
+  for (const looks of all.values()) looks.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+  return all;
+}
+
+/** Visits of one day stand as their ids, which begin with the time. */
+const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+
+export const looksAt = (of: string, features: readonly Feature[]): readonly Look[] => looksByThing(features).get(of) ?? [];
+
+function lookOf(f: Feature): Look {
+  const measured = { sedimentDepthM: numberOf(f, "sedimentDepthM"), headOffsetM: numberOf(f, "headOffsetM"), coverPct: numberOf(f, "coverPct") };
+  const photos = photosOf(f);
+  const place = placeOf(f);
+  const accuracyM = numberOf(f, "accuracyM");
+  // The place of a photo is where the camera stood, not where the head is.
+  const head = place?.type === "Point" && photos.length === 0
+    ? { position: place.coordinates, ...(accuracyM === undefined ? {} : { accuracyM }), ...basisOfPlace(f) }
+    : undefined;
+  return {
+    id: f.id,
+    on: textOf(f, "observedOn") || (isPhoto(f) ? "" : dayOf(stampedAt(f))), // a picture may be older than its entry
+    stamp: f.stamp,
+    condition: wordNow(fieldNamed("visit", "condition"), textOf(f, "condition")),
+    ...Object.fromEntries(Object.entries(measured).filter(([, v]) => v !== undefined)),
+    ...(head ? { head } : {}),
+    photos,
+  };
+}
+
+/** How the place of a feature came about, where that was recorded. */
+export function basisOfPlace(f: Feature): { basis?: Basis } {
+  const basis = textOf(f, "positionBasis");
+  return isBasis(basis) ? { basis } : {};
+}
+
+export const lastOf = <T>(list: readonly T[]): T | undefined => list[list.length - 1];
+
+/** Whether somebody looked at the thing, and did not only photograph it. */
+export const judged = (l: Look): boolean =>
+  l.condition !== "" || l.sedimentDepthM !== undefined || l.headOffsetM !== undefined || l.coverPct !== undefined || l.head !== undefined;

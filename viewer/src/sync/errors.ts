@@ -1,0 +1,42 @@
+// Why a connection ended or something was not taken.
+
+import { ShelfTrouble } from "../storage/store.ts";
+import type { Problem } from "../base/problem.ts";
+import type { Told } from "./frames.ts";
+
+/** The link failed: it fell silent, was closed, or never came about. */
+export class LinkLost extends Error {
+  constructor(message: string, readonly serverGone: boolean) {
+    super(message);
+  }
+}
+
+/** The server told why it did not take something. */
+export class Refusal extends Error {
+  constructor(readonly problem: Problem, readonly closing: boolean) {
+    super([problem.path, problem.reason].filter(Boolean).join(": "));
+  }
+
+  /** This phone has no rights here any more, and trying again does not help. */
+  get forGood(): boolean {
+    return this.closing && (this.problem.path === "token" || this.problem.path === "device");
+  }
+}
+
+export const refusal = (told: Told): Refusal =>
+  new Refusal({ ...told.problem, reason: told.problem.reason ?? "the server did not say why" }, told.closing);
+
+/** Another phone writes under this phone's id, as after a phone was copied from a backup. */
+export const cloned = (): Refusal =>
+  new Refusal({ path: "device", reason: "another phone records under this phone's device number",
+    fix: "enrol this phone with a new code from the office: it gets a number of its own, and all that is not sent yet is sent" }, true);
+
+/** Anything that went wrong, in words; null stays null. */
+export function problemOf(e: unknown): Problem | null {
+  if (e === null || e === undefined) return null;
+  if (e instanceof Refusal) return e.problem;
+  if (e instanceof ShelfTrouble) return { reason: e.message, fix: e.todo };
+  if (e instanceof Error) return { reason: e.message };
+  if (typeof e === "object" && "reason" in e && typeof e.reason === "string") return e as Problem;
+  return { reason: String(e) };
+}

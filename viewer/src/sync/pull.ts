@@ -1,0 +1,55 @@
+// Fetches what is new of a property and gives it to the shelf.
+
+import type { Outbox, Position, Pulled } from "../storage/store.ts";
+import type { Forked, Load } from "./frames.ts";
+import type { Talk } from "./connection.ts";
+import { LinkLost, refusal } from "./errors.ts";
+
+const applyEntries = 1000; // about how many go into one transaction
+
+/**
+ * Reads from the shelf's position to the register's end. What came before a cut is kept.
+ * It gives a Forked when that position is not of the server's register. each is called
+ * with the number of the last entry that came, and of the last that there is.
+ */
+export async function pull(talk: Talk, outbox: Outbox, property: string, load: Load, each: (n: number, last: number) => void): Promise<Forked | null> {
+  const at = await outbox.position(property);
+  const answer = talk.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
+  let pages: Pulled[] = [], entries = 0, through = false;
+  const keep = async () => {
+    const news = pages.filter((p) => p.entries.length > 0 || !same(p.at, at));
+    pages = [];
+    entries = 0;
+    if (news.length > 0) await outbox.apply(property, news);
+  };
+  for (;;) {
+    let frame;
+    try {
+      frame = await answer.next();
+    } catch (e) {
+      if (!through && e instanceof LinkLost) load.broke();
+      await keep();
+      throw e;
+    }
+    switch (frame.type) {
+      case "page":
+        if (!through) load.through();
+        through = true;
+        pages.push(frame);
+        entries += frame.entries.length;
+        each(frame.at.n, frame.last);
+        if (!frame.more || entries >= applyEntries) await keep();
+        if (!frame.more) return null;
+        break;
+      case "forked":
+        return frame;
+      case "problem":
+        throw refusal(frame);
+      default:
+        throw new LinkLost("the server answered a pull with something else", false);
+    }
+  }
+}
+
+/** An empty page is news when it names another epoch. */
+const same = (a: Position, b: Position | undefined): boolean => (b ? a.epoch === b.epoch && a.n === b.n : a.n === 0);

@@ -1,0 +1,36 @@
+// Offers again what the server has lost, as after it was restored from a backup.
+
+import type { Outbox } from "../storage/store.ts";
+import { idsAtMost } from "./frames.ts";
+import type { Talk } from "./connection.ts";
+import { LinkLost, refusal } from "./errors.ts";
+
+/**
+ * Asks which of this phone's own entries the server lacks, and has the outbox hold those
+ * and no others. It may be broken off and started again. It gives how many are lacking.
+ */
+export async function offerAgain(talk: Talk, outbox: Outbox, property: string): Promise<number> {
+  const own = await outbox.acknowledged(property);
+  let lacking = 0;
+  for (let i = 0; i < own.length; i += idsAtMost) {
+    const ids = own.slice(i, i + idsAtMost);
+    const frame = await talk.ask({ type: "missing", property, ids }).next();
+    if (frame.type === "problem") throw refusal(frame);
+    if (frame.type !== "lacks") throw new LinkLost("the server did not answer what it lacks", false);
+    await outbox.offerAgain(property, frame.ids, ids);
+    lacking += frame.ids.length;
+  }
+  await outbox.certain(property);
+  return lacking;
+}
+
+/**
+ * Whether to ask before sending: after a fork or a new device id, and when this phone has
+ * sent entries but never fetched, so that nothing would tell it of a restore.
+ */
+export async function isInDoubt(outbox: Outbox, property: string): Promise<boolean> {
+  if (await outbox.inDoubt(property)) return true;
+  if (await outbox.position(property)) return false;
+  const [own, waiting] = await Promise.all([outbox.acknowledged(property), outbox.waiting(property, Infinity, Infinity)]);
+  return own.length > waiting.length;
+}

@@ -1,0 +1,152 @@
+// What the link tells the officer: the facts, how an event changes them, and the words.
+// Pure, and it never says more than is known: only a receipt makes an entry "on the server".
+
+import { clock, count, grouped, size } from "../base/words.ts";
+import type { Tally } from "../storage/store.ts";
+import type { Problem } from "../base/problem.ts";
+
+/** How it stands with the server. It never says more than is known. */
+export interface LinkState {
+  readonly state: "never" | "trying" | "sending" | "quiet" | "no-answer" | "refused";
+  readonly lastSent: Date | null; // when the server last acknowledged something, or had nothing to
+  readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
+  readonly words: string; // for the officer
+  readonly loading?: Loading | null; // a property is coming onto this phone for the first time
+}
+
+/** How far the first loading of a property has come: its entries, then its small photos. */
+export interface Loading {
+  readonly property: string;
+  readonly entries: number; // so far
+  readonly ofEntries: number | null; // in all; null when the server does not tell
+  readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
+}
+
+export interface Link {
+  state(): LinkState;
+  watch(changed: () => void): () => void;
+  sendNow(): void;
+}
+
+export interface Facts {
+  readonly line: "down" | "trying" | "up";
+  readonly enrolled: boolean;
+  readonly tally: Tally | null; // null until it has been read
+  readonly counting: boolean; // there is more than the tally tells
+  readonly fetching: boolean;
+  readonly lastSentMS: number | null;
+  readonly clockOffS: number;
+  readonly refused: Problem | null; // this phone has no rights there
+  readonly trouble: Problem | null; // of the phone's store, why there is no line
+  readonly untaken: Problem | null; // why the server has not taken something, though there is a line
+  readonly unkept: Problem | null; // why what came in could not be kept here
+  readonly later: boolean; // the server asked to be left alone for a while
+  readonly loading: Loading | null;
+}
+
+export type LinkEvent =
+  | { readonly did: "changed" }
+  | { readonly did: "tally"; readonly tally: Tally | null; readonly enrolled: boolean; readonly old: boolean }
+  | { readonly did: "trying" }
+  | { readonly did: "welcomed"; readonly clockOffS: number }
+  | { readonly did: "acknowledged"; readonly atMS: number }
+  | { readonly did: "fetching"; readonly loading: Loading | null }
+  | { readonly did: "fetched" }
+  | { readonly did: "trouble"; readonly untaken: Problem | null; readonly unkept: Problem | null }
+  | { readonly did: "lost"; readonly later: boolean; readonly trouble: Problem | null }
+  | { readonly did: "refused"; readonly problem: Problem };
+
+export function begin(remembered: { lastSentMS: number | null; clockOffS: number }): Facts {
+  return { line: "down", enrolled: false, tally: null, counting: false, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
+    later: false, loading: null, ...remembered };
+}
+
+export function next(facts: Facts, event: LinkEvent): Facts {
+  switch (event.did) {
+    case "changed":
+      return { ...facts, counting: true };
+    case "tally":
+      return { ...facts, tally: event.tally, enrolled: event.enrolled, counting: event.old };
+    case "trying":
+      return { ...facts, line: "trying", later: false };
+    case "welcomed": // from here until all is compared, nothing is known to be complete
+      return { ...facts, line: "up", clockOffS: event.clockOffS, fetching: true, refused: null, trouble: null, untaken: null, unkept: null };
+    case "acknowledged":
+      return { ...facts, lastSentMS: event.atMS };
+    case "fetching":
+      return { ...facts, fetching: true, loading: event.loading };
+    case "fetched":
+      return { ...facts, fetching: false, loading: null };
+    case "trouble":
+      return { ...facts, untaken: event.untaken, unkept: event.unkept };
+    case "lost":
+      return { ...facts, line: "down", fetching: false, later: event.later, trouble: event.trouble };
+    case "refused":
+      return { ...facts, line: "down", fetching: false, loading: null, refused: event.problem };
+  }
+}
+
+/** Whether there is anything that the server has not acknowledged. */
+export const nothingWaits = (tally: Tally | null): boolean => tally !== null && tally.unsent === 0 && tally.photosUnsent === 0;
+
+export function linkState(facts: Facts, now: Date): LinkState {
+  const lastSent = facts.lastSentMS === null ? null : new Date(facts.lastSentMS);
+  return { state: stateOf(facts), lastSent, clockOffS: facts.clockOffS, words: wordsOf(facts, lastSent, now), loading: facts.loading };
+}
+
+function stateOf(facts: Facts): LinkState["state"] {
+  if (facts.refused) return "refused";
+  if (facts.line === "trying") return "trying";
+  if (facts.line === "down") return facts.lastSentMS === null ? "never" : "no-answer";
+  if (facts.untaken) return "no-answer";
+  return nothingWaits(facts.tally) && !facts.counting && !facts.fetching ? "quiet" : "sending";
+}
+
+function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
+  if (!facts.enrolled) return "This phone is not enrolled.";
+  const last = lastSent ? `Last contact ${clock(lastSent, now)}.` : "No contact with the server yet.";
+  const unsent = unsentWords(facts.tally);
+  if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.tally), last);
+  switch (stateOf(facts)) {
+    case "quiet":
+      return sentences("Everything recorded here is sent", lastSent ? `Last contact ${clock(lastSent, now)}` : "",
+        facts.unkept ? "What others recorded could not be loaded" : "", facts.unkept ? told(facts.unkept) : "");
+    case "sending":
+      if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not sent yet`);
+      if (unsent) return sentences(`Sending: ${unsent} not sent yet`, "Keep this page open", last);
+      return facts.counting ? "Counting what was recorded." : "Fetching what others recorded.";
+    case "trying":
+      return sentences("Looking for the server", unsent && `${unsent} not sent yet`, last);
+    default:
+      if (facts.untaken && facts.line === "up") return sentences("The server has not accepted everything", told(facts.untaken), unsent && `${unsent} not sent yet`, last);
+      if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not sent yet`, last);
+      return sentences(facts.later ? "The server asked to wait a moment" : "No answer from the server",
+        unsent ? `${unsent} not sent yet` : "Everything recorded here is sent", last);
+  }
+}
+
+/** "12 entries and 3 photos (1.8 MB)"; "" when nothing waits or nothing is known. */
+export function unsentWords(tally: Tally | null): string {
+  if (!tally) return "";
+  const parts = [];
+  if (tally.unsent > 0) parts.push(count(tally.unsent, "entry", "entries"));
+  if (tally.photosUnsent > 0) parts.push(`${count(tally.photosUnsent, "photo", "photos")} (${size(tally.photoBytesUnsent)})`);
+  return parts.join(" and ");
+}
+
+function kept(tally: Tally | null): string {
+  const unsent = unsentWords(tally);
+  return unsent ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office` : "Everything recorded here is sent";
+}
+
+function loadingWords(loading: Loading): string {
+  if (loading.photos !== null) return `Loading photos: ${loading.photos.got} of ${loading.photos.of}`;
+  if (loading.ofEntries !== null) return `Loading: ${grouped(loading.entries)} of ${grouped(loading.ofEntries)} entries`;
+  return `Loading: ${grouped(loading.entries)} entries so far`;
+}
+
+const told = (problem: Problem): string => sentences(problem.reason, problem.fix ?? "");
+
+function sentences(...parts: readonly string[]): string {
+  return parts.filter(Boolean).map((part) => part[0]!.toUpperCase() + part.slice(1) + (/[.!?]$/.test(part) ? "" : ".")).join(" ");
+}

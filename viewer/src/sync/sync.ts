@@ -1,0 +1,230 @@
+// The link to the server: it sends when the page is open and in sight, by itself when there
+// is something to send or signal returns, and on demand. Never in the background: browsers
+// do not allow it dependably.
+
+import { ShelfTrouble, type Self, type Shelf } from "../storage/store.ts";
+import { Bell } from "./signal.ts";
+import { Counting, type Numbers } from "./counting.ts";
+import { Conversation } from "./conversation.ts";
+import { Load } from "./frames.ts";
+import { recall, remember } from "./memory.ts";
+import { PartSize } from "./photoparts.ts";
+import { Photos } from "./photos.ts";
+import { Reconnect } from "./reconnect.ts";
+import { SmallPhotos } from "./smallphotos.ts";
+import { begin, type Facts, type Link, type LinkEvent, type LinkState, linkState, next, nothingWaits } from "./state.ts";
+import { Talk } from "./connection.ts";
+import { cloned, LinkLost, problemOf, Refusal } from "./errors.ts";
+
+const refusedWaitMS = 600_000; // the office may give the rights back
+const otherTabWaitMS = 10_000;
+const complaintWaitMS = 60_000; // until what the server did not take is offered again
+const onlineWithinMS = 1_000; // all phones of a place get their signal back together
+const freshMS = 5_000; // so long ago an officer or a returning signal may have asked for haste
+
+export interface LinkOptions {
+  readonly origin?: string; // of the server; this page's
+  readonly chance?: () => number; // in [0, 1): spreads reconnection
+}
+
+export function openLink(shelf: Shelf, options: LinkOptions = {}): Link {
+  const link = new PhoneLink(shelf, options);
+  void link.run();
+  return link;
+}
+
+export class PhoneLink implements Link {
+  #facts: Facts = begin(recall());
+  readonly #watchers = new Set<() => void>();
+  readonly #bell = new Bell(); // something may be to do
+  readonly #hurry = new Bell(); // do not wait with connecting
+  readonly #again: Reconnect;
+  readonly #load = new Load();
+  readonly #part = new PartSize();
+  readonly #origin: string;
+  readonly #chance: () => number;
+  readonly #counting: Counting;
+  readonly #small: SmallPhotos;
+  readonly #first = new Set<string>(); // properties that are fetched from their beginning
+  #talk: Talk | null = null; // the connection, while there is one
+  #photos: Photos | null = null; // of that connection
+  #able = false; // enrolled, and the store is well
+  #asked = true; // somebody waits for an answer: trying again by itself changes no words
+  #closed = false;
+
+  constructor(readonly shelf: Shelf, options: LinkOptions) {
+    this.#origin = options.origin ?? location.origin;
+    this.#chance = options.chance ?? Math.random;
+    this.#again = new Reconnect(this.#chance);
+    this.#small = new SmallPhotos(shelf, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
+    this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers),
+      () => this.#changed());
+    addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
+    document.addEventListener("visibilitychange", () => this.#seen());
+  }
+
+  state(): LinkState {
+    return linkState({ ...this.#facts, counting: this.#facts.counting || this.shelf.untold() }, new Date());
+  }
+
+  watch(changed: () => void): () => void {
+    this.#watchers.add(changed);
+    return () => void this.#watchers.delete(changed);
+  }
+
+  sendNow(): void {
+    this.#talk?.doubt(); // it may be dead without anybody having noticed
+    this.#asked = true;
+    this.#hurry.ring();
+    this.#bell.ring();
+    this.#photos?.hurry();
+  }
+
+  /** Ends the link, as when another takes its place. */
+  close(): void {
+    this.#closed = true;
+    this.sendNow();
+  }
+
+  /** Connects, talks, and connects again after a cut, for as long as the page is open. */
+  async run(): Promise<void> {
+    while (!this.#closed) {
+      const self = this.shelf.self();
+      if (!self || document.visibilityState === "hidden") {
+        await this.#hurry.wait();
+        continue;
+      }
+      const waitMS = await this.#connection(self);
+      if (!this.#closed) await this.#hurry.wait(waitMS, freshMS);
+    }
+  }
+
+  /** One connection, from trying to its end. It gives how long to wait before the next. */
+  async #connection(self: Self): Promise<number> {
+    let talk: Talk | null = null, upMS = 0;
+    try {
+      if (this.shelf.cloned()) throw cloned();
+      const trouble = this.shelf.trouble();
+      if (trouble) throw trouble;
+      if (this.#asked) this.#tell({ did: "trying" });
+      this.#asked = false;
+      const opened = await Talk.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (this.#photos?.busy ?? 0) > 0 });
+      talk = this.#talk = opened;
+      upMS = performance.now();
+      this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
+      this.#remember();
+      if (opened.welcome.version >= 2) await this.shelf.outbox.told(opened.welcome.about, true).catch(() => undefined); // a full phone learns of it later, and sends
+      const conversation = this.#conversationOf(opened);
+      const photos = (this.#photos = this.#photosOf(self, opened, conversation));
+      await this.#live(self, opened, conversation, photos);
+      return 0;
+    } catch (e) {
+      return await this.#ended(e, talk, upMS === 0 ? 0 : performance.now() - upMS);
+    } finally {
+      this.#talk = null;
+      this.#photos?.stop();
+      this.#photos = null;
+      talk?.hangUp();
+    }
+  }
+
+  async #live(self: Self, talk: Talk, conversation: Conversation, photos: Photos): Promise<void> {
+    talk.onnews = () => this.#bell.ring();
+    for (;;) {
+      await conversation.goOn();
+      await this.#counting.count();
+      photos.goOn();
+      const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint), unkept = problemOf(anyOf(conversation.unkept));
+      this.#tell({ did: "trouble", untaken, unkept });
+      if (conversation.fetchedAll) {
+        this.#first.clear();
+        this.#tell({ did: "fetched" });
+        if (nothingWaits(this.#facts.tally)) this.#acknowledged(talk.silentMS); // as of when it last spoke
+        this.#small.goOn(talk);
+      }
+      const trouble = untaken ?? unkept, asleepMS = performance.now();
+      await this.#bell.wait(trouble ? complaintWaitMS : undefined);
+      if (performance.now() - asleepMS >= complaintWaitMS) conversation.tryAgain();
+      if (this.#closed || this.#isOther(self)) return;
+    }
+  }
+
+  /** Whether the phone was enrolled again. */
+  #isOther(self: Self): boolean {
+    const now = this.shelf.self();
+    return now?.token !== self.token || now.device !== self.device;
+  }
+
+  #conversationOf(talk: Talk): Conversation {
+    for (const property of talk.welcome.properties) {
+      void this.shelf.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
+    }
+    return new Conversation(talk, this.shelf.outbox, this.#load, () => this.shelf.self()?.properties ?? [], {
+      acknowledged: () => this.#acknowledged(),
+      fetched: (property, n, last) => this.#tell({ did: "fetching", loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null }),
+      refusedSome: async () => (await this.shelf.tally()).refused > 0,
+    }, () => this.#bell.ring());
+  }
+
+  #photosOf(self: Self, talk: Talk, conversation: Conversation): Photos {
+    return new Photos({
+      origin: this.#origin, token: self.token, outbox: this.shelf.outbox,
+      first: () => conversation.entriesFirst(),
+      sent: () => this.#acknowledged(),
+      broke: () => talk.probe(),
+      refused: (why) => talk.fail(why),
+      changed: () => this.#bell.ring(),
+    }, this.#part);
+  }
+
+  /** Takes note of how a connection ended, and gives how long to wait before the next. */
+  async #ended(e: unknown, talk: Talk | null, upMS: number): Promise<number> {
+    if (e instanceof Refusal && e.forGood) {
+      this.#tell({ did: "refused", problem: e.problem });
+      return refusedWaitMS;
+    }
+    this.#again.ended({ upMS, serverGone: e instanceof LinkLost && e.serverGone });
+    const waitMS = this.#again.nextMS(talk?.later ?? null);
+    this.#tell({ did: "lost", later: !!talk?.later, trouble: e instanceof LinkLost ? null : problemOf(e) });
+    if (e instanceof ShelfTrouble && e.kind === "other-tab") return otherTabWaitMS;
+    if (!talk?.later) return waitMS;
+    await new Promise((resolve) => setTimeout(resolve, waitMS)); // the server asked for it: nothing cuts it short
+    return 0;
+  }
+
+  #acknowledged(agoMS = 0): void {
+    this.#tell({ did: "acknowledged", atMS: Date.now() - agoMS });
+    this.#remember();
+  }
+
+  #remember(): void {
+    const { lastSentMS, clockOffS } = this.#facts;
+    remember({ lastSentMS, clockOffS });
+  }
+
+  /** Has what is new sent. What the page shows waits for the numbers. */
+  #changed(): void {
+    this.#facts = next(this.#facts, { did: "changed" });
+    this.#bell.ring();
+  }
+
+  #counted(numbers: Numbers): void {
+    this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled, old: numbers.old });
+    if (numbers.able && !this.#able) this.#hurry.ring();
+    this.#able = numbers.able;
+  }
+
+  #seen(): void {
+    if (document.visibilityState === "visible") this.sendNow();
+  }
+
+  #tell(event: LinkEvent): void {
+    this.#facts = next(this.#facts, event);
+    for (const watcher of this.#watchers) watcher();
+  }
+}
+
+function anyOf(complaints: ReadonlyMap<string, unknown>): unknown {
+  for (const complaint of complaints.values()) return complaint;
+  return null;
+}

@@ -1,0 +1,47 @@
+// The number pad: what is keyed, then keys of 64 px and more, for gloves, and one large key
+// that books. What is keyed is a part of it, so that nothing of the screen ever stands
+// between the two, nor the pad before what it types.
+
+import type { ComponentChildren } from "preact";
+import { useLayoutEffect, useRef } from "preact/hooks";
+import { onEnter } from "./numberbox.tsx";
+import type { Key } from "../survey/levelbook/keyed.ts";
+
+interface NumberPadProps {
+  readonly press: (key: Key) => void;
+  readonly enter: () => void;
+  readonly enterWord: string; // "Book"
+  readonly sign?: boolean; // readings may be below nought
+  readonly children: ComponentChildren; // the boxes that it types in, what they give and what the large key saves
+}
+
+const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
+
+export function NumberPad({ press, enter, enterWord, sign, children }: NumberPadProps) {
+  const key = (k: Key) => <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>{k}</button>;
+  const bar = useRef<HTMLFormElement>(null);
+  useLayoutEffect(() => { // what has the focus above keeps clear of the pad
+    const pad = bar.current, sheet = pad?.closest<HTMLElement>(".sheet");
+    if (!pad || !sheet) return;
+    const sized = new ResizeObserver(() => sheet.style.setProperty("--pad", `${pad.offsetHeight}px`));
+    sized.observe(pad);
+    return () => sized.disconnect();
+  }, []);
+  return (
+    <form class="padbar" ref={bar} onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
+      <div class="keyed">{children}</div>
+      <div class={sign ? "pad signed" : "pad"} role="group" aria-label="Number pad">
+        {figures.map(key)}
+        {key("0")}
+        {key(".")}
+        <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Delete digit">
+          <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" /></svg>
+        </button>
+        {sign && (
+          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Change sign">±</button>
+        )}
+        <button type="button" class="key enter" onClick={enter}>{enterWord}</button>
+      </div>
+    </form>
+  );
+}
