@@ -58,7 +58,9 @@ const jsonSpace = " \t\r\n"
 // Check tells whether raw, a JSON text, is a value of this field. JSON null clears a
 // field and is always in order. The returned Problem's path is the field's name.
 func (f *Field) Check(raw json.RawMessage) *Problem {
-	raw = bytes.Trim(raw, jsonSpace)
+	if n := len(raw); n > 0 && (raw[0] <= ' ' || raw[n-1] <= ' ') {
+		raw = bytes.Trim(raw, jsonSpace)
+	}
 	if string(raw) == "null" {
 		return nil
 	}

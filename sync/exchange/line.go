@@ -10,8 +10,6 @@ import (
 	"runtime"
 	"sync"
 	"time"
-
-	"headcut/sync/wire"
 )
 
 // line is a device's connection. Frames are made ready for it, compressed, before they wait to
@@ -74,10 +72,10 @@ func (l *line) put(frame []byte, within time.Duration) error {
 }
 
 // ready makes a text message of one frame (RFC 6455, 5.2), compressed on its own (RFC 7692,
-// 7.2.1) where that pays and was agreed on.
-func (l *line) ready(data []byte) ([]byte, error) {
+// 7.2.1) where it is longer than over and that was agreed on.
+func (l *line) ready(data []byte, over int) ([]byte, error) {
 	const fin, text, compressed, most = 0x80, 0x1, 0x40, 10
-	if !l.packed || len(data) <= wire.CompressOver {
+	if !l.packed || len(data) <= over {
 		frame := appendHead(make([]byte, 0, most+len(data)), fin|text, len(data))
 		return append(frame, data...), nil
 	}

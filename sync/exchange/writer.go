@@ -60,7 +60,7 @@ func (c *conversation) writeAll(ping <-chan time.Time) error {
 }
 
 func (c *conversation) writeFrame(data []byte) error {
-	frame, err := c.line.ready(data)
+	frame, err := c.line.ready(data, wire.CompressOver)
 	if err != nil {
 		return err
 	}

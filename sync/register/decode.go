@@ -60,7 +60,7 @@ func read(raw []byte, isNew bool) (Entry, error) {
 }
 
 func decode(m *members) (e Entry, err error) {
-	r := reader{members: m}
+	r := reader{members: *m}
 	e.Version = int(r.number(memberVersion, "a whole number from 1", 1, math.MaxInt))
 	e.ID = ID(r.text(memberID, "a UUIDv7 in lower case", validUUID))
 	e.Property = r.text(memberProperty, shortID, ValidID)
@@ -104,7 +104,7 @@ const (
 // reader reads members one after the other and keeps the first problem. Texts and whole numbers
 // are read without a JSON reader when they are plain, as nearly all are.
 type reader struct {
-	*members
+	members
 	problem *model.Problem
 }
 

@@ -77,14 +77,15 @@ func (m *members) scan(raw []byte, anyCase bool) (isObject bool, p *model.Proble
 	if len(raw) <= sharedText {
 		m.text = string(raw)
 	}
-	s := scanner{raw: raw, anyCase: anyCase, into: m}
+	s := scanner{members: *m, anyCase: anyCase}
 	isObject = s.next() == '{'
-	if p := s.value(0); p != nil {
+	if p := s.skip(0); p != nil {
 		return false, p
 	}
 	if s.space(); s.pos < len(raw) {
 		return false, s.unexpected("the end")
 	}
+	*m = s.members
 	return isObject, nil
 }
 
@@ -102,11 +103,10 @@ func (m *members) value(member int) json.RawMessage {
 }
 
 type scanner struct {
-	raw     []byte
+	members // by value, so that they need no memory of their own
 	pos     int
 	anyCase bool
 	inSet   bool // the object read next is that of fields
-	into    *members
 }
 
 func (s *scanner) space() {
@@ -151,7 +151,7 @@ func wordLength(rest []byte) int {
 	return n
 }
 
-func (s *scanner) value(depth int) *model.Problem {
+func (s *scanner) skip(depth int) *model.Problem {
 	if depth > nestingLimit {
 		return &model.Problem{Reason: fmt.Sprintf("nests more than %d deep", nestingLimit)}
 	}
@@ -179,7 +179,7 @@ func (s *scanner) object(depth int) *model.Problem {
 	isSet := s.inSet
 	s.inSet = false
 	if isSet {
-		s.into.set = make(map[string]json.RawMessage, 8)
+		s.set = make(map[string]json.RawMessage, 8)
 	}
 	s.pos++
 	if s.next() == '}' {
@@ -196,7 +196,7 @@ func (s *scanner) object(depth int) *model.Problem {
 		if p != nil {
 			return p
 		}
-		name := s.into.slice(start+1, s.pos-1)
+		name := s.slice(start+1, s.pos-1)
 		if escaped {
 			name = anyText(s.raw[start:s.pos])
 		}
@@ -213,14 +213,14 @@ func (s *scanner) object(depth int) *model.Problem {
 		}
 		s.inSet = s.next() == '{' && known && member == memberSet
 		start = s.pos
-		if p := s.value(depth + 1); p != nil {
+		if p := s.skip(depth + 1); p != nil {
 			return p.Within(name)
 		}
 		switch {
 		case known:
-			s.into.at[member] = span{start, s.pos}
+			s.at[member] = span{start, s.pos}
 		case isSet:
-			s.into.set[name] = s.raw[start:s.pos]
+			s.set[name] = s.raw[start:s.pos]
 		}
 		switch s.next() {
 		case ',':
@@ -241,7 +241,7 @@ func (s *scanner) array(depth int) *model.Problem {
 		return nil
 	}
 	for i := 0; ; i++ {
-		if p := s.value(depth + 1); p != nil {
+		if p := s.skip(depth + 1); p != nil {
 			return p.Within(fmt.Sprintf("[%d]", i))
 		}
 		switch s.next() {

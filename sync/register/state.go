@@ -271,6 +271,9 @@ func (s *State) contests(e *Entry, saw sightings) bool {
 	return false
 }
 
+// usualFields is how many fields most features come to have at most.
+const usualFields = 12
+
 // write puts the claims of an entry that no entry here saw.
 func (s *State) write(e *Entry, by *author, saw sightings) {
 	superseded := func(c claim) bool { return c.device == e.Device || saw.of(c.device) >= c.seq }
@@ -280,7 +283,9 @@ func (s *State) write(e *Entry, by *author, saw sightings) {
 	}
 	var values strings.Builder // of all fields, in one piece of memory
 	values.Grow(size)
-	s.fields = slices.Grow(s.fields, len(e.Set))
+	if s.fields == nil {
+		s.fields = make([]field, 0, max(usualFields, len(e.Set)))
+	}
 	claims := make([]claim, len(e.Set)) // one for each field, where it had none
 	for name, value := range e.Set {
 		start := values.Len()

@@ -17,6 +17,8 @@ type batch struct {
 	entries, ids, props, devices, features, cells *bbolt.Bucket
 	idAt, featureAt                               *bbolt.Cursor // to look up with: a bucket's Get makes one each time
 
+	key, row []byte // memory to make keys and rows in; what is put is a copy
+
 	now      time.Time
 	work     int // done so far, counted in common entries
 	gathered int // features gathered again
@@ -54,6 +56,7 @@ func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 		entries: tx.Bucket(entriesBucket), ids: tx.Bucket(idsBucket),
 		props: tx.Bucket(propsBucket), devices: tx.Bucket(devicesBucket),
 		features: tx.Bucket(featuresBucket), cells: tx.Bucket(cellsBucket),
+		key: make([]byte, 0, 4+register.IDBytes), row: make([]byte, 0, 4<<10),
 		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*seqSet{}, feature: map[string]*feature{},
 	}
 	// The keys of entries rise. Those of ids rise in runs, one a device, and a run goes on
@@ -156,7 +159,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt
 	}
 	p.n++
 	p.chain = r.chain
-	at := numberKey(p.number, p.n)
+	at := appendNumberKey(b.key[:0], p.number, p.n)
 	if err := b.entries.Put(at, r.seal(at, it.room)); err != nil {
 		return err
 	}
@@ -205,18 +208,18 @@ func unsealProperty(key, sealed []byte) (property, error) {
 }
 
 func (b *batch) openDevice(p *property, name string) (*seqSet, error) {
-	key := textKey(p.number, name)
-	if d, ok := b.device[string(key)]; ok {
+	b.key = appendTextKey(b.key[:0], p.number, name)
+	if d, ok := b.device[string(b.key)]; ok {
 		return d, nil
 	}
 	d := new(seqSet)
-	if sealed := b.devices.Get(key); sealed != nil {
+	if sealed := b.devices.Get(b.key); sealed != nil {
 		var err error
-		if d, err = unsealSeqs(key, sealed); err != nil {
+		if d, err = unsealSeqs(b.key, sealed); err != nil {
 			return nil, err
 		}
 	}
-	b.device[string(key)] = d
+	b.device[string(b.key)] = d
 	return d, nil
 }
 

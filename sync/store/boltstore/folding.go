@@ -32,14 +32,14 @@ type feature struct {
 // too large, which is errTooLarge.
 func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature, error) {
 	name := e.Feature
-	key := textKey(p.number, name)
-	f, known := b.feature[string(key)]
+	b.key = appendTextKey(b.key[:0], p.number, name)
+	f, known := b.feature[string(b.key)]
 	var sealed []byte
 	var size int
 	if known {
 		size = f.size
 	} else {
-		sealed = found(b.featureAt, key)
+		sealed = found(b.featureAt, b.key)
 		size = len(sealed)
 	}
 	switch {
@@ -48,12 +48,13 @@ func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature
 	case known:
 		return f, nil
 	}
-	f = &feature{key: key, in: p, name: name}
+	key := string(b.key)
+	f = &feature{key: []byte(key), in: p, name: name}
 	if sealed == nil {
 		f.state = register.NewState(name)
 	} else {
 		var err error
-		if f.newest, f.state, err = unsealFeature(key, sealed); err != nil {
+		if f.newest, f.state, err = unsealFeature(f.key, sealed); err != nil {
 			return nil, err
 		}
 		f.former = slices.Clone(sealed[:sealLen])
@@ -61,7 +62,7 @@ func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature
 		f.size = size
 		b.work += f.size / stateBytesOfWork
 	}
-	b.feature[string(key)] = f
+	b.feature[key] = f
 	return f, nil
 }
 
@@ -133,8 +134,8 @@ func (b *batch) flushFeature(f *feature) error {
 		}
 		f.state = register.Gather(f.name, f.all)
 	}
-	sealed := make([]byte, sealLen, sealLen+8+f.size+64)
-	sealed = summed(f.key, f.state.Append(binary.BigEndian.AppendUint64(sealed, f.newest)))
+	b.row = f.state.Append(binary.BigEndian.AppendUint64(b.row[:sealLen], f.newest))
+	sealed := slices.Clone(summed(f.key, b.row))
 	f.in.features.swap(f.former, sealed)
 	if err := b.features.Put(f.key, sealed); err != nil {
 		return err

@@ -107,12 +107,19 @@ func u32(v uint32) []byte { return binary.BigEndian.AppendUint32(nil, v) }
 func u64(v uint64) []byte { return binary.BigEndian.AppendUint64(nil, v) }
 
 func numberKey(property uint32, n uint64) []byte {
-	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint32(make([]byte, 0, 12), property), n)
+	return appendNumberKey(make([]byte, 0, 12), property, n)
+}
+
+func appendNumberKey(dst []byte, property uint32, n uint64) []byte {
+	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint32(dst, property), n)
 }
 
 func textKey(property uint32, text string) []byte {
-	key := make([]byte, 0, 4+len(text))
-	return append(binary.BigEndian.AppendUint32(key, property), text...)
+	return appendTextKey(make([]byte, 0, 4+len(text)), property, text)
+}
+
+func appendTextKey(dst []byte, property uint32, text string) []byte {
+	return append(binary.BigEndian.AppendUint32(dst, property), text...)
 }
 
 // idKey is the 16 bytes of a UUID, nil when id is none.
