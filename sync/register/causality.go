@@ -10,7 +10,8 @@ import (
 // of them saw.
 type history struct {
 	nodes    []*node
-	byDevice map[string][]*node // by rising deviceSeq
+	byDevice map[string][]*node  // by rising deviceSeq
+	copies   map[string][]string // the devices of copies, by the device they stand for
 }
 
 // node is an entry in its history.
@@ -44,12 +45,21 @@ func newHistory(feature string, entries []Numbered) *history {
 			cmp.Compare(a.Entry.ID, b.Entry.ID))
 	})
 	for _, n := range h.nodes {
-		h.byDevice[n.Entry.Device] = append(h.byDevice[n.Entry.Device], n)
+		device := n.Entry.Device
+		if of := CopiedFrom(device); of != "" && len(h.byDevice[device]) == 0 {
+			if h.copies == nil {
+				h.copies = map[string][]string{}
+			}
+			h.copies[of] = append(h.copies[of], device)
+		}
+		h.byDevice[device] = append(h.byDevice[device], n)
 	}
 	for _, n := range h.nodes {
 		n.before = h.latest(n.before, n.Entry.Device, n.Entry.DeviceSeq-1)
+		n.before = h.latestCopies(n.before, n.Entry.Device, n.Entry.DeviceSeq)
 		for device, seq := range n.Entry.Saw {
 			n.before = h.latest(n.before, device, seq)
+			n.before = h.latestCopies(n.before, device, seq)
 		}
 	}
 	h.close()
@@ -67,6 +77,15 @@ func (h *history) latest(to []*node, device string, seq uint64) []*node {
 	})
 	for i := end - 1; i >= 0 && all[i].Entry.DeviceSeq == all[end-1].Entry.DeviceSeq; i-- {
 		to = append(to, all[i])
+	}
+	return to
+}
+
+// latestCopies appends of each copy of the device's entries the last up to seq: who saw an entry
+// saw what was copied from it, the device that wrote it first of all.
+func (h *history) latestCopies(to []*node, device string, seq uint64) []*node {
+	for _, c := range h.copies[device] {
+		to = h.latest(to, c, seq)
 	}
 	return to
 }

@@ -46,8 +46,18 @@ func drawHistory(t *rapid.T, honest bool) []Numbered {
 			}
 		}
 		all = append(all, number(e, i+1))
+		if rapid.IntRange(0, 5).Draw(t, "copied") == 0 {
+			all = append(all, number(copied(rapid.SampledFrom([]string{"one00000", "two00000"}).Draw(t, "nonce"), e), 100+i))
+		}
 	}
 	return all
+}
+
+// copied is what an office hands in of an entry.
+func copied(nonce string, e Entry) Entry {
+	e.ID, e.Device = ID(fmt.Sprintf("019abc01-0000-7000-8000-%02x%02x%08x", nonce[0], e.Device[0], e.DeviceSeq)), CopyDevice(nonce, e.Device)
+	e.Author += ", handed in by the office"
+	return e
 }
 
 func put(e *Entry, device string, seq uint64) {

@@ -203,8 +203,13 @@ func (s *State) note(by *author) {
 
 // overtaken tells whether an entry already here saw e.
 func (s *State) overtaken(e *Entry) bool {
+	of := CopiedFrom(e.Device) // the same number of that device, or one after it, saw e
 	for i := range s.tips {
-		if t := &s.tips[i]; t.saw.of(e.Device) >= e.DeviceSeq || t.device == e.Device && t.seq >= e.DeviceSeq {
+		t := &s.tips[i]
+		if t.saw.of(e.Device) >= e.DeviceSeq || t.device == e.Device && t.seq >= e.DeviceSeq {
+			return true
+		}
+		if of != "" && (t.saw.of(of) >= e.DeviceSeq || t.device == of && t.seq >= e.DeviceSeq) {
 			return true
 		}
 	}
@@ -218,7 +223,8 @@ func (s *State) overtaken(e *Entry) bool {
 // is about to be taken.
 func (s *State) see(e *Entry) (sightings, bool) {
 	own := s.tip(e.Device)
-	if len(e.Saw) == 0 {
+	copies := s.hasCopies(own)
+	if len(e.Saw) == 0 && !copies {
 		if own == nil {
 			return nil, true
 		}
@@ -227,6 +233,12 @@ func (s *State) see(e *Entry) (sightings, bool) {
 	saw := sightingsOf(e.Saw)
 	if own != nil {
 		saw = saw.raised(e.Device, own.seq)
+	}
+	if copies {
+		var known bool
+		if saw, known = s.seeCopies(e, saw); !known {
+			return nil, false
+		}
 	}
 	var through sightings // seen through a newest entry: nothing more to add
 	for _, seen := range saw {
@@ -240,6 +252,42 @@ func (s *State) see(e *Entry) (sightings, bool) {
 		}
 	}
 	return saw.joined(through), true
+}
+
+// hasCopies tells whether copies are here: never where own's device alone wrote.
+func (s *State) hasCopies(own *tip) bool {
+	if own != nil && len(s.tips) == 1 {
+		return false
+	}
+	for i := range s.tips {
+		if CopiedFrom(s.tips[i].device) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// seeCopies adds the copies of what e saw. It fails when e saw earlier ones of a device alone: which,
+// is not known here.
+func (s *State) seeCopies(e *Entry, saw sightings) (sightings, bool) {
+	for i := range s.tips {
+		t := &s.tips[i]
+		of := CopiedFrom(t.device)
+		if of == "" {
+			continue
+		}
+		upTo := saw.of(of)
+		if of == e.Device {
+			upTo = e.DeviceSeq
+		}
+		switch {
+		case t.seq <= upTo:
+			saw = saw.raised(t.device, t.seq)
+		case upTo > 0:
+			return nil, false
+		}
+	}
+	return saw, true
 }
 
 func (s *State) unseenEdits(own string, saw sightings) bool {
