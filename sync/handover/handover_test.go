@@ -80,6 +80,68 @@ func TestReadGivesWhatWasWritten(t *testing.T) {
 	})
 }
 
+// A seal holds for the very bytes, property and key that it was made for, through a file and back.
+func TestSealHoldsForWhatWasSealed(t *testing.T) {
+	key := KeyOf("token")
+	good := entry("p", `{"v":1,"note":"grün \"x\""}`)
+	good.Seal = key.Seal(good.Property, good.Entry)
+	items, problems, err := read(t, written(t, good))
+	if err != nil || len(problems) > 0 || !key.Sealed(items[0]) {
+		t.Fatalf("read back: %+v %v %v, want it sealed", items, problems, err)
+	}
+	// From OpenSSL: printf '%s' 'token' | openssl dgst -sha256, then -mac HMAC -macopt hexkey: with it.
+	if want := "7b8bb505b921747bf8c6623ca1dbb3a2f4032859b6c1c3230816f6b6fc31648d"; good.Seal != want {
+		t.Errorf("the seal is %s, want %s", good.Seal, want)
+	}
+	for name, change := range map[string]func(*Item){
+		"entry":    func(i *Item) { i.Entry = json.RawMessage(strings.Replace(string(i.Entry), "x", "y", 1)) },
+		"property": func(i *Item) { i.Property = "q" },
+		"seal":     func(i *Item) { i.Seal = i.Seal[:63] + "x" },
+		"none":     func(i *Item) { i.Seal = "" },
+		"photo":    func(i *Item) { i.Entry = nil },
+	} {
+		bad := good
+		if change(&bad); key.Sealed(bad) {
+			t.Errorf("with another %s the seal still holds", name)
+		}
+	}
+	if KeyOf("other").Sealed(good) {
+		t.Error("another's key holds")
+	}
+	begun := Begun{ID: "p", Name: string(good.Entry), Seal: good.Seal}
+	if key.Began(begun) {
+		t.Error("an entry's seal holds for a property that was begun")
+	}
+	if begun.Seal = key.SealBegun(begun); !key.Began(begun) {
+		t.Error("a property's seal does not hold")
+	}
+	if k, ok := KeyIn(register.HashOf([]byte("token")).String()); !ok || k != key {
+		t.Error("the key is not read from the digest that a server keeps")
+	}
+	for _, bad := range []string{"", "00", "x"} {
+		if _, ok := KeyIn(bad); ok {
+			t.Errorf("%q is read as a key", bad)
+		}
+	}
+}
+
+// A file of version 1, as pages before seals wrote it, reads as one without seals. It is never rewritten.
+func TestVersion1Reads(t *testing.T) {
+	file, err := os.ReadFile("testdata/version1.tar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	items, problems, err := read(t, file)
+	if err != nil || len(items) != 3 || len(problems) > 0 {
+		t.Fatalf("%d entries, %v %v, want 3", len(items), problems, err)
+	}
+	for _, item := range items {
+		if e, err := register.Decode(item.Entry); err != nil || item.Seal != "" || string(e.Property) != item.Property {
+			t.Errorf("%+v: %v, want an entry without a seal", item, err)
+		}
+	}
+}
+
 // GNU tar, another's archiver, must open a file and find the bytes.
 func TestAnotherArchiverOpensTheFile(t *testing.T) {
 	dir := t.TempDir()
@@ -133,7 +195,7 @@ func TestReadRefusesWhole(t *testing.T) {
 		{"description-second", archived(t, "entries.ndjson", "", "about.json", "{}"), "not a hand-over file"},
 		{"other-format", archived(t, "about.json", `{"format":"x","version":1}`), "does not say that this is a hand-over"},
 		{"not-json", archived(t, "about.json", `{"format":`), "does not say that this is a hand-over"},
-		{"later-version", archived(t, "about.json", `{"format":"headcut hand-over","version":2}`), "use a newer headcut"},
+		{"later-version", archived(t, "about.json", `{"format":"headcut hand-over","version":3}`), "use a newer headcut"},
 		{"long-description", archived(t, "about.json", strings.Repeat(" ", MaxAbout+1)), "not a hand-over file"},
 		{"cut-in-the-description", good[:600], "cut short"},
 	} {

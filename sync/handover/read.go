@@ -19,7 +19,7 @@ import (
 // The names and limits of a file's members.
 const (
 	Format      = "headcut hand-over"
-	Version     = 1
+	Version     = 2
 	aboutName   = "about.json"
 	entriesName = "entries.ndjson"
 	photoFolder = "photos/"
@@ -47,12 +47,14 @@ type About struct {
 type Begun struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
+	Seal string `json:"seal,omitempty"` // as [Key.SealBegun] makes it; "" without one
 }
 
 // Item is one thing that was handed over: an entry or a photo.
 type Item struct {
 	Property string          // of an entry
 	Entry    json.RawMessage // as the device wrote it; nil for a photo
+	Seal     string          // of an entry, as [Key.Seal] makes it; "" without one
 	SHA      register.Hash   // of Photo, checked
 	Photo    []byte
 }
@@ -164,13 +166,14 @@ func (h *handed) entries(yield func(Item, *model.Problem) bool) bool {
 		var of struct {
 			Property string  `json:"property"`
 			Entry    *string `json:"entry"`
+			Seal     string  `json:"seal"`
 		}
 		var item Item
 		var problem *model.Problem
 		if err := json.Unmarshal(lines.Bytes(), &of); err != nil || of.Property == "" || of.Entry == nil {
 			problem = h.problem(line, entriesName, "is not an entry of a hand-over", fromThePhone)
 		} else {
-			item = Item{Property: of.Property, Entry: json.RawMessage(*of.Entry)}
+			item = Item{Property: of.Property, Entry: json.RawMessage(*of.Entry), Seal: of.Seal}
 		}
 		if !yield(item, problem) {
 			return false

@@ -22,7 +22,8 @@ func Write(w io.Writer, about About, items []Item) error {
 		line, err := json.Marshal(struct {
 			Property string `json:"property"`
 			Entry    string `json:"entry"`
-		}{item.Property, string(item.Entry)})
+			Seal     string `json:"seal,omitempty"`
+		}{item.Property, string(item.Entry), item.Seal})
 		if err != nil {
 			return err
 		}

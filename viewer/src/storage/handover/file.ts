@@ -2,6 +2,7 @@
 // will be no signal at all. sync/handover reads it; its package comment is the format.
 
 import type { Outbox, Self } from "../store.ts";
+import { sealerOf } from "./seal.ts";
 import { archive, type Member } from "./tar.ts";
 
 export interface HandoverFile {
@@ -16,20 +17,23 @@ export interface Holds {
   readonly photos: readonly string[];
 }
 
-/** Made of everything in the outbox as it stands. */
-export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "author" | "properties">, madeAt: Date): Promise<HandoverFile> {
+/** Made of everything in the outbox as it stands, each entry with this phone's seal. */
+export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "token" | "author" | "properties">, madeAt: Date): Promise<HandoverFile> {
   const { entries, photos } = await outbox.all();
+  const sealer = await sealerOf(self.token);
+  const begun = self.properties.filter((p) => p.begun).map(async ({ id, name }) => ({ id, name, seal: await sealer?.begun(id, name) }));
   const about = {
     format: "headcut hand-over",
-    version: 1,
+    version: 2,
     device: self.device,
     author: self.author,
     madeAt: madeAt.toISOString(),
     entries: entries.length,
     photos: photos.length,
-    properties: self.properties.filter((p) => p.begun).map(({ id, name }) => ({ id, name })),
+    properties: await Promise.all(begun),
   };
-  const lines = entries.map(({ property, text }) => JSON.stringify({ property, entry: text }) + "\n");
+  const lines = await Promise.all(entries.map(async ({ property, text }) =>
+    JSON.stringify({ property, entry: text, seal: await sealer?.entry(property, text) }) + "\n"));
   const members: Member[] = [
     { name: "about.json", body: new Blob([JSON.stringify(about)]) },
     { name: "entries.ndjson", body: new Blob(lines) },

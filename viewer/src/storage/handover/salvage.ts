@@ -10,7 +10,7 @@ import { photoKey, sparedIn, type Spared, type SparedPhoto } from "../backupreco
 /** What could be read, as makeFile takes it. */
 export interface Rescued {
   readonly outbox: Pick<Outbox, "all">;
-  readonly self: Pick<Self, "device" | "author" | "properties">;
+  readonly self: Pick<Self, "device" | "token" | "author" | "properties">;
   readonly entries: number;
   readonly photos: number;
   readonly unreadable: number; // records that the browser does not give out
@@ -77,7 +77,7 @@ function rescued(read: Read, copiedPhotos: readonly ShelvedPhoto[], copy: Spared
   const self = read.self ?? copy.self;
   return {
     outbox: { all: () => Promise.resolve({ entries, photos }) },
-    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", author: self?.author ?? "", properties: self?.properties ?? [] },
+    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", token: self?.token ?? "", author: self?.author ?? "", properties: self?.properties ?? [] },
     entries: entries.length,
     photos: photos.length,
     unreadable: [...read.unreadable].filter((id) => !found.has(id)).length,
