@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,7 +22,8 @@ type DeviceRow struct {
 	Enrolled   time.Time `json:"enrolled"`
 	Seen       time.Time `json:"seen,omitzero"` // last connected; to the day, from before this run of the server
 	Revoked    time.Time `json:"revoked,omitzero"`
-	Shut       time.Time `json:"shut,omitzero"` // since a restore, until the office confirms it
+	Shut       time.Time `json:"shut,omitzero"`   // since a restore, until the office confirms it
+	Cloned     time.Time `json:"cloned,omitzero"` // since when it cannot send, because other entries have its numbers
 }
 
 // Devices lists every device that was ever enrolled.
@@ -38,7 +40,7 @@ func (s *Server) Devices() []DeviceRow {
 
 func (o *office) deviceRow(d *deviceRecord) DeviceRow {
 	row := DeviceRow{Row: d.row, Device: d.Device, Author: d.Author, Label: cmp.Or(d.Label, d.RunsOn), Properties: []string{},
-		Enrolled: d.made, Seen: o.sights.of(d.id, d.SeenOn.Time), Revoked: d.RevokedOn.Time, Shut: d.KeptShutOn.Time}
+		Enrolled: d.made, Seen: o.sights.of(d.id, d.SeenOn.Time), Revoked: d.RevokedOn.Time, Shut: d.KeptShutOn.Time, Cloned: d.ClonedOn.Time}
 	reach := o.reach(d)
 	within := setOf(reach)
 	named := map[string]bool{}
@@ -52,6 +54,22 @@ func (o *office) deviceRow(d *deviceRecord) DeviceRow {
 		}
 	}
 	return row
+}
+
+// cloned writes down, once, that a device was refused because other entries have its numbers, so
+// that the office sees which phone to enrol again.
+func (s *Server) cloned(ctx context.Context, device string) {
+	o := s.office
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	d := o.devices.one(byDevice, device)
+	if d == nil || !d.ClonedOn.IsZero() {
+		return
+	}
+	s.log.Warn("other entries have the numbers of this device: enrol it again, by 'headcut enrol --again'", "device", device)
+	if err := o.write(ctx, officeAuthor, changed(d, func(d *deviceRecord) { d.ClonedOn = second(o.now()) })); err != nil {
+		s.log.Warn("that a device is to be enrolled again could not be written down", "error", err)
+	}
 }
 
 func setOf[T comparable](all []T) map[T]bool {
@@ -188,7 +206,7 @@ func (o *office) give(d *deviceRecord, properties []string) {
 }
 
 // union is a and those of b that are not in it, each once.
-func union(a, b []string) []string {
+func union[T comparable](a, b []T) []T {
 	all := slices.Clone(a)
 	has := setOf(a)
 	for _, s := range b {
@@ -198,4 +216,36 @@ func union(a, b []string) []string {
 		}
 	}
 	return all
+}
+
+// toEnrolAgain is what a code that enrols a device again is for: its author, and the accepted
+// properties that it has. It takes nothing from the device. Without a device it is nothing.
+func (s *Server) toEnrolAgain(which string) (author string, has []Property, err error) {
+	if which == "" {
+		return "", nil, nil
+	}
+	o := s.office
+	o.mu.RLock()
+	defer o.mu.RUnlock()
+	d, err := o.pickDevice(which)
+	if err != nil {
+		return "", nil, err
+	}
+	for _, property := range o.reach(d) {
+		if p := o.property(o.root(property)); !p.Begun {
+			has = union(has, []Property{p})
+		}
+	}
+	return d.Author, has, nil
+}
+
+// rowsOf are the rows of devices in the office's list, as a command takes them.
+func (s *Server) rowsOf(devices []string) string {
+	var rows []string
+	for _, row := range s.Devices() {
+		if slices.Contains(devices, row.Device) {
+			rows = append(rows, strconv.Itoa(row.Row))
+		}
+	}
+	return strings.Join(rows, " and ")
 }

@@ -43,7 +43,10 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 	var changes []change
 	author := officeAuthor
 	if p := o.properties.of(property); p != nil || o.saw[property] != nil {
-		if p == nil || p.BegunBy != device {
+		switch {
+		case p != nil && d != nil && p.BegunBy == handedInBegun && o.property(property).Begun: // a file that no phone had sealed came first
+			changes = append(changes, changed(p, func(p *propertyRecord) { p.BegunBy = device }))
+		case p == nil || p.BegunBy != device:
 			return &model.Problem{Path: "property", Reason: "this property was begun by another device", Fix: "ask the office to give this phone the right to it; what is recorded stays on the phone"}
 		}
 	} else {
@@ -56,11 +59,15 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 			author = cmp.Or(d.Author, author)
 		}
 	}
-	if d != nil { // nil: a file of a phone that was never enrolled here
+	if d != nil { // nil: handed in, and of no device yet
 		changes = append(changes, changed(d, func(d *deviceRecord) { o.give(d, []string{property}) }))
 	}
 	return o.write(ctx, author, changes...)
 }
+
+// handedInBegun stands for the device of a property that a file says was begun on a phone, when that
+// phone's seal does not say so too. It is no device's id, so that no device's count grows by it.
+const handedInBegun = "handed in"
 
 func notAccepted(p Property) error {
 	return &model.Problem{Path: "property", Reason: quote(p.Name) + " was begun by a phone and is not accepted yet", Fix: "accept it first: headcut properties --accept"}

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 	"slices"
@@ -15,12 +16,16 @@ import (
 type Invite struct {
 	Properties []string `json:"properties"`
 	Author     string   `json:"author"`
+	// Again is a device, by id, row, label or who carries it, that is to be enrolled again: for the
+	// same author, and the properties it has besides those that are named here.
+	Again string `json:"again,omitempty"`
 }
 
 // Invitation answers an Invite.
 type Invitation struct {
 	Code       string     `json:"code"`
 	Until      time.Time  `json:"until"`
+	Author     string     `json:"author"`
 	Properties []Property `json:"properties"`
 	Made       []Property `json:"made,omitempty"`    // those of them that are new
 	Address    string     `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
@@ -28,12 +33,19 @@ type Invitation struct {
 
 func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Invite) (Invitation, error) {
-		all, made, err := s.propertiesOrNew(r.Context(), req.Properties)
+		author, has, err := s.toEnrolAgain(req.Again)
 		if err != nil {
 			return Invitation{}, err
 		}
-		code, until, err := s.InviteDevice(r.Context(), req.Author, all...)
-		return Invitation{code, until, all, made, s.EnrolAddress(code)}, err
+		var all, made []Property
+		if len(has) == 0 || len(req.Properties) > 0 {
+			if all, made, err = s.propertiesOrNew(r.Context(), req.Properties); err != nil {
+				return Invitation{}, err
+			}
+		}
+		author, all = cmp.Or(req.Author, author), union(has, all)
+		code, until, err := s.InviteDevice(r.Context(), author, all...)
+		return Invitation{code, until, author, all, made, s.EnrolAddress(code)}, err
 	})
 }
 

@@ -15,6 +15,7 @@ const CodeLife = 24 * time.Hour
 
 var (
 	deviceID = regexp.MustCompile(`^[a-z0-9-]{1,64}$`)
+	officeID = regexp.MustCompile(`^(copy|intake|office|undo)-`) // of entries that an office writes
 	ownToken = regexp.MustCompile(`^[a-z0-9]{32,128}$`)
 )
 
@@ -89,7 +90,7 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *model.Problem, error) {
-	if !deviceID.MatchString(req.Device) {
+	if !deviceID.MatchString(req.Device) || officeID.MatchString(req.Device) {
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "is not a device id", Fix: "use up to 64 small letters, digits and dashes"}, nil
 	}
 	if req.Token == "" {
@@ -199,3 +200,7 @@ func authorsOf(d *deviceRecord) []string {
 	}
 	return union([]string{d.Author}, d.FormerAuthors)
 }
+
+// idsOf are the ids that a device proved to have: its own, and its former ones. It answers for what
+// it wrote under them.
+func idsOf(d *deviceRecord) []string { return union([]string{d.Device}, d.FormerIDs) }

@@ -35,30 +35,34 @@ func recognised(w http.ResponseWriter, r *http.Request) (body io.Reader, is bool
 	}{buffered, r.Body}, limit), is
 }
 
-// takeHandover appends what a phone handed over in a file as if it had sent it: each entry
-// to the property that it names, with the bytes that the phone wrote, so that a later sync
-// finds it known. Whoever takes a file in answers for it, as the office does for all intake.
-func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) (Taken, error) {
+// takeHandover takes in what a phone handed over in a file. What the phone sealed goes in as if
+// it had sent it, with the bytes that it wrote, so that a later sync finds it known. All else goes
+// in as handed in by whoever takes the file in: see handedin.go.
+func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Reader) (Taken, error) {
 	about, items, err := handover.Read(name, file)
 	if err != nil {
 		return Taken{}, err
 	}
-	t := handoverTaking{s: s, ctx: ctx, batch: map[string][]json.RawMessage{}, homeless: map[string]int{}, withheld: map[string]int{}, barred: s.barredFrom(about.Device),
-		device: about.Device,
-		taken:  Taken{From: about.Author, Device: about.Device}}
-	if s.deviceUnknown(about.Device) {
-		t.taken.Notes = append(t.taken.Notes, &model.Problem{Path: "device", Reason: "no device " + quote(about.Device) + " is enrolled here; its entries are taken as it wrote them", Fix: "make sure that the file came from one of your phones"})
-	}
-	if !register.ValidID(t.device) {
-		t.device = "unknown-phone"
+	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, homeless: map[string]int{}, withheld: map[string]int{},
+		judge: s.sealJudge(about.Device), taken: Taken{From: about.Author, Device: about.Device}}
+	if t.handed, err = s.handingIn(ctx, by); err != nil {
+		return Taken{}, err
 	}
 	for _, begun := range about.Properties {
-		if err := s.begin(ctx, about.Device, begun.ID, begun.Name); err != nil {
+		device := about.Device
+		if !t.judge.began(begun) {
+			if s.keeps(begun.ID) {
+				continue
+			}
+			device = handedInBegun
+		}
+		if err := s.begin(ctx, device, begun.ID, begun.Name); err != nil {
 			t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property", Reason: fmt.Sprintf("%s was begun on the phone and is not taken: %s", quote(begun.Name), err)})
 		} else if p := s.propertyOf(begun.ID); p.Begun {
 			t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property", Reason: quote(p.Name) + " was begun on the phone and is not accepted yet", Fix: "accept or merge it: headcut properties"})
 		}
 	}
+	t.judge.forget() // it has what it began
 	for item, problem := range items {
 		switch {
 		case problem != nil:
@@ -81,7 +85,7 @@ func (s *Server) takeHandover(ctx context.Context, name string, file io.Reader) 
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
 			Reason: fmt.Sprintf("%d entries are of the property %s, which is not kept here", n, property), Fix: "take the file in on the server where the phone is enrolled"})
 	}
-	return t.taken, err
+	return t.taken, errors.Join(err, t.handed.tell(name, &t.taken))
 }
 
 func (s *Server) deviceUnknown(device string) bool {
@@ -106,12 +110,20 @@ func (s *Server) keeps(property string) bool {
 type handoverTaking struct {
 	s        *Server
 	ctx      context.Context
-	batch    map[string][]json.RawMessage // by property, not yet appended
-	homeless map[string]int               // entries by property, of those not kept here
-	withheld map[string]int               // and of those to which the device has no right any more
-	barred   func(property string) bool   // whether it has none
+	file     string
+	batch    map[string][]sealedEntry // by property, not yet appended
+	homeless map[string]int           // entries by property, of those not kept here
+	withheld map[string]int           // and of those to which the device has no right any more
+	judge    *sealJudge
+	handed   *handingIn
 	taken    Taken
-	device   string // that the file is of
+}
+
+// sealedEntry is an entry whose seal was judged.
+type sealedEntry struct {
+	register.Entry
+	raw json.RawMessage
+	why doubt // why it does not go in as sent; sound when it does
 }
 
 func (t *handoverTaking) entry(item handover.Item) error {
@@ -119,10 +131,19 @@ func (t *handoverTaking) entry(item handover.Item) error {
 		t.homeless[item.Property]++
 		return nil
 	}
-	if t.barred(item.Property) {
+	e, err := register.DecodeNew(item.Entry)
+	if err == nil && e.Property != item.Property {
+		err = &model.Problem{Path: "property", Reason: fmt.Sprintf("is %q and the file has it under %q", e.Property, item.Property)}
+	}
+	if err != nil {
+		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: t.file, Path: string(e.ID), Reason: err.Error(), Fix: "it is still on the phone"})
+		return nil
+	}
+	why, lost := t.judge.of(item, &e)
+	if lost {
 		t.withheld[item.Property]++
 	}
-	t.batch[item.Property] = append(t.batch[item.Property], item.Entry)
+	t.batch[item.Property] = append(t.batch[item.Property], sealedEntry{e, item.Entry, why})
 	if len(t.batch[item.Property]) < takeInAtOnce {
 		return nil
 	}
@@ -131,7 +152,7 @@ func (t *handoverTaking) entry(item handover.Item) error {
 
 func (t *handoverTaking) flush() error {
 	for property, batch := range t.batch {
-		if err := t.s.appendTaken(t.ctx, Property{ID: property}, batch, &t.taken); err != nil {
+		if err := t.take(property, batch); err != nil {
 			return err
 		}
 		delete(t.batch, property)
@@ -139,10 +160,55 @@ func (t *handoverTaking) flush() error {
 	return nil
 }
 
-// photo stores a photo as the device's whose file it is, from where an upload of that device that
-// was cut off has left it.
+// take takes in entries of one property: first what goes in as sent, then the rest.
+func (t *handoverTaking) take(property string, batch []sealedEntry) error {
+	var raws []json.RawMessage
+	var sent []*sealedEntry
+	for i := range batch {
+		if batch[i].why == sound {
+			raws, sent = append(raws, batch[i].raw), append(sent, &batch[i])
+		}
+	}
+	var receipts []store.Receipt
+	if len(raws) > 0 {
+		var err error
+		if receipts, err = t.s.store.Append(t.ctx, property, raws); err != nil {
+			return err
+		}
+	}
+	for i, receipt := range receipts {
+		switch {
+		case receipt.Known:
+			t.taken.Known++
+		case receipt.N > 0:
+			t.taken.New++
+		case receipt.Cloned:
+			sent[i].why = numberTaken
+		default:
+			missing, err := t.s.store.Missing(t.ctx, property, []register.ID{receipt.ID})
+			if err != nil {
+				return err
+			}
+			if len(missing) == 0 {
+				sent[i].why = idTaken
+				continue
+			}
+			t.taken.Refused = append(t.taken.Refused, &model.Problem{Path: string(receipt.ID), Reason: receipt.Refused})
+		}
+	}
+	var rest []sealedEntry
+	for _, e := range batch {
+		if e.why != sound {
+			rest = append(rest, e)
+		}
+	}
+	return t.handed.take(property, rest, &t.taken)
+}
+
+// photo stores a photo, as that of the device whose seal is in the file, from where an upload of that
+// device that was cut off has left it.
 func (t *handoverTaking) photo(item handover.Item) error {
-	photos, from := t.s.photos, store.Sending{Device: t.device, SHA: item.SHA}
+	photos, from := t.s.photos, store.Sending{Device: t.judge.photographer(), SHA: item.SHA}
 	missing, err := photo.Missing(t.ctx, photos, []register.Hash{item.SHA})
 	if err != nil {
 		return err

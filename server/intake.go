@@ -42,6 +42,8 @@ type Taken struct {
 	Device      string `json:"device,omitempty"`
 	PhotosNew   int    `json:"photosNew,omitempty"`
 	PhotosKnown int    `json:"photosKnown,omitempty"`
+	HandedIn    int    `json:"handedIn,omitempty"` // of the new entries, those that go in by the hand of By
+	By          string `json:"by,omitempty"`       // who handed those in
 
 	Refused []*model.Problem `json:"refused,omitempty"`
 	Notes   []*model.Problem `json:"notes,omitempty"`
@@ -75,7 +77,7 @@ func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--dry-run", Reason: "a file that a phone saved is taken in as the phone would send it", Fix: "take it in without --dry-run: sending again is harmless"})
 			return
 		}
-		taken, err := s.takeHandover(r.Context(), name, body)
+		taken, err := s.takeHandover(r.Context(), name, query.Get("author"), body)
 		if err != nil {
 			s.fail(w, r, err)
 			return
@@ -167,7 +169,10 @@ func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, autho
 		return cmp.Or(cmp.Compare(b.N, a.N), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.By, b.By))
 	})
 	if t.taken.New > 0 && !dryRun {
-		t.taken.Intake, err = s.rememberIntake(ctx, p, file.Name, author, before, t.taken)
+		var ranges []numberRange
+		if ranges, err = s.added(ctx, before); err == nil {
+			t.taken.Intake, err = s.rememberIntake(ctx, p, file.Name, author, ranges, t.taken)
+		}
 	}
 	return t.taken, err
 }

@@ -77,19 +77,3 @@ func (o *office) notWithheld(d *deviceRecord, properties []string, after time.Ti
 		})
 	})
 }
-
-// barredFrom tells of properties whether a device that is known here has lost the right to them,
-// or to all.
-func (s *Server) barredFrom(device string) func(property string) bool {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	d := s.office.devices.one(byDevice, device)
-	if d == nil {
-		return func(string) bool { return false }
-	}
-	withheld, revoked := d.Withheld, !d.RevokedOn.IsZero()
-	return func(property string) bool {
-		_, taken := withheld[property]
-		return revoked || taken
-	}
-}

@@ -291,17 +291,17 @@ func TestHandoverOfANarrowedPhone(t *testing.T) {
 		}
 		return notes
 	}
-	if got := carry(t, s, 0, saved(t, ridge, 1, 2)...); got.New != 2 || len(got.Notes) != 0 {
+	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, ridge, 1, 2)...)...); got.New != 2 || len(got.Notes) != 0 {
 		t.Errorf("of the property that it has: %+v", got)
 	}
 	want := `2 entries of "Creek Block", to which this phone has no right any more; taken as it wrote them`
-	if got := carry(t, s, 0, saved(t, creek, 11, 2)...); got.New != 2 || !slices.Equal(told(got), []string{want}) {
+	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, creek, 11, 2)...)...); got.New != 2 || !slices.Equal(told(got), []string{want}) {
 		t.Errorf("of the one that was taken away: %d new, %v", got.New, told(got))
 	}
 	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
-	if got := carry(t, s, 0, saved(t, ridge, 3, 1)...); len(got.Notes) != 1 {
+	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, ridge, 3, 1)...)...); len(got.Notes) != 1 {
 		t.Errorf("of a phone that was shut out: %v", told(got))
 	}
 }

@@ -57,6 +57,7 @@ type deviceRecord struct {
 	FormerIDs     []string          `json:"formerIDs,omitzero"`     // those ids: what they recorded is its own
 	RevokedOn     moment            `json:"revokedOn,omitzero"`
 	KeptShutOn    moment            `json:"keptShutOn,omitzero"` // when a restore left it shut, until the office confirms it
+	ClonedOn      moment            `json:"clonedOn,omitzero"`   // when it was first refused because other entries have its numbers
 	SeenOn        moment            `json:"seenOn,omitzero"`     // to the day: see sights
 }
 
@@ -110,7 +111,7 @@ type addressRecord struct {
 func (a *addressRecord) keys() []key { return keysOf(key{byURL, a.URL}) }
 
 // intakeRecord is a file that was taken in: which entries are of it is told by their numbers, and
-// by their devices, which begin with intake.DevicePrefix.
+// by their devices, which begin with intake.DevicePrefix or are copies.
 type intakeRecord struct {
 	filed
 	Number   int           `json:"number,omitzero"`

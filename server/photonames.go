@@ -111,8 +111,11 @@ func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(devi
 		}
 	}
 	s.office.mu.RUnlock()
-	anybody := slices.Contains(devices, store.Anybody)
+	anybody, byHand := slices.Contains(devices, store.Anybody), slices.Contains(devices, noPhone)
 	return func(device string) bool {
+		if of := register.CopiedFrom(device); of != "" { // handed in: no more than the phone itself
+			return anybody || byHand || slices.Contains(all, of)
+		}
 		return anybody || slices.Contains(all, device) || s.tookIn(device)
 	}, nil
 }

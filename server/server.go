@@ -84,7 +84,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
 

@@ -58,9 +58,8 @@ func (s *Server) newest(ctx context.Context, parts []string) (map[string]uint64,
 	return newest, nil
 }
 
-// rememberIntake writes down which entries an intake added, and returns its number. The
-// caller holds s.intaking.
-func (s *Server) rememberIntake(ctx context.Context, p Property, file, author string, before map[string]uint64, taken Taken) (int, error) {
+// added is what a property's parts have grown by since before. The caller holds s.intaking.
+func (s *Server) added(ctx context.Context, before map[string]uint64) ([]numberRange, error) {
 	var parts []string
 	for part := range before {
 		parts = append(parts, part)
@@ -68,7 +67,7 @@ func (s *Server) rememberIntake(ctx context.Context, p Property, file, author st
 	slices.Sort(parts)
 	after, err := s.newest(ctx, parts)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
 	var ranges []numberRange
 	for _, part := range parts {
@@ -76,6 +75,12 @@ func (s *Server) rememberIntake(ctx context.Context, p Property, file, author st
 			ranges = append(ranges, numberRange{part, before[part], after[part]})
 		}
 	}
+	return ranges, nil
+}
+
+// rememberIntake writes down which entries an intake added, and returns its number. The
+// caller holds s.intaking.
+func (s *Server) rememberIntake(ctx context.Context, p Property, file, author string, ranges []numberRange, taken Taken) (int, error) {
 	s.office.writing.Lock()
 	defer s.office.writing.Unlock()
 	number := 1
@@ -204,7 +209,7 @@ func (u *undoing) stretch(r numberRange) error {
 
 // has tells whether an entry is of the intake.
 func (r numberRange) has(n register.Numbered) bool {
-	return n.N > r.After && n.N <= r.UpTo && strings.HasPrefix(n.Entry.Device, intake.DevicePrefix)
+	return n.N > r.After && n.N <= r.UpTo && (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device))
 }
 
 // feature makes the entry that takes back what the intake said of a feature, nil when there

@@ -164,6 +164,8 @@ func runDevices(ctx context.Context, c *call) error {
 			state = "no rights since " + dayOf(row.Revoked)
 		} else if !row.Shut.IsZero() {
 			state = "kept shut since the restore of " + dayOf(row.Shut)
+		} else if !row.Cloned.IsZero() {
+			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", dayOf(row.Cloned), row.Row)
 		}
 		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
 	}

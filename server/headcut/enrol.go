@@ -12,7 +12,7 @@ import (
 )
 
 var enrolCommand = command{
-	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
+	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
 --property for each. A property that is not there yet is made. Once a server has run on the
@@ -21,8 +21,9 @@ its camera. On a phone that is enrolled already the code adds its properties to 
 the phone has.
 
 A phone that says that another records under its number, or that was refused, needs no more
-than a new code: it gets a number of its own, and what it had not sent goes along, also what
-was recorded under another name before. Other entries of a name that the office did not give
+than a new code: --again NAME|ROW makes one for the same person and properties. With it the
+phone gets a number of its own, and what it had not sent goes along, also what was recorded
+under another name before. Nothing on the phone is lost by that, whoever took its number. Other entries of a name that the office did not give
 the phone are refused and stay on it.
 
 --device NAME|ROW gives a phone that is enrolled more properties without a code: it loads
@@ -48,18 +49,19 @@ func runEnrol(ctx context.Context, c *call) error {
 	f.Var(&properties, "property", "`NAME` a property; may be given several times")
 	author := f.String("author", "", "`NAME` who carries the phone")
 	device := f.String("device", "", "`NAME|ROW` phone to give more properties: who carries it, its row or its id")
+	again := f.String("again", "", "`NAME|ROW` phone to enrol again: who carries it, its row or its id")
 	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its row or its id")
 	if err := c.parse(f); err != nil {
 		return err
 	}
 	ways := 0
-	for _, given := range []bool{*author != "" && len(properties) > 0, *device != "" && len(properties) > 0, *revoke != "" && *author+*device == ""} {
+	for _, given := range []bool{*again == "" && *author != "" && len(properties) > 0, *again != "" && *device+*author+*revoke == "", *device != "" && len(properties) > 0, *revoke != "" && *author+*device+*again == ""} {
 		if given {
 			ways++
 		}
 	}
 	if *data == "" || ways != 1 || len(c.args) > 0 {
-		return c.misused("say --data DIR with --property NAME and --author NAME, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW and any --property NAME")
+		return c.misused("say --data DIR with --property NAME and --author NAME, with --again NAME|ROW, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW and any --property NAME")
 	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
@@ -72,7 +74,7 @@ func runEnrol(ctx context.Context, c *call) error {
 	case *device != "":
 		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties})
 	}
-	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author})
+	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again})
 }
 
 func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {
@@ -86,7 +88,7 @@ func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite
 		on = append(on, p.Name)
 	}
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
-		ask.Author, on.String(), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
+		got.Author, on.String(), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
 	if got.Address == "" {
 		fmt.Fprint(c.stdout, "The server does not know its address yet: start it once with 'headcut serve --address'.\n")
 		return nil

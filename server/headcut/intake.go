@@ -34,8 +34,11 @@ by its name:
                 degrees, minutes and seconds, or with lines and areas too in a column WKT;
                 name, kind, notes, date, accuracy and any field of the kind are read as well.
                 A table of an export needs no positions: its uid and version say which feature
-  .tar          what a phone saved because there was no signal: taken in as if the phone had
-                sent it; it names its properties itself, and needs no --property
+  .tar          what a phone saved because there was no signal: it names its properties
+                itself, and needs no --property. What the phone sealed is taken in as if it had
+                sent it. The rest (files of older versions, what was changed on the way,
+                another phone's entries) is taken in as handed in by --author, under no phone's number: no
+                phone is kept out by it, and --undo undoes it
 
 KML, GeoPackage and shapefiles are not read: save them as GeoJSON. An export that was carried
 through them, or through GPX with its extensions, is still known as one.
@@ -59,7 +62,7 @@ Taking the same file in again changes nothing. What had to be changed or left ou
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. --undo undoes a whole intake: what it made is struck out, what it
 edited gets its former values; what somebody edited since is kept and named. What a phone
-saved cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
+sealed cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
 restores one feature by its uid.`,
 	run: runIntake,
 }
@@ -69,7 +72,7 @@ func runIntake(ctx context.Context, c *call) error {
 	data := f.String("data", "", "`DIR` data folder")
 	property := f.String("property", "", "`NAME` the property; made if it is not there; not needed for what a phone saved")
 	kind := f.String("kind", "", "`KIND` for features whose kind is not in the file")
-	author := f.String("author", "", "`NAME` who recorded what is in the file")
+	author := f.String("author", "", "`NAME` who recorded what is in the file; of what a phone saved, who hands it in")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
 	far := f.Bool("far", false, "take in what is more than 100 km from everything else on the property, too")
 	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
@@ -191,6 +194,9 @@ func printTaken(c *call, data, path string, taken server.Taken) {
 	if taken.Device != "" {
 		fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
+		if taken.HandedIn > 0 {
+			fmt.Fprintf(c.stdout, "  %d of the new entries were not sealed by the phone that they name: their author is \"..., handed in by %s\"\n", taken.HandedIn, taken.By)
+		}
 	} else {
 		fmt.Fprintf(c.stdout, "%s: %d new, %d known already, %d edited, of %s (%s)%s\n", path, taken.NewFeatures, taken.KnownFeatures, taken.Edited, many(taken.Features, "feature", "features"), taken.Format, would)
 	}

@@ -40,9 +40,11 @@ type Admit func(ctx context.Context, token string) (Grant, error)
 
 // Options of an Exchange. Store and Admit are required.
 type Options struct {
-	Store  store.Register
-	Admit  Admit
-	Begin  Begin            // nil: no property can be begun
+	Store store.Register
+	Admit Admit
+	Begin Begin // nil: no property can be begun
+	// Cloned hears of a device whose numbers others' entries have; nil: nobody does.
+	Cloned func(ctx context.Context, device string)
 	Logger *slog.Logger     // nil: slog.Default
 	Now    func() time.Time // nil: time.Now; told to devices, never used for deadlines
 	Timing Timing           // zero: DefaultTiming

@@ -26,8 +26,13 @@ func (c *conversation) push(f *wire.Push) error {
 		return c.untaken(about, err)
 	}
 	receipts := make([]wire.Receipt, len(taken))
+	cloned := false
 	for i, receipt := range taken {
 		receipts[i] = wire.Receipt(receipt)
+		cloned = cloned || receipt.Cloned
+	}
+	if cloned && c.x.Cloned != nil {
+		c.x.Cloned(c.ctx, c.grant.Device)
 	}
 	return c.send(&wire.Receipts{Push: f.Push, Property: f.Property, Receipts: receipts})
 }

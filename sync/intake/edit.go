@@ -155,7 +155,7 @@ func (e Edit) Entry(property, author string, now time.Time) register.Entry {
 	}
 	digest := sha256.Sum256(fmt.Appendf(nil, "edit\x00%s\x00%s\x00%x\x00%s\x00%s", property, e.Feature, uint64(e.base.Folded().Seen), author, said))
 	return register.Entry{
-		Version: register.Version, ID: entryID(now, digest), Property: property, Feature: e.Feature,
+		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: e.Feature,
 		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1,
 		// The lowest stamp above what was seen: what an officer said in the meantime stays on top.
 		Stamp: e.base.Stamp() + 1, SeenAt: now.Format(time.RFC3339), Author: author, Saw: e.base.Saw(""), Set: e.set,

@@ -22,7 +22,7 @@ type editor struct {
 
 func newEditor(t testing.TB, set map[string]json.RawMessage) *editor {
 	e := &editor{t: t}
-	e.add(register.Entry{Version: register.Version, ID: entryID(time.UnixMilli(1), Key{1}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 1,
+	e.add(register.Entry{Version: register.Version, ID: EntryID(time.UnixMilli(1), Key{1}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 1,
 		Stamp: 1 << 20, SeenAt: "2026-05-01T09:00:00+10:00", Author: "Ana", Set: set})
 	return e
 }
@@ -198,7 +198,7 @@ func FuzzEdits(f *testing.F) {
 // feature, newest or former, said what it says.
 func TestRecordWithoutVersion(t *testing.T) {
 	e := newEditor(t, damFields())
-	e.add(register.Entry{Version: register.Version, ID: entryID(time.UnixMilli(2), Key{2}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 2,
+	e.add(register.Entry{Version: register.Version, ID: EntryID(time.UnixMilli(2), Key{2}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 2,
 		Stamp: 2 << 20, SeenAt: "2026-05-02T09:00:00+10:00", Author: "Ana", Set: map[string]json.RawMessage{"name": json.RawMessage(`"Dam one"`)}})
 	newest := strings.Replace(damColumns, `"Dam 1"`, `"Dam one"`, 1)
 	for _, c := range []struct{ name, columns, want string }{

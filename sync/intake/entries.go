@@ -29,7 +29,7 @@ const unknownTime = "1970-01-01T00:00:00Z"
 // SHA-256 of "feature", the property's id and the record's key.
 func (r Record) Feature(property string) string {
 	digest := sha256.Sum256(append([]byte("feature\x00"+property+"\x00"), r.Key[:]...))
-	return string(entryID(r.SeenAt, digest))
+	return string(EntryID(r.SeenAt, digest))
 }
 
 // Entries are the entries that say on a property what the file says, in its order: one a
@@ -81,7 +81,7 @@ func (r Record) Entries(property, author string) []register.Entry {
 	digest := digestOf(entries)
 	for i := range entries {
 		entries[i].Device = DevicePrefix + hex.EncodeToString(digest[:16])
-		entries[i].ID = entryID(r.SeenAt, sha256.Sum256(fmt.Appendf(digest[:], "%d", i)))
+		entries[i].ID = EntryID(r.SeenAt, sha256.Sum256(fmt.Appendf(digest[:], "%d", i)))
 	}
 	return entries
 }
@@ -121,9 +121,9 @@ func digestOf(entries []register.Entry) [sha256.Size]byte {
 	return sha256.Sum256(raw)
 }
 
-// entryID is a UUID in the shape of version 7: the milliseconds of an instant, then the
+// EntryID is a UUID in the shape of version 7: the milliseconds of an instant, then the
 // first 74 bits of a digest where a device would have random ones.
-func entryID(at time.Time, digest [sha256.Size]byte) register.ID {
+func EntryID(at time.Time, digest [sha256.Size]byte) register.ID {
 	var id uuid.UUID
 	if !at.IsZero() {
 		var ms [8]byte
@@ -144,7 +144,7 @@ func KindEntry(state *register.State, property, feature, kind, author string, no
 	}
 	digest := sha256.Sum256(fmt.Appendf(nil, "kind\x00%s\x00%s\x00%s", property, feature, kind))
 	return register.Entry{
-		Version: register.Version, ID: entryID(now, digest), Property: property, Feature: feature,
+		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: feature,
 		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1, Stamp: state.Stamp() + 1, SeenAt: now.Format(time.RFC3339),
 		Author: author, Saw: state.Saw(""), Set: map[string]json.RawMessage{"kind": rawText(kind)},
 	}

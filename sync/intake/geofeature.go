@@ -289,7 +289,7 @@ func holds(field model.Field, clean json.RawMessage) string {
 		return fmt.Sprintf("has more than %d rows", MaxLevelRows)
 	}
 	probe := register.Entry{
-		Version: register.Version, ID: entryID(time.Time{}, Key{}), Property: "p", Feature: "f", Device: "d", DeviceSeq: 1,
+		Version: register.Version, ID: EntryID(time.Time{}, Key{}), Property: "p", Feature: "f", Device: "d", DeviceSeq: 1,
 		SeenAt: unknownTime, Author: DefaultAuthor, Set: map[string]json.RawMessage{field.Name: clean},
 	}
 	_, err := register.Encode(probe)

@@ -110,7 +110,7 @@ func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Has
 		}
 		if r.hash != hash {
 			receipt.Refused = (&model.Problem{Path: "id", Reason: "another entry of this id is here, with other content",
-				Fix: "an entry never changes: write a new one with an id of its own"}).Words()
+				Fix: "it stays on the phone: save it to a file and give that to the office"}).Words()
 			return false, nil
 		}
 		receipt.N, receipt.Known = beU64(at[4:]), true

@@ -1,0 +1,152 @@
+package server
+
+import (
+	"slices"
+	"strings"
+
+	"headcut/sync/handover"
+	"headcut/sync/register"
+)
+
+// Who sealed an entry of a hand-over file, and whether that makes it the phone's own word.
+
+// doubt is why an entry does not go in as if its device had sent it.
+type doubt int
+
+const (
+	sound       doubt = iota // it does
+	unsealed                 // as in files of older versions of the field page
+	unknown                  // the device that it names is not known here
+	broken                   // changed since it was sealed, or sealed by another
+	notItsOwn                // of a property that the device never had
+	notItsName               // of an author that the office did not grant the device
+	numberTaken              // the register has another entry under its number
+	idTaken                  // or under its id
+)
+
+// words say what of an entry is in doubt, and what to do about it.
+func (d doubt) words() (reason, fix string) {
+	switch d {
+	case unsealed:
+		return "without a seal, as files of older versions of the field page are", "nothing, if the file came straight from the phone"
+	case unknown:
+		return "of a phone that is not enrolled here", "make sure that the file came from one of your phones"
+	case broken:
+		return "changed since the phone sealed them, or sealed by another phone", "compare them with the phone before you rely on them: it still has what it wrote"
+	case notItsOwn:
+		return "of a property that the phone never had a right to", "if it should have it: headcut enrol --device ROW --property NAME"
+	case notItsName:
+		return "by somebody else than the phone was enrolled for", "ask who carried the phone"
+	case numberTaken:
+		return "under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"
+	case idTaken:
+		return "under ids that the register has other entries for", "compare both on the field page"
+	}
+	return "", ""
+}
+
+// standing is what a device may seal.
+type standing struct {
+	key     handover.Key
+	ids     []string // its own, and those it proved to have had
+	authors []string
+	had     []string // properties
+	lost    []string // those of them to which it has no right any more
+}
+
+// sealJudge judges the entries of one file.
+type sealJudge struct {
+	s     *Server
+	saved string // the device that the file says has saved it
+	known map[string]*standing
+	is    bool // so it is: a line has its seal
+}
+
+func (s *Server) sealJudge(device string) *sealJudge {
+	return &sealJudge{s: s, saved: device, known: map[string]*standing{}}
+}
+
+// of tells why an entry is not to go in as sent, and whether the device has lost the right to
+// its property since. A device seals its own entries, and those it wrote under a former id.
+func (j *sealJudge) of(item handover.Item, e *register.Entry) (why doubt, lost bool) {
+	if item.Seal == "" {
+		return unsealed, false
+	}
+	by := j.standing(e.Device)
+	if by == nil || !by.key.Sealed(item) {
+		saver := j.standing(j.saved)
+		switch {
+		case saver != nil && slices.Contains(saver.ids, e.Device) && saver.key.Sealed(item):
+			by = saver
+		case by == nil:
+			return unknown, false
+		default:
+			return broken, false
+		}
+	}
+	j.is = j.is || by == j.standing(j.saved)
+	had := by.had
+	if own := j.standing(e.Device); own != nil && own != by {
+		had = union(had, own.had)
+	}
+	switch {
+	case !slices.Contains(had, item.Property):
+		return notItsOwn, false
+	case e.Version <= register.Version && !slices.Contains(by.authors, strings.TrimSpace(e.Author)):
+		return notItsName, false
+	}
+	return sound, slices.Contains(by.lost, item.Property)
+}
+
+// noPhone stands for the device of a photo that no phone's seal says is its own.
+const noPhone = "copy-handed-in"
+
+// photographer is whose photos the file has: those of the device that saved it, when it sealed some
+// of it, else those of no phone.
+func (j *sealJudge) photographer() string {
+	if j.is {
+		return j.saved
+	}
+	return noPhone
+}
+
+// began tells whether the phone that saved the file sealed that it began a property.
+func (j *sealJudge) began(b handover.Begun) bool {
+	saver := j.standing(j.saved)
+	return saver != nil && saver.key.Began(b)
+}
+
+// forget has rights looked up again, as after a property was begun.
+func (j *sealJudge) forget() { clear(j.known) }
+
+// standing is that of a device, nil when it is not enrolled here.
+func (j *sealJudge) standing(device string) *standing {
+	known, looked := j.known[device]
+	if !looked {
+		known = j.s.standing(device)
+		j.known[device] = known
+	}
+	return known
+}
+
+func (s *Server) standing(device string) *standing {
+	o := s.office
+	o.mu.RLock()
+	defer o.mu.RUnlock()
+	d := o.devices.one(byDevice, device)
+	if d == nil {
+		return nil
+	}
+	key, ok := handover.KeyIn(d.TokenHash)
+	if !ok {
+		return nil
+	}
+	st := &standing{key: key, ids: idsOf(d), authors: authorsOf(d), had: union(o.reach(d), d.Properties)}
+	for property := range d.Withheld {
+		st.had, st.lost = append(st.had, property), append(st.lost, property)
+	}
+	if !d.RevokedOn.IsZero() || !d.KeptShutOn.IsZero() {
+		st.lost = st.had
+	}
+	return st
+}
