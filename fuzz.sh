@@ -43,7 +43,7 @@ done
 # turn PACKAGE NAME: fuzzes one target for a slice.
 turn() {
 	local program=$folder/$(tr / . <<<"$1").test said=$folder/said result=0
-	(cd "$1" && "$program" -test.run='^$' -test.fuzz="^$2\$" -test.fuzztime="$slice" -test.fuzzminimizetime=200x \
+	(cd "$1" && "$program" -test.run='^$' -test.fuzz="^$2\$" -test.fuzztime="$slice" -test.fuzzminimizetime=20x \
 		-test.fuzzcachedir="$folder/corpus/$1" -test.parallel="$parallel") >"$said" 2>&1 || result=$?
 	local executions
 	executions=$(grep -o 'execs: [0-9]*' "$said" | tail -1 | cut -d' ' -f2)

@@ -54,7 +54,7 @@ func serve(t testing.TB) *serving {
 	}
 	s := &serving{t: t, dir: filepath.Join(dir, "data"), log: new(bytes.Buffer)}
 	cert, key, roots := certificate(t, dir)
-	s.tls = &tls.Config{RootCAs: roots, ServerName: serverName, ClientSessionCache: nil}
+	s.tls = &tls.Config{RootCAs: roots, ServerName: serverName, ClientSessionCache: tls.NewLRUClientSessionCache(0)}
 	cmd := exec.Command(program, "serve", "--data", s.dir, "--listen", "127.0.0.1:0", "--cert", cert, "--key", key)
 	cmd.Stderr = s.log
 	out, err := cmd.StdoutPipe()
