@@ -146,3 +146,35 @@ func FuzzAddresses(f *testing.F) {
 		_ = heard(address)
 	})
 }
+
+// FuzzOfficeRecord reads the fields of the office's records, which older versions wrote too: what
+// is not what it should be reads as absent, and what was read is written and read again the same.
+func FuzzOfficeRecord(f *testing.F) {
+	f.Add([]byte(`{"kind":"device","device":"phone-1","properties":["a","b"],"authors":["R. Field"],"since":"2026-03-01T09:00:00Z","revoked":true}`))
+	f.Add([]byte(`{"url":"https://register.example.org","since":"2026-03-01T09:00:00.5+10:00","number":3,"ranges":[{"first":1,"last":2}]}`))
+	f.Add([]byte(`{"since":"9999-12-31T23:59:59-23:00","properties":"a","number":"x"}`))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		var fields map[string]json.RawMessage
+		if json.Unmarshal(raw, &fields) != nil {
+			return
+		}
+		for _, fresh := range []func() any{
+			func() any { return new(deviceRecord) }, func() any { return new(propertyRecord) }, func() any { return new(codeRecord) },
+			func() any { return new(linkRecord) }, func() any { return new(addressRecord) }, func() any { return new(intakeRecord) },
+		} {
+			record := fresh()
+			readFields(fields, record)
+			once, err := json.Marshal(record)
+			if err != nil {
+				t.Fatalf("%T of %q cannot be written: %v", record, raw, err)
+			}
+			again := fresh()
+			if err := json.Unmarshal(once, again); err != nil {
+				t.Fatalf("%T of %q is written as %s, which cannot be read: %v", record, raw, once, err)
+			}
+			if twice, err := json.Marshal(again); err != nil || !bytes.Equal(twice, once) {
+				t.Fatalf("%T of %q is written as %s, and then as %s (%v)", record, raw, once, twice, err)
+			}
+		}
+	})
+}

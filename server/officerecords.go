@@ -168,7 +168,7 @@ func (m *moment) UnmarshalJSON(raw []byte) error {
 	var text string
 	m.Time = time.Time{}
 	if json.Unmarshal(raw, &text) == nil {
-		if at, err := time.Parse(time.RFC3339, text); err == nil {
+		if at, err := time.Parse(time.RFC3339, text); err == nil && 0 <= at.UTC().Year() && at.UTC().Year() <= 9999 { // which can be written again
 			m.Time = at
 		}
 	}

@@ -225,6 +225,7 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 	for i := range authors {
 		authors[i] = r.author()
 		r.authors[i] = &authors[i]
+		r.broken = r.broken || s.tip(authors[i].device) == nil
 	}
 	if n := len(r.authors); n > 0 {
 		s.newest, s.first = r.authors[0], r.authors[n-1]

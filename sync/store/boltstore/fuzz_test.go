@@ -66,6 +66,7 @@ func FuzzSealed(f *testing.F) {
 	r := record{hash: register.HashOf(raw), chain: register.HashOf(nil), arrived: time.UnixMilli(1e12), raw: raw}
 	f.Add(r.seal(key, room))
 	f.Add(seal(key, u64(7)))
+	f.Add([]byte(register.HashOf(raw).String() + " phone-1 5000"))
 	f.Fuzz(func(t *testing.T, sealed []byte) {
 		if value, err := unseal(key, sealed); err == nil && !bytes.Equal(seal(key, value), sealed) {
 			t.Fatalf("%x is unsealed to %x, which is sealed otherwise", sealed, value)
@@ -74,6 +75,9 @@ func FuzzSealed(f *testing.F) {
 		_, _ = unsealProperty(key, sealed)
 		_, _, _ = unsealFeature(key, sealed)
 		_, _ = unsealSeqs(key, sealed)
+		if l, ok := parseReceived(sealed); ok && l.size < 0 {
+			t.Fatalf("%q is read as %+v", sealed, l)
+		}
 	})
 }
 
