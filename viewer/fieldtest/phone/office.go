@@ -150,6 +150,14 @@ func (o *Office) Invite(property, author string) (code string) {
 	return got.Code
 }
 
+// InviteAgain makes a code for a phone that is to be enrolled again.
+func (o *Office) InviteAgain(device string) (code string) {
+	o.t.Helper()
+	var got server.Invitation
+	o.ask("/office/invite", server.Invite{Again: device}, &got)
+	return got.Code
+}
+
 // InviteFor makes a one-time code for several properties.
 func (o *Office) InviteFor(author string, properties ...string) (code string) {
 	o.t.Helper()
