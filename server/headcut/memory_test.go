@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// Verifying, backing up and restoring a register ten times as large takes no more memory of
+// Verifying, backing up, restoring and salvaging a register ten times as large takes no more memory of
 // the process's own. Measure larger ones with
 //
 //	go test ./server/headcut -run TestMemoryIsFlat -v -large 100000
@@ -33,6 +33,10 @@ func TestMemoryIsFlat(t *testing.T) {
 		{"restore", func(data string) []string {
 			os.RemoveAll(data + ".restored")
 			return []string{"restore", "--from", data + ".backup", "--data", data + ".restored"}
+		}},
+		{"salvage", func(data string) []string {
+			os.RemoveAll(data + ".salvaged")
+			return []string{"restore", "--salvage", "--from", data, "--data", data + ".salvaged"}
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

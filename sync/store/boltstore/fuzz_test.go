@@ -45,9 +45,9 @@ func FuzzPage(f *testing.F) {
 		_, _ = readFreelist(page)
 		var n pageNote
 		_ = n.readElements(page)
-		found := foundRecords{rows: map[uint32]propertyRow{}}
+		found := foundNotes{rows: map[uint32]propertyRow{}}
 		found.leaf(page, 0)
-		for _, one := range found.records {
+		for _, one := range found.pending {
 			end := one.at + recordKey + int64(one.size)
 			if one.at < 0 || end > int64(len(page)) {
 				t.Fatalf("a record lies from %d to %d of a page of %d bytes", one.at, end, len(page))

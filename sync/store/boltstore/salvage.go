@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"os"
 	"slices"
 	"sync/atomic"
@@ -43,19 +44,24 @@ func (s Salvaged) Sound() bool {
 // page is broken is often found where an earlier commit left it. The damaged file is not changed.
 //
 // The entries keep their bytes and times and get new numbers, in a register of a new epoch:
-// devices see that it is another one, and offer again all that it lacks. It remembers where each
-// entry lies, 24 bytes for each time that it is found.
+// devices see that it is another one, and offer again all that it lacks. Where each entry lies is
+// noted in a file beside the new one, 50 bytes or so each time that it is found, so that the
+// memory taken does not grow with the register.
 func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err error) {
 	f, err := os.Open(damagedPath)
 	if err != nil {
 		return out, err
 	}
 	defer f.Close()
-	found, err := findRecords(ctx, f)
-	if err != nil {
-		return out, err
-	}
-	err = putInPlace(to, func(aside *os.File) error {
+	err = putInPlace(to, func(aside *os.File) (err error) {
+		notes, err := openNotes(aside.Name() + ".found")
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, notes.close()) }()
+		if err := notes.findRecords(ctx, f); err != nil {
+			return err
+		}
 		empty := aside.Name() + ".empty"
 		defer os.Remove(empty)
 		if err := create(empty); err != nil {
@@ -64,7 +70,7 @@ func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err err
 		if err := os.Rename(empty, aside.Name()); err != nil {
 			return err
 		}
-		if out, err = found.appendTo(ctx, f, aside.Name()); err != nil {
+		if out, err = notes.appendTo(ctx, f, aside.Name()); err != nil {
 			return err
 		}
 		return flushed(aside.Name())
@@ -81,42 +87,28 @@ func flushed(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
-// foundRecord is where a record lies in a file.
-type foundRecord struct {
-	property, size uint32 // size of its value
-	n              uint64
-	at             int64 // of its key, which its value follows
-}
+// What salvage holds at once.
+const (
+	mostLeaf     = 16 << 20 // bytes of a leaf: entries are shorter, and a broken page may claim any length
+	mostRefused  = 100      // entries of a property that are told one by one
+	appendAtOnce = 500      // entries,
+	appendBytes  = 1 << 20  // about
+)
 
-// recordKey is how long a record's key is (numberKey).
-const recordKey = 12
-
-type foundRecords struct {
-	records []foundRecord
-	rows    map[uint32]propertyRow // by the number of a property
-}
-
-// propertyRow is what the newest row of a property says.
-type propertyRow struct {
-	id     string
-	newest uint64
-}
-
-// findRecords reads a file page by page.
-func findRecords(ctx context.Context, f *os.File) (*foundRecords, error) {
+// findRecords reads a file page by page, and notes where records lie.
+func (r *foundNotes) findRecords(ctx context.Context, f *os.File) error {
 	info, err := f.Stat()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	size := int64(os.Getpagesize()) // which bbolt takes
 	if meta, err := readMeta(f); err == nil {
 		size = int64(meta.pageSize)
 	}
-	found := &foundRecords{rows: map[uint32]propertyRow{}}
 	head := make([]byte, size)
 	for at := int64(0); at < info.Size(); at += size {
 		if at/size%pageEntries == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
+			return ctx.Err()
 		}
 		n, err := f.ReadAt(head, at)
 		if err != nil && err != io.EOF { // the disk cannot read it: the pages behind it are read
@@ -126,22 +118,22 @@ func findRecords(ctx context.Context, f *os.File) (*foundRecords, error) {
 		if n < pageHeader || order.Uint16(page[8:]) != leafPage {
 			continue
 		}
-		if more := int64(order.Uint32(page[12:])); more > 0 && more <= (info.Size()-at)/size {
+		if more := int64(order.Uint32(page[12:])); more > 0 && more <= (info.Size()-at)/size && (more+1)*size <= mostLeaf {
 			whole := make([]byte, (more+1)*size)
 			if n, err := f.ReadAt(whole, at); err == nil || err == io.EOF {
 				page = whole[:n]
 			}
 		}
-		found.leaf(page, at)
+		r.leaf(page, at)
+		if err := r.note(false); err != nil {
+			return err
+		}
 	}
-	slices.SortFunc(found.records, func(a, b foundRecord) int {
-		return cmp.Or(cmp.Compare(a.property, b.property), cmp.Compare(a.n, b.n), cmp.Compare(a.at, b.at))
-	})
-	return found, nil
+	return r.note(true)
 }
 
 // leaf looks at each element of a leaf page by itself: one that is broken says nothing of others.
-func (r *foundRecords) leaf(page []byte, at int64) {
+func (r *foundNotes) leaf(page []byte, at int64) {
 	count := int(order.Uint16(page[10:]))
 	for i := range count {
 		from := pageHeader + i*elementSize
@@ -164,33 +156,30 @@ func (r *foundRecords) leaf(page []byte, at int64) {
 			r.rows[p.number] = propertyRow{string(key), max(r.rows[p.number].newest, p.n)}
 		}
 		if _, err := unsealRecord(key, value); err == nil && keySize == recordKey {
-			r.records = append(r.records, foundRecord{property: beU32(key), n: beU64(key[4:]), at: at + int64(from) + int64(pos), size: uint32(valueSize)})
+			r.pending = append(r.pending, foundRecord{property: beU32(key), n: beU64(key[4:]), at: at + int64(from) + int64(pos), size: uint32(valueSize)})
 		}
 	}
 }
 
 // appendTo puts what was found into an empty store, in the order of its numbers, each entry as if
 // it arrived when it did.
-func (r *foundRecords) appendTo(ctx context.Context, f *os.File, path string) (out Salvaged, err error) {
+func (r *foundNotes) appendTo(ctx context.Context, f *os.File, path string) (out Salvaged, err error) {
 	var now atomic.Int64
 	s, err := open(path, Options{Now: func() time.Time { return time.UnixMilli(now.Load()).UTC() }, NoFlush: true})
 	if err != nil {
 		return out, err
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
-	for len(r.records) > 0 {
-		number := r.records[0].property
-		end := slices.IndexFunc(r.records, func(one foundRecord) bool { return one.property != number })
-		if end < 0 {
-			end = len(r.records)
-		}
-		p, err := r.property(ctx, f, s, &now, r.records[:end], r.rows[number].newest)
+	for number, records := range r.properties() {
+		p, err := r.property(ctx, f, s, &now, records, r.rows[number].newest)
 		if err != nil {
 			return out, err
 		}
 		out.Properties, out.Entries = append(out.Properties, p), out.Entries+p.Entries
 		delete(r.rows, number)
-		r.records = r.records[end:]
+	}
+	if r.err != nil {
+		return out, r.err
 	}
 	for _, row := range r.rows { // properties of which nothing is left
 		if row.newest > 0 {
@@ -205,8 +194,14 @@ func (r *foundRecords) appendTo(ctx context.Context, f *os.File, path string) (o
 }
 
 // property appends the entries of one property.
-func (r *foundRecords) property(ctx context.Context, f *os.File, s *Store, now *atomic.Int64, records []foundRecord, newest uint64) (out SalvagedProperty, err error) {
+func (r *foundNotes) property(ctx context.Context, f *os.File, s *Store, now *atomic.Int64, records iter.Seq[foundRecord], newest uint64) (out SalvagedProperty, err error) {
 	var batch []json.RawMessage
+	bytesOfBatch, refused := 0, 0
+	refuse := func(why string) {
+		if refused++; refused <= mostRefused {
+			out.Refused = append(out.Refused, why)
+		}
+	}
 	flush := func() error {
 		if len(batch) == 0 {
 			return nil
@@ -214,16 +209,16 @@ func (r *foundRecords) property(ctx context.Context, f *os.File, s *Store, now *
 		receipts, err := s.Append(ctx, out.ID, batch)
 		for _, receipt := range receipts {
 			if receipt.Refused != "" {
-				out.Refused = append(out.Refused, receipt.Refused)
+				refuse(receipt.Refused)
 			} else if !receipt.Known {
 				out.Entries++
 			}
 		}
-		batch = batch[:0]
+		batch, bytesOfBatch = batch[:0], 0
 		return err
 	}
 	last, before := uint64(0), register.Hash{}
-	for _, one := range records {
+	for one := range records {
 		if one.n > last+1 {
 			out.Lost = append(out.Lost, NumberRun{last + 1, one.n - 1})
 		}
@@ -242,20 +237,23 @@ func (r *foundRecords) property(ctx context.Context, f *os.File, s *Store, now *
 		before = record.hash
 		entry, err := register.Decode(record.raw)
 		if err != nil {
-			out.Refused = append(out.Refused, fmt.Sprintf("entry %d: %v", one.n, err))
+			refuse(fmt.Sprintf("entry %d: %v", one.n, err))
 			continue
 		}
-		if arrived := record.arrived.UnixMilli(); arrived != now.Load() || entry.Property != out.ID || len(batch) == 500 {
+		if arrived := record.arrived.UnixMilli(); arrived != now.Load() || entry.Property != out.ID || len(batch) == appendAtOnce || bytesOfBatch > appendBytes {
 			if err := flush(); err != nil {
 				return out, err
 			}
 			now.Store(arrived)
 			out.ID = entry.Property
 		}
-		batch = append(batch, record.raw)
+		batch, bytesOfBatch = append(batch, record.raw), bytesOfBatch+len(record.raw)
 	}
 	if err := flush(); err != nil {
 		return out, err
+	}
+	if refused > mostRefused {
+		out.Refused = append(out.Refused, fmt.Sprintf("and %d more", refused-mostRefused))
 	}
 	if newest > last {
 		out.Lost = append(out.Lost, NumberRun{last + 1, newest})
