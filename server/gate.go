@@ -89,7 +89,7 @@ func keepLittleUnsent(conn net.Conn) {
 	if secure, ok := conn.(*tls.Conn); ok {
 		conn = secure.NetConn()
 	}
-	if plain, ok := conn.(*net.TCPConn); ok {
+	if plain, ok := conn.(interface{ SetWriteBuffer(bytes int) error }); ok {
 		_ = plain.SetWriteBuffer(unsentBytes) // a system that has none keeps its own
 	}
 }

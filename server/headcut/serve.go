@@ -114,7 +114,8 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 		if n.certificate, err = readCertificate(n.cert, n.key, hostOf(opened), log); err != nil {
 			return nil, "", errors.Join(err, listener.Close())
 		}
-		listener = tls.NewListener(listener, &tls.Config{GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, CipherSuites: ciphers12, NextProtos: []string{"http/1.1"}})
+		turns := newHandshakes(listener)
+		listener = tls.NewListener(turns, &tls.Config{GetConfigForClient: turns.begin, GetCertificate: n.certificate.current, MinVersion: tls.VersionTLS12, CipherSuites: ciphers12, NextProtos: []string{"http/1.1"}})
 	}
 	if strings.HasPrefix(address, "http://") && !loopback(hostOf(address)) {
 		log.Warn("phones do not enrol under an address that begins with http: their browsers keep nothing safely there", "address", address)

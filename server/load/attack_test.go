@@ -3,10 +3,15 @@ package load
 import (
 	"bytes"
 	"compress/flate"
+	"crypto/x509"
 	"encoding/json"
 	"fmt"
 	"io"
 	"net"
+	"os"
+	"os/exec"
+	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -27,7 +32,8 @@ const afterEnded = 500 * time.Millisecond
 // these for itself would say nothing of the server.
 type attack struct {
 	name     string
-	visitors int // at once
+	visitors int  // at once
+	device   bool // an enrolled device does it
 	once     func(s *serving, n int, until time.Time) error
 }
 
@@ -39,7 +45,7 @@ func TestAttacks(t *testing.T) {
 	honest, property := devices[0], ids[0]
 	connected(t, devices)
 	replaying, widening := replayer(t, c, devices[1], property), widener(devices[2], property)
-	attacks := append(strangersAttacks(), attack{"a device sends frames of 256 used numbers", 1, replaying}, attack{"a device makes features fat", 1, widening})
+	attacks := append(strangersAttacks(), attack{"a device sends frames of 256 used numbers", 1, true, replaying}, attack{"a device makes features fat", 1, true, widening})
 	alone := beside(t, c, honest, property, nil)
 	t.Logf("the honest device alone: %v", alone)
 	for _, attacking := range append(each(attacks), attacks) {
@@ -48,7 +54,9 @@ func TestAttacks(t *testing.T) {
 			name = "all of these at once"
 		}
 		var took waits
-		most := s.watched(func() { took = beside(t, c, honest, property, func(until time.Time) { s.attacked(attacking, until) }) })
+		most := s.watched(func() {
+			took = beside(t, c, honest, property, func(until time.Time) { s.attackedFromOutside(attacking, until) })
+		})
 		c.hold(t, took.at(100) < worstBeside, name+": worst acknowledgement of the honest device under 0.5 s", "%v (alone %v); the server %.0f MB, of which its own %.0f MB", took, alone, most.most, most.own)
 	}
 }
@@ -84,6 +92,63 @@ func beside(t *testing.T, c scale, d *device, property string, run func(until ti
 	return took
 }
 
+// strangersRole has this program be the strangers, in a process of their own: they must not hold up
+// the honest device before it reaches the network.
+const strangersRole = "HEADCUT_LOAD_STRANGERS"
+
+func TestMain(m *testing.M) {
+	if role := os.Getenv(strangersRole); role != "" {
+		if err := strangers(strings.Split(role, "\t")); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
+	os.Exit(m.Run())
+}
+
+// strangers attack until a time: server, certificate, time in ms, and the attacks by name.
+func strangers(role []string) error {
+	text, err := os.ReadFile(role[1])
+	if err != nil {
+		return err
+	}
+	roots := x509.NewCertPool()
+	roots.AppendCertsFromPEM(text)
+	ms, err := strconv.ParseInt(role[2], 10, 64)
+	if err != nil {
+		return err
+	}
+	s := &serving{at: role[0], tls: visitors(roots)}
+	s.came.Store(1 << 16) // their addresses are nobody else's
+	s.attacked(slices.DeleteFunc(strangersAttacks(), func(a attack) bool { return !slices.Contains(role[3:], a.name) }), time.UnixMilli(ms))
+	return nil
+}
+
+// attackedFromOutside runs attacks until a time: those of strangers in a process of their own.
+func (s *serving) attackedFromOutside(attacks []attack, until time.Time) {
+	role, here := []string{s.at, s.cert, fmt.Sprint(until.UnixMilli())}, []attack(nil)
+	for _, a := range attacks {
+		if a.device {
+			here = append(here, a)
+		} else {
+			role = append(role, a.name)
+		}
+	}
+	var all sync.WaitGroup
+	if len(role) > 3 {
+		all.Go(func() {
+			cmd := exec.Command(os.Args[0])
+			cmd.Env = append(os.Environ(), strangersRole+"="+strings.Join(role, "\t"))
+			if out, err := cmd.CombinedOutput(); err != nil {
+				s.t.Errorf("the strangers ended with %v: %s", err, out)
+			}
+		})
+	}
+	s.attacked(here, until)
+	all.Wait()
+}
+
 // attacked runs attacks until a time. What the server ends or refuses is not an error.
 func (s *serving) attacked(attacks []attack, until time.Time) {
 	var all sync.WaitGroup
@@ -107,7 +172,7 @@ func strangersAttacks() []attack {
 	first := unfinished()
 	from := func(n int) net.IP { return net.IPv4(127, 0, 1, byte(1+n%4)) } // few, as of one house
 	return []attack{
-		{"frames that unfold to a megabyte and do not end, and pongs, before a hello", 250, func(s *serving, n int, until time.Time) error {
+		{"frames that unfold to a megabyte and do not end, and pongs, before a hello", 250, false, func(s *serving, n int, until time.Time) error {
 			conn, _, err := s.opened(from(n))
 			if err != nil {
 				return err
@@ -124,10 +189,10 @@ func strangersAttacks() []attack {
 			}
 			return nil
 		}},
-		{"crossing lines to compute, each from another address", 16, func(s *serving, _ int, until time.Time) error {
+		{"crossing lines to compute, each from another address", 16, false, func(s *serving, _ int, until time.Time) error {
 			return s.request(nil, crossingLines, until)
 		}},
-		{"wrong codes by the hundreds", 32, func(s *serving, n int, until time.Time) error {
+		{"wrong codes by the hundreds", 32, false, func(s *serving, n int, until time.Time) error {
 			conn, err := s.visit(from(n))
 			if err != nil {
 				return err
@@ -145,10 +210,10 @@ func strangersAttacks() []attack {
 			}
 			return nil
 		}},
-		{"bodies that do not come", 200, func(s *serving, n int, until time.Time) error {
+		{"bodies that do not come", 200, false, func(s *serving, n int, until time.Time) error {
 			return s.held(from(n), "POST /compute/line HTTP/1.1\r\nHost: x\r\nContent-Length: 1000000\r\n\r\n{", until)
 		}},
-		{"answers that nobody reads", 200, func(s *serving, n int, until time.Time) error {
+		{"answers that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
 			return s.held(from(n), strings.Repeat("GET /compute HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
 		}},
 	}

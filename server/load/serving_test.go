@@ -38,6 +38,7 @@ type serving struct {
 	dir  string // data folder
 	at   string // host and port
 	pid  int
+	cert string      // file of its certificate
 	tls  *tls.Config // of its visitors
 	door *http.Client
 	log  *bytes.Buffer
@@ -54,7 +55,8 @@ func serve(t testing.TB) *serving {
 	}
 	s := &serving{t: t, dir: filepath.Join(dir, "data"), log: new(bytes.Buffer)}
 	cert, key, roots := certificate(t, dir)
-	s.tls = &tls.Config{RootCAs: roots, ServerName: serverName, ClientSessionCache: tls.NewLRUClientSessionCache(0)}
+	s.cert = cert
+	s.tls = visitors(roots)
 	cmd := exec.Command(program, "serve", "--data", s.dir, "--listen", "127.0.0.1:0", "--cert", cert, "--key", key)
 	cmd.Stderr = s.log
 	out, err := cmd.StdoutPipe()
@@ -83,6 +85,10 @@ func serve(t testing.TB) *serving {
 	}}}
 	t.Cleanup(s.door.CloseIdleConnections)
 	return s
+}
+
+func visitors(roots *x509.CertPool) *tls.Config {
+	return &tls.Config{RootCAs: roots, ServerName: serverName, ClientSessionCache: tls.NewLRUClientSessionCache(0)}
 }
 
 func tail(log string) string { return log[max(0, len(log)-2000):] }

@@ -36,7 +36,7 @@ type foundNotes struct {
 }
 
 // noteAtOnce is how many places are noted in one transaction.
-const noteAtOnce = 20_000
+const noteAtOnce = 5_000
 
 var placesBucket = []byte("places")
 
