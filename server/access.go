@@ -24,6 +24,7 @@ type DeviceRow struct {
 	Revoked    time.Time `json:"revoked,omitzero"`
 	Shut       time.Time `json:"shut,omitzero"`   // since a restore, until the office confirms it
 	Cloned     time.Time `json:"cloned,omitzero"` // since when it cannot send, because other entries have its numbers
+	Room       *RoomUsed `json:"room,omitempty"`  // of what it sent; none while no server has counted
 }
 
 // Devices lists every device that was ever enrolled.

@@ -219,13 +219,16 @@ func (t *handoverTaking) photo(item handover.Item) error {
 		var at int64
 		if at, err = photos.Offset(t.ctx, from); err == nil {
 			at = min(at, int64(len(item.Photo)))
-			_, err = photos.WriteAt(t.ctx, from, at, int64(len(item.Photo)), bytes.NewReader(item.Photo[at:]))
+			_, err = photos.WriteAt(t.ctx, from, at, int64(len(item.Photo)), bytes.NewReader(item.Photo[at:]), photo.Look)
 		}
 		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
 			break
 		}
 	}
+	problem, refused := errors.AsType[*model.Problem](err)
 	switch {
+	case refused:
+		t.taken.Refused = append(t.taken.Refused, &model.Problem{Path: problem.Path, Reason: problem.Reason, Fix: "it stays in the file and on the phone; the rest is taken"})
 	case err != nil:
 		return err
 	case len(missing) == 0:

@@ -231,6 +231,7 @@ type PropertyRow struct {
 	Parts   uint64    `json:"parts,omitempty"`   // entries of those that were merged into it, besides
 	Devices []string  `json:"devices,omitempty"` // who may read and write it
 	SameAs  int       `json:"sameAs,omitempty"`  // row of an accepted property of the same name
+	Room    *RoomUsed `json:"room,omitempty"`    // of its entries and photos; none while no server has counted
 }
 
 // PropertyRows lists every property, also those that were merged into another.
@@ -273,6 +274,13 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 			return nil, err
 		}
 		rows[i].Entries = n
+		if s.room.counts() {
+			used, err := s.propertyRoom(ctx, rows[i].ID)
+			if err != nil {
+				return nil, err
+			}
+			rows[i].Room = &used
+		}
 	}
 	for i, root := range rootRow {
 		if root > 0 {

@@ -58,6 +58,7 @@ type Server struct {
 	views                       *keptViews     // what links show
 	photoNames                  photoNames     // that entries name, and by whom
 	small                       *smallPhotos
+	room                        rooms // what devices and properties use of the disk
 }
 
 // How many wrong codes a minute are answered as wrong, of an address and of one code.
@@ -84,7 +85,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Room: s.entryRoom, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
 
@@ -96,7 +97,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Logger: s.log}))
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Look: photo.Look, Room: s.photoRoom, Logger: s.log}))
 	mux.HandleFunc("GET /compute", zipped(s.handleComputations))
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))

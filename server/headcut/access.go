@@ -73,7 +73,7 @@ func runProperties(ctx context.Context, c *call) error {
 		fmt.Fprintln(c.stdout, "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
 		return nil
 	}
-	table := newTable(c, "row", "property", "entries", "phones of", "")
+	table := newTable(c, "row", "property", "entries", "phones of", "room", "")
 	names := map[string]server.PropertyRow{}
 	for _, row := range rows {
 		names[row.ID] = row
@@ -93,7 +93,7 @@ func runProperties(ctx context.Context, c *call) error {
 		if row.Parts > 0 {
 			entries += fmt.Sprintf(" and %d of its parts", row.Parts)
 		}
-		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), state)
+		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), roomWords(row.Room), state)
 	}
 	return table.Flush()
 }
@@ -157,7 +157,7 @@ func runDevices(ctx context.Context, c *call) error {
 		fmt.Fprintln(c.stdout, "No phone is enrolled. 'headcut enrol' makes a code for one.")
 		return nil
 	}
-	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "", "id")
+	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "room", "", "id")
 	for _, row := range rows {
 		state := ""
 		if !row.Revoked.IsZero() {
@@ -167,7 +167,7 @@ func runDevices(ctx context.Context, c *call) error {
 		} else if !row.Cloned.IsZero() {
 			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", dayOf(row.Cloned), row.Row)
 		}
-		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), state, row.Device)
+		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), roomWords(row.Room), state, row.Device)
 	}
 	return table.Flush()
 }
@@ -302,4 +302,12 @@ func orNobody(names []string) string {
 		return "nobody"
 	}
 	return strings.Join(names, "; ")
+}
+
+// roomWords is how much is used, as far as a running server has counted.
+func roomWords(used *server.RoomUsed) string {
+	if used == nil {
+		return ""
+	}
+	return used.String()
 }

@@ -145,7 +145,7 @@ func handedOver(ts *testscript.TestScript, neg bool, args []string) {
 			items = append(items, handover.Item{Property: p.ID, Entry: raw})
 		}
 	}
-	photo := []byte("the bytes of a photo")
+	photo := []byte("\xFF\xD8\xFF\xC0\x00\x0B\x08\x00\x01\x00\x01\x01\x01\x11\x00the rest of a photo")
 	items = append(items, handover.Item{SHA: register.HashOf(photo), Photo: photo})
 	var file bytes.Buffer
 	ts.Check(handover.Write(&file, handover.About{Device: "d-1", Author: "R. Field", MadeAt: time.UnixMilli(1e12)}, items))

@@ -13,6 +13,7 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+	"sync"
 	"syscall"
 	"time"
 
@@ -21,7 +22,7 @@ import (
 )
 
 var serveCommand = command{
-	name: "serve", args: "--data DIR [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain] [--proxy ADDRESS]", summary: "serve devices and landholders from a data folder",
+	name: "serve", args: "--data DIR [--listen HOST:PORT] [--address URL] [--cert FILE --key FILE] [--plain] [--proxy ADDRESS] [--device-room SIZE] [--property-room SIZE] [--free SIZE]", summary: "serve devices and landholders from a data folder",
 	help: `
 Serves the register in DIR, made if it is not there, until it is interrupted.
 
@@ -41,6 +42,15 @@ may have 2 MB of fields; a phone says when an entry is refused for that.
 Computations for strangers run on all processors but one, 64 inputs are held at once and 8 of
 an address, and an address that has had much computed waits; of 64 photos at once small
 versions are made.
+
+What a phone sends may take 50 GB (--device-room), what a property holds 100 GB (--property-room),
+and the disk keeps 2 GB free (--free); 0 is no limit. From 80 % on the log says so, and
+'headcut devices' and 'headcut properties' show it while the server runs. Photos are refused first,
+and wait on the phone until there is room; entries are taken until they alone fill a tenth of a
+room, or the disk has a tenth of what it must keep. Half-sent photos are removed after 14 days
+without a byte, at the start and every hour; the phone begins them again. A phone may have 64 of them. A
+whole photo is never removed, named or not: its entry may be on a phone with no signal.
+
 The certificate is read again when its files change, and at once on SIGHUP. It must name
 the host in --address; the server warns when it does not, and when it has expired. Under an
 https address browsers open it and the names below it by https alone for a year.
@@ -49,6 +59,11 @@ The log, on standard error, tells with times which phones enrolled and connected
 where anybody was turned away, 20 times a minute of an address; it has no code, token or
 link. Keep it where only you can read it, and as long as your rules say.`,
 	run: runServe,
+}
+
+var roomFlags = map[string]string{
+	"device-room": "that entries and photos of a phone may take", "property-room": "that those of a property may take",
+	"free": "that the disk keeps free",
 }
 
 // netFlags say where a server listens.
@@ -149,6 +164,13 @@ func runServe(ctx context.Context, c *call) error {
 	data := f.String("data", "", "`DIR` data folder")
 	var where netFlags
 	where.add(f, "127.0.0.1:8080")
+	room := server.DefaultRoom
+	for name, size := range map[string]*int64{"device-room": &room.Device, "property-room": &room.Property, "free": &room.Free} {
+		f.Func(name, "`SIZE` "+roomFlags[name]+" (default "+server.SizeWords(*size)+")", func(text string) (err error) {
+			*size, err = server.ParseSize(text)
+			return err
+		})
+	}
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -164,6 +186,12 @@ func runServe(ctx context.Context, c *call) error {
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
+	d.server.KeepRoom(room, func() (int64, bool) { return freeBytes(*data) })
+	tending, stop := context.WithCancel(ctx)
+	var tended sync.WaitGroup
+	tended.Go(func() { d.server.Tend(tending) })
+	defer tended.Wait()
+	defer stop()
 	if shut := d.server.WaitForOffice(); shut.Devices+shut.Links > 0 {
 		log.Warn("the register was restored: phones and links are kept shut until the office confirms them with 'headcut devices --confirm' and 'headcut links --confirm'", "phones", shut.Devices, "links", shut.Links)
 	}

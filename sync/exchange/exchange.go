@@ -53,6 +53,11 @@ type Options struct {
 	// Address is what a request is counted under, "" when that is not known; nil takes the
 	// address that it comes from.
 	Address func(*http.Request) string
+	// Room tells whether a device may add entries to a property now; its Problem asks it to send them
+	// later. nil: always.
+	Room func(device, property string) error
+	// Took hears how many bytes of new entries of a device a property took; nil: nobody counts.
+	Took func(device, property string, bytes int)
 }
 
 // Exchange holds the conversations of all connected devices. It is an http.Handler for

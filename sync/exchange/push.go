@@ -21,15 +21,26 @@ func (c *conversation) push(f *wire.Push) error {
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
+	if c.x.Room != nil {
+		if err := c.x.Room(c.grant.Device, f.Property); err != nil {
+			return c.refuse(about, err)
+		}
+	}
 	taken, err := c.x.Store.Append(c.ctx, f.Property, f.Entries, c.mayWrite)
 	if err != nil {
 		return c.untaken(about, err)
 	}
 	receipts := make([]wire.Receipt, len(taken))
-	cloned := false
+	cloned, bytes := false, 0
 	for i, receipt := range taken {
 		receipts[i] = wire.Receipt(receipt)
 		cloned = cloned || receipt.Cloned
+		if receipt.N > 0 && !receipt.Known {
+			bytes += len(f.Entries[i])
+		}
+	}
+	if c.x.Took != nil && bytes > 0 {
+		c.x.Took(c.grant.Device, f.Property, bytes)
 	}
 	if cloned && c.x.Cloned != nil {
 		c.x.Cloned(c.ctx, c.grant.Device)

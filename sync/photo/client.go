@@ -34,8 +34,11 @@ type Progress struct {
 
 // Has asks how much of a photo the server has.
 func (c *Client) Has(ctx context.Context, sha register.Hash) (Progress, error) {
-	return c.do(ctx, http.MethodHead, sha, nil, 0, 0)
+	return c.do(ctx, http.MethodHead, sha, nil, 0, 0, 0)
 }
+
+// errNoRoom: HEAD was answered that there is no room now, which an answer to HEAD cannot explain.
+var errNoRoom = errors.New("the server has no room for the photo now")
 
 // Send sends what the server lacks of a photo, part by part, and returns when the server
 // has verified its hash. After an error it may be called again and goes on where the
@@ -44,6 +47,12 @@ func (c *Client) Has(ctx context.Context, sha register.Hash) (Progress, error) {
 // the start; when that does not help either, the photo is damaged here.
 func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt, size int64) error {
 	have, err := c.Has(ctx, sha)
+	if errors.Is(err, errNoRoom) {
+		if _, err := c.do(ctx, http.MethodPatch, sha, photo, 0, size, 0); err != nil && !errors.Is(err, errMisplaced) {
+			return err
+		}
+		return errNoRoom // there is some again, or will be
+	}
 	if err != nil {
 		return err
 	}
@@ -53,7 +62,7 @@ func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt,
 			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server has %d bytes of a photo of %d", have.Offset, size)}
 		}
 		began := time.Now()
-		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size)
+		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size, c.partBytes())
 		switch {
 		case err == nil:
 			if time.Since(began) < quick {
@@ -87,10 +96,10 @@ var (
 	errDamaged   = errors.New("the bytes that arrived do not match the photo's hash")
 )
 
-// do asks for the state of a photo, or sends the part of it that begins at off.
-func (c *Client) do(ctx context.Context, method string, sha register.Hash, photo io.ReaderAt, off, size int64) (Progress, error) {
+// do asks for the state of a photo, or sends the part of it that begins at off, of most bytes.
+func (c *Client) do(ctx context.Context, method string, sha register.Hash, photo io.ReaderAt, off, size, most int64) (Progress, error) {
 	var body io.Reader = http.NoBody
-	part := min(c.partBytes(), size-off)
+	part := min(most, size-off)
 	if photo != nil && part > 0 { // a reader of nothing would be sent without its length
 		body = io.NewSectionReader(photo, off, part)
 	}
@@ -123,6 +132,8 @@ func readProgress(answer *http.Response) (Progress, error) {
 	switch {
 	case answer.StatusCode == http.StatusConflict && err == nil:
 		return at, errMisplaced
+	case answer.StatusCode == http.StatusInsufficientStorage && answer.Request.Method == http.MethodHead:
+		return Progress{}, errNoRoom
 	case answer.StatusCode == http.StatusUnprocessableEntity:
 		return Progress{}, errDamaged
 	case answer.StatusCode/100 == 2 && err == nil && offset >= 0:

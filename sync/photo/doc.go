@@ -17,7 +17,9 @@
 // the last byte and the receipt is sent an empty part, and then gives it. Refusals are
 // *model.Problem as JSON: 409 when the part does not begin at the offset (which the answer
 // names), 422 when the bytes do not give the hash and all parts were dropped, 413 when a
-// part or photo is too large, 507 when the disk is full.
+// part or photo is too large, 415 when the whole is no photo, 507 when there is no room for it now:
+// then HEAD says so too, and an empty part is answered in words.
 //
-// The package does not look into photos: decoding an image is left to those who show it.
+// Of a photo the package looks at its first bytes and header ([Look]); decoding it is left to
+// those who show it.
 package photo

@@ -28,6 +28,11 @@ type Handler struct {
 	// Rights tells what a device that Admit let in may learn of a photo that it has not sent itself. nil:
 	// all devices may read all photos.
 	Rights func(ctx context.Context, token string, sha register.Hash) (Rights, error)
+	// Look looks at a photo that has come whole before it is kept. nil: any bytes are kept.
+	Look store.Look
+	// Room tells whether a device may send size bytes more of a photo, 0 when it only asks; its Problem
+	// asks it to send them later. nil: there is always room.
+	Room   func(ctx context.Context, token string, sha register.Hash, size int64) error
 	Logger *slog.Logger // nil: slog.Default
 
 	receiving receiving
@@ -92,8 +97,20 @@ func (h *Handler) offset(w http.ResponseWriter, r *http.Request, from request) {
 		h.refuse(w, http.StatusInternalServerError, err)
 		return
 	}
+	if !whole && h.Room != nil { // before bytes are sent in vain; the words come with the answer to an empty part
+		if err := h.Room(r.Context(), from.token, from.SHA, 0); err != nil {
+			h.later(w, err)
+			return
+		}
+	}
 	progress(w, offset, whole)
 	w.WriteHeader(http.StatusNoContent)
+}
+
+// later refuses bytes for which there is no room now.
+func (h *Handler) later(w http.ResponseWriter, err error) {
+	w.Header().Set("Retry-After", "600")
+	h.refuse(w, http.StatusInsufficientStorage, err)
 }
 
 func (h *Handler) has(ctx context.Context, from request) (offset int64, whole bool, err error) {
@@ -189,8 +206,24 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 	}
 	// What came before a cut is kept: the device goes on from there.
 	body, done := h.receiving.begin(from.Sending, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
-	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body)
+	if h.Room != nil && off < size {
+		if err := h.Room(r.Context(), from.token, from.SHA, size-off); err != nil {
+			_, _ = io.Copy(io.Discard, body) // a browser that is still sending would not see the answer
+			done()
+			h.later(w, err)
+			return
+		}
+	}
+	var looks []store.Look
+	if h.Look != nil {
+		looks = append(looks, h.Look)
+	}
+	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body, looks...)
 	done()
+	if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "photo" {
+		h.refuse(w, http.StatusUnsupportedMediaType, p)
+		return
+	}
 	switch {
 	case err == nil:
 		progress(w, end, end == size)
@@ -199,7 +232,7 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		progress(w, 0, false)
 		h.refuse(w, http.StatusUnprocessableEntity, &model.Problem{Path: "sha", Reason: "the photo's bytes do not match its hash", Fix: "send it again from its start"})
 	case errors.Is(err, store.ErrFull):
-		h.refuse(w, http.StatusInsufficientStorage, &model.Problem{Reason: "the server's disk is full", Fix: "keep the photo and send it again later"})
+		h.later(w, &model.Problem{Reason: "the server's disk is full", Fix: "everything stays on this phone and is sent again later"})
 	default:
 		h.misplaced(w, r, from.Sending, off, err)
 	}

@@ -7,8 +7,10 @@ import (
 	"io"
 	"io/fs"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -18,7 +20,7 @@ func RunPhotos(t *testing.T, open func(t *testing.T) store.Photos) {
 	for _, c := range []struct {
 		name string
 		run  func(t T, p store.Photos)
-	}{{"in-parts", photoInParts}, {"cut-on-the-way", photoCutOnTheWay}, {"damaged", photoDamaged}, {"wrong-offsets", photoWrongOffsets}} {
+	}{{"in-parts", photoInParts}, {"cut-on-the-way", photoCutOnTheWay}, {"damaged", photoDamaged}, {"wrong-offsets", photoWrongOffsets}, {"of-two", photoOfTwo}, {"looked-at", photoLooked}} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, open(t)) })
 	}
 }
@@ -130,5 +132,64 @@ func photoWrongOffsets(t T, p store.Photos) {
 		}
 	}
 	putPart(t, p, sha, photo, 4_000, len(photo))
+	checkPhoto(t, p, sha, photo)
+}
+
+// photoOfTwo: what one device sends does not touch what another does; each is known to have sent
+// it, and the photo is kept once.
+func photoOfTwo(t T, p store.Photos) {
+	photo, sha := somePhoto(90_000)
+	other := store.Sending{Device: "d-2", SHA: sha}
+	putPart(t, p, sha, photo, 0, 50_000)
+	if off, err := p.Offset(t.Context(), other); err != nil || off != 0 {
+		t.Errorf("another device's Offset = %d, %v, want none of the first's bytes", off, err)
+	}
+	if _, err := p.WriteAt(t.Context(), other, 0, 90_000, bytes.NewReader(make([]byte, 90_000))); !errors.Is(err, store.ErrPhotoDamaged) {
+		t.Errorf("bytes that are none of the photo's: %v, want ErrPhotoDamaged", err)
+	}
+	putPart(t, p, sha, photo, 50_000, len(photo))
+	checkPhoto(t, p, sha, photo)
+	if off, err := p.Offset(t.Context(), other); err != nil || off != 0 {
+		t.Errorf("another device's Offset of a photo that is here = %d, %v, want none", off, err)
+	}
+	sent := func(size int64, want ...string) {
+		t.Helper()
+		if devices, n, err := p.Sent(t.Context(), sha); err != nil || n != size || !slices.Equal(devices, want) {
+			t.Errorf("Sent = %v, %d, %v, want %v and %d", devices, n, err, want, size)
+		}
+	}
+	sent(90_000, "d-1")
+	if _, err := p.WriteAt(t.Context(), other, 0, 90_000, bytes.NewReader(photo)); err != nil {
+		t.Errorf("the other device: %v", err)
+	}
+	sent(90_000, "d-1", "d-2")
+	begun, begunSHA := somePhoto(5_000)
+	putPart(t, p, begunSHA, begun, 0, 1_000)
+	for device, want := range map[string]int64{"d-1": 91_000, "d-2": 90_000, "d-3": 0} {
+		if n, err := p.Room(t.Context(), device); err != nil || n != want {
+			t.Errorf("Room of %s = %d, %v, want %d", device, n, err, want)
+		}
+	}
+}
+
+// photoLooked: what a look refuses is not kept, nor its parts.
+func photoLooked(t T, p store.Photos) {
+	photo, sha := somePhoto(9_000)
+	why := &model.Problem{Path: "photo", Reason: "is none"}
+	putPart(t, p, sha, photo, 0, 4_000)
+	_, err := p.WriteAt(t.Context(), from(sha), 4_000, 9_000, bytes.NewReader(photo[4_000:]), func(whole io.ReaderAt, size int64) *model.Problem {
+		got := make([]byte, size)
+		if _, err := whole.ReadAt(got, 0); err != nil || !bytes.Equal(got, photo) {
+			t.Errorf("the look is given %d other bytes (%v)", len(got), err)
+		}
+		return why
+	})
+	if err != why {
+		t.Errorf("got %v, want the look's Problem", err)
+	}
+	if _, err := p.Open(t.Context(), sha); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("Open = %v, want ErrNotExist", err)
+	}
+	putPart(t, p, sha, photo, 0, len(photo))
 	checkPhoto(t, p, sha, photo)
 }

@@ -3,6 +3,7 @@ package link
 import (
 	"bytes"
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -68,9 +69,10 @@ func TestServerDiedBeforeTheReceipt(t *testing.T) {
 	r := newRig(t, phone.NewOffice(t))
 	r.waitState("quiet")
 	r.office.Kill()
-	raw := bytes.Repeat([]byte("all of it"), 20_000)
+	raw := append([]byte{0xFF, 0xD8, 0xFF, 0xC0, 0, 11, 8, 0, 1, 0, 1, 1, 1, 0x11, 0}, bytes.Repeat([]byte("all of it"), 20_000)...)
 	sha := phone.Eval[string](r.Page, fmt.Sprintf("rig.photograph(%q)", base64.StdEncoding.EncodeToString(raw)))
-	if err := os.WriteFile(filepath.Join(r.office.Data(), "photos", "parts", sha), raw, 0o600); err != nil {
+	parts := filepath.Join(r.office.Data(), "photos", "parts", phone.Eval[string](r.Page, "rig.device()"))
+	if err := errors.Join(os.MkdirAll(parts, 0o700), os.WriteFile(filepath.Join(parts, sha), raw, 0o600)); err != nil {
 		t.Fatal(err)
 	}
 	r.office.Start()

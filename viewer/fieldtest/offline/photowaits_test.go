@@ -6,6 +6,7 @@ import (
 
 	"github.com/chromedp/cdproto/network"
 
+	"headcut/server"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -48,5 +49,32 @@ func TestPhotoThatWaitsIsTold(t *testing.T) {
 			p.WaitGone("has not been sent for")
 			p.WaitText("Everything recorded here is sent")
 		})
+	}
+}
+
+// An office without room for photos says so on the phone in plain words, which keeps the photo and
+// has sent the entry; with room again the photo goes by itself.
+func TestPhotoWithoutRoomIsTold(t *testing.T) {
+	t.Parallel()
+	office := phone.NewOffice(t)
+	office.GiveRoom(server.Room{Device: 30_000})
+	p := enrolled(t, office, phone.Size(390, 844))
+	p.Expect("507")
+	mark(p)
+	sha := addPhoto(t, p)
+	p.WaitFor(unsent + ".then(n => n === 0)")
+	p.WaitText("0 + 1 photo not sent")
+	p.Go("#/status")
+	p.WaitText("The office's server has no more room for photos of this phone. Everything stays on this phone and is sent once there is room: tell the office.")
+	p.CheckFit("a server without room")
+	p.Screenshot("no-room-status")
+	if _, ok := office.Photo(sha); ok {
+		t.Error("the photo is on the server, which has no room for it")
+	}
+	office.GiveRoom(server.Room{Device: 1e9})
+	p.Tap("Send now")
+	p.WaitText("Everything recorded here is sent")
+	if _, ok := office.Photo(sha); !ok {
+		t.Error("the photo is not on the server, which has room again")
 	}
 }

@@ -110,6 +110,14 @@ func (o *Office) Start() {
 // Kill ends the server's process with SIGKILL, whatever it is doing.
 func (o *Office) Kill() { o.end((*os.Process).Kill) }
 
+// GiveRoom has the office serve from now on with other limits on what it keeps.
+func (o *Office) GiveRoom(limits server.Room) {
+	o.t.Helper()
+	o.Stop()
+	o.settings.Room = limits
+	o.Start()
+}
+
 // Stop lets the server end as it does when it is told to.
 func (o *Office) Stop() { o.end(func(*os.Process) error { return nil }) }
 

@@ -29,6 +29,7 @@ type officeSettings struct {
 	Door                      string // socket file
 	Spoilt                    map[string]Spoil
 	Ahead                     time.Duration // of its clock
+	Room                      server.Room
 }
 
 // held is an entry as the office holds it.
@@ -68,6 +69,7 @@ func serveOffice() error {
 	if err != nil {
 		return err
 	}
+	srv.KeepRoom(set.Room, nil)
 	listener, err := listen("tcp", set.Listen)
 	if err != nil {
 		return err

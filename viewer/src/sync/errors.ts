@@ -11,9 +11,9 @@ export class LinkLost extends Error {
   }
 }
 
-/** The server told why it did not take something. */
+/** The server told why it did not take something; later: it may take the same after a while. */
 export class Refusal extends Error {
-  constructor(readonly problem: Problem, readonly closing: boolean) {
+  constructor(readonly problem: Problem, readonly closing: boolean, readonly later = false) {
     super([problem.path, problem.reason].filter(Boolean).join(": "));
   }
 

@@ -6,6 +6,7 @@ const smallestPart = 256 << 10; // what a slow link is given at a time
 const largestPart = 4 << 20; // what a fast one is
 const quickMS = 2_000; // how soon a part must be through for the next to be larger
 const patienceMS = 60_000; // for one part
+const noRoom = 507;
 
 /** How many bytes the next part has: what the line carries. */
 export class PartSize {
@@ -44,7 +45,12 @@ export interface PhotoDoor {
  * damaged are sent once more; when that does not help, the photo is damaged here.
  */
 export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer): Promise<void> {
-  let have = progressOf(await ask(door, "HEAD", sha));
+  const asked = await ask(door, "HEAD", sha);
+  if (asked.status === noRoom) { // the words come with the answer to an empty part
+    await ask(door, "PATCH", sha, new ArrayBuffer(0), partHeaders(0, bytes.byteLength));
+    throw new LinkLost("the server has room again", false);
+  }
+  let have = progressOf(asked);
   for (let damaged = false; !have.complete;) {
     await door.first();
     if (have.offset > bytes.byteLength) { // its parts are of another photo
@@ -70,15 +76,17 @@ export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer
 }
 
 async function addPart(door: PhotoDoor, sha: string, bytes: ArrayBuffer, offset: number): Promise<Progress | Odd> {
-  const answer = await ask(door, "PATCH", sha, bytes.slice(offset, offset + door.part.bytes), {
-    "Content-Type": "application/partial-upload",
-    "Upload-Offset": String(offset),
-    "Upload-Length": String(bytes.byteLength),
-  });
+  const answer = await ask(door, "PATCH", sha, bytes.slice(offset, offset + door.part.bytes), partHeaders(offset, bytes.byteLength));
   if (answer.status === 409) return "misplaced";
   if (answer.status === 422) return "damaged";
   return progressOf(answer);
 }
+
+const partHeaders = (offset: number, size: number): Record<string, string> => ({
+  "Content-Type": "application/partial-upload",
+  "Upload-Offset": String(offset),
+  "Upload-Length": String(size),
+});
 
 function progressOf(answer: Response): Progress {
   const offset = answer.headers.get("Upload-Offset");
@@ -100,7 +108,8 @@ async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuf
     });
     if (answer.ok || answer.status === 409 || answer.status === 422) return answer;
     if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: "the server refuses this phone" }, true);
-    throw new Refusal(await problemOf(answer), answer.status === 401 || answer.status === 403);
+    if (method === "HEAD" && answer.status === noRoom) return answer;
+    throw new Refusal(await problemOf(answer), answer.status === 401 || answer.status === 403, answer.status === noRoom || answer.status === 503);
   } catch (e) {
     if (e instanceof Refusal) throw e;
     if (body) door.part.broke();

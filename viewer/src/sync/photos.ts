@@ -24,12 +24,16 @@ export interface PhotoSending {
 export class Photos {
   /** Being sent now. */
   busy = 0;
-  /** Why photos do not go: of the last one that was not taken, or that none gets through. */
-  complaint: Refusal | null = null;
+  /** Why photos do not go: of one that was not taken, or that none gets through. */
+  get complaint(): Refusal | null {
+    return [...this.#refused.values()].pop() ?? (this.#stuck ? stuck : null);
+  }
 
   readonly #part: PartSize;
   readonly #stop = new AbortController();
   readonly #given = new Set<string>(); // in hand, or not to be tried again on this connection
+  readonly #refused = new Map<string, Refusal>(); // by photo; those that wait are tried again
+  #stuck = false;
   #fails = 0;
   #did = false; // something was tried since the last time of rest
   #again: ReturnType<typeof setTimeout> | undefined;
@@ -53,8 +57,14 @@ export class Photos {
     }
   }
 
+  /** Tries again what the server had no room for. */
+  tryAgain(): void {
+    for (const [sha, why] of this.#refused) if (why.later) this.#given.delete(sha);
+  }
+
   /** Does not wait any longer with what was broken off: somebody asks for it. */
   hurry(): void {
+    this.tryAgain();
     clearTimeout(this.#again);
     this.#again = undefined;
     this.goOn();
@@ -76,8 +86,9 @@ export class Photos {
         await sendPhoto(door, next.sha, await next.bytes());
         await this.how.outbox.photoSent(next.sha);
         this.#given.delete(next.sha); // it waits again when the server turns out to have lost it
+        this.#refused.delete(next.sha);
         this.#fails = 0;
-        if (this.complaint === stuck) this.complaint = null;
+        this.#stuck = false;
         this.how.sent();
       } catch (e) {
         this.#failed(next.sha, e);
@@ -98,7 +109,8 @@ export class Photos {
     if (this.#stop.signal.aborted) return;
     if (e instanceof Refusal) {
       if (e.forGood) return this.how.refused(e);
-      this.complaint = e;
+      this.#refused.delete(sha);
+      this.#refused.set(sha, e);
       return;
     }
     this.#given.delete(sha);
@@ -108,6 +120,6 @@ export class Photos {
       this.#again = undefined;
       this.goOn();
     }, Math.min(againMS * 2 ** this.#fails++, 60_000));
-    if (this.#fails >= stuckAfter) this.complaint ??= stuck;
+    if (this.#fails >= stuckAfter) this.#stuck = true;
   }
 }

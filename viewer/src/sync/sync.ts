@@ -144,7 +144,10 @@ export class PhoneLink implements Link {
       }
       const trouble = untaken ?? unkept, asleepMS = performance.now();
       await this.#bell.wait(trouble ? complaintWaitMS : undefined);
-      if (performance.now() - asleepMS >= complaintWaitMS) conversation.tryAgain();
+      if (performance.now() - asleepMS >= complaintWaitMS) {
+        conversation.tryAgain();
+        photos.tryAgain();
+      }
       if (this.#closed || this.#isOther(self)) return;
     }
   }
