@@ -25,10 +25,11 @@ func holding(n int) []model.Feature {
 	gullies := len(all)
 	for i := range n - gullies {
 		id := fmt.Sprint(i)
-		at := north(float64(i%1000), float64(100*(i%gullies)))
+		g := (i + i/100) % gullies
+		at := north(float64(i%1000), float64(100*g))
 		switch {
 		case i%100 < 3:
-			fields := []any{"thalweg", fmt.Sprintf("t%d", i%gullies), "accuracyM", 3, "crestHeightM", 0.4, "status", "built"}
+			fields := []any{"thalweg", fmt.Sprintf("t%d", g), "accuracyM", 3, "crestHeightM", 0.4, "status", "built"}
 			all = append(all, feature("check-dam", id, at, fields[2*(i%2):]...)) // half of them name no gully
 		case i%100 == 3:
 			all = append(all, feature("level-run", id, nil, "rows", book(0, staff{fmt.Sprint(i - 3), model.ToeSpot, -1, 100}, staff{fmt.Sprint(i - 3), model.CrestSpot, -1, 100.4})))

@@ -3,7 +3,6 @@ package figures
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"sort"
@@ -115,45 +114,6 @@ func (p *pair) verdict() works.Meeting {
 	return p.step.Verdict
 }
 
-// stand puts the dams on their thalwegs and pairs neighbours. A dam that names no thalweg
-// stands in the nearest one, when its fix lies near enough to any.
-func (l *Land) stand() {
-	for _, t := range l.thalwegs {
-		t.dams, t.pairs = nil, nil
-	}
-	for _, id := range slices.Sorted(maps.Keys(l.dams)) {
-		d := l.dams[id]
-		d.settle(l.spots[id])
-		if t := l.thalwegOf(d); t != d.in || !d.placed {
-			d.in, d.stood, d.placed = t, nil, true
-			if t != nil {
-				d.stands(t)
-				l.did.Places++
-			}
-		}
-		d.nextBefore, d.next, d.below = d.next, nil, nil
-		if d.at = nil; d.stood != nil {
-			d.in.dams = append(d.in.dams, d)
-		}
-	}
-	for _, t := range l.thalwegs {
-		l.turn(t)
-		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
-		var below *dam
-		for _, d := range t.dams {
-			if d.gone() {
-				continue
-			}
-			if below != nil {
-				l.pair(below, d, t.between(below, d))
-				t.pairs = append(t.pairs, below.next)
-			}
-			below = d
-		}
-	}
-	l.pairLoose()
-}
-
 // pair makes two dams neighbours; a pair that was judged from the same grounds is kept.
 func (l *Land) pair(lower, upper *dam, bed section.Bed) {
 	at, p := groundsOf(lower, upper), lower.nextBefore
@@ -163,17 +123,6 @@ func (l *Land) pair(lower, upper *dam, bed section.Bed) {
 		l.did.Pairs++
 	}
 	lower.next, upper.below = p, p
-}
-
-// thalwegOf is where a dam is said to stand, else the one it stands nearest to.
-func (l *Land) thalwegOf(d *dam) *thalweg {
-	if d.thalweg != "" || !d.hasFix {
-		return l.thalwegs[d.thalweg]
-	}
-	if l.near == nil {
-		l.near = nearby(l.thalwegs)
-	}
-	return l.near.find(d.fix)
 }
 
 // settle picks the levels of toe and crest: from the best run that went to both, else

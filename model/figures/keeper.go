@@ -2,7 +2,11 @@ package figures
 
 import (
 	"iter"
+	"maps"
+	"math"
 	"slices"
+
+	"github.com/paulmach/orb"
 
 	"headcut/model"
 )
@@ -13,6 +17,7 @@ import (
 // gives what Survey and Of give. It is not for use by several goroutines at once.
 type Keeper struct {
 	features map[string]model.Feature
+	heads    map[string]bool // ids of gully heads
 	land     *Land
 	sheets   map[string]kept
 }
@@ -36,104 +41,133 @@ type support struct {
 
 // NewKeeper returns a Keeper of no features.
 func NewKeeper() *Keeper {
-	return &Keeper{features: map[string]model.Feature{}, land: newLand(), sheets: map[string]kept{}}
+	return &Keeper{features: map[string]model.Feature{}, heads: map[string]bool{}, land: newLand(), sheets: map[string]kept{}}
+}
+
+// changed is what a Change has touched.
+type changed struct {
+	ids      map[string]bool // features whose sheets, or long sections, may have become others
+	dams     []*dam          // to be stood again
+	thalwegs []*thalweg      // whose dams are
+	moved    map[string]*thalweg
 }
 
 // Change takes in features that are new or of which anything changed, and leaves out those
-// struck, which may be unknown. Of two with one id the later stands.
-func (k *Keeper) Change(put iter.Seq[model.Feature], struck []string) {
-	restand := false
+// struck, which may be unknown. Of two with one id the later stands. It returns the ids of
+// all whose sheet or long section may have become another.
+func (k *Keeper) Change(put iter.Seq[model.Feature], struck []string) []string {
+	c := &changed{ids: map[string]bool{}, moved: map[string]*thalweg{}}
 	for f := range put {
-		restand = k.drop(f.ID) || restand
+		k.drop(f.ID, c)
 		k.features[f.ID] = f
-		restand = k.add(f) || restand
+		k.add(f, c)
 	}
 	for _, id := range struck {
-		restand = k.drop(id) || restand
+		k.drop(id, c)
 	}
-	if restand {
-		k.land.stand()
+	for _, id := range k.land.standAgain(append(c.dams, k.land.mayHold(c.moved)...), slices.AppendSeq(c.thalwegs, maps.Values(c.moved))) {
+		c.ids[id] = true
 	}
+	return slices.Collect(maps.Keys(c.ids))
 }
 
-// drop forgets a feature and what rests on it; true when dams must be stood again.
-func (k *Keeper) drop(id string) bool {
+// drop forgets a feature and what rests on it.
+func (k *Keeper) drop(id string, c *changed) {
 	old, ok := k.features[id]
 	if !ok {
-		return false
+		return
 	}
 	delete(k.features, id)
-	delete(k.sheets, id)
+	delete(k.heads, id)
+	k.forget(id, c)
 	switch old.Kind {
 	case "thalweg":
-		delete(k.land.thalwegs, id)
-		k.land.near = nil
+		c.dams = append(c.dams, k.land.thalwegs[id].all...)
+		k.land.dropThalweg(id)
+		delete(c.moved, id)
 	case "check-dam":
-		delete(k.land.dams, id)
+		d := k.land.dams[id]
+		c.dams = append(append(c.dams, k.land.tapedFrom(d)), k.land.above[id]...)
+		c.thalwegs = append(c.thalwegs, d.in)
+		k.land.dropDam(id)
 	case "catchment":
+		k.forgetHeads(k.land.mapped[id], c)
 		delete(k.land.mapped, id)
-		k.dropHeads()
-		return false
 	case "level-run":
-		for r := k.land.runs[id]; r != nil; r = r.later {
-			for i := range r.spots {
-				at := r.spots[i].feature
-				k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
-				delete(k.sheets, at)
-			}
-		}
+		k.levelled(id, c, func(r *run, at string) {
+			k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
+		})
 		delete(k.land.runs, id)
 	case "visit":
 		of := old.Text("of")
 		k.land.visits[of] = slices.DeleteFunc(k.land.visits[of], func(v *visit) bool { return v.id == id })
-		delete(k.sheets, of)
-		return false
-	default:
-		return false
+		k.forget(of, c)
 	}
-	return true
 }
 
-// dropHeads forgets the sheets of gully heads, which are compared with mapped catchments.
-func (k *Keeper) dropHeads() {
-	for id := range k.sheets {
-		if k.features[id].Kind == "gully-head" {
-			delete(k.sheets, id)
+// forget drops the sheet of a feature.
+func (k *Keeper) forget(id string, c *changed) {
+	delete(k.sheets, id)
+	c.ids[id] = true
+}
+
+// levelled goes through what a level run has levelled.
+func (k *Keeper) levelled(id string, c *changed, each func(r *run, at string)) {
+	for r := k.land.runs[id]; r != nil; r = r.later {
+		for i := range r.spots {
+			at := r.spots[i].feature
+			each(r, at)
+			k.forget(at, c)
+			c.dams = append(c.dams, k.land.dams[at])
+			c.thalwegs = append(c.thalwegs, k.land.thalwegs[at])
 		}
 	}
 }
 
-// add surveys a feature; true when dams must be stood again.
-func (k *Keeper) add(f model.Feature) bool {
+// forgetHeads forgets the sheets of the gully heads that a mapped catchment is compared with.
+func (k *Keeper) forgetHeads(c *catchment, to *changed) {
+	for id := range k.heads {
+		if at, ok := k.features[id].Geometry.(orb.Point); ok && !math.IsInf(c.offM(at), 1) {
+			k.forget(id, to)
+		}
+	}
+}
+
+// add surveys a feature.
+func (k *Keeper) add(f model.Feature, c *changed) {
+	c.ids[f.ID] = true
 	switch f.Kind {
 	case "thalweg":
-		k.land.thalwegs[f.ID] = newThalweg(f)
-		k.land.near = nil
+		t := newThalweg(f)
+		k.land.addThalweg(t)
+		c.moved[f.ID] = t
 	case "check-dam":
-		k.land.dams[f.ID] = newDam(f)
+		d := newDam(f)
+		k.land.addDam(d)
+		c.dams = append(c.dams, d)
+	case "gully-head":
+		k.heads[f.ID] = true
 	case "catchment":
 		k.land.mapped[f.ID] = newCatchment(f)
-		k.dropHeads()
-		return false
+		k.forgetHeads(k.land.mapped[f.ID], c)
 	case "level-run":
 		k.land.level(f)
-		for r := k.land.runs[f.ID]; r != nil; r = r.later {
-			for i := range r.spots {
-				at := r.spots[i].feature
-				slices.SortStableFunc(k.land.spots[at], byRun)
-				delete(k.sheets, at)
-			}
-		}
+		k.levelled(f.ID, c, func(_ *run, at string) { slices.SortStableFunc(k.land.spots[at], byRun) })
 	case "visit":
 		v := newVisit(f)
 		k.land.visits[v.of] = append(k.land.visits[v.of], v)
-		delete(k.sheets, v.of)
-		return false
-	default:
-		return false
+		k.forget(v.of, c)
 	}
-	return true
 }
+
+// Feature is a feature as it was taken in last, false when it is not kept.
+func (k *Keeper) Feature(id string) (model.Feature, bool) {
+	f, ok := k.features[id]
+	return f, ok
+}
+
+// Len is how many features are kept.
+func (k *Keeper) Len() int { return len(k.features) }
 
 // Land is what the figures of a property rest on, as it stands now; it changes with the
 // next Change.

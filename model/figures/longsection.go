@@ -63,13 +63,20 @@ type SectionPair struct {
 func (l *Land) LongSections() []LongSection {
 	var all []LongSection
 	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
-		t := l.thalwegs[id]
-		if len(t.bed.bed) < 2 && len(t.dams) == 0 && t.nowhere == 0 {
-			continue
+		if s, ok := l.LongSection(id); ok {
+			all = append(all, s)
 		}
-		all = append(all, t.longSection())
 	}
 	return all
+}
+
+// LongSection is that of one thalweg; false when there is nothing to draw.
+func (l *Land) LongSection(id string) (LongSection, bool) {
+	t := l.thalwegs[id]
+	if t == nil || len(t.bed.bed) < 2 && len(t.dams) == 0 && t.nowhere == 0 {
+		return LongSection{}, false
+	}
+	return t.longSection(), true
 }
 
 func (t *thalweg) longSection() LongSection {

@@ -1,7 +1,6 @@
 package figures
 
 import (
-	"maps"
 	"math"
 	"slices"
 
@@ -31,17 +30,34 @@ const mostCells = 20_000
 
 func nearby(thalwegs map[string]*thalweg) *grid {
 	g := &grid{cells: map[[2]int][]*thalweg{}}
-	for _, id := range slices.Sorted(maps.Keys(thalwegs)) {
-		t := thalwegs[id]
-		for i := 1; i < len(t.line); i++ {
-			g.add(t, t.line[i-1], t.line[i])
-		}
+	for _, t := range thalwegs {
+		g.add(t)
 	}
 	return g
 }
 
-// add lists t in the cells along a side, and in those around them.
-func (g *grid) add(t *thalweg, a, b orb.Point) {
+func (g *grid) add(t *thalweg) {
+	t.cells(func(at [2]int) {
+		if here := g.cells[at]; len(here) == 0 || here[len(here)-1] != t {
+			g.cells[at] = append(here, t)
+		}
+	})
+}
+
+func (g *grid) drop(t *thalweg) {
+	t.cells(func(at [2]int) {
+		g.cells[at] = slices.DeleteFunc(g.cells[at], func(other *thalweg) bool { return other == t })
+	})
+}
+
+// cells visits the cells along a thalweg, and those around them, some more than once.
+func (t *thalweg) cells(visit func([2]int)) {
+	for i := 1; i < len(t.line); i++ {
+		along(t.line[i-1], t.line[i], visit)
+	}
+}
+
+func along(a, b orb.Point, visit func([2]int)) {
 	steps := max(math.Abs(b[0]-a[0]), math.Abs(b[1]-a[1]))/(cellDeg/2) + 1
 	if !(steps < mostCells) {
 		return
@@ -56,10 +72,7 @@ func (g *grid) add(t *thalweg, a, b orb.Point) {
 		last = c
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
-				at := [2]int{c[0] + dx, c[1] + dy}
-				if here := g.cells[at]; len(here) == 0 || here[len(here)-1] != t {
-					g.cells[at] = append(here, t)
-				}
+				visit([2]int{c[0] + dx, c[1] + dy})
 			}
 		}
 	}
@@ -71,7 +84,7 @@ func (g *grid) find(p orb.Point) *thalweg {
 	var nearest *thalweg
 	least := float64(reachM)
 	for _, t := range g.cells[cellOf(p)] {
-		if at, err := section.Snap(t.line, p); err == nil && at.OffsetM < least {
+		if at, err := section.Snap(t.line, p); err == nil && (at.OffsetM < least || nearest != nil && at.OffsetM == least && t.id < nearest.id) {
 			nearest, least = t, at.OffsetM
 		}
 	}

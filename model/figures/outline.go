@@ -75,9 +75,7 @@ func (o *Outline) Homeless() bool { return len(o.homeless) > 0 }
 func (o *Outline) Near(f model.Feature) {
 	t := newThalweg(f)
 	g := grid{cells: map[[2]int][]*thalweg{}}
-	for i := 1; i < len(t.line); i++ {
-		g.add(t, t.line[i-1], t.line[i])
-	}
+	g.add(t)
 	for cell := range g.cells {
 		if dam, ok := o.homeless[cell]; ok {
 			o.join(o.node(f.ID), dam)

@@ -3,9 +3,7 @@ package figures
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"math"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/section"
@@ -67,8 +65,8 @@ func (d *dam) taped(other *dam, upM float64, by *dam) *standing {
 
 // pairLoose makes neighbours of dams whose chainages nobody knows, where one was taped from
 // the other.
-func (l *Land) pairLoose() {
-	for _, id := range slices.Sorted(maps.Keys(l.dams)) {
+func (l *Land) pairLoose(ids []string) {
+	for _, id := range ids {
 		d := l.dams[id]
 		lower := l.tapedFrom(d)
 		if lower != nil && lower.next == nil && d.below == nil && (lower.at == nil || d.at == nil) && !lower.gone() && !d.gone() {

@@ -19,6 +19,7 @@ type Land struct {
 	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
 	dams     map[string]*dam
+	above    map[string][]*dam // by the dam below: those that were taped from its toe
 	mapped   map[string]*catchment
 	visits   map[string][]*visit // by the feature they are of
 	near     *grid               // of the thalwegs; nil until a dam asks
@@ -28,13 +29,14 @@ type Land struct {
 // Work counts what was worked out rather than kept.
 type Work struct {
 	Runs   int // level runs reduced
+	Stood  int // dams gone over
 	Places int // dams placed on a thalweg
 	Pairs  int // neighbouring dams judged
 	Sheets int
 }
 
 func newLand() *Land {
-	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
+	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
@@ -48,11 +50,11 @@ func (l *Land) survey(features iter.Seq[model.Feature]) *Land {
 	for f := range features {
 		switch f.Kind {
 		case "thalweg":
-			l.thalwegs[f.ID] = newThalweg(f)
+			l.addThalweg(newThalweg(f))
 		case "level-run":
 			runs[f.ID] = f
 		case "check-dam":
-			l.dams[f.ID] = newDam(f)
+			l.addDam(newDam(f))
 		case "catchment":
 			l.mapped[f.ID] = newCatchment(f)
 		case "visit":
@@ -77,6 +79,7 @@ type thalweg struct {
 	basis     model.Basis // of the line
 	lengthM   float64
 	bed       levelledBed // from its downstream end up
+	all       []*dam      // that are taken to stand in it
 	dams      []*dam      // upstream in order, those whose chainage is known
 	pairs     []*pair
 
