@@ -195,7 +195,7 @@ func (t *taking) countAbsent(file intake.File) error {
 	for _, r := range file.Records {
 		there[r.Feature(t.p.ID)] = true
 	}
-	for f, err := range t.s.ofParts(t.p.ID, func(part string) iter.Seq2[register.Folded, error] {
+	for f, err := range t.s.ofParts(t.s.parts(t.p.ID), func(part string) iter.Seq2[register.Folded, error] {
 		return t.s.store.FeaturesBut(t.ctx, part, func(id string) bool { return there[id] })
 	}) {
 		if err != nil {

@@ -17,7 +17,8 @@ type keptViews struct {
 	of       map[string]*keptView // by property
 	asked    uint64
 	bytes    int
-	building chan struct{} // a place for each property that is read from its beginning
+	building chan struct{} // a place for each file, or list of photos, that is made of a whole property
+	reading  chan struct{} // a place for each property that is read from its beginning; whoever waits for it may hold up a file
 }
 
 // keptView is what links show of one property.
@@ -52,7 +53,8 @@ func (k *keptViews) file(v *keptView, format string) *keptFile {
 }
 
 func newKeptViews() *keptViews {
-	return &keptViews{of: map[string]*keptView{}, building: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1))}
+	places := max(2, runtime.GOMAXPROCS(0)-1)
+	return &keptViews{of: map[string]*keptView{}, building: make(chan struct{}, places), reading: make(chan struct{}, places)}
 }
 
 // view finds what is kept of a property, of which nothing may have been made yet.
@@ -92,10 +94,10 @@ func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int)
 	}
 }
 
-// build runs what reads a whole property, when there is a place for it.
-func (k *keptViews) build(work func() error) error {
-	k.building <- struct{}{}
-	defer func() { <-k.building }()
+// when runs what reads a whole property, when there is a place for it.
+func when(places chan struct{}, work func() error) error {
+	places <- struct{}{}
+	defer func() { <-places }()
 	return work()
 }
 
@@ -106,14 +108,17 @@ func (s *Server) packedView(ctx context.Context, property string) (*packedView, 
 	if err != nil {
 		return nil, err
 	}
+	page, err := fs.ReadFile(s.pages, "landholder.html")
+	if err != nil {
+		return nil, err
+	}
 	v := s.views.view(property)
 	whole := context.WithoutCancel(ctx) // others wait for it too
 	return v.packed.of(ctx, want, func(*packedView, version) (packed *packedView, at version, err error) {
-		err = s.views.build(func() error {
-			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
-				return err
-			}
-			packed, err = s.packView(whole, Property{ID: property, Name: at.name})
+		err = s.withBook(whole, property, func(b *landBook) error {
+			at = b.at
+			at.name = want.name
+			packed, err = packView(page, b, want.name)
 			return err
 		})
 		if err == nil {
@@ -121,20 +126,4 @@ func (s *Server) packedView(ctx context.Context, property string) (*packedView, 
 		}
 		return packed, at, err
 	})
-}
-
-func (s *Server) packView(ctx context.Context, p Property) (*packedView, error) {
-	page, err := fs.ReadFile(s.pages, "landholder.html")
-	if err != nil {
-		return nil, err
-	}
-	view, err := s.landView(ctx, p)
-	if err != nil {
-		return nil, err
-	}
-	data, err := encodeLandView(view) // encoding/json writes <, > and & as escapes: no text ends the block
-	if err != nil {
-		return nil, err
-	}
-	return packView(page, data)
 }

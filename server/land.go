@@ -10,13 +10,13 @@ import (
 // folded yields every feature of a property, by the ids under which they are kept: its own,
 // then those of what was merged into it.
 func (s *Server) folded(ctx context.Context, property string) iter.Seq2[register.Folded, error] {
-	return s.ofParts(property, func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part, nil) })
+	return s.ofParts(s.parts(property), func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part, nil) })
 }
 
 // ofParts yields what read gives of each register that a property is kept in.
-func (s *Server) ofParts(property string, read func(part string) iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
+func (s *Server) ofParts(parts []string, read func(part string) iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
-		for _, part := range s.parts(property) {
+		for _, part := range parts {
 			for folded, err := range read(part) {
 				if !yield(folded, err) || err != nil {
 					return
@@ -31,15 +31,4 @@ func (s *Server) parts(property string) []string {
 	s.office.mu.RLock()
 	defer s.office.mu.RUnlock()
 	return s.office.parts(property)
-}
-
-// sheets are the figures of a property that landholders look at. What was merged has numbers
-// of its own, by which nobody can tell what is new: its figures are worked out each time.
-func (s *Server) sheets(property string) *keptSheets {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	if len(s.office.parts(property)) > 1 {
-		return newKeptSheets()
-	}
-	return s.kept.of(property)
 }

@@ -2,8 +2,6 @@ package server
 
 import (
 	"cmp"
-	"context"
-	"iter"
 	"slices"
 	"strings"
 
@@ -11,7 +9,6 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
-	"headcut/model/works"
 	"headcut/sync/register"
 )
 
@@ -36,74 +33,6 @@ func shared(f model.Feature) bool {
 	}
 	kind, ok := model.KindNamed(f.Kind)
 	return ok && (kind.Work || slices.Contains(sharedOthers, f.Kind))
-}
-
-// landViewOf builds the view of a property from its features as the store yields them.
-// It runs over them twice. Figures are computed from every feature that is not
-// struck, so that leaving a sensitive one out makes no wrong figure of its neighbours;
-// those that stand since the last view are taken from kept.
-func landViewOf(property string, kept *keptSheets, features iter.Seq2[register.Folded, error]) (landView, error) {
-	kept.mu.Lock()
-	defer kept.mu.Unlock()
-	var broken error
-	standing := func(yield func(model.Feature, register.Folded) bool) {
-		for folded, err := range features {
-			if err != nil {
-				broken = err
-				return
-			}
-			if !folded.Struck && !yield(folded.Model(), folded) {
-				return
-			}
-		}
-	}
-	g := gatherer{hidden: map[string]bool{}, heights: map[string]float64{}, looks: map[string][]look{}, kept: kept}
-	if err := kept.renew(g.gathering(features)); err != nil {
-		return landView{}, err
-	}
-	v := landView{
-		Property: landProperty{Name: property}, Inspected: []string{}, Done: []landCount{}, Watch: []landWatch{}, Hazards: []landWatch{},
-		Kinds: []landKind{}, Works: []landItem{}, Others: []landItem{}, Sections: []landSection{},
-	}
-	sections := kept.sheets.Land().LongSections()
-	g.humps = humpsOf(sections)
-	v.Sections, g.unchecked = landSectionsOf(sections, g.hidden, g.heights)
-	used := map[string]bool{}
-	var lastVisit look
-	for f, folded := range standing {
-		if !shared(f) {
-			continue
-		}
-		used[f.Kind] = true
-		kind, _ := model.KindNamed(f.Kind)
-		looks := g.looks[f.ID]
-		if kind.Work {
-			v.Works = append(v.Works, g.workOf(kind, f))
-		} else {
-			v.Others = append(v.Others, g.otherOf(kind, f))
-		}
-		v.LastEntry = max(v.LastEntry, dated(f.Text("observedOn")), dayOf(folded.Changed))
-		for _, l := range looks {
-			v.LastEntry = max(v.LastEntry, l.on, dayOf(l.changed))
-			if l.looked && (l.on > lastVisit.on || l.on == lastVisit.on && l.changed.SeenAt > lastVisit.changed.SeenAt) {
-				lastVisit = l
-			}
-		}
-	}
-	if broken != nil {
-		return landView{}, broken
-	}
-	if lastVisit.on != "" {
-		v.LastVisit = &landInspection{On: lastVisit.on, By: lastVisit.by}
-	}
-	for _, k := range model.Kinds {
-		if used[k.Name] {
-			v.Kinds = append(v.Kinds, landKindOf(&k))
-		}
-	}
-	v.sort()
-	v.sumUp()
-	return v, nil
 }
 
 func landKindOf(k *model.Kind) landKind {
@@ -131,43 +60,6 @@ func dated(text string) string {
 	return ""
 }
 
-// gatherer holds what the item of one feature needs of the others.
-type gatherer struct {
-	hidden    map[string]bool        // ids of sensitive features
-	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
-	humps     map[string]*works.Hump // of the bed between a dam and the next one up
-	heights   map[string]float64
-	looks     map[string][]look // by the feature that was visited
-	kept      *keptSheets
-}
-
-// gathering gathers while others read: reading a large property takes longest of all.
-func (g *gatherer) gathering(features iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
-	return func(yield func(register.Folded, error) bool) {
-		for folded, err := range features {
-			if err == nil && !folded.Struck {
-				g.gather(folded.Model(), folded)
-			}
-			if !yield(folded, err) {
-				return
-			}
-		}
-	}
-}
-
-func (g *gatherer) gather(f model.Feature, folded register.Folded) {
-	switch {
-	case f.Yes("sensitive"):
-		g.hidden[f.ID] = true
-	case f.Kind == "visit":
-		l := lookOf(f, folded)
-		g.looks[l.of] = append(g.looks[l.of], l)
-	}
-	if height, ok := heightOf(f); ok && height > 0 {
-		g.heights[f.ID] = height
-	}
-}
-
 // heightOf is how high a dam stands or is to stand above its toe: as measured, else as it
 // was pegged.
 func heightOf(f model.Feature) (heightM float64, ok bool) {
@@ -180,9 +72,9 @@ func heightOf(f model.Feature) (heightM float64, ok bool) {
 }
 
 // sheet is what may be shown of the figures and checks of a feature.
-func (g *gatherer) sheet(f model.Feature) figures.Sheet {
-	sheet, known := g.kept.sheets.Sheet(f.ID)
-	if !known || g.unchecked[f.ID] { // arrived since the first pass, or tells of a hidden dam
+func (g *landBook) sheet(f model.Feature) figures.Sheet {
+	sheet, _ := g.sheets.Sheet(f.ID)
+	if g.unchecked[f.ID] { // it would tell of a hidden dam
 		visited := sheet.Visited
 		sheet = alone(f)
 		sheet.Visited = visited
@@ -213,7 +105,7 @@ func placed(g orb.Geometry) orb.Geometry {
 	return orb.Round(orb.Clone(g), 1e7)
 }
 
-func (g *gatherer) workOf(kind *model.Kind, f model.Feature) landItem {
+func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
 	looks := g.looks[f.ID]
 	sheet := g.sheet(f)
 	w := itemOf(f, looks)
@@ -243,11 +135,16 @@ func (g *gatherer) workOf(kind *model.Kind, f model.Feature) landItem {
 	return w
 }
 
-func (g *gatherer) otherOf(kind *model.Kind, f model.Feature) landItem {
+// usesSheet tells whether the item of a feature rests on its figures.
+func (g *landBook) usesSheet(kind *model.Kind, id string) bool {
+	return kind.Work || len(g.looks[id]) > 0 || kind.Name == "gully-head" || kind.Name == "scald"
+}
+
+func (g *landBook) otherOf(kind *model.Kind, f model.Feature) landItem {
 	looks := g.looks[f.ID]
 	o := itemOf(f, looks)
 	var sheet figures.Sheet
-	if len(looks) > 0 || f.Kind == "gully-head" || f.Kind == "scald" {
+	if g.usesSheet(kind, f.ID) {
 		sheet = g.sheet(f)
 	}
 	o.visited = sheet.Visited
@@ -277,19 +174,4 @@ func (g *gatherer) otherOf(kind *model.Kind, f model.Feature) landItem {
 	}
 	o.Seen = inspected(sheet.Visited, found)
 	return o
-}
-
-func (s *Server) landView(ctx context.Context, p Property) (landView, error) {
-	defer s.kept.bound()
-	return landViewOf(p.Name, s.sheets(p.ID), s.folded(ctx, p.ID))
-}
-
-// LandJSON is what a share link shows of a property, as its page reads it. Features may be
-// run over more than once.
-func LandJSON(property string, features iter.Seq2[register.Folded, error]) ([]byte, error) {
-	v, err := landViewOf(property, newKeptSheets(), features)
-	if err != nil {
-		return nil, err
-	}
-	return encodeLandView(v)
 }

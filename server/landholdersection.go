@@ -50,71 +50,63 @@ type landPair struct {
 }
 
 // humpsOf are the humps by which pairs of dams fail, by the lower dam.
-func humpsOf(all []figures.LongSection) map[string]*works.Hump {
+func humpsOf(s figures.LongSection) map[string]*works.Hump {
 	humps := map[string]*works.Hump{}
-	for _, s := range all {
-		for _, p := range s.Pairs {
-			if p.Verdict == works.Humped {
-				humps[p.Lower] = p.Hump
-			}
+	for _, p := range s.Pairs {
+		if p.Verdict == works.Humped {
+			humps[p.Lower] = p.Hump
 		}
 	}
 	return humps
 }
 
-// landSectionsOf takes over the long sections that may be shown. A gully with a hidden
-// dam is shown without any pair, for the spacings of its neighbours would tell where it
-// is; a hidden gully is left out. The ids of the dams in both are returned: what was
-// computed of them from the others must not be shown either.
-func landSectionsOf(all []figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []landSection, unchecked map[string]bool) {
-	shown, unchecked = []landSection{}, map[string]bool{}
-	humps := humpsOf(all)
-	for _, s := range all {
-		partly := hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
-		out := landSection{
-			Thalweg: s.Thalweg, Name: s.Name, LengthM: s.LengthM, Proven: s.Proven,
-			Bed: append([]section.Station{}, s.Bed...), Dams: []landDam{}, Pairs: []landPair{}, Notes: []string{},
-		}
-		for _, d := range s.Dams {
-			if partly {
-				unchecked[d.ID] = true
-			}
-			if hidden[d.ID] {
-				continue
-			}
-			dam := landDam{
-				ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM, PlusMinusM: d.ChainagePlusMinusM,
-				ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees,
-			}
-			if height, ok := heights[d.ID]; ok {
-				dam.HeightM = &height
-			}
-			out.Dams = append(out.Dams, dam)
-		}
-		if hidden[s.Thalweg] {
+// landSectionOf takes over what may be shown of a long section, nil when nothing may. A gully
+// with a hidden dam is shown without any pair, for the spacings of its neighbours would tell
+// where it is; a hidden gully is left out. Of both partly is true: what was computed of their
+// dams from each other must not be shown either.
+func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown *landSection, partly bool, humps map[string]*works.Hump) {
+	humps = humpsOf(s)
+	partly = hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
+	if hidden[s.Thalweg] {
+		return nil, partly, humps
+	}
+	out := &landSection{
+		Thalweg: s.Thalweg, Name: s.Name, LengthM: s.LengthM, Proven: s.Proven,
+		Bed: append([]section.Station{}, s.Bed...), Dams: []landDam{}, Pairs: []landPair{}, Notes: []string{},
+	}
+	for _, d := range s.Dams {
+		if hidden[d.ID] {
 			continue
 		}
-		if partly {
-			out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
-		} else {
-			// The section's own notes tell the officer how it was surveyed: what was turned or left out.
-			if slices.Contains(s.Notes, figures.LeftOut) {
-				out.Notes = append(out.Notes, "It is not recorded yet from which end of the gully distances count: dams without a taped distance are not drawn.")
-			}
-			for _, p := range s.Pairs {
-				out.Pairs = append(out.Pairs, landPair{
-					Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
-					PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict), Hump: humps[p.Lower],
-				})
-			}
+		dam := landDam{
+			ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM, PlusMinusM: d.ChainagePlusMinusM,
+			ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees,
 		}
-		if out.finite() {
-			out.doubt(s.Bed)
-			out.shorten()
-			shown = append(shown, out)
+		if height, ok := heights[d.ID]; ok {
+			dam.HeightM = &height
+		}
+		out.Dams = append(out.Dams, dam)
+	}
+	if partly {
+		out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
+	} else {
+		// The section's own notes tell the officer how it was surveyed: what was turned or left out.
+		if slices.Contains(s.Notes, figures.LeftOut) {
+			out.Notes = append(out.Notes, "It is not recorded yet from which end of the gully distances count: dams without a taped distance are not drawn.")
+		}
+		for _, p := range s.Pairs {
+			out.Pairs = append(out.Pairs, landPair{
+				Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
+				PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict), Hump: humps[p.Lower],
+			})
 		}
 	}
-	return shown, unchecked
+	if !out.finite() {
+		return nil, partly, humps
+	}
+	out.doubt(s.Bed)
+	out.shorten()
+	return out, partly, humps
 }
 
 // finite tells whether every number of the section can be written as JSON.

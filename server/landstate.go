@@ -88,86 +88,6 @@ func failing(check model.Check, sheet figures.Sheet, hump *works.Hump) string {
 	return "It does not pass its check: ask the officer."
 }
 
-// sumUp fills in what was done in numbers, how much of it was inspected, what to watch for,
-// and the hazards. Every number is one that the list and the map key show too.
-func (v *landView) sumUp() {
-	attention := 0
-	stages := map[model.Status]int{}
-	first, last := "", ""
-	for _, items := range [][]landItem{v.Works, v.Others} {
-		for _, item := range items {
-			switch item.State {
-			case dangerState:
-				v.Hazards = append(v.Hazards, watchOf(item, v.labelOf(item)))
-				continue
-			case attentionState:
-				attention++
-			case "":
-				continue
-			}
-			v.Watch = append(v.Watch, watchOf(item, v.labelOf(item)))
-		}
-	}
-	slices.SortStableFunc(v.Watch, func(a, b landWatch) int { return rankOf(a.State) - rankOf(b.State) })
-	for _, w := range v.Works {
-		stages[w.Status]++
-		if year := builtYear(w); year != "" {
-			if first == "" || year < first {
-				first = year
-			}
-			last = max(last, year)
-		}
-	}
-	add := func(n int, text string, state landState) {
-		if n > 0 {
-			v.Done = append(v.Done, landCount{n, text, state})
-		}
-	}
-	add(stages[model.Built], plural(stages[model.Built], "work")+" built"+years(first, last), "")
-	add(stages[model.Failed], "failed", failedState)
-	add(attention, map[bool]string{true: "needs attention", false: "need attention"}[attention == 1], attentionState)
-	add(stages[model.Pegged], "pegged, not built yet", "")
-	add(stages[model.Proposed], "proposed", "")
-	add(stages[model.Removed], "removed", "")
-	add(stages[""], "with no stage recorded", "")
-	v.Inspected = append(v.Inspected, v.inspections()...)
-}
-
-// inspections tells when something was last inspected and by whom, and how many of the works
-// on the ground were since they were built.
-func (v *landView) inspections() (sentences []string) {
-	onGround, seen := 0, 0
-	for _, w := range v.Works {
-		if w.Status == model.Built || w.Status == model.Failed {
-			onGround++
-			if w.inspected {
-				seen++
-			}
-		}
-	}
-	if l := v.LastVisit; l != nil {
-		text := "Last inspected " + model.DayInWords(l.On)
-		if l.By != "" {
-			text += " by " + l.By
-		}
-		sentences = append(sentences, text+".")
-	}
-	switch never := onGround - seen; {
-	case onGround == 0:
-	case seen == 0 && onGround == 1:
-		sentences = append(sentences, "The work on the ground has not been inspected since it was built.")
-	case seen == 0:
-		sentences = append(sentences, fmt.Sprintf("None of the %d works on the ground has been inspected since it was built.", onGround))
-	case never == 0 && onGround == 1:
-		sentences = append(sentences, "The work on the ground has been inspected.")
-	case never == 0:
-		sentences = append(sentences, fmt.Sprintf("All %d works on the ground have been inspected.", onGround))
-	default:
-		sentences = append(sentences, fmt.Sprintf("Of %d works on the ground, %d inspected and %d never.", onGround, seen, never))
-	}
-	return sentences
-}
-
 func rankOf(s landState) int { return slices.Index([]landState{failedState, attentionState, ""}, s) }
 
 func plural(n int, noun string) string {
@@ -188,22 +108,15 @@ func years(first, last string) string {
 }
 
 // builtYear is the year in which a work that stands was built.
-func builtYear(w landItem) string {
+func builtYear(w *landItem) string {
 	if w.BuiltOn == "" || w.Status != model.Built {
 		return ""
 	}
 	return w.BuiltOn[:4]
 }
 
-func (v *landView) labelOf(item landItem) string {
-	at := slices.IndexFunc(v.Kinds, func(k landKind) bool { return k.Name == item.Kind })
-	if at < 0 {
-		return item.Kind
-	}
-	return v.Kinds[at].Label
-}
-
-func watchOf(item landItem, label string) landWatch {
+// watchOf is a sentence about an item that is not well, or a hazard.
+func watchOf(item *landItem, label string) landWatch {
 	name := item.Name
 	if name == "" {
 		name = label + ", unnamed"

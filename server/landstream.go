@@ -75,7 +75,7 @@ func (l *landStream) features() iter.Seq2[model.Feature, error] {
 			}
 		}
 		l.land = outline.Survey(slices.Values([]model.Feature{}))
-		for f, err := range l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+		for f, err := range l.s.ofParts(l.s.parts(l.property), func(part string) iter.Seq2[register.Folded, error] {
 			return l.s.store.FeaturesBut(l.ctx, part, outline.Has)
 		}) {
 			if !l.pass(f, err, yield) {
@@ -86,7 +86,7 @@ func (l *landStream) features() iter.Seq2[model.Feature, error] {
 }
 
 func (l *landStream) of(kinds ...string) iter.Seq2[register.Folded, error] {
-	return l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+	return l.s.ofParts(l.s.parts(l.property), func(part string) iter.Seq2[register.Folded, error] {
 		return l.s.store.FeaturesOf(l.ctx, part, kinds...)
 	})
 }
@@ -117,7 +117,7 @@ func (l *landStream) outline() (*figures.Outline, error) {
 // group surveys features that belong together and passes them.
 func (l *landStream) group(outline *figures.Outline, ids []string, yield func(model.Feature, error) bool) bool {
 	var all []register.Folded
-	for f, err := range l.s.ofParts(l.property, func(part string) iter.Seq2[register.Folded, error] {
+	for f, err := range l.s.ofParts(l.s.parts(l.property), func(part string) iter.Seq2[register.Folded, error] {
 		return l.s.store.FeaturesNamed(l.ctx, part, ids)
 	}) {
 		if err != nil {

@@ -1,10 +1,7 @@
 package server
 
 import (
-	"cmp"
 	"encoding/json"
-	"fmt"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -14,18 +11,37 @@ import (
 // because a line of landholder.go put it there; notes, devices, clashes, accuracies and
 // fields of newer programs never are, nor any name of a person but that of whoever
 // inspected last. Struck and sensitive features are left out.
+//
+// Of a small property the lists are in it; of a larger one it names their blocks, each of
+// which is asked for by its name.
 type landView struct {
-	Property  landProperty    `json:"property"`
-	LastEntry string          `json:"lastEntry,omitempty"` // date of the newest entry on what is shown
-	LastVisit *landInspection `json:"-"`                   // to something that is shown
-	Inspected []string        `json:"inspected"`           // sentences: the last inspection, and how many works had one
-	Done      []landCount     `json:"done"`                // what was done, in numbers
-	Watch     []landWatch     `json:"watch"`               // what to watch for now, worst first
-	Hazards   []landWatch     `json:"hazards"`
-	Kinds     []landKind      `json:"kinds"` // rows in use, in the table's order
-	Works     []landItem      `json:"works"`
-	Others    []landItem      `json:"others"` // what the works lie among
-	Sections  []landSection   `json:"sections"`
+	Property  landProperty `json:"property"`
+	LastEntry string       `json:"lastEntry,omitempty"` // date of the newest entry on what is shown
+	Inspected []string     `json:"inspected"`           // sentences: the last inspection, and how many works had one
+	Done      []landCount  `json:"done"`                // what was done, in numbers
+	Kinds     []landKind   `json:"kinds"`               // rows in use, in the table's order
+
+	Watch    json.RawMessage `json:"watch,omitempty"`    // of landWatch: what to watch for now, worst first
+	Hazards  json.RawMessage `json:"hazards,omitempty"`  // of landWatch
+	Works    json.RawMessage `json:"works,omitempty"`    // of landItem
+	Others   json.RawMessage `json:"others,omitempty"`   // of landItem: what the works lie among
+	Sections json.RawMessage `json:"sections,omitempty"` // of landSection
+
+	Blocks *landLists `json:"blocks,omitempty"` // instead of those five
+}
+
+type landLists struct {
+	Watch    landBlocks `json:"watch"`
+	Hazards  landBlocks `json:"hazards"`
+	Works    landBlocks `json:"works"`
+	Others   landBlocks `json:"others"`
+	Sections landBlocks `json:"sections"`
+}
+
+// landBlocks are where a list is found: its blocks, in order, each a JSON array.
+type landBlocks struct {
+	Count int      `json:"count"` // of all rows
+	Names []string `json:"names"`
 }
 
 type landProperty struct {
@@ -34,8 +50,9 @@ type landProperty struct {
 
 // landInspection is the newest visit.
 type landInspection struct {
-	On string // date
-	By string // as the entry of the visit is signed
+	On     string // date
+	By     string // as the entry of the visit is signed
+	seenAt string // when that was written
 }
 
 // landCount is "24", "works built 2025–2026".
@@ -101,26 +118,4 @@ type landFact struct {
 type landPhoto struct {
 	SHA string `json:"sha"`
 	On  string `json:"on,omitempty"` // date; "" when it is not known
-}
-
-// sort puts works and others in the order of the kinds' table, then by name as people
-// count ("Dam 2" before "Dam 10"), then by id.
-func (v *landView) sort() {
-	rank := map[string]int{}
-	for i, k := range model.Kinds {
-		rank[k.Name] = i
-	}
-	for _, items := range [][]landItem{v.Works, v.Others} {
-		slices.SortFunc(items, func(a, b landItem) int {
-			return cmp.Or(cmp.Compare(rank[a.Kind], rank[b.Kind]), compareNames(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-		})
-	}
-}
-
-func encodeLandView(v landView) ([]byte, error) {
-	body, err := json.Marshal(v)
-	if err != nil {
-		return nil, fmt.Errorf("the shared view of %q: %w", v.Property.Name, err)
-	}
-	return body, nil
 }

@@ -35,7 +35,7 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
-	file.whole.send(w, r, file.data, endPiece)
+	file.whole.send(w, r, askAgain, file.data, endPiece)
 }
 
 // packedFile gives a property's works in a format, as [Server.packedView] gives the page. A
@@ -50,16 +50,18 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 	kept := s.views.file(v, format.Name)
 	whole := context.WithoutCancel(ctx) // others wait for it too
 	return kept.packed.of(ctx, want, func(*packedFile, version) (file *packedFile, at version, err error) {
-		err = s.views.build(func() error {
+		err = when(s.views.building, func() error {
+			files := &linkFiles{items: func(next []model.Feature) (items map[string]*landItem, err error) {
+				err = s.withBook(whole, property, func(b *landBook) error {
+					items = b.itemsOf(next)
+					return nil
+				})
+				return items, err
+			}}
 			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
 				return err
 			}
-			at.day = want.day
-			view, err := s.landView(whole, Property{ID: property, Name: at.name})
-			if err != nil {
-				return err
-			}
-			files := newLinkFiles(&view)
+			at.name, at.day = want.name, want.day
 			file, err = packFile(func(w io.Writer) error {
 				return format.Write(w, export.Source{Property: at.name, Features: files.features(s.folded(whole, property)), Figures: files, Describe: files.describe, Labels: plainLabels, ForLink: true, ExportedAt: s.now()})
 			})
@@ -75,38 +77,63 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 // linkFiles gives an export what the page shows, in the page's words and digits: none of the
 // surveyor's figures, no advice on building, and nothing that tells of a hidden feature
 // through its neighbours.
-type linkFiles struct{ items map[string]*landItem }
-
-func newLinkFiles(v *landView) *linkFiles {
-	l := &linkFiles{items: make(map[string]*landItem, len(v.Works)+len(v.Others))}
-	for _, items := range [][]landItem{v.Works, v.Others} {
-		for i := range items {
-			l.items[items[i].ID] = &items[i]
-		}
-	}
-	return l
+type linkFiles struct {
+	items   func([]model.Feature) (map[string]*landItem, error) // of those that are shown
+	passing map[string]*landItem
 }
 
+// itemsAtOnce is how many items are worked out together: the book is not held up for longer.
+const itemsAtOnce = 200
+
 // features yields what the page shows, each feature with the fields that may leave by it.
-// One that changed since the page's view was made leaves only if it still may.
+// One that changed since the book was renewed leaves only if it still may.
 func (l *linkFiles) features(all iter.Seq2[register.Folded, error]) iter.Seq2[model.Feature, error] {
 	return func(yield func(model.Feature, error) bool) {
+		var next []model.Feature
+		pass := func() bool {
+			var err error
+			if l.passing, err = l.items(next); err != nil {
+				yield(model.Feature{}, err)
+				return false
+			}
+			for _, f := range next {
+				if item := l.passing[f.ID]; item != nil && !yield(item.forLink(f), nil) {
+					return false
+				}
+			}
+			next = next[:0]
+			return true
+		}
 		for folded, err := range all {
 			if err != nil {
 				yield(model.Feature{}, err)
 				return
 			}
-			f := folded.Model()
-			if item := l.items[f.ID]; item != nil && !folded.Struck && shared(f) && !yield(item.forLink(f), nil) {
+			if f := folded.Model(); !folded.Struck && shared(f) {
+				next = append(next, f)
+			}
+			if len(next) == itemsAtOnce && !pass() {
 				return
 			}
 		}
+		pass()
 	}
+}
+
+// itemsOf gives the items of those features that are shown. mu is held.
+func (b *landBook) itemsOf(features []model.Feature) map[string]*landItem {
+	items := make(map[string]*landItem, len(features))
+	for _, f := range features {
+		if item, ok := b.item(f.ID); ok {
+			items[f.ID] = &item
+		}
+	}
+	return items
 }
 
 // describe gives the lines of the page about a feature.
 func (l *linkFiles) describe(id string) []string {
-	item := l.items[id]
+	item := l.passing[id]
 	lines := make([]string, 0, 8)
 	for _, text := range item.Wrong {
 		if item.State == dangerState {
@@ -126,7 +153,7 @@ func (l *linkFiles) describe(id string) []string {
 
 // Of implements [export.Figures].
 func (l *linkFiles) Of(f model.Feature) figures.Sheet {
-	item := l.items[f.ID]
+	item := l.passing[f.ID]
 	out := figures.Sheet{}
 	for _, fig := range item.figures {
 		out.Figures = append(out.Figures, asTold(fig))

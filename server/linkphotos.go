@@ -3,7 +3,6 @@ package server
 import (
 	"context"
 	"errors"
-	"maps"
 	"slices"
 	"sync"
 
@@ -50,7 +49,7 @@ func (s *Server) shows(ctx context.Context, property string, sha register.Hash) 
 	v := s.views.view(property)
 	whole := context.WithoutCancel(ctx) // others wait for it too
 	shown, err := v.photos.of(ctx, want, func(former *shownPhotos, at version) (*shownPhotos, version, error) {
-		if former != nil && at.near(want) {
+		if former != nil && at.near(want, mostRenewed) {
 			next, err := s.renewPhotos(whole, former, at)
 			if !errors.Is(err, store.ErrForked) {
 				s.views.weigh(property, v, &v.photoBytes, former.size())
@@ -58,7 +57,7 @@ func (s *Server) shows(ctx context.Context, property string, sha register.Hash) 
 			}
 		}
 		var made *shownPhotos
-		err := s.views.build(func() (err error) {
+		err := when(s.views.building, func() (err error) {
 			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
 				return err
 			}
@@ -76,13 +75,13 @@ func (s *Server) shows(ctx context.Context, property string, sha register.Hash) 
 	return shown.shows(sha), nil
 }
 
-// near tells whether what leads from v to w is looked at entry by entry.
-func (v version) near(w version) bool {
-	if !slices.Equal(v.parts, w.parts) {
+// near tells whether at most so many entries of each register lead from v to w.
+func (v version) near(w version, most int64) bool {
+	if len(v.parts) == 0 || !slices.Equal(v.parts, w.parts) {
 		return false
 	}
 	for i, end := range v.ends {
-		if end.Epoch != w.ends[i].Epoch || end.N+mostRenewed < w.ends[i].N {
+		if end.Epoch != w.ends[i].Epoch || end.N+uint64(most) < w.ends[i].N {
 			return false
 		}
 	}
@@ -105,30 +104,15 @@ func (s *Server) readPhotos(ctx context.Context, parts []string) (*shownPhotos, 
 
 // renewPhotos looks again at the features of the entries that came since at.
 func (s *Server) renewPhotos(ctx context.Context, p *shownPhotos, at version) (version, error) {
-	at.ends = slices.Clone(at.ends)
-	for i, part := range at.parts {
-		changed := map[string]bool{}
-		for {
-			entries, next, err := s.store.EntriesAfter(ctx, part, at.ends[i], 500)
+	return s.entriesSince(ctx, at, func(part string, ids []string) error {
+		for folded, err := range s.store.FeaturesNamed(ctx, part, ids) {
 			if err != nil {
-				return version{}, err
-			}
-			if len(entries) == 0 {
-				break
-			}
-			for _, e := range entries {
-				changed[e.Entry.Feature] = true
-			}
-			at.ends[i] = next
-		}
-		for folded, err := range s.store.FeaturesNamed(ctx, part, slices.Collect(maps.Keys(changed))) {
-			if err != nil {
-				return version{}, err
+				return err
 			}
 			p.change(part, folded)
 		}
-	}
-	return at, nil
+		return nil
+	})
 }
 
 // change takes in a feature as it is now.

@@ -12,6 +12,7 @@ import (
 
 // look is a visit to a feature: what of it is shared besides what figures.Visited has.
 type look struct {
+	id      string // of the visit
 	of, on  string // on is "" when the visit is not dated
 	by      string // whoever recorded it
 	changed register.Word
@@ -21,7 +22,7 @@ type look struct {
 }
 
 func lookOf(visit model.Feature, folded register.Folded) look {
-	l := look{of: visit.Text("of"), on: dated(visit.Text("observedOn")), by: folded.Recorded.Author, changed: folded.Changed, photos: photoList(visit)}
+	l := look{id: visit.ID, of: visit.Text("of"), on: dated(visit.Text("observedOn")), by: folded.Recorded.Author, changed: folded.Changed, photos: photoList(visit)}
 	if offset, ok := visit.Number("headOffsetM"); ok {
 		l.offsetM = &offset
 	}

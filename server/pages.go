@@ -117,3 +117,22 @@ func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	}
 	view.sendJSON(w, r)
 }
+
+// handleBlock gives a block of the lists that a link shows now, and no other.
+func (s *Server) handleBlock(w http.ResponseWriter, r *http.Request) {
+	p, ok := s.openLink(w, r)
+	if !ok {
+		return
+	}
+	view, err := s.packedView(r.Context(), p.ID)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	block := view.blocks[r.PathValue("block")]
+	if block == nil {
+		refuse(w, http.StatusNotFound, &model.Problem{Path: "block", Reason: "this part of the map has changed", Fix: "ask for land.json again"})
+		return
+	}
+	block.send(w, r)
+}

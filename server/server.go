@@ -53,10 +53,10 @@ type Server struct {
 	unknownProxy                sync.Once
 	pace                        pace.Rule
 	computing                   allowances
-	turns                       *turns         // to compute
-	kept                        keptProperties // figures that landholders look at
-	views                       *keptViews     // what links show
-	photoNames                  photoNames     // that entries name, and by whom
+	turns                       *turns     // to compute
+	kept                        keptBooks  // of the properties that landholders look at
+	views                       *keptViews // what links show
+	photoNames                  photoNames // that entries name, and by whom
 	small                       *smallPhotos
 	room                        rooms // what devices and properties use of the disk
 }
@@ -103,6 +103,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))
 	mux.HandleFunc("GET /map/{link}", zipped(s.handleMap))
 	mux.HandleFunc("GET /map/{link}/land.json", zipped(s.handleLand))
+	mux.HandleFunc("GET /map/{link}/blocks/{block}", zipped(s.handleBlock))
 	mux.HandleFunc("GET /map/{link}/photos/{sha}", s.handleLinkPhoto)
 	mux.HandleFunc("GET /map/{link}/{file}", zipped(s.handleLinkExport))
 	mux.Handle("GET /field", http.RedirectHandler("/field/", http.StatusMovedPermanently))

@@ -2,7 +2,7 @@
 // It knows nothing of properties, links or features: the server serves it, and the pages
 // fetch their data over HTTP.
 //
-// landholder.html, served at an address P, fetches P/land.json and P/photos/{sha}.
+// landholder.html, served at an address P, fetches P/land.json, P/blocks/{name} and P/photos/{sha}.
 // field.html, served at /field/ with field-worker.js as /field/worker.js and
 // field.webmanifest as /field/manifest.webmanifest, enrols at /enrol and speaks sync/wire
 // at /sync and sync/photo at /photos/{sha}. Pages find their scripts and styles under

@@ -37,8 +37,8 @@ const (
 	speedTries    = 5
 )
 
-// demoLink serves the demo's scene on a real server and returns the address of its link.
-func demoLink(t *testing.T) (base, link string) {
+// realServer is a server of an empty register.
+func realServer(t *testing.T) (*server.Server, *boltstore.Store) {
 	t.Helper()
 	dir, now := t.TempDir(), time.Now
 	store, err := boltstore.Open(filepath.Join(dir, "register.bolt"), boltstore.Options{Now: now})
@@ -55,6 +55,17 @@ func demoLink(t *testing.T) (base, link string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(func() {
+		_ = s.Close(t.Context())
+		_ = store.Close()
+	})
+	return s, store
+}
+
+// demoLink serves the demo's scene on a real server and returns the address of its link.
+func demoLink(t *testing.T) (base, link string) {
+	t.Helper()
+	s, store := realServer(t)
 	property, _, err := s.PropertyOrNew(t.Context(), demo.PropertyName)
 	if err != nil {
 		t.Fatal(err)
@@ -75,7 +86,7 @@ func demoLink(t *testing.T) (base, link string) {
 	if _, err := store.Append(t.Context(), property.ID, entries); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), property, now().Add(time.Hour))
+	secret, err := s.Share(t.Context(), property, time.Now().Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,11 +103,7 @@ func demoLink(t *testing.T) (base, link string) {
 		_, _ = w.Write(append([]byte("<!doctype html><title>Script</title>"), script...))
 	})
 	web := httptest.NewServer(mux)
-	t.Cleanup(func() {
-		web.Close()
-		_ = s.Close(t.Context())
-		_ = store.Close()
-	})
+	t.Cleanup(web.Close)
 	return web.URL, web.URL + "/map/" + secret
 }
 

@@ -46,27 +46,54 @@ export interface Watch {
   state?: ItemState;
 }
 
-export interface Land {
-  property: { name: string };
-  lastEntry?: string;
-  /** Sentences: the last inspection, and how many works had one. */
-  inspected: string[];
-  done: { count: number; text: string; state?: ItemState }[];
-  watch: Watch[];
+/** The lists of a land, in the order in which they are asked for. */
+export interface Lists {
   hazards: Watch[];
-  kinds: Kind[];
+  watch: Watch[];
   works: Item[];
   others: Item[];
   sections: Section[];
 }
 
-/** Takes an answer of the server for a Land, or null when it is something else. */
-export function readLand(answer: unknown): Land | null {
-  const land = answer as Partial<Land> | null;
-  const lists = land && [land.inspected, land.done, land.watch, land.hazards, land.kinds, land.works, land.others, land.sections];
-  const whole = lists && lists.every(Array.isArray) && typeof land.property?.name === "string";
-  return whole ? (land as Land) : null;
+export const listNames = ["hazards", "watch", "works", "others", "sections"] as const satisfies readonly (keyof Lists)[];
+
+interface Head {
+  property: { name: string };
+  lastEntry?: string;
+  /** Sentences: the last inspection, and how many works had one. */
+  inspected: string[];
+  done: { count: number; text: string; state?: ItemState }[];
+  kinds: Kind[];
 }
+
+export interface Land extends Head, Lists {
+  /** How many items there are; more than came, while blocks are on their way. */
+  count: number;
+}
+
+/** What the server answers: a land with its lists, or where their blocks are found. */
+export type Index = Head & Partial<Lists> & { blocks?: Record<keyof Lists, { count: number; names: string[] }> };
+
+/** Takes an answer of the server for an index, or null when it is something else. */
+export function readIndex(answer: unknown): Index | null {
+  const index = answer as Partial<Index> | null;
+  if (!index || typeof index !== "object") return null;
+  const head = [index.inspected, index.done, index.kinds].every(Array.isArray) && typeof index.property?.name === "string";
+  const lists = listNames.every((list) => Array.isArray(index.blocks ? index.blocks[list]?.names : index[list]));
+  return head && lists ? (index as Index) : null;
+}
+
+/** A land of what has come. */
+export function landOf(index: Index, blocks: ReadonlyMap<string, unknown[]>): Land {
+  const list = <Name extends keyof Lists>(name: Name): Lists[Name] =>
+    (index[name] ?? index.blocks?.[name].names.flatMap((block) => blocks.get(block) ?? []) ?? []) as Lists[Name];
+  const lists: Lists = { hazards: list("hazards"), watch: list("watch"), works: list("works"), others: list("others"), sections: list("sections") };
+  const count = index.blocks ? index.blocks.works.count + index.blocks.others.count : lists.works.length + lists.others.length;
+  return { ...index, ...lists, count };
+}
+
+/** Whether all items have come. */
+export const isWhole = (land: Land): boolean => land.works.length + land.others.length >= land.count;
 
 /** Kinds by name; an item whose row did not come is drawn plainly rather than lost. */
 export function kindIndex(land: Land): (name: string) => Kind {

@@ -4,7 +4,7 @@
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
 import Feature from "ol/Feature.js";
-import { createEmpty, extend, getCenter, isEmpty } from "ol/extent.js";
+import { createEmpty, extend, getCenter, getHeight, getWidth, isEmpty } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import Point from "ol/geom/Point.js";
 import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
@@ -16,7 +16,7 @@ import PinchZoom from "ol/interaction/PinchZoom.js";
 import VectorLayer from "ol/layer/Vector.js";
 import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
-import { type Item, kindIndex, type Land, opens } from "./land.ts";
+import { isWhole, type Item, kindIndex, type Land, opens } from "./land.ts";
 import { crossesLayer } from "../map/grid.ts";
 import { dresser, type IsFree, labelBelowPx, symbolPlace, type WorkStyle } from "../map/style.ts";
 import { shortened, statusOf } from "../base/item.ts";
@@ -24,7 +24,7 @@ import { nearest } from "../map/pointer.ts";
 import { scaleBar, type ScaleBar } from "../map/scale.ts";
 import { sayWhenStill } from "../map/still.ts";
 import { ink } from "../map/symbols.ts";
-import { type Standing, withRoom } from "./room.ts";
+import { Boxes, type Standing, thinned, withRoom } from "./room.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 
 export interface LandMap {
@@ -47,6 +47,9 @@ const closestResolution = 0.05;
 const symbolPx = 18; // half of a symbol
 const labelLetterPx = 9; // of a work's name, on average
 const renamedPx = 40; // moved by so many, names are written again
+const manyItems = 3000; // of more those that lie on each other at a resolution are not all drawn
+const thinPx = 5;
+const mostStyles = 4000; // kept for items that are drawn with symbol or name
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
 
 interface Symbol {
@@ -92,6 +95,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   let everything = createEmpty();
   let treated = createEmpty(); // what is opened with: where the works are
   let fitted = false;
+  let fittedTo: { center: string; resolution: number | undefined } | null = null; // the view as it was set here, while more comes
   let drawn = new Map<string, Feature<Geometry>>();
   let symbols: () => Iterable<Symbol> = () => [];
   let named = createEmpty(); // what was in sight when names were last written
@@ -143,17 +147,22 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const marks: { x: number; y: number }[] = [];
       const late: Standing[] = [];
       const names = new Map<string, number>(); // half of a work's name, in pixels
+      let [taken, takenAt] = [new Boxes(1), -1]; // by symbols and names, at a resolution
       const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
-        const hits = (s: { x: number; y: number }) =>
-          Math.abs(s.x - at[0]!) < (halfWidthPx + symbolPx) * resolution && Math.abs(s.y - at[1]!) < (halfHeightPx + symbolPx) * resolution;
-        return !marks.some(hits) && !standing.some((s) => {
-          const shift = room(s.id, resolution);
-          if (!shift) return false;
-          const [x, y] = [s.x + shift[0], s.y + shift[1]];
-          if (hits({ x, y })) return true;
-          const name = names.get(s.id) ?? 0; // below the symbol
-          return name > 0 && Math.abs(x - at[0]!) < (halfWidthPx + name) * resolution && Math.abs(y - labelBelowPx * resolution - at[1]!) < (halfHeightPx + 10) * resolution;
-        });
+        if (takenAt !== resolution) {
+          [taken, takenAt] = [new Boxes(120 * resolution), resolution];
+          const half = symbolPx * resolution;
+          for (const m of marks) taken.add({ ...m, halfWidth: half, halfHeight: half });
+          for (const s of standing) {
+            const shift = room(s.id, resolution);
+            if (!shift) continue;
+            const [x, y] = [s.x + shift[0], s.y + shift[1]];
+            taken.add({ x, y, halfWidth: half, halfHeight: half });
+            const name = names.get(s.id) ?? 0; // below the symbol
+            if (name > 0) taken.add({ x, y: y - labelBelowPx * resolution, halfWidth: name * resolution, halfHeight: 10 * resolution });
+          }
+        }
+        return !taken.meets({ x: at[0]!, y: at[1]!, halfWidth: halfWidthPx * resolution, halfHeight: halfHeightPx * resolution });
       };
       symbols = function* () {
         const resolution = view.getResolution() ?? 1;
@@ -162,10 +171,28 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
           if (shift) yield { id: s.id, x: s.x + shift[0], y: s.y + shift[1], over: hazards.has(s.id) };
         }
       };
+      const many = land.works.length + land.others.length > manyItems;
+      const places: { id: string; x: number; y: number }[] = [];
+      const thin = many ? thinned(places, thinPx) : () => true;
+      const styles = new Map<string, WorkStyle>();
+      const styleOf = (key: string, make: () => WorkStyle): WorkStyle => {
+        let style = styles.get(key);
+        if (!style) {
+          if (styles.size > mostStyles) styles.clear();
+          styles.set(key, (style = make()));
+        }
+        return style;
+      };
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        f.setStyle(dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, room: (resolution) => room(o.id, resolution) }));
+        const whole = (): WorkStyle => dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, room: (resolution) => room(o.id, resolution) });
+        const small = many && !o.state && f.getGeometry() instanceof Point;
+        if (small) places.push(placeOf(o.id, f.getGeometry()!));
+        f.setStyle((feature, resolution) => {
+          const hidden = small ? !thin(o.id, resolution) : many && o.state !== undefined && !room(o.id, resolution);
+          return hidden ? [] : styleOf(o.id, whole)(feature, resolution);
+        });
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
         if (f.getGeometry() instanceof Point) {
@@ -174,7 +201,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         }
         if (o.state) {
           const [x = 0, y = 0] = getCenter(symbolPlace(f.getGeometry()!).getExtent());
-          late.push({ id: o.id, x, y, stays: true });
+          late.push({ id: o.id, x, y, stays: true, wrong: true, always: o.state === "danger" });
         }
         if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         if (opens(o)) drawn.set(o.id, f);
@@ -188,21 +215,30 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const f = new Feature(geometry);
         const at = getCenter(symbolPlace(geometry).getExtent());
         names.set(w.id, shortened(w.name ?? "", 22).length * labelLetterPx / 2);
-        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built" });
-        f.setStyle(dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
-          attention: w.state === "attention",
-          room: (resolution) => room(w.id, resolution),
-        }));
+        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built", wrong: w.state !== undefined });
+        const whole = (): WorkStyle =>
+          dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: (resolution) => room(w.id, resolution) });
+        const place = (): WorkStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
+        const long = Math.max(getWidth(geometry.getExtent()), getHeight(geometry.getExtent()));
+        if (many) places.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0 });
+        f.setStyle((feature, resolution) => {
+          if (room(w.id, resolution)) return styleOf(w.id, whole)(feature, resolution);
+          if (long < thinPx * resolution && !thin(w.id, resolution)) return [];
+          return styleOf(`${w.kind} ${statusOf(w)}`, place)(feature, resolution);
+        });
         drawn.set(w.id, f);
         features.push(f);
       }
       // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
       standing.push(...late.sort((a, b) => Number(hazards.has(a.id)) - Number(hazards.has(b.id))));
       everyone.addFeatures(features);
-      if (!fitted && !isEmpty(everything)) {
+      // As long as more comes and nobody has moved the map, all of it is brought into sight.
+      const untouched = fittedTo !== null && fittedTo.center === String(view.getCenter()) && fittedTo.resolution === view.getResolution();
+      if ((!fitted || untouched) && !isEmpty(everything)) {
+        if (!fitted) anchor = getCenter(everything);
         fitted = true;
-        anchor = getCenter(everything);
         fit(isEmpty(treated) ? everything : treated, false);
+        fittedTo = isWhole(land) ? null : { center: String(view.getCenter()), resolution: view.getResolution() };
       }
     },
     select(id, bringIntoView) {
@@ -244,6 +280,11 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     },
     dispose: () => map.setTarget(undefined),
   };
+}
+
+function placeOf(id: string, geometry: Geometry): { id: string; x: number; y: number } {
+  const [x = 0, y = 0] = getCenter(geometry.getExtent());
+  return { id, x, y };
 }
 
 function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {

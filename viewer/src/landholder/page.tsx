@@ -1,9 +1,9 @@
 // The landholder's page as a whole: asks for the land, holds the state, lays out the parts.
 
 import { useCallback, useEffect, useMemo, useReducer } from "preact/hooks";
-import { askForLand } from "./ask.ts";
+import { Asker } from "./ask.ts";
 import { ItemPanel } from "./itempanel.tsx";
-import { type Item, itemOf, type Kind, kindIndex, type Land } from "./land.ts";
+import { type Index, isWhole, type Item, itemOf, type Kind, kindIndex, type Land, landOf } from "./land.ts";
 import { Legend } from "./legend.tsx";
 import { MapSheet } from "./mapsheet.tsx";
 import { Message } from "./message.tsx";
@@ -12,21 +12,24 @@ import { PrintList } from "./printlist.tsx";
 import { SectionSheet } from "./sectionsheet.tsx";
 import { type Action, isShown, reduce, startWith, type State } from "./state.ts";
 import { Summary } from "./summary.tsx";
-import { accuracy, called, count, day } from "./words.ts";
+import { accuracy, called, count, day, number } from "./words.ts";
+import { useRows } from "./rows.tsx";
 import { canDraw } from "../section/draw.ts";
 import { WorkList } from "./worklist.tsx";
 
-/** The page below a link, with the land that it came with, if it did. */
-export function Page({ link, came }: { link: string; came: Land | null }) {
-  const [state, act] = useReducer<State, Action, Land | null>(reduce, came, startWith);
-  const ask = useCallback(async () => {
+/** The page below a link, with the land that it came with, if it did, or its index. */
+export function Page({ link, came }: { link: string; came: Index | null }) {
+  const [state, act] = useReducer<State, Action, Land | null>(reduce, came && landOf(came, new Map()), startWith);
+  const asker = useMemo(() => new Asker(link), [link]);
+  const ask = useCallback(async (from: Index | null) => {
     act({ do: "ask" });
-    const answer = await askForLand(link);
+    const answer = await asker.ask(from, (land) => act({ do: "part", land }));
     act(typeof answer === "string" ? { do: "trouble", trouble: answer } : { do: "show", land: answer });
-  }, [link]);
+  }, [asker]);
   useEffect(() => {
-    if (!came) void ask();
+    if (!came || came.blocks) void ask(came);
   }, [ask]);
+  const again = useCallback(() => void ask(null), [ask]);
   useEffect(() => {
     if (state.land) document.title = `${state.land.property.name}: works on the land`;
   }, [state.land]);
@@ -34,11 +37,11 @@ export function Page({ link, came }: { link: string; came: Land | null }) {
   if (!state.land) {
     return (
       <main class="alone">
-        {state.trouble ? <Message trouble={state.trouble} land={null} ask={ask} asking={state.asking} /> : <p role="status">Loading the map…</p>}
+        {state.trouble ? <Message trouble={state.trouble} land={null} ask={again} asking={state.asking} /> : <p role="status">Loading the map…</p>}
       </main>
     );
   }
-  return <Sheet land={state.land} state={state} act={act} link={link} ask={ask} />;
+  return <Sheet land={state.land} state={state} act={act} link={link} ask={again} />;
 }
 
 interface SheetProps {
@@ -53,7 +56,9 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
   const kind = useMemo(() => kindIndex(land), [land]);
   const shown = useMemo(() => land.works.filter((w) => isShown(state, w)), [land, state.hiddenKinds, state.hiddenStatuses]);
   const selected = itemOf(land, state.selected);
-  const sections = land.sections.filter(canDraw);
+  const whole = isWhole(land);
+  const sections = useMemo(() => land.sections.filter(canDraw), [land]);
+  const sheets = useRows(sections, 20);
   const photographed = [...land.works, ...land.others].some((i) => i.photos.length > 0); // care is printed where there is room
   const nameOf = (item: Item) => called(kind(item.kind).label, item.name);
   return (
@@ -64,9 +69,10 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         <p class="when">
           {land.lastEntry && <span>Last entry {breakable(day(land.lastEntry))}.</span>}{" "}
           <button type="button" class="quiet noprint" onClick={ask} disabled={state.asking}>
-            {state.asking ? "Refreshing…" : "Refresh"}
+            {state.asking ? (whole ? "Refreshing…" : "Loading…") : "Refresh"}
           </button>
         </p>
+        {!whole && <p class="when" role="status">{number(land.works.length + land.others.length, 0)} of {number(land.count, 0)} items loaded.</p>}
       </header>
       <main>
         {state.trouble && <Message trouble={state.trouble} land={land} ask={ask} asking={state.asking} />}
@@ -88,9 +94,10 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
           <section class="sections" aria-labelledby="sections">
             <h2 id="sections">Long section</h2>
             <p class="soft">The gully from the side, its lower end at the left: the ground, the dams, and how far silt can fill up behind each (the flat line upstream of its top).</p>
-            {sections.map((s) => (
+            {sheets.rows.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}
+            {sheets.more}
           </section>
         )}
         <PhotoSheet items={[...land.others, ...land.works]} nameOf={nameOf} link={link} />

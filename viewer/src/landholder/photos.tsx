@@ -2,6 +2,7 @@
 // whose day is not known is neither.
 
 import type { Item, Photo } from "./land.ts";
+import { useRows } from "./rows.tsx";
 import { day, number } from "./words.ts";
 
 export function Photos({ item, name, link }: { item: Item; name: string; link: string }) {
@@ -54,9 +55,10 @@ function Figure({ photo, name, link, which }: { photo: Photo; name: string; link
 /** Every item that has photos, those with a first and a newest before the others. */
 export function PhotoSheet({ items, nameOf, link }: { items: readonly Item[]; nameOf: (item: Item) => string; link: string }) {
   const photographed = items.filter((i) => i.photos.length > 0).sort((a, b) => Math.min(2, b.photos.length) - Math.min(2, a.photos.length));
+  const rest = photographed.slice(6);
+  const { rows, more } = useRows(rest, 60);
   if (photographed.length === 0) return null;
   const inSight = photographed.slice(0, 6);
-  const rest = photographed.slice(6);
   const one = (item: Item) => (
     <section key={item.id} class="photoset" aria-label={`Photos of ${nameOf(item)}`}>
       <h3>{nameOf(item)}</h3>
@@ -70,7 +72,8 @@ export function PhotoSheet({ items, nameOf, link }: { items: readonly Item[]; na
       {rest.length > 0 && (
         <details>
           <summary>Photos of {number(rest.length, 0)} more places</summary>
-          <div class="photosets">{rest.map(one)}</div>
+          <div class="photosets">{rows.map(one)}</div>
+          {more}
         </details>
       )}
     </section>

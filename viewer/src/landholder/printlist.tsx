@@ -1,14 +1,21 @@
 // The list as it is printed: every work with its dates, then gully heads, scalds and hazards.
 
+import { useEffect, useState } from "preact/hooks";
 import type { Item, Kind, Land } from "./land.ts";
-import { called, day, statusWords } from "./words.ts";
+import { called, day, number, statusWords } from "./words.ts";
 import { statusOf } from "../base/item.ts";
+
+const alwaysThere = 500; // rows; of more they are made for the printer
+const mostPrinted = 5000;
 
 const sizes = ["Length", "Area", "Height", "Height of the drop"];
 
 export function PrintList({ land, kind }: { land: Land; kind: (name: string) => Kind }) {
+  const printing = usePrinting();
   const others = land.others.filter((o) => o.state || o.seen || o.plain.length > 0 || o.facts.length > 0);
   if (land.works.length + others.length === 0) return null;
+  const all = [...land.works, ...others];
+  const rows = all.slice(0, all.length <= alwaysThere || printing ? mostPrinted : 0);
   return (
     <section class="printlist" aria-hidden="true">
       <h2>{others.length > 0 ? "List of works, gully heads and hazards" : "List of works"}</h2>
@@ -17,11 +24,12 @@ export function PrintList({ land, kind }: { land: Land; kind: (name: string) => 
           <tr><th>Name</th><th>Kind</th><th>Stage</th><th>Built</th><th>Size</th><th>Condition</th></tr>
         </thead>
         <tbody>
-          {[...land.works, ...others].map((i) => (
+          {rows.map((i) => (
             <Row key={i.id} item={i} kind={kind(i.kind)} />
           ))}
         </tbody>
       </table>
+      {all.length > mostPrinted && <p>The first {number(mostPrinted, 0)} of {number(all.length, 0)}: the files for map apps have all of them.</p>}
     </section>
   );
 }
@@ -43,4 +51,19 @@ function Row({ item, kind }: { item: Item; kind: Kind }) {
 function stageOf(w: Item): string {
   const status = statusOf(w);
   return status !== "built" && status !== "failed" && w.statusOn ? `${statusWords[status]} ${day(w.statusOn)}` : statusWords[status];
+}
+
+/** Whether the page is being printed. */
+function usePrinting(): boolean {
+  const [printing, setPrinting] = useState(false);
+  useEffect(() => {
+    const [begin, end] = [() => setPrinting(true), () => setPrinting(false)];
+    window.addEventListener("beforeprint", begin);
+    window.addEventListener("afterprint", end);
+    return () => {
+      window.removeEventListener("beforeprint", begin);
+      window.removeEventListener("afterprint", end);
+    };
+  }, []);
+  return printing;
 }

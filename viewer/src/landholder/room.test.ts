@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { placed, withRoom, type Standing } from "./room.ts";
+import { Boxes, placed, thinned, withRoom, type Standing } from "./room.ts";
 
 const at = (id: string, x: number, y: number, stays = false): Standing => ({ id, x, y, stays });
 
@@ -31,4 +31,30 @@ test("symbols that are apart all have room, also across the edges of cells", () 
 test("closer in there is room for more", () => {
   const room = withRoom([at("a", 0, 0), at("b", 10, 0)]);
   assert.deepEqual([room("b", 1), room("b", 0.1)], [null, [0, 0]]);
+});
+
+test("boxes that lie apart are told from those that meet, wherever the squares end", () => {
+  const boxes = new Boxes(10);
+  for (const x of [-25, 0, 9.5, 400]) boxes.add({ x, y: -3, halfWidth: 2, halfHeight: 3 });
+  for (const [x, y, meets] of [[0, 0, true], [-25, -8.9, true], [-25, -9.1, false], [13.4, -3, true], [13.6, -3, false], [404, 2, false], [4.7, -3, false]] as const) {
+    assert.equal(boxes.meets({ x, y, halfWidth: 2, halfHeight: 3 }), meets, `${x} ${y}`);
+  }
+});
+
+test("of places that nobody can tell apart one is drawn, and all close in", () => {
+  const places = Array.from({ length: 400 }, (_, i) => ({ id: String(i), x: (i % 20) * 2, y: Math.floor(i / 20) * 2 }));
+  const drawn = thinned(places, 5);
+  const count = (resolution: number) => places.filter((p) => drawn(p.id, resolution)).length;
+  assert.equal(count(0.1), 400);
+  assert.equal(count(4), 4);
+  assert.equal(drawn("0", 100), true);
+});
+
+test("in a crowd nothing covers another but what can hurt, and what is wrong comes first", () => {
+  const crowd = Array.from({ length: 4000 }, (_, i) => ({ id: String(i), x: (i % 80) * 5, y: Math.floor(i / 80) * 5, stays: true, wrong: i === 41 }));
+  const drawn = placed([...crowd, { id: "shaft", x: 205, y: 0, stays: true, wrong: true, always: true }], 34);
+  assert.deepEqual([drawn.has("41"), drawn.has("shaft"), drawn.has("40")], [true, true, false]);
+  const stand = crowd.filter((s) => drawn.has(s.id));
+  for (const a of stand) assert.equal(stand.filter((b) => Math.abs(a.x - b.x) < 34 && Math.abs(a.y - b.y) < 34).length, 1);
+  assert.deepEqual([...drawn.values()].filter(([x, y]) => x !== 0 || y !== 0), []);
 });

@@ -1,6 +1,6 @@
 // All that changes on the page, as values and one function from state and action to state.
 
-import { type Item, itemOf, type Land } from "./land.ts";
+import { isWhole, type Item, itemOf, type Land } from "./land.ts";
 import { type Status, statusOf } from "../base/item.ts";
 
 /** Why there is no map, or no newer one. */
@@ -19,6 +19,7 @@ export interface State {
 
 export type Action =
   | { do: "ask" }
+  | { do: "part"; land: Land } // more of it comes
   | { do: "show"; land: Land }
   | { do: "trouble"; trouble: Trouble }
   | { do: "select"; id: string | null; from: "map" | "list" }
@@ -35,15 +36,17 @@ const start: State = {
   hiddenStatuses: [],
 };
 
-/** The state of a page that came with its land, or must ask for it. */
+/** The state of a page that came with its land, or must ask for it or for the rest of it. */
 export function startWith(land: Land | null): State {
-  return land ? { ...start, land, asking: false } : start;
+  return land ? { ...start, land, asking: !isWhole(land) } : start;
 }
 
 export function reduce(state: State, action: Action): State {
   switch (action.do) {
     case "ask":
       return { ...state, asking: true };
+    case "part":
+      return state.land && isWhole(state.land) ? state : { ...state, land: action.land };
     case "show": {
       const stays = itemOf(action.land, state.selected) !== undefined;
       return { ...state, land: action.land, asking: false, trouble: null, selected: stays ? state.selected : null };

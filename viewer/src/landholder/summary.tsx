@@ -2,8 +2,12 @@
 // what to watch for now.
 
 import type { ItemState, Land, Watch } from "./land.ts";
+import { useRows } from "./rows.tsx";
 import type { Action } from "./state.ts";
 import { number } from "./words.ts";
+
+const atOnce = 50;
+const mostPrinted = 200;
 
 /** Of what to watch for, so many are in sight with the map below them; the rest opens. */
 const mostInSight = () => (window.matchMedia("(min-width: 62rem)").matches ? 5 : 2);
@@ -41,9 +45,10 @@ export function Summary({ land, act }: { land: Land; act: (action: Action) => vo
             </details>
           )}
           <ul class="onlyprint">
-            {watch.slice(most).map((w) => (
+            {watch.slice(most, mostPrinted).map((w) => (
               <li key={w.id}>– {w.text}</li>
             ))}
+            {watch.length > mostPrinted && <li>– and {number(watch.length - mostPrinted, 0)} more, in the list of works.</li>}
           </ul>
         </div>
       )}
@@ -52,9 +57,10 @@ export function Summary({ land, act }: { land: Land; act: (action: Action) => vo
 }
 
 function Rows({ rows, act }: { rows: readonly Watch[]; act: (action: Action) => void }) {
+  const shown = useRows(rows, atOnce);
   return (
     <ul>
-      {rows.map((w) => (
+      {shown.rows.map((w) => (
         <li key={w.id}>
           <button type="button" class="watchrow" onClick={() => act({ do: "select", id: w.id, from: "list" })}>
             <StateSign state={w.state} />
@@ -62,6 +68,7 @@ function Rows({ rows, act }: { rows: readonly Watch[]; act: (action: Action) => 
           </button>
         </li>
       ))}
+      {rows.length > atOnce && <li class="noprint">{shown.more}</li>}
     </ul>
   );
 }

@@ -3,12 +3,15 @@
 
 import { type Item, type Kind, type Land, opens } from "./land.ts";
 import type { Action } from "./state.ts";
+import { useRows } from "./rows.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
 import { Mark, Symbol } from "./symbol.tsx";
 import { called, count, statusWords } from "./words.ts";
 import { statusOf } from "../base/item.ts";
 
 const openUpTo = 12; // in a longer list the kinds start closed, so that the page stays short
+const wholeUpTo = 1500; // items, of which all rows are there, to be found and read aloud
+const atOnce = 100; // rows of a kind, of more
 
 interface Props {
   land: Land;
@@ -26,18 +29,19 @@ export function WorkList({ land, works, selected, act }: Props) {
       <h2 id="worklist">List of works</h2>
       {kinds.length === 0 && land.works.length > 0 && <p>All works are taken off the map. Tick them in the map key to see them.</p>}
       {kinds.map((k) => (
-        <Group key={k.name} kind={k} items={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} selected={selected} act={act} />
+        <Group key={k.name} kind={k} items={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce} selected={selected} act={act} />
       ))}
       {land.kinds.filter((k) => others.some((o) => o.kind === k.name)).map((k) => (
-        <Group key={k.name} kind={k} items={others.filter((o) => o.kind === k.name)} open={false} selected={selected} act={act} />
+        <Group key={k.name} kind={k} items={others.filter((o) => o.kind === k.name)} open={false} atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce} selected={selected} act={act} />
       ))}
     </section>
   );
 }
 
-function Group({ kind, items, open, selected, act }: { kind: Kind; items: Item[]; open: boolean; selected: string | null; act: (action: Action) => void }) {
-  const wrong = items.filter((i) => i.state === "failed" || i.state === "attention");
-  const sorted = [...wrong, ...items.filter((i) => !wrong.includes(i))];
+function Group({ kind, items, open, atOnce, selected, act }: { kind: Kind; items: Item[]; open: boolean; atOnce: number; selected: string | null; act: (action: Action) => void }) {
+  const isWrong = (i: Item) => i.state === "failed" || i.state === "attention";
+  const wrong = items.filter(isWrong);
+  const { rows, more } = useRows([...wrong, ...items.filter((i) => !isWrong(i))], atOnce, (i) => i.id === selected);
   return (
     <details open={open || items.some((i) => i.id === selected) || (wrong.length > 0 && items.length <= openUpTo)}>
       <summary>
@@ -45,7 +49,7 @@ function Group({ kind, items, open, selected, act }: { kind: Kind; items: Item[]
         {wrong.length > 0 && <span class="state">{wrong.length} to watch</span>}
       </summary>
       <ul>
-        {sorted.map((i) => (
+        {rows.map((i) => (
           <li key={i.id}>
             <button type="button" class="work" id={`item-${i.id}`} aria-pressed={i.id === selected} onClick={() => act({ do: "select", id: i.id, from: "list" })}>
               {kind.work ? <Symbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <Mark kind={kind} />}
@@ -59,6 +63,7 @@ function Group({ kind, items, open, selected, act }: { kind: Kind; items: Item[]
           </li>
         ))}
       </ul>
+      {more}
     </details>
   );
 }

@@ -1,0 +1,368 @@
+package server
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"iter"
+	"maps"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/model/works"
+	"headcut/sync/register"
+)
+
+// landBook is what a link shows of one property, kept so that an entry changes only what
+// rests on it: the item of its feature, what was visited, the dams beside a dam and the long
+// section of their gully, the sentence about each at the top of the page, and of each list
+// the one block in which that stands.
+type landBook struct {
+	mu sync.Mutex
+	at version // up to which the registers were read; the zero version when they must be read from the beginning
+
+	sheets    *figures.Keeper
+	hidden    map[string]bool        // ids of sensitive features
+	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
+	humps     map[string]*works.Hump // of the bed between a dam and the next one up
+	heights   map[string]float64
+	looks     map[string][]look      // by the feature that was visited, in the order of the visits' ids
+	visitOf   map[string]string      // by visit: the feature that was visited
+	items     map[string]*landRow    // of what is shown
+	changedOn map[string]string      // day of the newest entry on an item
+	watched   map[string]*watchedRow // by item
+	gullies   map[string]*gullyRow   // by thalweg
+
+	works, others, watch, hazards, sections blockList
+
+	did      bookWork
+	features atomic.Int64 // that it was made from
+}
+
+// bookWork counts what has been made since a book was begun.
+type bookWork struct{ Items, Blocks int }
+
+// watchedRow is a row about an item in the list of what to watch for, or of hazards.
+type watchedRow struct {
+	in  *blockList
+	row *landRow
+}
+
+// gullyRow is what is kept of a long section.
+type gullyRow struct {
+	dams []string
+	row  *landRow // nil when it is not shown
+}
+
+func newLandBook() *landBook {
+	b := &landBook{}
+	b.begin()
+	return b
+}
+
+// begin forgets all.
+func (b *landBook) begin() {
+	b.at, b.sheets = version{}, figures.NewKeeper()
+	b.hidden, b.unchecked, b.humps, b.heights = map[string]bool{}, map[string]bool{}, map[string]*works.Hump{}, map[string]float64{}
+	b.looks, b.visitOf = map[string][]look{}, map[string]string{}
+	b.items, b.changedOn, b.watched, b.gullies = map[string]*landRow{}, map[string]string{}, map[string]*watchedRow{}, map[string]*gullyRow{}
+	for _, list := range b.lists() {
+		*list = blockList{}
+	}
+	b.features.Store(0)
+}
+
+func (b *landBook) lists() []*blockList {
+	return []*blockList{&b.watch, &b.hazards, &b.works, &b.others, &b.sections}
+}
+
+// take takes in features as they are now, all those that it was not given before or of which
+// anything changed. Of two with one id the later stands, unless it was struck out.
+func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
+	stale := map[string]bool{} // ids of what must be written again
+	put := map[string]model.Feature{}
+	struck := map[string]bool{}
+	for folded, err := range features {
+		if err != nil {
+			return err
+		}
+		id := folded.Feature
+		if _, twice := put[id]; twice && folded.Struck {
+			continue
+		}
+		stale[id] = true
+		b.forget(id, stale)
+		delete(put, id)
+		delete(struck, id)
+		f := folded.Model()
+		switch {
+		case folded.Struck:
+			struck[id] = true
+			continue
+		case f.Yes("sensitive"):
+			b.hidden[id] = true
+			if f.Kind == "visit" { // what it found is kept to the office
+				struck[id] = true
+				continue
+			}
+			put[id] = nameless(f)
+		default:
+			put[id] = f
+			if shared(f) {
+				b.changedOn[id] = max(dated(f.Text("observedOn")), dayOf(folded.Changed))
+			}
+			if f.Kind == "visit" {
+				b.look(lookOf(f, folded), stale)
+			}
+		}
+		if height, ok := heightOf(f); ok && height > 0 {
+			b.heights[id] = height
+		}
+	}
+	b.renew(put, struck, stale)
+	return nil
+}
+
+// forget drops what a feature told besides its figures.
+func (b *landBook) forget(id string, stale map[string]bool) {
+	delete(b.hidden, id)
+	delete(b.heights, id)
+	delete(b.changedOn, id)
+	if of, ok := b.visitOf[id]; ok {
+		stale[of] = true
+		b.looks[of] = slices.DeleteFunc(b.looks[of], func(l look) bool { return l.id == id })
+		if len(b.looks[of]) == 0 {
+			delete(b.looks, of)
+		}
+		delete(b.visitOf, id)
+	}
+}
+
+func (b *landBook) look(l look, stale map[string]bool) {
+	at, _ := slices.BinarySearchFunc(b.looks[l.of], l, func(a, b look) int { return cmp.Compare(a.id, b.id) })
+	b.looks[l.of] = slices.Insert(b.looks[l.of], at, l)
+	b.visitOf[l.id] = l.of
+	stale[l.of] = true
+}
+
+// renew works out what rests on what changed, and places it in the lists.
+func (b *landBook) renew(put map[string]model.Feature, struck, stale map[string]bool) {
+	touched := b.sheets.Change(maps.Values(put), slices.Collect(maps.Keys(struck)))
+	b.renewSections(touched, stale)
+	for _, id := range touched {
+		if row := b.items[id]; row != nil && !stale[id] && b.usesSheet(&model.Kinds[row.rank], id) {
+			before := b.sheets.Did().Sheets
+			b.sheets.Sheet(id)
+			stale[id] = b.sheets.Did().Sheets != before
+		}
+	}
+	for id, is := range stale {
+		if is {
+			b.place(id)
+		}
+	}
+	b.features.Store(int64(b.sheets.Len()))
+}
+
+// renewSections takes over the long sections of the gullies among those touched.
+func (b *landBook) renewSections(touched []string, stale map[string]bool) {
+	type state struct {
+		unchecked, humped bool
+		hump              works.Hump
+	}
+	now := func(dam string) (s state) {
+		s.unchecked = b.unchecked[dam]
+		if hump := b.humps[dam]; hump != nil {
+			s.humped, s.hump = true, *hump
+		}
+		return s
+	}
+	before := map[string]state{} // of the dams
+	for _, id := range touched {
+		if was := b.gullies[id]; was != nil {
+			for _, dam := range was.dams {
+				before[dam] = now(dam)
+				delete(b.unchecked, dam)
+				delete(b.humps, dam)
+			}
+		}
+	}
+	for _, id := range touched {
+		section, ok := b.sheets.Land().LongSection(id)
+		was := b.gullies[id]
+		if was != nil && was.row != nil {
+			b.sections.remove(was.row)
+		}
+		if delete(b.gullies, id); !ok {
+			continue
+		}
+		is := &gullyRow{}
+		shown, unchecked, humps := landSectionOf(section, b.hidden, b.heights)
+		for _, dam := range section.Dams {
+			is.dams = append(is.dams, dam.ID)
+			if _, known := before[dam.ID]; !known {
+				before[dam.ID] = now(dam.ID)
+			}
+			if unchecked {
+				b.unchecked[dam.ID] = true
+			}
+			if hump := humps[dam.ID]; hump != nil {
+				b.humps[dam.ID] = hump
+			}
+		}
+		if shown != nil {
+			is.row = &landRow{id: id, json: asJSON(shown)}
+			b.sections.put(is.row)
+		}
+		b.gullies[id] = is
+	}
+	for dam, was := range before {
+		if now(dam) != was {
+			stale[dam] = true
+		}
+	}
+}
+
+// asJSON writes one of the parts of a view, of which all can be written. encoding/json writes
+// <, > and & as escapes, so that no text ends the block of the page.
+func asJSON(part any) []byte {
+	raw, err := json.Marshal(part)
+	if err != nil {
+		panic(fmt.Sprintf("a part of a shared view: %v", err))
+	}
+	return raw
+}
+
+// place puts the item of a feature into its list, to be written when the list is packed, or
+// takes it out.
+func (b *landBook) place(id string) {
+	f, ok := b.sheets.Feature(id)
+	was := b.items[id]
+	if !ok || !shared(f) {
+		if was != nil {
+			b.listOf(was).remove(was)
+			delete(b.items, id)
+			b.watchFor(id, nil)
+		}
+		return
+	}
+	row := &landRow{rank: kindRank[f.Kind], name: f.Text("name"), id: id}
+	if was != nil && compareRows(was, row) != 0 {
+		b.listOf(was).remove(was)
+	}
+	b.items[id] = row
+	b.listOf(row).put(row)
+}
+
+// kindRank is the place of each kind in model.Kinds.
+var kindRank = func() map[string]int {
+	rank := map[string]int{}
+	for i, k := range model.Kinds {
+		rank[k.Name] = i
+	}
+	return rank
+}()
+
+func (b *landBook) listOf(row *landRow) *blockList {
+	if model.Kinds[row.rank].Work {
+		return &b.works
+	}
+	return &b.others
+}
+
+// item works out the item of a feature that is shown; false when it is not.
+func (b *landBook) item(id string) (landItem, bool) {
+	row := b.items[id]
+	if row == nil {
+		return landItem{}, false
+	}
+	f, _ := b.sheets.Feature(id)
+	kind := &model.Kinds[row.rank]
+	if kind.Work {
+		return b.workOf(kind, f), true
+	}
+	return b.otherOf(kind, f), true
+}
+
+// write writes the item of a row, and places the sentence about it.
+func (b *landBook) write(row *landRow) error {
+	item, ok := b.item(row.id)
+	if !ok {
+		return fmt.Errorf("item %s is listed and not kept", row.id)
+	}
+	row.json = asJSON(&item)
+	row.told = tellOf(model.Kinds[row.rank].Work, &item, b.changedOn[row.id], b.looks[row.id])
+	b.watchFor(row.id, &item)
+	return nil
+}
+
+// watchFor places the sentence about an item at the top of the page, if there is one to say.
+func (b *landBook) watchFor(id string, item *landItem) {
+	if was := b.watched[id]; was != nil {
+		was.in.remove(was.row)
+		delete(b.watched, id)
+	}
+	if item == nil || item.State == "" {
+		return
+	}
+	list := &b.watch
+	if item.State == dangerState {
+		list = &b.hazards
+	}
+	kind := kindRank[item.Kind]
+	rank := kind // of one state works come first, then in the order of the lists
+	if !model.Kinds[kind].Work {
+		rank += len(model.Kinds)
+	}
+	if item.State == attentionState {
+		rank += 2 * len(model.Kinds)
+	}
+	row := &landRow{rank: rank, name: item.Name, id: id, json: asJSON(watchOf(item, landKindOf(&model.Kinds[kind]).Label))}
+	b.watched[id] = &watchedRow{list, row}
+	list.put(row)
+}
+
+// pack writes and packs what changed.
+func (b *landBook) pack() error {
+	for _, list := range []*blockList{&b.works, &b.others, &b.watch, &b.hazards, &b.sections} {
+		items, blocks, err := list.pack(b.write)
+		b.did.Items += items
+		b.did.Blocks += blocks
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// view is what is shown, packed: with its lists in it, or their blocks.
+func (b *landBook) view(property string, inBlocks bool) landView {
+	var all told
+	for _, list := range []*blockList{&b.works, &b.others} {
+		for _, block := range list.blocks {
+			all.add(&block.told)
+		}
+	}
+	v := landView{Property: landProperty{Name: property}, LastEntry: all.lastEntry, Inspected: all.inspections(), Done: all.done(), Kinds: all.kindRows()}
+	if inBlocks {
+		v.Blocks = &landLists{b.watch.refs(), b.hazards.refs(), b.works.refs(), b.others.refs(), b.sections.refs()}
+		return v
+	}
+	v.Watch, v.Hazards, v.Works, v.Others, v.Sections = b.watch.text(), b.hazards.text(), b.works.text(), b.others.text(), b.sections.text()
+	return v
+}
+
+// LandJSON is what a share link shows of a property, as its page reads it, with all its lists.
+func LandJSON(property string, features iter.Seq2[register.Folded, error]) ([]byte, error) {
+	b := newLandBook()
+	if err := b.take(features); err != nil {
+		return nil, err
+	}
+	if err := b.pack(); err != nil {
+		return nil, err
+	}
+	return asJSON(b.view(property, false)), nil
+}

@@ -1,0 +1,143 @@
+package server
+
+import (
+	"slices"
+
+	"headcut/model"
+)
+
+// told is what items add to the sums of a view: one item, the items of a block, or all.
+type told struct {
+	works                 int
+	stages                [6]int32 // by place in toldStages
+	attention             int
+	kinds                 map[int]int // of several items: how many are of each, by place in model.Kinds
+	firstBuilt, lastBuilt string      // years
+	lastEntry             string      // date
+	lastVisit             *landInspection
+	onGround, inspected   int
+}
+
+// toldStages are the stages of works; the last is of those without.
+var toldStages = append(slices.Clone(model.Statuses), "")
+
+// tellOf is what one item adds. lastEntry is of its newest entry, looks those of its visits.
+func tellOf(work bool, item *landItem, lastEntry string, looks []look) told {
+	t := told{lastEntry: lastEntry}
+	if item.State == attentionState {
+		t.attention = 1
+	}
+	for _, l := range looks {
+		t.lastEntry = max(t.lastEntry, l.on, dayOf(l.changed))
+		if l.looked && l.on != "" {
+			t.lastVisit = laterLook(t.lastVisit, &landInspection{On: l.on, By: l.by, seenAt: l.changed.SeenAt})
+		}
+	}
+	if !work {
+		return t
+	}
+	t.works = 1
+	t.stages[slices.Index(toldStages, item.Status)] = 1
+	if item.Status == model.Built || item.Status == model.Failed {
+		t.onGround = 1
+		if item.inspected {
+			t.inspected = 1
+		}
+	}
+	t.firstBuilt = builtYear(item)
+	t.lastBuilt = t.firstBuilt
+	return t
+}
+
+// laterLook is the later of two inspections, of which either may be nil.
+func laterLook(a, b *landInspection) *landInspection {
+	if a == nil || b != nil && (b.On > a.On || b.On == a.On && b.seenAt > a.seenAt) {
+		return b
+	}
+	return a
+}
+
+func (t *told) add(o *told) {
+	t.works += o.works
+	for i, n := range o.stages {
+		t.stages[i] += n
+	}
+	t.attention += o.attention
+	for kind, n := range o.kinds {
+		t.count(kind, n)
+	}
+	if o.firstBuilt != "" && (t.firstBuilt == "" || o.firstBuilt < t.firstBuilt) {
+		t.firstBuilt = o.firstBuilt
+	}
+	t.lastBuilt, t.lastEntry = max(t.lastBuilt, o.lastBuilt), max(t.lastEntry, o.lastEntry)
+	t.lastVisit = laterLook(t.lastVisit, o.lastVisit)
+	t.onGround, t.inspected = t.onGround+o.onGround, t.inspected+o.inspected
+}
+
+func (t *told) count(kind, n int) {
+	if t.kinds == nil {
+		t.kinds = map[int]int{}
+	}
+	t.kinds[kind] += n
+}
+
+func (t *told) stage(s model.Status) int { return int(t.stages[slices.Index(toldStages, s)]) }
+
+// done is what was done, in numbers. Every number is one that the list and the map key show too.
+func (t *told) done() []landCount {
+	done := []landCount{}
+	add := func(n int, text string, state landState) {
+		if n > 0 {
+			done = append(done, landCount{n, text, state})
+		}
+	}
+	add(t.stage(model.Built), plural(t.stage(model.Built), "work")+" built"+years(t.firstBuilt, t.lastBuilt), "")
+	add(t.stage(model.Failed), "failed", failedState)
+	add(t.attention, map[bool]string{true: "needs attention", false: "need attention"}[t.attention == 1], attentionState)
+	add(t.stage(model.Pegged), "pegged, not built yet", "")
+	add(t.stage(model.Proposed), "proposed", "")
+	add(t.stage(model.Removed), "removed", "")
+	add(t.stage(""), "with no stage recorded", "")
+	return done
+}
+
+// inspections tells when something was last inspected and by whom, and how many of the works
+// on the ground were since they were built.
+func (t *told) inspections() []string {
+	sentences := []string{}
+	if l := t.lastVisit; l != nil {
+		text := "Last inspected " + model.DayInWords(l.On)
+		if l.By != "" {
+			text += " by " + l.By
+		}
+		sentences = append(sentences, text+".")
+	}
+	switch never := t.onGround - t.inspected; {
+	case t.onGround == 0:
+	case t.inspected == 0 && t.onGround == 1:
+		sentences = append(sentences, "The work on the ground has not been inspected since it was built.")
+	case t.inspected == 0:
+		sentences = append(sentences, "None of the "+grouped(t.onGround)+" works on the ground has been inspected since it was built.")
+	case never == 0 && t.onGround == 1:
+		sentences = append(sentences, "The work on the ground has been inspected.")
+	case never == 0:
+		sentences = append(sentences, "All "+grouped(t.onGround)+" works on the ground have been inspected.")
+	default:
+		sentences = append(sentences, "Of "+grouped(t.onGround)+" works on the ground, "+grouped(t.inspected)+" inspected and "+grouped(never)+" never.")
+	}
+	return sentences
+}
+
+// grouped is a count as the page writes it.
+func grouped(n int) string { return rounded(float64(n), 0) }
+
+// kindRows are the rows of the kinds' table that are in use, in its order.
+func (t *told) kindRows() []landKind {
+	rows := []landKind{}
+	for i := range model.Kinds {
+		if t.kinds[i] > 0 {
+			rows = append(rows, landKindOf(&model.Kinds[i]))
+		}
+	}
+	return rows
+}
