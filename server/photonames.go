@@ -113,8 +113,8 @@ func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(devi
 	s.office.mu.RUnlock()
 	anybody, byHand := slices.Contains(devices, store.Anybody), slices.Contains(devices, noPhone)
 	return func(device string) bool {
-		if of := register.CopiedFrom(device); of != "" { // handed in: no more than the phone itself
-			return anybody || byHand || slices.Contains(all, of)
+		if register.IsCopy(device) { // handed in, and whose it says it is, nobody has shown: the bytes must have come in a file too
+			return anybody || byHand && s.deviceUnknown(device)
 		}
 		return anybody || slices.Contains(all, device) || s.tookIn(device)
 	}, nil

@@ -325,3 +325,33 @@ func TestPhotosOfAnOlderServer(t *testing.T) {
 	wants("named by another after the upgrade", theirs, named, http.StatusNotFound)
 	wants("that nothing named", theirs, stray, http.StatusOK)
 }
+
+// A photo that somebody hands in with a file that no phone sealed is the property's whose entry in
+// the file names it, and no other's: a file that names a photo and has not its bytes gives nothing.
+func TestPhotoHandedInIsItsPropertys(t *testing.T) {
+	s := newSite(t)
+	officer := s.enrolledAs(t, "officer", "R. Field", "Stony Block", "Saltbush Flat")
+	handed, sent := quarters(t, 64, 48), quarters(t, 48, 64)
+	if res := sendPart(t, s, officer, register.HashOf(sent), 0, len(sent), sent); res.StatusCode != http.StatusNoContent {
+		t.Fatalf("sending: %s", res.Status)
+	}
+	items := saved(t, officer.Properties[0].ID, 1, 2, handed)
+	for i, sha := range []register.Hash{register.HashOf(handed), register.HashOf(sent)} {
+		e, err := register.Decode(items[i].Entry)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e.Device, e.Set["photos"] = "officer", json.RawMessage(`["`+sha.String()+`"]`) // as a forger writes it
+		if items[i].Entry, err = register.Encode(e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if taken := carry(t, s, 0, items...); taken.HandedIn != 2 || taken.PhotosNew != 1 {
+		t.Fatalf("handed in: %+v", taken)
+	}
+	for sha, want := range map[register.Hash]int{register.HashOf(handed): http.StatusOK, register.HashOf(sent): http.StatusNotFound} {
+		if res, _ := get(t, s.web.URL+"/photos/"+sha.String(), officer.Token); res.StatusCode != want {
+			t.Errorf("%s: %s, want %d", sha, res.Status, want)
+		}
+	}
+}
