@@ -106,6 +106,26 @@ func (s *Server) keeps(property string) bool {
 	return s.office.properties.of(property) != nil
 }
 
+// hasID tells whether any property has an entry under this id.
+func (s *Server) hasID(ctx context.Context, id register.ID) (bool, error) {
+	for _, p := range append(s.allProperties(), officeProperty) {
+		missing, err := s.store.Missing(ctx, p, []register.ID{id})
+		if err != nil || len(missing) == 0 {
+			return err == nil, err
+		}
+	}
+	return false, nil
+}
+
+func (s *Server) allProperties() (ids []string) {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	for _, p := range s.office.properties.rows {
+		ids = append(ids, p.id)
+	}
+	return ids
+}
+
 // handoverTaking is one file on its way in.
 type handoverTaking struct {
 	s        *Server
@@ -185,11 +205,11 @@ func (t *handoverTaking) take(property string, batch []sealedEntry) error {
 		case receipt.Cloned:
 			sent[i].why = numberTaken
 		default:
-			missing, err := t.s.store.Missing(t.ctx, property, []register.ID{receipt.ID})
+			here, err := t.s.hasID(t.ctx, receipt.ID)
 			if err != nil {
 				return err
 			}
-			if len(missing) == 0 {
+			if here {
 				sent[i].why = idTaken
 				continue
 			}

@@ -261,11 +261,21 @@ func TestFileOfAFormerIDIsKnown(t *testing.T) {
 		t.Fatalf("another phone takes an id: %+v", got)
 	}
 	honest := sealedBy(victim.Token, saved(t, property, 2, 1)...)
+	lacks, ok := s.talks(t, victim).asks(&wire.Missing{Property: property, IDs: []register.ID{"01890000-0000-7000-8000-000000000002"}}).(*wire.Lacks)
+	if !ok || len(lacks.IDs) != 1 {
+		t.Errorf("the phone that asks is told that %+v is lacking, want its id: what is there is another's", lacks)
+	}
 	got, ok = s.talks(t, victim).asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{honest[0].Entry}}).(*wire.Receipts)
 	if !ok || !strings.Contains(got.Receipts[0].Refused, "save it to a file and give that to the office") {
 		t.Errorf("the phone whose id was taken is told %+v, want what to do", got)
 	}
-	if taken := carry(t, s, 0, honest...); taken.HandedIn != 1 || !strings.Contains(taken.Notes[0].Error(), "under ids that the register has other entries for") {
+	squat.Property = s.Properties()[0].ID // Elsewhere
+	squat = changedIn(changedIn(squat, property, squat.Property), `-000000000002"`, `-000000000009"`)
+	if receipts, err := s.store.Append(t.Context(), squat.Property, []json.RawMessage{squat.Entry}); err != nil || receipts[0].N == 0 {
+		t.Fatalf("an id on another property: %+v %v", receipts, err)
+	}
+	honest = append(honest, sealedBy(victim.Token, saved(t, property, 9, 1)...)...)
+	if taken := carry(t, s, 0, honest...); taken.HandedIn != 2 || !strings.Contains(taken.Notes[0].Error(), "under ids that the register has other entries for") {
 		t.Errorf("its file: got %+v %v, want the entry in", taken, taken.Notes)
 	}
 }

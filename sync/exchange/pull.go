@@ -3,7 +3,10 @@ package exchange
 import (
 	"encoding/json"
 	"errors"
+	"slices"
+	"strings"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/wire"
@@ -94,12 +97,21 @@ func (c *conversation) forked(property string, fork *store.Fork) error {
 }
 
 // missing tells which entries of its own a device must send again.
+// wrote tells whether an entry that is here under one of the device's ids can be its own: under its
+// own id, or a name granted to it, as what it sent under a former id is.
+func (c *conversation) wrote(e *register.Entry) *model.Problem {
+	if e.Device == c.grant.Device || e.Version > register.Version || slices.Contains(c.grant.Authors, strings.TrimSpace(e.Author)) {
+		return nil
+	}
+	return &model.Problem{Path: "id", Reason: "somebody else has written under it"}
+}
+
 func (c *conversation) missing(f *wire.Missing) error {
 	about := wire.Problem{Property: f.Property}
 	if err := c.may(f.Property); err != nil {
 		return c.refuse(about, err)
 	}
-	lacking, err := c.x.Store.Missing(c.ctx, f.Property, f.IDs)
+	lacking, err := c.x.Store.Missing(c.ctx, f.Property, f.IDs, c.wrote)
 	if err != nil {
 		return c.refuse(about, err)
 	}

@@ -43,8 +43,9 @@ type Register interface {
 	// End is the position after a property's last entry, the beginning while it has none.
 	End(ctx context.Context, property string) (Position, error)
 
-	// Missing returns those of ids that the register lacks, in their order.
-	Missing(ctx context.Context, property string, ids []register.ID) ([]register.ID, error)
+	// Missing returns those of ids that the register lacks, in their order. With may, an entry that it
+	// refuses is lacking too: an id is a claim, and somebody else may have written under it.
+	Missing(ctx context.Context, property string, ids []register.ID, may ...May) ([]register.ID, error)
 
 	// Features yields the folded features of a property by id, struck ones included;
 	// only those whose place, by the bounding boxes of its parts, meets within unless

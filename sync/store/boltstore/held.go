@@ -120,7 +120,7 @@ func (s *Store) lacks(ctx context.Context, ours, theirs *bbolt.Tx, name string, 
 		if err != nil {
 			return damaged("an entry of %s cannot be read: %v", name, err)
 		}
-		here, err := hasID(ours, our, entry.ID)
+		here, err := hasID(ours, our, entry.ID, nil)
 		if !here {
 			n++
 		}

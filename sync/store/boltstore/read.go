@@ -186,7 +186,7 @@ func (s *Store) End(ctx context.Context, name string) (at store.Position, err er
 }
 
 // Missing implements [store.Register].
-func (s *Store) Missing(ctx context.Context, name string, ids []register.ID) ([]register.ID, error) {
+func (s *Store) Missing(ctx context.Context, name string, ids []register.ID, may ...store.May) ([]register.ID, error) {
 	var missing []register.ID
 	for len(ids) > 0 {
 		if err := ctx.Err(); err != nil {
@@ -200,7 +200,7 @@ func (s *Store) Missing(ctx context.Context, name string, ids []register.ID) ([]
 				return err
 			}
 			for _, id := range page {
-				here, err := hasID(tx, p, id)
+				here, err := hasID(tx, p, id, may)
 				if err != nil {
 					return err
 				}
@@ -243,7 +243,7 @@ func (s *Store) EntriesOf(ctx context.Context, name, feature string) (all []regi
 	return all, err
 }
 
-func hasID(tx *bbolt.Tx, p property, id register.ID) (bool, error) {
+func hasID(tx *bbolt.Tx, p property, id register.ID, may []store.May) (bool, error) {
 	key := idKey(id)
 	if key == nil {
 		return false, nil
@@ -256,5 +256,16 @@ func hasID(tx *bbolt.Tx, p property, id register.ID) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	return binary.BigEndian.Uint32(at) == p.number, nil
+	if binary.BigEndian.Uint32(at) != p.number || len(may) == 0 {
+		return binary.BigEndian.Uint32(at) == p.number, nil
+	}
+	r, err := unsealRecord(at, tx.Bucket(entriesBucket).Get(at))
+	if err != nil {
+		return false, err
+	}
+	e, err := register.Decode(r.raw)
+	if err != nil {
+		return false, damaged("entry %s cannot be read: %v", id, err)
+	}
+	return !slices.ContainsFunc(may, func(ok store.May) bool { return ok(&e) != nil }), nil
 }

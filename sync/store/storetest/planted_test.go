@@ -206,7 +206,7 @@ func (s short) End(ctx context.Context, property string) (store.Position, error)
 
 type complete struct{ store.Register }
 
-func (complete) Missing(context.Context, string, []register.ID) ([]register.ID, error) {
+func (complete) Missing(context.Context, string, []register.ID, ...store.May) ([]register.ID, error) {
 	return nil, nil
 }
 
