@@ -1,7 +1,6 @@
 package register
 
 import (
-	"cmp"
 	"encoding/json"
 	"slices"
 )
@@ -32,7 +31,7 @@ func Gather(feature string, entries []Numbered) *State {
 		}
 		s.fields = append(s.fields, f)
 	}
-	slices.SortFunc(s.fields, func(a, b field) int { return cmp.Compare(a.name, b.name) })
+	sortFields(s.fields)
 	for _, w := range unsuperseded(h.strikers()) {
 		c := strikeClaim{claim: claim{authors[w], strikeValue(*w.Entry.Strike)}}
 		if *w.Entry.Strike {
@@ -60,9 +59,8 @@ func (h *history) tips(s *State) {
 			}
 		}
 		t.saw = sightingsOf(saw)
-		s.tips = append(s.tips, t)
+		s.putTip(t)
 	}
-	slices.SortFunc(s.tips, func(a, b tip) int { return cmp.Compare(a.device, b.device) })
 }
 
 // writers finds for each field the last entries of each device that set it: earlier ones

@@ -1,9 +1,6 @@
 package register
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // sightings is what an entry saw: for each device the highest deviceSeq, by device.
 type sightings []sighting
@@ -13,15 +10,16 @@ type sighting struct {
 	seq    uint64
 }
 
-func (s sightings) sort() {
-	slices.SortFunc(s, func(a, b sighting) int { return cmp.Compare(a.device, b.device) })
-}
-
 func (s sightings) find(device string) (int, bool) {
-	if len(s) == 0 { // as nearly always
-		return 0, false
+	low, high := 0, len(s)
+	for low < high {
+		if mid := int(uint(low+high) >> 1); s[mid].device < device {
+			low = mid + 1
+		} else {
+			high = mid
+		}
 	}
-	return slices.BinarySearchFunc(s, device, func(seen sighting, device string) int { return cmp.Compare(seen.device, device) })
+	return low, low < len(s) && s[low].device == device
 }
 
 // of is the highest deviceSeq of a device, 0 when none of its entries was seen.
@@ -51,10 +49,9 @@ func (s sightings) joined(other sightings) sightings {
 }
 
 func sightingsOf(saw map[string]uint64) sightings {
-	out := make(sightings, 0, len(saw))
+	out := make(sightings, 0, len(saw)+1)
 	for device, seq := range saw {
-		out = append(out, sighting{device, seq})
+		out = out.raised(device, seq)
 	}
-	out.sort()
 	return out
 }

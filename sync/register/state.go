@@ -91,7 +91,7 @@ func (s *State) Saw(own string) map[string]uint64 {
 
 // Value is the value of a field as compact JSON, "" when nobody set it, "null" when it was cleared.
 func (s *State) Value(name string) string {
-	if i, ok := s.find(name); ok {
+	if i, ok := find(s.fields, name); ok {
 		return s.fields[i].claims[0].value
 	}
 	return ""
@@ -115,14 +115,21 @@ func (s *State) Stamp() Stamp {
 	return most
 }
 
-// find is the place of a field, or where it would be.
-func (s *State) find(name string) (int, bool) {
-	for i := range s.fields {
-		if there := s.fields[i].name; there >= name {
-			return i, there == name
+// find is the place of a field among those by name, which may be many.
+func find(fields []field, name string) (int, bool) {
+	low, high := 0, len(fields)
+	for low < high {
+		if mid := int(uint(low+high) >> 1); fields[mid].name < name {
+			low = mid + 1
+		} else {
+			high = mid
 		}
 	}
-	return len(s.fields), false
+	return low, low < len(fields) && fields[low].name == name
+}
+
+func sortFields(fields []field) {
+	slices.SortFunc(fields, func(a, b field) int { return cmp.Compare(a.name, b.name) })
 }
 
 // tip is the newest entry of a device; nil when it wrote none.
@@ -140,7 +147,10 @@ func (s *State) putTip(new tip) {
 		*t = new
 		return
 	}
-	i, _ := slices.BinarySearchFunc(s.tips, new.device, func(t tip, device string) int { return cmp.Compare(t.device, device) })
+	i := 0
+	for i < len(s.tips) && s.tips[i].device < new.device {
+		i++
+	}
 	s.tips = slices.Insert(s.tips, i, new)
 }
 
@@ -306,7 +316,7 @@ func (s *State) contests(e *Entry, saw sightings) bool {
 	}
 	stands := func(a *author) bool { return a.device != e.Device && saw.of(a.device) < a.seq && !a.known() }
 	for name := range e.Set {
-		i, ok := s.find(name)
+		i, ok := find(s.fields, name)
 		if !ok {
 			continue
 		}
@@ -334,18 +344,23 @@ func (s *State) write(e *Entry, by *author, saw sightings) {
 	if s.fields == nil {
 		s.fields = make([]field, 0, max(usualFields, len(e.Set)))
 	}
+	known := len(s.fields)
 	claims := make([]claim, len(e.Set)) // one for each field, where it had none
 	for name, value := range e.Set {
 		start := values.Len()
 		writeCompact(&values, value)
 		c := claim{by, values.String()[start:]}
-		i, ok := s.find(name)
+		i, ok := find(s.fields[:known], name)
 		if !ok {
-			s.fields = slices.Insert(s.fields, i, field{name, claims[:0:1]})
+			i = len(s.fields)
+			s.fields = append(s.fields, field{name, claims[:0:1]})
 			claims = claims[1:]
 		}
 		f := &s.fields[i]
 		f.claims = insert(slices.DeleteFunc(f.claims, superseded), c)
+	}
+	if len(s.fields) > known { // sorted once: to insert each would move all others each time
+		sortFields(s.fields)
 	}
 	if e.Strike != nil {
 		s.strikes = slices.DeleteFunc(s.strikes, func(c strikeClaim) bool { return superseded(c.claim) })
