@@ -166,6 +166,11 @@ func (p *Photos) offset(s store.Sending) (off int64, whole bool, err error) {
 			return info.Size(), true, nil
 		}
 	}
+	if at := p.flushed(s); at > 0 {
+		if info, err := p.disk.stat(p.part(s)); err == nil && info.Size() == at {
+			return at, false, nil
+		}
+	}
 	f, err := p.disk.open(p.part(s), os.O_RDWR)
 	if errors.Is(err, fs.ErrNotExist) {
 		return 0, false, nil
@@ -352,6 +357,13 @@ func (p *Photos) keep(s store.Sending, sum hash.Hash, off int64) {
 	if sum != nil && len(p.known) < runningMost {
 		p.known[s] = running{sum, off, time.Now()}
 	}
+}
+
+// flushed is how much of a part this process is known to have flushed; 0 when it does not know.
+func (p *Photos) flushed(s store.Sending) int64 {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.known[s].off
 }
 
 func (p *Photos) forget(s store.Sending) {
