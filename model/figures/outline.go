@@ -2,11 +2,11 @@ package figures
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"iter"
 	"slices"
+	"strings"
 
 	"headcut/model"
 )
@@ -18,9 +18,10 @@ import (
 // and the catchments, of which there are few.
 type Outline struct {
 	ids    []shortID
-	long   map[shortID]string // ids that are no UUIDs
 	index  map[shortID]int32
-	parent []int32 // a forest: the root stands for the group
+	named  map[string]int32 // ids that are no UUIDs: they have no short form
+	names  map[int32]string // the same the other way
+	parent []int32          // a forest: the root stands for the group
 
 	homeless map[[2]int]int32      // by cell: dams that name no thalweg, as one of them
 	mapped   map[string]*catchment // any head may lie on the edge of any
@@ -31,7 +32,7 @@ var OutlineKinds = []string{"thalweg", "check-dam", "level-run", "visit", "catch
 
 // NewOutline returns an Outline of no features.
 func NewOutline() *Outline {
-	return &Outline{index: map[shortID]int32{}, long: map[shortID]string{}, homeless: map[[2]int]int32{}, mapped: map[string]*catchment{}}
+	return &Outline{index: map[shortID]int32{}, named: map[string]int32{}, names: map[int32]string{}, homeless: map[[2]int]int32{}, mapped: map[string]*catchment{}}
 }
 
 // Add takes in a feature of OutlineKinds; others stand alone and are passed over.
@@ -99,9 +100,17 @@ func (o *Outline) Survey(group iter.Seq[model.Feature]) *Land {
 
 // Has tells whether a feature is in a group.
 func (o *Outline) Has(id string) bool {
-	short, _ := shorten(id)
-	_, ok := o.index[short]
+	_, ok := o.at(id)
 	return ok
+}
+
+func (o *Outline) at(id string) (at int32, ok bool) {
+	if short, isUUID := shorten(id); isUUID {
+		at, ok = o.index[short]
+	} else {
+		at, ok = o.named[id]
+	}
+	return at, ok
 }
 
 // Groups yields the ids of whole groups, each time at least so many ids while there are, in
@@ -109,26 +118,25 @@ func (o *Outline) Has(id string) bool {
 // be among them. The slice is used again.
 func (o *Outline) Groups(least int) iter.Seq[[]string] {
 	order := make([]int32, len(o.ids))
-	first := make([]int32, len(o.ids)) // of a root: the group's member of the lowest short id
+	first := make([]int32, len(o.ids)) // of a root: the group's member of the lowest id
 	for i := range order {
 		order[i], first[i] = int32(i), -1
 	}
-	byID := func(a, b int32) int { return bytes.Compare(o.ids[a][:], o.ids[b][:]) }
 	for i := range order {
-		if root := o.root(int32(i)); first[root] < 0 || byID(int32(i), first[root]) < 0 {
+		if root := o.root(int32(i)); first[root] < 0 || o.compare(int32(i), first[root]) < 0 {
 			first[root] = int32(i)
 		}
 	}
 	slices.SortFunc(order, func(a, b int32) int {
 		if x, y := first[o.root(a)], first[o.root(b)]; x != y {
-			return byID(x, y)
+			return o.compare(x, y)
 		}
-		return byID(a, b)
+		return o.compare(a, b)
 	})
 	return func(yield func([]string) bool) {
 		var group []string
 		for i, at := range order {
-			group = append(group, o.idOf(o.ids[at]))
+			group = append(group, o.idOf(at))
 			last := i == len(order)-1 || o.root(order[i+1]) != o.root(at)
 			if last && (len(group) >= least || i == len(order)-1) {
 				if !yield(group) {
@@ -140,38 +148,43 @@ func (o *Outline) Groups(least int) iter.Seq[[]string] {
 	}
 }
 
+// compare orders features by their ids.
+func (o *Outline) compare(a, b int32) int {
+	if len(o.names) == 0 { // the same order, in less time
+		return bytes.Compare(o.ids[a][:], o.ids[b][:])
+	}
+	return strings.Compare(o.idOf(a), o.idOf(b))
+}
+
 func (o *Outline) node(id string) int32 {
-	short, isUUID := shorten(id)
-	if at, ok := o.index[short]; ok {
+	if at, ok := o.at(id); ok {
 		return at
 	}
-	if !isUUID {
-		o.long[short] = id
-	}
 	at := int32(len(o.ids))
-	o.ids, o.parent = append(o.ids, short), append(o.parent, at)
-	o.index[short] = at
+	short, isUUID := shorten(id)
+	if o.ids, o.parent = append(o.ids, short), append(o.parent, at); isUUID {
+		o.index[short] = at
+	} else {
+		o.named[id], o.names[at] = at, id
+	}
 	return at
 }
 
-// shortID is a UUID in 16 bytes, or the first 128 bits of the SHA-256 of any other id: an
-// Outline of a large property is nearly all ids.
+// shortID is a UUID in 16 bytes: an Outline of a large property is nearly all ids.
 type shortID [16]byte
 
 func shorten(id string) (short shortID, isUUID bool) {
-	if len(id) == 36 && id[8] == '-' && id[13] == '-' && id[18] == '-' && id[23] == '-' {
-		var digits [32]byte
-		n := copy(digits[:], id[:8])
-		n += copy(digits[n:], id[9:13])
-		n += copy(digits[n:], id[14:18])
-		n += copy(digits[n:], id[19:23])
-		copy(digits[n:], id[24:])
-		if _, err := hex.Decode(short[:], digits[:]); err == nil && !hasCapital(id) {
-			return short, true
-		}
+	if len(id) != 36 || id[8] != '-' || id[13] != '-' || id[18] != '-' || id[23] != '-' || hasCapital(id) {
+		return short, false
 	}
-	sum := sha256.Sum256([]byte(id))
-	return shortID(sum[:16]), false
+	var digits [32]byte
+	n := copy(digits[:], id[:8])
+	n += copy(digits[n:], id[9:13])
+	n += copy(digits[n:], id[14:18])
+	n += copy(digits[n:], id[19:23])
+	copy(digits[n:], id[24:])
+	_, err := hex.Decode(short[:], digits[:])
+	return short, err == nil
 }
 
 // hasCapital tells whether a UUID is written with capitals, as ids are not.
@@ -184,11 +197,11 @@ func hasCapital(uuid string) bool {
 	return false
 }
 
-func (o *Outline) idOf(short shortID) string {
-	if id, ok := o.long[short]; ok {
-		return id
+func (o *Outline) idOf(at int32) string {
+	if name, ok := o.names[at]; ok {
+		return name
 	}
-	digits := hex.EncodeToString(short[:])
+	digits := hex.EncodeToString(o.ids[at][:])
 	return digits[:8] + "-" + digits[8:12] + "-" + digits[12:16] + "-" + digits[16:20] + "-" + digits[20:]
 }
 
