@@ -32,7 +32,7 @@ test: export RAPID_SEED = 20261125
 test: tools pages-tools build
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	go vet ./...
-	GOOS=js GOARCH=wasm go vet ./model/... ./sync/register ./sync/wire ./sync/handset ./viewer/wasm/...
+	GOOS=js GOARCH=wasm go vet ./model/... ./sync/handset ./viewer/wasm
 	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
 	cd viewer && npx --no-install tsc --noEmit
 	$(MAKE) check-pages

@@ -12,36 +12,22 @@ import (
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-// manifest is compute.json, by which compute.ts finds the files of the day.
+// manifest is compute.json, by which pages find the files of the day.
 type manifest struct {
-	wasmProgram             // model/compute
-	Handset     wasmProgram `json:"handset"` // sync/handset
-	Exec        string      `json:"exec"`    // the Go toolchain's glue
-	Module      string      `json:"module"`  // for a page that is not bundled: load, loadInWorker
-	Worker      string      `json:"worker"`
+	Program string `json:"program"` // model/compute and sync/handset as WebAssembly
+	Worker  string `json:"worker"`  // runs it
+	Module  string `json:"module"`  // for a page that is not bundled: load, loadInWorker
 }
 
-// wasmProgram is a Go program as WebAssembly.
-type wasmProgram struct {
-	Program string `json:"program"` // its file
-	Bytes   int    `json:"bytes"`   // of it, not compressed
-}
-
-// buildComputations compiles model/compute for browsers with the Go toolchain that runs
+// buildComputations compiles viewer/wasm for browsers with the Go toolchain that runs
 // this and returns the files of wasm/built. It needs no library of node_modules.
 func buildComputations(root string) (files, error) {
 	out := files{}
-	var m manifest
-	for stem, at := range map[string]struct {
-		folder string
-		into   *wasmProgram
-	}{"compute": {"./wasm", &m.wasmProgram}, "handset": {"./wasm/handset", &m.Handset}} {
-		program, err := compile(root, at.folder)
-		if err != nil {
-			return nil, err
-		}
-		*at.into = wasmProgram{out.named(stem, ".wasm", program), len(program)}
+	program, err := compile(root, "./wasm")
+	if err != nil {
+		return nil, err
 	}
+	m := manifest{Program: out.named("compute", ".wasm", program)}
 	goroot, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
 		return nil, fmt.Errorf("go env GOROOT: %w", err)
@@ -50,9 +36,13 @@ func buildComputations(root string) (files, error) {
 	if err != nil {
 		return nil, err
 	}
-	m.Exec = out.named("wasm_exec", ".js", glue)
+	name, err := json.Marshal(m.Program)
+	if err != nil {
+		return nil, err
+	}
+	of := goProgram(string(glue), "export default "+string(name))
 	for entry, name := range map[string]*string{"module": &m.Module, "worker": &m.Worker} {
-		script, err := transpile(root, filepath.Join("src", "compute", entry+".ts"))
+		script, err := transpile(root, filepath.Join("src", "compute", entry+".ts"), of)
 		if err != nil {
 			return nil, err
 		}
@@ -60,6 +50,25 @@ func buildComputations(root string) (files, error) {
 	}
 	out["compute.json"], err = json.Marshal(m)
 	return out, err
+}
+
+// goProgram gives a script what belongs to the program that it runs, so that it asks for no
+// further file: "go:glue" is the toolchain's own script, "go:program" the program's file.
+func goProgram(glue, program string) api.Plugin {
+	const scheme = "go:"
+	texts := map[string]string{"glue": glue, "program": program}
+	return api.Plugin{Name: "go", Setup: func(build api.PluginBuild) {
+		build.OnResolve(api.OnResolveOptions{Filter: "^" + scheme}, func(asked api.OnResolveArgs) (api.OnResolveResult, error) {
+			return api.OnResolveResult{Path: strings.TrimPrefix(asked.Path, scheme), Namespace: scheme}, nil
+		})
+		build.OnLoad(api.OnLoadOptions{Filter: ".", Namespace: scheme}, func(asked api.OnLoadArgs) (api.OnLoadResult, error) {
+			text, ok := texts[asked.Path]
+			if !ok {
+				return api.OnLoadResult{}, fmt.Errorf("%s%s is not known", scheme, asked.Path)
+			}
+			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJS}, nil
+		})
+	}}
 }
 
 // named adds a file whose name carries a hash of its content, and returns the name.
@@ -70,8 +79,9 @@ func (f files) named(stem, ending string, content []byte) string {
 }
 
 // seldom are the packages that are quick enough without inlining, which makes the program
-// smaller: by 17 kB of brotli for the works alone.
-var seldom = []string{"headcut/model", "headcut/model/compute", "headcut/model/levelling", "headcut/model/mapgrid", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/section", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment", "headcut/model/works",
+// smaller: by 17 kB of brotli for the works alone, 22 kB for the fold and the figures.
+var seldom = []string{"headcut/model", "headcut/model/compute", "headcut/model/figures", "headcut/model/geodesy", "headcut/model/levelling", "headcut/model/mapgrid", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/section", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment", "headcut/model/works",
+	"headcut/sync/handset", "headcut/sync/register", "headcut/viewer/wasm",
 	"errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "syscall", "syscall/js", "time"}
 
 // compile builds a program below viewer without the names that only a debugger reads, and without

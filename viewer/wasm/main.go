@@ -1,8 +1,9 @@
 //go:build js && wasm
 
-// Command wasm is model/compute in a browser: the same computations as the server's, from
-// the same code, to the same bytes. It offers them to compute.ts and knows nothing of
-// pages. The builder in viewer/bundle makes it; it is not committed.
+// Command wasm is what pages ask of Go: the computations of model/compute, and the fold and
+// the figures of sync/handset. It is the server's own code, and gives the same bytes. It
+// offers them to compute.ts and knows nothing of pages. The builder in viewer/bundle makes
+// it; it is not committed.
 package main
 
 import (
@@ -12,44 +13,65 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/sync/handset"
 )
 
 // ready is the global function that compute.ts waits to be called, with an object of
-// answer(name, input) and catalogue(). Texts are UTF-8 in a Uint8Array, both ways, so
-// that no conversion between the two worlds' strings can change a byte.
+// answer(name, input), catalogue(), gather(question) and sheets(question), each of which gives
+// {text, refused}. Texts are UTF-8 in a Uint8Array, both ways, so that no conversion between
+// the two worlds' strings can change a byte.
 const ready = "headcutReady"
 
 // gcPercent lets the program use some 32 MB before it collects: a collection stops a page
 // for longer than most computations take.
 const gcPercent = 800
 
+// property keeps the figures of the property that the page shows.
+var property handset.Sheets
+
 func main() {
 	debug.SetGCPercent(gcPercent)
 	js.Global().Call(ready, map[string]any{
-		"answer":    js.FuncOf(answer),
-		"catalogue": js.FuncOf(func(js.Value, []js.Value) any { return toPage(compute.Catalogue()) }),
+		"answer": entryPoint(func(args []js.Value) ([]byte, bool) {
+			return compute.Answer(args[0].String(), bytesOf(args[1]))
+		}),
+		"catalogue": entryPoint(func([]js.Value) ([]byte, bool) { return compute.Catalogue(), false }),
+		"gather":    question(handset.Fold),
+		"sheets":    question(property.Ask),
 	})
 	select {} // the functions live as long as the page
 }
 
-// answer gives {text, refused}.
-func answer(_ js.Value, args []js.Value) (result any) {
-	defer func() {
-		if p := recover(); p != nil { // one failure must not take the others' functions away
-			result = told(compute.Refusal(&model.Problem{Reason: fmt.Sprintf("the computation failed: %v", p), Fix: "report this with its input"}), true)
+// question is an entry point of sync/handset.
+func question(ask func([]byte) ([]byte, error)) js.Func {
+	return entryPoint(func(args []js.Value) ([]byte, bool) {
+		text, err := ask(bytesOf(args[0]))
+		if err != nil {
+			return compute.Refusal(err), true
 		}
-	}()
-	in := make([]byte, args[1].Get("length").Int())
-	js.CopyBytesToGo(in, args[1])
-	return told(compute.Answer(args[0].String(), in))
+		return text, false
+	})
+}
+
+func entryPoint(answer func(args []js.Value) (text []byte, refused bool)) js.Func {
+	return js.FuncOf(func(_ js.Value, args []js.Value) (result any) {
+		defer func() {
+			if p := recover(); p != nil { // one failure must not take the others' functions away
+				result = told(compute.Refusal(&model.Problem{Reason: fmt.Sprintf("the computation failed: %v", p), Fix: "report this with its input"}), true)
+			}
+		}()
+		return told(answer(args))
+	})
+}
+
+func bytesOf(array js.Value) []byte {
+	bytes := make([]byte, array.Get("length").Int())
+	js.CopyBytesToGo(bytes, array)
+	return bytes
 }
 
 func told(text []byte, refused bool) any {
-	return map[string]any{"text": toPage(text), "refused": refused}
-}
-
-func toPage(text []byte) js.Value {
-	bytes := js.Global().Get("Uint8Array").New(len(text))
-	js.CopyBytesToJS(bytes, text)
-	return bytes
+	array := js.Global().Get("Uint8Array").New(len(text))
+	js.CopyBytesToJS(array, text)
+	return map[string]any{"text": array, "refused": refused}
 }

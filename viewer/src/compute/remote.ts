@@ -1,11 +1,11 @@
 // The page's end of worker.ts.
-import type { Answer, Description, Progress } from "./compute.ts";
+import type { Answer, Description } from "./compute.ts";
 import type { Types } from "./types/index.ts";
 import type { Question, Told } from "./worker.ts";
 
 /**
- * The computations, answering later. A call rejects when the worker has ended or cannot load
- * what it needs; it is of no use then, and another must be started.
+ * The program in a worker, answering later. A call rejects when the worker has ended; another
+ * must be started then.
  */
 export interface RemoteComputations {
   compute<Name extends keyof Types>(name: Name, input: Types[Name]["input"]): Promise<Answer<Types[Name]["output"]>>;
@@ -19,7 +19,7 @@ export interface RemoteComputations {
  * Starts a worker with the program in it. Rejects as load() does. kept asks for every file on
  * the phone alone: only the page's service worker answers that.
  */
-export async function loadInWorker(progress: Progress = () => {}, kept = false): Promise<RemoteComputations> {
+export async function loadInWorker(kept = false): Promise<RemoteComputations> {
   const at = (name: string) => new URL(name + (kept ? "?kept" : ""), import.meta.url);
   const list = await fetch(at("compute.json"));
   if (!list.ok) throw new Error(`the list of the computations' files: the answer is ${list.status}`);
@@ -45,14 +45,11 @@ export async function loadInWorker(progress: Progress = () => {}, kept = false):
     };
     worker.onmessage = (event: MessageEvent<Told>) => {
       const told = event.data;
-      if ("progress" in told) progress(...told.progress);
-      else if ("ready" in told) resolve();
+      if ("ready" in told) resolve();
       else if (!("id" in told)) reject(new Error(told.failed));
       else {
-        const { yes, no } = waiting.get(told.id) ?? {};
+        waiting.get(told.id)?.yes(told);
         waiting.delete(told.id);
-        if ("failed" in told) no?.(new Error(told.failed));
-        else yes?.(told);
       }
     };
   });

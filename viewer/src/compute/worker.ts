@@ -1,7 +1,8 @@
-// The computations in a worker, so that a long one does not hold up the page. remote.ts is
-// its other end.
+// The program in a worker, so that a long answer does not hold up the page. remote.ts is its
+// other end. What they say to each other stays readable for the pages of earlier versions: one
+// that is still open may start this worker.
 import type { Types } from "./types/index.ts";
-import { load, loadHandset, type Answer, type Description } from "./compute.ts";
+import { load, type Answer, type Description, type Program } from "./compute.ts";
 
 /** What the page asks; each with a number of its own. */
 export type Question =
@@ -12,33 +13,24 @@ export type Question =
 
 /** What the worker tells. */
 export type Told =
-  | { progress: [number, number] }
   | { ready: true }
   | { failed: string }
   | { id: number; answer: Answer }
-  | { id: number; failed: string } // it could not load what the question needs
   | { id: number; list: Description[] };
 
 const tell = (what: Told) => (postMessage as (what: Told) => void)(what);
 
-/** The program beside the computations is loaded when it is first asked. */
-async function askHandset(question: Question & ({ gather: object } | { sheets: object })) {
-  try {
-    const handset = await loadHandset();
-    tell({ id: question.id, answer: "gather" in question ? handset.gather(question.gather) : handset.sheets(question.sheets) });
-  } catch (error) {
-    tell({ id: question.id, failed: String(error) });
-  }
+function told(program: Program, question: Question): Told {
+  const { id } = question;
+  if ("list" in question) return { id, list: program.list() };
+  if ("gather" in question) return { id, answer: program.gather(question.gather) };
+  if ("sheets" in question) return { id, answer: program.sheets(question.sheets) };
+  return { id, answer: program.compute(question.name, question.input as Types[keyof Types]["input"]) };
 }
 
-load((loaded, total) => tell({ progress: [loaded, total] })).then(
-  (computations) => {
-    addEventListener("message", (event: MessageEvent<Question>) => {
-      const question = event.data;
-      if ("list" in question) tell({ id: question.id, list: computations.list() });
-      else if ("gather" in question || "sheets" in question) void askHandset(question);
-      else tell({ id: question.id, answer: computations.compute(question.name, question.input as Types[keyof Types]["input"]) });
-    });
+load().then(
+  (program) => {
+    addEventListener("message", (event: MessageEvent<Question>) => tell(told(program, event.data)));
     tell({ ready: true });
   },
   (error: unknown) => tell({ failed: String(error) }),

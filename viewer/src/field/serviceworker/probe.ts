@@ -26,7 +26,7 @@ async function kept(address: string): Promise<string> {
 
 /** Runs both programs in a worker of their own: the staff for a level of 100.407 under a line of sight at 101.842, and a fold. */
 async function computed(): Promise<void> {
-  const remote = await loadInWorker(undefined, true).catch(() => {
+  const remote = await loadInWorker(true).catch(() => {
     throw new Error("The computations are not on this phone.");
   });
   try {
