@@ -42,7 +42,7 @@ type description struct {
 }
 
 func (c Computation) description() description {
-	return description{c.Doc, c.InputSchema(), c.OutputSchema()}
+	return description{c.whole(), c.InputSchema(), c.OutputSchema()}
 }
 
 // MarshalJSON writes the Doc, and the schemas "input" and "output".

@@ -23,7 +23,7 @@ type areaOut struct {
 	Basis               string   `json:"basis" doc:"what the area comes from"`
 }
 
-var area = define(Doc{
+var areaDoc = Doc{
 	Name:    "area",
 	Growth:  Squared,
 	Summary: "area and perimeter of ground inside a boundary, with holes, on the WGS84 ellipsoid",
@@ -38,7 +38,9 @@ var area = define(Doc{
 	},
 	Sources: append(measureSources[:len(measureSources):len(measureSources)],
 		model.Source{Title: "Area of short sides in the equal-area cylindrical projection; J. P. Snyder, Map Projections: A Working Manual, 1987", Place: "equation 3-12", How: model.FromMemory}),
-}, func(in areaIn, work *model.Work) (areaOut, error) {
+}
+
+var area = define(areaDoc, func(in areaIn, work *model.Work) (areaOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return areaOut{}, err

@@ -88,7 +88,7 @@ func (in batterIn) batter() (works.Batter, error) {
 	return b, err
 }
 
-var batter = define(Doc{
+var batterDoc = Doc{
 	Name:    "batter",
 	Growth:  Linear,
 	Summary: "earth to cut, ground taken and face to cover where a gully wall or head is laid back",
@@ -105,7 +105,9 @@ var batter = define(Doc{
 		{Title: "Catchments & Creeks, Rock Linings (2010)", Place: "riprap banks", How: model.LookedUp},
 		{Title: "Heads under 3 m regraded to 1 in 1 and lined held: Addisie and others 2018, Water 10(4):389", Place: "abstract", How: model.LookedUp},
 	},
-}, func(in batterIn, _ *model.Work) (batterOut, error) {
+}
+
+var batter = define(batterDoc, func(in batterIn, _ *model.Work) (batterOut, error) {
 	b, l, items, err := in.lay()
 	if err != nil {
 		return batterOut{}, err

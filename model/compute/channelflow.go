@@ -37,7 +37,7 @@ type channelFlowOut struct {
 	Cautions         []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var channelFlow = define(Doc{
+var channelFlowDoc = Doc{
 	Name:    "channel-flow",
 	Growth:  Linear,
 	Summary: "the flow that left a flood mark in a plain channel, or how deep and fast a flow runs",
@@ -51,7 +51,9 @@ var channelFlow = define(Doc{
 		runoff.Linings[0].Source,
 		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
 	},
-}, func(in channelFlowIn, _ *model.Work) (channelFlowOut, error) {
+}
+
+var channelFlow = define(channelFlowDoc, func(in channelFlowIn, _ *model.Work) (channelFlowOut, error) {
 	c, lining, err := in.channel()
 	if err != nil {
 		return channelFlowOut{}, err

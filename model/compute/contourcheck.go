@@ -92,7 +92,7 @@ type lowPoint struct {
 	DepthM    float64 `json:"depthM" unit:"m" doc:"how deep water stands before it breaks over along the line"`
 }
 
-var contourCheck = define(Doc{
+var contourCheckDoc = Doc{
 	Name:    "contour-check",
 	Growth:  Linear,
 	Summary: "whether pegs stand on one contour, which is worst, and where water would go",
@@ -109,7 +109,9 @@ var contourCheck = define(Doc{
 		{Title: "a furrow with a lip h that falls by s ponds water over h/s above each stop", How: model.Derived},
 		{Title: "tolerance by the officer", How: model.CommonPractice},
 	},
-}, func(in contourCheckIn, _ *model.Work) (contourCheckOut, error) {
+}
+
+var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work) (contourCheckOut, error) {
 	pegs := make([]levelling.Peg, len(in.Pegs))
 	for i, p := range in.Pegs {
 		pegs[i] = levelling.Peg(p)

@@ -43,7 +43,7 @@ type groundCoverOut struct {
 	Cautions     []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var groundCover = define(Doc{
+var groundCoverDoc = Doc{
 	Name:    "cover",
 	Growth:  Linear,
 	Summary: "ground cover from plots or points, with 95 % limits, against a target for the end of the dry",
@@ -58,7 +58,9 @@ var groundCover = define(Doc{
 		{Title: "NIST/SEMATECH e-Handbook of Statistical Methods", Place: "critical values of Student's t", How: model.LookedUp},
 		{Title: "What counts is the end of the dry season, here its last two months", How: model.CommonPractice},
 	}, coverTargetSources()...),
-}, func(in groundCoverIn, _ *model.Work) (groundCoverOut, error) {
+}
+
+var groundCover = define(groundCoverDoc, func(in groundCoverIn, _ *model.Work) (groundCoverOut, error) {
 	when, err := in.when()
 	if err != nil {
 		return groundCoverOut{}, err

@@ -43,7 +43,7 @@ type damCheckOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var damCheck = define(Doc{
+var damCheckDoc = Doc{
 	Name:    "dam-check",
 	Growth:  LogLinear,
 	Summary: "whether each dam's crest is level with the toe of the next one upstream",
@@ -54,7 +54,9 @@ var damCheck = define(Doc{
 	},
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  damSources,
-}, func(in damCheckIn, _ *model.Work) (damCheckOut, error) {
+}
+
+var damCheck = define(damCheckDoc, func(in damCheckIn, _ *model.Work) (damCheckOut, error) {
 	c := works.DamCheck{ToleranceM: orElse(in.ToleranceM, works.DamToleranceM), DepositSlopePct: orElse(in.DepositSlopePct, 0)}
 	var bed surveyedBed
 	if in.Bed != nil {

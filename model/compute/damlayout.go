@@ -67,7 +67,7 @@ type handbookOut struct {
 	Source          string  `json:"source" doc:"where it comes from"`
 }
 
-var damLayout = define(Doc{
+var damLayoutDoc = Doc{
 	Name:    "dam-layout",
 	Growth:  LogLinear,
 	Summary: "where check dams go on a surveyed bed, each toe level with the crest below",
@@ -82,7 +82,9 @@ var damLayout = define(Doc{
 	},
 	Cautions: cautionTexts(works.DamCautions),
 	Sources:  append(slices.Clone(damSources), layoutSources()...),
-}, func(in damLayoutIn, _ *model.Work) (damLayoutOut, error) {
+}
+
+var damLayout = define(damLayoutDoc, func(in damLayoutIn, _ *model.Work) (damLayoutOut, error) {
 	bed, err := in.bedFrom(in.Bed)
 	if err != nil {
 		return damLayoutOut{}, err

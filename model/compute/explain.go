@@ -10,6 +10,7 @@ import (
 // Explain is the computation's description in plain text, for a terminal: what it does,
 // its inputs and outputs with their units, its limits, cautions and sources.
 func (c Computation) Explain() string {
+	c.Doc = c.whole()
 	var b strings.Builder
 	b.WriteString(c.Name + "\n  " + c.Summary + "\n")
 	b.WriteString("\nInputs (those marked * are required)\n")

@@ -97,7 +97,7 @@ type gullyVolumeOut struct {
 	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var gullyVolume = define(Doc{
+var gullyVolumeDoc = Doc{
 	Name:    "gully-volume",
 	Growth:  Linear,
 	Summary: "earth gone from a gully, from cross-sections, by end areas or the prismoidal rule",
@@ -117,7 +117,9 @@ var gullyVolume = define(Doc{
 		{Title: "Law of propagation of errors: JCGM 100:2008", Place: "5.1.2", How: model.FromMemory},
 		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground; a middle within 5 % of half-way", How: model.CommonPractice},
 	},
-}, func(in gullyVolumeIn, _ *model.Work) (gullyVolumeOut, error) {
+}
+
+var gullyVolume = define(gullyVolumeDoc, func(in gullyVolumeIn, _ *model.Work) (gullyVolumeOut, error) {
 	basis := model.Taped
 	if in.Basis != "" {
 		basis = model.Basis(in.Basis)

@@ -40,7 +40,7 @@ type headGrowthOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var headGrowth = define(Doc{
+var headGrowthDoc = Doc{
 	Name:    "head-growth",
 	Growth:  Squared,
 	Summary: "how much the outline of a gully head gained in area between days, and whether that is more than noise",
@@ -52,7 +52,9 @@ var headGrowth = define(Doc{
 	Cautions: cautionTexts(monitor.GullyCautions),
 	Sources: append(measureSources[:len(measureSources):len(measureSources)],
 		model.Source{Title: "Change beyond 1.96 standard deviations of the difference of two areas", How: model.Derived}),
-}, func(in headGrowthIn, work *model.Work) (headGrowthOut, error) {
+}
+
+var headGrowth = define(headGrowthDoc, func(in headGrowthIn, work *model.Work) (headGrowthOut, error) {
 	outlines := make([]monitor.Outline, len(in.Outlines))
 	bases := make([]model.Basis, len(in.Outlines))
 	for i, o := range in.Outlines {

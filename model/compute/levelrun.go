@@ -92,7 +92,7 @@ type caution struct {
 	Text  string `json:"text" doc:"the caution"`
 }
 
-var levelRun = define(Doc{
+var levelRunDoc = Doc{
 	Name:    "level-run",
 	Growth:  Linear,
 	Summary: "levels from a level book, with its checks, its misclosure and its adjustment",
@@ -115,7 +115,9 @@ var levelRun = define(Doc{
 		{Title: "± s*sqrt(2k) after k set-ups: independent readings add by squares", How: model.Derived},
 		{Title: "2 mm for one reading of a centimetre staff", How: model.CommonPractice},
 	},
-}, runLevels)
+}
+
+var levelRun = define(levelRunDoc, runLevels)
 
 func runLevels(in levelRunIn, _ *model.Work) (levelRunOut, error) {
 	options, err := in.options()

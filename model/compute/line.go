@@ -23,7 +23,7 @@ type lineOut struct {
 	Basis      string    `json:"basis" doc:"what the length comes from"`
 }
 
-var line = define(Doc{
+var lineDoc = Doc{
 	Name:    "line",
 	Growth:  Linear,
 	Summary: "length of a line of positions on the WGS84 ellipsoid, and of each segment",
@@ -36,7 +36,9 @@ var line = define(Doc{
 		"A length from fixes is no better than the fixes: tape what is short.",
 	},
 	Sources: measureSources,
-}, func(in lineIn, _ *model.Work) (lineOut, error) {
+}
+
+var line = define(lineDoc, func(in lineIn, _ *model.Work) (lineOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return lineOut{}, err

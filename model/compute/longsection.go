@@ -71,7 +71,7 @@ type longSectionOut struct {
 	Cautions           []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var longSection = define(Doc{
+var longSectionDoc = Doc{
 	Name:    "long-section",
 	Growth:  Linear,
 	Summary: "length, fall and slopes of a surveyed gully bed, reach by reach",
@@ -88,7 +88,9 @@ var longSection = define(Doc{
 		{Title: "Slope is rise over horizontal distance", How: model.Derived},
 		{Title: "A staff's 5 mm and a tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
-}, func(in longSectionIn, _ *model.Work) (longSectionOut, error) {
+}
+
+var longSection = define(longSectionDoc, func(in longSectionIn, _ *model.Work) (longSectionOut, error) {
 	if in.Feature != "" {
 		return longSectionOut{}, &model.Problem{Path: "feature", Reason: "is not for a bed that is given", Fix: "give it with the answer of level-run"}
 	}

@@ -49,7 +49,7 @@ type mapGridOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for when using them"`
 }
 
-var mapGrid = define(Doc{
+var mapGridDoc = Doc{
 	Name:    "map-grid",
 	Growth:  Linear,
 	Summary: "eastings and northings of positions, or the positions of map coordinates, with the datum shift given",
@@ -65,7 +65,9 @@ var mapGrid = define(Doc{
 		{Title: "NGA.SIG.0012, The universal grids and the transverse Mercator and polar stereographic map projections, 2014", Place: "section 7", How: model.FromMemory},
 		{Title: "EPSG dataset", Place: "transformations 8048, GDA94 to GDA2020, and 8049, ITRF2014 to GDA2020", How: model.LookedUp},
 	},
-}, func(in mapGridIn, _ *model.Work) (mapGridOut, error) {
+}
+
+var mapGrid = define(mapGridDoc, func(in mapGridIn, _ *model.Work) (mapGridOut, error) {
 	if err := in.check(); err != nil {
 		return mapGridOut{}, err
 	}

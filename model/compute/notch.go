@@ -46,7 +46,7 @@ type notchOut struct {
 	Cautions              []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var notch = define(Doc{
+var notchDoc = Doc{
 	Name:    "notch",
 	Growth:  Linear,
 	Summary: "how deep the peak flow stands in a dam's notch, and how high its ends must be",
@@ -67,7 +67,9 @@ var notch = define(Doc{
 		{Title: "Speeds that bare soil bears: Minnesota Pollution Control Agency", Place: "maximum runoff velocity", How: model.LookedUp},
 		{Title: "Freeboard of 0.15 to 0.3 m", How: model.CommonPractice},
 	},
-}, func(in notchIn, _ *model.Work) (notchOut, error) {
+}
+
+var notch = define(notchDoc, func(in notchIn, _ *model.Work) (notchOut, error) {
 	n, err := in.notch()
 	if err != nil {
 		return notchOut{}, err

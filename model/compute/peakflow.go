@@ -66,7 +66,7 @@ type readingOut struct {
 	FlowM3S      float64 `json:"flowM3S" unit:"m3/s" doc:"and the peak it gives"`
 }
 
-var peakFlow = define(Doc{
+var peakFlowDoc = Doc{
 	Name:    "peak-flow",
 	Growth:  Linear,
 	Summary: "the peak of a design storm from a small catchment, by the rational method",
@@ -79,7 +79,9 @@ var peakFlow = define(Doc{
 	},
 	Cautions: cautionTexts(runoff.PeakCautions),
 	Sources:  peakSources(),
-}, func(in peakFlowIn, _ *model.Work) (peakFlowOut, error) {
+}
+
+var peakFlow = define(peakFlowDoc, func(in peakFlowIn, _ *model.Work) (peakFlowOut, error) {
 	catchment, parts, err := in.catchment()
 	if err != nil {
 		return peakFlowOut{}, err

@@ -84,7 +84,7 @@ type sumOut struct {
 	CostMissing    int      `json:"costMissing" unit:"1" doc:"rows without a cost: if any, the sum is the least it can be"`
 }
 
-var quantities = define(Doc{
+var quantitiesDoc = Doc{
 	Name:    "quantities",
 	Growth:  Linear,
 	Summary: "what works take, priced at the officer's own rates, by treatment and property",
@@ -106,7 +106,9 @@ var quantities = define(Doc{
 		{Title: "Half of 51 sowings failed: NSW DPI, tropical grasses", How: model.LookedUp},
 		{Title: "Sums, and law of propagation of errors: JCGM 100:2008", Place: "5.1.2 and 5.2.2", How: model.FromMemory},
 	},
-}, func(in quantitiesIn, _ *model.Work) (quantitiesOutput, error) {
+}
+
+var quantities = define(quantitiesDoc, func(in quantitiesIn, _ *model.Work) (quantitiesOutput, error) {
 	all, err := in.works()
 	if err != nil {
 		return quantitiesOutput{}, err

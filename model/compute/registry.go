@@ -61,13 +61,36 @@ type Doc struct {
 // Computation is one named calculation from a JSON object to a JSON object.
 type Computation struct {
 	Doc
+	document func(*Doc) // fills in what is long to make, nil when nothing is
+
 	in, out reflect.Type
 	feeds   *[]feed
 	run     func(in []byte, digits digits, work *model.Work) ([]byte, error)
 }
 
 // All lists every computation in the order of the table.
-func All() []Computation { return slices.Clone(table) }
+func All() []Computation {
+	all := slices.Clone(table)
+	for i := range all {
+		all[i].Doc = all[i].whole()
+	}
+	return all
+}
+
+// documentedBy has what is long to make of a Doc made when somebody asks for it, and not
+// whenever a phone starts.
+func (c Computation) documentedBy(document func(*Doc)) Computation {
+	c.document = document
+	return c
+}
+
+func (c Computation) whole() Doc {
+	d := c.Doc
+	if c.document != nil {
+		c.document(&d)
+	}
+	return d
+}
 
 // Named finds a computation.
 func Named(name string) (Computation, bool) {

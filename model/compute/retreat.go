@@ -73,7 +73,7 @@ type retreatOut struct {
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var retreat = define(Doc{
+var retreatDoc = Doc{
 	Name:    "retreat",
 	Growth:  Squared,
 	Summary: "how far a gully head cut back between visits, how fast, and whether that is more than noise",
@@ -92,7 +92,9 @@ var retreat = define(Doc{
 		{Title: "Z. Addisie et al., Water 10(4):389, 2018", Place: "abstract: 3.6 m a year median, 23 m at most", How: model.LookedUp},
 		{Title: "A tape's 50 mm on rough ground", How: model.CommonPractice},
 	},
-}, func(in retreatIn, work *model.Work) (retreatOut, error) {
+}
+
+var retreat = define(retreatDoc, func(in retreatIn, work *model.Work) (retreatOut, error) {
 	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg}
 	bases := make([]model.Basis, len(in.Visits))
 	byPosition := false

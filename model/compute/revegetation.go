@@ -79,7 +79,7 @@ var revegetationCautions = []model.Caution{
 	{Text: "Sown plants, fences and fertiliser near water may need leave; some pasture grasses are weeds elsewhere: ask locally."},
 }
 
-var revegetation = define(Doc{
+var revegetationDoc = Doc{
 	Name:    "revegetation",
 	Growth:  Linear,
 	Summary: "whether grass, fencing and fertiliser are likely to stabilise a gully by themselves",
@@ -91,7 +91,9 @@ var revegetation = define(Doc{
 	},
 	Cautions: cautionTexts(revegetationCautions),
 	Sources:  revegetationSources(),
-}, func(in revegetationIn, _ *model.Work) (revegetationOut, error) {
+}
+
+var revegetation = define(revegetationDoc, func(in revegetationIn, _ *model.Work) (revegetationOut, error) {
 	site, err := in.site()
 	if err != nil {
 		return revegetationOut{}, err

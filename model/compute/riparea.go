@@ -45,7 +45,7 @@ type spacingOut struct {
 	MaxAt          ripPlaceOut `json:"maxAt" doc:"where it is widest"`
 }
 
-var ripArea = define(Doc{
+var ripAreaDoc = Doc{
 	Name:    "rip-area",
 	Growth:  LogLinear,
 	Summary: "length, spacing and treated area of rip lines, and the water they hold",
@@ -71,7 +71,9 @@ var ripArea = define(Doc{
 		model.Source{Title: "Between contour banks one may rip parallel to them without a survey", How: model.CommonPractice},
 		model.Source{Title: "A crumb in rain water that clouds it is dispersive: W. W. Emerson, 1967", How: model.FromMemory},
 		works.RipSlopeRules[0].Source, works.RipSlopeRules[1].Source),
-}, func(in ripAreaIn, work *model.Work) (ripAreaOut, error) {
+}
+
+var ripArea = define(ripAreaDoc, func(in ripAreaIn, work *model.Work) (ripAreaOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return ripAreaOut{}, err

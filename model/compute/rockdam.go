@@ -149,7 +149,7 @@ type stoneSizeOut struct {
 	Source string   `json:"source" doc:"who advises it"`
 }
 
-var rockDam = define(Doc{
+var rockDamDoc = Doc{
 	Name:    "rock-dam",
 	Growth:  Linear,
 	Summary: "what a low porous dam takes to build: rock, netting and posts, brush or bales",
@@ -163,7 +163,9 @@ var rockDam = define(Doc{
 	},
 	Cautions: append(cautionTexts(works.DamCautions), cautionTexts(works.BuildCautions)...),
 	Sources:  rockDamSources(),
-}, func(in rockDamIn, _ *model.Work) (rockDamOut, error) {
+}
+
+var rockDam = define(rockDamDoc, func(in rockDamIn, _ *model.Work) (rockDamOut, error) {
 	d, err := in.build()
 	if err != nil {
 		return rockDamOut{}, err

@@ -61,7 +61,7 @@ type sedimentOut struct {
 	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
-var sediment = define(Doc{
+var sedimentDoc = Doc{
 	Name:    "sediment",
 	Growth:  Linear,
 	Summary: "silt caught behind check dams, how far each has filled, and what it weighs",
@@ -78,7 +78,9 @@ var sediment = define(Doc{
 		{Title: "A dam that has filled has done its job", How: model.CommonPractice},
 		{Title: "Law of propagation of errors: JCGM 100:2008", Place: "5.1.2 and 5.1.3", How: model.FromMemory},
 	},
-}, func(in sedimentIn, _ *model.Work) (sedimentOut, error) {
+}
+
+var sediment = define(sedimentDoc, func(in sedimentIn, _ *model.Work) (sedimentOut, error) {
 	if len(in.Dams) == 0 {
 		return sedimentOut{}, &model.Problem{Path: "dams", Reason: "is empty", Fix: "give at least one dam"}
 	}

@@ -73,7 +73,7 @@ var soilLossCautions = []model.Caution{
 	{About: "tonnesPerHaYear", Text: "Tonnes lean on r and k more than on anything measured here: report the ratio first."},
 }
 
-var soilLoss = define(Doc{
+var soilLossDoc = Doc{
 	Name:    "soil-loss",
 	Growth:  Linear,
 	Summary: "soil loss of a hillslope after over before its cover changed, as a ratio",
@@ -93,7 +93,9 @@ var soilLoss = define(Doc{
 		{Title: "Factor 0.1317 from US customary to SI K: Foster et al. 1981, Journal of Soil and Water Conservation 36:355-359", How: model.FromMemory},
 		{Title: "Moments of a curve straight in its logarithm under a normal error", How: model.Derived},
 	},
-}, func(in soilLossIn, _ *model.Work) (soilLossOut, error) {
+}
+
+var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossOut, error) {
 	series, _ := soilloss.SeriesNamed(orElse(in.CoverSeries, soilloss.AllSeries[0].Name)) // the reader lets no other name through
 	change := soilloss.Change{
 		LengthM: in.LengthM, LengthAfterM: orElse(in.LengthAfterM, in.LengthM), SlopePct: in.SlopePct,

@@ -19,7 +19,7 @@ type staffReadingOut struct {
 	Move     string   `json:"move,omitempty" doc:"which way to move the staff"`
 }
 
-var staffReading = define(Doc{
+var staffReadingDoc = Doc{
 	Name:    "staff-reading",
 	Growth:  Linear,
 	Summary: "what to read on the staff to set out a level",
@@ -34,7 +34,9 @@ var staffReading = define(Doc{
 	Sources: []model.Source{
 		{Title: "Height of collimation: reading = level of the line of sight - level wanted", Place: "Enggthought, direct contouring example, 2019; a blog, a weak source", How: model.LookedUp},
 	},
-}, func(in staffReadingIn, _ *model.Work) (staffReadingOut, error) {
+}
+
+var staffReading = define(staffReadingDoc, func(in staffReadingIn, _ *model.Work) (staffReadingOut, error) {
 	set, err := levelling.SetOut(in.InstrumentLevelM, in.TargetLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM))
 	if err != nil {
 		return staffReadingOut{}, err

@@ -40,7 +40,7 @@ var stormRunoffCautions = []model.Caution{
 	{Text: "A depth of runoff is no peak: peak-flow has that."},
 }
 
-var stormRunoff = define(Doc{
+var stormRunoffDoc = Doc{
 	Name:    "storm-runoff",
 	Growth:  Linear,
 	Summary: "how much of a storm runs off pasture in each condition of its cover, by curve number",
@@ -51,7 +51,9 @@ var stormRunoff = define(Doc{
 	},
 	Cautions: cautionTexts(stormRunoffCautions),
 	Sources:  []model.Source{runoff.CurveSource},
-}, func(in stormRunoffIn, _ *model.Work) (stormRunoffOut, error) {
+}
+
+var stormRunoff = define(stormRunoffDoc, func(in stormRunoffIn, _ *model.Work) (stormRunoffOut, error) {
 	rain, err := measured(&in.RainMm, in.RainPlusMinusMm, "rainPlusMinusMm")
 	if err != nil {
 		return stormRunoffOut{}, err

@@ -53,7 +53,7 @@ type unfitTimeOut struct {
 	Reason string `json:"reason" doc:"why"`
 }
 
-var timeOfConcentration = define(Doc{
+var timeOfConcentrationDoc = Doc{
 	Name:    "time-of-concentration",
 	Growth:  Linear,
 	Summary: "time of concentration of a catchment, by five formulas side by side",
@@ -66,7 +66,9 @@ var timeOfConcentration = define(Doc{
 	},
 	Cautions: cautionTexts(runoff.TimeCautions),
 	Sources:  timeSources(),
-}, func(in timeOfConcentrationIn, _ *model.Work) (timeOfConcentrationOut, error) {
+}
+
+var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentrationIn, _ *model.Work) (timeOfConcentrationOut, error) {
 	ground, err := in.ground()
 	if err != nil {
 		return timeOfConcentrationOut{}, err

@@ -112,7 +112,7 @@ var choiceCautions = []model.Caution{
 
 var sizeSource = model.Source{Title: "FAO Conservation Guide 13/2 (1986), size classes of gullies", How: model.FromMemory}
 
-var treatmentChoice = define(Doc{
+var treatmentChoiceDoc = Doc{
 	Name:    "treatment-choice",
 	Growth:  Linear,
 	Summary: "which treatments fit an eroding place, which are ruled out, and why",
@@ -123,10 +123,10 @@ var treatmentChoice = define(Doc{
 		"Most places need several of these together, the earlier steps first.",
 		"Refused: depths over 50 m, widths over 500 m, a run over 20 m per metre of height, catchments over 10,000 ha, slopes over 100 %.",
 	},
-	Rules:    treatment.Lines(),
 	Cautions: cautionTexts(choiceCautions),
-	Sources:  choiceSources(),
-}, func(in treatmentChoiceIn, _ *model.Work) (treatmentChoiceOut, error) {
+}
+
+var treatmentChoice = define(treatmentChoiceDoc, func(in treatmentChoiceIn, _ *model.Work) (treatmentChoiceOut, error) {
 	site, err := in.site()
 	if err != nil {
 		return treatmentChoiceOut{}, err
@@ -155,7 +155,9 @@ var treatmentChoice = define(Doc{
 		out.Size = &sizeOut{string(byDepth), string(byCatchment), sizeSource.String()}
 	}
 	return out, nil
-}).after(treatmentChoiceFeeds()...)
+}).after(treatmentChoiceFeeds()...).documentedBy(func(d *Doc) {
+	d.Rules, d.Sources = treatment.Lines(), choiceSources()
+})
 
 func (in treatmentChoiceIn) site() (treatment.Site, error) {
 	site := treatment.Site{What: treatment.What(in.What)}
@@ -218,7 +220,7 @@ func lacksOut(lacks []treatment.Lack, decides string) []lackOut {
 
 func choiceSources() []model.Source {
 	all := []model.Source{sizeSource}
-	for _, r := range treatment.Rules {
+	for _, r := range treatment.Rules() {
 		if !slices.Contains(all, r.Source) {
 			all = append(all, r.Source)
 		}

@@ -59,7 +59,7 @@ type whoaBoyCheckOut struct {
 	Cautions    []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoyCheck = define(Doc{
+var whoaBoyCheckDoc = Doc{
 	Name:    "whoa-boy-check",
 	Growth:  Squared,
 	Summary: "whether a track's whoa-boys are near enough together and drain to safe ground",
@@ -71,7 +71,9 @@ var whoaBoyCheck = define(Doc{
 	},
 	Cautions: cautionTexts(track.Cautions),
 	Sources:  whoaBoySources(),
-}, func(in whoaBoyCheckIn, work *model.Work) (whoaBoyCheckOut, error) {
+}
+
+var whoaBoyCheck = define(whoaBoyCheckDoc, func(in whoaBoyCheckIn, work *model.Work) (whoaBoyCheckOut, error) {
 	t, rule, outlets, err := in.read(work)
 	if err != nil {
 		return whoaBoyCheckOut{}, err

@@ -75,7 +75,7 @@ type whoaBoysOut struct {
 	Cautions     []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var whoaBoys = define(Doc{
+var whoaBoysDoc = Doc{
 	Name:    "whoa-boys",
 	Growth:  Squared,
 	Summary: "where whoa-boys go on a surveyed track, by its real falls and a named table",
@@ -89,7 +89,9 @@ var whoaBoys = define(Doc{
 	},
 	Cautions: cautionTexts(track.Cautions),
 	Sources:  whoaBoySources(),
-}, func(in whoaBoysIn, work *model.Work) (whoaBoysOut, error) {
+}
+
+var whoaBoys = define(whoaBoysDoc, func(in whoaBoysIn, work *model.Work) (whoaBoysOut, error) {
 	t, rule, outlets, err := in.read(work)
 	if err != nil {
 		return whoaBoysOut{}, err

@@ -52,7 +52,7 @@ type windrowGapsOut struct {
 	Cautions       []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
-var windrowGaps = define(Doc{
+var windrowGapsDoc = Doc{
 	Name:    "windrow-gaps",
 	Growth:  Squared,
 	Summary: "what lies straight down the fall below each gap of timber windrows",
@@ -69,7 +69,9 @@ var windrowGaps = define(Doc{
 		model.Source{Title: "No gap below a gap; gaps on the ridge lines", How: model.CommonPractice},
 		model.Source{Title: "Contour logs staggered, in touch with the ground, on the contour: NRCS Montana, contour log felling", How: model.LookedUp},
 		model.Source{Title: "Rows on a plane along and across the fall", How: model.Derived}),
-}, func(in windrowGapsIn, work *model.Work) (windrowGapsOut, error) {
+}
+
+var windrowGaps = define(windrowGapsDoc, func(in windrowGapsIn, work *model.Work) (windrowGapsOut, error) {
 	accuracyM, err := accuracy(in.AccuracyM)
 	if err != nil {
 		return windrowGapsOut{}, err

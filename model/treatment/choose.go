@@ -75,7 +75,7 @@ func Choose(s Site) ([]Outcome, error) {
 func judge(about About, s Site) Outcome {
 	o := Outcome{About: about}
 	var couldFit, couldRuleOut []Rule // undecided
-	for _, r := range Rules {
+	for _, r := range Rules() {
 		if !slices.Contains(r.For, about.Treatment) {
 			continue
 		}

@@ -50,8 +50,9 @@ func (r Rule) Conditions() string {
 
 // Lines is the whole table as text, a line for each rule.
 func Lines() []string {
-	lines := make([]string, len(Rules))
-	for i, r := range Rules {
+	rules := Rules()
+	lines := make([]string, len(rules))
+	for i, r := range rules {
 		lines[i] = r.String()
 	}
 	return lines

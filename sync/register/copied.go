@@ -10,16 +10,6 @@ const (
 	nonceBytes = 8
 )
 
-// CopyDevice is the id under which entries of a device are copied; nonce is 8 of a-z and 0-9, new
-// each time. Of a device whose id is too long for that it names nobody.
-func CopyDevice(nonce, device string) string {
-	id := copyPrefix + nonce + "-" + device
-	if len(nonce) != nonceBytes || len(id) > IDBytes {
-		return copyPrefix + HashOf([]byte(id)).String()[:IDBytes-len(copyPrefix)]
-	}
-	return id
-}
-
 // CopiedFrom is the device that a copy's id names, "" of any other id.
 func CopiedFrom(device string) string {
 	const at = len(copyPrefix) + nonceBytes

@@ -18,3 +18,13 @@ func Chain(before, entry Hash) Hash {
 	copy(both[hashSize:], entry[:])
 	return sha256.Sum256(both[:])
 }
+
+// CopyDevice is the id under which entries of a device are copied; nonce is 8 of a-z and 0-9, new
+// each time. Of a device whose id is too long for that it names nobody.
+func CopyDevice(nonce, device string) string {
+	id := copyPrefix + nonce + "-" + device
+	if len(nonce) != nonceBytes || len(id) > IDBytes {
+		return copyPrefix + HashOf([]byte(id)).String()[:IDBytes-len(copyPrefix)]
+	}
+	return id
+}
