@@ -10,9 +10,8 @@ import (
 	"headcut/model"
 )
 
-// scanner reads the tokens of JSON (RFC 8259) one after the other. The standard package
-// would do, were it not for the phone: it weighs as much as a third of all computations.
-// FuzzDecode holds this one to it.
+// scanner reads the tokens of JSON (RFC 8259) one after the other, and says in plain words, by
+// line and path, what it cannot read. FuzzDecode holds it to the standard package.
 type scanner struct {
 	in []byte // UTF-8
 	at int    // the next byte

@@ -24,7 +24,7 @@ async function kept(address: string): Promise<string> {
   return response.text();
 }
 
-/** Runs both programs in a worker of their own: the staff for a level of 100.407 under a line of sight at 101.842, and a fold. */
+/** Runs the program in a worker of its own: the staff for a level of 100.407 under a line of sight at 101.842, and a fold. */
 async function computed(): Promise<void> {
   const remote = await loadInWorker(true).catch(() => {
     throw new Error("The computations are not on this phone.");
