@@ -129,6 +129,7 @@ func FuzzAddresses(f *testing.F) {
 	f.Add("10.0.0.0/8, ::1", "203.0.113.9, 10.1.2.3", "10.0.0.1:80", "https://register.example.org:8443")
 	f.Add("127.0.0.1", "", "[::1%eth0]:9", `W/"x", "y"`)
 	f.Add("", "gzip;q=0.0, br", "x", "HTTP://EXAMPLE.ORG/")
+	f.Add("", "", "", "20 GB")
 	f.Fuzz(func(t *testing.T, proxies, header, remote, address string) {
 		p, err := ParseProxies(proxies)
 		if err != nil {
@@ -144,6 +145,9 @@ func FuzzAddresses(f *testing.F) {
 			}
 		}
 		_ = heard(address)
+		if size, err := ParseSize(address); err == nil && size < 0 {
+			t.Fatalf("the size %q is taken as %d", address, size)
+		}
 	})
 }
 

@@ -37,6 +37,7 @@ var readers = map[string]string{
 	"model/runoff.read":                   "model/runoff FuzzPeak",
 	"model/treatment.read":                "- names a source",
 	"model/works.read":                    "model/compute FuzzDamLayoutPlaces",
+	"server.ParseSize":                    "server FuzzAddresses",
 	"server.ParseProxies":                 "server FuzzAddresses",
 	"server.UnmarshalJSON":                "server FuzzOfficeRecord",
 	"server.readFields":                   "server FuzzOfficeRecord",
