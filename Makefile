@@ -5,11 +5,11 @@ SHELL := /bin/bash
 .PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser and are quick enough for every change.
-quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/shelf
+quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/storage
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
-fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/link
+fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
 fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestFormsSaveWhatTheyShow|TestUndoUndoesWhatItStandsBeside|TestItemShowsItsNewestVisit|TestClashIsSettledOnThePhone|TestSavedLineIsReshaped|TestPointIsMovedOnTheMap|TestSecondCodeAddsAProperty|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
 build: computations

@@ -6,7 +6,7 @@ import { notHere, type WorkerModel } from "./model.ts";
 import type { LongSection, Sheet, Sheets, SheetsAnswer } from "./sheets.ts";
 
 /** Gives the model only what changed since it was last given something. */
-export class KeptSheets implements Sheets {
+export class SheetCache implements Sheets {
   #property = "";
   #ended = 0; // of the model's workers
   #known = new Map<string, string>();

@@ -5,9 +5,9 @@
 
 import address from "worker:./backupworker.ts";
 import type { Copied } from "./store.ts";
-import type { SpareRecord } from "./journal.ts";
+import type { BackupRecord } from "./journal.ts";
 import type { Keeping } from "./backupcache.ts";
-import type { SpareAnswer, SpareAsk, SpareQuestion } from "./backupworker.ts";
+import type { BackupAnswer, BackupAsk, BackupQuestion } from "./backupworker.ts";
 
 /** How long what is saved waits for its copy, at most: the database is the one that counts. */
 const patienceMS = 150;
@@ -16,7 +16,7 @@ const openingMS = 2_000;
 /** After which a browser is not waited for that does not answer at all. */
 const deadMS = 15_000;
 
-export class Spare {
+export class Backup {
   #worker: Worker | null = null;
   #state: "opening" | "open" | "not here" = "opening"; // "not here": the browser has no place for it
   #asked = 0;
@@ -47,8 +47,8 @@ export class Spare {
   }
 
   /** Everything that is copied; nothing where the browser has no such place. */
-  async all(): Promise<readonly SpareRecord[]> {
-    return (await this.#answer<readonly SpareRecord[]>({ do: "all" })) ?? [];
+  async all(): Promise<readonly BackupRecord[]> {
+    return (await this.#answer<readonly BackupRecord[]>({ do: "all" })) ?? [];
   }
 
   async keys(): Promise<readonly string[]> {
@@ -66,38 +66,38 @@ export class Spare {
 
   /** Lets another page have the files. The next use opens them again. */
   close(): void {
-    this.#worker?.postMessage({ id: 0, ask: { do: "close" } } satisfies SpareQuestion);
+    this.#worker?.postMessage({ id: 0, ask: { do: "close" } } satisfies BackupQuestion);
     this.#gone("the page was left");
   }
 
-  async #soon(ask: SpareAsk): Promise<void> {
+  async #soon(ask: BackupAsk): Promise<void> {
     const done = this.#ask(ask).catch(() => undefined); // refused or full: the database is the one that counts
     if (this.#state === "not here") return;
     await Promise.race([done, new Promise((late) => setTimeout(late, this.#state === "open" ? patienceMS : openingMS))]);
   }
 
   /** What the worker answers; undefined when it cannot, or does not answer at all. */
-  #answer<T>(ask: SpareAsk): Promise<T | undefined> {
+  #answer<T>(ask: BackupAsk): Promise<T | undefined> {
     const late = new Promise<undefined>((none) => setTimeout(() => none(undefined), deadMS));
     return Promise.race([this.#ask(ask) as Promise<T>, late]).catch(() => undefined);
   }
 
-  #ask(ask: SpareAsk): Promise<unknown> {
+  #ask(ask: BackupAsk): Promise<unknown> {
     this.begin();
     return this.#put(ask);
   }
 
-  #put(ask: SpareAsk): Promise<unknown> {
+  #put(ask: BackupAsk): Promise<unknown> {
     const id = ++this.#asked;
     return new Promise((yes, no) => {
       this.#waiting.set(id, { yes, no });
-      this.#worker!.postMessage({ id, ask } satisfies SpareQuestion);
+      this.#worker!.postMessage({ id, ask } satisfies BackupQuestion);
     });
   }
 
   #start(): Worker {
     const worker = (this.#worker = new Worker(address, { type: "module" }));
-    worker.onmessage = ({ data: { id, done, failed } }: MessageEvent<SpareAnswer>) => {
+    worker.onmessage = ({ data: { id, done, failed } }: MessageEvent<BackupAnswer>) => {
       const asked = this.#waiting.get(id);
       this.#waiting.delete(id);
       if (failed === undefined) asked?.yes(done);

@@ -3,9 +3,9 @@
 // because Chromium forgets, over a kill, how much of the quota the other file system of a
 // page has used. Runs in a worker: a response is slow to store.
 
-import { droppedLine, keptLine, replay, wholeLine, type SpareRecord } from "./journal.ts";
+import { droppedLine, keptLine, replay, wholeLine, type BackupRecord } from "./journal.ts";
 
-export interface Keeping extends SpareRecord {
+export interface Keeping extends BackupRecord {
   readonly bytes?: ArrayBuffer;
   readonly rises?: true; // a number, of which the greatest is kept
 }
@@ -13,31 +13,31 @@ export interface Keeping extends SpareRecord {
 const roomLeftBytes = 64 << 20; // photos are copied as long as the browser would take so much more
 const mostPieces = 200; // of the journal, before it is rewritten as one
 
-export class SpareCache {
+export class BackupCache {
   #last = 0; // number of the newest piece
   #pieces: string[] = []; // addresses
   #full = false; // the room of photos' copies was needed for something better
 
-  private constructor(readonly cache: Cache, readonly at: string, readonly kept: Map<string, SpareRecord>) {}
+  private constructor(readonly cache: Cache, readonly at: string, readonly kept: Map<string, BackupRecord>) {}
 
   /** Opens the copy of a database. Read only, it leaves alone what a page may be writing. */
-  static async open(name: string, readOnly: boolean): Promise<SpareCache> {
+  static async open(name: string, readOnly: boolean): Promise<BackupCache> {
     const cache = await caches.open(`headcut-spare/${name}`); // not one of the service worker's, which it may delete
     const at = `${location.origin}/headcut-spare/`;
     const addresses = (await cache.keys()).map(({ url }) => url);
     const number = (address: string) => Number(address.slice(`${at}journal/`.length));
     const pieces = addresses.filter((address) => address.startsWith(`${at}journal/`)).sort((a, b) => number(a) - number(b));
     const texts = await Promise.all(pieces.map(async (address) => (await cache.match(address))?.text() ?? ""));
-    const spare = new SpareCache(cache, at, replay(texts));
+    const backup = new BackupCache(cache, at, replay(texts));
     const there = new Set(addresses);
-    for (const { key, size } of [...spare.kept.values()]) if (size !== undefined && !there.has(spare.#bytesAt(key))) spare.kept.delete(key);
-    if (readOnly) return spare;
-    spare.#pieces = pieces;
-    spare.#last = pieces.length > 0 ? number(pieces[pieces.length - 1]!) : 0;
-    if (pieces.length > 1) await spare.#shorten();
-    const named = new Set([...spare.#pieces, ...[...spare.kept.keys()].map((key) => spare.#bytesAt(key))]);
+    for (const { key, size } of [...backup.kept.values()]) if (size !== undefined && !there.has(backup.#bytesAt(key))) backup.kept.delete(key);
+    if (readOnly) return backup;
+    backup.#pieces = pieces;
+    backup.#last = pieces.length > 0 ? number(pieces[pieces.length - 1]!) : 0;
+    if (pieces.length > 1) await backup.#shorten();
+    const named = new Set([...backup.#pieces, ...[...backup.kept.keys()].map((key) => backup.#bytesAt(key))]);
     await Promise.all(addresses.filter((address) => !named.has(address)).map((address) => cache.delete(address)));
-    return spare;
+    return backup;
   }
 
   /** Keeps records and drops others, by one piece of the journal. */

@@ -2,40 +2,40 @@
 
 import type { Entry } from "../base/entry.ts";
 import type { Copied, Self } from "./store.ts";
-import type { SpareRecord } from "./journal.ts";
+import type { BackupRecord } from "./journal.ts";
 import type { Keeping } from "./backupcache.ts";
 
-export interface SparedEntry {
+export interface BackupEntry {
   readonly id: string;
   readonly property: string;
   readonly text: string; // the exact text that was saved
 }
 
 /** An entry as it was sent, and where its device counted it. */
-interface Placed extends SparedEntry {
+interface Placed extends BackupEntry {
   readonly device: string;
   readonly seq: number;
 }
 
-export interface SparedPhoto {
+export interface BackupPhoto {
   readonly sha: string;
   readonly features: readonly string[];
   readonly size: number;
 }
 
 /** How far a device id has counted on a property. */
-export interface SparedSeq {
+export interface BackupSeq {
   readonly device: string;
   readonly property: string;
   readonly seq: number;
 }
 
 /** All that a copy holds. */
-export interface Spared {
+export interface InBackup {
   readonly self: Self | null;
-  readonly seqs: readonly SparedSeq[];
-  readonly entries: readonly SparedEntry[]; // of each property in the order of capture
-  readonly photos: readonly SparedPhoto[];
+  readonly seqs: readonly BackupSeq[];
+  readonly entries: readonly BackupEntry[]; // of each property in the order of capture
+  readonly photos: readonly BackupPhoto[];
   readonly drafts: ReadonlyMap<string, unknown>; // but those that are bytes
   readonly byteDrafts: readonly string[];
 }
@@ -48,11 +48,11 @@ export const draftKey = (key: string): string => prefix.draft + key;
 
 export const selfRecord = ({ device, token, author, properties }: Self): Keeping => ({ key: selfKey, value: { device, token, author, properties } });
 
-export const entryRecord = ({ id, property, text }: SparedEntry): Keeping => ({ key: entryKey(id), value: { property, text } });
+export const entryRecord = ({ id, property, text }: BackupEntry): Keeping => ({ key: entryKey(id), value: { property, text } });
 
 export const photoRecord = (sha: string, features: readonly string[], bytes: ArrayBuffer): Keeping => ({ key: photoKey(sha), value: { features }, bytes });
 
-export const seqRecord = ({ device, property, seq }: SparedSeq): Keeping => ({ key: `${prefix.seq}${device}/${property}`, value: seq, rises: true });
+export const seqRecord = ({ device, property, seq }: BackupSeq): Keeping => ({ key: `${prefix.seq}${device}/${property}`, value: seq, rises: true });
 
 export const isSeq = (key: string): boolean => key.startsWith(prefix.seq);
 
@@ -60,7 +60,7 @@ export const draftRecord = (key: string, value: unknown): Keeping =>
   value instanceof ArrayBuffer ? { key: draftKey(key), value: null, bytes: value } : { key: draftKey(key), value };
 
 /** How much records hold; null when they do not tell whose it is. */
-export function copiedIn(records: Iterable<SpareRecord>): Copied | null {
+export function copiedIn(records: Iterable<BackupRecord>): Copied | null {
   let self = false, entries = 0, photos = 0, drafts = 0;
   for (const { key } of records) {
     if (key === selfKey) self = true;
@@ -72,8 +72,8 @@ export function copiedIn(records: Iterable<SpareRecord>): Copied | null {
 }
 
 /** Reads records; what is not as it was written is passed over. */
-export function sparedIn(records: readonly SpareRecord[]): Spared {
-  const entries: Placed[] = [], photos: SparedPhoto[] = [], seqs: SparedSeq[] = [], byteDrafts: string[] = [];
+export function sparedIn(records: readonly BackupRecord[]): InBackup {
+  const entries: Placed[] = [], photos: BackupPhoto[] = [], seqs: BackupSeq[] = [], byteDrafts: string[] = [];
   const drafts = new Map<string, unknown>();
   let self: Self | null = null;
   for (const { key, value, size } of records) {

@@ -1,9 +1,9 @@
 // The worker in which the spare copy is written: each message when the one before is done.
 
-import { SpareCache, type Keeping } from "./backupcache.ts";
+import { BackupCache, type Keeping } from "./backupcache.ts";
 import { copiedIn } from "./backuprecords.ts";
 
-export type SpareAsk =
+export type BackupAsk =
   | { readonly do: "open"; readonly name: string; readonly readOnly: boolean }
   | { readonly do: "keep"; readonly records: readonly Keeping[]; readonly dropped: readonly string[] }
   | { readonly do: "keys" }
@@ -13,29 +13,29 @@ export type SpareAsk =
   | { readonly do: "bytes"; readonly key: string }
   | { readonly do: "close" };
 
-export interface SpareQuestion {
+export interface BackupQuestion {
   readonly id: number;
-  readonly ask: SpareAsk;
+  readonly ask: BackupAsk;
 }
 
-export interface SpareAnswer {
+export interface BackupAnswer {
   readonly id: number;
   readonly done?: unknown;
   readonly failed?: string;
 }
 
-let copy: SpareCache | undefined;
+let copy: BackupCache | undefined;
 let last: Promise<void> = Promise.resolve();
 
-self.onmessage = ({ data: { id, ask } }: MessageEvent<SpareQuestion>) => {
+self.onmessage = ({ data: { id, ask } }: MessageEvent<BackupQuestion>) => {
   last = last.then(() => did(ask)).then(
-    (done) => self.postMessage({ id, done } satisfies SpareAnswer),
-    (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies SpareAnswer),
+    (done) => self.postMessage({ id, done } satisfies BackupAnswer),
+    (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies BackupAnswer),
   );
 };
 
-async function did(ask: SpareAsk): Promise<unknown> {
-  if (ask.do === "open") return void (copy = await SpareCache.open(ask.name, ask.readOnly));
+async function did(ask: BackupAsk): Promise<unknown> {
+  if (ask.do === "open") return void (copy = await BackupCache.open(ask.name, ask.readOnly));
   if (!copy) throw new Error("the spare copy is not open");
   switch (ask.do) {
     case "keep":

@@ -6,7 +6,7 @@ import { request, type Connection, type Writing } from "./connection.ts";
 import { cleaned, encode, isID, localTime } from "./encode.ts";
 import { sha256Hex } from "./hash.ts";
 import { Counted } from "./counters.ts";
-import type { HighMarks } from "./highwater.ts";
+import type { HighWater } from "./highwater.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { HeldSelf } from "./schema.ts";
 import type { Keeping } from "./backupcache.ts";
@@ -41,7 +41,7 @@ export type Copying = (records: readonly Keeping[]) => void;
  * Records drafts, seen now by the phone's clock where they do not say when. They are given
  * to be copied while the database writes them; should it fail, that copy is of nothing.
  */
-export async function capture(db: Connection, marks: HighMarks, property: string, drafts: readonly Draft[], now: Date, copying: Copying): Promise<Captured> {
+export async function capture(db: Connection, marks: HighWater, property: string, drafts: readonly Draft[], now: Date, copying: Copying): Promise<Captured> {
   if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
   const tables = ["entries", "features", "selves", "ledger"] as const;
@@ -69,7 +69,7 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   };
 }
 
-async function keep(tx: Writing, marks: HighMarks, property: string, prepared: readonly Prepared[], now: Date, again: boolean, copying: Copying): Promise<Captured> {
+async function keep(tx: Writing, marks: HighWater, property: string, prepared: readonly Prepared[], now: Date, again: boolean, copying: Copying): Promise<Captured> {
   const features = tx.objectStore("features"), ids = [...new Set(prepared.map((p) => p.feature))];
   const [self, counted, known, saved] = await Promise.all([tx.objectStore("selves").get("self"), Counted.in(tx),
     Promise.all(ids.map((id) => features.get(id))), again ? tx.objectStore("entries").count(prepared[0]!.id) : 0]);

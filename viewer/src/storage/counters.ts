@@ -3,20 +3,20 @@
 // after every tap.
 
 import { request, type Writing } from "./connection.ts";
-import type { HeldEntry, HeldPhoto, Ledger } from "./schema.ts";
+import type { HeldEntry, HeldPhoto, Counters } from "./schema.ts";
 
-export const emptyLedger: Ledger = { place: 0, seqs: {}, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
+export const noCounters: Counters = { place: 0, seqs: {}, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
 
 /** Entries and photos written in one transaction, which covers the ledger, and counted. */
 export class Counted {
-  #now: { -readonly [name in keyof Ledger]: Ledger[name] };
+  #now: { -readonly [name in keyof Counters]: Counters[name] };
 
-  private constructor(readonly tx: Writing, before: Ledger) {
+  private constructor(readonly tx: Writing, before: Counters) {
     this.#now = { ...before };
   }
 
   static async in(tx: Writing): Promise<Counted> {
-    return new Counted(tx, (await tx.objectStore("ledger").get("ledger")) ?? emptyLedger);
+    return new Counted(tx, (await tx.objectStore("ledger").get("ledger")) ?? noCounters);
   }
 
   nextPlace(): number {

@@ -1,14 +1,14 @@
 // Tells what is on the phone, as the database has it.
 
-import type { Tally } from "./store.ts";
+import type { Counts } from "./store.ts";
 import type { Connection } from "./connection.ts";
-import { emptyLedger } from "./counters.ts";
+import { noCounters } from "./counters.ts";
 import type { Database } from "./schema.ts";
 
-export function tally(db: Connection): Promise<Tally> {
+export function counts(db: Connection): Promise<Counts> {
   return db.read(async (open) => {
     const [ledger, ...oldest] = await Promise.all([open.get("ledger", "ledger"), oldestEntryMS(open), oldestPhotoMS(open)]);
-    const { place: _, seqs: __, ...numbers } = ledger ?? emptyLedger;
+    const { place: _, seqs: __, ...numbers } = ledger ?? noCounters;
     const leastMS = Math.min(...oldest);
     return { ...numbers, oldestUnsent: Number.isFinite(leastMS) ? new Date(leastMS) : null };
   });

@@ -2,7 +2,7 @@
 // being written the values between are passed over.
 
 import { request, type Connection } from "./connection.ts";
-import type { Spare } from "./backup.ts";
+import type { Backup } from "./backup.ts";
 import { draftKey, draftRecord } from "./backuprecords.ts";
 
 export class Drafts {
@@ -10,7 +10,7 @@ export class Drafts {
   #writing: Promise<void> | null = null;
   #after: Promise<void> | null = null; // the write that follows the one under way
 
-  constructor(readonly db: Connection, readonly spare: Spare) {}
+  constructor(readonly db: Connection, readonly backup: Backup) {}
 
   /** Resolves when these values of their keys, or newer ones, are on disk: all at once. */
   keep(drafts: ReadonlyMap<string, unknown>): Promise<void> {
@@ -64,6 +64,6 @@ export class Drafts {
   async #copy(batch: ReadonlyMap<string, { value: unknown }>): Promise<void> {
     const dropped = [...batch].filter(([, { value }]) => value === undefined).map(([key]) => draftKey(key));
     const kept = [...batch].filter(([, { value }]) => value !== undefined).map(([key, { value }]) => draftRecord(key, value));
-    await this.spare.keep(kept, dropped);
+    await this.backup.keep(kept, dropped);
   }
 }

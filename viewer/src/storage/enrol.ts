@@ -1,14 +1,14 @@
 // Who the phone is to the server, and whether what is stored is all that it ever stored.
 
-import type { Asking, Self, ShelfTrouble } from "./store.ts";
+import type { Asking, Self, StorageError } from "./store.ts";
 import { request, type Connection } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { HighMarks } from "./highwater.ts";
+import type { HighWater } from "./highwater.ts";
 import { relabelAll } from "./relabel.ts";
 import { afterTold } from "./properties.ts";
-import type { HeldSelf, Ledger } from "./schema.ts";
-import type { Spared } from "./backuprecords.ts";
-import { takeBack, takenBackTables } from "./restore.ts";
+import type { HeldSelf, Counters } from "./schema.ts";
+import type { InBackup } from "./backuprecords.ts";
+import { restore, takenBackTables } from "./restore.ts";
 import { behind, gone } from "./errors.ts";
 import { newID } from "../base/uuid.ts";
 
@@ -44,12 +44,12 @@ function newToken(): string {
  * What is unsent goes over to a new device id in the same
  * transaction, and with it what the database has lost and the spare copy has kept.
  */
-export function enrol(db: Connection, self: Self, spared: Spared | null): Promise<void> {
+export function enrol(db: Connection, self: Self, spared: InBackup | null): Promise<void> {
   return db.write(["selves", ...takenBackTables], async (tx) => {
     const before = await tx.objectStore("selves").get("self");
     if (before?.device !== self.device) {
       const counted = await Counted.in(tx);
-      if (spared) await takeBack(counted, spared);
+      if (spared) await restore(counted, spared);
       await relabelAll(counted, self.device);
       counted.close();
     }
@@ -61,7 +61,7 @@ export function enrol(db: Connection, self: Self, spared: Spared | null): Promis
 }
 
 /** Compares the database with the marks outside it. */
-export function troubleIn(marks: HighMarks, self: HeldSelf | null, { seqs }: Ledger): ShelfTrouble | null {
+export function troubleIn(marks: HighWater, self: HeldSelf | null, { seqs }: Counters): StorageError | null {
   if (!self) return marks.any ? gone() : null;
   const less = marks.properties(self.device).some((property) => (seqs[property] ?? 0) < marks.high(self.device, property));
   return less ? behind() : null;

@@ -1,41 +1,41 @@
 // What can be wrong with the store, in the officer's words.
 
-import { ShelfTrouble } from "./store.ts";
+import { StorageError } from "./store.ts";
 
 export const gone = () =>
-  new ShelfTrouble("gone", "The entries of this phone are no longer in the browser: it has removed them, or they were cleared.",
+  new StorageError("gone", "The entries of this phone are no longer in the browser: it has removed them, or they were cleared.",
     "What was sent is on the server. Enrol this phone with a new code, and tell the office what is missing.");
 
 export const behind = () =>
-  new ShelfTrouble("behind", "The browser has gone back to an older copy of this phone's entries: the newest are missing.",
+  new StorageError("behind", "The browser has gone back to an older copy of this phone's entries: the newest are missing.",
     "Save what is here to a file, then enrol this phone with a new code. Nothing here is lost by that.");
 
 export const damaged = (why: unknown) =>
-  new ShelfTrouble("damaged", `The browser cannot open this phone's entries: ${said(why)}`,
+  new StorageError("damaged", `The browser cannot open this phone's entries: ${said(why)}`,
     "Close the browser, restart the phone and open this page again. Clear nothing: they may still be readable.");
 
 export const closed = (why: unknown) =>
-  new ShelfTrouble("closed", `The browser has closed the store: ${said(why)}`, "What you typed is still here: press save again.");
+  new StorageError("closed", `The browser has closed the store: ${said(why)}`, "What you typed is still here: press save again.");
 
 export const outdated = () =>
-  new ShelfTrouble("closed", "A newer version of this page is open.", "Load this page again. Everything saved is kept.");
+  new StorageError("closed", "A newer version of this page is open.", "Load this page again. Everything saved is kept.");
 
 export const otherTab = () =>
-  new ShelfTrouble("other-tab", "This page is open twice, and the other one records.",
+  new StorageError("other-tab", "This page is open twice, and the other one records.",
     "Continue in the other one, or close it: then this one records.");
 
 export const notEnrolled = () =>
-  new ShelfTrouble("not-enrolled", "This phone is not enrolled.", "Enrol it with a code from the office.");
+  new StorageError("not-enrolled", "This phone is not enrolled.", "Enrol it with a code from the office.");
 
 export const full = () =>
-  new ShelfTrouble("full", "The phone's storage is full: this was not saved.",
+  new StorageError("full", "The phone's storage is full: this was not saved.",
     "Free some storage on the phone, or send what is not sent yet, then press save again.");
 
 export const fullForPhotos = () =>
-  new ShelfTrouble("full", "There is no more room for photos on the phone: this one was not saved.",
+  new StorageError("full", "There is no more room for photos on the phone: this one was not saved.",
     "Continue without photos: room is kept for entries. Free some storage on the phone, or send the photos.");
 
-export const invalid = (what: string, todo: string) => new ShelfTrouble("invalid", what, todo);
+export const invalid = (what: string, todo: string) => new StorageError("invalid", what, todo);
 
 export const isFull = (e: unknown): boolean => named(e, "QuotaExceededError");
 
@@ -47,8 +47,8 @@ export function named(e: unknown, ...names: string[]): boolean {
 }
 
 /** Any error as trouble. */
-export function storeTrouble(e: unknown): ShelfTrouble {
-  if (e instanceof ShelfTrouble) return e;
+export function storageErrorOf(e: unknown): StorageError {
+  if (e instanceof StorageError) return e;
   if (isFull(e)) return full();
   if (named(e, "VersionError")) return outdated();
   return closed(e);
@@ -65,7 +65,7 @@ export interface Told {
 }
 
 export function troubleOf(error: unknown): Told {
-  if (error instanceof ShelfTrouble) return { what: error.message, todo: error.todo };
+  if (error instanceof StorageError) return { what: error.message, todo: error.todo };
   const problem = error as { reason?: unknown; fix?: unknown } | null;
   if (typeof problem?.reason === "string") return { what: problem.reason, todo: typeof problem.fix === "string" ? problem.fix : "" };
   return { what: "It could not be saved.", todo: `What you typed is still here. Try again. (${String(error)})` };

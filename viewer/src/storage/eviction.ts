@@ -1,12 +1,12 @@
 // What gives way when the phone's room is short: first the copies of photos, then photos
 // altogether; entries go on in the room that is held back for them.
 
-import type { Ballast } from "./reservedspace.ts";
-import type { Spare } from "./backup.ts";
+import type { ReservedSpace } from "./reservedspace.ts";
+import type { Backup } from "./backup.ts";
 import { full, fullForPhotos, isFull } from "./errors.ts";
 
-export class LastRoom {
-  constructor(readonly ballast: Ballast, readonly spare: Spare) {}
+export class Eviction {
+  constructor(readonly ballast: ReservedSpace, readonly backup: Backup) {}
 
   /** Runs a capture, once more when room could be made for it. */
   async forCapture<T>(withPhotos: boolean, capture: () => Promise<T>): Promise<T> {
@@ -27,7 +27,7 @@ export class LastRoom {
     try {
       return await job();
     } catch (e) {
-      if (!isFull(e) || !(await this.spare.giveUpBytes())) throw e;
+      if (!isFull(e) || !(await this.backup.giveUpBytes())) throw e;
       return job();
     }
   }
@@ -36,7 +36,7 @@ export class LastRoom {
   async #forPhotos(): Promise<void> {
     await this.ballast.known();
     if (this.ballast.givenUp) await this.ballast.take();
-    if (this.ballast.givenUp && (await this.spare.giveUpBytes())) await this.ballast.take();
+    if (this.ballast.givenUp && (await this.backup.giveUpBytes())) await this.ballast.take();
     if (this.ballast.givenUp) throw fullForPhotos();
   }
 }

@@ -2,12 +2,12 @@
 // browser may empty a damaged database, or go back to an older one, without a word: then
 // the marks are ahead of it, and the page must say so instead of counting from nothing.
 
-export type Marks = { readonly [device: string]: { readonly [property: string]: number } };
+export type Highest = { readonly [device: string]: { readonly [property: string]: number } };
 
 const storageKey = "headcut.marks";
 const cacheName = "headcut-marks"; // not one of the service worker's, which it may delete
 
-export class HighMarks {
+export class HighWater {
   #marks: { [device: string]: { [property: string]: number } } = {};
   #putting: Promise<void> | null = null;
   #again = false;
@@ -21,7 +21,7 @@ export class HighMarks {
     this.#take(await this.#fromCache());
   }
 
-  #take(copy: Marks): void {
+  #take(copy: Highest): void {
     for (const [device, properties] of Object.entries(copy)) {
       this.#marks[device] ??= {};
       for (const [property, seq] of Object.entries(properties)) this.#raise(device, property, seq);
@@ -89,25 +89,25 @@ export class HighMarks {
     return `${location.origin}/${cacheName}/${this.name}`;
   }
 
-  #fromStorage(): Marks {
+  #fromStorage(): Highest {
     try {
-      return marksOf(localStorage.getItem(`${storageKey}/${this.name}`));
+      return highestOf(localStorage.getItem(`${storageKey}/${this.name}`));
     } catch {
       return {};
     }
   }
 
-  async #fromCache(): Promise<Marks> {
+  async #fromCache(): Promise<Highest> {
     try {
       const kept = await (await caches.open(cacheName)).match(this.#address());
-      return marksOf(kept ? await kept.text() : null);
+      return highestOf(kept ? await kept.text() : null);
     } catch {
       return {};
     }
   }
 }
 
-function marksOf(text: string | null): Marks {
+function highestOf(text: string | null): Highest {
   const read: unknown = text === null ? null : JSON.parse(text);
-  return typeof read === "object" && read !== null ? (read as Marks) : {};
+  return typeof read === "object" && read !== null ? (read as Highest) : {};
 }

@@ -1,6 +1,6 @@
 // What the rest of the page uses of the phone's store.
 
-export { openShelf, type PhoneShelf, type ShelfOptions } from "./phonestore.ts";
+export { openStore, type PhoneStore, type StoreOptions } from "./phonestore.ts";
 export type { Folded, Gather, Unfolded } from "../compute/fold.ts";
 export type { Room } from "./room.ts";
 export { newID } from "../base/uuid.ts";

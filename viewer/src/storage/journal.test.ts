@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { droppedLine, keptLine, replay, wholeLine, type SpareRecord } from "./journal.ts";
+import { droppedLine, keptLine, replay, wholeLine, type BackupRecord } from "./journal.ts";
 
-const record = (key: string, value: unknown = key): SpareRecord => ({ key, value });
+const record = (key: string, value: unknown = key): BackupRecord => ({ key, value });
 const keys = (pieces: readonly string[]) => [...replay(pieces).keys()].sort();
 
 test("what is kept and not dropped is there, in its newest state", () => {
@@ -35,7 +35,7 @@ test("a long journal gives what was done", () => {
   let seed = 1;
   const random = (below: number) => (seed = (seed * 48271) % 2147483647) % below;
   for (let round = 0; round < 200; round++) {
-    const want = new Map<string, SpareRecord>(), pieces = [""];
+    const want = new Map<string, BackupRecord>(), pieces = [""];
     for (let i = 0; i < 60; i++) {
       const one = record(`k${random(8)}`, i);
       let line = keptLine(one);

@@ -3,13 +3,13 @@
 // nothing. Pure; backupcache.ts keeps it on the phone.
 
 /** Something that the phone must not lose, in the words that journal and database share. */
-export interface SpareRecord {
+export interface BackupRecord {
   readonly key: string;
   readonly value: unknown; // as JSON has it
   readonly size?: number; // bytes in a file of its own, if there are any
 }
 
-export const keptLine = ({ key, value, size }: SpareRecord): string => `${JSON.stringify({ keep: key, value, size })}\n`;
+export const keptLine = ({ key, value, size }: BackupRecord): string => `${JSON.stringify({ keep: key, value, size })}\n`;
 
 export const droppedLine = (keys: readonly string[]): string => `${JSON.stringify({ drop: keys })}\n`;
 
@@ -17,8 +17,8 @@ export const droppedLine = (keys: readonly string[]): string => `${JSON.stringif
 export const wholeLine = `${JSON.stringify({ whole: true })}\n`;
 
 /** What the pieces of a journal, the oldest first, say is kept. */
-export function replay(pieces: readonly string[]): Map<string, SpareRecord> {
-  let kept = new Map<string, SpareRecord>();
+export function replay(pieces: readonly string[]): Map<string, BackupRecord> {
+  let kept = new Map<string, BackupRecord>();
   for (const piece of pieces) {
     const own = new Set<string>(); // of this piece
     for (const line of piece.split("\n")) {

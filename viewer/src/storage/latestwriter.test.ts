@@ -1,12 +1,12 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { Keeper } from "./latestwriter.ts";
+import { LatestWriter } from "./latestwriter.ts";
 
 test("what is given at any moment of a write is written", async () => {
   // A value is given so many microtasks after the word that the one before it is kept.
   for (let later = 0; later < 12; later++) {
     const written: number[] = [];
-    const keeper: Keeper<number> = new Keeper(
+    const keeper: LatestWriter<number> = new LatestWriter(
       async (value) => void written.push(value),
       async (kept) => {
         if (kept !== 1) return;
@@ -22,7 +22,7 @@ test("what is given at any moment of a write is written", async () => {
 
 test("only the newest of what came meanwhile is written, and only it is told", async () => {
   const written: number[] = [], told: (number | null)[] = [];
-  const keeper = new Keeper<number>(
+  const keeper = new LatestWriter<number>(
     async (value) => {
       written.push(value);
       await new Promise((done) => setTimeout(done, 2));
@@ -39,7 +39,7 @@ test("only the newest of what came meanwhile is written, and only it is told", a
 
 test("a write that fails is told unless a newer one follows it", async () => {
   const told: [number | null, unknown][] = [];
-  const keeper = new Keeper<number>(
+  const keeper = new LatestWriter<number>(
     async (value) => {
       await undefined;
       if (value < 3) throw new Error(`no ${value}`);

@@ -1,7 +1,7 @@
 // Keeps the newest of many values: one write at a time, and what came meanwhile is written
 // once, as it stands then.
 
-export class Keeper<T> {
+export class LatestWriter<T> {
   private newest: { readonly value: T } | null = null;
   private writing: Promise<void> | null = null;
 

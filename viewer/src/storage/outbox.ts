@@ -1,4 +1,4 @@
-// The sender's side of the shelf.
+// The sender's side of the store.
 
 import type { Feature } from "../base/entry.ts";
 import type { Outbox, Property } from "./store.ts";
@@ -9,7 +9,7 @@ import type { Gather } from "../compute/fold.ts";
 import { photoSent, photosWaiting } from "./photos.ts";
 import { own, settle, waiting } from "./sent.ts";
 
-/** What the outbox needs of its shelf. */
+/** What the outbox needs of its store. */
 export interface Around {
   readonly db: Connection;
   readonly gather: Gather;

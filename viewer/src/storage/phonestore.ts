@@ -1,9 +1,9 @@
 // The phone's own store, in IndexedDB. What it promises is in store.ts.
 
 import type { Feature } from "../base/entry.ts";
-import { type Asking, type Copied, type Disagreement, type Draft, hasLost, type Outbox, type Property, type PropertyState, type Recorded, type Refusal, type Saved, type Self, type Shelf, type ShelfTrouble, type ShelvedPhoto, type Tally } from "./store.ts";
+import { type Asking, type Copied, type Disagreement, type Draft, hasLost, type Outbox, type Property, type PropertyState, type Recorded, type Refusal, type Saved, type Self, type Store, type StorageError, type StoredPhoto, type Counts } from "./store.ts";
 import type { Gather } from "../compute/fold.ts";
-import { Ballast } from "./reservedspace.ts";
+import { ReservedSpace } from "./reservedspace.ts";
 import { capture } from "./capture.ts";
 import { Connection } from "./connection.ts";
 import { Copy } from "./backupwrite.ts";
@@ -12,9 +12,9 @@ import { isAuthor, isID } from "./encode.ts";
 import { asking, askedIn, enrol, troubleIn } from "./enrol.ts";
 import { bringInStep, held } from "./unsent.ts";
 import { historyOf, recordedSince } from "./history.ts";
-import { emptyLedger } from "./counters.ts";
-import { LastRoom } from "./eviction.ts";
-import { HighMarks } from "./highwater.ts";
+import { noCounters } from "./counters.ts";
+import { Eviction } from "./eviction.ts";
+import { HighWater } from "./highwater.ts";
 import { outboxOf } from "./outbox.ts";
 import { photosOf } from "./photos.ts";
 import { clashes } from "./clashes.ts";
@@ -23,14 +23,14 @@ import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
 import type { HeldSelf, Step } from "./schema.ts";
 import { Shown } from "./shown.ts";
-import { Spare } from "./backup.ts";
+import { Backup } from "./backup.ts";
 import { entryKey, photoKey, selfRecord, sparedIn } from "./backuprecords.ts";
 import { bringBack, bringBytes } from "./restore.ts";
-import { tally } from "./counts.ts";
-import { gone, invalid, notEnrolled, otherTab, storeTrouble } from "./errors.ts";
+import { counts } from "./counts.ts";
+import { gone, invalid, notEnrolled, otherTab, storageErrorOf } from "./errors.ts";
 import { Writer } from "./writer.ts";
 
-export interface ShelfOptions {
+export interface StoreOptions {
   /** Folds features when entries of others have come: model.gather. It may wait for the computations to load. */
   readonly gather: Gather;
   readonly name?: string; // of the database
@@ -39,45 +39,45 @@ export interface ShelfOptions {
   readonly patienceMS?: number; // for another page to let go before it is called open twice
 }
 
-/** Opens the shelf. It opens in every case: what is wrong with it, trouble() tells. */
-export async function openShelf(options: ShelfOptions): Promise<PhoneShelf> {
+/** Opens the store. It opens in every case: what is wrong with it, trouble() tells. */
+export async function openStore(options: StoreOptions): Promise<PhoneStore> {
   const name = options.name ?? "headcut";
-  const marks = new HighMarks(name), loading = marks.load();
+  const marks = new HighWater(name), loading = marks.load();
   if (!marks.any) await loading; // whether there must be a database is not known yet
   const db = new Connection(name, marks.any, options.steps);
   db.open().catch(() => undefined); // meanwhile; who uses it is told what is wrong
   await loading;
-  const shelf = new PhoneShelf(db, marks, options);
-  await shelf.begin(options.patienceMS ?? 500);
-  // A page that was left may be kept whole, for the way back; it must not hold on to the shelf.
-  addEventListener("pagehide", () => shelf.close());
-  addEventListener("pageshow", (e) => void (e.persisted && shelf.begin(0)));
-  return shelf;
+  const store = new PhoneStore(db, marks, options);
+  await store.begin(options.patienceMS ?? 500);
+  // A page that was left may be kept whole, for the way back; it must not hold on to the store.
+  addEventListener("pagehide", () => store.close());
+  addEventListener("pageshow", (e) => void (e.persisted && store.begin(0)));
+  return store;
 }
 
 /** After which nobody waits for the first screen any more. */
 const calmMS = 3_000;
 
-export class PhoneShelf implements Shelf {
+export class PhoneStore implements Store {
   readonly outbox: Outbox;
   #self: HeldSelf | null = null;
-  #trouble: ShelfTrouble | null = null; // of the database itself
-  #ballast: Ballast;
+  #trouble: StorageError | null = null; // of the database itself
+  #ballast: ReservedSpace;
   #drafts: Drafts;
   #shown: Shown;
-  #spare: Spare;
-  #lastRoom: LastRoom;
+  #backup: Backup;
+  #lastRoom: Eviction;
   readonly #underWay = new Set<string>(); // keys of what is captured and not copied yet
   #writer: Writer;
   #away = false; // closed, or left for another page
   #now: () => Date;
   #gather: Gather;
 
-  constructor(readonly db: Connection, readonly marks: HighMarks, options: ShelfOptions) {
-    this.#ballast = new Ballast(db);
-    this.#spare = new Spare(db.name);
-    this.#drafts = new Drafts(db, this.#spare);
-    this.#lastRoom = new LastRoom(this.#ballast, this.#spare);
+  constructor(readonly db: Connection, readonly marks: HighWater, options: StoreOptions) {
+    this.#ballast = new ReservedSpace(db);
+    this.#backup = new Backup(db.name);
+    this.#drafts = new Drafts(db, this.#backup);
+    this.#lastRoom = new Eviction(this.#ballast, this.#backup);
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
@@ -95,7 +95,7 @@ export class PhoneShelf implements Shelf {
       },
       room: () => this.#ballast.take(),
       notYet: (entry) => this.#underWay.has(entryKey(entry)), // the server must not know a number that only the database has
-      sent: (entries, photos) => void this.#spare.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
+      sent: (entries, photos) => void this.#backup.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
     });
   }
 
@@ -113,14 +113,14 @@ export class PhoneShelf implements Shelf {
     this.#shown.forget();
     this.#shown.tell();
     if (this.#trouble || !this.#self) return;
-    this.#spare.begin();
+    this.#backup.begin();
     void askToKeep();
     void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
     this.#refold();
     setTimeout(() => this.#copy(false), calmMS);
   }
 
-  trouble(): ShelfTrouble | null {
+  trouble(): StorageError | null {
     if (this.#trouble) return this.#trouble;
     return this.#writer.held ? null : otherTab();
   }
@@ -144,7 +144,7 @@ export class PhoneShelf implements Shelf {
 
   async asking(code: string, again: boolean): Promise<Asking> {
     this.#mayEnrol();
-    const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()).self : null;
+    const spared = hasLost(this.#trouble) ? sparedIn(await this.#backup.all()).self : null;
     return this.#telling(() => asking(this.db, code, again || this.#trouble !== null, spared));
   }
 
@@ -157,14 +157,14 @@ export class PhoneShelf implements Shelf {
       throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
     this.#mayEnrol();
-    const spared = hasLost(this.#trouble) ? sparedIn(await this.#spare.all()) : null;
+    const spared = hasLost(this.#trouble) ? sparedIn(await this.#backup.all()) : null;
     await this.#telling(async () => {
-      if (spared) await bringBytes(this.db, this.#spare, spared);
+      if (spared) await bringBytes(this.db, this.#backup, spared);
       await enrol(this.db, self, spared);
     });
     this.marks.begin(self.device);
     await this.#taken();
-    await this.#spare.keep([selfRecord(this.#self ?? self)]); // with the properties that it had: the code does not name those
+    await this.#backup.keep([selfRecord(this.#self ?? self)]); // with the properties that it had: the code does not name those
     this.#copy(true);
   }
 
@@ -175,19 +175,19 @@ export class PhoneShelf implements Shelf {
   }
 
   async copied(): Promise<Copied | null> {
-    const spare = this.#writer.held ? this.#spare : new Spare(this.db.name, true); // another page writes it
-    const count = await spare.count();
-    if (spare !== this.#spare) spare.close();
+    const backup = this.#writer.held ? this.#backup : new Backup(this.db.name, true); // another page writes it
+    const count = await backup.count();
+    if (backup !== this.#backup) backup.close();
     return count;
   }
 
   async bringBack(): Promise<void> {
     if (!this.#writer.held) throw otherTab();
     if (!hasLost(this.#trouble)) return;
-    const spared = sparedIn(await this.#spare.all()), { self } = spared;
+    const spared = sparedIn(await this.#backup.all()), { self } = spared;
     if (!self) throw this.#trouble;
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    await this.#telling(() => bringBack(this.db, this.#spare, self, spared, this.marks));
+    await this.#telling(() => bringBack(this.db, this.#backup, self, spared, this.marks));
     await this.#taken();
     this.#copy(true);
   }
@@ -218,7 +218,7 @@ export class PhoneShelf implements Shelf {
   /** The phone is on other properties than before. */
   async #changedSelf(): Promise<void> {
     await this.#lookAgain();
-    if (this.#self) await this.#spare.keep([selfRecord(this.#self)]);
+    if (this.#self) await this.#backup.keep([selfRecord(this.#self)]);
     this.#shown.tell();
   }
 
@@ -226,7 +226,7 @@ export class PhoneShelf implements Shelf {
     return this.#writing(async () => {
       if (!this.#self) throw notEnrolled();
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
-      const copy = new Copy(this.#spare, this.#underWay), now = this.#now();
+      const copy = new Copy(this.#backup, this.#underWay), now = this.#now();
       const done = await this.#lastRoom.forCapture(drafts.some((d) => d.photo),
         () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)));
       await copy.made();
@@ -248,12 +248,12 @@ export class PhoneShelf implements Shelf {
     return clashes(this.db, this.#gather, feature); // which waits for the computations: no trouble of the store
   }
 
-  photos(feature: string): Promise<readonly ShelvedPhoto[]> {
+  photos(feature: string): Promise<readonly StoredPhoto[]> {
     return this.#telling(() => photosOf(this.db, feature));
   }
 
-  tally(): Promise<Tally> {
-    return this.#telling(() => tally(this.db));
+  counts(): Promise<Counts> {
+    return this.#telling(() => counts(this.db));
   }
 
   recordedSince(property: string, since: Date): Promise<readonly Recorded[]> {
@@ -300,7 +300,7 @@ export class PhoneShelf implements Shelf {
   /** Closes the database and lets another page record, until begin(). */
   close(): void {
     this.#away = true;
-    this.#spare.close();
+    this.#backup.close();
     this.#writer.release();
     this.db.close();
   }
@@ -309,15 +309,15 @@ export class PhoneShelf implements Shelf {
     try {
       const [self, ledger] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
       this.#self = self ? { ...self, properties: [...self.properties, ...(await strays(this.db, self))] } : null;
-      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? emptyLedger) ?? (self ? null : await this.#copiedButGone());
+      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? noCounters) ?? (self ? null : await this.#copiedButGone());
     } catch (e) {
-      this.#trouble = storeTrouble(e);
+      this.#trouble = storageErrorOf(e);
     }
   }
 
   /** A phone with no mark of an enrolment may have been killed just after one: the copy knows. */
-  async #copiedButGone(): Promise<ShelfTrouble | null> {
-    return (await this.#spare.count()) ? gone() : null;
+  async #copiedButGone(): Promise<StorageError | null> {
+    return (await this.#backup.count()) ? gone() : null;
   }
 
   async #writing<T>(job: () => Promise<T>): Promise<T> {
@@ -333,7 +333,7 @@ export class PhoneShelf implements Shelf {
       if (this.#trouble?.kind === "closed") this.#trouble = null;
       return done;
     } catch (e) {
-      const trouble = storeTrouble(e);
+      const trouble = storageErrorOf(e);
       if (trouble.kind === "gone" || trouble.kind === "behind" || trouble.kind === "damaged") {
         this.#trouble = trouble;
         this.#shown.tell();
@@ -345,7 +345,7 @@ export class PhoneShelf implements Shelf {
   /** Brings the spare copy in step with the database, when nobody waits for anything. */
   #copy(relabelled: boolean): void {
     const self = this.#self;
-    if (self && !this.#away && !this.trouble()) void bringInStep(this.#spare, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
+    if (self && !this.#away && !this.trouble()) void bringInStep(this.#backup, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
   }
 
   #refold(): void {

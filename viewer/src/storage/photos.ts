@@ -1,19 +1,19 @@
 // Photos on the phone, in memory only while somebody looks at one.
 
-import type { ShelvedPhoto } from "./store.ts";
+import type { StoredPhoto } from "./store.ts";
 import type { Connection } from "./connection.ts";
 import { Counted } from "./counters.ts";
 import type { HeldPhoto } from "./schema.ts";
 
-export async function photosOf(db: Connection, feature: string): Promise<ShelvedPhoto[]> {
+export async function photosOf(db: Connection, feature: string): Promise<StoredPhoto[]> {
   const held = await db.read((open) => open.getAllFromIndex("photos", "features", feature));
-  return held.map((p) => shelved(db, p, feature));
+  return held.map((p) => stored(db, p, feature));
 }
 
 /** Photos that the server has not acknowledged, in the order in which they were taken. */
-export async function photosWaiting(db: Connection): Promise<ShelvedPhoto[]> {
+export async function photosWaiting(db: Connection): Promise<StoredPhoto[]> {
   const held = await db.read((open) => open.getAllFromIndex("photos", "waiting"));
-  return held.map((p) => shelved(db, p, p.features[0] ?? ""));
+  return held.map((p) => stored(db, p, p.features[0] ?? ""));
 }
 
 /** Notes that the server has the photo. It stays on the phone. */
@@ -40,7 +40,7 @@ export async function photosAgain(counted: Counted, features: ReadonlySet<string
   }
 }
 
-function shelved(db: Connection, held: HeldPhoto, feature: string): ShelvedPhoto {
+function stored(db: Connection, held: HeldPhoto, feature: string): StoredPhoto {
   return {
     sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,
     async bytes() {

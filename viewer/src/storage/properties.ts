@@ -5,7 +5,7 @@
 import type { Property, PropertyState, Self } from "./store.ts";
 import { placeOf, type Feature, type Geometry } from "../base/entry.ts";
 import { request, type Connection } from "./connection.ts";
-import { emptyLedger } from "./counters.ts";
+import { noCounters } from "./counters.ts";
 import { of } from "./sent.ts";
 import { invalid, notEnrolled } from "./errors.ts";
 import { newID } from "../base/uuid.ts";
@@ -84,7 +84,7 @@ export function opened(db: Connection, id: string, now: Date): Promise<Self["ope
 /** Ids of properties of which something is on the phone though nobody names them any more. */
 export async function strays(db: Connection, self: Self): Promise<readonly Property[]> {
   const [ledger, held] = await db.read((open) => Promise.all([open.get("ledger", "ledger"), open.getAllKeys("positions")]));
-  const ids = new Set([...Object.keys((ledger ?? emptyLedger).seqs), ...held]);
+  const ids = new Set([...Object.keys((ledger ?? noCounters).seqs), ...held]);
   for (const { id } of self.properties) ids.delete(id);
   return [...ids].map((id) => ({ id, name: "", barred: true }));
 }

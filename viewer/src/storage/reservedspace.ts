@@ -7,7 +7,7 @@ import { isFull } from "./errors.ts";
 const ballastBytes = 5 << 20;
 const roomForPhotosBytes = 32 << 20; // free, before the ballast is taken in again
 
-export class Ballast {
+export class ReservedSpace {
   #givenUp = false;
   #taking: Promise<void> | null = null;
 

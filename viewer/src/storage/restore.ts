@@ -4,13 +4,13 @@ import type { Entry } from "../base/entry.ts";
 import type { Self } from "./store.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { HighMarks } from "./highwater.ts";
+import type { HighWater } from "./highwater.ts";
 import { overlay, unknownFeature } from "./overlay.ts";
 import { markStale } from "./refold.ts";
 import { relabel } from "./relabel.ts";
 import type { Table } from "./schema.ts";
-import type { Spare } from "./backup.ts";
-import { draftKey, photoKey, type Spared, type SparedEntry, type SparedPhoto } from "./backuprecords.ts";
+import type { Backup } from "./backup.ts";
+import { draftKey, photoKey, type InBackup, type BackupEntry, type BackupPhoto } from "./backuprecords.ts";
 
 /** The tables that a transaction must cover for takeBack. */
 export const takenBackTables: readonly Table[] = ["entries", "features", "notes", "ledger", "photos", "photoBytes", "drafts"];
@@ -19,11 +19,11 @@ export const takenBackTables: readonly Table[] = ["entries", "features", "notes"
  * Goes on as the same device with what the copy holds. It needs no signal: how far that
  * device had counted is known from the marks and from the copy.
  */
-export async function bringBack(db: Connection, spare: Spare, self: Self, spared: Spared, marks: HighMarks): Promise<void> {
-  await bringBytes(db, spare, spared);
+export async function bringBack(db: Connection, backup: Backup, self: Self, spared: InBackup, marks: HighWater): Promise<void> {
+  await bringBytes(db, backup, spared);
   await db.write(["selves", ...takenBackTables], async (tx) => {
     const counted = await Counted.in(tx);
-    await takeBack(counted, spared);
+    await restore(counted, spared);
     const waiting = await tx.objectStore("entries").index("waiting").getAll();
     const properties = new Set([...self.properties.map((p) => p.id), ...waiting.map((e) => e.property), ...marks.properties(self.device)]);
     for (const property of properties) {
@@ -42,9 +42,9 @@ export async function bringBack(db: Connection, spare: Spare, self: Self, spared
  * Brings the bytes of photos and drafts, one after the other, as a phone cannot hold all of
  * them at once. Until the records come with takeBack nothing points to them.
  */
-export async function bringBytes(db: Connection, spare: Spare, { photos, byteDrafts }: Spared): Promise<void> {
+export async function bringBytes(db: Connection, backup: Backup, { photos, byteDrafts }: InBackup): Promise<void> {
   const bring = async (table: "photoBytes" | "drafts", key: string, from: string) => {
-    const bytes = await spare.bytes(from);
+    const bytes = await backup.bytes(from);
     if (bytes) await db.write([table], async (tx) => request(tx.objectStore(table).put(bytes, key)));
   };
   for (const { sha } of photos) await bring("photoBytes", sha, photoKey(sha));
@@ -52,13 +52,13 @@ export async function bringBytes(db: Connection, spare: Spare, { photos, byteDra
 }
 
 /** Brings back the rest, as far as the database lacks it. Enrolling again gives the entries their new device id then. */
-export async function takeBack(counted: Counted, { entries, photos, drafts }: Spared): Promise<void> {
+export async function restore(counted: Counted, { entries, photos, drafts }: InBackup): Promise<void> {
   for (const entry of entries) await takeEntry(counted, entry);
   for (const photo of photos) await takePhoto(counted, photo);
   for (const [key, value] of drafts) await takeDraft(counted.tx, key, value);
 }
 
-async function takeEntry(counted: Counted, { id, property, text }: SparedEntry): Promise<void> {
+async function takeEntry(counted: Counted, { id, property, text }: BackupEntry): Promise<void> {
   const entries = counted.tx.objectStore("entries"), features = counted.tx.objectStore("features");
   if ((await entries.count(id)) > 0) return;
   const e = JSON.parse(text) as Entry, place = counted.nextPlace();
@@ -71,7 +71,7 @@ async function takeEntry(counted: Counted, { id, property, text }: SparedEntry):
   markStale(counted.tx, e.feature);
 }
 
-async function takePhoto(counted: Counted, { sha, features, size }: SparedPhoto): Promise<void> {
+async function takePhoto(counted: Counted, { sha, features, size }: BackupPhoto): Promise<void> {
   const photos = counted.tx.objectStore("photos");
   if ((await photos.count(sha)) > 0 || (await counted.tx.objectStore("photoBytes").count(sha)) === 0) return;
   counted.photo(undefined, { sha, features, size, waiting: counted.nextPlace() });

@@ -40,7 +40,7 @@ export interface HeldSelf extends Self {
 }
 
 /** What has been counted; counters.ts keeps it in step. */
-export interface Ledger {
+export interface Counters {
   readonly place: number; // the last that was given
   readonly seqs: { readonly [property: string]: number }; // the last deviceSeq of the present device id
   readonly entries: number;
@@ -63,7 +63,7 @@ export interface Tables extends DBSchema {
   selves: { key: string; value: HeldSelf }; // one, under "self"; until it is granted, one under "asked"
   positions: { key: string; value: Position }; // by property
   notes: { key: string; value: true }; // "doubt/PROPERTY", "stale/FEATURE"
-  ledger: { key: string; value: Ledger }; // one, under "ledger"
+  ledger: { key: string; value: Counters }; // one, under "ledger"
   drafts: { key: string; value: unknown };
   ballast: { key: string; value: ArrayBuffer };
 }

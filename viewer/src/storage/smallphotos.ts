@@ -1,7 +1,7 @@
 // The bytes of a photo to show: from this phone where it was taken here, else the small
 // version that the server makes, which is kept on the phone for the days without signal.
 
-import type { Shelf } from "./store.ts";
+import type { Store } from "./store.ts";
 
 /** Where small versions are kept: an open standard's cache, apart from what was captured. */
 export const smallCache = "photos-small";
@@ -13,19 +13,19 @@ export interface Found {
 }
 
 /** The picture of a photo, undefined when it is neither on the phone nor to be had. */
-export async function pictureOf(shelf: Shelf, feature: string, sha: string): Promise<Found | undefined> {
-  const mine = (await shelf.photos(feature)).find((p) => p.sha === sha);
+export async function pictureOf(store: Store, feature: string, sha: string): Promise<Found | undefined> {
+  const mine = (await store.photos(feature)).find((p) => p.sha === sha);
   const bytes = await mine?.bytes().catch(() => undefined);
   if (mine && bytes) return { blob: new Blob([bytes], { type: "image/jpeg" }), waits: !mine.sent };
-  const blob = await smallPicture(shelf, sha);
+  const blob = await smallPicture(store, sha);
   return blob && { blob, waits: false };
 }
 
-export async function smallPicture(shelf: Shelf, sha: string): Promise<Blob | undefined> {
+export async function smallPicture(store: Store, sha: string): Promise<Blob | undefined> {
   const kept = await caches.open(smallCache).catch(() => undefined);
   const known = await kept?.match(smallAddress(sha));
   if (known) return known.blob();
-  const token = shelf.self()?.token;
+  const token = store.self()?.token;
   if (!token) return undefined;
   try {
     const answer = await fetch(smallAddress(sha), { headers: { Authorization: `Bearer ${token}` } });

@@ -77,7 +77,7 @@ export interface Recorded {
 }
 
 /** Numbers the page shows all the time. They are read back from the store, not counted by the page. */
-export interface Tally {
+export interface Counts {
   readonly entries: number; // on this phone, of all properties
   readonly unsent: number;
   readonly refused: number;
@@ -99,7 +99,7 @@ export interface Disagreement {
 }
 
 /** A photo on the phone. */
-export interface ShelvedPhoto {
+export interface StoredPhoto {
   readonly sha: string;
   readonly feature: string;
   readonly size: number;
@@ -108,7 +108,7 @@ export interface ShelvedPhoto {
 }
 
 /** Why nothing could be saved, in words for the officer. */
-export class ShelfTrouble extends Error {
+export class StorageError extends Error {
   constructor(
     readonly kind: "full" | "closed" | "gone" | "behind" | "damaged" | "other-tab" | "not-enrolled" | "invalid",
     message: string,
@@ -126,15 +126,15 @@ export interface Copied {
 }
 
 /** Whether the store has lost something, which its copy may have. */
-export const hasLost = (trouble: ShelfTrouble | null): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";
+export const hasLost = (trouble: StorageError | null): boolean => trouble?.kind === "gone" || trouble?.kind === "behind";
 
-export interface Shelf {
+export interface Store {
   self(): Self | null;
   /**
    * Why nothing can be recorded now, to be shown as long as it lasts; null when all is
    * well. After "gone" and "behind" enrolling under a new device id is the way on.
    */
-  trouble(): ShelfTrouble | null;
+  trouble(): StorageError | null;
   /** Another phone writes under this phone's device id: it must be enrolled again. Nothing is lost by that. */
   cloned(): boolean;
   /** What was asked for and has not been granted; null when nothing waits for an answer. */
@@ -174,8 +174,8 @@ export interface Shelf {
   feature(id: string): Promise<Feature | undefined>;
   /** The clashes of a feature, each side with who and when, and what else its entry set. It waits for the computations. */
   clashes(feature: string): Promise<readonly Disagreement[]>;
-  photos(feature: string): Promise<readonly ShelvedPhoto[]>;
-  tally(): Promise<Tally>;
+  photos(feature: string): Promise<readonly StoredPhoto[]>;
+  counts(): Promise<Counts>;
   /** What was recorded on this phone, for a property and those merged into it, since a moment by its own clock, oldest first. */
   recordedSince(property: string, since: Date): Promise<readonly Recorded[]>;
   /** Every entry about a feature that is on this phone and was not refused, in the order of their stamps. */
@@ -247,10 +247,10 @@ export interface Outbox {
   acknowledged(property: string): Promise<readonly string[]>;
   /** Puts what the server lacks into the outbox, and takes out of it what was asked about and is there. */
   offerAgain(property: string, lacking: readonly string[], asked?: readonly string[]): Promise<void>;
-  photosWaiting(): Promise<readonly ShelvedPhoto[]>;
+  photosWaiting(): Promise<readonly StoredPhoto[]>;
   photoSent(sha: string): Promise<void>;
   /** Every entry and photo not acknowledged, refused entries too, for a file carried by hand. */
-  all(): Promise<{ entries: readonly { property: string; text: string }[]; photos: readonly ShelvedPhoto[] }>;
+  all(): Promise<{ entries: readonly { property: string; text: string }[]; photos: readonly StoredPhoto[] }>;
 }
 
 export type { Entry };

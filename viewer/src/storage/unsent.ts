@@ -3,8 +3,8 @@
 
 import type { Self } from "./store.ts";
 import type { Connection } from "./connection.ts";
-import { emptyLedger } from "./counters.ts";
-import type { Spare } from "./backup.ts";
+import { noCounters } from "./counters.ts";
+import type { Backup } from "./backup.ts";
 import type { Keeping } from "./backupcache.ts";
 import { draftKey, draftRecord, entryKey, entryRecord, photoKey, photoRecord, selfRecord, seqRecord } from "./backuprecords.ts";
 
@@ -23,7 +23,7 @@ export function held(db: Connection, self: Self, relabelled: boolean): Promise<r
     const [waiting, refused, photos, drafts, ledger] = await Promise.all([
       open.getAllKeysFromIndex("entries", "waiting"), open.getAllKeysFromIndex("entries", "refused"),
       open.getAllKeysFromIndex("photos", "waiting"), open.getAllKeys("drafts"), open.get("ledger", "ledger")]);
-    const seqs = Object.entries((ledger ?? emptyLedger).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
+    const seqs = Object.entries((ledger ?? noCounters).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
     return [
       ...[selfRecord(self), ...seqs].map((record) => ({ key: record.key, changes: true, record: async () => record })),
       ...[...waiting, ...refused].map((id) => ({ key: entryKey(id), changes: relabelled, record: () => entry(db, id) })),
@@ -36,11 +36,11 @@ export function held(db: Connection, self: Self, relabelled: boolean): Promise<r
 const atOnce = 50; // entries, in one message
 
 /** Gives the copy what it lacks, and takes away what is not held any more. */
-export async function bringInStep(spare: Spare, all: () => Promise<readonly Held[]>): Promise<void> {
-  const copied = new Set(await spare.keys()); // first: what is captured meanwhile is not in it
+export async function bringInStep(backup: Backup, all: () => Promise<readonly Held[]>): Promise<void> {
+  const copied = new Set(await backup.keys()); // first: what is captured meanwhile is not in it
   const now = await all();
   const names = new Set(now.map(({ key }) => key));
-  await spare.drop([...copied].filter((key) => !names.has(key)));
+  await backup.drop([...copied].filter((key) => !names.has(key)));
   let batch: Keeping[] = [];
   for (const one of now) {
     if (copied.has(one.key) && !one.changes) continue;
@@ -48,10 +48,10 @@ export async function bringInStep(spare: Spare, all: () => Promise<readonly Held
     if (!record) continue;
     batch.push(record);
     if (!record.bytes && batch.length < atOnce) continue;
-    await spare.keep(batch);
+    await backup.keep(batch);
     batch = [];
   }
-  await spare.keep(batch);
+  await backup.keep(batch);
 }
 
 async function entry(db: Connection, id: string): Promise<Keeping | undefined> {

@@ -3,7 +3,7 @@
 // the page asks something from time to time and gives up when no answer comes.
 
 import { decode, encode, version, type Answering, type Frame, type Later, type Sent, type Welcome } from "./frames.ts";
-import { LinkLost, refusal } from "./errors.ts";
+import { ConnectionLost, refusal } from "./errors.ts";
 
 // How long silence may last before it is probed, and then how long for an answer.
 const probeBusyMS = 10_000; // while photos are sent
@@ -52,7 +52,7 @@ export class Answer {
   }
 }
 
-export class Talk {
+export class Connection {
   /** By property, up to where the server says it has grown, until somebody pulls it. */
   readonly hinted = new Map<string, number>();
   later: Later | null = null;
@@ -81,12 +81,12 @@ export class Talk {
   }
 
   /** Connects and is welcomed, or throws LinkLost or Refusal. */
-  static open(to: Dialling): Promise<Talk> {
+  static open(to: Dialling): Promise<Connection> {
     const socket = to.socket?.(to.address) ?? new WebSocket(to.address);
-    const talk = new Talk(socket, to.busy ?? (() => false));
+    const talk = new Connection(socket, to.busy ?? (() => false));
     return new Promise((resolve, reject) => {
       let saidMS = 0;
-      const late = setTimeout(() => talk.#end(new LinkLost("the server did not answer", false)), patienceMS);
+      const late = setTimeout(() => talk.#end(new ConnectionLost("the server did not answer", false)), patienceMS);
       talk.#gone = (e) => {
         clearTimeout(late);
         reject(e);
@@ -102,7 +102,7 @@ export class Talk {
         socket.send(encode({ type: "hello", version, token: to.token, device: to.device, clockMS: saidMS }));
       };
       socket.onmessage = (event: MessageEvent<unknown>) => talk.#hear(event.data);
-      socket.onclose = (event: CloseEvent) => talk.#end(new LinkLost(event.reason || `the connection was closed (${event.code})`,
+      socket.onclose = (event: CloseEvent) => talk.#end(new ConnectionLost(event.reason || `the connection was closed (${event.code})`,
         talk.welcome !== undefined && goneCodes.includes(event.code)));
     });
   }
@@ -133,7 +133,7 @@ export class Talk {
    */
   doubt(): void {
     const waits = this.#asked.length > 0 && performance.now() - this.#aliveMS > doubtMS;
-    if (waits && !this.#busy()) this.#end(new LinkLost("the link has gone silent", false));
+    if (waits && !this.#busy()) this.#end(new ConnectionLost("the link has gone silent", false));
     else this.probe();
   }
 
@@ -143,7 +143,7 @@ export class Talk {
   }
 
   hangUp(): void {
-    this.#end(new LinkLost("this phone hung up", false));
+    this.#end(new ConnectionLost("this phone hung up", false));
   }
 
   #ask(question: Sent): Answer {
@@ -164,7 +164,7 @@ export class Talk {
     try {
       frame = decode(String(data));
     } catch (e) {
-      return this.#end(new LinkLost(`the server cannot be understood: ${e instanceof Error ? e.message : e}`, false));
+      return this.#end(new ConnectionLost(`the server cannot be understood: ${e instanceof Error ? e.message : e}`, false));
     }
     if (!frame) return; // of a newer version, and may be passed over
     switch (frame.type) {
@@ -183,7 +183,7 @@ export class Talk {
     }
     const last = frame.type !== "page" || !frame.more;
     const answer = last ? this.#asked.shift() : this.#asked[0];
-    if (!answer) return this.#end(new LinkLost("the server answered what was not asked", false));
+    if (!answer) return this.#end(new ConnectionLost("the server answered what was not asked", false));
     answer.put(frame);
   }
 
@@ -197,7 +197,7 @@ export class Talk {
     if (!this.welcome) return; // opening has its own deadline
     const silentMS = now - this.#aliveMS;
     if (this.#asked.length > 0) {
-      if (silentMS > (this.#busy() ? patienceBusyMS : patienceMS)) this.#end(new LinkLost("the link has gone silent", false));
+      if (silentMS > (this.#busy() ? patienceBusyMS : patienceMS)) this.#end(new ConnectionLost("the link has gone silent", false));
     } else if (document.visibilityState === "hidden" && !this.#busy()) {
       return; // nobody looks: the server's own pings keep the line
     } else if (slept || silentMS > (this.#busy() ? probeBusyMS : probeIdleMS)) {

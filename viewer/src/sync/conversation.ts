@@ -6,8 +6,8 @@ import { isInDoubt, offerAgain } from "./resend.ts";
 import type { Load } from "./frames.ts";
 import { pull } from "./pull.ts";
 import { push } from "./push.ts";
-import type { Talk } from "./connection.ts";
-import { LinkLost, Refusal, refusal } from "./errors.ts";
+import type { Connection } from "./connection.ts";
+import { ConnectionLost, Refusal, refusal } from "./errors.ts";
 
 export interface Listening {
   acknowledged(): void; // receipts were kept
@@ -28,7 +28,7 @@ export class Conversation {
   readonly #given: Set<string>; // properties that this phone has a right to
   readonly #checked = new Set<string>(); // properties whose own entries were compared with the register's
 
-  constructor(readonly talk: Talk, readonly outbox: Outbox, readonly load: Load, readonly known: () => readonly Property[],
+  constructor(readonly talk: Connection, readonly outbox: Outbox, readonly load: Load, readonly known: () => readonly Property[],
     readonly listening: Listening, readonly ring: () => void) {
     this.#toPull = new Set(talk.welcome.properties);
     this.#given = new Set(talk.welcome.properties);
@@ -88,7 +88,7 @@ export class Conversation {
     }
     const answer = await this.talk.ask({ type: "begin", property, name: begun.name }).next();
     if (answer.type === "problem") throw refusal(answer);
-    if (answer.type !== "begun") throw new LinkLost("the server answered a begin with something else", false);
+    if (answer.type !== "begun") throw new ConnectionLost("the server answered a begin with something else", false);
     this.#given.add(property);
     await this.outbox.told([answer.property], false).catch(() => undefined); // a full phone learns of it at its next connection
   }
@@ -124,7 +124,7 @@ export class Conversation {
       await job();
       complaints.delete(property);
     } catch (e) {
-      if (e instanceof LinkLost || (e instanceof Refusal && e.closing)) throw e;
+      if (e instanceof ConnectionLost || (e instanceof Refusal && e.closing)) throw e;
       complaints.set(property, e);
     }
   }

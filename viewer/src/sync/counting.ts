@@ -1,10 +1,10 @@
 // Reads the numbers back from the store whenever it changed. They are never counted by the
 // page: what a number says is stored is stored.
 
-import type { Shelf, Tally } from "../storage/store.ts";
+import type { Store, Counts } from "../storage/store.ts";
 
 export interface Numbers {
-  readonly tally: Tally | null; // null when it could not be read
+  readonly counts: Counts | null; // null when it could not be read
   readonly enrolled: boolean;
   readonly able: boolean; // enrolled, and the store is well
   readonly old: boolean; // the store has changed since
@@ -13,11 +13,11 @@ export interface Numbers {
 export class Counting {
   #running: Promise<void> | null = null;
   #changed = false;
-  #last: Tally | null = null;
+  #last: Counts | null = null;
 
   /** changed is called at once whenever there is something to count. */
-  constructor(readonly shelf: Shelf, readonly told: (numbers: Numbers) => void, readonly changed: () => void) {
-    shelf.watch(() => {
+  constructor(readonly store: Store, readonly told: (numbers: Numbers) => void, readonly changed: () => void) {
+    store.watch(() => {
       changed();
       void this.count();
     });
@@ -34,9 +34,9 @@ export class Counting {
   async #untilStill(): Promise<void> {
     while (this.#changed) {
       this.#changed = false;
-      this.#last = await this.shelf.tally().catch(() => this.#last);
-      const enrolled = this.shelf.self() !== null;
-      this.told({ tally: this.#last, enrolled, able: enrolled && this.shelf.trouble() === null, old: this.#changed });
+      this.#last = await this.store.counts().catch(() => this.#last);
+      const enrolled = this.store.self() !== null;
+      this.told({ counts: this.#last, enrolled, able: enrolled && this.store.trouble() === null, old: this.#changed });
     }
   }
 }

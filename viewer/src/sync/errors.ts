@@ -1,11 +1,11 @@
 // Why a connection ended or something was not taken.
 
-import { ShelfTrouble } from "../storage/store.ts";
+import { StorageError } from "../storage/store.ts";
 import type { Problem } from "../base/problem.ts";
 import type { Told } from "./frames.ts";
 
 /** The link failed: it fell silent, was closed, or never came about. */
-export class LinkLost extends Error {
+export class ConnectionLost extends Error {
   constructor(message: string, readonly serverGone: boolean) {
     super(message);
   }
@@ -35,7 +35,7 @@ export const cloned = (): Refusal =>
 export function problemOf(e: unknown): Problem | null {
   if (e === null || e === undefined) return null;
   if (e instanceof Refusal) return e.problem;
-  if (e instanceof ShelfTrouble) return { reason: e.message, fix: e.todo };
+  if (e instanceof StorageError) return { reason: e.message, fix: e.todo };
   if (e instanceof Error) return { reason: e.message };
   if (typeof e === "object" && "reason" in e && typeof e.reason === "string") return e as Problem;
   return { reason: String(e) };

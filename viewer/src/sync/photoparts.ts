@@ -1,6 +1,6 @@
 // One photo over HTTP, in parts, so that a cut line costs at most one part (sync/photo).
 
-import { LinkLost, Refusal } from "./errors.ts";
+import { ConnectionLost, Refusal } from "./errors.ts";
 
 const smallestPart = 256 << 10; // what a slow link is given at a time
 const largestPart = 4 << 20; // what a fast one is
@@ -69,7 +69,7 @@ export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer
         break;
       default:
         door.part.through(performance.now() - began);
-        if (next.offset <= have.offset && !next.complete) throw new LinkLost("the server does not get on with a photo", false);
+        if (next.offset <= have.offset && !next.complete) throw new ConnectionLost("the server does not get on with a photo", false);
         have = next;
     }
   }
@@ -90,7 +90,7 @@ const partHeaders = (offset: number, size: number): Record<string, string> => ({
 
 function progressOf(answer: Response): Progress {
   const offset = answer.headers.get("Upload-Offset");
-  if (offset === null || !/^\d+$/.test(offset)) throw new LinkLost("the server did not say how much of a photo it has", false);
+  if (offset === null || !/^\d+$/.test(offset)) throw new ConnectionLost("the server did not say how much of a photo it has", false);
   return { offset: Number(offset), complete: answer.headers.get("Upload-Complete") === "?1" };
 }
 
@@ -113,7 +113,7 @@ async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuf
   } catch (e) {
     if (e instanceof Refusal) throw e;
     if (body) door.part.broke();
-    throw new LinkLost(e instanceof Error ? e.message : String(e), false);
+    throw new ConnectionLost(e instanceof Error ? e.message : String(e), false);
   } finally {
     clearTimeout(timer);
     door.signal.removeEventListener("abort", stop);

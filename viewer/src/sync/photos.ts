@@ -1,7 +1,7 @@
 // Sends the photos, after the entries that name them. Two at a time: while one waits for
 // the server's answer the other fills the line.
 
-import type { Outbox, ShelvedPhoto } from "../storage/store.ts";
+import type { Outbox, StoredPhoto } from "../storage/store.ts";
 import { PartSize, sendPhoto, type PhotoDoor } from "./photoparts.ts";
 import { Refusal } from "./errors.ts";
 
@@ -96,7 +96,7 @@ export class Photos {
     }
   }
 
-  async #next(): Promise<ShelvedPhoto | undefined> {
+  async #next(): Promise<StoredPhoto | undefined> {
     await this.how.first();
     const waiting = await this.how.outbox.photosWaiting().catch(() => []);
     const next = waiting.find((p) => !this.#given.has(p.sha));

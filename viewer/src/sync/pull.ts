@@ -1,18 +1,18 @@
-// Fetches what is new of a property and gives it to the shelf.
+// Fetches what is new of a property and gives it to the store.
 
 import type { Outbox, Position, Pulled } from "../storage/store.ts";
 import type { Forked, Load } from "./frames.ts";
-import type { Talk } from "./connection.ts";
-import { LinkLost, refusal } from "./errors.ts";
+import type { Connection } from "./connection.ts";
+import { ConnectionLost, refusal } from "./errors.ts";
 
 const applyEntries = 1000; // about how many go into one transaction
 
 /**
- * Reads from the shelf's position to the register's end. What came before a cut is kept.
+ * Reads from the store's position to the register's end. What came before a cut is kept.
  * It gives a Forked when that position is not of the server's register. each is called
  * with the number of the last entry that came, and of the last that there is.
  */
-export async function pull(talk: Talk, outbox: Outbox, property: string, load: Load, each: (n: number, last: number) => void): Promise<Forked | null> {
+export async function pull(talk: Connection, outbox: Outbox, property: string, load: Load, each: (n: number, last: number) => void): Promise<Forked | null> {
   const at = await outbox.position(property);
   const answer = talk.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
   let pages: Pulled[] = [], entries = 0, through = false;
@@ -27,7 +27,7 @@ export async function pull(talk: Talk, outbox: Outbox, property: string, load: L
     try {
       frame = await answer.next();
     } catch (e) {
-      if (!through && e instanceof LinkLost) load.broke();
+      if (!through && e instanceof ConnectionLost) load.broke();
       await keep();
       throw e;
     }
@@ -46,7 +46,7 @@ export async function pull(talk: Talk, outbox: Outbox, property: string, load: L
       case "problem":
         throw refusal(frame);
       default:
-        throw new LinkLost("the server answered a pull with something else", false);
+        throw new ConnectionLost("the server answered a pull with something else", false);
     }
   }
 }

@@ -3,8 +3,8 @@
 
 import type { Outbox, Receipt } from "../storage/store.ts";
 import type { Load } from "./frames.ts";
-import type { Answer, Talk } from "./connection.ts";
-import { cloned, LinkLost, refusal } from "./errors.ts";
+import type { Answer, Connection } from "./connection.ts";
+import { cloned, ConnectionLost, refusal } from "./errors.ts";
 
 const utf8 = new TextEncoder();
 
@@ -26,7 +26,7 @@ export interface Pushed {
  * Returns when every entry of the outbox has its receipt. It never has more unanswered than
  * the server allows. each is called after each frame's receipts are kept.
  */
-export async function push(talk: Talk, outbox: Outbox, property: string, load: Load, each: () => void): Promise<Pushed> {
+export async function push(talk: Connection, outbox: Outbox, property: string, load: Load, each: () => void): Promise<Pushed> {
   const flying: Flying[] = [];
   const out = new Set<string>(); // sent, in this push, and not to be sent twice in it
   let answered = false, gap = false, isCloned = false;
@@ -37,7 +37,7 @@ export async function push(talk: Talk, outbox: Outbox, property: string, load: L
       if (!first) break;
       const frame = await first.answer.next();
       if (frame.type === "problem") throw refusal(frame);
-      if (frame.type !== "receipts") throw new LinkLost("the server answered a push with something else", false);
+      if (frame.type !== "receipts") throw new ConnectionLost("the server answered a push with something else", false);
       const receipts = matched(frame.receipts, first.sent);
       await outbox.settle(property, receipts);
       answered = true;
@@ -47,7 +47,7 @@ export async function push(talk: Talk, outbox: Outbox, property: string, load: L
       each();
     }
   } catch (e) {
-    if (!answered && e instanceof LinkLost) load.broke();
+    if (!answered && e instanceof ConnectionLost) load.broke();
     throw e;
   }
   if (isCloned) throw cloned();
@@ -70,10 +70,10 @@ export async function push(talk: Talk, outbox: Outbox, property: string, load: L
 
 /** The receipts under the ids of what was sent, which a server that could not read an entry does not know. */
 function matched(receipts: readonly Receipt[], sent: readonly Waiting[]): Receipt[] {
-  if (receipts.length !== sent.length) throw new LinkLost("the server sent receipts for something else", false);
+  if (receipts.length !== sent.length) throw new ConnectionLost("the server sent receipts for something else", false);
   return receipts.map((r, i) => {
     const { id } = sent[i]!;
-    if (r.id !== id && !r.refused) throw new LinkLost("the server sent a receipt for something else", false);
+    if (r.id !== id && !r.refused) throw new ConnectionLost("the server sent a receipt for something else", false);
     return { ...r, id };
   });
 }

@@ -2,21 +2,21 @@
 
 import type { Outbox } from "../storage/store.ts";
 import { idsAtMost } from "./frames.ts";
-import type { Talk } from "./connection.ts";
-import { LinkLost, refusal } from "./errors.ts";
+import type { Connection } from "./connection.ts";
+import { ConnectionLost, refusal } from "./errors.ts";
 
 /**
  * Asks which of this phone's own entries the server lacks, and has the outbox hold those
  * and no others. It may be broken off and started again. It gives how many are lacking.
  */
-export async function offerAgain(talk: Talk, outbox: Outbox, property: string): Promise<number> {
+export async function offerAgain(talk: Connection, outbox: Outbox, property: string): Promise<number> {
   const own = await outbox.acknowledged(property);
   let lacking = 0;
   for (let i = 0; i < own.length; i += idsAtMost) {
     const ids = own.slice(i, i + idsAtMost);
     const frame = await talk.ask({ type: "missing", property, ids }).next();
     if (frame.type === "problem") throw refusal(frame);
-    if (frame.type !== "lacks") throw new LinkLost("the server did not answer what it lacks", false);
+    if (frame.type !== "lacks") throw new ConnectionLost("the server did not answer what it lacks", false);
     await outbox.offerAgain(property, frame.ids, ids);
     lacking += frame.ids.length;
   }

@@ -1,6 +1,6 @@
 // Wakes whoever waits. Ringing while nobody waits is remembered, once.
 
-export class Bell {
+export class Signal {
   #rungMS = -Infinity; // when it rang for nobody
   #wake: (() => void) | null = null;
 

@@ -4,8 +4,8 @@
 import type { Loading } from "./state.ts";
 import { photosOf } from "../base/album.ts";
 import { smallAddress, smallCache, smallPicture } from "../storage/smallphotos.ts";
-import type { Shelf } from "../storage/store.ts";
-import type { Talk } from "./connection.ts";
+import type { Store } from "../storage/store.ts";
+import type { Connection } from "./connection.ts";
 
 const againMS = 300_000; // photos of others may have come since
 
@@ -13,10 +13,10 @@ export class SmallPhotos {
   readonly #seenToMS = new Map<string, number>(); // by property
 
   /** told is called with how far it is, done when it has come to an end. */
-  constructor(readonly shelf: Shelf, readonly told: (loading: Loading) => void, readonly done: () => void) {}
+  constructor(readonly store: Store, readonly told: (loading: Loading) => void, readonly done: () => void) {}
 
   /** Looks what is lacking, from time to time, while a connection lasts. */
-  goOn(talk: Talk): void {
+  goOn(talk: Connection): void {
     for (const property of talk.welcome.properties) {
       if (performance.now() - (this.#seenToMS.get(property) ?? -Infinity) < againMS) continue;
       this.#seenToMS.set(property, performance.now());
@@ -25,13 +25,13 @@ export class SmallPhotos {
     }
   }
 
-  async #load(property: string, talk: Talk): Promise<boolean> {
+  async #load(property: string, talk: Connection): Promise<boolean> {
     const lacking = await this.#lacking(property);
     let got = 0;
     for (const sha of lacking) {
       if (talk.ended) return false;
       this.told({ property, entries: 0, ofEntries: null, photos: { got, of: lacking.length } });
-      if (await smallPicture(this.shelf, sha)) got++;
+      if (await smallPicture(this.store, sha)) got++;
     }
     return true;
   }
@@ -40,10 +40,10 @@ export class SmallPhotos {
   async #lacking(property: string): Promise<string[]> {
     const cache = await caches.open(smallCache);
     const lacking = new Set<string>();
-    for (const feature of await this.shelf.features(property)) {
+    for (const feature of await this.store.features(property)) {
       const named = feature.struck ? [] : photosOf(feature);
       if (named.length === 0) continue;
-      const own = new Set((await this.shelf.photos(feature.id)).map((p) => p.sha));
+      const own = new Set((await this.store.photos(feature.id)).map((p) => p.sha));
       for (const sha of named) {
         if (!own.has(sha) && !(await cache.match(smallAddress(sha)))) lacking.add(sha);
       }

@@ -2,11 +2,11 @@
 // Pure, and it never says more than is known: only a receipt makes an entry "on the server".
 
 import { clock, count, grouped, size } from "../base/words.ts";
-import type { Tally } from "../storage/store.ts";
+import type { Counts } from "../storage/store.ts";
 import type { Problem } from "../base/problem.ts";
 
 /** How it stands with the server. It never says more than is known. */
-export interface LinkState {
+export interface SyncState {
   readonly state: "never" | "trying" | "sending" | "quiet" | "no-answer" | "refused";
   readonly lastSent: Date | null; // when the server last acknowledged something, or had nothing to
   readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
@@ -22,8 +22,8 @@ export interface Loading {
   readonly photos: { readonly got: number; readonly of: number } | null; // null until the entries are here
 }
 
-export interface Link {
-  state(): LinkState;
+export interface Sync {
+  state(): SyncState;
   watch(changed: () => void): () => void;
   sendNow(): void;
 }
@@ -31,7 +31,7 @@ export interface Link {
 export interface Facts {
   readonly line: "down" | "trying" | "up";
   readonly enrolled: boolean;
-  readonly tally: Tally | null; // null until it has been read
+  readonly counts: Counts | null; // null until it has been read
   readonly counting: boolean; // there is more than the tally tells
   readonly fetching: boolean;
   readonly lastSentMS: number | null;
@@ -44,9 +44,9 @@ export interface Facts {
   readonly loading: Loading | null;
 }
 
-export type LinkEvent =
+export type SyncEvent =
   | { readonly did: "changed" }
-  | { readonly did: "tally"; readonly tally: Tally | null; readonly enrolled: boolean; readonly old: boolean }
+  | { readonly did: "counts"; readonly counts: Counts | null; readonly enrolled: boolean; readonly old: boolean }
   | { readonly did: "trying" }
   | { readonly did: "welcomed"; readonly clockOffS: number }
   | { readonly did: "acknowledged"; readonly atMS: number }
@@ -57,16 +57,16 @@ export type LinkEvent =
   | { readonly did: "refused"; readonly problem: Problem };
 
 export function begin(remembered: { lastSentMS: number | null; clockOffS: number }): Facts {
-  return { line: "down", enrolled: false, tally: null, counting: false, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
+  return { line: "down", enrolled: false, counts: null, counting: false, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
     later: false, loading: null, ...remembered };
 }
 
-export function next(facts: Facts, event: LinkEvent): Facts {
+export function next(facts: Facts, event: SyncEvent): Facts {
   switch (event.did) {
     case "changed":
       return { ...facts, counting: true };
-    case "tally":
-      return { ...facts, tally: event.tally, enrolled: event.enrolled, counting: event.old };
+    case "counts":
+      return { ...facts, counts: event.counts, enrolled: event.enrolled, counting: event.old };
     case "trying":
       return { ...facts, line: "trying", later: false };
     case "welcomed": // from here until all is compared, nothing is known to be complete
@@ -87,26 +87,26 @@ export function next(facts: Facts, event: LinkEvent): Facts {
 }
 
 /** Whether there is anything that the server has not acknowledged. */
-export const nothingWaits = (tally: Tally | null): boolean => tally !== null && tally.unsent === 0 && tally.photosUnsent === 0;
+export const nothingWaits = (counts: Counts | null): boolean => counts !== null && counts.unsent === 0 && counts.photosUnsent === 0;
 
-export function linkState(facts: Facts, now: Date): LinkState {
+export function linkState(facts: Facts, now: Date): SyncState {
   const lastSent = facts.lastSentMS === null ? null : new Date(facts.lastSentMS);
   return { state: stateOf(facts), lastSent, clockOffS: facts.clockOffS, words: wordsOf(facts, lastSent, now), loading: facts.loading };
 }
 
-function stateOf(facts: Facts): LinkState["state"] {
+function stateOf(facts: Facts): SyncState["state"] {
   if (facts.refused) return "refused";
   if (facts.line === "trying") return "trying";
   if (facts.line === "down") return facts.lastSentMS === null ? "never" : "no-answer";
   if (facts.untaken) return "no-answer";
-  return nothingWaits(facts.tally) && !facts.counting && !facts.fetching ? "quiet" : "sending";
+  return nothingWaits(facts.counts) && !facts.counting && !facts.fetching ? "quiet" : "sending";
 }
 
 function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (!facts.enrolled) return "This phone is not enrolled.";
   const last = lastSent ? `Last contact ${clock(lastSent, now)}.` : "No contact with the server yet.";
-  const unsent = unsentWords(facts.tally);
-  if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.tally), last);
+  const unsent = unsentWords(facts.counts);
+  if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.counts), last);
   switch (stateOf(facts)) {
     case "quiet":
       return sentences("Everything recorded here is sent", lastSent ? `Last contact ${clock(lastSent, now)}` : "",
@@ -126,16 +126,16 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
 }
 
 /** "12 entries and 3 photos (1.8 MB)"; "" when nothing waits or nothing is known. */
-export function unsentWords(tally: Tally | null): string {
-  if (!tally) return "";
+export function unsentWords(counts: Counts | null): string {
+  if (!counts) return "";
   const parts = [];
-  if (tally.unsent > 0) parts.push(count(tally.unsent, "entry", "entries"));
-  if (tally.photosUnsent > 0) parts.push(`${count(tally.photosUnsent, "photo", "photos")} (${size(tally.photoBytesUnsent)})`);
+  if (counts.unsent > 0) parts.push(count(counts.unsent, "entry", "entries"));
+  if (counts.photosUnsent > 0) parts.push(`${count(counts.photosUnsent, "photo", "photos")} (${size(counts.photoBytesUnsent)})`);
   return parts.join(" and ");
 }
 
-function kept(tally: Tally | null): string {
-  const unsent = unsentWords(tally);
+function kept(counts: Counts | null): string {
+  const unsent = unsentWords(counts);
   return unsent ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office` : "Everything recorded here is sent";
 }
 

@@ -2,8 +2,8 @@
 // is something to send or signal returns, and on demand. Never in the background: browsers
 // do not allow it dependably.
 
-import { ShelfTrouble, type Self, type Shelf } from "../storage/store.ts";
-import { Bell } from "./signal.ts";
+import { StorageError, type Self, type Store } from "../storage/store.ts";
+import { Signal } from "./signal.ts";
 import { Counting, type Numbers } from "./counting.ts";
 import { Conversation } from "./conversation.ts";
 import { Load } from "./frames.ts";
@@ -12,9 +12,9 @@ import { PartSize } from "./photoparts.ts";
 import { Photos } from "./photos.ts";
 import { Reconnect } from "./reconnect.ts";
 import { SmallPhotos } from "./smallphotos.ts";
-import { begin, type Facts, type Link, type LinkEvent, type LinkState, linkState, next, nothingWaits } from "./state.ts";
-import { Talk } from "./connection.ts";
-import { cloned, LinkLost, problemOf, Refusal } from "./errors.ts";
+import { begin, type Facts, type Sync, type SyncEvent, type SyncState, linkState, next, nothingWaits } from "./state.ts";
+import { Connection } from "./connection.ts";
+import { cloned, ConnectionLost, problemOf, Refusal } from "./errors.ts";
 
 const refusedWaitMS = 600_000; // the office may give the rights back
 const otherTabWaitMS = 10_000;
@@ -22,22 +22,22 @@ const complaintWaitMS = 60_000; // until what the server did not take is offered
 const onlineWithinMS = 1_000; // all phones of a place get their signal back together
 const freshMS = 5_000; // so long ago an officer or a returning signal may have asked for haste
 
-export interface LinkOptions {
+export interface SyncOptions {
   readonly origin?: string; // of the server; this page's
   readonly chance?: () => number; // in [0, 1): spreads reconnection
 }
 
-export function openLink(shelf: Shelf, options: LinkOptions = {}): Link {
-  const link = new PhoneLink(shelf, options);
-  void link.run();
-  return link;
+export function openSync(store: Store, options: SyncOptions = {}): Sync {
+  const sync = new PhoneSync(store, options);
+  void sync.run();
+  return sync;
 }
 
-export class PhoneLink implements Link {
+export class PhoneSync implements Sync {
   #facts: Facts = begin(recall());
   readonly #watchers = new Set<() => void>();
-  readonly #bell = new Bell(); // something may be to do
-  readonly #hurry = new Bell(); // do not wait with connecting
+  readonly #bell = new Signal(); // something may be to do
+  readonly #hurry = new Signal(); // do not wait with connecting
   readonly #again: Reconnect;
   readonly #load = new Load();
   readonly #part = new PartSize();
@@ -46,25 +46,25 @@ export class PhoneLink implements Link {
   readonly #counting: Counting;
   readonly #small: SmallPhotos;
   readonly #first = new Set<string>(); // properties that are fetched from their beginning
-  #talk: Talk | null = null; // the connection, while there is one
+  #talk: Connection | null = null; // the connection, while there is one
   #photos: Photos | null = null; // of that connection
   #able = false; // enrolled, and the store is well
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
   #closed = false;
 
-  constructor(readonly shelf: Shelf, options: LinkOptions) {
+  constructor(readonly store: Store, options: SyncOptions) {
     this.#origin = options.origin ?? location.origin;
     this.#chance = options.chance ?? Math.random;
     this.#again = new Reconnect(this.#chance);
-    this.#small = new SmallPhotos(shelf, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
-    this.#counting = new Counting(shelf, (numbers) => this.#counted(numbers),
+    this.#small = new SmallPhotos(store, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
+    this.#counting = new Counting(store, (numbers) => this.#counted(numbers),
       () => this.#changed());
     addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
 
-  state(): LinkState {
-    return linkState({ ...this.#facts, counting: this.#facts.counting || this.shelf.untold() }, new Date());
+  state(): SyncState {
+    return linkState({ ...this.#facts, counting: this.#facts.counting || this.store.untold() }, new Date());
   }
 
   watch(changed: () => void): () => void {
@@ -89,7 +89,7 @@ export class PhoneLink implements Link {
   /** Connects, talks, and connects again after a cut, for as long as the page is open. */
   async run(): Promise<void> {
     while (!this.#closed) {
-      const self = this.shelf.self();
+      const self = this.store.self();
       if (!self || document.visibilityState === "hidden") {
         await this.#hurry.wait();
         continue;
@@ -101,19 +101,19 @@ export class PhoneLink implements Link {
 
   /** One connection, from trying to its end. It gives how long to wait before the next. */
   async #connection(self: Self): Promise<number> {
-    let talk: Talk | null = null, upMS = 0;
+    let talk: Connection | null = null, upMS = 0;
     try {
-      if (this.shelf.cloned()) throw cloned();
-      const trouble = this.shelf.trouble();
+      if (this.store.cloned()) throw cloned();
+      const trouble = this.store.trouble();
       if (trouble) throw trouble;
       if (this.#asked) this.#tell({ did: "trying" });
       this.#asked = false;
-      const opened = await Talk.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (this.#photos?.busy ?? 0) > 0 });
+      const opened = await Connection.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (this.#photos?.busy ?? 0) > 0 });
       talk = this.#talk = opened;
       upMS = performance.now();
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
       this.#remember();
-      if (opened.welcome.version >= 2) await this.shelf.outbox.told(opened.welcome.about, true).catch(() => undefined); // a full phone learns of it later, and sends
+      if (opened.welcome.version >= 2) await this.store.outbox.told(opened.welcome.about, true).catch(() => undefined); // a full phone learns of it later, and sends
       const conversation = this.#conversationOf(opened);
       const photos = (this.#photos = this.#photosOf(self, opened, conversation));
       await this.#live(self, opened, conversation, photos);
@@ -128,7 +128,7 @@ export class PhoneLink implements Link {
     }
   }
 
-  async #live(self: Self, talk: Talk, conversation: Conversation, photos: Photos): Promise<void> {
+  async #live(self: Self, talk: Connection, conversation: Conversation, photos: Photos): Promise<void> {
     talk.onnews = () => this.#bell.ring();
     for (;;) {
       await conversation.goOn();
@@ -139,7 +139,7 @@ export class PhoneLink implements Link {
       if (conversation.fetchedAll) {
         this.#first.clear();
         this.#tell({ did: "fetched" });
-        if (nothingWaits(this.#facts.tally)) this.#acknowledged(talk.silentMS); // as of when it last spoke
+        if (nothingWaits(this.#facts.counts)) this.#acknowledged(talk.silentMS); // as of when it last spoke
         this.#small.goOn(talk);
       }
       const trouble = untaken ?? unkept, asleepMS = performance.now();
@@ -154,24 +154,24 @@ export class PhoneLink implements Link {
 
   /** Whether the phone was enrolled again. */
   #isOther(self: Self): boolean {
-    const now = this.shelf.self();
+    const now = this.store.self();
     return now?.token !== self.token || now.device !== self.device;
   }
 
-  #conversationOf(talk: Talk): Conversation {
+  #conversationOf(talk: Connection): Conversation {
     for (const property of talk.welcome.properties) {
-      void this.shelf.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
+      void this.store.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
     }
-    return new Conversation(talk, this.shelf.outbox, this.#load, () => this.shelf.self()?.properties ?? [], {
+    return new Conversation(talk, this.store.outbox, this.#load, () => this.store.self()?.properties ?? [], {
       acknowledged: () => this.#acknowledged(),
       fetched: (property, n, last) => this.#tell({ did: "fetching", loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null }),
-      refusedSome: async () => (await this.shelf.tally()).refused > 0,
+      refusedSome: async () => (await this.store.counts()).refused > 0,
     }, () => this.#bell.ring());
   }
 
-  #photosOf(self: Self, talk: Talk, conversation: Conversation): Photos {
+  #photosOf(self: Self, talk: Connection, conversation: Conversation): Photos {
     return new Photos({
-      origin: this.#origin, token: self.token, outbox: this.shelf.outbox,
+      origin: this.#origin, token: self.token, outbox: this.store.outbox,
       first: () => conversation.entriesFirst(),
       sent: () => this.#acknowledged(),
       broke: () => talk.probe(),
@@ -181,15 +181,15 @@ export class PhoneLink implements Link {
   }
 
   /** Takes note of how a connection ended, and gives how long to wait before the next. */
-  async #ended(e: unknown, talk: Talk | null, upMS: number): Promise<number> {
+  async #ended(e: unknown, talk: Connection | null, upMS: number): Promise<number> {
     if (e instanceof Refusal && e.forGood) {
       this.#tell({ did: "refused", problem: e.problem });
       return refusedWaitMS;
     }
-    this.#again.ended({ upMS, serverGone: e instanceof LinkLost && e.serverGone });
+    this.#again.ended({ upMS, serverGone: e instanceof ConnectionLost && e.serverGone });
     const waitMS = this.#again.nextMS(talk?.later ?? null);
-    this.#tell({ did: "lost", later: !!talk?.later, trouble: e instanceof LinkLost ? null : problemOf(e) });
-    if (e instanceof ShelfTrouble && e.kind === "other-tab") return otherTabWaitMS;
+    this.#tell({ did: "lost", later: !!talk?.later, trouble: e instanceof ConnectionLost ? null : problemOf(e) });
+    if (e instanceof StorageError && e.kind === "other-tab") return otherTabWaitMS;
     if (!talk?.later) return waitMS;
     await new Promise((resolve) => setTimeout(resolve, waitMS)); // the server asked for it: nothing cuts it short
     return 0;
@@ -212,7 +212,7 @@ export class PhoneLink implements Link {
   }
 
   #counted(numbers: Numbers): void {
-    this.#tell({ did: "tally", tally: numbers.tally, enrolled: numbers.enrolled, old: numbers.old });
+    this.#tell({ did: "counts", counts: numbers.counts, enrolled: numbers.enrolled, old: numbers.old });
     if (numbers.able && !this.#able) this.#hurry.ring();
     this.#able = numbers.able;
   }
@@ -221,7 +221,7 @@ export class PhoneLink implements Link {
     if (document.visibilityState === "visible") this.sendNow();
   }
 
-  #tell(event: LinkEvent): void {
+  #tell(event: SyncEvent): void {
     this.#facts = next(this.#facts, event);
     for (const watcher of this.#watchers) watcher();
   }

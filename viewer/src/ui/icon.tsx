@@ -16,7 +16,7 @@ export function ItemMark({ of }: { of: Feature }) {
 }
 
 /** A path in a 24 by 24 box. */
-export function Sign({ path }: { path: string }) {
+export function Icon({ path }: { path: string }) {
   return <svg class="sign" viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>;
 }
 

@@ -2,7 +2,7 @@
 
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
-import type { Saved, Shelf } from "../../storage/store.ts";
+import type { Saved, Store } from "../../storage/store.ts";
 import type { Installation } from "../serviceworker/install.ts";
 import type { Parts } from "./dependencies.ts";
 import type { Action, State } from "./state.ts";
@@ -12,7 +12,7 @@ export interface App {
   readonly state: State;
   readonly tell: (action: Action) => void;
   readonly parts: Parts;
-  readonly shelf: Shelf;
+  readonly store: Store;
   readonly installation: Installation;
   /** Undoes these entries and nothing else, and says so. */
   readonly undo: (entries: readonly Saved[], said?: string) => Promise<void>;

@@ -3,14 +3,14 @@
 
 import type { Model } from "../../compute/model.ts";
 import type { Receiver } from "../../sensor/receiver.ts";
-import type { Shelf } from "../../storage/store.ts";
+import type { Store } from "../../storage/store.ts";
 import type { Sheets } from "../../compute/sheets.ts";
 import type { Installation } from "../serviceworker/install.ts";
-import type { Link } from "../../sync/state.ts";
+import type { Sync } from "../../sync/state.ts";
 
 export interface Parts {
-  openShelf(): Promise<Shelf>;
-  link(shelf: Shelf): Link;
+  openStore(): Promise<Store>;
+  sync(store: Store): Sync;
   /** Puts the page itself on the phone, so that it opens with no signal. */
   install(): Installation;
   readonly fixes: Receiver;

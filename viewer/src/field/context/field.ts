@@ -3,10 +3,10 @@
 
 import { createContext, type ComponentType } from "preact";
 import { useContext } from "preact/hooks";
-import type { Draft, Property, Saved, Shelf } from "../../storage/store.ts";
+import type { Draft, Property, Saved, Store } from "../../storage/store.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Fixes } from "../../sensor/fix.ts";
-import type { Link } from "../../sync/state.ts";
+import type { Sync } from "../../sync/state.ts";
 import type { Model } from "../../compute/model.ts";
 
 /** What the address of a screen names: "#/mark/:kind" gives { kind }. */
@@ -15,15 +15,15 @@ export type Params = { readonly [name: string]: string };
 export type Screen = ComponentType<{ params: Params }>;
 
 export interface Field {
-  readonly shelf: Shelf;
+  readonly store: Store;
   readonly model: Model;
   readonly fixes: Fixes;
-  readonly link: Link;
+  readonly sync: Sync;
   readonly property: Property;
   readonly features: readonly Feature[]; // of the property, as they stand now
   /**
    * Saves, shakes the phone, and says so, with a way to take it back unless undoable is
-   * false; throws ShelfTrouble when it could not.
+   * false; throws StorageError when it could not.
    */
   capture(drafts: readonly Draft[], said: string, undoable?: boolean): Promise<readonly Saved[]>;
   /** Opens a screen: "#/mark/gully-head". */

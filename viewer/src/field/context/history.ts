@@ -10,7 +10,7 @@ interface Stood {
 const choosers: ReadonlySet<string> = new Set(["#/line", "#/mark"]);
 const first = "#/";
 
-export class Way {
+export class ScreenHistory {
   private at: Stood;
 
   constructor() {

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
-import { ShelfTrouble, type Tally } from "../../storage/store.ts";
+import { StorageError, type Counts } from "../../storage/store.ts";
 import { daysWaiting, loudest } from "../shell/alert.ts";
 import { reduce, start, type State } from "./state.ts";
 
@@ -56,28 +56,28 @@ test("the same words said twice are news", () => {
   assert.equal(state.said.n, 2);
 });
 
-const tally = (more: Partial<Tally>): Tally => ({ entries: 5, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0, oldestUnsent: null, ...more });
+const counts = (more: Partial<Counts>): Counts => ({ entries: 5, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0, oldestUnsent: null, ...more });
 const now = new Date("2026-11-25T09:00:00+10:00");
 const ago = (days: number) => new Date(now.getTime() - days * 86_400_000);
 
 test("days of waiting count from the oldest of what is unsent", () => {
-  assert.equal(daysWaiting(tally({}), now), 0);
-  assert.equal(daysWaiting(tally({ photosUnsent: 1, oldestUnsent: ago(9) }), now), 9, "a photo waits like an entry");
-  assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(2.9) }), now), 2);
-  assert.equal(daysWaiting(tally({ unsent: 1, oldestUnsent: ago(-1) }), now), 0, "a clock that was put back");
+  assert.equal(daysWaiting(counts({}), now), 0);
+  assert.equal(daysWaiting(counts({ photosUnsent: 1, oldestUnsent: ago(9) }), now), 9, "a photo waits like an entry");
+  assert.equal(daysWaiting(counts({ unsent: 1, oldestUnsent: ago(2.9) }), now), 2);
+  assert.equal(daysWaiting(counts({ unsent: 1, oldestUnsent: ago(-1) }), now), 0, "a clock that was put back");
 });
 
 test("the loudest trouble is said, and it leads to where something can be done", () => {
-  const link = { state: "refused" as const, lastSent: null, clockOffS: 0, words: "", loading: null };
-  const waiting = { do: "tally" as const, tally: tally({ unsent: 2, oldestUnsent: ago(4) }) };
+  const sync = { state: "refused" as const, lastSent: null, clockOffS: 0, words: "", loading: null };
+  const waiting = { do: "counts" as const, counts: counts({ unsent: 2, oldestUnsent: ago(4) }) };
   const cases: readonly [string, State, string | undefined][] = [
     ["all is well", opened, undefined],
     ["four days unsent", on(opened, waiting), "#/status"],
-    ["two days unsent", on(opened, { do: "tally", tally: tally({ unsent: 2, oldestUnsent: ago(2) }) }), undefined],
-    ["two days unsent, not kept", on(opened, { do: "tally", tally: tally({ unsent: 2, oldestUnsent: ago(2) }) }, { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } }), "#/status"],
-    ["rights taken away", on(opened, waiting, { do: "link", link }), "#/status"],
-    ["captures gone", on(opened, waiting, { do: "link", link }, { do: "trouble", trouble: new ShelfTrouble("gone", "Gone.", "Enrol."), cloned: false }), "#/enrol"],
-    ["an entry refused", on(opened, { do: "tally", tally: tally({ refused: 1 }) }), "#/status"],
+    ["two days unsent", on(opened, { do: "counts", counts: counts({ unsent: 2, oldestUnsent: ago(2) }) }), undefined],
+    ["two days unsent, not kept", on(opened, { do: "counts", counts: counts({ unsent: 2, oldestUnsent: ago(2) }) }, { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } }), "#/status"],
+    ["rights taken away", on(opened, waiting, { do: "sync", sync }), "#/status"],
+    ["captures gone", on(opened, waiting, { do: "sync", sync }, { do: "trouble", trouble: new StorageError("gone", "Gone.", "Enrol."), cloned: false }), "#/enrol"],
+    ["an entry refused", on(opened, { do: "counts", counts: counts({ refused: 1 }) }), "#/status"],
     ["cloned", on(opened, { do: "trouble", trouble: null, cloned: true }), "#/enrol"],
   ];
   for (const [name, state, route] of cases) assert.equal(loudest(state, now)?.route, route, name);

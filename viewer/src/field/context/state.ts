@@ -2,8 +2,8 @@
 // without a page.
 
 import type { Feature } from "../../base/entry.ts";
-import type { LinkState } from "../../sync/state.ts";
-import type { Copied, Property, Saved, Self, ShelfTrouble, Tally } from "../../storage/store.ts";
+import type { SyncState } from "../../sync/state.ts";
+import type { Copied, Property, Saved, Self, StorageError, Counts } from "../../storage/store.ts";
 import { partsOf } from "../../storage/properties.ts";
 import type { Installed } from "../serviceworker/install.ts";
 import type { Storage } from "../../storage/persistence.ts";
@@ -28,16 +28,16 @@ export interface Said {
 export interface State {
   readonly address: string; // "#/mark/peg"
   readonly stop: Stop | null;
-  readonly opened: boolean; // the shelf is open
+  readonly opened: boolean; // the store is open
   readonly self: Self | null;
   readonly property: Property | null;
   readonly features: readonly Feature[];
   readonly featuresRead: boolean; // none before that does not mean that there are none
-  readonly tally: Tally | null;
-  readonly trouble: ShelfTrouble | null; // why nothing can be recorded now, though the page is open
+  readonly counts: Counts | null;
+  readonly trouble: StorageError | null; // why nothing can be recorded now, though the page is open
   readonly copied: Copied | null | undefined; // what can be brought back when the store has lost something; undefined until it is known
   readonly cloned: boolean; // another phone writes under this one's number
-  readonly link: LinkState | null;
+  readonly sync: SyncState | null;
   readonly installed: Installed | null;
   readonly fix: Fix | null;
   readonly fixTrouble: string;
@@ -53,10 +53,10 @@ export type Action =
   | { readonly do: "property"; readonly property: Property }
   | { readonly do: "features"; readonly property: string; readonly features: readonly Feature[] }
   | { readonly do: "changed"; readonly features: readonly Feature[] }
-  | { readonly do: "tally"; readonly tally: Tally }
-  | { readonly do: "trouble"; readonly trouble: ShelfTrouble | null; readonly cloned: boolean }
+  | { readonly do: "counts"; readonly counts: Counts }
+  | { readonly do: "trouble"; readonly trouble: StorageError | null; readonly cloned: boolean }
   | { readonly do: "copied"; readonly copied: Copied | null }
-  | { readonly do: "link"; readonly link: LinkState }
+  | { readonly do: "sync"; readonly sync: SyncState }
   | { readonly do: "installed"; readonly installed: Installed }
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
@@ -72,11 +72,11 @@ export const start = (address: string): State => ({
   property: null,
   features: [],
   featuresRead: false,
-  tally: null,
+  counts: null,
   trouble: null,
   copied: undefined,
   cloned: false,
-  link: null,
+  sync: null,
   installed: null,
   fix: null,
   fixTrouble: "",
@@ -102,14 +102,14 @@ export function reduce(state: State, action: Action): State {
       return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
       return { ...state, features: merged(state.features, action.features.filter((f) => state.property !== null && partsOf(state.self?.properties ?? [], state.property.id).includes(f.property))) };
-    case "tally":
-      return { ...state, tally: action.tally };
+    case "counts":
+      return { ...state, counts: action.counts };
     case "trouble":
       return { ...state, trouble: action.trouble, cloned: action.cloned, copied: action.trouble ? state.copied : undefined };
     case "copied":
       return { ...state, copied: action.copied };
-    case "link":
-      return { ...state, link: action.link };
+    case "sync":
+      return { ...state, sync: action.sync };
     case "installed":
       return { ...state, installed: action.installed };
     case "fix":

@@ -20,7 +20,7 @@ export function BeginProperty(_: { params: Params }) {
     setBusy(true);
     setFailed(null);
     try {
-      const property = await field.shelf.beginProperty(name);
+      const property = await field.store.beginProperty(name);
       tell({ do: "property", property });
       field.say(`${property.name} begun`);
       field.go("#/");

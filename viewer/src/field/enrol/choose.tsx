@@ -27,8 +27,8 @@ export function ChooseProperty(_: { params: Params }) {
         </div>
       }
     >
-      <p class="soft" role="status">{isLoaded(state.link) ? "All of these are on this phone." : state.link?.loading ? "Loading onto this phone" : state.link?.words}</p>
-      <Loading link={state.link} />
+      <p class="soft" role="status">{isLoaded(state.sync) ? "All of these are on this phone." : state.sync?.loading ? "Loading onto this phone" : state.sync?.words}</p>
+      <Loading sync={state.sync} />
       <PropertyList rows={rows} open={open} isOpen={({ property }) => property.id === field.property.id || (property.id === root && property.id !== field.property.id)} />
       <p class="soft">What is not sent is sent for every property, whichever is open.</p>
     </Frame>

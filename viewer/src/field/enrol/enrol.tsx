@@ -8,7 +8,7 @@ import { TextInput } from "../../ui/input.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import type { Problem } from "../../base/problem.ts";
-import type { Self, Shelf, ShelfTrouble } from "../../storage/store.ts";
+import type { Self, Store, StorageError } from "../../storage/store.ts";
 import { isAuthor } from "../../storage/encode.ts";
 import { askToKeep } from "../../storage/room.ts";
 import { askToEnrol } from "../../sync/enrol.ts";
@@ -22,13 +22,13 @@ interface EnrolProps {
   readonly self: Self | null;
   /** The phone needs a new device id: its own is lost, refused, or another phone's too. */
   readonly again: boolean;
-  readonly trouble: ShelfTrouble | null; // of the phone's store, which enrolling again may end
-  readonly shelf: Pick<Shelf, "asked" | "asking">;
+  readonly trouble: StorageError | null; // of the phone's store, which enrolling again may end
+  readonly store: Pick<Store, "asked" | "asking">;
   /** Keeps what was granted; it resolves when that is on the disk. */
   readonly enrolled: (self: Self) => Promise<void>;
 }
 
-export function Enrol({ address, self, again, trouble, shelf, enrolled }: EnrolProps) {
+export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolProps) {
   const adds = self !== null && !again;
   const linked = address.startsWith("#/enrol/") ? codeIn(address) : "";
   const [code, setCode] = useState(linked);
@@ -37,7 +37,7 @@ export function Enrol({ address, self, again, trouble, shelf, enrolled }: EnrolP
   }, [linked]);
   const [begun, setBegun] = useState(""); // the code of an enrolment that was broken off
   useEffect(() => {
-    void shelf.asked().then((asked) => {
+    void store.asked().then((asked) => {
       if (!asked) return;
       setBegun(asked.code);
       setCode((typed) => typed || asked.code);
@@ -83,11 +83,11 @@ export function Enrol({ address, self, again, trouble, shelf, enrolled }: EnrolP
   /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. */
   const granted = async (name: string): Promise<Self> => {
     try {
-      return await askToEnrol(await shelf.asking(codeIn(code), again), name);
+      return await askToEnrol(await store.asking(codeIn(code), again), name);
     } catch (error) {
       const { path } = error as Partial<Problem>;
       if (!adds || (path !== "token" && path !== "device")) throw error;
-      return askToEnrol(await shelf.asking(codeIn(code), true), name);
+      return askToEnrol(await store.asking(codeIn(code), true), name);
     }
   };
 

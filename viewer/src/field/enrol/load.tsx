@@ -14,9 +14,9 @@ import { isLoaded, Loading } from "./propertylist.tsx";
 export function Load(_: { params: Params }) {
   const field = useField();
   const { state } = useApp();
-  const { link } = state;
-  const done = isLoaded(link);
-  const silent = !done && !link?.loading && (link?.state === "no-answer" || link?.state === "never" || link?.state === "refused");
+  const { sync } = state;
+  const done = isLoaded(sync);
+  const silent = !done && !sync?.loading && (sync?.state === "no-answer" || sync?.state === "never" || sync?.state === "refused");
   return (
     <Frame
       title={calledProperty(field.property)}
@@ -24,8 +24,8 @@ export function Load(_: { params: Params }) {
       actions={<Button rank="main" wide press={() => field.go("#/")}>{done ? "Start" : silent ? "Start without it" : "Start while it loads"}</Button>}
     >
       <h2>{done ? "The property is on this phone" : silent ? "No signal: the property is not all on this phone yet" : "Loading the property"}</h2>
-      {!done && !link?.loading && <p class="soft">{link?.words}</p>}
-      <Loading link={link} />
+      {!done && !sync?.loading && <p class="soft">{sync?.words}</p>}
+      <Loading sync={sync} />
       {state.storage && state.storage.kept !== true && <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
       <div class="stack">
         {state.featuresRead && (field.features.length > 0 || done) && <p><b>{itemsWords(field.features)}</b> of the property{done ? "" : " so far"}.</p>}

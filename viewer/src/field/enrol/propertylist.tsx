@@ -9,13 +9,13 @@ import { Progress } from "../../ui/panel.tsx";
 import { useRead } from "../../ui/hooks.ts";
 import type { PropertyState } from "../../storage/store.ts";
 import { inOrder, ranked, type Ranked } from "./ranked.ts";
-import type { LinkState } from "../../sync/state.ts";
+import type { SyncState } from "../../sync/state.ts";
 
 /** The properties that can be opened, in the order in which they are listed. */
 export function useRows(): readonly Ranked[] {
   const field = useField();
   const { state } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${JSON.stringify(state.self?.properties)} ${isLoaded(state.link)}`);
+  const states = useRead<readonly PropertyState[]>(() => field.store.properties(), [], `${state.counts?.unsent} ${JSON.stringify(state.self?.properties)} ${isLoaded(state.sync)}`);
   return inOrder(ranked(states ?? [], state.fix), state.self?.opened ?? {});
 }
 
@@ -59,11 +59,11 @@ function Facts({ row }: { row: Ranked }) {
 }
 
 /** Whether all that the server has of this phone's properties is on it. */
-export const isLoaded = (link: LinkState | null): boolean => link?.state === "quiet" && !link.loading;
+export const isLoaded = (sync: SyncState | null): boolean => sync?.state === "quiet" && !sync.loading;
 
 /** How far what comes from the server has come, of all properties of this phone. */
-export function Loading({ link }: { link: LinkState | null }) {
-  const loading = link?.loading;
+export function Loading({ sync }: { sync: SyncState | null }) {
+  const loading = sync?.loading;
   if (!loading) return null;
   return loading.photos ? <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} /> : <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />;
 }

@@ -13,18 +13,18 @@ import type { Ranked } from "./ranked.ts";
 export function Start(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
-  const { link, storage } = state;
+  const { sync, storage } = state;
   const rows = useRows();
-  const done = isLoaded(link);
+  const done = isLoaded(sync);
   const open = ({ property }: Ranked) => {
     tell({ do: "property", property });
     field.go("#/");
   };
   return (
     <Frame title="Properties" back={() => field.go("#/")}>
-      <h2>{done ? `All ${rows.length} are on this phone` : link?.loading ? "Loading onto this phone" : "Not all on this phone yet"}</h2>
-      {!done && !link?.loading && <p class="soft">{link?.words}</p>}
-      <Loading link={link} />
+      <h2>{done ? `All ${rows.length} are on this phone` : sync?.loading ? "Loading onto this phone" : "Not all on this phone yet"}</h2>
+      {!done && !sync?.loading && <p class="soft">{sync?.words}</p>}
+      <Loading sync={sync} />
       <h2>Start on</h2>
       <PropertyList rows={rows} open={open} />
       {storage && storage.kept !== true && <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}

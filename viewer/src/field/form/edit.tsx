@@ -47,7 +47,7 @@ function Correcting({ feature }: { feature: Feature }) {
 
   useEffect(() => {
     // What was typed before the phone died goes on top of what is stored.
-    field.shelf.draft<OpenForm>(openFormKey(field.property.id)).then((draft) => {
+    field.store.draft<OpenForm>(openFormKey(field.property.id)).then((draft) => {
       if (draft?.feature !== feature.id) return;
       const typedThen = fieldsOf(kind).filter((f) => f.name in draft.values).map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
       setForm((now) => ({ ...now, answers: { ...now.answers, ...Object.fromEntries(typedThen) }, touched: typedThen.map(([name]) => name) }));

@@ -18,26 +18,26 @@ interface Known {
 }
 
 export function Handover(_: { params: Params }) {
-  const { shelf } = useField();
+  const { store } = useField();
   const { state } = useApp();
-  const { tally } = state;
+  const { counts } = state;
   const several = (state.self?.properties.length ?? 0) > 1;
   const [known, setKnown] = useState<Known | null>(null);
   const [busy, setBusy] = useState(false);
   const [done, setDone] = useState<{ given: Given; name: string; bytes: number } | null>(null);
   const [failed, setFailed] = useState("");
 
-  const look = () => void Promise.all([lastFile(shelf), onlyHere(shelf)]).then(([last, only]) => setKnown({ last, only }), () => {});
-  useEffect(look, [tally]);
+  const look = () => void Promise.all([lastFile(store), onlyHere(store)]).then(([last, only]) => setKnown({ last, only }), () => {});
+  useEffect(look, [counts]);
 
   const save = async () => {
     setBusy(true);
     setFailed("");
     try {
       const madeAt = new Date();
-      const { name, bytes, holds } = await makeFile(shelf.outbox, state.self!, madeAt);
+      const { name, bytes, holds } = await makeFile(store.outbox, state.self!, madeAt);
       const given = await give(name, bytes);
-      if (given !== "cancelled") await rememberFile(shelf, { name, atMS: madeAt.getTime(), ...holds });
+      if (given !== "cancelled") await rememberFile(store, { name, atMS: madeAt.getTime(), ...holds });
       setDone({ given, name, bytes: bytes.size });
       look();
     } catch (error) {
@@ -46,20 +46,20 @@ export function Handover(_: { params: Params }) {
     setBusy(false);
   };
 
-  const nothing = tally !== null && tally.unsent + tally.refused + tally.photosUnsent === 0;
+  const nothing = counts !== null && counts.unsent + counts.refused + counts.photosUnsent === 0;
   return (
     <Frame
       title="Save to a file"
-      actions={<Button rank="main" wide disabled={busy || tally === null || nothing} press={() => void save()}>{busy ? "Writing the file…" : "Save to a file"}</Button>}
+      actions={<Button rank="main" wide disabled={busy || counts === null || nothing} press={() => void save()}>{busy ? "Writing the file…" : "Save to a file"}</Button>}
     >
       <div class="stack">
         {nothing ? (
           <p>Everything recorded on this phone{several && ", of all properties,"} is sent. There is nothing to save.</p>
         ) : (
           <p>
-            <b>{count(tally?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(tally?.photosUnsent ?? 0, "photo", "photos")}</b>
-            {tally && tally.photosUnsent > 0 ? ` (${size(tally.photoBytesUnsent)})` : ""}{several && ", of all properties on this phone,"} are not sent yet.
-            {tally && tally.refused > 0 ? ` The ${count(tally.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
+            <b>{count(counts?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(counts?.photosUnsent ?? 0, "photo", "photos")}</b>
+            {counts && counts.photosUnsent > 0 ? ` (${size(counts.photoBytesUnsent)})` : ""}{several && ", of all properties on this phone,"} are not sent yet.
+            {counts && counts.refused > 0 ? ` The ${count(counts.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
           </p>
         )}
         <p>For a day without any signal. Give the file to the office, on a USB stick, or with any app of this phone: the office takes it in as if it had been sent.</p>

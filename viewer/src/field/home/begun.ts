@@ -9,7 +9,7 @@ import { type BegunLine, begunLines, begunShapes } from "../../survey/line/draft
 import { openForm, type OpenForm } from "../part/openform.ts";
 import { filmOf } from "../../survey/photo/photostore.ts";
 import type { Shot } from "../../survey/photo/pendingphotos.ts";
-import type { Recorded, Shelf } from "../../storage/store.ts";
+import type { Recorded, Store } from "../../storage/store.ts";
 import { type BegunVisit, begunVisits } from "../../survey/visit/form.ts";
 import { dayBegan, undoneKey } from "../../survey/item/acts.ts";
 
@@ -30,23 +30,23 @@ export interface Today {
   readonly undone: readonly string[];
 }
 
-export async function todayOn(shelf: Shelf, property: string): Promise<Today> {
-  const [recorded, undone] = await Promise.all([shelf.recordedSince(property, dayBegan(new Date())), shelf.draft<readonly string[]>(undoneKey).catch(() => undefined)]);
+export async function todayOn(store: Store, property: string): Promise<Today> {
+  const [recorded, undone] = await Promise.all([store.recordedSince(property, dayBegan(new Date())), store.draft<readonly string[]>(undoneKey).catch(() => undefined)]);
   return { recorded, undone: undone ?? [] };
 }
 
 const nothingToday: Today = { recorded: [], undone: [] };
 export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], visits: [], shapes: new Map(), shots: [], today: nothingToday, kept: undefined };
 
-export async function begunWork(shelf: Shelf, property: string): Promise<Begun> {
+export async function begunWork(store: Store, property: string): Promise<Begun> {
   const [form, book, lines, visits, shapes, shots, today, kept] = await Promise.all([
-    openForm(shelf, property).catch(() => undefined), // one that cannot be read hides no other
-    unfinishedBook(shelf, property).catch(() => undefined),
-    begunLines(shelf, property).catch(() => []),
-    begunVisits(shelf).catch(() => []),
-    begunShapes(shelf).catch(() => nothingBegun.shapes),
-    filmOf(shelf).shots().catch(() => []),
-    todayOn(shelf, property).catch(() => nothingToday),
+    openForm(store, property).catch(() => undefined), // one that cannot be read hides no other
+    unfinishedBook(store, property).catch(() => undefined),
+    begunLines(store, property).catch(() => []),
+    begunVisits(store).catch(() => []),
+    begunShapes(store).catch(() => nothingBegun.shapes),
+    filmOf(store).shots().catch(() => []),
+    todayOn(store, property).catch(() => nothingToday),
     keptNow(),
   ]);
   return { form, book, lines, visits, shapes, shots, today, kept };

@@ -8,11 +8,11 @@ import { calledProperty } from "../../storage/chosenproperty.ts";
 import { clock, count } from "../../base/words.ts";
 import { kindOf, textOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
-import { cameraPath, ItemMark, Sign } from "../../ui/icon.tsx";
+import { cameraPath, ItemMark, Icon } from "../../ui/icon.tsx";
 import { Button } from "../../ui/button.tsx";
 import { useRead } from "../../ui/hooks.ts";
 import { lacksPlace } from "../../base/nearest.ts";
-import { Asked, Developing, usePending } from "../part/pendingphotos.tsx";
+import { Asked, Processing, usePending } from "../part/pendingphotos.tsx";
 import { actsOf, type Act } from "../../survey/item/acts.ts";
 import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
 import { Clashing } from "./clashing.tsx";
@@ -24,7 +24,7 @@ import { Caution } from "../../ui/panel.tsx";
 export function Home(_: { params: Params }) {
   const field = useField();
   const { state } = useApp();
-  const begun = useRead(() => begunWork(field.shelf, field.property.id), nothingBegun, field.property.id);
+  const begun = useRead(() => begunWork(field.store, field.property.id), nothingBegun, field.property.id);
   const several = state.self?.properties.filter((p) => !p.into).length ?? 0;
   return (
     <>
@@ -38,7 +38,7 @@ export function Home(_: { params: Params }) {
       <nav class="actions doings" aria-label="Record">
         {doings.map((d) => (
           <a key={d.route} class="button" href={d.route}>
-            <Sign path={d.sign} />
+            <Icon path={d.sign} />
             {d.label}
           </a>
         ))}
@@ -74,7 +74,7 @@ function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, today 
       <Unplaced features={field.features} without={new Set(acts.slice(0, many).map((a) => a.feature.id))} />
       {acts.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, acts.length - many)} more</Button>}
       {asked.filter((s) => !atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
-      <Developing {...pending} />
+      <Processing {...pending} />
     </>
   );
 }
@@ -84,14 +84,14 @@ const atATime = 40; // as many as a thumb scrolls through
 /** What this phone recorded today, from the same entries that are counted in the strip. */
 function useToday(first: Today): Today {
   const field = useField();
-  const { tally } = useApp().state;
+  const { counts } = useApp().state;
   const [now, set] = useState(first);
   const day = new Date().toDateString();
   useEffect(() => {
     let here = true;
-    todayOn(field.shelf, field.property.id).then((all) => here && set(all), () => {});
+    todayOn(field.store, field.property.id).then((all) => here && set(all), () => {});
     return () => void (here = false);
-  }, [tally, field.features, field.property.id, day]);
+  }, [counts, field.features, field.property.id, day]);
   return now;
 }
 

@@ -26,7 +26,7 @@ function Settling({ feature }: { feature: Feature }) {
   const [busy, setBusy] = useState(false);
   useEffect(() => {
     let here = true;
-    field.shelf.clashes(feature.id).then((all) => here && setClashes(asked(feature, all)), (error: unknown) => here && setFailed(troubleOf(error)));
+    field.store.clashes(feature.id).then((all) => here && setClashes(asked(feature, all)), (error: unknown) => here && setFailed(troubleOf(error)));
     return () => void (here = false);
   }, [feature]);
   const choose = async (d: Disagreement, side: Disagreement["sides"][number]) => {

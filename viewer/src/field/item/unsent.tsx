@@ -8,14 +8,14 @@ import { useField } from "../context/field.ts";
 
 /** Told until all is sent; the place of the words stays, as it has it while something is pressed. */
 export function Unsent({ feature }: { feature: Feature }) {
-  const { shelf } = useField();
+  const { store } = useField();
   const { id, unsent } = feature;
   const [sent, setSent] = useState<boolean | undefined>(); // whether the server has any entry of it
   const told = useRef(false);
   told.current ||= unsent > 0;
   useEffect(() => {
     let here = true;
-    shelf.history(id).then((all) => here && setSent(all.some((r) => !r.waits)), () => {});
+    store.history(id).then((all) => here && setSent(all.some((r) => !r.waits)), () => {});
     return () => void (here = false);
   }, [id, unsent]);
   if (!told.current) return null;

@@ -2,7 +2,7 @@
 
 import type { Check } from "../../compute/sheets.ts";
 import { Caution } from "../../ui/panel.tsx";
-import { Sign } from "../../ui/icon.tsx";
+import { Icon } from "../../ui/icon.tsx";
 import { figureText, glance, tooRough, verdictWords } from "../../survey/item/facts.ts";
 import type { Working } from "./usesheet.ts";
 
@@ -49,7 +49,7 @@ const signs = { OK: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levell
 function Judged({ check }: { check: Check }) {
   return (
     <div class={`check ${check.verdict === "fails" ? "fails" : ""}`}>
-      <h2><Sign path={signs[check.verdict]} />{verdictWords(check)}</h2>
+      <h2><Icon path={signs[check.verdict]} />{verdictWords(check)}</h2>
       <p>{check.text}</p>
     </div>
   );

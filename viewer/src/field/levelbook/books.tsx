@@ -36,7 +36,7 @@ const none = ""; // no book is being written, or it cannot be read which
 /** Chooses a book, for writing or for pegging with its set-up. */
 export function BookList({ title, to, newTo = to, newWord, children }: BookListProps) {
   const field = useField();
-  const open = useRead(async () => (await openBookOf(field.shelf, field.property.id)) ?? none, none, field.property.id);
+  const open = useRead(async () => (await openBookOf(field.store, field.property.id)) ?? none, none, field.property.id);
   const runs = field.features.filter((f) => kindOf(f) === "level-run" && !f.struck).reverse();
   const known = runs.some((f) => f.id === open);
   const sorted = [...runs.filter((f) => f.id === open), ...runs.filter((f) => f.id !== open)];

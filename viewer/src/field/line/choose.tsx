@@ -14,7 +14,7 @@ import { UnfinishedLine } from "../part/unfinished.tsx";
 export function ChooseLine(_: { params: Params }) {
   const field = useField();
   const [shape, setShape] = useState<"line" | "area">("line");
-  const begun = useRead(() => begunLines(field.shelf, field.property.id), [], field.property.id);
+  const begun = useRead(() => begunLines(field.store, field.property.id), [], field.property.id);
   return (
     <Frame title="Record a line or area">
       {begun && (

@@ -170,12 +170,12 @@ interface ActionsProps {
 
 function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
   const undoable = course.before.length > 0 || course.walked > 0;
-  const takeBack = <Button press={undo} disabled={!undoable}>{undoesLastPoint(course) ? "Remove last point" : "Undo"}</Button>;
+  const restore = <Button press={undo} disabled={!undoable}>{undoesLastPoint(course) ? "Remove last point" : "Undo"}</Button>;
   if (course.walk === "on") {
-    return <div class="lineactions">{takeBack}<Button rank="main" press={pause}>Pause</Button></div>;
+    return <div class="lineactions">{restore}<Button rank="main" press={pause}>Pause</Button></div>;
   }
   if (course.closed) {
-    return <div class="lineactions closed"><Button press={open}>Reopen</Button>{takeBack}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
+    return <div class="lineactions closed"><Button press={open}>Reopen</Button>{restore}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
   }
   const area = course.shape === "area", closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
   const main = closable ? "close" : savable ? "save" : "walk";
@@ -184,7 +184,7 @@ function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere
     <div class="lineactions all">
       <Button press={addHere} disabled={!fix} pressed={waiting}>{waiting ? "Waiting for GPS" : "Add where I stand"}</Button>
       <Button press={addMiddle}>Add at the cross</Button>
-      {takeBack}
+      {restore}
       <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Continue" : "Walk"}</Button>
       <Button rank={rank("save")} press={save} disabled={busy || !savable}>{area ? "Save open" : "Save"}</Button>
       {area && <Button rank={rank("close")} press={close} disabled={!closable}>Join ends</Button>}

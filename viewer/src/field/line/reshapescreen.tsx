@@ -9,7 +9,7 @@ import { kindOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { Keeper } from "../../storage/latestwriter.ts";
+import { LatestWriter } from "../../storage/latestwriter.ts";
 import { Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import { useRead } from "../../ui/hooks.ts";
@@ -34,7 +34,7 @@ export function ReshapeScreen({ params }: { params: Params }) {
   const field = useField();
   const feature = field.features.find((f) => f.id === params["id"]);
   const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
-  const draft = useRead(async () => (await field.shelf.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
+  const draft = useRead(async () => (await field.store.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
   if (!feature) return <Frame title="Not on this phone"><p>This item is not on this phone.</p></Frame>;
   if (!shape) return <Frame title={nameOf(feature, field.features)}><p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p></Frame>;
   if (draft === undefined) return <Frame title={nameOf(feature, field.features)}><p>Opening…</p></Frame>;
@@ -53,7 +53,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const [fault, setFault] = useState<Place | null>(null);
   const map = useRef<FieldMap | null>(null);
   const measured = useMeasured(course);
-  const keeper = useMemo(() => new Keeper<ShapeDraft>((value) => field.shelf.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
+  const keeper = useMemo(() => new LatestWriter<ShapeDraft>((value) => field.store.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
   const others = useMemo(() => field.features.filter((f) => isItem(f) && f.id !== feature.id), [field.features, feature.id]);
   const touched = course.pieces !== shape.course.pieces;
   useEffect(() => {
@@ -90,7 +90,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   };
   const leave = async () => {
     await keeper.stop();
-    await field.shelf.dropDraft(draftKey(feature.id)).catch(() => {});
+    await field.store.dropDraft(draftKey(feature.id)).catch(() => {});
   };
   const save = async () => {
     if (busy) return; // a second tap of a glove

@@ -5,7 +5,7 @@ import { useEffect, useLayoutEffect, useReducer, useRef, useState } from "preact
 import { useField } from "../context/field.ts";
 import { keepAwake, type Wakefulness } from "../../sensor/awake.ts";
 import { type Action, begun, type Course, reduce, type Spot } from "../../survey/line/recording.ts";
-import { keptCourse, LineKeeper } from "../../survey/line/drafts.ts";
+import { keptRecording, LineWriter } from "../../survey/line/drafts.ts";
 import { measure, roughly, type Measured } from "../../survey/line/measure.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import { type Around, type Drag, dragOf } from "../../survey/line/drag.ts";
@@ -28,18 +28,18 @@ export interface Recording {
 }
 
 export function useRecording(kind: string, shape: "line" | "area"): Recording {
-  const { shelf, fixes, property } = useField();
+  const { store, fixes, property } = useField();
   const [course, act] = useReducer((now: Course, action: Action | Loaded) => (action.do === "loaded" ? action.course : reduce(now, action)), shape, begun);
   const [loaded, setLoaded] = useState<{ ready: boolean; back: boolean }>({ ready: false, back: false });
   const [position, setPosition] = useState<{ fix: Fix | null; trouble: string }>({ fix: null, trouble: "" });
   const [wake, setWake] = useState<Wakefulness | null>(null);
   const [kept, setKept] = useState<number | null>(0);
-  const keeper = useRef<LineKeeper | null>(null);
-  keeper.current ??= new LineKeeper(shelf, property.id, { kind, shape }, setKept);
+  const keeper = useRef<LineWriter | null>(null);
+  keeper.current ??= new LineWriter(store, property.id, { kind, shape }, setKept);
 
   useEffect(() => {
     let here = true;
-    keptCourse(shelf, property.id, kind, shape).then(
+    keptRecording(store, property.id, kind, shape).then(
       (found) => {
         if (!here) return;
         if (found) act({ do: "loaded", course: found });

@@ -15,12 +15,12 @@ export async function give(name: string, bytes: Blob): Promise<Given> {
       // The browser would not after all: downloads are left.
     }
   }
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(file);
-  link.download = name;
-  document.body.append(link);
-  link.click();
-  link.remove();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000); // once the browser has read it
+  const sync = document.createElement("a");
+  sync.href = URL.createObjectURL(file);
+  sync.download = name;
+  document.body.append(sync);
+  sync.click();
+  sync.remove();
+  setTimeout(() => URL.revokeObjectURL(sync.href), 60_000); // once the browser has read it
   return "downloaded";
 }

@@ -2,7 +2,7 @@
 
 import { useRef } from "preact/hooks";
 import type { Fields } from "../../base/entry.ts";
-import type { Shelf } from "../../storage/store.ts";
+import type { Store } from "../../storage/store.ts";
 import type { Kind } from "../../base/kinds.ts";
 import { useField } from "../context/field.ts";
 
@@ -15,8 +15,8 @@ export interface OpenForm {
 export const openFormKey = (property: string): string => `open-form ${property}`;
 
 /** The form of a property that was left with something typed in it. */
-export async function openForm(shelf: Shelf, property: string): Promise<OpenForm | undefined> {
-  const form = await shelf.draft<OpenForm>(openFormKey(property));
+export async function openForm(store: Store, property: string): Promise<OpenForm | undefined> {
+  const form = await store.draft<OpenForm>(openFormKey(property));
   return form && Object.keys(form.values).length > 0 ? form : undefined;
 }
 
@@ -32,12 +32,12 @@ export function useOpenForm(feature: string, kind: Kind) {
       newest.current = values;
       void write(async () => {
         if (newest.current !== values) return; // more was typed since
-        await field.shelf.keepDraft(key, { feature, kind: kind.name, values } satisfies OpenForm);
+        await field.store.keepDraft(key, { feature, kind: kind.name, values } satisfies OpenForm);
       });
     },
     drop(): Promise<void> {
       newest.current = null;
-      return write(() => field.shelf.dropDraft(key));
+      return write(() => field.store.dropDraft(key));
     },
   };
 }

@@ -9,7 +9,7 @@ import { Button, Row } from "../../ui/button.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import type { Told } from "../../storage/errors.ts";
 import { useRead } from "../../ui/hooks.ts";
-import { developAll } from "./processing.ts";
+import { processAll } from "./processing.ts";
 import { filmOf } from "../../survey/photo/photostore.ts";
 import type { Shot } from "../../survey/photo/pendingphotos.ts";
 import { useStanding } from "./camerapose.ts";
@@ -25,7 +25,7 @@ export interface Pending {
 /** Of one thing, or of all, and records what waits; first is what is known of them already. */
 export function usePending(of: string | undefined, first: readonly Shot[]): Pending {
   const field = useField();
-  const film = filmOf(field.shelf);
+  const film = filmOf(field.store);
   const [shots, setShots] = useState(first);
   const [trouble, setTrouble] = useState<Told | undefined>();
   useEffect(() => {
@@ -33,7 +33,7 @@ export function usePending(of: string | undefined, first: readonly Shot[]): Pend
     const look = () => film.shots().then((all) => here && setShots(all), () => {});
     void look();
     const stop = film.watch(() => void look());
-    developAll(field).catch((error: unknown) => here && setTrouble(toldOf(error)));
+    processAll(field).catch((error: unknown) => here && setTrouble(toldOf(error)));
     return () => {
       here = false;
       stop();
@@ -47,7 +47,7 @@ export function usePending(of: string | undefined, first: readonly Shot[]): Pend
 /** The photos that were begun, for a screen to draw together with the rest; undefined until they are read. */
 export function useShots(): readonly Shot[] | undefined {
   const field = useField();
-  return useRead(() => filmOf(field.shelf).shots(), [], field.property.id);
+  return useRead(() => filmOf(field.store).shots(), [], field.property.id);
 }
 
 /** All of it, for a thing or a property. */
@@ -56,12 +56,12 @@ export function PendingPhotos({ of, first }: { of?: string; first: readonly Shot
   return (
     <>
       {asked.map((shot) => <Asked key={shot.id} shot={shot} />)}
-      <Developing {...rest} />
+      <Processing {...rest} />
     </>
   );
 }
 
-export function Developing({ waiting, trouble }: Omit<Pending, "asked">) {
+export function Processing({ waiting, trouble }: Omit<Pending, "asked">) {
   return (
     <>
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
@@ -79,7 +79,7 @@ export const isUndated = (shot: Shot): boolean => shot.stage === "asked" && !sho
 
 /** A picture of the gallery whose day was not given before the page closed. */
 function Undated({ shot }: { shot: Shot }) {
-  const film = filmOf(useField().shelf);
+  const film = filmOf(useField().store);
   return (
     <section class="wait" aria-label="Picture not saved yet">
       <p><strong>A picture of {shot.named} from the gallery is not saved yet.</strong></p>
@@ -94,7 +94,7 @@ function Undated({ shot }: { shot: Shot }) {
 function AskedAgain({ shot }: { shot: Shot }) {
   const field = useField();
   const taking = useTaking();
-  const film = filmOf(field.shelf);
+  const film = filmOf(field.store);
   const standing = useStanding();
   const when = clock(new Date(shot.atMS), new Date());
   return (

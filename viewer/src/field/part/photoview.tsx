@@ -13,14 +13,14 @@ interface Seen {
 
 /** A photo's picture: null when it cannot be had, undefined while it is looked for. */
 export function usePicture(feature: string, sha: string | undefined): Seen | null | undefined {
-  const { shelf } = useField();
+  const { store } = useField();
   const [seen, set] = useState<Seen | null | undefined>(undefined);
   useEffect(() => {
     let made: string | undefined;
     let here = true;
     set(undefined);
     if (sha === undefined) return;
-    pictureOf(shelf, feature, sha).then(
+    pictureOf(store, feature, sha).then(
       (found) => {
         if (!here) return;
         made = found && URL.createObjectURL(found.blob);

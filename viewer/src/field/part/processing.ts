@@ -9,9 +9,9 @@
 
 import type { Field } from "../context/field.ts";
 import { sha256Hex } from "../../storage/hash.ts";
-import { develop, NotDeveloped } from "../../survey/photo/resize.ts";
+import { develop, NotResized } from "../../survey/photo/resize.ts";
 import { toldBy } from "../../survey/photo/exif.ts";
-import { filmOf, mostKeptBytes, type Film } from "../../survey/photo/photostore.ts";
+import { filmOf, mostKeptBytes, type PhotoStore } from "../../survey/photo/photostore.ts";
 import { sizeOfJPEG } from "../../survey/photo/jpeg.ts";
 import { pictureDraft } from "../../survey/photo/record.ts";
 import { asked, kept, type Shot } from "../../survey/photo/pendingphotos.ts";
@@ -19,14 +19,14 @@ import { ofTheTap } from "../../survey/photo/taken.ts";
 
 let working: Promise<void> = Promise.resolve();
 
-/** Records what waits, one after the other. Rejects with ShelfTrouble when nothing can be saved. */
-export function developAll(field: Field): Promise<void> {
+/** Records what waits, one after the other. Rejects with StorageError when nothing can be saved. */
+export function processAll(field: Field): Promise<void> {
   const work = () => workThrough(field);
   return (working = working.then(work, work)); // a photo taken meanwhile has its turn after
 }
 
 async function workThrough(field: Field): Promise<void> {
-  const film = filmOf(field.shelf);
+  const film = filmOf(field.store);
   const tried = new Set<string>();
   for (;;) {
     const shots = await film.shots();
@@ -43,8 +43,8 @@ async function workThrough(field: Field): Promise<void> {
   }
 }
 
-async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
-  const before = await field.shelf.feature(shot.id);
+async function recordShot(field: Field, film: PhotoStore, shot: Shot): Promise<void> {
+  const before = await field.store.feature(shot.id);
   const known = before?.fields["photos"];
   if (shot.sha && Array.isArray(known) && known.includes(shot.sha)) return film.done(shot.id); // saved just before the phone died
   const bytes = await broughtToSize(film, shot);
@@ -52,12 +52,12 @@ async function recordShot(field: Field, film: Film, shot: Shot): Promise<void> {
   await film.note({ do: "made", id: shot.id, sha: await sha256Hex(bytes) });
   const draft = pictureDraft(shot, bytes);
   if (shot.property === field.property.id) await field.capture([draft], `Photo of ${shot.named} saved`);
-  else await field.shelf.capture(shot.property, [draft]);
+  else await field.store.capture(shot.property, [draft]);
   await film.done(shot.id);
 }
 
 /** Undefined when there are no bytes to record, which is then noted. */
-async function broughtToSize(film: Film, shot: Shot): Promise<ArrayBuffer | undefined> {
+async function broughtToSize(film: PhotoStore, shot: Shot): Promise<ArrayBuffer | undefined> {
   const stuck = async (trouble: string) => void (await film.note({ do: "stuck", id: shot.id, trouble }));
   const original = await film.bytes(shot.id);
   if (!original) return void (await stuck("The photo is no longer on the phone."));
@@ -65,7 +65,7 @@ async function broughtToSize(film: Film, shot: Shot): Promise<ArrayBuffer | unde
   try {
     return await develop(original, shot.purpose);
   } catch (error) {
-    if (!(error instanceof NotDeveloped)) throw error;
+    if (!(error instanceof NotResized)) throw error;
     return sizeOfJPEG(new Uint8Array(original)) ? original : void (await stuck(error.message));
   }
 }
@@ -75,7 +75,7 @@ async function broughtToSize(film: Film, shot: Shot): Promise<ArrayBuffer | unde
  * than the phone's store takes is brought to size first, which slow tells. A picture that was
  * not taken at the tap of the shot is kept to be asked about.
  */
-export async function keepPicture(film: Film, shot: Shot, from: "camera" | "gallery", file: File, slow: () => void): Promise<void> {
+export async function keepPicture(film: PhotoStore, shot: Shot, from: "camera" | "gallery", file: File, slow: () => void): Promise<void> {
   const bytes = await file.arrayBuffer();
   const told = toldBy(new Uint8Array(bytes));
   const other = ofTheTap(shot, from, told, file.lastModified, Date.now()) ? undefined : told;

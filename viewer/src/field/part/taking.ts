@@ -6,8 +6,8 @@ import type { Feature } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { newID } from "../../base/uuid.ts";
 import { type Told, troubleOf } from "../../storage/errors.ts";
-import { developAll, keepPicture } from "./processing.ts";
-import { NotDeveloped } from "../../survey/photo/resize.ts";
+import { processAll, keepPicture } from "./processing.ts";
+import { NotResized } from "../../survey/photo/resize.ts";
 import { filmOf } from "../../survey/photo/photostore.ts";
 import { ownNameOf } from "../../base/names.ts";
 import type { Purpose } from "../../survey/photo/purpose.ts";
@@ -27,7 +27,7 @@ export interface Taking {
 
 export function useTaking(): Taking {
   const field = useField();
-  const film = filmOf(field.shelf);
+  const film = filmOf(field.store);
   const [trouble, setTrouble] = useState<Told | undefined>();
   const [busy, setBusy] = useState("");
   const input = useRef<HTMLInputElement | undefined>(undefined);
@@ -48,7 +48,7 @@ export function useTaking(): Taking {
     const toAsk = asked(await film.shots()).some((s) => s.id === id);
     field.say(toAsk ? "Picture safe on this phone" : "Photo safe on this phone");
     setBusy("Resizing…");
-    await developAll(field);
+    await processAll(field);
   };
   const ask = (shot: Shot, from: "camera" | "gallery", cancelled: () => Promise<void>) => {
     const chooser = document.createElement("input");
@@ -107,6 +107,6 @@ function shotOf(property: string, of: Feature, purpose: Purpose, stood: Pick<Sho
 }
 
 export function toldOf(error: unknown): Told {
-  if (error instanceof NotDeveloped) return { what: error.message, todo: "Take it again, or choose another from the gallery." };
+  if (error instanceof NotResized) return { what: error.message, todo: "Take it again, or choose another from the gallery." };
   return troubleOf(error);
 }

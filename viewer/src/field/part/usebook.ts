@@ -5,7 +5,7 @@ import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } fr
 import type { Problem } from "../../base/problem.ts";
 import { useField } from "../context/field.ts";
 import type { Draft } from "../../storage/store.ts";
-import { Keeper } from "../../storage/latestwriter.ts";
+import { LatestWriter } from "../../storage/latestwriter.ts";
 import { type Told, troubleOf as told } from "../../storage/errors.ts";
 import { type Book, fieldsOf, unrecorded } from "../../survey/levelbook/book.ts";
 import { afterLeaving, dropBook, keepBook, loadBook, setOpenBook, today } from "../../survey/levelbook/drafts.ts";
@@ -30,7 +30,7 @@ const writeOpened = (book: Book | null, act: Act): Book | null => (act.do === "o
 
 export function useBook(id: string): OpenBook {
   const field = useField();
-  const { shelf, property } = field;
+  const { store, property } = field;
   const [book, show] = useState<Book | null>(null);
   const [keptBook, setKept] = useState<Book | null>(null);
   const [trouble, setTrouble] = useState<OpenBook["trouble"]>(null);
@@ -45,12 +45,12 @@ export function useBook(id: string): OpenBook {
   useEffect(() => {
     let here = true;
     const runs = field.features.filter((f) => f.fields["kind"] === "level-run" && !f.struck).length;
-    loadBook(shelf, id, `Run ${runs + 1}`, today(new Date())).then(
+    loadBook(store, id, `Run ${runs + 1}`, today(new Date())).then(
       (opened) => {
         if (!here) return;
         // Rows that a killed page left behind go to the register now.
         act({ do: "open", book: { ...opened, due: opened.due || (opened.rows.length > 0 && unrecorded(opened) !== null) } });
-        void setOpenBook(shelf, property.id, id).catch(() => {}); // only where to go on
+        void setOpenBook(store, property.id, id).catch(() => {}); // only where to go on
       },
       (error: unknown) => here && setTrouble(told(error)),
     );
@@ -59,14 +59,14 @@ export function useBook(id: string): OpenBook {
 
   const keeper = useMemo(
     () =>
-      new Keeper<Book>(
-        (value) => keepBook(shelf, value),
+      new LatestWriter<Book>(
+        (value) => keepBook(store, value),
         (kept, error) => {
           setKept(kept);
           setTrouble(error ? told(error) : null);
         },
       ),
-    [shelf],
+    [store],
   );
   useEffect(() => {
     if (book && written(book)) keeper.keep(book);
@@ -113,10 +113,10 @@ export function useBook(id: string): OpenBook {
       document.removeEventListener("visibilitychange", leaving);
       afterLeaving(async () => {
         const last = now.current;
-        if (last && (await record())) await dropBook(shelf, property.id, write(last, { do: "recorded", fields: fieldsOf(last) }));
+        if (last && (await record())) await dropBook(store, property.id, write(last, { do: "recorded", fields: fieldsOf(last) }));
       });
     };
-  }, [record, shelf, property.id]);
+  }, [record, store, property.id]);
 
   const { levels, wrong } = useLevels(book);
   // A book is kept when this very one is, not the one before the last key.

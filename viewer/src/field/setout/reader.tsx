@@ -26,10 +26,10 @@ interface ReaderProps {
 }
 
 export function Reader({ pegging, aim, guide, at, way, children, enter, enterWord, saves }: ReaderProps) {
-  const { typed, set, box, take, barred, direct, takeBack, doubt, keptFrom, book } = pegging;
+  const { typed, set, box, take, barred, direct, restore, doubt, keptFrom, book } = pegging;
   const { fix } = at;
   const state = aim.wrong ? "none" : guide.state;
-  const undo = takeBack && <Button wide press={takeBack}>Strike out the last peg</Button>;
+  const undo = restore && <Button wide press={restore}>Strike out the last peg</Button>;
   if (barred) {
     return (
       <>

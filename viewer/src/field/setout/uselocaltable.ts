@@ -19,7 +19,7 @@ export interface OwnTable {
 }
 
 export function useLocalTable(): OwnTable {
-  const { shelf, model, property, features } = useField();
+  const { store, model, property, features } = useField();
   const [table, setTable] = useState<LocalTable | undefined>();
   const [onlyHere, setOnlyHere] = useState(false);
   const [unkept, setUnkept] = useState(false);
@@ -33,17 +33,17 @@ export function useLocalTable(): OwnTable {
       setTable(kept ?? saved);
       setOnlyHere(kept !== undefined);
     };
-    shelf.draft<LocalTable>(key).then(show, () => show(undefined));
+    store.draft<LocalTable>(key).then(show, () => show(undefined));
     return () => void (here = false);
   }, [key]);
   const change = (to: LocalTable) => {
     setTable(to);
     setOnlyHere(true);
-    shelf.keepDraft(key, to).then(() => setUnkept(false), () => setUnkept(true));
+    store.keepDraft(key, to).then(() => setUnkept(false), () => setUnkept(true));
   };
   const drop = () => {
     setOnlyHere(false);
-    shelf.dropDraft(key).catch(() => {}); // it is then offered once more
+    store.dropDraft(key).catch(() => {}); // it is then offered once more
   };
   const read = table && readTable(table);
   const { output, refused } = useAsked(model, "whoa-boys", read && !read.wrong ? askRows(read.rows) : null);

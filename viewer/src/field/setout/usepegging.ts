@@ -5,7 +5,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks"
 import { useField } from "../context/field.ts";
 import type { Draft } from "../../storage/store.ts";
 import { asRead, dueCells, readsDirect } from "../../survey/levelbook/book.ts";
-import { Keeper } from "../../storage/latestwriter.ts";
+import { LatestWriter } from "../../storage/latestwriter.ts";
 import { type Key, keyedIn, pressOn, tidy } from "../../survey/levelbook/keyed.ts";
 import { pointOf } from "../../survey/levelbook/point.ts";
 import type { Row, Stand } from "../../survey/levelbook/row.ts";
@@ -52,7 +52,7 @@ export interface Pegging extends OpenBook {
   /** Saves a peg with its row in the book; the features are drafts of the same capture. */
   readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed, suggest?: Typed) => Promise<void>;
   /** Takes the last peg back: it and its row are struck out. */
-  readonly takeBack: (() => void) | null;
+  readonly restore: (() => void) | null;
 }
 
 export function usePegging(id: string, task: string, first: Typed): Pegging {
@@ -64,10 +64,10 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const [pegs, setPegs] = useState(0);
   const [isOld, setOld] = useState(false);
   const key = `pegging ${task} ${id}`;
-  const keeper = useMemo(() => new Keeper<Typed>((value) => field.shelf.keepDraft(key, value), () => {}), [key]); // the book's own keeper tells of trouble
+  const keeper = useMemo(() => new LatestWriter<Typed>((value) => field.store.keepDraft(key, value), () => {}), [key]); // the book's own keeper tells of trouble
   useEffect(() => {
     let here = true;
-    field.shelf.draft<Typed>(key).then((kept) => {
+    field.store.draft<Typed>(key).then((kept) => {
       if (!here || !kept) return;
       setTyped((now) => ({ ...now, ...kept }));
       setOld((kept["reading"] ?? "") !== "");
@@ -138,7 +138,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   };
   const last = lastIn(typed);
   const lastAt = last && book ? book.rows.map((row) => !row.struck && row.point === last.row.point && row.is === last.row.is && row.feature === last.row.feature).lastIndexOf(true) : -1;
-  const takeBack = last && lastAt >= 0 ? () => {
+  const restore = last && lastAt >= 0 ? () => {
     set({ [lastName]: "" });
     act({ do: "strike", at: lastAt });
     void record(last.features.map((feature) => ({ feature, strike: true })), "The last peg is struck out");
@@ -163,7 +163,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     read: keyedIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,
     sightM: barred ? undefined : levels?.sightM,
-    barred, pegs, peg, takeBack,
+    barred, pegs, peg, restore,
   };
 }
 

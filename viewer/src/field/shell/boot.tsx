@@ -1,8 +1,8 @@
-// Opens the page: the shelf first, then the screen of the address. The page records before
+// Opens the page: the store first, then the screen of the address. The page records before
 // the computations, the receiver or the server have answered.
 
 import { render } from "preact";
-import { type Draft, hasLost, type Property, type Saved, type Self, type Shelf, ShelfTrouble } from "../../storage/store.ts";
+import { type Draft, hasLost, type Property, type Saved, type Self, type Store, StorageError } from "../../storage/store.ts";
 import type { Field } from "../context/field.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Installation } from "../serviceworker/install.ts";
@@ -19,9 +19,9 @@ import { type Action, reduce, start, type State } from "../context/state.ts";
 import { type Storage, storageNow, watchStorage } from "../../storage/persistence.ts";
 import { Stopped } from "../part/stopped.tsx";
 import { undoingIn } from "../../survey/item/undo.ts";
-import { Way } from "../context/history.ts";
+import { ScreenHistory } from "../context/history.ts";
 import type { App } from "../context/app.ts";
-import type { Link } from "../../sync/state.ts";
+import type { Sync } from "../../sync/state.ts";
 
 export function boot(root: HTMLElement, parts: Parts): void {
   new Running(root, parts).open();
@@ -32,12 +32,12 @@ const modelAfterMS = 1500;
 
 class Running {
   private state: State;
-  private shelf: Shelf | undefined;
-  private link: Link | undefined;
+  private store: Store | undefined;
+  private sync: Sync | undefined;
   private installation: Installation | undefined;
   private readingSoon = 0;
   private drawing = false;
-  private readonly way = new Way();
+  private readonly way = new ScreenHistory();
 
   constructor(
     private readonly root: HTMLElement,
@@ -48,7 +48,7 @@ class Running {
 
   open(): void {
     this.draw();
-    // The code of a heavy screen is on its way while the shelf opens; the shell tells if it cannot be had.
+    // The code of a heavy screen is on its way while the store opens; the shell tells if it cannot be had.
     void Promise.resolve(screenAt(this.state.address).row.load()).catch(() => {});
     addEventListener("hashchange", () => {
       if (this.way.gone()) this.tell({ do: "go", address: location.hash || "#/" });
@@ -56,21 +56,21 @@ class Running {
     const installation = (this.installation = this.parts.install());
     installation.watch(() => this.tell({ do: "installed", installed: installation.state() }));
     this.tell({ do: "installed", installed: installation.state() });
-    this.parts.openShelf().then(
-      (shelf) => this.opened(shelf),
+    this.parts.openStore().then(
+      (store) => this.opened(store),
       (error: unknown) => this.tell({ do: "stop", stop: stopOf(error) }),
     );
   }
 
-  private opened(shelf: Shelf): void {
-    this.shelf = shelf;
-    shelf.watch(() => this.readSoon());
+  private opened(store: Store): void {
+    this.store = store;
+    store.watch(() => this.readSoon());
     this.lookAtTrouble();
-    this.link = this.parts.link(shelf);
-    this.link.watch(() => this.tell({ do: "link", link: this.link!.state() }));
-    const self = shelf.self();
+    this.sync = this.parts.sync(store);
+    this.sync.watch(() => this.tell({ do: "sync", sync: this.sync!.state() }));
+    const self = store.self();
     this.tell({ do: "opened", self, property: self && chosenProperty(self) });
-    this.tell({ do: "link", link: this.link.state() });
+    this.tell({ do: "sync", sync: this.sync.state() });
     this.draw(); // the first screen, before the rest is begun
     void this.read();
     if (self) this.watchStorage();
@@ -80,9 +80,9 @@ class Running {
   }
 
   private lookAtTrouble(): void {
-    const [trouble, cloned] = [this.shelf!.trouble(), this.shelf!.cloned()];
+    const [trouble, cloned] = [this.store!.trouble(), this.store!.cloned()];
     if (trouble?.kind !== this.state.trouble?.kind || cloned !== this.state.cloned) this.tell({ do: "trouble", trouble, cloned });
-    if (hasLost(this.state.trouble) && this.state.copied === undefined) void this.shelf!.copied().then((copied) => this.tell({ do: "copied", copied }));
+    if (hasLost(this.state.trouble) && this.state.copied === undefined) void this.store!.copied().then((copied) => this.tell({ do: "copied", copied }));
   }
 
   /** The accuracy in the strip: while the page is in sight, as the battery is low. */
@@ -110,7 +110,7 @@ class Running {
     const before = this.state;
     this.state = reduce(this.state, action);
     if (action.do === "property") {
-      this.shelf?.openProperty(action.property.id).catch(() => {}); // the store tells what is wrong with it
+      this.store?.openProperty(action.property.id).catch(() => {}); // the store tells what is wrong with it
       void this.read();
     }
     if (before !== this.state) this.drawSoon();
@@ -121,13 +121,13 @@ class Running {
     clearTimeout(this.readingSoon);
     this.lookAtTrouble();
     this.lookAtSelf();
-    void this.readTally();
+    void this.readCounts();
     this.readingSoon = window.setTimeout(() => void this.read(), 700);
   }
 
   /** The office may have given this phone other properties, or named or merged them otherwise. */
   private lookAtSelf(): void {
-    const self = this.shelf!.self(), { property } = this.state;
+    const self = this.store!.self(), { property } = this.state;
     if (!self || !this.state.self || self === this.state.self) return;
     this.tell({ do: "self", self, property: self.properties.find((p) => p.id === property?.id) ?? chosenProperty(self) });
   }
@@ -137,25 +137,25 @@ class Running {
     const { property, self } = this.state;
     const into = property?.into && self?.properties.find((p) => p.id === property.into);
     if (!into) return;
-    const state = (await this.shelf!.properties()).find((s) => s.property.id === property.id);
+    const state = (await this.store!.properties()).find((s) => s.property.id === property.id);
     if (!state || state.begunWork || this.state.property !== property) return;
     this.tell({ do: "property", property: into });
     this.tell({ do: "say", words: `${calledProperty(property)} is part of ${calledProperty(into)} now` });
   }
 
-  private async readTally(): Promise<void> {
+  private async readCounts(): Promise<void> {
     try {
-      this.tell({ do: "tally", tally: await this.shelf!.tally() });
+      this.tell({ do: "counts", counts: await this.store!.counts() });
     } catch {
-      this.lookAtTrouble(); // the shelf knows what is wrong with it; what is on the screen stays
+      this.lookAtTrouble(); // the store knows what is wrong with it; what is on the screen stays
     }
   }
 
   private async read(): Promise<void> {
     const { property } = this.state;
     try {
-      const [tally, features] = await Promise.all([this.shelf!.tally(), property ? this.shelf!.features(property.id) : []]);
-      this.tell({ do: "tally", tally });
+      const [counts, features] = await Promise.all([this.store!.counts(), property ? this.store!.features(property.id) : []]);
+      this.tell({ do: "counts", counts });
       if (property) this.tell({ do: "features", property: property.id, features });
       await this.follow();
     } catch {
@@ -164,8 +164,8 @@ class Running {
   }
 
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
-    const shelf = this.shelf!;
-    const saved = await shelf.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
+    const store = this.store!;
+    const saved = await store.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
     navigator.vibrate?.(40);
     this.tell({ do: "say", words: said, ...(undoable ? { undo: saved } : {}) });
     this.draw(); // at once: this is what the officer waits for
@@ -177,14 +177,14 @@ class Running {
     try {
       await this.readAgain(saved);
     } catch {
-      void this.readTally(); // it is saved; what the store has to say about itself is told there
+      void this.readCounts(); // it is saved; what the store has to say about itself is told there
     }
   }
 
   private async readAgain(saved: readonly Saved[]): Promise<void> {
     const ids = [...new Set(saved.map((s) => s.feature))];
-    const [tally, ...features] = await Promise.all([this.shelf!.tally(), ...ids.map((id) => this.shelf!.feature(id))]);
-    this.tell({ do: "tally", tally });
+    const [counts, ...features] = await Promise.all([this.store!.counts(), ...ids.map((id) => this.store!.feature(id))]);
+    this.tell({ do: "counts", counts });
     this.tell({ do: "changed", features: features.filter((f): f is Feature => f !== undefined) });
   }
 
@@ -193,7 +193,7 @@ class Running {
     if (this.undoing) return; // a second tap of a glove
     this.undoing = true;
     try {
-      const drafts = await undoingIn(this.shelf!, entries);
+      const drafts = await undoingIn(this.store!, entries);
       if (drafts.length > 0) await this.noteUndone(await this.capture(drafts, said, false));
       else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
     } catch (error) {
@@ -204,9 +204,9 @@ class Running {
 
   /** Today's list calls an undo what it is; without the note it is listed as an edit. */
   private async noteUndone(saved: readonly Saved[]): Promise<void> {
-    const shelf = this.shelf!;
-    await shelf.draft<readonly string[]>(undoneKey).then((known) => shelf.keepDraft(undoneKey, withUndone(known, saved))).catch(() => undefined);
-    void this.readTally();
+    const store = this.store!;
+    await store.draft<readonly string[]>(undoneKey).then((known) => store.keepDraft(undoneKey, withUndone(known, saved))).catch(() => undefined);
+    void this.readCounts();
   }
 
   /** The phone is another device from now on, or has its records again. */
@@ -215,13 +215,13 @@ class Running {
     this.tell({ do: "opened", self, property: chosenProperty(self) });
     this.onEnrolled();
     void this.read();
-    this.link!.sendNow();
+    this.sync!.sendNow();
   }
 
   private readonly bringBack = async (): Promise<void> => {
     const { copied } = this.state;
-    await this.shelf!.bringBack();
-    this.begin(this.shelf!.self()!);
+    await this.store!.bringBack();
+    this.begin(this.store!.self()!);
     if (copied) this.tell({ do: "say", words: `Brought back: ${copiedWords(copied)}` });
     location.hash = "#/";
   };
@@ -235,8 +235,8 @@ class Running {
   /** The enrolment is on the disk before anything is said of it. */
   private readonly enrolled = async (granted: Self): Promise<void> => {
     const had = new Set(this.state.self?.properties.map((p) => p.id));
-    await this.shelf!.enrol(granted);
-    const self = this.shelf!.self()!;
+    await this.store!.enrol(granted);
+    const self = this.store!.self()!;
     const added = granted.properties.filter((p) => !had.has(p.id) && !p.into);
     this.watchStorage();
     this.begin(self);
@@ -250,10 +250,10 @@ class Running {
   private field(property: Property): Field {
     if (this.given?.property === property && this.given.features === this.state.features) return this.given;
     return (this.given = {
-      shelf: this.shelf!,
+      store: this.store!,
       model: this.parts.model,
       fixes: this.parts.fixes,
-      link: this.link!,
+      sync: this.sync!,
       property,
       features: this.state.features,
       capture: this.capture,
@@ -276,14 +276,14 @@ class Running {
   }
 
   private page() {
-    const { state, shelf, parts, tell, undo } = this;
+    const { state, store, parts, tell, undo } = this;
     if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !shelf || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
+    if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
     if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} again={state.cloned || state.trouble !== null || state.link?.state === "refused"} trouble={state.trouble} shelf={shelf} enrolled={this.enrolled} />;
+      return <Enrol address={state.address} self={state.self} again={state.cloned || state.trouble !== null || state.sync?.state === "refused"} trouble={state.trouble} store={store} enrolled={this.enrolled} />;
     }
-    const app: App = { state, tell, parts, shelf, installation: this.installation!, undo };
+    const app: App = { state, tell, parts, store, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;
   }
 }
@@ -300,6 +300,6 @@ function whenDrawn(run: () => void): void {
 }
 
 function stopOf(error: unknown): { what: string; todo: string } {
-  if (error instanceof ShelfTrouble) return { what: error.message, todo: error.todo };
+  if (error instanceof StorageError) return { what: error.message, todo: error.todo };
   return { what: "What is on this phone cannot be read.", todo: `Close this page and open it again. Do not clear the browser's data. (${String(error)})` };
 }

@@ -8,7 +8,7 @@ import { BackContext, focusHeading } from "../../ui/frame.tsx";
 import { watchKeyboard } from "../../ui/insight.ts";
 import { AppContext, useApp, type App } from "../context/app.ts";
 import { screenAt, screens } from "./screens.ts";
-import { Strip } from "./statusbar.tsx";
+import { StatusBar } from "./statusbar.tsx";
 
 export function Shell({ app, field }: { app: App; field: Field }) {
   const { address } = app.state;
@@ -26,7 +26,7 @@ export function Shell({ app, field }: { app: App; field: Field }) {
           <main class="screen" id="screen">
             {opened}
           </main>
-          <Strip />
+          <StatusBar />
         </BackContext.Provider>
       </FieldContext.Provider>
     </AppContext.Provider>

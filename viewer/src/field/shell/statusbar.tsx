@@ -4,16 +4,16 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/button.tsx";
-import { cameraPath, Sign } from "../../ui/icon.tsx";
+import { cameraPath, Icon } from "../../ui/icon.tsx";
 import { nothingWaits } from "../../sync/state.ts";
 import { calledProperty } from "../../storage/chosenproperty.ts";
 import { loudest } from "./alert.ts";
 import { useApp } from "../context/app.ts";
 import { accuracyWords, grouped } from "../../base/words.ts";
 
-export function Strip() {
+export function StatusBar() {
   const { state } = useApp();
-  const { tally, fix, fixTrouble } = state;
+  const { counts, fix, fixTrouble } = state;
   const loud = loudest(state, new Date());
   return (
     <footer class="strip">
@@ -26,11 +26,11 @@ export function Strip() {
       )}
       <a href="#/status" class="numbers">
         <span class="hidden">Sync status: </span>
-        <span><b>{tally ? grouped(tally.entries) : "…"}</b> {tally?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i>
+        <span><b>{counts ? grouped(counts.entries) : "…"}</b> {counts?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i>
           <i class="widest" aria-hidden="true">entries on phone</i>
         </span>
-        <span class={nothingWaits(tally) || !tally ? undefined : "waiting"}>
-          <b>{tally?.unsent ?? "…"}{tally && tally.photosUnsent > 0 && <Photos n={tally.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
+        <span class={nothingWaits(counts) || !counts ? undefined : "waiting"}>
+          <b>{counts?.unsent ?? "…"}{counts && counts.photosUnsent > 0 && <Photos n={counts.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
         </span>
         <span><b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS</span>
       </a>
@@ -40,7 +40,7 @@ export function Strip() {
 
 /** Photos that wait too: their number and a camera. */
 function Photos({ n }: { n: number }) {
-  return <span class="also"> + {n}<Sign path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></span>;
+  return <span class="also"> + {n}<Icon path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></span>;
 }
 
 const shownMS = 30_000;

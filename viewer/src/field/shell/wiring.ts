@@ -1,23 +1,23 @@
 // The page as it is built: the phone's own database, receiver, link and computations.
 
 import { receiver } from "../../sensor/receiver.ts";
-import { openLink } from "../../sync/sync.ts";
-import { openShelf } from "../../storage/phonestore.ts";
+import { openSync } from "../../sync/sync.ts";
+import { openStore } from "../../storage/phonestore.ts";
 import { install } from "../serviceworker/install.ts";
 import { WorkerModel } from "../../compute/model.ts";
-import { KeptSheets } from "../../compute/sheetcache.ts";
+import { SheetCache } from "../../compute/sheetcache.ts";
 import type { Parts } from "../context/dependencies.ts";
-import { ShelfTrouble } from "../../storage/store.ts";
+import { StorageError } from "../../storage/store.ts";
 
 const model = new WorkerModel();
 
 export const parts: Parts = {
-  openShelf: () => inTime(openShelf({ gather: (features) => model.gather(features) })),
-  link: (shelf) => openLink(shelf),
+  openStore: () => inTime(openStore({ gather: (features) => model.gather(features) })),
+  sync: (store) => openSync(store),
   install,
   fixes: receiver(),
   model,
-  sheets: new KeptSheets(model),
+  sheets: new SheetCache(model),
 };
 
 // The phone's store may never open: another page of this address holds on to it, or the
@@ -33,5 +33,5 @@ export function inTime<T>(opening: Promise<T>, withinMS = patienceMS): Promise<T
 }
 
 const neverOpened = () =>
-  new ShelfTrouble("damaged", "The browser does not open this phone's entries.",
+  new StorageError("damaged", "The browser does not open this phone's entries.",
     "Close all other tabs of this page and open it again. If that does not help, restart the phone. Clear nothing: they may still be readable.");

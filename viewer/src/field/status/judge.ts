@@ -2,15 +2,15 @@
 
 import type { Storage } from "../../storage/persistence.ts";
 import { count, grouped } from "../../base/words.ts";
-import type { LinkState } from "../../sync/state.ts";
-import type { Copied, Tally } from "../../storage/store.ts";
+import type { SyncState } from "../../sync/state.ts";
+import type { Copied, Counts } from "../../storage/store.ts";
 
 /** From when a clock is told to be off: entries are ordered by it where nobody saw the other's. */
 export const clockDoubtS = 60;
 
 /** Words about a clock that is off; "" when it is right or nobody has compared it yet. */
-export function clockWords(link: LinkState | null): string {
-  const off = link?.clockOffS ?? 0;
+export function clockWords(sync: SyncState | null): string {
+  const off = sync?.clockOffS ?? 0;
   if (Math.abs(off) < clockDoubtS) return "";
   const way = off > 0 ? "ahead of" : "behind";
   return `This phone's clock is ${lengthWords(Math.abs(off))} ${way} the server's. Set it by the network: what is recorded carries its time.`;
@@ -57,9 +57,9 @@ function coarse(n: number): number {
 }
 
 /** How much of what waits is in a second place; undefined until both are known. */
-export function copyWords(tally: Tally | null, copied: Copied | null | undefined): string | undefined {
-  if (!tally || copied === undefined) return undefined;
-  const entries = tally.unsent + tally.refused, photos = tally.photosUnsent;
+export function copyWords(counts: Counts | null, copied: Copied | null | undefined): string | undefined {
+  if (!counts || copied === undefined) return undefined;
+  const entries = counts.unsent + counts.refused, photos = counts.photosUnsent;
   if (entries + photos === 0) return "not needed: everything is sent";
   if (copied === null) return "no: this browser cannot keep one";
   if (copied.entries >= entries && copied.photos >= photos) return "yes, of all not sent yet";

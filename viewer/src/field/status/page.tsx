@@ -13,9 +13,9 @@ export function Page() {
   const field = useField();
   const { state, installation } = useApp();
   const [failed, setFailed] = useState("");
-  const { installed, tally } = state;
+  const { installed, counts } = state;
   const [only, setOnly] = useState<{ entries: number; photos: number } | null>(null);
-  useEffect(() => void onlyHere(field.shelf).then(setOnly, () => setOnly(null)), [tally]);
+  useEffect(() => void onlyHere(field.store).then(setOnly, () => setOnly(null)), [counts]);
   if (!installed) return null;
   const unsafe = only ? only.entries + only.photos : 1; // not known counts as unsafe
   const update = () => {

@@ -11,7 +11,7 @@ export function Refused({ n }: { n: number }) {
   const [refusals, set] = useState<readonly Refusal[]>([]);
   useEffect(() => {
     let here = true;
-    field.shelf.refusals().then((all) => here && set(all), () => {});
+    field.store.refusals().then((all) => here && set(all), () => {});
     return () => void (here = false);
   }, [n]);
   return (

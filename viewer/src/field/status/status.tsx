@@ -21,15 +21,15 @@ export function Status(_: { params: Params }) {
   const { state, tell } = useApp();
   const [now, setNow] = useState(() => new Date());
   const [copied, setCopied] = useState<Copied | null>();
-  const { tally, link, storage } = state;
-  useEffect(() => void field.shelf.copied().then(setCopied), [tally]);
+  const { counts, sync, storage } = state;
+  useEffect(() => void field.store.copied().then(setCopied), [counts]);
   useEffect(() => {
     void storageNow().then((s) => tell({ do: "storage", storage: s }));
     const timer = setInterval(() => setNow(new Date()), 20_000);
     return () => clearInterval(timer);
   }, []);
   const ask = () => watchStorage((s) => tell({ do: "storage", storage: s }));
-  const doubt = clockWords(link);
+  const doubt = clockWords(sync);
   const several = (state.self?.properties.length ?? 0) > 1;
   return (
     <Frame
@@ -37,25 +37,25 @@ export function Status(_: { params: Params }) {
       actions={
         <div class="row">
           <a class="button" href="#/handover">Hand over by file</a>
-          <Button rank="main" press={() => field.link.sendNow()}>Send now</Button>
+          <Button rank="main" press={() => field.sync.sendNow()}>Send now</Button>
         </div>
       }
     >
-      {link?.state === "refused" && <Caution>{link.words}</Caution>}
+      {sync?.state === "refused" && <Caution>{sync.words}</Caution>}
       {doubt && <Caution>{doubt}</Caution>}
       <h2>This phone and the server</h2>
       <dl class="facts">
-        <Row label={`Entries on this phone${several ? ", of all properties" : ""}`} value={tally && grouped(tally.entries)} />
-        <Row label="Entries not sent yet" value={tally && grouped(tally.unsent)} />
+        <Row label={`Entries on this phone${several ? ", of all properties" : ""}`} value={counts && grouped(counts.entries)} />
+        <Row label="Entries not sent yet" value={counts && grouped(counts.unsent)} />
         <EachProperty of="unsent" />
-        <Row label="Photos not sent yet" value={tally && (tally.photosUnsent ? `${tally.photosUnsent}, ${size(tally.photoBytesUnsent)}` : "0")} />
+        <Row label="Photos not sent yet" value={counts && (counts.photosUnsent ? `${counts.photosUnsent}, ${size(counts.photoBytesUnsent)}` : "0")} />
         <EachProperty of="photosUnsent" />
-        {tally?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(tally.oldestUnsent, now)} />}
-        <Row label="Last contact with the server" value={link && (link.lastSent ? clock(link.lastSent, now) : "none yet")} />
-        {link?.state !== "refused" && <Row label="Now" value={link?.words} />}
+        {counts?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(counts.oldestUnsent, now)} />}
+        <Row label="Last contact with the server" value={sync && (sync.lastSent ? clock(sync.lastSent, now) : "none yet")} />
+        {sync?.state !== "refused" && <Row label="Now" value={sync?.words} />}
       </dl>
       <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed. With no answer it tries again by itself within a minute, or at once when you press Send now.</p>
-      {tally !== null && tally.refused > 0 && <Refused n={tally.refused} />}
+      {counts !== null && counts.refused > 0 && <Refused n={counts.refused} />}
       <h2>Room on the phone</h2>
       {storage && storage.kept !== true && (
         <Caution>
@@ -66,7 +66,7 @@ export function Status(_: { params: Params }) {
       {scarceWords(storage) && <Caution>{scarceWords(storage)}</Caution>}
       <dl class="facts">
         <Row label="Kept by the browser" value={storage && (storage.kept ? "yes, promised" : "not promised")} />
-        <Row label="Second copy" value={copyWords(tally, copied)} />
+        <Row label="Second copy" value={copyWords(counts, copied)} />
         <Row label="Used" value={storage && size(storage.usedBytes)} />
         <Row label="Photos there is room for" value={storage && roomWords(storage)} />
       </dl>
@@ -79,7 +79,7 @@ export function Status(_: { params: Params }) {
       </dl>
       <div class="stack">
         <a class="button" href="#/property">Properties</a>
-        <a class="button" href="#/enrol">{state.cloned || state.trouble || state.link?.state === "refused" ? "Enrol this phone again" : "Add a property by a code"}</a>
+        <a class="button" href="#/enrol">{state.cloned || state.trouble || state.sync?.state === "refused" ? "Enrol this phone again" : "Add a property by a code"}</a>
       </div>
     </Frame>
   );
@@ -89,7 +89,7 @@ export function Status(_: { params: Params }) {
 function EachProperty({ of }: { of: "unsent" | "photosUnsent" }) {
   const field = useField();
   const { state } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.shelf.properties(), [], `${state.tally?.unsent} ${state.tally?.photosUnsent} ${JSON.stringify(state.self?.properties)}`);
+  const states = useRead<readonly PropertyState[]>(() => field.store.properties(), [], `${state.counts?.unsent} ${state.counts?.photosUnsent} ${JSON.stringify(state.self?.properties)}`);
   const waiting = states?.filter((s) => s[of] > 0) ?? [];
   if ((states?.length ?? 0) < 2) return null;
   return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={grouped(s[of]) + (s.property.barred ? ": no right to send them, ask the office" : "")} />)}</>;

@@ -6,16 +6,16 @@ import { chosenSeasons, seasonsKey, usualSeasons, type Seasons } from "../../sur
 
 /** The setting, undefined while it is read, and how to change it. */
 export function useSeasons(): [Seasons | undefined, (seasons: Seasons) => void] {
-  const { shelf } = useField();
+  const { store } = useField();
   const [seasons, set] = useState<Seasons | undefined>();
   useEffect(() => {
     let here = true;
-    shelf.draft<Seasons>(seasonsKey).then((kept) => here && set(chosenSeasons(kept)), () => here && set(usualSeasons));
+    store.draft<Seasons>(seasonsKey).then((kept) => here && set(chosenSeasons(kept)), () => here && set(usualSeasons));
     return () => void (here = false);
   }, []);
   const change = (to: Seasons) => {
     set(to);
-    shelf.keepDraft(seasonsKey, to).catch(() => {}); // it is asked for again at worst
+    store.keepDraft(seasonsKey, to).catch(() => {}); // it is asked for again at worst
   };
   return [seasons, change];
 }

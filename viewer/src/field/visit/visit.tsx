@@ -44,7 +44,7 @@ export function Visit({ params }: { params: Params }) {
     let here = true;
     // One that was saved just before the phone died is no draft any more.
     const open = (f: Form | undefined) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null);
-    field.shelf.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
+    field.store.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
     return () => void (here = false);
   }, []);
   if (!thing) return <Frame title="Visit"><p>This item is not on this phone.</p></Frame>;
@@ -73,7 +73,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const act = (action: FormAction) => {
     latest.current = formed(latest.current, action);
     setForm(latest.current);
-    field.shelf.keepDraft(draftKey(thing.id), latest.current).catch(() => {}); // what is typed stays on the screen
+    field.store.keepDraft(draftKey(thing.id), latest.current).catch(() => {}); // what is typed stays on the screen
   };
   const wrong = wrongIn(form);
   const doubts = doubtsIn(form, thing, looks);
@@ -92,7 +92,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     setTrouble(undefined);
     try {
       await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${ownNameOf(thing)} saved`);
-      await field.shelf.dropDraft(draftKey(thing.id));
+      await field.store.dropDraft(draftKey(thing.id));
       field.back();
     } catch (error) {
       setSaving(false);
@@ -100,7 +100,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     }
   };
   const discard = async () => {
-    await field.shelf.dropDraft(draftKey(thing.id)).catch(() => {}); // it is then offered once more
+    await field.store.dropDraft(draftKey(thing.id)).catch(() => {}); // it is then offered once more
     field.back();
   };
   if (counting) {

@@ -2,10 +2,10 @@
 // without opening the store: nothing is written, no version is asked for, no new database is
 // made, and what cannot be read does not hold back the rest.
 
-import type { Outbox, Self, ShelvedPhoto } from "../store.ts";
+import type { Outbox, Self, StoredPhoto } from "../store.ts";
 import type { HeldEntry, HeldPhoto, HeldSelf } from "../schema.ts";
-import { Spare } from "../backup.ts";
-import { photoKey, sparedIn, type Spared, type SparedPhoto } from "../backuprecords.ts";
+import { Backup } from "../backup.ts";
+import { photoKey, sparedIn, type InBackup, type BackupPhoto } from "../backuprecords.ts";
 
 /** What could be read, as makeFile takes it. */
 export interface Rescued {
@@ -18,26 +18,26 @@ export interface Rescued {
 
 /** It rejects when the browser gives out nothing at all. */
 export async function readRescued(name = "headcut", patienceMS = 15_000): Promise<Rescued> {
-  const spare = new Spare(name, true), copy = sparedIn(await spare.all());
+  const backup = new Backup(name, true), copy = sparedIn(await backup.all());
   try {
     const db = await opened(name, patienceMS);
     try {
-      return await reading(db, spare, copy);
+      return await reading(db, backup, copy);
     } finally {
       db.close();
     }
   } catch (why) {
     if (copy.entries.length + copy.photos.length === 0) throw why;
-    return rescued(nothingRead, await photosOf(spare, copy.photos), copy);
+    return rescued(nothingRead, await photosOf(backup, copy.photos), copy);
   } finally {
-    spare.close();
+    backup.close();
   }
 }
 
 /** What the database gave out. */
 interface Read {
   readonly entries: readonly HeldEntry[];
-  readonly photos: readonly ShelvedPhoto[];
+  readonly photos: readonly StoredPhoto[];
   readonly unreadable: ReadonlySet<string>; // ids and hashes
   readonly sent: ReadonlySet<string>; // the same, of what the server has
   readonly self: HeldSelf | undefined;
@@ -45,15 +45,15 @@ interface Read {
 
 const nothingRead: Read = { entries: [], photos: [], unreadable: new Set(), sent: new Set(), self: undefined };
 
-async function reading(db: IDBDatabase, spare: Spare, copy: Spared): Promise<Rescued> {
+async function reading(db: IDBDatabase, backup: Backup, copy: InBackup): Promise<Rescued> {
   const held = await all<HeldEntry>(db, "entries");
   const isMine = (e: HeldEntry) => e.waiting || e.refused !== undefined;
   const named = await all<HeldPhoto>(db, "photos");
-  const photos: ShelvedPhoto[] = [];
+  const photos: StoredPhoto[] = [];
   const lost = [...held.unreadable, ...named.unreadable];
   for (const { sha, size, features } of named.read.filter((p) => p.waiting !== undefined)) {
     const bytes = await one<ArrayBuffer>(db, "photoBytes", sha).catch(() => undefined);
-    if (bytes) photos.push(shelved(sha, size, features, bytes));
+    if (bytes) photos.push(stored(sha, size, features, bytes));
     else lost.push(sha);
   }
   const read: Read = {
@@ -64,11 +64,11 @@ async function reading(db: IDBDatabase, spare: Spare, copy: Spared): Promise<Res
     self: await one<HeldSelf>(db, "selves", "self").catch(() => undefined),
   };
   const had = new Set(photos.map((p) => p.sha));
-  return rescued(read, await photosOf(spare, copy.photos.filter((p) => !had.has(p.sha) && !read.sent.has(p.sha))), copy);
+  return rescued(read, await photosOf(backup, copy.photos.filter((p) => !had.has(p.sha) && !read.sent.has(p.sha))), copy);
 }
 
 /** What the database gave out, and of the copy what it did not. */
-function rescued(read: Read, copiedPhotos: readonly ShelvedPhoto[], copy: Spared): Rescued {
+function rescued(read: Read, copiedPhotos: readonly StoredPhoto[], copy: InBackup): Rescued {
   const had = new Set(read.entries.map((e) => e.id));
   const copied = copy.entries.filter((e) => !had.has(e.id) && !read.sent.has(e.id));
   const entries = [...read.entries, ...copied].map(({ property, text }) => ({ property, text }));
@@ -84,16 +84,16 @@ function rescued(read: Read, copiedPhotos: readonly ShelvedPhoto[], copy: Spared
   };
 }
 
-async function photosOf(spare: Spare, photos: readonly SparedPhoto[]): Promise<ShelvedPhoto[]> {
-  const found: ShelvedPhoto[] = [];
+async function photosOf(backup: Backup, photos: readonly BackupPhoto[]): Promise<StoredPhoto[]> {
+  const found: StoredPhoto[] = [];
   for (const { sha, size, features } of photos) {
-    const bytes = await spare.bytes(photoKey(sha));
-    if (bytes) found.push(shelved(sha, size, features, bytes));
+    const bytes = await backup.bytes(photoKey(sha));
+    if (bytes) found.push(stored(sha, size, features, bytes));
   }
   return found;
 }
 
-const shelved = (sha: string, size: number, features: readonly string[], bytes: ArrayBuffer): ShelvedPhoto =>
+const stored = (sha: string, size: number, features: readonly string[], bytes: ArrayBuffer): StoredPhoto =>
   ({ sha, size, feature: features[0] ?? "", sent: false, bytes: () => Promise.resolve(bytes) });
 
 /** The records of a table: at once, or else one by one past those that cannot be read. */

@@ -2,7 +2,7 @@
 // Pure.
 
 import type { Feature, Fields } from "../../base/entry.ts";
-import type { Draft, Recorded, Shelf } from "../../storage/store.ts";
+import type { Draft, Recorded, Store } from "../../storage/store.ts";
 
 /** What there is to know of a feature for undoing entries about it. */
 export interface Past {
@@ -41,10 +41,10 @@ export function undoing(entries: ReadonlySet<string>, pasts: readonly Past[]): r
 }
 
 /** Reads what is needed from the phone's store, and gives the drafts. */
-export async function undoingIn(shelf: Pick<Shelf, "history" | "feature">, entries: readonly { readonly feature: string; readonly entry: string }[]): Promise<readonly Draft[]> {
+export async function undoingIn(store: Pick<Store, "history" | "feature">, entries: readonly { readonly feature: string; readonly entry: string }[]): Promise<readonly Draft[]> {
   const features = [...new Set(entries.map((e) => e.feature))];
   const pasts = await Promise.all(features.map(async (id) => {
-    const [now, history] = await Promise.all([shelf.feature(id), shelf.history(id)]);
+    const [now, history] = await Promise.all([store.feature(id), store.history(id)]);
     return now ? [{ now, history }] : [];
   }));
   return undoing(new Set(entries.map((e) => e.entry)), pasts.flat());

@@ -1,7 +1,7 @@
 // A book that is being written, as the phone keeps it between one key and the next.
 
 import type { Feature } from "../../base/entry.ts";
-import type { Shelf } from "../../storage/store.ts";
+import type { Store } from "../../storage/store.ts";
 import { type Book, boxes, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
 import type { Row } from "./row.ts";
 
@@ -9,11 +9,11 @@ const draftKey = (id: string): string => `level book ${id}`;
 const openKey = (property: string): string => `open level book ${property}`;
 
 /** A book is kept without what could be taken back: that grows with every step. */
-export const keepBook = (shelf: Shelf, book: Book): Promise<void> => shelf.keepDraft(draftKey(book.id), { ...book, past: [] });
+export const keepBook = (store: Store, book: Book): Promise<void> => store.keepDraft(draftKey(book.id), { ...book, past: [] });
 
 /** A book as it was left, if it was. */
-export async function draftOf(shelf: Shelf, id: string): Promise<Book | undefined> {
-  const draft = await shelf.draft<Book>(draftKey(id));
+export async function draftOf(store: Store, id: string): Promise<Book | undefined> {
+  const draft = await store.draft<Book>(draftKey(id));
   return draft && whole(draft);
 }
 
@@ -34,20 +34,20 @@ export const afterLeaving = (work: () => Promise<void>): void => {
 };
 
 /** Which book of the property is being written, if any. */
-export const openBookOf = (shelf: Shelf, property: string): Promise<string | undefined> => leaving.then(() => openKept(shelf, property));
-const openKept = (shelf: Shelf, property: string): Promise<string | undefined> => shelf.draft<string>(openKey(property));
-export const setOpenBook = (shelf: Shelf, property: string, id: string): Promise<void> => shelf.keepDraft(openKey(property), id);
+export const openBookOf = (store: Store, property: string): Promise<string | undefined> => leaving.then(() => openKept(store, property));
+const openKept = (store: Store, property: string): Promise<string | undefined> => store.draft<string>(openKey(property));
+export const setOpenBook = (store: Store, property: string, id: string): Promise<void> => store.keepDraft(openKey(property), id);
 
 /** The book of a property that was left with rows, or a row half keyed or mended, that the register does not have. */
-export async function unfinishedBook(shelf: Shelf, property: string): Promise<Book | undefined> {
-  const id = await openBookOf(shelf, property);
-  const draft = id === undefined ? undefined : await draftOf(shelf, id);
+export async function unfinishedBook(store: Store, property: string): Promise<Book | undefined> {
+  const id = await openBookOf(store, property);
+  const draft = id === undefined ? undefined : await draftOf(store, id);
   return draft && (draft.pad.mending || unrecorded(draft) || keyedOn(draft.pad)) ? draft : undefined;
 }
 
 /** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
-export async function loadBook(shelf: Shelf, id: string, name: string, day: string): Promise<Book> {
-  const [draft, feature] = await Promise.all([draftOf(shelf, id), shelf.feature(id)]);
+export async function loadBook(store: Store, id: string, name: string, day: string): Promise<Book> {
+  const [draft, feature] = await Promise.all([draftOf(store, id), store.feature(id)]);
   return chosen(draft, feature) ?? newBook(id, name, day);
 }
 
@@ -76,10 +76,10 @@ export const keyedOn = (pad: Pad): boolean => pad.point !== "" || pad.note !== "
 const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
 
 /** Forgets the draft of a book that the register has whole. */
-export async function dropBook(shelf: Shelf, property: string, book: Book): Promise<void> {
+export async function dropBook(store: Store, property: string, book: Book): Promise<void> {
   if (unrecorded(book) || halfWritten(book.pad)) return;
-  const open = await openKept(shelf, property);
-  await shelf.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
+  const open = await openKept(store, property);
+  await store.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
 }
 
 /** Today where the officer stands. */

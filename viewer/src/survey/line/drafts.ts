@@ -1,8 +1,8 @@
 // The line being recorded, kept on the phone as it grows: each position is written when it
 // comes, so that a phone that dies loses none.
 
-import { Keeper } from "../../storage/latestwriter.ts";
-import type { Shelf } from "../../storage/store.ts";
+import { LatestWriter } from "../../storage/latestwriter.ts";
+import type { Store } from "../../storage/store.ts";
 import { type Course, resumed, spotsOf } from "./recording.ts";
 
 export interface Kept {
@@ -12,8 +12,8 @@ export interface Kept {
 
 export const keptKey = (property: string, kind: string, shape: "line" | "area"): string => `line ${property} ${kind} ${shape}`;
 
-export async function keptCourse(shelf: Shelf, property: string, kind: string, shape: "line" | "area"): Promise<Course | undefined> {
-  const kept = await shelf.draft<Kept>(keptKey(property, kind, shape));
+export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Course | undefined> {
+  const kept = await store.draft<Kept>(keptKey(property, kind, shape));
   return kept && spotsOf({ ...kept.course, before: [] }).length ? resumed(kept.course) : undefined;
 }
 
@@ -31,9 +31,9 @@ export interface BegunLine extends Name {
 }
 
 /** The lines of a property that were begun and not saved. */
-export async function begunLines(shelf: Shelf, property: string): Promise<readonly BegunLine[]> {
-  const names = await listed(shelf, property);
-  const courses = await Promise.all(names.map(({ kind, shape }) => keptCourse(shelf, property, kind, shape)));
+export async function begunLines(store: Store, property: string): Promise<readonly BegunLine[]> {
+  const names = await listed(store, property);
+  const courses = await Promise.all(names.map(({ kind, shape }) => keptRecording(store, property, kind, shape)));
   return names.flatMap((name, i) => {
     const course = courses[i];
     return course ? [{ ...name, positions: spotsOf(course).length }] : [];
@@ -41,28 +41,28 @@ export async function begunLines(shelf: Shelf, property: string): Promise<readon
 }
 
 /** The names of those that were begun; some may have come to nothing. */
-async function listed(shelf: Shelf, property: string): Promise<readonly Name[]> {
-  return (await shelf.draft<readonly Name[]>(listKey(property))) ?? [];
+async function listed(store: Store, property: string): Promise<readonly Name[]> {
+  return (await store.draft<readonly Name[]>(listKey(property))) ?? [];
 }
 
-async function list(shelf: Shelf, property: string, { kind, shape }: Name, on: boolean): Promise<void> {
-  const others = (await listed(shelf, property)).filter((n) => n.kind !== kind || n.shape !== shape);
-  await shelf.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
+async function list(store: Store, property: string, { kind, shape }: Name, on: boolean): Promise<void> {
+  const others = (await listed(store, property)).filter((n) => n.kind !== kind || n.shape !== shape);
+  await store.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
 }
 
 /** Keeps a line as it grows, until it is saved. */
-export class LineKeeper {
-  private readonly keeper: Keeper<Course>;
+export class LineWriter {
+  private readonly keeper: LatestWriter<Course>;
   private dropped = false;
   private listed = false;
 
   constructor(
-    private readonly shelf: Shelf,
+    private readonly store: Store,
     private readonly property: string,
     private readonly name: Name,
     told: (kept: number | null) => void, // positions on the phone; null: it could not be written
   ) {
-    this.keeper = new Keeper((course: Course) => this.write(course), (kept) => told(kept && spotsOf(kept).length));
+    this.keeper = new LatestWriter((course: Course) => this.write(course), (kept) => told(kept && spotsOf(kept).length));
   }
 
   keep(course: Course): void {
@@ -73,16 +73,16 @@ export class LineKeeper {
   async drop(): Promise<void> {
     this.dropped = true;
     await this.keeper.stop();
-    await this.shelf.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
-    await list(this.shelf, this.property, this.name, false);
+    await this.store.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
+    await list(this.store, this.property, this.name, false);
   }
 
   private async write({ before, ...course }: Course): Promise<void> {
     void before; // what could be undone is not worth its bytes
     const { kind, shape } = this.name;
-    if (!this.listed) await list(this.shelf, this.property, this.name, true);
+    if (!this.listed) await list(this.store, this.property, this.name, true);
     this.listed = true;
-    await this.shelf.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
+    await this.store.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
   }
 }
 
@@ -96,6 +96,6 @@ const prefix = "shape ";
 export const draftKey = (id: string): string => `${prefix}${id}`;
 
 /** The items whose editing was cut off, of all properties on the phone, and the stamps that they had. */
-export async function begunShapes(shelf: Shelf): Promise<ReadonlyMap<string, string>> {
-  return new Map([...(await shelf.draftsUnder<ShapeDraft>(prefix))].map(([id, draft]) => [id, draft.of]));
+export async function begunShapes(store: Store): Promise<ReadonlyMap<string, string>> {
+  return new Map([...(await store.draftsUnder<ShapeDraft>(prefix))].map(([id, draft]) => [id, draft.of]));
 }

@@ -3,7 +3,7 @@
 import { sizeOfJPEG } from "./jpeg.ts";
 
 /** Why a photo could not be brought to size; the original is still there. */
-export class NotDeveloped extends Error {}
+export class NotResized extends Error {}
 
 export interface Picture {
   readonly image: CanvasImageSource;
@@ -19,7 +19,7 @@ export async function decoded(original: ArrayBuffer, longSidePx: number): Promis
     const image = await createImageBitmap(new Blob([original]), { imageOrientation: "from-image" });
     return { image, width: image.width, height: image.height, close: () => image.close() };
   } catch {
-    throw new NotDeveloped("This phone's browser cannot read the picture.");
+    throw new NotResized("This phone's browser cannot read the picture.");
   }
 }
 

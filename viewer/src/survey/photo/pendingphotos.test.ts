@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { expected, kept, roll, type RollAction, type Shot } from "./pendingphotos.ts";
+import { expected, kept, roll, type PendingAction, type Shot } from "./pendingphotos.ts";
 
 const shot = (id: string, of: string): Shot => ({ id, property: "p", of, named: of, purpose: "record", atMS: 1000, stand: {}, stage: "expected" });
-const after = (...actions: RollAction[]) => actions.reduce(roll, [] as readonly Shot[]);
+const after = (...actions: PendingAction[]) => actions.reduce(roll, [] as readonly Shot[]);
 
 test("a second camera for the same thing takes the place of the first", () => {
   const shots = after({ do: "expect", shot: shot("a", "dam") }, { do: "expect", shot: shot("b", "dam") }, { do: "expect", shot: shot("c", "head") });

@@ -33,7 +33,7 @@ export interface Answer {
   readonly placed: boolean; // at the place that the picture tells
 }
 
-export type RollAction =
+export type PendingAction =
   | { readonly do: "expect"; readonly shot: Shot }
   | { readonly do: "again"; readonly shot: Shot }
   | { readonly do: "keep"; readonly id: string; readonly ready: boolean; readonly told?: Told }
@@ -43,7 +43,7 @@ export type RollAction =
   | { readonly do: "stuck"; readonly id: string; readonly trouble: string }
   | { readonly do: "done"; readonly id: string };
 
-export function roll(shots: readonly Shot[], action: RollAction): readonly Shot[] {
+export function roll(shots: readonly Shot[], action: PendingAction): readonly Shot[] {
   const change = (id: string, to: (shot: Shot) => Shot) => shots.map((s) => (s.id === id ? to(s) : s));
   switch (action.do) {
     case "expect": // one camera is open at a time for a thing: the newest is asked for

@@ -3,9 +3,9 @@
 // bytes are written before anything else is done with it; when keep has resolved, a dead
 // battery does not lose it.
 
-import type { Shelf } from "../../storage/store.ts";
+import type { Store } from "../../storage/store.ts";
 import type { Told } from "./exif.ts";
-import { roll, type RollAction, type Shot } from "./pendingphotos.ts";
+import { roll, type PendingAction, type Shot } from "./pendingphotos.ts";
 
 const rollKey = "photos";
 const bytesKey = (id: string) => `photo/${id}`;
@@ -13,7 +13,7 @@ const bytesKey = (id: string) => `photo/${id}`;
 /** The most one stored value may have; some browsers fail on larger ones. */
 export const mostKeptBytes = 8 << 20;
 
-export interface Film {
+export interface PhotoStore {
   shots(): Promise<readonly Shot[]>;
   /** Notes that the camera is being opened. */
   expect(shot: Shot): Promise<void>;
@@ -22,24 +22,24 @@ export interface Film {
   /** Puts the bytes that are of the right size in place of the original's. */
   sized(id: string, bytes: ArrayBuffer): Promise<void>;
   bytes(id: string): Promise<ArrayBuffer | undefined>;
-  note(action: RollAction): Promise<void>;
+  note(action: PendingAction): Promise<void>;
   /** Forgets a photo: it is recorded, or it will not be taken. */
   done(id: string): Promise<void>;
   watch(changed: () => void): () => void;
 }
 
-const films = new WeakMap<Shelf, Film>();
+const films = new WeakMap<Store, PhotoStore>();
 
-/** The film of a shelf: one for the whole page, so that its writes follow each other. */
-export function filmOf(shelf: Shelf): Film {
-  const known = films.get(shelf);
+/** The store of photos: one for the whole page, so that its writes follow each other. */
+export function filmOf(store: Store): PhotoStore {
+  const known = films.get(store);
   if (known) return known;
-  const film = newFilm(shelf);
-  films.set(shelf, film);
+  const film = newPhotoStore(store);
+  films.set(store, film);
   return film;
 }
 
-function newFilm(shelf: Shelf): Film {
+function newPhotoStore(store: Store): PhotoStore {
   const watchers = new Set<() => void>();
   let last: Promise<unknown> = Promise.resolve();
   const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
@@ -47,9 +47,9 @@ function newFilm(shelf: Shelf): Film {
     last = mine.catch(() => {}); // told to who asked; the next goes on
     return mine;
   };
-  const read = async () => (await shelf.draft<readonly Shot[]>(rollKey)) ?? [];
-  const write = async (action: RollAction, ...bytes: readonly (readonly [string, ArrayBuffer | undefined])[]) => {
-    await shelf.keepDrafts(new Map<string, unknown>([...bytes, [rollKey, roll(await read(), action)]]));
+  const read = async () => (await store.draft<readonly Shot[]>(rollKey)) ?? [];
+  const write = async (action: PendingAction, ...bytes: readonly (readonly [string, ArrayBuffer | undefined])[]) => {
+    await store.keepDrafts(new Map<string, unknown>([...bytes, [rollKey, roll(await read(), action)]]));
     watchers.forEach((changed) => changed());
   };
   return {
@@ -57,7 +57,7 @@ function newFilm(shelf: Shelf): Film {
     expect: (shot) => inTurn(() => write({ do: "expect", shot })),
     keep: (id, bytes, ready, told) => inTurn(() => write({ do: "keep", id, ready, ...(told ? { told } : {}) }, [bytesKey(id), bytes])),
     sized: (id, bytes) => inTurn(() => write({ do: "sized", id }, [bytesKey(id), bytes])),
-    bytes: (id) => shelf.draft<ArrayBuffer>(bytesKey(id)),
+    bytes: (id) => store.draft<ArrayBuffer>(bytesKey(id)),
     note: (action) => inTurn(() => write(action)),
     done: (id) => inTurn(() => write({ do: "done", id }, [bytesKey(id), undefined])),
     watch(changed) {

@@ -1,11 +1,11 @@
 // Brings a photo to the size its purpose asks for, and looks at what came out: canvases
 // that are too large for a phone come out black or empty without an error.
 
-import { decoded, NotDeveloped, type Picture } from "./decode.ts";
+import { decoded, NotResized, type Picture } from "./decode.ts";
 import { sizeOfJPEG } from "./jpeg.ts";
 import { sizeFor, within, type Purpose, type Size } from "./purpose.ts";
 
-export { NotDeveloped };
+export { NotResized };
 
 /** A JPEG of the purpose's size. One that is small enough already stays byte for byte. */
 export async function develop(original: ArrayBuffer, purpose: Purpose): Promise<ArrayBuffer> {
@@ -22,15 +22,15 @@ export async function develop(original: ArrayBuffer, purpose: Purpose): Promise<
 
 async function encoded(picture: Picture, size: Size): Promise<ArrayBuffer> {
   const canvas = drawn(picture.image, within(size.longSidePx, picture.width, picture.height));
-  if (oneColour(canvas) && !oneColour(picture.image)) throw new NotDeveloped("The smaller copy came out empty.");
+  if (oneColour(canvas) && !oneColour(picture.image)) throw new NotResized("The smaller copy came out empty.");
   // A picture full of grass may need a lower quality to stay within its size.
   for (const quality of [size.quality, size.quality - 0.12, size.quality - 0.24, size.quality - 0.4]) {
     const bytes = await jpegOf(canvas, quality);
     const made = sizeOfJPEG(new Uint8Array(bytes));
-    if (made?.width !== canvas.width || made.height !== canvas.height) throw new NotDeveloped("The smaller copy came out broken.");
+    if (made?.width !== canvas.width || made.height !== canvas.height) throw new NotResized("The smaller copy came out broken.");
     if (bytes.byteLength <= size.atMostBytes) return bytes;
   }
-  throw new NotDeveloped("The picture does not get small enough.");
+  throw new NotResized("The picture does not get small enough.");
 }
 
 function drawn(picture: CanvasImageSource, { width, height }: { width: number; height: number }): HTMLCanvasElement {
@@ -39,7 +39,7 @@ function drawn(picture: CanvasImageSource, { width, height }: { width: number; h
   // In main memory: a camera's picture may be larger than what the graphics unit takes, and
   // it is read back at once.
   const pen = canvas.getContext("2d", { alpha: false, willReadFrequently: true });
-  if (!pen) throw new NotDeveloped("The phone has no memory left for the smaller copy.");
+  if (!pen) throw new NotResized("The phone has no memory left for the smaller copy.");
   pen.imageSmoothingQuality = "medium"; // "high" differs only where a picture is enlarged
   pen.drawImage(picture, 0, 0, width, height);
   return canvas;
@@ -47,7 +47,7 @@ function drawn(picture: CanvasImageSource, { width, height }: { width: number; h
 
 async function jpegOf(canvas: HTMLCanvasElement, quality: number): Promise<ArrayBuffer> {
   const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, "image/jpeg", quality));
-  if (!blob || blob.type !== "image/jpeg") throw new NotDeveloped("The phone could not make the smaller copy.");
+  if (!blob || blob.type !== "image/jpeg") throw new NotResized("The phone could not make the smaller copy.");
   return blob.arrayBuffer();
 }
 

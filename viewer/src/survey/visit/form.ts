@@ -4,7 +4,7 @@ import { type Feature, type Fields, kindOf, textOf } from "../../base/entry.ts";
 import { fieldNamed, kindNamed, type Field } from "../../base/kinds.ts";
 import { notKnown, unexplained } from "../../base/basis.ts";
 import { valueOf } from "../form/form.ts";
-import type { Draft, Shelf } from "../../storage/store.ts";
+import type { Draft, Store } from "../../storage/store.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./steppoints.ts";
 import { judged, lastOf, type Look } from "./visits.ts";
 
@@ -190,6 +190,6 @@ export interface BegunVisit {
 }
 
 /** Those of all properties on the phone. */
-export async function begunVisits(shelf: Shelf): Promise<readonly BegunVisit[]> {
-  return [...(await shelf.draftsUnder<Form>(prefix))].flatMap(([of, form]) => (isBegun(form) ? [{ of, id: form.id }] : []));
+export async function begunVisits(store: Store): Promise<readonly BegunVisit[]> {
+  return [...(await store.draftsUnder<Form>(prefix))].flatMap(([of, form]) => (isBegun(form) ? [{ of, id: form.id }] : []));
 }

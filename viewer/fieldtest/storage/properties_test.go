@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"encoding/json"
@@ -29,13 +29,13 @@ const both = `properties: [{id: "` + property + `", name: "Stony Block"}, {id: "
 // peg. It gives the ids.
 func (s tab) several() []string {
 	s.t.Helper()
-	did[any](s, `shelf.enrol({...shelf.self(), `+both+`})`)
-	hut := did[struct{ ID string }](s, `shelf.beginProperty("Old Hut")`).ID
+	did[any](s, `store.enrol({...store.self(), `+both+`})`)
+	hut := did[struct{ ID string }](s, `store.beginProperty("Old Hut")`).ID
 	ids := []string{property, ridge, hut}
 	for _, id := range ids {
-		did[[]saved](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "gully-head", name: %q}, photo: %s}, {set: {kind: "peg"}}])`, id, id, photo))
+		did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "gully-head", name: %q}, photo: %s}, {set: {kind: "peg"}}])`, id, id, photo))
 	}
-	did[any](s, `shelf.keepDraft("book of ridge", {rows: [1]})`)
+	did[any](s, `store.keepDraft("book of ridge", {rows: [1]})`)
 	s.comesTo(copied{Entries: 6, Photos: 3, Drafts: 1})
 	return ids
 }
@@ -68,7 +68,7 @@ func (s tab) wantNumbered(device string, ids []string, each int) {
 func (s tab) wantNamed(hut string) {
 	s.t.Helper()
 	want := fmt.Sprintf(`Stony Block,Ridge Block,Old Hut (%s begun)`, hut)
-	if got := did[string](s, `shelf.self().properties.map(p => p.name + (p.begun ? " (" + p.id + " begun)" : "") + (p.barred ? " barred" : "")).join()`); got != want {
+	if got := did[string](s, `store.self().properties.map(p => p.name + (p.begun ? " (" + p.id + " begun)" : "") + (p.barred ? " barred" : "")).join()`); got != want {
 		s.t.Errorf("the phone knows %s, want %s", got, want)
 	}
 }
@@ -78,11 +78,11 @@ func (s tab) sendAll(ids []string, each int) {
 	s.t.Helper()
 	d := newDesk(s.t)
 	for _, id := range ids {
-		texts := did[[]json.RawMessage](s, fmt.Sprintf("shelf.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => JSON.parse(e.text)))", id))
+		texts := did[[]json.RawMessage](s, fmt.Sprintf("store.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => JSON.parse(e.text)))", id))
 		if len(texts) != each {
 			s.t.Errorf("%s offers %d entries, want %d", id, len(texts), each)
 		}
-		raw := did[[]string](s, fmt.Sprintf("shelf.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => e.text))", id))
+		raw := did[[]string](s, fmt.Sprintf("store.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => e.text))", id))
 		entries := make([]json.RawMessage, len(raw))
 		for i, text := range raw {
 			entries[i] = json.RawMessage(text)
@@ -95,7 +95,7 @@ func (s tab) sendAll(ids []string, each int) {
 		if err != nil {
 			s.t.Fatal(err)
 		}
-		did[any](s, fmt.Sprintf("shelf.outbox.settle(%q, %s)", id, said))
+		did[any](s, fmt.Sprintf("store.outbox.settle(%q, %s)", id, said))
 		for _, r := range receipts {
 			if r.Refused != "" || r.Known {
 				s.t.Errorf("%s: %+v, want it taken", id, r)
@@ -108,7 +108,7 @@ func (s tab) sendAll(ids []string, each int) {
 }
 
 // byProperty are the texts that wait, of each property in the order of capture.
-const byProperty = `shelf.outbox.all().then(a => [...new Set(a.entries.map(e => e.property))].sort().map(id => [id, a.entries.filter(e => e.property === id).map(e => e.text)]))`
+const byProperty = `store.outbox.all().then(a => [...new Set(a.entries.map(e => e.property))].sort().map(id => [id, a.entries.filter(e => e.property === id).map(e => e.text)]))`
 
 func severalComeBack(s tab) {
 	ids := s.several()
@@ -117,7 +117,7 @@ func severalComeBack(s tab) {
 		entries, photos json.RawMessage
 	}{s.tally(), did[json.RawMessage](s, byProperty), did[json.RawMessage](s, hashes)}
 	s.loseDatabase()
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	s.want("brought back", before.tally)
 	if got := did[json.RawMessage](s, byProperty); string(got) != string(before.entries) {
 		s.t.Errorf("the entries came back as\n%s\nwant\n%s", got, before.entries)
@@ -127,10 +127,10 @@ func severalComeBack(s tab) {
 	}
 	s.wantNamed(ids[2])
 	for _, id := range ids {
-		did[[]saved](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "peg"}}])`, id))
+		did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}}])`, id))
 	}
 	s.wantNumbered("phone-1", ids, 3)
-	if got := did[string](s, `shelf.draft("book of ridge").then(JSON.stringify)`); got != `{"rows":[1]}` {
+	if got := did[string](s, `store.draft("book of ridge").then(JSON.stringify)`); got != `{"rows":[1]}` {
 		s.t.Errorf("the draft came back as %s", got)
 	}
 	s.sendAll(ids, 3)
@@ -141,18 +141,18 @@ func severalComeBack(s tab) {
 func severalRelabelled(s tab) {
 	ids := s.several()
 	photos := did[json.RawMessage](s, hashes)
-	did[any](s, `shelf.enrol({device: "phone-2", token: "t-phone-2", author: "R. Field", `+both+`})`)
+	did[any](s, `store.enrol({device: "phone-2", token: "t-phone-2", author: "R. Field", `+both+`})`)
 	s.wantNumbered("phone-2", ids, 2)
 	s.wantNamed(ids[2])
 	for _, id := range ids {
-		did[[]saved](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "peg"}}])`, id))
-		if !did[bool](s, fmt.Sprintf("shelf.outbox.inDoubt(%q)", id)) {
+		did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}}])`, id))
+		if !did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", id)) {
 			s.t.Errorf("%s: under its new id the phone does not ask what the server has", id)
 		}
 	}
 	s.comesTo(copied{Entries: 9, Photos: 3, Drafts: 1})
 	s.loseDatabase()
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	s.wantNumbered("phone-2", ids, 3)
 	s.wantNamed(ids[2])
 	if got := did[json.RawMessage](s, hashes); string(got) != string(photos) {
@@ -165,29 +165,29 @@ func severalRelabelled(s tab) {
 // property nor what the phone had before.
 func lostJustAfterACode(s tab) {
 	ids := s.several()
-	name := did[string](s, "shelf.db.name")
-	did[any](s, `shelf.enrol({device: "phone-2", token: "t-phone-2", author: "R. Field", properties: [{id: "`+property+`", name: "Stony Block"}]}).then(() => shelf.close())`)
+	name := did[string](s, "store.db.name")
+	did[any](s, `store.enrol({device: "phone-2", token: "t-phone-2", author: "R. Field", properties: [{id: "`+property+`", name: "Stony Block"}]}).then(() => store.close())`)
 	did[any](s, deleteDatabase)
 	s.load()
 	s.open(fmt.Sprintf("{name: %q}", name))
 	if got := trouble(s); got != "gone" {
 		s.t.Fatalf("without its database the trouble is %q, want gone", got)
 	}
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	s.wantNumbered("phone-2", ids, 2)
-	if got := did[string](s, `shelf.self().properties.map(p => p.name + (p.begun ? " begun" : "") + (p.barred ? " barred" : "")).join()`); got != "Stony Block,Ridge Block barred,Old Hut begun" {
+	if got := did[string](s, `store.self().properties.map(p => p.name + (p.begun ? " begun" : "") + (p.barred ? " barred" : "")).join()`); got != "Stony Block,Ridge Block barred,Old Hut begun" {
 		s.t.Errorf("the phone knows %s, want all three by their names", got)
 	}
 }
 
 // A property that was begun, with nothing recorded on it yet, is in the copy.
 func begunIsCopied(s tab) {
-	did[any](s, `shelf.enrol({...shelf.self(), `+both+`})`)
-	hut := did[struct{ ID string }](s, `shelf.beginProperty("Old Hut")`).ID
+	did[any](s, `store.enrol({...store.self(), `+both+`})`)
+	hut := did[struct{ ID string }](s, `store.beginProperty("Old Hut")`).ID
 	s.loseDatabase()
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	s.wantNamed(hut)
-	did[[]saved](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "peg"}}])`, hut))
+	did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}}])`, hut))
 	s.wantNumbered("phone-1", []string{hut}, 1)
 }
 
@@ -198,9 +198,9 @@ func oneIsEmpty(s tab) {
 	d.push(s)
 	s.comesTo(copied{Entries: 4, Photos: 3, Drafts: 1})
 	s.loseDatabase()
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	for _, id := range ids {
-		did[[]saved](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "peg"}}])`, id))
+		did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}}])`, id))
 	}
 	var all []string
 	for _, e := range s.unsent() {

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -17,15 +17,15 @@ import (
 func TestCaptureIsQuick(t *testing.T) {
 	_, s := newPhone(t)
 	for range 25 {
-		did[int](s, fmt.Sprintf(`shelf.capture(%q, Array.from({length: 200}, (_, i) => ({feature: "f-" + i * 5, set: {kind: "gully-head", headDepthM: i / 10, note: "as it was seen this morning"}}))).then(all => all.length)`, property))
+		did[int](s, fmt.Sprintf(`store.capture(%q, Array.from({length: 200}, (_, i) => ({feature: "f-" + i * 5, set: {kind: "gully-head", headDepthM: i / 10, note: "as it was seen this morning"}}))).then(all => all.length)`, property))
 	}
 	s.want("before measuring", count{Entries: 5000, Unsent: 5000})
 	s.features()
 	s.Throttle(4)
 	number(s, fmt.Sprintf(`(document.body.innerHTML = '<button>Save</button>', document.querySelector("button").style.cssText = "width: 200px; height: 100px",
 		globalThis.taps = [], document.querySelector("button").onclick = async e => {
-			await shelf.capture(%q, [{set: {kind: "gully-head", headDepthM: taps.length}}]);
-			const tally = await shelf.tally();
+			await store.capture(%q, [{set: {kind: "gully-head", headDepthM: taps.length}}]);
+			const tally = await store.counts();
 			document.querySelector("button").textContent = "Saved " + tally.unsent;
 			taps.push(performance.now() - e.timeStamp); }, 1)`, property))
 	number(s, `new Promise(yes => { const asked = indexedDB.open("bare", 1);
@@ -37,7 +37,7 @@ func TestCaptureIsQuick(t *testing.T) {
 		timed := did[struct{ Capture, Bare []float64 }](s, fmt.Sprintf(`(async () => { const times = {Capture: [], Bare: []}, text = "x".repeat(500);
 			const time = async (of, job) => { const from = performance.now(); await job(); times[of].push(performance.now() - from); await new Promise(r => setTimeout(r, 20)); };
 			for (let i = 0; i < 40; i++) {
-				await time("Capture", () => shelf.capture(%q, [{set: {kind: "gully-head", headDepthM: i}}]));
+				await time("Capture", () => store.capture(%q, [{set: {kind: "gully-head", headDepthM: i}}]));
 				await time("Bare", async () => {
 					await new Promise(yes => { const tx = bare.transaction(["texts"], "readwrite", {durability: "strict"});
 						tx.objectStore("texts").put(text, i); tx.commit(); tx.oncomplete = yes; });

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -18,13 +18,13 @@ func TestRow20TwoTabs(t *testing.T) {
 		t.Fatalf("in the second tab the trouble is %q, want other-tab", got)
 	}
 	second.want("in the second tab", count{Entries: 1, Unsent: 1})
-	record := fmt.Sprintf(`shelf.capture(%q, [{feature: %q, set: {headDepthM: 1}}])`, property, gully)
+	record := fmt.Sprintf(`store.capture(%q, [{feature: %q, set: {headDepthM: 1}}])`, property, gully)
 	troubled(second, "other-tab", record)
-	troubled(second, "other-tab", `shelf.keepDraft("book", 1)`)
-	troubled(second, "other-tab", fmt.Sprintf(`shelf.outbox.settle(%q, [])`, property))
-	troubled(second, "other-tab", `shelf.enrol(shelf.self())`)
+	troubled(second, "other-tab", `store.keepDraft("book", 1)`)
+	troubled(second, "other-tab", fmt.Sprintf(`store.outbox.settle(%q, [])`, property))
+	troubled(second, "other-tab", `store.enrol(store.self())`)
 	second.features()
-	number(second, `(globalThis.calls = 0, shelf.watch(() => calls++), 1)`)
+	number(second, `(globalThis.calls = 0, store.watch(() => calls++), 1)`)
 	first.capture(about(`{headDepthM: 2}`))
 	second.WaitFor("calls > 0")
 	second.want("in the second tab, after the first recorded", count{Entries: 2, Unsent: 2})
@@ -36,7 +36,7 @@ func TestRow20TwoTabs(t *testing.T) {
 		t.Errorf("in the first tab the trouble is %q, want none", got)
 	}
 	first.Do(chromedp.Navigate("about:blank"))
-	second.WaitFor("shelf.trouble() === null")
+	second.WaitFor("store.trouble() === null")
 	did[any](second, record)
 	all := second.unsent()
 	if len(all) != 3 || all[2].DeviceSeq != 3 {

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"bytes"
@@ -63,7 +63,7 @@ func (d *desk) backup() []byte {
 // does not get yet.
 func (d *desk) take(s tab) []store.Receipt {
 	d.t.Helper()
-	texts := did[[]string](s, fmt.Sprintf("shelf.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => e.text))", property))
+	texts := did[[]string](s, fmt.Sprintf("store.outbox.waiting(%q, 1000, 1e7).then(all => all.map(e => e.text))", property))
 	raw := make([]json.RawMessage, len(texts))
 	for i, text := range texts {
 		raw[i] = json.RawMessage(text)
@@ -92,10 +92,10 @@ func settle(s tab, receipts []store.Receipt) {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	did[any](s, fmt.Sprintf("shelf.outbox.settle(%q, %s)", property, raw))
+	did[any](s, fmt.Sprintf("store.outbox.settle(%q, %s)", property, raw))
 }
 
-// page is shelf.Pulled.
+// page is store.Pulled.
 type page struct {
 	First     uint64         `json:"first"`
 	ArrivedMS []int64        `json:"arrivedMS"`
@@ -116,7 +116,7 @@ func (d *desk) after(at store.Position, limit int) (page, error) {
 
 func position(s tab) store.Position {
 	s.t.Helper()
-	at := did[*store.Position](s, fmt.Sprintf("shelf.outbox.position(%q)", property))
+	at := did[*store.Position](s, fmt.Sprintf("store.outbox.position(%q)", property))
 	if at == nil {
 		return store.Position{}
 	}
@@ -129,7 +129,7 @@ func apply(s tab, pages ...page) outcome[any] {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	return tried[any](s, fmt.Sprintf("shelf.outbox.apply(%q, %s)", property, raw))
+	return tried[any](s, fmt.Sprintf("store.outbox.apply(%q, %s)", property, raw))
 }
 
 // pull brings the phone up to the register's end, in pages of a few entries.
@@ -207,7 +207,7 @@ type standing struct {
 func (s tab) features() map[string]standing {
 	s.t.Helper()
 	all := map[string]standing{}
-	for _, f := range did[[]standing](s, fmt.Sprintf("shelf.features(%q)", property)) {
+	for _, f := range did[[]standing](s, fmt.Sprintf("store.features(%q)", property)) {
 		all[f.ID] = f
 	}
 	return all
@@ -224,7 +224,7 @@ type record struct {
 
 func (s tab) records() []record {
 	s.t.Helper()
-	return did[[]record](s, `shelf.db.read(db => db.getAll("entries"))`)
+	return did[[]record](s, `store.db.read(db => db.getAll("entries"))`)
 }
 
 // wantFolded checks that every feature on the phone stands as Go folds all the entries
@@ -243,7 +243,7 @@ func (s tab) wantFolded(when string) {
 			unsent[r.Feature]++
 		}
 	}
-	onDisk := did[[]standing](s, `shelf.db.read(db => db.getAll("features"))`)
+	onDisk := did[[]standing](s, `store.db.read(db => db.getAll("features"))`)
 	shown := s.features()
 	if len(onDisk) != len(about) || len(shown) != len(about) {
 		s.t.Errorf("%s: %d features on disk, %d shown, entries about %d", when, len(onDisk), len(shown), len(about))

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -24,17 +24,17 @@ func TestStartingAgain(t *testing.T) {
 // entries the register lacks, and offers those again.
 func (d *desk) askAgain(s tab) {
 	d.t.Helper()
-	if !did[bool](s, fmt.Sprintf("shelf.outbox.inDoubt(%q)", property)) {
+	if !did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", property)) {
 		d.t.Fatal("the phone does not doubt what the server has")
 	}
-	own := did[[]register.ID](s, fmt.Sprintf("shelf.outbox.acknowledged(%q)", property))
+	own := did[[]register.ID](s, fmt.Sprintf("store.outbox.acknowledged(%q)", property))
 	lacking, err := d.Missing(d.t.Context(), property, own)
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	did[any](s, fmt.Sprintf("shelf.outbox.offerAgain(%q, %s, %s)", property, text(lacking), text(own)))
-	did[any](s, fmt.Sprintf("shelf.outbox.certain(%q)", property))
-	if did[bool](s, fmt.Sprintf("shelf.outbox.inDoubt(%q)", property)) {
+	did[any](s, fmt.Sprintf("store.outbox.offerAgain(%q, %s, %s)", property, text(lacking), text(own)))
+	did[any](s, fmt.Sprintf("store.outbox.certain(%q)", property))
+	if did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", property)) {
 		d.t.Error("the phone doubts still")
 	}
 }
@@ -43,7 +43,7 @@ func (d *desk) askAgain(s tab) {
 func (s tab) wantRefolded(when string) {
 	s.t.Helper()
 	did[any](s, `(async () => {
-		while ((await shelf.db.read(db => db.getAllKeys("notes"))).some(key => key.startsWith("stale/"))) await new Promise(r => setTimeout(r, 10));
+		while ((await store.db.read(db => db.getAllKeys("notes"))).some(key => key.startsWith("stale/"))) await new Promise(r => setTimeout(r, 10));
 	})()`)
 	s.wantFolded(when)
 }
@@ -92,7 +92,7 @@ func restoredServer(s tab) {
 	s.capture(about(`{headDepthM: 10}`))
 	again := restored(s.t, backup)
 	marks := again.forked(s)
-	did[any](s, fmt.Sprintf("shelf.outbox.fork(%q, %s)", property, text(marks)))
+	did[any](s, fmt.Sprintf("store.outbox.fork(%q, %s)", property, text(marks)))
 	if got := position(s); got.N != 2 || got != marks[0] {
 		s.t.Errorf("after the fork the phone is at %+v, want the branch %+v", got, marks[0])
 	}
@@ -113,7 +113,7 @@ func restoredToNothing(s tab) {
 	d.push(s)
 	d.pull(s)
 	again := restored(s.t, backup)
-	did[any](s, fmt.Sprintf("shelf.outbox.fork(%q, %s)", property, text(again.forked(s))))
+	did[any](s, fmt.Sprintf("store.outbox.fork(%q, %s)", property, text(again.forked(s))))
 	if got := position(s); got.N != 0 {
 		s.t.Errorf("after the fork the phone is at %+v, want the beginning", got)
 	}
@@ -141,15 +141,15 @@ func copiedPhone(s tab) {
 	if !receipts[0].Cloned {
 		s.t.Fatalf("the register takes another entry 2 of phone-1: %+v", receipts[0])
 	}
-	if !did[bool](s, "shelf.cloned()") {
-		s.t.Error("the shelf does not tell that the phone is a copy")
+	if !did[bool](s, "store.cloned()") {
+		s.t.Error("the store does not tell that the phone is a copy")
 	}
 	if s.tally().Refused != 0 || s.tally().Unsent == 0 {
 		s.t.Errorf("the tally is %+v, want the cloned entries waiting", s.tally())
 	}
 	s.enrol("phone-2")
-	if did[bool](s, "shelf.cloned()") {
-		s.t.Error("the shelf tells that the phone is a copy after it was enrolled again")
+	if did[bool](s, "store.cloned()") {
+		s.t.Error("the store tells that the phone is a copy after it was enrolled again")
 	}
 	unsent := s.unsent()
 	for i, e := range unsent {
@@ -198,7 +198,7 @@ func newIDAfterALostReceipt(s tab) {
 }
 
 func forkWithoutAPlace(s tab) {
-	if got := tried[any](s, fmt.Sprintf("shelf.outbox.fork(%q, [])", property)); got.Kind == "" {
+	if got := tried[any](s, fmt.Sprintf("store.outbox.fork(%q, [])", property)); got.Kind == "" {
 		s.t.Error("a fork was taken from a phone that has nothing of the register")
 	}
 }
@@ -212,6 +212,6 @@ func enrolAgain(s tab) {
 			s.t.Errorf("entry %d is %d of %s, want %d of phone-1", i, e.DeviceSeq, e.Device, i+1)
 		}
 	}
-	troubled(s, "invalid", `shelf.enrol({...shelf.self(), device: "Phone 1"})`)
-	troubled(s, "invalid", `shelf.enrol({...shelf.self(), author: ""})`)
+	troubled(s, "invalid", `store.enrol({...store.self(), device: "Phone 1"})`)
+	troubled(s, "invalid", `store.enrol({...store.self(), author: ""})`)
 }

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -20,32 +20,32 @@ func TestRow08LostStore(t *testing.T) {
 	})
 }
 
-const deleteDatabase = `new Promise((yes, no) => { const r = indexedDB.deleteDatabase(shelf.db.name); r.onsuccess = () => yes(); r.onerror = no; })`
+const deleteDatabase = `new Promise((yes, no) => { const r = indexedDB.deleteDatabase(store.db.name); r.onsuccess = () => yes(); r.onerror = no; })`
 
 func databases(s tab) []string {
 	s.t.Helper()
-	return did[[]string](s, `indexedDB.databases().then(all => all.map(d => d.name).filter(n => n === shelf.db.name))`)
+	return did[[]string](s, `indexedDB.databases().then(all => all.map(d => d.name).filter(n => n === store.db.name))`)
 }
 
 func trouble(s tab) string {
 	s.t.Helper()
-	return did[string](s, `shelf.trouble()?.kind ?? ""`)
+	return did[string](s, `store.trouble()?.kind ?? ""`)
 }
 
 // wantAlarm checks that nothing can be recorded, and that enrolling again ends it.
 func wantAlarm(s tab, kind string) {
 	s.t.Helper()
-	troubled(s, kind, fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
+	troubled(s, kind, fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property))
 	if got := trouble(s); got != kind {
 		s.t.Errorf("the trouble is %q, want %q", got, kind)
 	}
-	troubled(s, kind, `shelf.keepDraft("book", 1)`)
+	troubled(s, kind, `store.keepDraft("book", 1)`)
 }
 
 // spared waits until so many entries are copied outside of the database.
 func (s tab) spared(want int) {
 	s.t.Helper()
-	s.WaitFor(fmt.Sprintf(`shelf.copied().then(c => c?.entries === %d)`, want))
+	s.WaitFor(fmt.Sprintf(`store.copied().then(c => c?.entries === %d)`, want))
 }
 
 func deletedBetweenStarts(s tab) {
@@ -57,13 +57,13 @@ func deletedBetweenStarts(s tab) {
 	s.capture(about(`{headDepthM: 1.5}`))
 	s.capture(about(`{note: "roots bare"}`))
 	s.spared(2)
-	number(s, "(shelf.close(), 1)")
+	number(s, "(store.close(), 1)")
 	did[any](s, deleteDatabase)
 	for range 2 { // it does not go away by itself
 		s.load()
 		s.open(`{name: "deleted-between-starts"}`)
 		wantAlarm(s, "gone")
-		troubled(s, "gone", "shelf.tally()")
+		troubled(s, "gone", "store.counts()")
 		if got := databases(s); len(got) != 0 {
 			s.t.Errorf("the database was made again without a word: %v", got)
 		}
@@ -92,7 +92,7 @@ func deletedBetweenStarts(s tab) {
 func deletedWhileOpen(s tab) {
 	s.capture(about(`{kind: "gully-head"}`))
 	did[any](s, deleteDatabase)
-	troubled(s, "gone", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
+	troubled(s, "gone", fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property))
 	wantAlarm(s, "gone")
 	if got := databases(s); len(got) != 0 {
 		s.t.Errorf("the database was made again without a word: %v", got)
@@ -100,9 +100,9 @@ func deletedWhileOpen(s tab) {
 }
 
 // copyOf and putBack make the database what it was: an older copy, as of a backup.
-const copyOf = `(async () => { const db = await shelf.db.open(); globalThis.copied = {};
+const copyOf = `(async () => { const db = await store.db.open(); globalThis.copied = {};
 	for (const n of db.objectStoreNames) if (n !== "ballast") { const at = db.transaction(n).store; copied[n] = (await Promise.all([at.getAllKeys(), at.getAll()])); } })()`
-const putBack = `(async () => { const db = await shelf.db.open();
+const putBack = `(async () => { const db = await store.db.open();
 	for (const [n, [keys, values]] of Object.entries(copied)) { const tx = db.transaction(n, "readwrite"); tx.store.clear();
 		values.forEach((v, i) => tx.store.keyPath ? tx.store.put(v) : tx.store.put(v, keys[i])); await tx.done; } })()`
 
@@ -112,14 +112,14 @@ func olderCopy(s tab) {
 	s.capture(about(`{headDepthM: 1}`))
 	s.spared(2)
 	did[any](s, putBack)
-	troubled(s, "behind", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property)) // noticed while open
+	troubled(s, "behind", fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property)) // noticed while open
 	for range 2 {
 		s.load()
 		s.open(`{name: "older-copy"}`)
 		wantAlarm(s, "behind")
 		s.want("with the older copy", count{Entries: 1, Unsent: 1}) // it can still be read, and saved to a file
 	}
-	troubled(s, "invalid", `shelf.enrol(shelf.self())`) // the same number again would double deviceSeqs
+	troubled(s, "invalid", `store.enrol(store.self())`) // the same number again would double deviceSeqs
 	s.enrol("phone-2")
 	s.capture(about(`{note: "after"}`))
 	for i, e := range s.unsent() {
@@ -141,7 +141,7 @@ func oneMarkLeft(s tab) {
 		did[any](s, `(globalThis.marks = {...localStorage}, 1)`)
 		did[any](s, `caches.open("headcut-marks").then(c => c.keys()).then(k => { globalThis.kept = k.length; })`)
 		did[any](s, `Promise.resolve(`+lose+`).then(() => null)`)
-		number(s, "(shelf.close(), 1)")
+		number(s, "(store.close(), 1)")
 		s.open(`{name: "only-one-mark-is-left"}`)
 		if got := trouble(s); got != "behind" {
 			s.t.Errorf("after %s the trouble is %q, want behind", lose, got)
@@ -153,7 +153,7 @@ func oneMarkLeft(s tab) {
 // The database is there and empty, as after one that was damaged and reopened.
 func emptied(s tab) {
 	s.capture(about(`{kind: "gully-head"}`))
-	did[any](s, `shelf.db.open().then(async db => { for (const n of db.objectStoreNames) await db.clear(n); })`)
+	did[any](s, `store.db.open().then(async db => { for (const n of db.objectStoreNames) await db.clear(n); })`)
 	wantAlarm(s, "gone")
 	s.load()
 	s.open(`{name: "emptied-but-there"}`)
@@ -161,16 +161,16 @@ func emptied(s tab) {
 }
 
 func neverEnrolled(s tab) {
-	number(s, "(shelf.close(), 1)")
+	number(s, "(store.close(), 1)")
 	for range 2 {
 		s.open(`{name: "another"}`)
 		if got := trouble(s); got != "" {
 			s.t.Errorf("on a new phone the trouble is %q, want none", got)
 		}
 		s.want("on a new phone", count{})
-		troubled(s, "not-enrolled", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
+		troubled(s, "not-enrolled", fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property))
 		did[any](s, deleteDatabase)
-		number(s, "(shelf.close(), 1)")
+		number(s, "(store.close(), 1)")
 	}
 }
 
@@ -204,7 +204,7 @@ func TestRow08DamagedFiles(t *testing.T) {
 	if got := trouble(s); got != "gone" && got != "damaged" && got != "behind" {
 		t.Errorf("with %d files damaged the trouble is %q, want an alarm", broken, got)
 	}
-	got := tried[any](s, fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
+	got := tried[any](s, fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property))
 	if got.Kind == "" {
 		t.Error("a capture was taken as if nothing had happened")
 	}

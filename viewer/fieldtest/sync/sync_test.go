@@ -1,7 +1,7 @@
-// Package link tests the field page's link to the server, viewer/src/sync, in a real
+// Package sync tests the field page's link to the server, viewer/src/sync, in a real
 // browser with the page's own store, against a real server that can be killed. It has no
 // screens.
-package link
+package sync
 
 import (
 	"encoding/json"
@@ -13,7 +13,7 @@ import (
 	"headcut/viewer/fieldtest/phone"
 )
 
-func TestMain(m *testing.M) { phone.Main(m, "fieldtest/link/rig.ts") }
+func TestMain(m *testing.M) { phone.Main(m, "fieldtest/sync/rig.ts") }
 
 const property = "Stony Block"
 
@@ -76,7 +76,7 @@ func (r rig) waitState(want string) {
 	r.t.Helper()
 	state := fmt.Sprintf("rig.state().state === %q", want)
 	if want == "quiet" {
-		state = "rig.tally().then(t => t.unsent + t.photosUnsent === 0 && " + state + ")"
+		state = "rig.counts().then(t => t.unsent + t.photosUnsent === 0 && " + state + ")"
 	}
 	if !r.Comes(state, patience) {
 		r.t.Fatalf("the link is not %q within %v: it says %+v, after\n%s", want, patience, r.state(), r.told())
@@ -99,7 +99,7 @@ func (r rig) waiting() waiting { r.t.Helper(); return phone.Eval[waiting](r.Page
 
 func (r rig) unsent() int {
 	r.t.Helper()
-	return phone.Eval[int](r.Page, "rig.tally().then(t => t.unsent)")
+	return phone.Eval[int](r.Page, "rig.counts().then(t => t.unsent)")
 }
 
 // checkNothingLost checks that every entry and photo that the page said was saved is in
@@ -144,7 +144,7 @@ func TestSendsByItself(t *testing.T) {
 		t.Errorf("when all is sent the link says %+v", got)
 	}
 	phone.Eval[int](r.Page, "rig.capture(2, 1, 600000)")
-	if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", phone.Patience) {
+	if !r.Comes("rig.counts().then(t => t.photosUnsent === 0)", phone.Patience) {
 		t.Fatalf("the photos are not sent: %+v\n%s", r.state(), r.told())
 	}
 	r.waitState("quiet")

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"context"
@@ -24,7 +24,7 @@ const work = `(async () => {
 		const drafts = [{feature: "f-" + n % 3, set: {n}, photo: {bytes: photo(), takenFor: ""}}];
 		if (n % 4 === 3) drafts.push({set: {kind: "note", n}}, {set: {kind: "note", n}, photo: {bytes: photo(), takenFor: ""}});
 		try {
-			calledSaved(JSON.stringify(await shelf.capture("` + property + `", drafts)));
+			calledSaved(JSON.stringify(await store.capture("` + property + `", drafts)));
 		} catch (e) { calledSaved(JSON.stringify([{entry: "", feature: String(e)}])); }
 	}
 })()`
@@ -38,7 +38,7 @@ type shape struct {
 	Notes  int               // photos that are noted
 }
 
-const look = `shelf.db.read(async db => {
+const look = `store.db.read(async db => {
 	const hex = async b => [...new Uint8Array(await crypto.subtle.digest("SHA-256", b))].map(b => b.toString(16).padStart(2, "0")).join("");
 	const entries = (await db.getAllFromIndex("entries", "waiting")), photos = {};
 	for (const e of entries.slice(%d)) {
@@ -99,7 +99,7 @@ func TestRow07Kill(t *testing.T) {
 		case "":
 		case "gone": // row 8: the browser emptied its store, which a tap brings back
 			emptied++
-			did[any](s, "shelf.bringBack()")
+			did[any](s, "store.bringBack()")
 		default:
 			t.Fatalf("after kill %d the trouble is %q", kill, got)
 		}

@@ -1,4 +1,4 @@
-package link
+package sync
 
 import (
 	"fmt"
@@ -51,7 +51,7 @@ func TestDayOverABadLine(t *testing.T) {
 	r.Offline(false)
 	began := time.Now()
 	r.sendNow()
-	if !r.Comes("rig.tally().then(t => t.unsent === 0)", 10*time.Second) {
+	if !r.Comes("rig.counts().then(t => t.unsent === 0)", 10*time.Second) {
 		t.Errorf("%d entries are not acknowledged after 10 s\n%s", r.unsent(), r.told())
 	}
 	acknowledged := time.Since(began)
@@ -59,7 +59,7 @@ func TestDayOverABadLine(t *testing.T) {
 		t.Errorf("%d of %d photos wait when the entries are acknowledged: entries were to go first", len(got.Photos), photos)
 	}
 	limit := <-plain
-	if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", limit*2+30*time.Second) {
+	if !r.Comes("rig.counts().then(t => t.photosUnsent === 0)", limit*2+30*time.Second) {
 		t.Fatalf("the photos are not sent: %+v\n%s", r.state(), r.told())
 	}
 	took := time.Since(began)
@@ -103,7 +103,7 @@ func TestPhotoGoesOnWhereItWasCut(t *testing.T) {
 			r.Expect("409 (Conflict)") // of a part that the browser itself sends once more, when it had come whole
 			how(l, r)
 			l.become(shape{})
-			if !r.Comes("rig.tally().then(t => t.photosUnsent === 0)", 90*time.Second) {
+			if !r.Comes("rig.counts().then(t => t.photosUnsent === 0)", 90*time.Second) {
 				t.Fatalf("the photo is not sent: %+v\n%s", r.state(), r.told())
 			}
 			r.waitState("quiet")

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -44,18 +44,18 @@ func sentIsAcknowledgedOnce(s tab) {
 		s.capture(fmt.Sprintf(`[{feature: "head-%d", set: {kind: "gully-head", headDepthM: %d}}, {set: {kind: "note", note: "%d"}}]`, i%5, i, i))
 	}
 	s.want("before sending", count{Entries: 40, Unsent: 40})
-	few := did[[]string](s, fmt.Sprintf(`shelf.outbox.waiting(%q, 3, 1e6, new Set([])).then(a => a.map(e => e.id))`, property))
-	next := did[[]string](s, fmt.Sprintf(`shelf.outbox.waiting(%q, 3, 1e6, new Set(%s)).then(a => a.map(e => e.id))`, property, text(few)))
+	few := did[[]string](s, fmt.Sprintf(`store.outbox.waiting(%q, 3, 1e6, new Set([])).then(a => a.map(e => e.id))`, property))
+	next := did[[]string](s, fmt.Sprintf(`store.outbox.waiting(%q, 3, 1e6, new Set(%s)).then(a => a.map(e => e.id))`, property, text(few)))
 	all := s.unsent()
 	for i, id := range append(few, next...) {
 		if register.ID(id) != all[i].ID {
 			t.Errorf("waiting, three at a time: number %d is %s, want %s", i, id, all[i].ID)
 		}
 	}
-	if got := did[int](s, fmt.Sprintf(`shelf.outbox.waiting(%q, 10, 1).then(a => a.length)`, property)); got != 1 {
+	if got := did[int](s, fmt.Sprintf(`store.outbox.waiting(%q, 10, 1).then(a => a.length)`, property)); got != 1 {
 		t.Errorf("waiting with room for nothing gives %d entries, want the one that must go alone", got)
 	}
-	if got := did[int](s, fmt.Sprintf(`shelf.outbox.waiting(%q, 10, 1, new Set(["x"])).then(a => a.length)`, property)); got != 0 {
+	if got := did[int](s, fmt.Sprintf(`store.outbox.waiting(%q, 10, 1, new Set(["x"])).then(a => a.length)`, property)); got != 0 {
 		t.Errorf("waiting with room for nothing and one on its way gives %d entries, want none", got)
 	}
 	receipts := d.take(s)
@@ -101,7 +101,7 @@ func refusedIsTold(s tab) {
 		t.Fatal("the register takes a depth that is a word")
 	}
 	s.want("after the refusal", count{Entries: 2, Refused: 1})
-	refusals := did[[]struct{ Entry, Feature, Why string }](s, "shelf.refusals()")
+	refusals := did[[]struct{ Entry, Feature, Why string }](s, "store.refusals()")
 	if len(refusals) != 1 || refusals[0].Entry != bad.Entry || refusals[0].Feature != gully || refusals[0].Why != receipts[0].Refused {
 		t.Errorf("refusals are %+v, want %s because %s", refusals, bad.Entry, receipts[0].Refused)
 	}
@@ -110,7 +110,7 @@ func refusedIsTold(s tab) {
 	if got := s.unsent(); len(got) != 1 || string(got[0].ID) != bad.Entry {
 		t.Errorf("for a file there are %d entries, want the refused one", len(got))
 	}
-	if got := did[[]string](s, fmt.Sprintf("shelf.outbox.acknowledged(%q)", property)); len(got) != 1 || got[0] == bad.Entry {
+	if got := did[[]string](s, fmt.Sprintf("store.outbox.acknowledged(%q)", property)); len(got) != 1 || got[0] == bad.Entry {
 		t.Errorf("own entries to ask about: %v, want the good one alone", got)
 	}
 }
@@ -163,9 +163,9 @@ func captureWhileFolding(s tab) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	number(s, `(globalThis.real = gather, globalThis.folds = 0, globalThis.captured = null, shelf.close(), 1)`)
+	number(s, `(globalThis.real = gather, globalThis.folds = 0, globalThis.captured = null, store.close(), 1)`)
 	s.open(`{name: "capture-while-folding", gather: async features => {
-		if (folds++ === 0) captured = await shelf.capture("` + property + `", [{feature: "` + gully + `", set: {headDepthM: 3, note: "meanwhile"}}]);
+		if (folds++ === 0) captured = await store.capture("` + property + `", [{feature: "` + gully + `", set: {headDepthM: 3, note: "meanwhile"}}]);
 		return real(features); }}`)
 	if got := apply(s, p); got.Kind != "" {
 		t.Fatalf("apply: %s: %s", got.Kind, got.Words)

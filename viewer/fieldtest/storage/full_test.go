@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"context"
@@ -37,11 +37,11 @@ func TestRow11FullStorage(t *testing.T) {
 	s.limit(allowed)
 	s.open("{}")
 	s.enrol("phone-1")
-	did[any](s, `(async () => { while (!(await shelf.db.read(db => db.count("ballast")))) await new Promise(r => setTimeout(r, 10)); })()`)
+	did[any](s, `(async () => { while (!(await store.db.read(db => db.count("ballast")))) await new Promise(r => setTimeout(r, 10)); })()`)
 	const photo = `[{set: {kind: "note"}, photo: {bytes: crypto.getRandomValues(new Uint8Array(65536)).buffer, takenFor: ""}}]`
 	const large = `[{set: {kind: "note"}, photo: {bytes: (b => { for (let i = 0; i < b.length; i += 65536) crypto.getRandomValues(b.subarray(i, i + 65536)); return b.buffer; })(new Uint8Array(2**20)), takenFor: ""}}]`
 	capture := func(drafts string) outcome[any] {
-		return tried[any](s, fmt.Sprintf("shelf.capture(%q, %s)", property, drafts))
+		return tried[any](s, fmt.Sprintf("store.capture(%q, %s)", property, drafts))
 	}
 	photos, got := 0, outcome[any]{}
 	for ; photos < 20; photos++ {
@@ -76,7 +76,7 @@ func TestRow11FullStorage(t *testing.T) {
 	if got := capture(`[{set: {note: "still"}}]`); got.Kind != "" {
 		t.Errorf("after a start, with storage full: %s: %s", got.Kind, got.Words)
 	}
-	intact := did[int](s, `shelf.outbox.photosWaiting().then(async all => { let good = 0;
+	intact := did[int](s, `store.outbox.photosWaiting().then(async all => { let good = 0;
 		for (const p of all) good += [...new Uint8Array(await crypto.subtle.digest("SHA-256", await p.bytes()))].map(b => b.toString(16).padStart(2, "0")).join("") === p.sha;
 		return good; })`)
 	if intact != photos {
@@ -86,7 +86,7 @@ func TestRow11FullStorage(t *testing.T) {
 	if got := capture(photo); got.Kind != "" {
 		t.Errorf("with room again a photo is refused: %s: %s", got.Kind, got.Words)
 	}
-	if !did[bool](s, `shelf.room().then(r => r.photos)`) {
+	if !did[bool](s, `store.room().then(r => r.photos)`) {
 		t.Error("with room again the page says that photos are not kept")
 	}
 }

@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"encoding/json"
@@ -29,12 +29,12 @@ func TestCopy(t *testing.T) {
 
 type copied struct{ Entries, Photos, Drafts int }
 
-func (s tab) copied() copied { s.t.Helper(); return did[copied](s, "shelf.copied()") }
+func (s tab) copied() copied { s.t.Helper(); return did[copied](s, "store.copied()") }
 
 // comesTo waits until the copy holds so much.
 func (s tab) comesTo(want copied) {
 	s.t.Helper()
-	if !s.Comes(fmt.Sprintf(`shelf.copied().then(c => c !== null && c.entries === %d && c.photos === %d && c.drafts === %d)`, want.Entries, want.Photos, want.Drafts), phone.Patience) {
+	if !s.Comes(fmt.Sprintf(`store.copied().then(c => c !== null && c.entries === %d && c.photos === %d && c.drafts === %d)`, want.Entries, want.Photos, want.Drafts), phone.Patience) {
 		s.t.Fatalf("the copy has %+v, want %+v", s.copied(), want)
 	}
 }
@@ -42,8 +42,8 @@ func (s tab) comesTo(want copied) {
 // loseDatabase deletes it as a browser does, and opens the page again.
 func (s tab) loseDatabase() {
 	s.t.Helper()
-	name := phone.Eval[string](s.Page, "shelf.db.name")
-	number(s, "(shelf.close(), 1)")
+	name := phone.Eval[string](s.Page, "store.db.name")
+	number(s, "(store.close(), 1)")
 	did[any](s, deleteDatabase)
 	s.load()
 	s.open(fmt.Sprintf("{name: %q}", name))
@@ -55,34 +55,34 @@ func (s tab) loseDatabase() {
 const photo = `{bytes: crypto.getRandomValues(new Uint8Array(60_000)).buffer, takenFor: ""}`
 
 // hashes are those of the bytes of the photos that wait.
-const hashes = `shelf.outbox.photosWaiting().then(async all => { const found = [];
+const hashes = `store.outbox.photosWaiting().then(async all => { const found = [];
 	for (const p of all) found.push([p.sha, [...new Uint8Array(await crypto.subtle.digest("SHA-256", await p.bytes()))].map(b => b.toString(16).padStart(2, "0")).join(""), p.feature, p.size]);
 	return found.sort(); })`
 
 func allComesBack(s tab) {
 	s.capture(about(`{kind: "gully-head", headDepthM: 1.5}`))
 	head := s.capture(`[{set: {kind: "gully-head", name: "with a photo"}, photo: ` + photo + `}, {set: {kind: "peg"}, photo: ` + photo + `}]`)
-	did[any](s, fmt.Sprintf(`shelf.capture(%q, [{feature: %q, strike: true}])`, property, head[1].Feature))
-	did[any](s, `shelf.keepDraft("book 1", {rows: [{bs: 1.435}], texts: {reading: "0.9"}})`)
-	did[any](s, `shelf.keepDraft("gone", 1)`)
-	did[any](s, `shelf.keepDrafts(new Map([["photo/raw", new Uint8Array([255, 216, 255, 7]).buffer], ["gone", undefined]]))`)
+	did[any](s, fmt.Sprintf(`store.capture(%q, [{feature: %q, strike: true}])`, property, head[1].Feature))
+	did[any](s, `store.keepDraft("book 1", {rows: [{bs: 1.435}], texts: {reading: "0.9"}})`)
+	did[any](s, `store.keepDraft("gone", 1)`)
+	did[any](s, `store.keepDrafts(new Map([["photo/raw", new Uint8Array([255, 216, 255, 7]).buffer], ["gone", undefined]]))`)
 	s.comesTo(copied{Entries: 4, Photos: 2, Drafts: 2})
 	before := struct {
 		tally    count
 		entries  json.RawMessage
 		photos   json.RawMessage
 		features map[string]standing
-	}{s.tally(), did[json.RawMessage](s, "shelf.outbox.all().then(a => a.entries)"), did[json.RawMessage](s, hashes), s.features()}
+	}{s.tally(), did[json.RawMessage](s, "store.outbox.all().then(a => a.entries)"), did[json.RawMessage](s, hashes), s.features()}
 	s.loseDatabase()
 	if got := s.copied(); got != (copied{4, 2, 2}) {
 		s.t.Fatalf("after the loss the copy has %+v", got)
 	}
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	if got := trouble(s); got != "" {
 		s.t.Errorf("brought back, the trouble is %q", got)
 	}
 	s.want("brought back", before.tally)
-	if got := did[json.RawMessage](s, "shelf.outbox.all().then(a => a.entries)"); string(got) != string(before.entries) {
+	if got := did[json.RawMessage](s, "store.outbox.all().then(a => a.entries)"); string(got) != string(before.entries) {
 		s.t.Errorf("the entries that came back are\n%s\nwant\n%s", got, before.entries)
 	}
 	if got := did[json.RawMessage](s, hashes); string(got) != string(before.photos) {
@@ -93,7 +93,7 @@ func allComesBack(s tab) {
 			s.t.Errorf("feature %s came back as %+v, want %+v", id, got, want)
 		}
 	}
-	if got := did[string](s, `Promise.all([shelf.draft("book 1"), shelf.draft("photo/raw").then(b => [...new Uint8Array(b)]), shelf.draft("gone")]).then(JSON.stringify)`); got != `[{"rows":[{"bs":1.435}],"texts":{"reading":"0.9"}},[255,216,255,7],null]` {
+	if got := did[string](s, `Promise.all([store.draft("book 1"), store.draft("photo/raw").then(b => [...new Uint8Array(b)]), store.draft("gone")]).then(JSON.stringify)`); got != `[{"rows":[{"bs":1.435}],"texts":{"reading":"0.9"}},[255,216,255,7],null]` {
 		s.t.Errorf("the drafts came back as %s", got)
 	}
 	s.wantFolded("brought back")
@@ -120,12 +120,12 @@ func countsOn(s tab) {
 	s.capture(about(`{headDepthM: 2}`))
 	d.push(s)
 	s.comesTo(copied{})
-	number(s, "(shelf.close(), 1)")
+	number(s, "(store.close(), 1)")
 	did[any](s, fmt.Sprintf(`(Object.assign(localStorage, JSON.parse(%q)), caches.open("headcut-marks").then(async c => c.put((await c.keys()).find(k => k.url.endsWith("/counts-on")), new Response(%q))))`, old, oldMarks))
 	did[any](s, deleteDatabase)
 	s.load()
 	s.open(`{name: "counts-on"}`)
-	did[any](s, "shelf.bringBack()")
+	did[any](s, "store.bringBack()")
 	s.capture(about(`{headDepthM: 3}`))
 	if got := s.unsent(); len(got) != 1 || got[0].DeviceSeq != 4 || got[0].Device != "phone-1" {
 		s.t.Errorf("the first entry after coming back is %+v, want number 4 of phone-1", got)
@@ -143,7 +143,7 @@ func sentIsNotCopied(s tab) {
 	s.comesTo(copied{Entries: 2, Photos: 1})
 	d.push(s)
 	s.comesTo(copied{Photos: 1})
-	did[any](s, `shelf.outbox.photosWaiting().then(all => shelf.outbox.photoSent(all[0].sha))`)
+	did[any](s, `store.outbox.photosWaiting().then(all => store.outbox.photoSent(all[0].sha))`)
 	s.comesTo(copied{})
 	if got := did[int](s, `caches.open("headcut-spare/sent-is-not-copied").then(c => c.keys()).then(all => all.filter(r => r.url.includes("/bytes/")).length)`); got != 0 {
 		s.t.Errorf("bytes of %d photos are copied that the server has", got)
@@ -155,7 +155,7 @@ func unsavedIsNoCopy(s tab) {
 	s.capture(about(`{kind: "gully-head"}`))
 	did[any](s, `(IDBDatabase.prototype.transactionAsIs = IDBDatabase.prototype.transaction, IDBDatabase.prototype.transaction = function (...of) {
 		const tx = this.transactionAsIs(...of); if (of[1] === "readwrite") { tx.commit = () => tx.abort(); } return tx; }, 1)`)
-	if got := tried[any](s, fmt.Sprintf(`shelf.capture(%q, [{set: {kind: "peg"}, photo: %s}])`, property, photo)); got.Kind == "" {
+	if got := tried[any](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}, photo: %s}])`, property, photo)); got.Kind == "" {
 		s.t.Fatal("a broken write was called saved")
 	}
 	did[any](s, `(IDBDatabase.prototype.transaction = IDBDatabase.prototype.transactionAsIs, 1)`)
@@ -166,7 +166,7 @@ func unsavedIsNoCopy(s tab) {
 func bothMarksLost(s tab) {
 	s.capture(`[{set: {kind: "peg"}, photo: ` + photo + `}]`)
 	s.comesTo(copied{Entries: 1, Photos: 1})
-	number(s, "(shelf.close(), 1)")
+	number(s, "(store.close(), 1)")
 	did[any](s, `(localStorage.clear(), caches.delete("headcut-marks"))`)
 	did[any](s, deleteDatabase)
 	s.load()
@@ -185,8 +185,8 @@ func olderCopyGoesOn(s tab) {
 	s.capture(about(`{headDepthM: 1}`))
 	s.comesTo(copied{Entries: 2})
 	did[any](s, putBack)
-	troubled(s, "behind", fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}])`, property))
-	did[any](s, "shelf.bringBack()")
+	troubled(s, "behind", fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}])`, property))
+	did[any](s, "store.bringBack()")
 	s.capture(about(`{note: "after"}`))
 	for i, e := range s.unsent() {
 		if e.Device != "phone-1" || e.DeviceSeq != uint64(i+1) {
@@ -210,7 +210,7 @@ func numbersNeverFall(s tab) {
 			}
 			return seq; };
 		for (let given = 1; given <= 12; given++) {
-			await Promise.all([shelf.outbox.offerAgain(%q, [], []), new Promise(r => setTimeout(r, given)).then(() => shelf.capture(%q, [{set: {kind: "peg"}}]))]);
+			await Promise.all([store.outbox.offerAgain(%q, [], []), new Promise(r => setTimeout(r, given)).then(() => store.capture(%q, [{set: {kind: "peg"}}]))]);
 			for (let tries = 0; tries < 300 && await said() !== given; tries++) await new Promise(r => setTimeout(r, 20));
 			if (await said() !== given) fell.push(await said() + " of " + given);
 		}
@@ -227,11 +227,11 @@ func notSentTooEarly(s tab) {
 	s.comesTo(copied{Entries: 1})
 	did[any](s, `(Worker.prototype.put = Worker.prototype.postMessage, Worker.prototype.postMessage = function (...of) { setTimeout(() => this.put(...of), 100); }, 1)`) // a slow copy
 	early := did[[]int](s, fmt.Sprintf(`(async () => {
-		const kept = shelf.capture(%q, [{feature: %q, set: {headDepthM: 1}}]), seen = [];
+		const kept = store.capture(%q, [{feature: %q, set: {headDepthM: 1}}]), seen = [];
 		let done = false;
 		void kept.then(() => (done = true));
-		while (!done) { const n = (await shelf.outbox.waiting(%q, 10, 1e6)).length; if (!done) seen.push(n); }
-		seen.push((await shelf.outbox.waiting(%q, 10, 1e6)).length);
+		while (!done) { const n = (await store.outbox.waiting(%q, 10, 1e6)).length; if (!done) seen.push(n); }
+		seen.push((await store.outbox.waiting(%q, 10, 1e6)).length);
 		return seen; })()`, property, gully, property, property))
 	for _, n := range early[:len(early)-1] {
 		if n != 1 {
@@ -247,7 +247,7 @@ func notSentTooEarly(s tab) {
 // A journal of many pieces is rewritten as one, and says the same.
 func longJournal(s tab) {
 	for i := range 450 {
-		did[any](s, fmt.Sprintf(`shelf.keepDraft("book %d", {n: %d})`, i%3, i))
+		did[any](s, fmt.Sprintf(`store.keepDraft("book %d", {n: %d})`, i%3, i))
 	}
 	s.capture(about(`{kind: "gully-head"}`))
 	s.comesTo(copied{Entries: 1, Drafts: 3})
@@ -255,8 +255,8 @@ func longJournal(s tab) {
 		s.t.Errorf("the journal has %d pieces, want at most 200", got)
 	}
 	s.loseDatabase()
-	did[any](s, "shelf.bringBack()")
-	if got := did[string](s, `Promise.all([0, 1, 2].map(n => shelf.draft("book " + n))).then(JSON.stringify)`); got != `[{"n":447},{"n":448},{"n":449}]` {
+	did[any](s, "store.bringBack()")
+	if got := did[string](s, `Promise.all([0, 1, 2].map(n => store.draft("book " + n))).then(JSON.stringify)`); got != `[{"n":447},{"n":448},{"n":449}]` {
 		s.t.Errorf("the drafts came back as %s", got)
 	}
 }
@@ -270,7 +270,7 @@ func TestCopiesGiveWay(t *testing.T) {
 	const large = `[{set: {kind: "note"}, photo: {bytes: (b => { for (let i = 0; i < b.length; i += 65536) crypto.getRandomValues(b.subarray(i, i + 65536)); return b.buffer; })(new Uint8Array(2**20)), takenFor: ""}}]`
 	taken, copiedMost := 0, 0
 	for ; taken < 40; taken++ {
-		if got := tried[any](s, fmt.Sprintf("shelf.capture(%q, %s)", property, large)); got.Kind != "" {
+		if got := tried[any](s, fmt.Sprintf("store.capture(%q, %s)", property, large)); got.Kind != "" {
 			break
 		}
 		copiedMost = max(copiedMost, s.copied().Photos)
@@ -294,7 +294,7 @@ func TestKilledAndLost(t *testing.T) {
 	photos := 0
 	for round := range phone.Campaign(4, 40) {
 		number(s, `(globalThis.said = [], (async () => { for (let n = 0; ; n++) {
-			const some = await shelf.capture("`+property+`", [{set: {kind: "note", n}, ...(n % 5 === 4 && {photo: `+photo+`})}]);
+			const some = await store.capture("`+property+`", [{set: {kind: "note", n}, ...(n % 5 === 4 && {photo: `+photo+`})}]);
 			said.push({...some[0], photo: n % 5 === 4}); } })(), 1)`)
 		time.Sleep(time.Duration(100+rand.IntN(900)) * time.Millisecond)
 		for _, one := range phone.Eval[[]struct {
@@ -311,7 +311,7 @@ func TestKilledAndLost(t *testing.T) {
 		s = tabOf(t, p.Page)
 		s.open("{}")
 		s.loseDatabase()
-		did[any](s, "shelf.bringBack()")
+		did[any](s, "store.bringBack()")
 		var there []string
 		for i, e := range s.unsent() {
 			there = append(there, string(e.ID))

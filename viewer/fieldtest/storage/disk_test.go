@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"fmt"
@@ -22,7 +22,7 @@ func TestRow05PersistenceIsAskedAndTold(t *testing.T) {
 			if want {
 				s.WaitFor(`navigator.storage.persisted()`)
 			}
-			got := did[room](s, "shelf.room()")
+			got := did[room](s, "store.room()")
 			if got.Kept != want || got.FreeBytes <= 0 || !got.Photos {
 				t.Errorf("room is %+v, want kept %v, some free, photos taken", got, want)
 			}
@@ -52,13 +52,13 @@ func row06Strict(s tab) {
 		spied.push([mode ?? "readonly", options?.durability ?? "default"].join(" ")); return real.call(this, stores, mode, options); })(IDBDatabase.prototype.transaction), 1)`)
 	d := newDesk(s.t)
 	s.capture(`[{set: {note: "x"}, photo: {bytes: new ArrayBuffer(9), takenFor: ""}}]`)
-	did[any](s, `shelf.keepDraft("book", {rows: [1]})`)
-	did[any](s, `shelf.dropDraft("book")`)
+	did[any](s, `store.keepDraft("book", {rows: [1]})`)
+	did[any](s, `store.dropDraft("book")`)
 	d.push(s)
 	d.pull(s)
-	did[any](s, `shelf.outbox.photosWaiting().then(all => shelf.outbox.photoSent(all[0].sha))`)
-	did[any](s, fmt.Sprintf("shelf.outbox.offerAgain(%q, [], [])", property))
-	did[any](s, fmt.Sprintf("shelf.outbox.certain(%q)", property))
+	did[any](s, `store.outbox.photosWaiting().then(all => store.outbox.photoSent(all[0].sha))`)
+	did[any](s, fmt.Sprintf("store.outbox.offerAgain(%q, [], [])", property))
+	did[any](s, fmt.Sprintf("store.outbox.certain(%q)", property))
 	s.enrol("phone-2")
 	s.tally()
 	writes := 0
@@ -86,7 +86,7 @@ func row06Complete(s tab) {
 			hold(tx.objectStore(tx.objectStoreNames[0]));
 		}
 		return tx; })(IDBDatabase.prototype.transaction), 1)`)
-	did[any](s, fmt.Sprintf(`shelf.capture(%q, [{set: {note: "x"}}]).then(() => { order.push("saved"); })`, property))
+	did[any](s, fmt.Sprintf(`store.capture(%q, [{set: {note: "x"}}]).then(() => { order.push("saved"); })`, property))
 	if got := phone.Eval[string](s.Page, `order.join(", ")`); !strings.HasSuffix(got, "requests, complete, saved") {
 		s.t.Errorf("the order is %s, want saved last, after complete", got)
 	}
@@ -95,7 +95,7 @@ func row06Complete(s tab) {
 // The browser drops the connection in the background: the next capture opens it again.
 func row09Dropped(s tab) {
 	s.capture(about(`{kind: "gully-head"}`))
-	did[any](s, `shelf.db.open().then(db => { db.close(); })`)
+	did[any](s, `store.db.open().then(db => { db.close(); })`)
 	s.capture(about(`{headDepthM: 1}`))
 	for _, wrong := range []string{"UnknownError", "AbortError", "InvalidStateError"} {
 		number(s, `(real => { IDBDatabase.prototype.transaction = function() { IDBDatabase.prototype.transaction = real;
@@ -131,7 +131,7 @@ func row09DroppedLate(s tab) {
 
 func row09ForEver(s tab) {
 	number(s, `(globalThis.realTransaction = IDBDatabase.prototype.transaction, IDBDatabase.prototype.transaction = () => { throw new DOMException("is closing", "InvalidStateError"); }, 1)`)
-	troubled(s, "closed", "shelf.capture(\""+property+"\", [{set: {note: \"x\"}}])")
+	troubled(s, "closed", "store.capture(\""+property+"\", [{set: {note: \"x\"}}])")
 	number(s, `(IDBDatabase.prototype.transaction = realTransaction, 1)`)
 	s.capture(`[{set: {note: "pressed again"}}]`)
 	s.want("after it was pressed again", count{Entries: 1, Unsent: 1})
@@ -142,7 +142,7 @@ func row10Bytes(s tab) {
 	if got[0].Feature != "gully-7" {
 		s.t.Errorf("the photo is of feature %s, want the one it was taken for", got[0].Feature)
 	}
-	kinds := did[[]string](s, `shelf.db.read(async db => (await db.getAll("photoBytes")).map(v => Object.prototype.toString.call(v)))`)
+	kinds := did[[]string](s, `store.db.read(async db => (await db.getAll("photoBytes")).map(v => Object.prototype.toString.call(v)))`)
 	if len(kinds) != 1 || kinds[0] != "[object ArrayBuffer]" {
 		s.t.Errorf("photos are stored as %v, want one ArrayBuffer", kinds)
 	}
@@ -154,16 +154,16 @@ func row10Bytes(s tab) {
 		Sent         bool
 		Bytes        []int
 	}
-	seen := did[[]photo](s, `shelf.photos("gully-7").then(all => Promise.all(all.map(async p => ({...p, bytes: [...new Uint8Array(await p.bytes())]}))))`)
+	seen := did[[]photo](s, `store.photos("gully-7").then(all => Promise.all(all.map(async p => ({...p, bytes: [...new Uint8Array(await p.bytes())]}))))`)
 	if text(seen) != text([]photo{{sha, "gully-7", 4, false, []int{255, 216, 1, 2}}}) {
 		s.t.Errorf("photos are %+v, want one of 4 bytes named %s", seen, sha)
 	}
 	if got := text(s.features()["gully-7"].Fields["photos"]); got != `["`+sha+`"]` {
 		s.t.Errorf("the feature's photos are %s, want %s", got, sha)
 	}
-	did[any](s, `shelf.outbox.photoSent("`+sha+`")`)
+	did[any](s, `store.outbox.photoSent("`+sha+`")`)
 	s.want("after the photo was sent", count{Entries: 1, Unsent: 1})
-	if sent := did[[]bool](s, `shelf.photos("gully-7").then(all => all.map(p => p.sent))`); len(sent) != 1 || !sent[0] {
+	if sent := did[[]bool](s, `store.photos("gully-7").then(all => all.map(p => p.sent))`); len(sent) != 1 || !sent[0] {
 		s.t.Errorf("photos are sent: %v, want the one", sent)
 	}
 }
@@ -174,7 +174,7 @@ func onePhotoTwice(s tab) {
 	s.capture(`[{feature: "a", ` + shot + `}]`)
 	s.want("after one photo three times", count{Entries: 3, Unsent: 3, PhotosUnsent: 1, PhotoBytesUnsent: 3})
 	for _, feature := range []string{"a", "b"} {
-		if got := did[int](s, `shelf.photos("`+feature+`").then(all => all.length)`); got != 1 {
+		if got := did[int](s, `store.photos("`+feature+`").then(all => all.length)`); got != 1 {
 			s.t.Errorf("feature %s has %d photos, want 1", feature, got)
 		}
 	}
@@ -182,20 +182,20 @@ func onePhotoTwice(s tab) {
 }
 
 func drafts(s tab) {
-	did[any](s, `shelf.keepDraft("book", {rows: [1.435]})`)
-	did[any](s, `shelf.keepDraft("form", "x")`)
+	did[any](s, `store.keepDraft("book", {rows: [1.435]})`)
+	did[any](s, `store.keepDraft("form", "x")`)
 	// A fast thumb: only the newest counts, and each promise is kept with it or later.
-	did[any](s, `Promise.all(Array.from({length: 200}, (_, i) => shelf.keepDraft("book", {rows: [i]})))`)
+	did[any](s, `Promise.all(Array.from({length: 200}, (_, i) => store.keepDraft("book", {rows: [i]})))`)
 	s.load()
 	s.open(`{name: "drafts"}`)
-	if got := did[string](s, `shelf.draft("book").then(JSON.stringify)`); got != `{"rows":[199]}` {
+	if got := did[string](s, `store.draft("book").then(JSON.stringify)`); got != `{"rows":[199]}` {
 		s.t.Errorf("the draft is %s, want the last of 200", got)
 	}
-	did[any](s, `shelf.dropDraft("book")`)
-	if got := did[string](s, `shelf.draft("book").then(d => String(d))`); got != "undefined" {
+	did[any](s, `store.dropDraft("book")`)
+	if got := did[string](s, `store.draft("book").then(d => String(d))`); got != "undefined" {
 		s.t.Errorf("the dropped draft is %s", got)
 	}
-	if got := did[string](s, `shelf.draft("form")`); got != "x" {
+	if got := did[string](s, `store.draft("form")`); got != "x" {
 		s.t.Errorf("the other draft is %q, want x", got)
 	}
 	s.want("with drafts alone", count{})
@@ -205,8 +205,8 @@ func drafts(s tab) {
 // is told once.
 func watchers(s tab) {
 	const moment = 200 * time.Millisecond
-	const untold = `new Promise(told => { const look = () => shelf.untold() ? setTimeout(look, 10) : told(0); look(); })`
-	number(s, `(globalThis.calls = 0, globalThis.unwatch = shelf.watch(() => calls++), 1)`)
+	const untold = `new Promise(told => { const look = () => store.untold() ? setTimeout(look, 10) : told(0); look(); })`
+	number(s, `(globalThis.calls = 0, globalThis.unwatch = store.watch(() => calls++), 1)`)
 	number(s, untold) // of what opening the page wrote
 	number(s, `(calls = 0, 1)`)
 	called := func(when string, want float64) {
@@ -235,10 +235,10 @@ func row20Migration(s tab) {
 	s.capture(`[{set: {note: "x"}, photo: {bytes: new ArrayBuffer(9), takenFor: ""}}]`)
 	before := text(s.records())
 	stores := func() []string {
-		return did[[]string](s, `shelf.db.read(async db => Array.from(db.objectStoreNames).flatMap(n => [n, ...Array.from(db.transaction(n).store.indexNames).map(i => n + "/" + i)]))`)
+		return did[[]string](s, `store.db.read(async db => Array.from(db.objectStoreNames).flatMap(n => [n, ...Array.from(db.transaction(n).store.indexNames).map(i => n + "/" + i)]))`)
 	}
 	had := stores()
-	number(s, `(shelf.close(), 1)`)
+	number(s, `(store.close(), 1)`)
 	s.open(`{name: "row-20-migration-adds", ` + addStep + `}`)
 	s.want("after the upgrade", count{Entries: 1, Unsent: 1, PhotosUnsent: 1, PhotoBytesUnsent: 9})
 	if got := text(s.records()); got != before {
@@ -259,17 +259,17 @@ func row20Migration(s tab) {
 // The database was upgraded by a newer page: this one stops, says so, and loses nothing.
 func row20OlderPage(s tab) {
 	s.capture(about(`{note: "x"}`))
-	did[any](s, `(async () => { globalThis.newer = await door.openShelf({gather, name: "row-20-older-page-after-an-upgrade", patienceMS: 1, `+addStep+`}); })()`)
-	troubled(s, "closed", "shelf.capture(\""+property+"\", [{set: {note: \"y\"}}])")
-	got := tried[any](s, `shelf.tally()`)
+	did[any](s, `(async () => { globalThis.newer = await door.openStore({gather, name: "row-20-older-page-after-an-upgrade", patienceMS: 1, `+addStep+`}); })()`)
+	troubled(s, "closed", "store.capture(\""+property+"\", [{set: {note: \"y\"}}])")
+	got := tried[any](s, `store.counts()`)
 	if got.Kind != "closed" || !strings.Contains(got.Todo, "Load this page again") {
 		s.t.Errorf("the older page says %q, %q, want that it is to be loaded again", got.Words, got.Todo)
 	}
-	number(s, `(shelf.close(), newer.close(), 1)`)
+	number(s, `(store.close(), newer.close(), 1)`)
 	s.load()
 	s.open(`{name: "row-20-older-page-after-an-upgrade"}`) // from an old cache: the version is too low
-	troubled(s, "closed", `shelf.tally()`)
-	number(s, `(shelf.close(), 1)`)
+	troubled(s, "closed", `store.counts()`)
+	number(s, `(store.close(), 1)`)
 	s.open(`{name: "row-20-older-page-after-an-upgrade", ` + addStep + `}`)
 	s.want("in the newer page", count{Entries: 1, Unsent: 1})
 }
@@ -279,7 +279,7 @@ func wholeOrNothing(s tab) {
 	number(s, `(real => { let n = 0; IDBObjectStore.prototype.put = function(...given) {
 		if (this.name === "features" && ++n === 2) { IDBObjectStore.prototype.put = real; throw new DOMException("broken", "DataError"); }
 		return real.apply(this, given); }; return 1; })(IDBObjectStore.prototype.put)`)
-	troubled(s, "closed", "shelf.capture(\""+property+"\", [{set: {a: 1}, photo: {bytes: new ArrayBuffer(9), takenFor: \"\"}}, {set: {a: 2}}])")
+	troubled(s, "closed", "store.capture(\""+property+"\", [{set: {a: 1}, photo: {bytes: new ArrayBuffer(9), takenFor: \"\"}}, {set: {a: 2}}])")
 	s.want("after the failure", count{})
 	s.capture(`[{set: {a: 1}}]`)
 	if got := s.unsent()[0].DeviceSeq; got != 1 {

@@ -1,4 +1,4 @@
-package link
+package sync
 
 import (
 	"bytes"
@@ -122,7 +122,7 @@ func storeEmptied(t *testing.T, back func(rig)) {
 		}
 	}
 	r.capture(2)
-	r.WaitFor("rig.tally().then(t => t.unsent === 0)")
+	r.WaitFor("rig.counts().then(t => t.unsent === 0)")
 	if got := len(r.office.Entries(property)); got != 11 {
 		t.Errorf("the register has %d entries after two more, want 11", got)
 	}
@@ -148,7 +148,7 @@ func TestHiddenPage(t *testing.T) {
 	r.Hide(true)
 	r.capture(2)
 	r.office.Start()
-	if r.Comes("rig.tally().then(t => t.unsent < 2)", 3*time.Second) {
+	if r.Comes("rig.counts().then(t => t.unsent < 2)", 3*time.Second) {
 		t.Error("a hidden page has connected")
 	}
 	r.Hide(false)

@@ -1,7 +1,7 @@
-// Package shelf tests the field page's store, viewer/src/storage, by itself in a real
+// Package storage tests the field page's store, viewer/src/storage, by itself in a real
 // browser: it has no screens and no link. What it wrote is read by sync/register, folded
 // by sync/handset, and taken by a real store.
-package shelf
+package storage
 
 import (
 	"context"
@@ -23,14 +23,14 @@ func TestMain(m *testing.M) { phone.Main(m, "src/storage/index.ts") }
 
 const property = "stony-block"
 
-// tab is one page with the store's script in it as the global door, and its shelf, once
-// opened, as the global shelf.
+// tab is one page with the store's script in it as the global door, and its store, once
+// opened, as the global store.
 type tab struct {
 	*phone.Page
 	t *testing.T
 }
 
-// newPhone starts a phone whose first page has an opened shelf, enrolled as device phone-1.
+// newPhone starts a phone whose first page has an opened store, enrolled as device phone-1.
 func newPhone(t *testing.T, options ...phone.Option) (*phone.Phone, tab) {
 	t.Helper()
 	p := phone.New(t, phone.NewOffice(t), options...)
@@ -40,7 +40,7 @@ func newPhone(t *testing.T, options ...phone.Option) (*phone.Phone, tab) {
 	return p, s
 }
 
-// parts runs tests on one phone, each on a shelf with a database of its own.
+// parts runs tests on one phone, each on a store with a database of its own.
 func parts(t *testing.T, all map[string]func(s tab)) {
 	t.Helper()
 	p := phone.New(t, phone.NewOffice(t))
@@ -81,16 +81,16 @@ const pageHelp = `(() => {
 		asked.set(id, {yes, no});
 		foldInGo(JSON.stringify({id, features}));
 	});
-	globalThis.openShelf = async (options = {}) => { globalThis.shelf = await door.openShelf({gather, ...options}); return true; };
-	globalThis.enrolAs = device => shelf.enrol({device, token: "t-" + device, author: "R. Field", properties: [{id: "` + property + `", name: "Stony Block"}]}).then(() => true);
+	globalThis.openStore = async (options = {}) => { globalThis.store = await door.openStore({gather, ...options}); return true; };
+	globalThis.enrolAs = device => store.enrol({device, token: "t-" + device, author: "R. Field", properties: [{id: "` + property + `", name: "Stony Block"}]}).then(() => true);
 	globalThis.tell = job => Promise.resolve().then(job).then(
 		done => ({done: done === undefined ? null : done, kind: "", words: "", todo: ""}),
 		e => ({done: null, kind: e.kind ?? e.name ?? "error", words: String(e.message), todo: e.todo ?? ""}));
 	return true;
 })()`
 
-// open opens the shelf with options of door.openShelf.
-func (s tab) open(options string) { s.t.Helper(); phone.Eval[bool](s.Page, "openShelf("+options+")") }
+// open opens the store with options of door.openStore.
+func (s tab) open(options string) { s.t.Helper(); phone.Eval[bool](s.Page, "openStore("+options+")") }
 
 func (s tab) enrol(device string) {
 	s.t.Helper()
@@ -137,19 +137,19 @@ type saved struct{ Feature, Entry string }
 // capture records drafts, a JSON array, and gives what was saved.
 func (s tab) capture(drafts string) []saved {
 	s.t.Helper()
-	return did[[]saved](s, fmt.Sprintf("shelf.capture(%q, %s)", property, drafts))
+	return did[[]saved](s, fmt.Sprintf("store.capture(%q, %s)", property, drafts))
 }
 
 type count struct {
 	Entries, Unsent, Refused, PhotosUnsent, PhotoBytesUnsent int
 }
 
-func (s tab) tally() count { s.t.Helper(); return did[count](s, "shelf.tally()") }
+func (s tab) tally() count { s.t.Helper(); return did[count](s, "store.counts()") }
 
-// want checks the numbers that the shelf gives, and what there is in the database.
+// want checks the numbers that the store gives, and what there is in the database.
 func (s tab) want(when string, want count) {
 	s.t.Helper()
-	counted := did[count](s, `shelf.db.read(async db => { const photos = await db.getAllFromIndex("photos", "waiting");
+	counted := did[count](s, `store.db.read(async db => { const photos = await db.getAllFromIndex("photos", "waiting");
 		return {entries: await db.count("entries"), unsent: await db.countFromIndex("entries", "waiting"), refused: await db.countFromIndex("entries", "refused"),
 			photosUnsent: photos.length, photoBytesUnsent: photos.reduce((sum, p) => sum + p.size, 0)}; })`)
 	if counted != want {
@@ -163,7 +163,7 @@ func (s tab) want(when string, want count) {
 // unsent are the entries of the outbox, as sync/register reads them.
 func (s tab) unsent() []register.Entry {
 	s.t.Helper()
-	texts := did[[]string](s, "shelf.outbox.all().then(a => a.entries.map(e => e.text))")
+	texts := did[[]string](s, "store.outbox.all().then(a => a.entries.map(e => e.text))")
 	entries := make([]register.Entry, len(texts))
 	for i, text := range texts {
 		e, err := register.Decode([]byte(text))

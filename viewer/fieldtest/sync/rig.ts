@@ -2,29 +2,29 @@
 // move them by.
 
 import { WorkerModel } from "../../src/compute/model.ts";
-import { PhoneLink } from "../../src/sync/sync.ts";
+import { PhoneSync } from "../../src/sync/sync.ts";
 import { smallAddress, smallCache } from "../../src/storage/smallphotos.ts";
-import { openShelf, newID, type PhoneShelf } from "../../src/storage/index.ts";
+import { openStore, newID, type PhoneStore } from "../../src/storage/index.ts";
 
 const model = new WorkerModel();
-let shelf: PhoneShelf;
-let link: PhoneLink;
+let store: PhoneStore;
+let sync: PhoneSync;
 
 /** What the link said, whenever it changed: state and words, with what was unsent then. */
 export const told: { atMS: number; state: string; words: string; loading: unknown }[] = [];
 
 /** Opens store and link. Waits between connections are this part of what they are in the field. */
 export async function open(wait = 0.02): Promise<boolean> {
-  shelf = await openShelf({ gather: (features) => model.gather(features) });
-  link = new PhoneLink(shelf, { chance: () => Math.random() * wait });
+  store = await openStore({ gather: (features) => model.gather(features) });
+  sync = new PhoneSync(store, { chance: () => Math.random() * wait });
   const note = () => {
-    const { state, words, loading } = link.state();
+    const { state, words, loading } = sync.state();
     const last = told[told.length - 1];
     if (last?.state !== state || last.words !== words) told.push({ atMS: performance.now(), state, words, loading });
   };
-  link.watch(note);
+  sync.watch(note);
   note();
-  void link.run();
+  void sync.run();
   return true;
 }
 
@@ -33,8 +33,8 @@ export async function enrol(code: string, author: string): Promise<string> {
   const answer = await fetch("/enrol", { method: "POST", body: JSON.stringify({ code, device, author }), headers: { "Content-Type": "application/json" } });
   const given = await answer.json();
   if (!answer.ok) throw new Error(JSON.stringify(given));
-  await shelf.enrol({ device, token: given.token, author, properties: given.properties });
-  link.sendNow();
+  await store.enrol({ device, token: given.token, author, properties: given.properties });
+  sync.sendNow();
   return device;
 }
 
@@ -54,7 +54,7 @@ function noise(bytes: number): ArrayBuffer {
 
 /** Records points one after the other, each by itself; every so often with a photo. */
 export async function capture(count: number, everyPhoto = 0, photoBytes = 0): Promise<number> {
-  const property = shelf.self()!.properties[0]!.id;
+  const property = store.self()!.properties[0]!.id;
   for (let i = 1; i <= count; i++) {
     const photo = everyPhoto > 0 && i % everyPhoto === 0;
     if (photo) seed = (Math.random() * 2 ** 32) >>> 0;
@@ -62,9 +62,9 @@ export async function capture(count: number, everyPhoto = 0, photoBytes = 0): Pr
       kind: "gully-head", name: `Head ${saved.length + 1}`, headDepthM: 1.6, notes: "fresh fall of the wall, roots bare on the left",
       accuracyM: 4.5, geometry: { type: "Point", coordinates: [147.1 + Math.random() / 100, -20.2 - Math.random() / 100] },
     };
-    const [one] = await shelf.capture(property, [{ set, ...(photo && { photo: { bytes: noise(photoBytes), takenFor: "" } }) }]);
+    const [one] = await store.capture(property, [{ set, ...(photo && { photo: { bytes: noise(photoBytes), takenFor: "" } }) }]);
     saved.push(one!.entry);
-    if (photo) photos.push(...((await shelf.feature(one!.feature))!.fields["photos"] as string[]));
+    if (photo) photos.push(...((await store.feature(one!.feature))!.fields["photos"] as string[]));
   }
   return saved.length;
 }
@@ -91,47 +91,47 @@ export async function stop(): Promise<number> {
   return saved.length;
 }
 
-export const tally = () => shelf.tally();
-export const state = (): unknown => JSON.parse(JSON.stringify(link.state()));
-export const features = (property: string) => shelf.features(property);
-export const self = () => shelf.self();
-export const trouble = () => shelf.trouble()?.kind ?? "";
+export const counts = () => store.counts();
+export const state = (): unknown => JSON.parse(JSON.stringify(sync.state()));
+export const features = (property: string) => store.features(property);
+export const self = () => store.self();
+export const trouble = () => store.trouble()?.kind ?? "";
 
 /** Loses the database, as a browser does that takes it for damaged. */
 export async function lose(): Promise<void> {
-  link.close();
-  shelf.close();
+  sync.close();
+  store.close();
   await new Promise((done, failed) => {
-    const asked = indexedDB.deleteDatabase(shelf.db.name);
+    const asked = indexedDB.deleteDatabase(store.db.name);
     asked.onsuccess = done;
     asked.onerror = failed;
   });
 }
 /** Brings back from the second copy what the browser has lost. */
 export async function bringBack(): Promise<boolean> {
-  await shelf.bringBack();
-  link.sendNow();
+  await store.bringBack();
+  sync.sendNow();
   return true;
 }
-export const copied = () => shelf.copied();
-export const sendNow = (): boolean => (link.sendNow(), true);
+export const copied = () => store.copied();
+export const sendNow = (): boolean => (sync.sendNow(), true);
 
 /** Ids of the entries that wait on this phone, and hashes of the photos. */
 export async function waiting(): Promise<{ entries: string[]; photos: string[] }> {
-  const all = await shelf.outbox.all();
+  const all = await store.outbox.all();
   return { entries: all.entries.map((e) => (JSON.parse(e.text) as { id: string }).id), photos: all.photos.map((p) => p.sha) };
 }
 
 /** The text of the oldest entry that waits. */
-export const firstUnsent = async (): Promise<string> => (await shelf.outbox.all()).entries[0]!.text;
+export const firstUnsent = async (): Promise<string> => (await store.outbox.all()).entries[0]!.text;
 
 let looking: Promise<number>;
 
 /** Watches for a feature to get a name; found() gives when it did, by the wall clock. */
 export function lookFor(feature: string, name: string): boolean {
   looking = new Promise((resolve) => {
-    const done = shelf.watch(async () => {
-      if ((await shelf.feature(feature))?.fields["name"] !== name) return;
+    const done = store.watch(async () => {
+      if ((await store.feature(feature))?.fields["name"] !== name) return;
       done();
       resolve(Date.now());
     });
@@ -146,9 +146,9 @@ export const device = (): string => shelf.self()!.device;
 /** Records a photo of a new point. */
 export async function photograph(base64: string): Promise<string> {
   const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0)).buffer;
-  const [one] = await shelf.capture(shelf.self()!.properties[0]!.id, [{ set: { kind: "gully-head" }, photo: { bytes, takenFor: "" } }]);
+  const [one] = await store.capture(store.self()!.properties[0]!.id, [{ set: { kind: "gully-head" }, photo: { bytes, takenFor: "" } }]);
   saved.push(one!.entry);
-  const sha = ((await shelf.feature(one!.feature))!.fields["photos"] as string[])[0]!;
+  const sha = ((await store.feature(one!.feature))!.fields["photos"] as string[])[0]!;
   photos.push(sha);
   return sha;
 }
@@ -159,7 +159,7 @@ export const smallBytes = async (sha: string): Promise<number> =>
 
 /** Records for a feature that is there already. */
 export async function correct(feature: string, set: { [name: string]: unknown }): Promise<string> {
-  const [one] = await shelf.capture(shelf.self()!.properties[0]!.id, [{ feature, set }]);
+  const [one] = await store.capture(store.self()!.properties[0]!.id, [{ feature, set }]);
   saved.push(one!.entry);
   return one!.feature;
 }

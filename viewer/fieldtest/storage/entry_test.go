@@ -1,4 +1,4 @@
-package shelf
+package storage
 
 import (
 	"context"
@@ -128,13 +128,13 @@ func unsendableIsNotSaved(s tab) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			s.t = t
-			troubled(s, "invalid", fmt.Sprintf("shelf.capture(%q, [%s])", property, draft))
+			troubled(s, "invalid", fmt.Sprintf("store.capture(%q, [%s])", property, draft))
 			s.want("after it", count{})
 		})
 	}
 	s.t = t
-	troubled(s, "invalid", `shelf.capture("Stony Block", [{set: {a: 1}}])`)
-	troubled(s, "invalid", fmt.Sprintf("shelf.capture(%q, [])", property))
+	troubled(s, "invalid", `store.capture("Stony Block", [{set: {a: 1}}])`)
+	troubled(s, "invalid", fmt.Sprintf("store.capture(%q, [])", property))
 	s.capture("[{set: " + fmt.Sprintf(fields, 256) + "}]")
 	s.capture(`[{photo: {bytes: new ArrayBuffer(8 * 2**20), takenFor: ""}}]`)
 	s.want("after good ones", count{Entries: 2, Unsent: 2, PhotosUnsent: 1, PhotoBytesUnsent: 8 << 20})
@@ -168,7 +168,7 @@ func row19ClockIsMoved(s tab) {
 	if lead := all[1].Stamp.Time().Sub(time.Now()); lead < 23*time.Hour {
 		t.Errorf("with the clock a day fast, the stamp is %v ahead, want about a day", lead)
 	}
-	texts := did[[]string](s, "shelf.outbox.all().then(a => a.entries.map(e => e.text))")
+	texts := did[[]string](s, "store.outbox.all().then(a => a.entries.map(e => e.text))")
 	var last struct{ SteadyMS float64 }
 	if err := json.Unmarshal([]byte(texts[len(texts)-1]), &last); err != nil || last.SteadyMS < before || last.SteadyMS > before+60_000 {
 		t.Errorf("after a jump of the clock steadyMS is %v, want from %v: %v", last.SteadyMS, before, err)
