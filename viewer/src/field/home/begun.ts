@@ -7,7 +7,7 @@ import type { Book } from "../../survey/levelbook/book.ts";
 import { unfinishedBook } from "../../survey/levelbook/drafts.ts";
 import { type BegunLine, begunLines, begunShapes } from "../../survey/line/drafts.ts";
 import { openForm, type OpenForm } from "../part/openform.ts";
-import { filmOf } from "../../survey/photo/photostore.ts";
+import { photoStoreOf } from "../../survey/photo/photostore.ts";
 import type { Shot } from "../../survey/photo/pendingphotos.ts";
 import type { Recorded, Store } from "../../storage/store.ts";
 import { type BegunVisit, begunVisits } from "../../survey/visit/form.ts";
@@ -20,34 +20,34 @@ export interface Begun {
   readonly visits: readonly BegunVisit[];
   readonly shapes: ReadonlyMap<string, string>; // stamps of the items whose shape or position was being edited
   readonly shots: readonly Shot[];
-  readonly today: Today;
+  readonly recordedToday: RecordedToday;
   readonly kept: boolean | undefined; // whether the browser promised to keep all this
 }
 
 /** What this phone recorded today, and which of its entries undid others. */
-export interface Today {
+export interface RecordedToday {
   readonly recorded: readonly Recorded[];
   readonly undone: readonly string[];
 }
 
-export async function todayOn(store: Store, property: string): Promise<Today> {
+export async function recordedTodayOn(store: Store, property: string): Promise<RecordedToday> {
   const [recorded, undone] = await Promise.all([store.recordedSince(property, dayBegan(new Date())), store.draft<readonly string[]>(undoneKey).catch(() => undefined)]);
   return { recorded, undone: undone ?? [] };
 }
 
-const nothingToday: Today = { recorded: [], undone: [] };
-export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], visits: [], shapes: new Map(), shots: [], today: nothingToday, kept: undefined };
+const noneRecorded: RecordedToday = { recorded: [], undone: [] };
+export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], visits: [], shapes: new Map(), shots: [], recordedToday: noneRecorded, kept: undefined };
 
 export async function begunWork(store: Store, property: string): Promise<Begun> {
-  const [form, book, lines, visits, shapes, shots, today, kept] = await Promise.all([
+  const [form, book, lines, visits, shapes, shots, recordedToday, kept] = await Promise.all([
     openForm(store, property).catch(() => undefined), // one that cannot be read hides no other
     unfinishedBook(store, property).catch(() => undefined),
     begunLines(store, property).catch(() => []),
     begunVisits(store).catch(() => []),
     begunShapes(store).catch(() => nothingBegun.shapes),
-    filmOf(store).shots().catch(() => []),
-    todayOn(store, property).catch(() => nothingToday),
+    photoStoreOf(store).shots().catch(() => []),
+    recordedTodayOn(store, property).catch(() => noneRecorded),
     keptNow(),
   ]);
-  return { form, book, lines, visits, shapes, shots, today, kept };
+  return { form, book, lines, visits, shapes, shots, recordedToday, kept };
 }

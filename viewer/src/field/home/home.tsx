@@ -14,7 +14,7 @@ import { useRead } from "../../ui/hooks.ts";
 import { lacksPlace } from "../../base/nearest.ts";
 import { Asked, Processing, usePending } from "../part/pendingphotos.tsx";
 import { actsOf, type Act } from "../../survey/item/acts.ts";
-import { begunWork, nothingBegun, todayOn, type Begun, type Today } from "./begun.ts";
+import { begunWork, nothingBegun, recordedTodayOn, type Begun, type RecordedToday } from "./begun.ts";
 import { Clashing } from "./clashing.tsx";
 import { Preview } from "./preview.tsx";
 import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "../part/unfinished.tsx";
@@ -47,10 +47,10 @@ export function Home(_: { params: Params }) {
   );
 }
 
-function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, today } }: { begun: Begun }) {
+function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, recordedToday } }: { begun: Begun }) {
   const field = useField();
   const { state } = useApp();
-  const now = useToday(today);
+  const now = useRecordedToday(recordedToday);
   const { recorded } = now;
   const acts = useMemo(() => actsOf(recorded, field.features, now.undone), [now, field.features]);
   const [many, setMany] = useState(atATime);
@@ -82,14 +82,14 @@ function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, today 
 const atATime = 40; // as many as a thumb scrolls through
 
 /** What this phone recorded today, from the same entries that are counted in the strip. */
-function useToday(first: Today): Today {
+function useRecordedToday(first: RecordedToday): RecordedToday {
   const field = useField();
   const { counts } = useApp().state;
   const [now, set] = useState(first);
   const day = new Date().toDateString();
   useEffect(() => {
     let here = true;
-    todayOn(field.store, field.property.id).then((all) => here && set(all), () => {});
+    recordedTodayOn(field.store, field.property.id).then((all) => here && set(all), () => {});
     return () => void (here = false);
   }, [counts, field.features, field.property.id, day]);
   return now;

@@ -10,7 +10,7 @@ import { Trouble } from "../../ui/panel.tsx";
 import type { Told } from "../../storage/errors.ts";
 import { useRead } from "../../ui/hooks.ts";
 import { processAll } from "./processing.ts";
-import { filmOf } from "../../survey/photo/photostore.ts";
+import { photoStoreOf } from "../../survey/photo/photostore.ts";
 import type { Shot } from "../../survey/photo/pendingphotos.ts";
 import { useStanding } from "./camerapose.ts";
 import { toldOf, useTaking } from "./taking.ts";
@@ -25,7 +25,7 @@ export interface Pending {
 /** Of one thing, or of all, and records what waits; first is what is known of them already. */
 export function usePending(of: string | undefined, first: readonly Shot[]): Pending {
   const field = useField();
-  const film = filmOf(field.store);
+  const film = photoStoreOf(field.store);
   const [shots, setShots] = useState(first);
   const [trouble, setTrouble] = useState<Told | undefined>();
   useEffect(() => {
@@ -47,7 +47,7 @@ export function usePending(of: string | undefined, first: readonly Shot[]): Pend
 /** The photos that were begun, for a screen to draw together with the rest; undefined until they are read. */
 export function useShots(): readonly Shot[] | undefined {
   const field = useField();
-  return useRead(() => filmOf(field.store).shots(), [], field.property.id);
+  return useRead(() => photoStoreOf(field.store).shots(), [], field.property.id);
 }
 
 /** All of it, for a thing or a property. */
@@ -79,7 +79,7 @@ export const isUndated = (shot: Shot): boolean => shot.stage === "asked" && !sho
 
 /** A picture of the gallery whose day was not given before the page closed. */
 function Undated({ shot }: { shot: Shot }) {
-  const film = filmOf(useField().store);
+  const film = photoStoreOf(useField().store);
   return (
     <section class="wait" aria-label="Picture not saved yet">
       <p><strong>A picture of {shot.named} from the gallery is not saved yet.</strong></p>
@@ -94,7 +94,7 @@ function Undated({ shot }: { shot: Shot }) {
 function AskedAgain({ shot }: { shot: Shot }) {
   const field = useField();
   const taking = useTaking();
-  const film = filmOf(field.store);
+  const film = photoStoreOf(field.store);
   const standing = useStanding();
   const when = clock(new Date(shot.atMS), new Date());
   return (

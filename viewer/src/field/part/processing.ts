@@ -11,7 +11,7 @@ import type { Field } from "../context/field.ts";
 import { sha256Hex } from "../../storage/hash.ts";
 import { develop, NotResized } from "../../survey/photo/resize.ts";
 import { toldBy } from "../../survey/photo/exif.ts";
-import { filmOf, mostKeptBytes, type PhotoStore } from "../../survey/photo/photostore.ts";
+import { photoStoreOf, mostKeptBytes, type PhotoStore } from "../../survey/photo/photostore.ts";
 import { sizeOfJPEG } from "../../survey/photo/jpeg.ts";
 import { pictureDraft } from "../../survey/photo/record.ts";
 import { asked, kept, type Shot } from "../../survey/photo/pendingphotos.ts";
@@ -26,7 +26,7 @@ export function processAll(field: Field): Promise<void> {
 }
 
 async function workThrough(field: Field): Promise<void> {
-  const film = filmOf(field.store);
+  const film = photoStoreOf(field.store);
   const tried = new Set<string>();
   for (;;) {
     const shots = await film.shots();

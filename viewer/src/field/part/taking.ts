@@ -8,7 +8,7 @@ import { newID } from "../../base/uuid.ts";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import { processAll, keepPicture } from "./processing.ts";
 import { NotResized } from "../../survey/photo/resize.ts";
-import { filmOf } from "../../survey/photo/photostore.ts";
+import { photoStoreOf } from "../../survey/photo/photostore.ts";
 import { ownNameOf } from "../../base/names.ts";
 import type { Purpose } from "../../survey/photo/purpose.ts";
 import { asked, type Shot } from "../../survey/photo/pendingphotos.ts";
@@ -27,7 +27,7 @@ export interface Taking {
 
 export function useTaking(): Taking {
   const field = useField();
-  const film = filmOf(field.store);
+  const film = photoStoreOf(field.store);
   const [trouble, setTrouble] = useState<Told | undefined>();
   const [busy, setBusy] = useState("");
   const input = useRef<HTMLInputElement | undefined>(undefined);

@@ -12,7 +12,7 @@ import { Trouble } from "../../ui/panel.tsx";
 import { type Told as Failure, troubleOf } from "../../storage/errors.ts";
 import { awayOf } from "../../base/away.ts";
 import { processAll } from "../part/processing.ts";
-import { filmOf } from "../../survey/photo/photostore.ts";
+import { photoStoreOf } from "../../survey/photo/photostore.ts";
 import type { Chosen, Shot } from "../../survey/photo/pendingphotos.ts";
 import { dayTold } from "../../survey/photo/taken.ts";
 
@@ -20,7 +20,7 @@ type When = "told" | "today" | "other" | "unknown";
 
 export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }) {
   const field = useField();
-  const film = filmOf(field.store);
+  const film = photoStoreOf(field.store);
   const today = dayOf(new Date());
   const dayOfFile = dayTold(told, today);
   const [when, setWhen] = useState<When | undefined>(dayOfFile ? "told" : undefined);
@@ -86,7 +86,7 @@ function PlaceTold({ shot, place }: { shot: Shot; place: NonNullable<Chosen["tol
 
 /** The picture, so that the officer knows which one it is. */
 function Small({ shot }: { shot: Shot }) {
-  const film = filmOf(useField().store);
+  const film = photoStoreOf(useField().store);
   const [address, setAddress] = useState<string | undefined>();
   useEffect(() => {
     let made: string | undefined;

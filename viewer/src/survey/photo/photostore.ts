@@ -31,7 +31,7 @@ export interface PhotoStore {
 const films = new WeakMap<Store, PhotoStore>();
 
 /** The store of photos: one for the whole page, so that its writes follow each other. */
-export function filmOf(store: Store): PhotoStore {
+export function photoStoreOf(store: Store): PhotoStore {
   const known = films.get(store);
   if (known) return known;
   const film = newPhotoStore(store);
