@@ -53,6 +53,7 @@ var short = map[string]string{
 	"field/form/fillin.tsx":         "a screen; what it shows is fill.tsx, which is shown after marking too",
 	"compute/module.ts":             "an entry point, for pages that are not bundled",
 	"field/main.tsx":                "an entry point",
+	"field/shell/maps.ts":           "an entry point: the script of the screens with a map",
 	"landholder/main.tsx":           "an entry point",
 	"map/still.ts":                  "an agreement with the tests, which read it",
 	"map/withinsight.ts":            "tested without the map's library",

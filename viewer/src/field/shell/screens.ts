@@ -1,5 +1,5 @@
-// The screens and the addresses under which they open. A screen that is heavy, or seldom
-// needed, is a piece of its own that is loaded when it opens; the service worker has it.
+// The screens and the addresses under which they open. Those not needed at the start are loaded
+// together when the first of them opens; the service worker has them.
 
 import { ChooseProperty } from "../enrol/choose.tsx";
 import { BeginProperty } from "../enrol/begin.tsx";
@@ -19,6 +19,9 @@ export interface ScreenRow {
   readonly load: () => Screen | Promise<Screen>;
 }
 
+const rest = () => import("./rest.ts");
+const maps = () => import("./maps.ts");
+
 export const screens: readonly ScreenRow[] = [
   { route: "#/", title: "Today", load: () => Home },
   { route: "#/load", title: "Loading", load: () => Load },
@@ -31,28 +34,28 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/thing/:id/edit", title: "Edit", load: () => Edit },
   { route: "#/thing/:id/fill", title: "Item", load: () => FillIn },
   { route: "#/thing/:id/fill/:parts", title: "Item", load: () => FillIn },
-  { route: "#/thing/:id/settle", title: "Settle", load: () => import("../item/settle.tsx").then((m) => m.Settle) },
-  { route: "#/line", title: "Line or area", load: () => import("../line/choose.tsx").then((m) => m.ChooseLine) },
-  { route: "#/line/:kind/:shape", title: "Line or area", load: () => import("../line/linescreen.tsx").then((m) => m.LineScreen) },
-  { route: "#/shape/:id", title: "Shape", load: () => import("../line/reshapescreen.tsx").then((m) => m.ReshapeScreen) },
-  { route: "#/map", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
-  { route: "#/map/:thing", title: "Map", load: () => import("../map/mapscreen.tsx").then((m) => m.MapScreen) },
-  { route: "#/photo", title: "Photo of what?", load: () => import("../photo/choose.tsx").then((m) => m.ChooseForPhoto) },
-  { route: "#/photo/:feature", title: "Photos", load: () => import("../photo/photo.tsx").then((m) => m.Photo) },
-  { route: "#/photo/:feature/again", title: "Camera", load: () => import("../photo/camera.tsx").then((m) => m.Camera) },
-  { route: "#/photo/:feature/:sha", title: "Photo", load: () => import("../photo/view.tsx").then((m) => m.View) },
-  { route: "#/visit", title: "Visit", load: () => import("../visit/duelist.tsx").then((m) => m.Visits) },
-  { route: "#/visit/:of", title: "Visit", load: () => import("../visit/visit.tsx").then((m) => m.Visit) },
-  { route: "#/level", title: "Level", load: () => import("../levelbook/books.tsx").then((m) => m.Books) },
-  { route: "#/level/:book", title: "Level book", load: () => import("../levelbook/level.tsx").then((m) => m.Level) },
-  { route: "#/peg", title: "Peg out", load: () => import("../levelbook/books.tsx").then((m) => m.PegBooks) },
-  { route: "#/peg/with/:book", title: "Peg out", load: () => import("../setout/tasks.tsx").then((m) => m.PegTasks) },
-  { route: "#/peg/dams/:book", title: "Next dam toe", load: () => import("../setout/damscreen.tsx").then((m) => m.DamScreen) },
-  { route: "#/peg/contour/:book", title: "Contour pegs", load: () => import("../setout/contourscreen.tsx").then((m) => m.ContourScreen) },
-  { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => import("../setout/whoaboyscreen.tsx").then((m) => m.WhoaBoyScreen) },
-  { route: "#/peg/spacing", title: "Spacing table", load: () => import("../setout/spacingscreen.tsx").then((m) => m.SpacingScreen) },
-  { route: "#/peg/local-table", title: "Local table", load: () => import("../setout/localtablescreen.tsx").then((m) => m.LocalTableScreen) },
-  { route: "#/handover", title: "Save to a file", load: () => import("../handover/handover.tsx").then((m) => m.Handover) },
+  { route: "#/thing/:id/settle", title: "Settle", load: () => rest().then((m) => m.Settle) },
+  { route: "#/line", title: "Line or area", load: () => rest().then((m) => m.ChooseLine) },
+  { route: "#/line/:kind/:shape", title: "Line or area", load: () => maps().then((m) => m.LineScreen) },
+  { route: "#/shape/:id", title: "Shape", load: () => maps().then((m) => m.ReshapeScreen) },
+  { route: "#/map", title: "Map", load: () => maps().then((m) => m.MapScreen) },
+  { route: "#/map/:thing", title: "Map", load: () => maps().then((m) => m.MapScreen) },
+  { route: "#/photo", title: "Photo of what?", load: () => rest().then((m) => m.ChooseForPhoto) },
+  { route: "#/photo/:feature", title: "Photos", load: () => rest().then((m) => m.Photo) },
+  { route: "#/photo/:feature/again", title: "Camera", load: () => rest().then((m) => m.Camera) },
+  { route: "#/photo/:feature/:sha", title: "Photo", load: () => rest().then((m) => m.View) },
+  { route: "#/visit", title: "Visit", load: () => rest().then((m) => m.Visits) },
+  { route: "#/visit/:of", title: "Visit", load: () => rest().then((m) => m.Visit) },
+  { route: "#/level", title: "Level", load: () => rest().then((m) => m.Books) },
+  { route: "#/level/:book", title: "Level book", load: () => rest().then((m) => m.Level) },
+  { route: "#/peg", title: "Peg out", load: () => rest().then((m) => m.PegBooks) },
+  { route: "#/peg/with/:book", title: "Peg out", load: () => rest().then((m) => m.PegTasks) },
+  { route: "#/peg/dams/:book", title: "Next dam toe", load: () => rest().then((m) => m.DamScreen) },
+  { route: "#/peg/contour/:book", title: "Contour pegs", load: () => rest().then((m) => m.ContourScreen) },
+  { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => rest().then((m) => m.WhoaBoyScreen) },
+  { route: "#/peg/spacing", title: "Spacing table", load: () => rest().then((m) => m.SpacingScreen) },
+  { route: "#/peg/local-table", title: "Local table", load: () => rest().then((m) => m.LocalTableScreen) },
+  { route: "#/handover", title: "Save to a file", load: () => rest().then((m) => m.Handover) },
   { route: "#/status", title: "Sync status", load: () => Status },
 ];
 
