@@ -141,7 +141,7 @@ export function lookFor(feature: string, name: string): boolean {
 export const found = () => looking;
 
 /** The phone's id on the server. */
-export const device = (): string => shelf.self()!.device;
+export const device = (): string => store.self()!.device;
 
 /** Records a photo of a new point. */
 export async function photograph(base64: string): Promise<string> {

@@ -80,7 +80,7 @@ export class Connection {
     this.#ticking = setInterval(() => this.#tick(), tickMS);
   }
 
-  /** Connects and is welcomed, or throws LinkLost or Refusal. */
+  /** Connects and is welcomed, or throws ConnectionLost or Refusal. */
   static open(to: Dialling): Promise<Connection> {
     const socket = to.socket?.(to.address) ?? new WebSocket(to.address);
     const talk = new Connection(socket, to.busy ?? (() => false));

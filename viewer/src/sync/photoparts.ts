@@ -48,7 +48,7 @@ export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer
   const asked = await ask(door, "HEAD", sha);
   if (asked.status === noRoom) { // the words come with the answer to an empty part
     await ask(door, "PATCH", sha, new ArrayBuffer(0), partHeaders(0, bytes.byteLength));
-    throw new LinkLost("the server has room again", false);
+    throw new ConnectionLost("the server has room again", false);
   }
   let have = progressOf(asked);
   for (let damaged = false; !have.complete;) {
@@ -94,7 +94,7 @@ function progressOf(answer: Response): Progress {
   return { offset: Number(offset), complete: answer.headers.get("Upload-Complete") === "?1" };
 }
 
-/** Asks, and throws what is not an answer about the photo: LinkLost, or the server's Refusal. */
+/** Asks, and throws what is not an answer about the photo: ConnectionLost, or the server's Refusal. */
 async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuffer, headers?: Record<string, string>): Promise<Response> {
   const late = new AbortController();
   const stop = () => late.abort();
