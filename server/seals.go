@@ -28,7 +28,7 @@ const (
 func (d doubt) words() (reason, fix string) {
 	switch d {
 	case unsealed:
-		return "without a seal, as files of older versions of the field page are", "nothing, if the file came straight from the phone"
+		return "without a seal, as files of older versions of the field page are", "that is as it should be when the file came straight from an older page"
 	case unknown:
 		return "of a phone that is not enrolled here", "make sure that the file came from one of your phones"
 	case broken:

@@ -195,7 +195,11 @@ func printTaken(c *call, data, path string, taken server.Taken) {
 		fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
 		if taken.HandedIn > 0 {
-			fmt.Fprintf(c.stdout, "  %d of the new entries were not sealed by the phone that they name: their author is \"..., handed in by %s\"\n", taken.HandedIn, taken.By)
+			not := "1 of the new entries was not sealed by the phone that it names: its"
+			if taken.HandedIn > 1 {
+				not = fmt.Sprintf("%d of the new entries were not sealed by the phone that they name: their", taken.HandedIn)
+			}
+			fmt.Fprintf(c.stdout, "  %s author is \"..., handed in by %s\"\n", not, taken.By)
 		}
 	} else {
 		fmt.Fprintf(c.stdout, "%s: %d new, %d known already, %d edited, of %s (%s)%s\n", path, taken.NewFeatures, taken.KnownFeatures, taken.Edited, many(taken.Features, "feature", "features"), taken.Format, would)
