@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -284,17 +285,21 @@ func TestRenewalDoesNotGrowWithTheProperty(t *testing.T) {
 	}
 }
 
-// BenchmarkEntryOnALink is one entry and the page's index after it.
+// BenchmarkEntryOnALink is one entry and the page's index after it, and what the book and the
+// blocks of the property take in memory.
 func BenchmarkEntryOnALink(b *testing.B) {
 	for _, features := range []int{1000, 100_000} {
 		b.Run(fmt.Sprint(features, "-features"), func(b *testing.B) {
 			s, p, secret, maker := large(b, features)
+			before := heapMB()
 			renewed(b, s, p, secret, maker.Entry("f-41", nil, "notes", `"first"`))
+			kept := heapMB() - before
 			n := 0
 			for b.Loop() {
 				n++
 				renewed(b, s, p, secret, maker.Entry(fmt.Sprint("f-", 5+50*(n%20)), nil, "name", fmt.Sprintf(`"Dam %d"`, n)))
 			}
+			b.ReportMetric(kept, "MB-kept")
 		})
 	}
 }
@@ -340,4 +345,11 @@ func TestKeptPropertiesAreBoundedByTheirFeatures(t *testing.T) {
 	if k.bound(); len(k.last) != 1 || k.last[0].id != "huge" {
 		t.Errorf("beside one larger than all room %d others are kept", len(k.last)-1)
 	}
+}
+
+func heapMB() float64 {
+	var m runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&m)
+	return float64(m.HeapAlloc) / 1e6
 }
