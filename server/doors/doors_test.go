@@ -118,6 +118,31 @@ func TestWorkerAnswersLikeThePage(t *testing.T) {
 	}
 }
 
+// TestWorkerAnswersEarlierPages: a page that was open before a newer version was taken starts
+// the newer worker when its own has ended, and speaks to it as it was written to. The
+// questions and the shapes of the answers are those of the pages until November 2026; they
+// are not to be changed with the worker.
+func TestWorkerAnswersEarlierPages(t *testing.T) {
+	p := browser(t, viewer.ComputingPolicy)
+	got := eval[string](p, `fetch("/assets/compute.json").then(r => r.json()).then(async built => {
+		const worker = new Worker("/assets/" + built.worker, {type: "module"}), told = [];
+		const next = () => new Promise(r => { worker.onmessage = e => { told.push(e.data); r(); }; });
+		await next();
+		for (const question of [{name: "staff-reading", input: {instrumentLevelM: 101.842, targetLevelM: 100.187}}, {gather: {features: []}}, {sheets: {property: "p"}}, {list: true}]) {
+			worker.postMessage({id: told.length, ...question});
+			await next();
+		}
+		worker.terminate();
+		told[4].list = told[4].list.length;
+		return JSON.stringify(told);
+	})`)
+	want := fmt.Sprintf(`[{"ready":true},{"id":1,"answer":{"ok":true,"output":{"readingM":1.655}}},{"id":2,"answer":{"ok":true,"output":{"features":[]}}},`+
+		`{"id":3,"answer":{"ok":true,"output":{"sheets":{}}}},{"id":4,"list":%d}]`, len(compute.All()))
+	if got != want {
+		t.Errorf("the worker told %s, want %s", got, want)
+	}
+}
+
 // halfAnEntry is how this process refuses to fold one.
 func halfAnEntry(t *testing.T) []byte {
 	t.Helper()
