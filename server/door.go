@@ -25,7 +25,6 @@ func (s *Server) Door() http.Handler {
 	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
 	mux.HandleFunc("POST /office/widen", s.doorWiden)
 	mux.HandleFunc("POST /office/label", s.doorLabel)
-	mux.HandleFunc("POST /office/shut", s.doorKeepShut)
 	mux.HandleFunc("POST /office/confirm", s.doorConfirm)
 	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
 	mux.HandleFunc("POST /office/invite", s.doorInvite)

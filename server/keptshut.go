@@ -11,9 +11,10 @@ import (
 	"headcut/sync/exchange"
 )
 
-// After a restore nobody knows which rights were taken away since the backup. So every device and
-// link that the backup would let in is kept shut until the office confirms it, and codes
-// that were not used yet are over. A phone is asked to come back later and keeps what it has.
+// After a restore nobody knows which rights were taken away since the backup, and after a salvage
+// not which revocations were lost. So every device and link that the register would let in is kept
+// shut until the office confirms it, and codes that were not used yet are over. A phone is
+// asked to come back later and keeps what it has.
 
 // KeptShut is how many devices and links wait for the office to confirm them.
 type KeptShut struct {
@@ -129,17 +130,8 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 
 // shutProblem tells a device that it is to come back when the office has confirmed it.
 func shutProblem(since time.Time) error {
-	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored from a backup on %s, and the office has not confirmed this phone yet", since.Format("2 January 2006")),
+	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored on %s, and the office has not confirmed this phone yet", since.Format("2 January 2006")),
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}
-}
-
-func (s *Server) doorKeepShut(w http.ResponseWriter, r *http.Request) {
-	shut, err := s.KeepShut(r.Context())
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, shut)
 }
 
 func (s *Server) doorConfirm(w http.ResponseWriter, r *http.Request) {

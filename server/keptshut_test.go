@@ -34,7 +34,7 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 			t.Fatalf("a phone after a restore hears %+v, want to come back later", first)
 		}
 		// A problem at token or device would have the phone give up until it is enrolled again.
-		if p, ok := heardFrom(t, conn).(*wire.Problem); !ok || p.Problem.Path != "" || !strings.Contains(p.Problem.Reason, "restored from a backup on 1 March 2026") {
+		if p, ok := heardFrom(t, conn).(*wire.Problem); !ok || p.Problem.Path != "" || !strings.Contains(p.Problem.Reason, "restored on 1 March 2026") {
 			t.Errorf("and is told %+v, want why it waits", p)
 		}
 	}
@@ -44,11 +44,11 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 	if res, body := get(t, s.web.URL+"/photos/"+sha, kept.Token); res.StatusCode != http.StatusServiceUnavailable || res.Header.Get("Retry-After") == "" {
 		t.Errorf("a photo meanwhile: %s %s, want to come back later", res.Status, body)
 	}
-	if status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", ""); status != http.StatusServiceUnavailable ||
+	if status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", ""); status != http.StatusLocked ||
 		!strings.Contains(body, "the office has to confirm this link first") || strings.Contains(body, "withdrawn") {
 		t.Errorf("the link is answered with %d %s, want that the office has to confirm it", status, body)
 	}
-	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret, ""); status != http.StatusServiceUnavailable {
+	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret, ""); status != http.StatusLocked {
 		t.Errorf("its page is answered with %d", status)
 	}
 	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+unused+`","device":"d3"}`); status != http.StatusForbidden || !strings.Contains(body, "expired") {

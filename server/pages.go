@@ -76,7 +76,7 @@ func linkStatus(state linkState) int {
 	case linkEnded:
 		return http.StatusGone
 	case linkShut:
-		return http.StatusServiceUnavailable // nothing is wrong with it, as far as anybody knows
+		return http.StatusLocked // RFC 4918, section 11.3: no proxy in between says that
 	}
 	return http.StatusNotFound
 }
@@ -87,7 +87,7 @@ func linkProblem(state linkState) *model.Problem {
 	case linkEnded:
 		return &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"}
 	case linkShut:
-		return &model.Problem{Path: "link", Reason: "the register was restored from a backup, and the office has to confirm this link first", Fix: "ask the officer; the same link opens again once that is done"}
+		return &model.Problem{Path: "link", Reason: "the register was restored, and the office has to confirm this link first", Fix: "ask the officer; the same link opens again once that is done"}
 	}
 	return &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"}
 }

@@ -9,24 +9,24 @@ import (
 	"path/filepath"
 
 	"headcut/model"
-	"headcut/server"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
 
 var restoreCommand = command{
-	name: "restore", args: "--from FOLDER --data DIR [--photos | --salvage]", summary: "make a data folder from a backup or a damaged register, or restore photos",
+	name: "restore", args: "--from FOLDER --data DIR [--salvage] [--replaces OLD]\n--from FOLDER --data DIR --photos", summary: "make a data folder from a backup or a damaged register, or restore photos",
 	help: `
 Makes a new data folder DIR from a backup. Devices that synced after the backup was taken
 notice it and send again what the backup lacks, as long as they have it. Rights may have been
 taken away since the backup: phones and links are kept shut until the office has confirmed them
 ('headcut devices --confirm NAME|ROW|all', 'headcut links --confirm ROW|all'), and codes that were
-not used are over.
+not used are over. If the data folder that is replaced is still there, give it with --replaces,
+also when it is damaged: phones revoked and links withdrawn in it stay so, and are listed.
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
 backup of it: every entry that can still be read is copied from it, and the command lists what
 was lost and ends with 1 when anything was. FOLDER is not changed. Devices send again what they
-still have.
+still have. Since a revocation may be among what was lost, phones and links are kept shut as above.
 
 With --photos, DIR is a data folder that is there already, served or not, and only photos
 that are damaged or missing in it are restored from the backup.`,
@@ -39,11 +39,12 @@ func runRestore(ctx context.Context, c *call) error {
 	data := f.String("data", "", "`DIR` data folder to make, or with --photos to mend")
 	photos := f.Bool("photos", false, "only restore photos that are damaged or missing")
 	salvage := f.Bool("salvage", false, "copy from a damaged register what can still be read")
+	replaces := f.String("replaces", "", "`OLD` data folder that is replaced: what was revoked or withdrawn in it stays so")
 	if err := c.parse(f); err != nil {
 		return err
 	}
-	if *data == "" || *from == "" || len(c.args) > 0 || *photos && *salvage {
-		return c.misused("say --from FOLDER --data DIR, and at most one of --photos and --salvage")
+	if *data == "" || *from == "" || len(c.args) > 0 || *photos && (*salvage || *replaces != "") {
+		return c.misused("say --from FOLDER --data DIR, and at most one of --photos and --salvage; --replaces goes without --photos")
 	}
 	if _, err := os.Stat(filepath.Join(*from, registerFile)); errors.Is(err, os.ErrNotExist) {
 		return &model.Problem{Path: "--from", Reason: "there is no register in " + *from, Fix: "give the folder that 'headcut backup --to' wrote"}
@@ -54,16 +55,20 @@ func runRestore(ctx context.Context, c *call) error {
 	if err := mayMake(*from, *data); err != nil {
 		return err
 	}
-	if *salvage {
-		return salvageAll(ctx, c, *from, *data)
+	rights := &restoredRights{replaces: *replaces}
+	if err := rights.check(); err != nil {
+		return err
 	}
-	return restoreAll(ctx, c, *from, *data)
+	if *salvage {
+		return salvageAll(ctx, c, *from, *data, rights)
+	}
+	return restoreAll(ctx, c, *from, *data, rights)
 }
 
 // mayMake refuses to make a data folder where there is one, or within or around a backup.
 func mayMake(from, data string) error {
 	if _, err := os.Stat(filepath.Join(data, registerFile)); err == nil {
-		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "give a new folder, and keep the old one until the restored one is proven"}
+		return &model.Problem{Path: "--data", Reason: data + " has a register already", Fix: "move it aside, give it with --replaces, so that what was revoked in it stays so, and keep it until the restored one is proven"}
 	}
 	for _, in := range []struct{ outer, inner, how string }{{from, data, "lies within the backup "}, {data, from, "contains the backup "}} {
 		if inside, err := within(in.outer, in.inner); err != nil {
@@ -75,8 +80,8 @@ func mayMake(from, data string) error {
 	return nil
 }
 
-func restoreAll(ctx context.Context, c *call, from, data string) error {
-	copied, err := makeFolder(ctx, c, from, data, boltstore.Restore)
+func restoreAll(ctx context.Context, c *call, from, data string, rights *restoredRights) error {
+	copied, err := makeFolder(ctx, c, from, data, rights.make(boltstore.Restore))
 	if errors.Is(err, store.ErrDamaged) {
 		return &model.Problem{Path: "--from", Reason: "the backup in " + from + " is damaged, and nothing was restored: " + err.Error(),
 			Fix: "restore from an earlier backup; if the data folder is still there, keep it, and back it up to a new folder. Without either, 'headcut restore --salvage' copies what can still be read"}
@@ -85,9 +90,7 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Restored to %s. Devices will send again what it lacks.\n", data)
-	if err := keepShut(ctx, c, data); err != nil {
-		return err
-	}
+	rights.tell(c, "rights may have been taken away since the backup")
 	found, err := audit(ctx, c, data)
 	if err != nil {
 		return err
@@ -96,24 +99,6 @@ func restoreAll(ctx context.Context, c *call, from, data string) error {
 		return err
 	}
 	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")
-}
-
-// keepShut leaves devices and links shut until the office has looked: the backup does not know
-// which rights were taken away since.
-func keepShut(ctx context.Context, c *call, data string) error {
-	client, done, err := office(ctx, data)
-	if err != nil {
-		return err
-	}
-	var shut server.KeptShut
-	if err := errors.Join(post(ctx, client, "/office/shut", struct{}{}, &shut), done()); err != nil {
-		return err
-	}
-	if shut.Devices+shut.Links > 0 {
-		fmt.Fprintf(c.stdout, "%s and %s are kept shut, because rights may have been taken away since the backup: look at 'headcut devices' and 'headcut links', revoke what was lost, and let the others in with --confirm NAME|ROW or --confirm all. Phones keep what they have.\n",
-			many(shut.Devices, "phone", "phones"), many(shut.Links, "link", "links"))
-	}
-	return nil
 }
 
 // makeFolder makes a data folder of another, with a register that makes one file of the other's.

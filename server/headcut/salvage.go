@@ -15,17 +15,17 @@ import (
 
 // salvageAll makes a data folder of what can still be found in a damaged one, and lists what was
 // lost.
-func salvageAll(ctx context.Context, c *call, from, data string) error {
+func salvageAll(ctx context.Context, c *call, from, data string, rights *restoredRights) error {
 	if client, err := running(from); err != nil {
 		return err
 	} else if client != nil {
 		return &model.Problem{Path: "--from", Reason: "a server runs on " + from, Fix: "stop it first"}
 	}
 	var out boltstore.Salvaged
-	copied, err := makeFolder(ctx, c, from, data, func(ctx context.Context, from, to string) (err error) {
+	copied, err := makeFolder(ctx, c, from, data, rights.make(func(ctx context.Context, from, to string) (err error) {
 		out, err = boltstore.Salvage(ctx, from, to)
 		return err
-	})
+	}))
 	if err != nil {
 		return err
 	}
@@ -41,12 +41,13 @@ func salvageAll(ctx context.Context, c *call, from, data string) error {
 		}
 		fmt.Fprintln(c.stdout)
 		if p.ID == server.OfficeRegister && len(p.Lost) > 0 {
-			fmt.Fprintln(c.stdout, "  A revocation may be among them: look at 'headcut devices' and 'headcut links' before you serve this folder.")
+			fmt.Fprintln(c.stdout, "  A phone, link or property that is not listed by 'headcut devices', 'links' and 'properties' any more has to be enrolled, shared or named again.")
 		}
 		for _, why := range p.Refused {
 			fmt.Fprintf(c.stdout, "  not taken: %s\n", why)
 		}
 	}
+	rights.tell(c, "a revocation may be among what was lost")
 	found, err := audit(ctx, c, data)
 	if err != nil {
 		return err

@@ -58,7 +58,7 @@ func TestSalvageListsWhatWasLost(t *testing.T) {
 	mustSay(t, said(t, 1, "restore", "--from", at("data"), "--data", at("new")), "is damaged, and nothing was restored", "--salvage")
 	mustSay(t, said(t, 1, "restore", "--salvage", "--from", at("data"), "--data", at("new")),
 		fmt.Sprintf("Salvaged 1 (its name was lost: rename it with 'headcut properties'): %d entries found, lost: entry 41\n", len(entries)-1),
-		"names and rights: 0 entries found, lost: entry 1\n  A revocation may be among them", "Sound: ", "1 photo", "entries were lost")
+		"names and rights: 0 entries found, lost: entry 1\n  A phone, link or property that is not listed", "Sound: ", "1 photo", "entries were lost")
 	if !bytes.Equal(read(t, at("data/"+registerFile)), file) {
 		t.Error("the damaged register was changed")
 	}

@@ -81,6 +81,7 @@ export class Asker {
       return "offline";
     }
     if (answer.status === 410) return "ended";
+    if (answer.status === 423) return "unconfirmed";
     if (answer.status === 404 || answer.status === 403) return "unknown";
     if (!answer.ok) return "broken";
     try {

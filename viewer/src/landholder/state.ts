@@ -4,7 +4,7 @@ import { isWhole, type Item, itemOf, type Land } from "./land.ts";
 import { type Status, statusOf } from "../base/item.ts";
 
 /** Why there is no map, or no newer one. */
-export type Trouble = "ended" | "unknown" | "offline" | "broken";
+export type Trouble = "ended" | "unconfirmed" | "unknown" | "offline" | "broken";
 
 export interface State {
   readonly land: Land | null;
@@ -52,7 +52,7 @@ export function reduce(state: State, action: Action): State {
       return { ...state, land: action.land, asking: false, trouble: null, selected: stays ? state.selected : null };
     }
     case "trouble": {
-      const gone = action.trouble === "ended" || action.trouble === "unknown";
+      const gone = action.trouble === "ended" || action.trouble === "unconfirmed" || action.trouble === "unknown";
       // What a link no longer shows is taken off the screen; a lost connection takes nothing.
       return { ...state, asking: false, trouble: action.trouble, ...(gone ? { land: null, selected: null } : {}) };
     }

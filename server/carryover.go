@@ -1,0 +1,86 @@
+package server
+
+import (
+	"context"
+	"maps"
+	"slices"
+
+	"headcut/sync/store"
+)
+
+// CarriedOver is what the office took away in a register that a restored one replaces, and that the
+// restored one did not know.
+type CarriedOver struct {
+	Revoked  []DeviceRow
+	Narrowed []NarrowedDevice
+	Links    []LinkRow // withdrawn
+}
+
+// NarrowedDevice is a device that lost the right to some of its properties.
+type NarrowedDevice struct {
+	DeviceRow
+	Lost []string // names of properties
+}
+
+// CarryOver takes away here what was taken away in the register that this one replaces. Nothing is
+// given back, and what only that register has is let be: it lets nobody in here.
+func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (CarriedOver, error) {
+	then, err := openOffice(ctx, replaced, s.now)
+	if err != nil {
+		return CarriedOver{}, err
+	}
+	o := s.office
+	o.writing.Lock()
+	defer o.writing.Unlock()
+	var changes []change
+	var revoked, narrowed []*deviceRecord
+	var withdrawn []*linkRecord
+	lost := map[string][]string{} // names of properties, by device
+	for _, was := range then.devices.rows {
+		d := o.devices.of(was.id)
+		if d == nil || !d.RevokedOn.IsZero() {
+			continue
+		}
+		if !was.RevokedOn.IsZero() {
+			revoked = append(revoked, d)
+			changes = append(changes, changed(d, func(d *deviceRecord) { d.RevokedOn = was.RevokedOn }))
+			continue
+		}
+		taken := maps.Clone(was.Withheld)
+		maps.DeleteFunc(taken, func(property string, _ moment) bool { _, known := d.Withheld[property]; return known })
+		if len(taken) == 0 {
+			continue
+		}
+		narrowed = append(narrowed, d)
+		for property := range taken {
+			lost[d.id] = append(lost[d.id], o.property(property).Name)
+		}
+		changes = append(changes, changed(d, func(d *deviceRecord) {
+			given := slices.Clone(d.Properties)
+			d.Properties = slices.DeleteFunc(given, func(p string) bool { _, gone := taken[p]; return gone })
+			maps.Copy(taken, d.Withheld)
+			d.Withheld = taken
+		}))
+	}
+	for _, was := range then.links.rows {
+		if l := o.links.of(was.id); l != nil && l.RevokedOn.IsZero() && !was.RevokedOn.IsZero() {
+			withdrawn = append(withdrawn, l)
+			changes = append(changes, changed(l, func(l *linkRecord) { l.RevokedOn = was.RevokedOn }))
+		}
+	}
+	if err := o.write(ctx, officeAuthor, changes...); err != nil {
+		return CarriedOver{}, err
+	}
+	var over CarriedOver
+	for _, d := range revoked {
+		over.Revoked = append(over.Revoked, o.deviceRow(d))
+	}
+	for _, d := range narrowed {
+		slices.Sort(lost[d.id])
+		over.Narrowed = append(over.Narrowed, NarrowedDevice{o.deviceRow(d), slices.Compact(lost[d.id])})
+	}
+	for _, l := range withdrawn {
+		over.Links = append(over.Links, o.linkRow(l))
+	}
+	return over, nil
+}
