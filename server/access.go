@@ -25,6 +25,9 @@ type DeviceRow struct {
 	Shut       time.Time `json:"shut,omitzero"`   // since a restore, until the office confirms it
 	Cloned     time.Time `json:"cloned,omitzero"` // since when it cannot send, because other entries have its numbers
 	Room       *RoomUsed `json:"room,omitempty"`  // of what it sent; none while no server has counted
+	// PhotosNotHere is how many photos that features name and that are not here it may have; 0
+	// where nobody looked.
+	PhotosNotHere int `json:"photosNotHere,omitempty"`
 }
 
 // Devices lists every device that was ever enrolled.

@@ -21,7 +21,7 @@ func (s *Server) Door() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /office/properties", s.doorProperties)
 	mux.HandleFunc("POST /office/property", s.doorProperty)
-	mux.HandleFunc("GET /office/devices", func(w http.ResponseWriter, r *http.Request) { answerJSON(w, s.withRoom(r.Context(), s.Devices())) })
+	mux.HandleFunc("GET /office/devices", s.doorDevices)
 	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
 	mux.HandleFunc("POST /office/widen", s.doorWiden)
 	mux.HandleFunc("POST /office/label", s.doorLabel)

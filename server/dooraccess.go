@@ -174,8 +174,20 @@ func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
+func (s *Server) doorDevices(w http.ResponseWriter, r *http.Request) {
+	rows, err := s.DevicesAndPhotos(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, s.withRoom(r.Context(), rows))
+}
+
 func (s *Server) doorProperties(w http.ResponseWriter, r *http.Request) {
 	rows, err := s.PropertyRows(r.Context())
+	if err == nil {
+		err = s.notePhotosNotHere(r.Context(), rows)
+	}
 	if err != nil {
 		s.fail(w, r, err)
 		return

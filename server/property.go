@@ -232,6 +232,10 @@ type PropertyRow struct {
 	Devices []string  `json:"devices,omitempty"` // who may read and write it
 	SameAs  int       `json:"sameAs,omitempty"`  // row of an accepted property of the same name
 	Room    *RoomUsed `json:"room,omitempty"`    // of its entries and photos; none while no server has counted
+	// PhotosNotHere is how many photos its features name that are not here, and PhotosWith who may
+	// have them on the phone.
+	PhotosNotHere int      `json:"photosNotHere,omitempty"`
+	PhotosWith    []string `json:"photosWith,omitempty"`
 }
 
 // PropertyRows lists every property, also those that were merged into another.

@@ -53,10 +53,11 @@ type Server struct {
 	unknownProxy                sync.Once
 	pace                        pace.Rule
 	computing                   allowances
-	turns                       *turns     // to compute
-	kept                        keptBooks  // of the properties that landholders look at
-	views                       *keptViews // what links show
-	photoNames                  photoNames // that entries name, and by whom
+	turns                       *turns       // to compute
+	kept                        keptBooks    // of the properties that landholders look at
+	views                       *keptViews   // what links show
+	photoNames                  photoNames   // that entries name, and by whom
+	absent                      absentPhotos // of them
 	small                       *smallPhotos
 	room                        rooms // what devices and properties use of the disk
 }
@@ -85,7 +86,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Room: s.entryRoom, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Wanted: s.wantedPhotos, Room: s.entryRoom, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	return s, nil
 }
 

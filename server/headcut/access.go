@@ -22,6 +22,9 @@ and by the office alone, until the office accepts it:
   --rename NAME|ROW --name NEW       give any property another name
   --merge NAME|ROW --into NAME|ROW   show its features as those of another property
 
+Where photos that the register names are not here, it says who may have them on the phone:
+phones send them again by themselves when they connect.
+
 Merging moves nothing: entries stay as they were written, those that phones still send follow,
 and --accept takes the property out of the other again. Phones follow at their next
 connection. Each of these may be repeated and changes nothing then.`,
@@ -93,9 +96,25 @@ func runProperties(ctx context.Context, c *call) error {
 		if row.Parts > 0 {
 			entries += fmt.Sprintf(" and %d of its parts", row.Parts)
 		}
+		if row.PhotosNotHere > 0 {
+			states := []string{photosNotHere(row)}
+			if state != "" {
+				states = append(states, state)
+			}
+			state = strings.Join(states, "; ")
+		}
 		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), roomWords(row.Room), state)
 	}
 	return table.Flush()
+}
+
+// photosNotHere says how many photos of a property are not here, and who may have them.
+func photosNotHere(row server.PropertyRow) string {
+	said := many(row.PhotosNotHere, "photo is", "photos are") + " not here"
+	if len(row.PhotosWith) > 0 {
+		said += ", maybe on the phone of " + orNobody(row.PhotosWith)
+	}
+	return said
 }
 
 var devicesCommand = command{
@@ -110,8 +129,12 @@ a phone never changes. NAME is who carries the phone, its label, or its id.
   --label TEXT --device NAME|ROW         name a phone, to tell apart two of one person
   --confirm NAME|ROW|all                 let phones in again that a restore left shut
 
-Rights end at once, also for a phone that is connected; what it sent stays. To give a phone more
-properties, or one back, see 'headcut help enrol'.`,
+Rights end at once, also for a phone that is connected; what it sent stays. What a lost phone had
+not sent is lost with it. One that is found again, or was revoked by mistake, needs a new code and
+loses nothing. To give a phone more properties, or one back, see 'headcut help enrol'.
+
+Where photos that the register names are not here, not sent yet or lost since, it says which
+phones may have them: each sends them again by itself when it connects.`,
 	run: runDevices,
 }
 
@@ -166,6 +189,13 @@ func runDevices(ctx context.Context, c *call) error {
 			state = "kept shut since the restore of " + dayOf(row.Shut)
 		} else if !row.Cloned.IsZero() {
 			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", dayOf(row.Cloned), row.Row)
+		}
+		if row.PhotosNotHere > 0 {
+			photos := "may have " + many(row.PhotosNotHere, "photo that is", "photos that are") + " not here"
+			if state != "" {
+				photos = state + "; " + photos
+			}
+			state = photos
 		}
 		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), roomWords(row.Room), state, row.Device)
 	}

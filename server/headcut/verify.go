@@ -24,7 +24,7 @@ Recomputes every hash, number and folded feature of a data folder, reads every p
 compares them with what is stored and with the list of the photos that came. DIR may be
 served meanwhile, or be a backup, also on a medium that cannot be written. It changes nothing.
 Of photos that the register names and that are not here it says which device may have them: open
-Headcut on that phone where there is signal, and it sends again what a restored server lacks.`,
+Headcut on that phone where there is signal, and it sends them again.`,
 	run: runVerify,
 }
 

@@ -96,10 +96,28 @@ func (d *Device) photoFile(sha register.Hash) string {
 // photosAgain makes the photos that the server had wait again: it may have lost them. Those that
 // it still has cost a question each.
 func photosAgain(tx *bbolt.Tx) error {
+	return photosWait(tx, func(register.Hash) bool { return true })
+}
+
+// photosWanted makes those photos wait again that the server asked for.
+func (d *Device) photosWanted(t *talk) error {
+	wanted := map[register.Hash]bool{}
+	for _, sha := range t.wanted {
+		wanted[sha] = true
+	}
+	if t.wanted = nil; len(wanted) == 0 {
+		return nil
+	}
+	return d.db.Update(func(tx *bbolt.Tx) error {
+		return photosWait(tx, func(sha register.Hash) bool { return wanted[sha] })
+	})
+}
+
+func photosWait(tx *bbolt.Tx, which func(register.Hash) bool) error {
 	photos := tx.Bucket(photosBucket)
 	again := map[register.Hash][]byte{}
 	if err := photos.ForEach(func(k, v []byte) error {
-		if len(v) == 9 && v[8] == 's' {
+		if len(v) == 9 && v[8] == 's' && which(register.Hash(k)) {
 			again[register.Hash(k)] = append(bytes.Clone(v[:8]), 'w')
 		}
 		return nil

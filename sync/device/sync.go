@@ -22,6 +22,9 @@ func (d *Device) Sync(ctx context.Context) error {
 	if err := d.converge(t); err != nil {
 		return errors.Join(ctx.Err(), err)
 	}
+	if err := d.photosWanted(t); err != nil {
+		return err
+	}
 	return d.sendPhotos(ctx)
 }
 
@@ -88,10 +91,13 @@ func (d *Device) liveOnce(ctx context.Context) (*wire.Later, error) {
 		if err := d.converge(t); err != nil {
 			return t.later, err
 		}
+		if err := d.photosWanted(t); err != nil {
+			return t.later, err
+		}
 		if err := d.sendPhotos(ctx); err != nil {
 			d.o.Logger.Warn("photos wait", "because", err)
 		}
-		for len(t.hinted) == 0 {
+		for len(t.hinted)+len(t.wanted) == 0 {
 			select {
 			case frame, ok := <-t.frames:
 				if !ok {

@@ -11,6 +11,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/model"
+	"headcut/sync/register"
 	"headcut/sync/wire"
 )
 
@@ -27,6 +28,7 @@ type talk struct {
 	welcome *wire.Welcome
 	pushes  uint64
 	hinted  map[string]uint64
+	wanted  []register.Hash // photos that the server does not have
 	later   *wire.Later
 	checked map[string]bool // properties whose own entries were compared with the register's
 }
@@ -161,7 +163,7 @@ func (t *talk) send(f wire.Frame) error {
 func (t *talk) receive() (wire.Frame, error) {
 	for frame := range t.frames {
 		switch frame.(type) {
-		case *wire.Hint, *wire.Later, *wire.Unknown, *wire.Welcome:
+		case *wire.Hint, *wire.Wanted, *wire.Later, *wire.Unknown, *wire.Welcome:
 			if err := t.note(frame); err != nil {
 				return nil, err
 			}
@@ -177,6 +179,8 @@ func (t *talk) note(frame wire.Frame) error {
 	switch f := frame.(type) {
 	case *wire.Hint:
 		t.hinted[f.Property] = max(t.hinted[f.Property], f.N)
+	case *wire.Wanted:
+		t.wanted = append(t.wanted, f.Photos...)
 	case *wire.Later:
 		t.later = f
 	case *wire.Problem:

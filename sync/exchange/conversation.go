@@ -41,6 +41,8 @@ type conversation struct {
 	device  string      // as its hello says; kept by the exchange's lock
 	doubted atomic.Bool // its rights are to be asked for again now
 
+	asking sync.WaitGroup // for photos
+
 	hints hints // shared with rooms and the writer
 }
 
@@ -97,6 +99,7 @@ func (c *conversation) run() {
 	}
 	c.x.rooms.leave(c, c.grant.Properties)
 	c.cancel()
+	c.asking.Wait()
 	close(c.out)
 	writing.Wait()
 	c.conn.Close()

@@ -12,6 +12,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/model"
+	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/wire"
 )
@@ -27,6 +28,10 @@ type Grant struct {
 // Begin makes a property that a device began with no signal. Asked again it changes
 // nothing. A *model.Problem is shown to the device.
 type Begin func(ctx context.Context, device, property, name string) error
+
+// Wanted gives the photos that a device is to be asked for when it has been welcomed, at most
+// wire.MaxPhotos.
+type Wanted func(ctx context.Context, grant Grant) ([]register.Hash, error)
 
 // NotYet answers a token that will allow something later: the device is asked to come back.
 type NotYet struct{ *model.Problem }
@@ -45,6 +50,7 @@ type Options struct {
 	Begin Begin // nil: no property can be begun
 	// Cloned hears of a device whose numbers others' entries have; nil: nobody does.
 	Cloned func(ctx context.Context, device string)
+	Wanted Wanted           // nil: no photo is asked for
 	Logger *slog.Logger     // nil: slog.Default
 	Now    func() time.Time // nil: time.Now; told to devices, never used for deadlines
 	Timing Timing           // zero: DefaultTiming

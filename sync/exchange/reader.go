@@ -112,6 +112,10 @@ func (c *conversation) hello() error {
 		return err
 	}
 	c.log.Info("device connected", "properties", len(c.grant.Properties))
+	if c.x.Wanted != nil {
+		grant := c.grant
+		c.asking.Go(func() { c.askForPhotos(grant) })
+	}
 	return nil
 }
 

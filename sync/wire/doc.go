@@ -70,6 +70,9 @@
 //	         ids        those of a missing that the register does not have
 //	hint     property   has grown; sent once until the device pulls
 //	         n          to at least this number
+//	wanted   photos     SHA-256 in hex of photos that this device's entries name and the server does
+//	                    not have, at most MaxPhotos: the device sends again those that it has.
+//	                    Soon after a welcome, seldom; older readers pass it over
 //	later    afterMS    come back at a random moment from afterMS to afterMS + withinMS from
 //	         withinMS   now; until then nothing will be taken
 //	problem  problem    path, reason, fix

@@ -17,6 +17,7 @@ const (
 	FrameEntries = 100                // entries a frame is best filled with
 	FrameBytes   = MaxBytes + 128<<10 // the longest frame, decompressed
 	MaxIDs       = 1000               // ids in one missing
+	MaxPhotos    = 500                // photos in one wanted
 	PageEntries  = 1000               // entries read from a store at a time
 	CompressOver = 1 << 10            // bytes of a frame above which compression pays
 )
@@ -156,6 +157,11 @@ type Hint struct {
 	N        uint64 `json:"n"`
 }
 
+// Wanted asks for photos that the server does not have. A device that has them sends them again.
+type Wanted struct {
+	Photos []register.Hash `json:"photos"`
+}
+
 // Later asks the device to go and come back.
 type Later struct {
 	AfterMS  int64 `json:"afterMS"`
@@ -187,6 +193,7 @@ func (*Page) frame() string      { return "page" }
 func (*Forked) frame() string    { return "forked" }
 func (*Lacks) frame() string     { return "lacks" }
 func (*Hint) frame() string      { return "hint" }
+func (*Wanted) frame() string    { return "wanted" }
 func (*Later) frame() string     { return "later" }
 func (*Problem) frame() string   { return "problem" }
 func (u *Unknown) frame() string { return u.Type }
@@ -218,6 +225,8 @@ func blank(kind string) Frame {
 		return new(Lacks)
 	case "hint":
 		return new(Hint)
+	case "wanted":
+		return new(Wanted)
 	case "later":
 		return new(Later)
 	case "problem":

@@ -56,11 +56,12 @@ var samples = map[string]wire.Frame{
 		Marks: []wire.Position{at, {Epoch: at.Epoch}}},
 	"lacks":   &wire.Lacks{Property: "creek", IDs: []register.ID{"019a0000-0000-7000-8000-000000000002"}},
 	"hint":    &wire.Hint{Property: "creek", N: 9},
+	"wanted":  &wire.Wanted{Photos: []register.Hash{register.HashOf([]byte("one")), register.HashOf([]byte("two"))}},
 	"later":   &wire.Later{AfterMS: 1000, WithinMS: 30000},
 	"problem": &wire.Problem{Push: 3, Property: "ridge", Closing: true, Problem: model.Problem{Path: "property", Reason: "this device has no right to it", Fix: "ask the office"}},
 }
 
-var sinceVersion2 = []string{"begin", "begun", "welcome-about"}
+var sinceVersion2 = []string{"begin", "wanted", "begun", "welcome-about"}
 
 // TestSamplesOfEveryVersion reads what was ever shipped. Samples of the present version
 // must also be what is written today, byte for byte.

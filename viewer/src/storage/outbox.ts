@@ -6,7 +6,7 @@ import { certain, fork, inDoubt, offerAgain } from "./fork.ts";
 import { apply, position } from "./apply.ts";
 import type { Connection } from "./connection.ts";
 import type { Gather } from "../compute/fold.ts";
-import { photoSent, photosWaiting } from "./photos.ts";
+import { photoSent, photosWaiting, photosWanted } from "./photos.ts";
 import { own, settle, waiting } from "./sent.ts";
 
 /** What the outbox needs of its store. */
@@ -55,6 +55,11 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
       await room().catch(() => undefined); // tried again with the next photo
       changed([]);
     }),
+    photosWanted: async (shas) => {
+      await writing(() => photosWanted(db, shas));
+      changed([]);
+      again();
+    },
     all: () => reading(async () => ({ entries: await unsent(db), photos: await photosWaiting(db) })),
   };
 }

@@ -40,6 +40,18 @@ export async function photosAgain(counted: Counted, features: ReadonlySet<string
   }
 }
 
+/** Has these photos wait again, as far as they are on the phone and do not wait already. */
+export function photosWanted(db: Connection, shas: readonly string[]): Promise<void> {
+  return db.write(["photos", "ledger"], async (tx) => {
+    const counted = await Counted.in(tx), photos = tx.objectStore("photos");
+    for (const sha of shas) {
+      const held = await photos.get(sha);
+      if (held && held.waiting === undefined) counted.photo(held, { ...held, waiting: counted.nextPlace() });
+    }
+    counted.close();
+  });
+}
+
 function stored(db: Connection, held: HeldPhoto, feature: string): StoredPhoto {
   return {
     sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,

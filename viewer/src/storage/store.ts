@@ -249,6 +249,8 @@ export interface Outbox {
   offerAgain(property: string, lacking: readonly string[], asked?: readonly string[]): Promise<void>;
   photosWaiting(): Promise<readonly StoredPhoto[]>;
   photoSent(sha: string): Promise<void>;
+  /** Has those of these photos wait again that are on this phone: the server does not have them any more. */
+  photosWanted(shas: readonly string[]): Promise<void>;
   /** Every entry and photo not acknowledged, refused entries too, for a file carried by hand. */
   all(): Promise<{ entries: readonly { property: string; text: string }[]; photos: readonly StoredPhoto[] }>;
 }

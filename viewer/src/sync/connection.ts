@@ -55,6 +55,8 @@ export class Answer {
 export class Connection {
   /** By property, up to where the server says it has grown, until somebody pulls it. */
   readonly hinted = new Map<string, number>();
+  /** Photos that the server does not have, until somebody takes note. */
+  wanted: readonly string[] = [];
   later: Later | null = null;
   welcome!: Welcome;
   /** This phone's clock less the server's when they greeted. */
@@ -174,6 +176,9 @@ export class Connection {
         return;
       case "hint":
         this.hinted.set(frame.property, Math.max(frame.n, this.hinted.get(frame.property) ?? 0));
+        return this.onnews();
+      case "wanted":
+        this.wanted = [...this.wanted, ...frame.photos];
         return this.onnews();
       case "later":
         this.later = frame;

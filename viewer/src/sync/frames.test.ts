@@ -34,6 +34,8 @@ const came: { [name: string]: object } = {
     marks: [{ epoch, n: 7, hash }, { epoch, n: 0, hash: "0".repeat(64) }] },
   lacks: { type: "lacks", property: "creek", ids: [id2] },
   hint: { type: "hint", property: "creek", n: 9 },
+  wanted: { type: "wanted", photos: ["7692c3ad3540bb803c020b3aee66cd8887123234ea0c6e7143c0add73ff431ed",
+    "3fc4ccfe745870e2c0d99f71f30ff0656c8dedd41cc1d7d3d376b0dbe685e2f3"] },
   later: { type: "later", afterMS: 1000, withinMS: 30000 },
   problem: { type: "problem", push: 3, property: "ridge", closing: true, problem: { path: "property", reason: "this device has no right to it", fix: "ask the office" } },
 };

@@ -69,6 +69,12 @@ export interface Hint {
   readonly n: number;
 }
 
+/** Photos that the server does not have. */
+export interface Wanted {
+  readonly type: "wanted";
+  readonly photos: readonly string[];
+}
+
 export interface Later {
   readonly type: "later";
   readonly afterMS: number;
@@ -87,7 +93,7 @@ export interface Told {
 export type Answering = Begun | Receipts | Page | Forked | Lacks | Told;
 
 /** Any frame from the server; null stands for one of a type that this page does not know. */
-export type Frame = Answering | Welcome | Hint | Later | null;
+export type Frame = Answering | Welcome | Hint | Wanted | Later | null;
 
 export function encode(frame: Sent): string {
   if (frame.type !== "push") return JSON.stringify(frame);
@@ -124,6 +130,7 @@ const zeros: { readonly [type: string]: { readonly [member: string]: unknown } |
   forked: { property: "", marks: [] },
   lacks: { property: "", ids: [] },
   hint: { property: "", n: 0 },
+  wanted: { photos: [] },
   later: { afterMS: 0, withinMS: 0 },
   problem: { push: 0, property: "", closing: false, problem: {} },
 };

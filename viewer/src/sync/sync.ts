@@ -132,6 +132,7 @@ export class PhoneSync implements Sync {
     talk.onnews = () => this.#bell.ring();
     for (;;) {
       await conversation.goOn();
+      await this.#wanted(talk);
       await this.#counting.count();
       photos.goOn();
       const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint), unkept = problemOf(anyOf(conversation.unkept));
@@ -150,6 +151,14 @@ export class PhoneSync implements Sync {
       }
       if (this.#closed || this.#isOther(self)) return;
     }
+  }
+
+  /** Has photos sent again that the server does not have any more. */
+  async #wanted(talk: Connection): Promise<void> {
+    const photos = talk.wanted;
+    if (photos.length === 0) return;
+    talk.wanted = [];
+    await this.store.outbox.photosWanted(photos).catch(() => undefined); // the server asks again another time
   }
 
   /** Whether the phone was enrolled again. */

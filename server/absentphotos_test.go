@@ -1,0 +1,138 @@
+package server
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"log/slog"
+	"net/http"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"headcut/sync/device"
+	"headcut/sync/photo"
+	"headcut/sync/register"
+	"headcut/sync/wire"
+)
+
+// TestLostPhotosComeAgain: photos are deleted by mistake, and no backup is restored. The office sees what is missing and who may have it, and the phone sends it again at
+// its next connection, though it was told once that the server has it.
+func TestLostPhotosComeAgain(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Stony Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "R. Field", p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := device.Open(t.TempDir(), device.Options{Logger: slog.New(slog.DiscardHandler)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = d.Close() })
+	if err := d.Enrol(t.Context(), s.web.URL, code, ""); err != nil {
+		t.Fatal(err)
+	}
+	head, err := d.Capture(p.ID, device.Fields{"kind": "gully-head", "name": "Top head"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shas []register.Hash
+	for _, jpeg := range [][]byte{quarters(t, 64, 48), quarters(t, 32, 32)} {
+		sha, err := d.Photo(p.ID, head, bytes.NewReader(jpeg))
+		if err != nil {
+			t.Fatal(err)
+		}
+		shas = append(shas, sha)
+	}
+	if err := d.Sync(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	lists := func(want int, with string) {
+		t.Helper()
+		var devices []DeviceRow
+		var properties []PropertyRow
+		for path, rows := range map[string]any{"/office/devices": &devices, "/office/properties": &properties} {
+			if status, body := ask(t, http.MethodGet, s.door.URL+path, ""); status != http.StatusOK || json.Unmarshal([]byte(body), rows) != nil {
+				t.Fatalf("%s: %d %s", path, status, body)
+			}
+		}
+		whose := ""
+		for _, who := range properties[0].PhotosWith {
+			whose += who
+		}
+		if devices[0].PhotosNotHere != want || properties[0].PhotosNotHere != want || whose != with {
+			t.Errorf("the lists say %d and %d photos, with %q; want %d with %q", devices[0].PhotosNotHere, properties[0].PhotosNotHere, whose, want, with)
+		}
+	}
+	lists(0, "")
+
+	for _, sha := range shas {
+		if err := os.Remove(filepath.Join(s.dir, "photos", "photo", sha.String())); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s.at = s.at.Add(2 * time.Hour)
+	lists(2, "R. Field")
+	live, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- d.Live(live) }()
+	for began := time.Now(); time.Since(began) < time.Minute; time.Sleep(10 * time.Millisecond) {
+		if missing, err := photo.Missing(t.Context(), s.photos, shas); err == nil && len(missing) == 0 {
+			break
+		}
+	}
+	stop()
+	<-ended
+	lists(0, "")
+}
+
+// TestPhotosAreAskedForSeldom: a phone is asked for no more than a frame takes, once an hour, and
+// for none that it did not bring in or that was taken off its feature.
+func TestPhotosAreAskedForSeldom(t *testing.T) {
+	s := newSite(t)
+	phone := s.enrolledAs(t, plantedPhone, "R. Field", "Stony Block")
+	other := s.enrolledAs(t, "d2", "A. Other", "Stony Block")
+	property := phone.Properties[0].ID
+	var lost []register.Hash
+	for i := range wire.MaxPhotos + 20 {
+		lost = append(lost, register.HashOf([]byte{byte(i), byte(i >> 8)}))
+	}
+	names(t, s, property, lost...)
+	here := put(t, s, quarters(t, 64, 48))
+	names(t, s, property, here)
+	asked := func(as enrolAnswer) int {
+		t.Helper()
+		grant, err := s.admitToSync(t.Context(), as.Token)
+		if err != nil {
+			t.Fatal(err)
+		}
+		photos, err := s.wantedPhotos(t.Context(), grant)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, sha := range photos {
+			if sha == here {
+				t.Error("a photo that is here is asked for")
+			}
+		}
+		return len(photos)
+	}
+	if n := asked(phone); n != wire.MaxPhotos {
+		t.Errorf("a phone is asked for %d photos, want %d", n, wire.MaxPhotos)
+	}
+	if n := asked(phone); n != 0 {
+		t.Errorf("it is asked again at once for %d", n)
+	}
+	if n := asked(other); n != 0 {
+		t.Errorf("a phone that brought in none is asked for %d", n)
+	}
+	s.at = s.at.Add(2 * time.Hour)
+	if n := asked(phone); n != wire.MaxPhotos {
+		t.Errorf("hours later it is asked for %d", n)
+	}
+}
