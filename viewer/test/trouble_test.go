@@ -17,6 +17,7 @@ func TestLinkThatDoesNotOpen(t *testing.T) {
 		again  bool
 	}{
 		{"ended", http.StatusGone, `{}`, "This link has expired or been withdrawn", false},
+		{"unconfirmed", http.StatusLocked, `{}`, "The office has to confirm this link first", true},
 		{"unknown", http.StatusNotFound, `{}`, "Map not found", false},
 		{"server-down", http.StatusInternalServerError, `{}`, "The map could not be loaded", true},
 		{"cut-off", http.StatusOK, `{"property":{"name":"Stony`, "The map could not be loaded", true},
