@@ -23,13 +23,25 @@ func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (
 		rows := make([]string, len(called))
 		for i, r := range called {
 			rows[i] = strconv.Itoa(r.filing().row)
+			if d, is := any(r).(*deviceRecord); is {
+				rows[i] += " (" + d.apart() + ")"
+			}
 		}
 		return nil, &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(called), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
 	}
 	if row, err := strconv.Atoi(which); err == nil && t.at(row) != nil {
 		return t.at(row), nil
 	}
-	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: "give a name or a row of its list"}
+	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: "give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
+}
+
+// apart tells phones of one person apart: what each is, and when it was last seen.
+func (d *deviceRecord) apart() string {
+	seen := "never seen"
+	if !d.SeenOn.IsZero() {
+		seen = "last seen " + d.SeenOn.Local().Format("2 January 2006")
+	}
+	return cmp.Or(d.Label, d.RunsOn, d.Device) + ", " + seen
 }
 
 func quote(s string) string { return `"` + s + `"` }
