@@ -182,6 +182,38 @@ func TestRestoredServer(t *testing.T) {
 	}
 }
 
+// TestPhotosLostAtTheServerComeAgain deletes the server's photos and nothing else: nothing forks,
+// and what the phone has to say of them is "sent". The server asks for them.
+func TestPhotosLostAtTheServerComeAgain(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, phone.NewOffice(t))
+	phone.Eval[int](r.Page, "rig.capture(4, 2, 5000)")
+	r.waitState("quiet")
+	r.office.Stop()
+	photos := filepath.Join(r.office.Data(), "photos")
+	if err := os.RemoveAll(photos); err != nil {
+		t.Fatal(err)
+	}
+	r.office.Start()
+	r.sendNow()
+	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+		lost := 0
+		for _, sha := range phone.Eval[[]string](r.Page, "rig.photos") {
+			if _, err := os.Stat(filepath.Join(photos, "photo", sha)); err != nil {
+				lost++
+			}
+		}
+		if lost == 0 {
+			break
+		}
+		if time.Now().After(deadline) {
+			t.Fatalf("after 30 s %d photos have not come again: %+v\n%s", lost, r.state(), r.told())
+		}
+	}
+	r.waitState("quiet")
+	r.checkNothingLost(true)
+}
+
 func copyFile(t *testing.T, from, to string) {
 	t.Helper()
 	data, err := os.ReadFile(from)
