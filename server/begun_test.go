@@ -390,7 +390,7 @@ func TestDevicesAndLinks(t *testing.T) {
 	first := s.enrolledAs(t, "d1", "R. Field", "Creek Block")
 	s.enrolledAs(t, "d2", "R. Field", "Creek Block")
 	s.talks(t, first)
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"R. Field"}`); status == http.StatusOK || !strings.Contains(problemIn(t, body).Fix, "1, 2") {
+	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"R. Field"}`); status == http.StatusOK || !strings.Contains(problemIn(t, body).Fix, "2 (d2, never seen)") {
 		t.Errorf("a name that two go by: %d %s", status, body)
 	}
 	for range 2 {
