@@ -13,4 +13,4 @@ measure go test ./sync/exchange ./sync/device -run '^$' -bench 'RoundTrip|Pull|L
 measure go test ./server/doors -run 'Quick|Light' -v -timeout 30m
 measure go test ./model/works -run LayoutCost -bench LayoutAndCheck -v
 measure go test ./model/figures ./server/demo ./server -run 'Keeper|Quick|Kept' -v
-measure go test ./server/load -goals -v -timeout 30m
+measure go test ./server/load -count=1 -goals -v -timeout 30m

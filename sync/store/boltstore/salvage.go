@@ -46,7 +46,7 @@ func (s Salvaged) Sound() bool {
 // The entries keep their bytes and times and get new numbers, in a register of a new epoch:
 // devices see that it is another one, and offer again all that it lacks. Where each entry lies is
 // noted in a file beside the new one, 50 bytes or so each time that it is found, so that the
-// memory taken does not grow with the register.
+// memory taken hardly grows with the register.
 func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err error) {
 	f, err := os.Open(damagedPath)
 	if err != nil {
