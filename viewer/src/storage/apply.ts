@@ -122,8 +122,9 @@ async function write(db: Connection, property: string, from: Position, to: Posit
       return all.filter((f) => f !== undefined);
     }
     if ((now?.n ?? 0) !== from.n || (now?.hash ?? noChain) !== from.hash) throw new Error("the phone's place in the register has moved meanwhile");
-    if (!(await unchanged(tx, before))) return null;
-    const known = new Map([...before.values()].flat().map((e) => [e.id, e]));
+    const held = await heldUnchanged(tx, before);
+    if (!held) return null;
+    const known = new Map(held.map((e) => [e.id, e])); // as they are now: a receipt may have come since
     const counted = await Counted.in(tx);
     for (const i of incoming) {
       counted.entry(known.get(i.entry.id), merged(known.get(i.entry.id), i, property));
@@ -145,12 +146,14 @@ async function write(db: Connection, property: string, from: Position, to: Posit
   });
 }
 
-async function unchanged(tx: Writing, before: ReadonlyMap<string, readonly HeldEntry[]>): Promise<boolean> {
+/** The entries about these features as they are now; null when a capture came in between. */
+async function heldUnchanged(tx: Writing, before: ReadonlyMap<string, readonly HeldEntry[]>): Promise<readonly HeldEntry[] | null> {
   const index = tx.objectStore("entries").index("feature");
-  const same = await Promise.all(Array.from(before, async ([feature, held]) => {
-    return sameEntries(await index.getAll(feature), held);
+  const now = await Promise.all(Array.from(before, async ([feature, held]) => {
+    const all = await index.getAll(feature);
+    return sameEntries(all, held) ? all : null;
   }));
-  return same.every((s) => s);
+  return now.some((all) => all === null) ? null : now.flatMap((all) => all ?? []);
 }
 
 /** The entry as the phone keeps it: the register has it, also if its receipt was lost. */
