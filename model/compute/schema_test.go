@@ -181,7 +181,7 @@ func TestCatalogue(t *testing.T) {
 	if len(all) != len(table) {
 		t.Fatalf("Catalogue lists %d computations of %d", len(all), len(table))
 	}
-	for i, c := range table {
+	for i, c := range All() {
 		got := fmt.Sprint(all[i].Name, all[i].Summary, len(all[i].Sources), len(all[i].Input.Properties), len(all[i].Output.Properties), all[i].Input.Dialect)
 		if want := fmt.Sprint(c.Name, c.Summary, len(c.Sources), len(c.Inputs()), len(c.Outputs()), Dialect); got != want {
 			t.Errorf("Catalogue()[%d] = %s, want %s", i, got, want)

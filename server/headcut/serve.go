@@ -43,7 +43,7 @@ Computations for strangers run on all processors but one, 64 inputs are held at 
 an address, and an address that has had much computed waits; of 64 photos at once small
 versions are made.
 
-What a phone sends may take 50 GB (--device-room), what a property holds 100 GB (--property-room),
+What a phone sends may take 50 GB (--device-room), what a property has 100 GB (--property-room),
 and the disk keeps 2 GB free (--free); 0 is no limit. From 80 % on the log says so, and
 'headcut devices' and 'headcut properties' show it while the server runs. Photos are refused first,
 and wait on the phone until there is room; entries are taken until they alone fill a tenth of a

@@ -1,1 +1,0 @@
-import{j as u,m as r}from"./field-part-ZZCSHWE7.js";function a(d,f,e){let[t,i]=u();return r(()=>{let n=!0;return d().catch(()=>f).then(o=>n&&i({of:e,value:o})),()=>{n=!1}},[e]),t?.of===e?t.value:void 0}export{a};

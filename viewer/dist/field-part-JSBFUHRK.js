@@ -1,1 +1,0 @@
-import{c as n}from"./field-part-7AIMBRSU.js";import{b as t,c as m}from"./field-part-RNOGJNMX.js";import{B as r}from"./field-part-ZZCSHWE7.js";function f(e){return r(m(e,"name"),n(t(e)).label)}export{f as a};

@@ -1,1 +1,0 @@
-function d(e,t){let r=10**-Math.min(0,t),o=Math.abs(e)+1e-9,c=Math.round(o/r)*r,[a="0",u]=(t<0?c:o).toFixed(Math.max(0,t)).split("."),s=a.replace(/\B(?=(\d{3})+$)/g," "),n=u===void 0?s:`${s}.${u}`;return e<0&&Number(n.replace(/\u202f/g,""))!==0?`−${n}`:n}export{d as a};

@@ -1,1 +1,0 @@
-import{a,b}from"./field-part-VMQ2MYSG.js";import"./field-part-PKPTJZTK.js";import"./field-part-USCQAKB3.js";import"./field-part-B4JREA4P.js";import"./field-part-R7ZMRGM3.js";import"./field-part-RWWWFNXI.js";import"./field-part-RNOGJNMX.js";import"./field-part-ZZCSHWE7.js";export{b as BookList,a as Books};

@@ -1,1 +1,0 @@
-function i(n=Date.now()){let t=crypto.getRandomValues(new Uint8Array(16)),r=Math.max(0,Math.floor(n));for(let o=5;o>=0;o--)t[o]=r%256,r=Math.floor(r/256);t[6]=112|t[6]&15,t[8]=128|t[8]&63;let e=Array.from(t,o=>o.toString(16).padStart(2,"0")).join("");return[e.slice(0,8),e.slice(8,12),e.slice(12,16),e.slice(16,20),e.slice(20)].join("-")}export{i as a};

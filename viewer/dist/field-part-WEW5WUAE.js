@@ -1,1 +1,0 @@
-import{d as e}from"./field-part-RNOGJNMX.js";function d(t){let u=e(t,"crestHeightM"),n=e(t,"toeLevelM"),r=e(t,"targetCrestLevelM");return u??(n===void 0||r===void 0?void 0:Math.round((r-n)*1e4)/1e4)}export{d as a};

@@ -1,1 +1,0 @@
-var n=["proposed","pegged","built","failed","removed"],r=[...n,"unsaid"];function i(o){return n.find(t=>t===o.status)??"unsaid"}function s(o,t){let e=Array.from(o.trim());return e.length<=t?e.join(""):`${e.slice(0,t-1).join("").trimEnd()}…`}export{i as a,s as b};

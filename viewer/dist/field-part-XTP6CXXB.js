@@ -1,1 +1,0 @@
-function n(e){let t=e.newest;return{geometry:{type:"Point",coordinates:[r(e.lon,9),r(e.lat,9)]},accuracyM:r(e.accuracyM,2),positionBasis:"GPS",...e.heightM!==void 0&&{gpsHeightM:r(e.heightM,2)},receiver:{fixes:e.count,at:e.at.toISOString(),heightDatum:"unknown",platform:navigator.userAgent,...t&&{newest:t}}}}function r(e,t){return Number(e.toFixed(t))}export{n as a,r as b};
