@@ -354,19 +354,39 @@ func (s *scanner) digits() bool {
 
 // nameSet holds the names of an object's members; the few of a usual one need no map.
 type nameSet struct {
-	few  [12]string
-	n    int
-	many map[string]bool
+	few    [12]string
+	n      int
+	places uint64 // of the few, by namePlace
+	many   map[string]bool
+}
+
+// namePlace is one of 64 bits, the same for all names that strings.EqualFold takes for one: by
+// length and first letter where all are ASCII, and all bits for a name with other letters, some of
+// which fold to ASCII.
+func namePlace(name string) uint64 {
+	for i := range len(name) {
+		if name[i] >= utf8.RuneSelf {
+			return ^uint64(0)
+		}
+	}
+	if name == "" {
+		return 1
+	}
+	return 1 << ((uint(len(name))*7 + uint(name[0]|0x20)) % 64)
 }
 
 // add returns false when the name was there; with anyCase, also when it was there in other case.
 func (s *nameSet) add(name string, anyCase bool) bool {
-	for _, other := range s.few[:s.n] {
-		if other == name || anyCase && sameFolded(other, name) {
-			return false
+	place := namePlace(name)
+	if s.places&place != 0 { // else it is none of them
+		for _, other := range s.few[:s.n] {
+			if other == name || anyCase && sameFolded(other, name) {
+				return false
+			}
 		}
 	}
 	if s.n < len(s.few) {
+		s.places |= place
 		s.few[s.n] = name
 		s.n++
 		return true

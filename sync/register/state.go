@@ -68,7 +68,10 @@ func (a *author) known() bool { return a.id != "" }
 
 // rank orders claims: the winner first.
 func (a *author) rank(b *author) int {
-	return cmp.Or(cmp.Compare(b.eff, a.eff), cmp.Compare(b.device, a.device), cmp.Compare(b.seq, a.seq), cmp.Compare(b.id, a.id))
+	if a.eff != b.eff {
+		return cmp.Compare(b.eff, a.eff)
+	}
+	return cmp.Or(cmp.Compare(b.device, a.device), cmp.Compare(b.seq, a.seq), cmp.Compare(b.id, a.id))
 }
 
 // NewState is a feature of which nothing is known.
@@ -100,6 +103,9 @@ func (s *State) Value(name string) string {
 // Kind is the feature's kind, "" when it has none.
 func (s *State) Kind() string {
 	value := s.Value("kind")
+	if value == "" {
+		return ""
+	}
 	if len(value) > 1 && value[0] == '"' && strings.IndexByte(value, '\\') < 0 {
 		return value[1 : len(value)-1]
 	}
@@ -129,7 +135,7 @@ func find(fields []field, name string) (int, bool) {
 }
 
 func sortFields(fields []field) {
-	slices.SortFunc(fields, func(a, b field) int { return cmp.Compare(a.name, b.name) })
+	slices.SortFunc(fields, func(a, b field) int { return strings.Compare(a.name, b.name) })
 }
 
 // tip is the newest entry of a device; nil when it wrote none.
