@@ -67,8 +67,9 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 		return nil, &model.Problem{Path: "property", Reason: fmt.Sprintf("%q is not a property's id", property)}
 	}
 	j := &job{property: property, items: make([]item, len(raw)), receipts: make([]store.Receipt, len(raw)), result: make(chan error, 1)}
+	room := roomFor(raw)
 	for i, text := range raw {
-		j.items[i].read(property, text, may)
+		room = j.items[i].read(property, text, room, may)
 	}
 	if s.closed.Load() {
 		return nil, store.ErrClosed
@@ -130,23 +131,35 @@ func (s *Store) await(ctx context.Context, j *job) error {
 	}
 }
 
-func (it *item) read(property string, text []byte, may []store.May) {
+// roomFor is memory for the records of all entries of a job, in one piece.
+func roomFor(raw []json.RawMessage) []byte {
+	size := 0
+	for _, text := range raw {
+		if len(text) <= register.EntryBytes {
+			size += recordStart + len(text)
+		}
+	}
+	return make([]byte, size)
+}
+
+// read reads an entry into the front of room, and gives what is left of it.
+func (it *item) read(property string, text, room []byte, may []store.May) (left []byte) {
 	if len(text) > register.EntryBytes {
 		_, err := register.DecodeNew(text)
 		it.refused = inWords(err)
-		return
+		return room
 	}
-	it.room, it.raw = unsealed(text) // the caller may go before the committer is done
+	it.room, it.raw, left = unsealed(text, room) // the caller may go before the committer is done
 	it.hash = register.HashOf(it.raw)
 	var err error
 	if it.entry, err = register.DecodeNew(it.raw); err != nil {
 		it.refused = inWords(err)
-		return
+		return left
 	}
 	for _, allows := range may {
 		if p := allows(&it.entry); p != nil {
 			it.refused = p.Words()
-			return
+			return left
 		}
 	}
 	if it.entry.Property != property {
@@ -154,6 +167,7 @@ func (it *item) read(property string, text []byte, may []store.May) {
 			Fix: "send the entry to its own property"}
 		it.refused = p.Words()
 	}
+	return left
 }
 
 // inWords is why an entry is refused, as the officer whose phone sent it reads it.

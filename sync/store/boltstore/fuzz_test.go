@@ -62,7 +62,7 @@ func FuzzPage(f *testing.F) {
 // FuzzSealed unseals what may have been damaged: what is taken is sealed again to the same bytes.
 func FuzzSealed(f *testing.F) {
 	key := numberKey(1, 2)
-	room, raw := unsealed([]byte(`{"v":1}`))
+	room, raw, _ := unsealed([]byte(`{"v":1}`), make([]byte, recordStart+len(`{"v":1}`)))
 	r := record{hash: register.HashOf(raw), chain: register.HashOf(nil), arrived: time.UnixMilli(1e12), raw: raw}
 	f.Add(r.seal(key, room))
 	f.Add(seal(key, u64(7)))

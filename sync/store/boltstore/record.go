@@ -23,12 +23,17 @@ const (
 	recordHead   = 1 + 8 + 8 + 8 + 32 + 32
 )
 
-// unsealed makes room for the record of an entry and puts the entry's bytes in their place in
-// it, as the one copy of them that the committer needs.
-func unsealed(text []byte) (room, raw []byte) {
-	const head = sealLen + recordHead
-	room = append(make([]byte, head, head+len(text)), text...)
-	return room, room[head:]
+// recordStart is where the bytes of an entry stand in its sealed record.
+const recordStart = sealLen + recordHead
+
+// unsealed takes room for the record of an entry from the front of memory and puts the entry's
+// bytes in their place in it, as the one copy of them that the committer needs.
+func unsealed(text, memory []byte) (room, raw, left []byte) {
+	end := recordStart + len(text)
+	room, left = memory[:end:end], memory[end:]
+	raw = room[recordStart:]
+	copy(raw, text)
+	return room, raw, left
 }
 
 // seal fills in room that unsealed made, which has raw.
