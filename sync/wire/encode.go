@@ -56,21 +56,9 @@ func lines(f Frame) []json.RawMessage {
 // *model.Problem that names the member at fault.
 func Decode(data []byte) (Frame, error) {
 	head, rest, more := bytes.Cut(data, []byte{'\n'})
-	var named struct {
-		Type *string `json:"type"`
-	}
-	if err := json.Unmarshal(head, &named); err != nil {
-		return nil, notMembers(err)
-	}
-	if named.Type == nil {
-		return nil, &model.Problem{Path: "type", Reason: "is missing", Fix: "every frame names its type"}
-	}
-	f := blank(*named.Type)
-	if f == nil {
-		return &Unknown{Type: *named.Type}, nil
-	}
-	if err := json.Unmarshal(head, f); err != nil {
-		return nil, notMembers(err)
+	f, err := decodeHead(head)
+	if err != nil {
+		return nil, err
 	}
 	switch f := f.(type) {
 	case *Push:
@@ -92,6 +80,36 @@ func Decode(data []byte) (Frame, error) {
 		if len(f.IDs) > MaxIDs {
 			return nil, &model.Problem{Path: "ids", Reason: fmt.Sprintf("are %d and may be %d", len(f.IDs), MaxIDs), Fix: "ask in several frames"}
 		}
+	}
+	return f, nil
+}
+
+// decodeHead reads the members of a frame, which are its first line.
+func decodeHead(head []byte) (Frame, error) {
+	if bytes.HasPrefix(head, []byte(`{"type":"push",`)) { // what comes most, read at once
+		var push struct {
+			Type *string `json:"type"`
+			Push
+		}
+		if json.Unmarshal(head, &push) == nil && push.Type != nil && *push.Type == push.frame() { // else the type stands twice
+			return &push.Push, nil
+		}
+	}
+	var named struct {
+		Type *string `json:"type"`
+	}
+	if err := json.Unmarshal(head, &named); err != nil {
+		return nil, notMembers(err)
+	}
+	if named.Type == nil {
+		return nil, &model.Problem{Path: "type", Reason: "is missing", Fix: "every frame names its type"}
+	}
+	f := blank(*named.Type)
+	if f == nil {
+		return &Unknown{Type: *named.Type}, nil
+	}
+	if err := json.Unmarshal(head, f); err != nil {
+		return nil, notMembers(err)
 	}
 	return f, nil
 }

@@ -126,6 +126,8 @@ func TestBrokenFramesNameTheMember(t *testing.T) {
 		"an-array":          {`["push"]`, "frame"},
 		"no-type":           {`{"push":3}`, "type"},
 		"type-null":         {`{"type":null}`, "type"},
+		"push-then-null":    {`{"type":"push","type":null}`, "type"},
+		"push-then-pull":    {`{"type":"push","push":1,"type":"pull","at":{"n":"seven"}}`, "at.n"},
 		"type-number":       {`{"type":7}`, "type"},
 		"property-number":   {`{"type":"push","property":7}`, "property"},
 		"push-negative":     {`{"type":"push","push":-1}`, "push"},
