@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"headcut/sync/register"
@@ -18,11 +19,14 @@ import (
 // faultyDisk fails the n-th step that changes the disk, and every one like it after.
 type faultyDisk struct {
 	osDisk
+	mu   sync.Mutex // some steps are taken beside each other
 	left int
 	hit  string // the step that failed
 }
 
 func (d *faultyDisk) step(name string) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
 	if d.hit == name {
 		return errFault
 	}

@@ -237,30 +237,50 @@ func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, looks []st
 		return off, p.room(err)
 	}
 	sum := p.take(s, off)
-	n, readErr, err := fill(f, off, size, r, sum)
+	n, readErr, err := fill(f, off, size, r)
 	switch {
 	case err != nil: // put back what was there; when even that fails, stop
 		if errors.Join(f.Truncate(off), f.Sync()) != nil || p.room(err) == err {
 			return off, errors.Join(p.stop(s, err), f.Close())
 		}
 		return off, errors.Join(p.room(err), f.Close())
-	case p.flush(f, s) != nil:
-		return 0, errors.Join(store.ErrStopped, f.Close())
+	case off+n == size:
+		return p.finish(s, off, size, f, sum, looks)
 	}
-	if off+n < size {
+	flushed, unread := beside(func() error { return p.flushPart(f, s, off) }, func() error { return addTo(sum, f, off, n) })
+	if flushed != nil {
+		return 0, errors.Join(flushed, f.Close())
+	}
+	if unread == nil { // else all of it is read again at the end
 		p.keep(s, sum, off+n)
-		if off == 0 { // the name of the new part must last too
-			if err := p.disk.syncDir(p.parts(s.Device)); err != nil {
-				return 0, errors.Join(p.stop(s, err), f.Close())
-			}
-		}
-		return off + n, errors.Join(readErr, f.Close())
 	}
-	return p.finish(s, size, f, sum, looks)
+	return off + n, errors.Join(readErr, f.Close())
 }
 
-// fill writes what r gives at off, up to size, and takes it into sum when there is one.
-func fill(f diskFile, off, size int64, r io.Reader, sum hash.Hash) (n int64, readErr, err error) {
+// addTo takes n bytes of a file at off into sum, when there is one. What was just written comes from
+// memory, so that this costs no time beside its flush.
+func addTo(sum hash.Hash, f diskFile, off, n int64) error {
+	if sum == nil {
+		return nil
+	}
+	_, err := io.Copy(sum, io.NewSectionReader(f, off, n))
+	return err
+}
+
+// flushPart flushes a part, and its name when it is new.
+func (p *Photos) flushPart(f diskFile, s store.Sending, off int64) error {
+	if off > 0 {
+		return p.flush(f, s)
+	}
+	err := errors.Join(beside(f.Sync, func() error { return p.disk.syncDir(p.parts(s.Device)) }))
+	if err != nil {
+		return p.stop(s, err)
+	}
+	return nil
+}
+
+// fill writes what r gives at off, up to size.
+func fill(f diskFile, off, size int64, r io.Reader) (n int64, readErr, err error) {
 	if _, err := f.Seek(off, io.SeekStart); err != nil {
 		return 0, nil, err
 	}
@@ -270,9 +290,6 @@ func fill(f diskFile, off, size int64, r io.Reader, sum hash.Hash) (n int64, rea
 		if got > 0 {
 			if _, err := f.Write(buffer[:got]); err != nil {
 				return n, nil, err
-			}
-			if sum != nil {
-				sum.Write(buffer[:got])
 			}
 			n += int64(got)
 		}
@@ -286,17 +303,14 @@ func fill(f diskFile, off, size int64, r io.Reader, sum hash.Hash) (n int64, rea
 	return n, nil, nil
 }
 
-// finish checks the hash of a whole part and gives it its name.
-func (p *Photos) finish(s store.Sending, size int64, f diskFile, sum hash.Hash, looks []store.Look) (int64, error) {
+// finish checks the hash of a part that is whole, flushes it from off on and gives it its name.
+func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.Hash, looks []store.Look) (int64, error) {
+	from := off
 	if sum == nil {
-		sum = sha256.New()
-		_, err := f.Seek(0, io.SeekStart)
-		if err == nil {
-			_, err = io.Copy(sum, f)
-		}
-		if err != nil {
-			return 0, errors.Join(err, f.Close())
-		}
+		sum, from = sha256.New(), 0
+	}
+	if err := addTo(sum, f, from, size-from); err != nil {
+		return 0, errors.Join(err, f.Close())
 	}
 	if register.Hash(sum.Sum(nil)) != s.SHA {
 		return 0, errors.Join(store.ErrPhotoDamaged, f.Close(), p.disk.remove(p.part(s)))
@@ -306,16 +320,20 @@ func (p *Photos) finish(s store.Sending, size int64, f diskFile, sum hash.Hash, 
 			return 0, cmp.Or[error](errors.Join(f.Close(), p.disk.remove(p.part(s))), problem)
 		}
 	}
+	defer p.lock(p.photo(s.SHA))()
+	line := received{s.SHA, s.Device, size}
+	flushed, listed := beside(func() error { return p.flushPart(f, s, off) }, func() error { return p.noteReceived(line) })
+	if flushed != nil {
+		return 0, errors.Join(flushed, f.Close())
+	}
 	if err := f.Close(); err != nil {
 		return 0, p.stop(s, err)
 	}
-	defer p.lock(p.photo(s.SHA))()
-	line := received{s.SHA, s.Device, size}
-	if err := p.noteReceived(line); err != nil {
-		if full := p.room(err); full != err {
+	if listed != nil {
+		if full := p.room(listed); full != listed {
 			return size, full // the part is whole, and is finished when it is asked for again
 		}
-		return 0, p.stop(s, err)
+		return 0, p.stop(s, listed)
 	}
 	err := p.disk.rename(p.part(s), p.photo(s.SHA)) // also when it is here: the same bytes, and good ones
 	if err == nil {

@@ -16,8 +16,8 @@ import (
 )
 
 // receivedFile is the list of the photos that were taken in whole: a line for each, with its hash in hex,
-// the device that sent it and its size, in the order in which they came, added and flushed before
-// the photo gets its name and is acknowledged. Without it a photo that is lost from the folder
+// the device that sent it and its size, in the order in which they came, added and flushed, beside
+// the last of its bytes, before the photo gets its name and is acknowledged. Without it a photo that is lost from the folder
 // looks like one that never came, and nobody knows who had its bytes. The list only grows; a photo is in it once for each
 // device that sent it, and may be twice. Lines of earlier versions have the hash alone: [Photos.Adopt].
 const receivedFile = "received"
