@@ -210,7 +210,9 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		if err := h.Room(r.Context(), from.token, from.SHA, size-off); err != nil {
 			_, _ = io.Copy(io.Discard, body) // a browser that is still sending would not see the answer
 			done()
-			h.later(w, err)
+			if r.ContentLength == 0 || !h.misplaced(w, r, from.Sending, off) { // an empty part asks for the words
+				h.later(w, err)
+			}
 			return
 		}
 	}
@@ -233,25 +235,23 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		h.refuse(w, http.StatusUnprocessableEntity, &model.Problem{Path: "sha", Reason: "the photo's bytes do not match its hash", Fix: "send it again from its start"})
 	case errors.Is(err, store.ErrFull):
 		h.later(w, &model.Problem{Reason: "the server's disk is full", Fix: "everything stays on this phone and is sent again later"})
-	default:
-		h.misplaced(w, r, from.Sending, off, err)
+	case r.Context().Err() != nil: // the line was cut: there is nobody to answer
+	case !h.misplaced(w, r, from.Sending, off):
+		h.refuse(w, http.StatusInternalServerError, err)
 	}
 }
 
-// misplaced answers a part that was not written: with 409 when it did not begin where
-// the photo ends, as after an answer that was lost.
-func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, from store.Sending, off int64, cause error) {
-	if r.Context().Err() != nil {
-		return // the line was cut: there is nobody to answer
-	}
+// misplaced answers a part that does not begin where the photo ends, as after an answer that was
+// lost, with 409.
+func (h *Handler) misplaced(w http.ResponseWriter, r *http.Request, from store.Sending, off int64) bool {
 	there, err := h.Photos.Offset(r.Context(), from)
 	if err != nil || there == off {
-		h.refuse(w, http.StatusInternalServerError, errors.Join(cause, err))
-		return
+		return false
 	}
 	progress(w, there, false)
 	h.refuse(w, http.StatusConflict, &model.Problem{Path: "Upload-Offset", Reason: fmt.Sprintf("is %d and %d bytes are here", off, there),
 		Fix: "go on from the Upload-Offset of this answer"})
+	return true
 }
 
 func number(r *http.Request, header string) (int64, error) {
