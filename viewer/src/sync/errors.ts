@@ -23,6 +23,13 @@ export class Refusal extends Error {
   }
 }
 
+/** The server never takes these bytes: they are not sent again until the officer asks for it. */
+export class NeverTaken extends Refusal {
+  constructor(problem: Problem) {
+    super(problem, false);
+  }
+}
+
 export const refusal = (told: Told): Refusal =>
   new Refusal({ ...told.problem, reason: told.problem.reason ?? "the server did not say why" }, told.closing);
 

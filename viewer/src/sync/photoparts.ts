@@ -1,12 +1,13 @@
 // One photo over HTTP, in parts, so that a cut line costs at most one part (sync/photo).
 
-import { ConnectionLost, Refusal } from "./errors.ts";
+import { ConnectionLost, NeverTaken, Refusal } from "./errors.ts";
 
 const smallestPart = 256 << 10; // what a slow link is given at a time
 const largestPart = 4 << 20; // what a fast one is
 const quickMS = 2_000; // how soon a part must be through for the next to be larger
 const patienceMS = 60_000; // for one part
 const noRoom = 507;
+const never = [413, 415]; // too large, no picture
 
 /** How many bytes the next part has: what the line carries. */
 export class PartSize {
@@ -109,6 +110,7 @@ async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuf
     if (answer.ok || answer.status === 409 || answer.status === 422) return answer;
     if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: "the server refuses this phone" }, true);
     if (method === "HEAD" && answer.status === noRoom) return answer;
+    if (never.includes(answer.status)) throw new NeverTaken(await problemOf(answer));
     throw new Refusal(await problemOf(answer), answer.status === 401 || answer.status === 403, answer.status === noRoom || answer.status === 503);
   } catch (e) {
     if (e instanceof Refusal) throw e;

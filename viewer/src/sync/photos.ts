@@ -3,7 +3,7 @@
 
 import type { Outbox, StoredPhoto } from "../storage/store.ts";
 import { PartSize, sendPhoto, type PhotoDoor } from "./photoparts.ts";
-import { Refusal } from "./errors.ts";
+import { NeverTaken, Refusal } from "./errors.ts";
 
 const atOnce = 2;
 const againMS = 5_000; // after the line broke a photo off, doubled with each time
@@ -26,7 +26,7 @@ export class Photos {
   busy = 0;
   /** Why photos do not go: of one that was not taken, or that none gets through. */
   get complaint(): Refusal | null {
-    return [...this.#refused.values()].pop() ?? (this.#stuck ? stuck : null);
+    return [...this.never.values(), ...this.#refused.values()].pop() ?? (this.#stuck ? stuck : null);
   }
 
   readonly #part: PartSize;
@@ -38,9 +38,11 @@ export class Photos {
   #did = false; // something was tried since the last time of rest
   #again: ReturnType<typeof setTimeout> | undefined;
 
-  /** part lives longer than a connection: what the line carries is known from the last. */
-  constructor(readonly how: PhotoSending, part: PartSize) {
+  /** part and never live longer than a connection: what the line carries is known from the last, and
+   * what the server will not have, by photo, is not sent to it again. */
+  constructor(readonly how: PhotoSending, part: PartSize, readonly never: Map<string, NeverTaken>) {
     this.#part = part;
+    for (const sha of never.keys()) this.#given.add(sha);
   }
 
   /** Sends what waits, as far as it is not being sent already. */
@@ -68,6 +70,12 @@ export class Photos {
     clearTimeout(this.#again);
     this.#again = undefined;
     this.goOn();
+  }
+
+  /** Sends also what the server would not have: the officer asks for it. */
+  sendAll(): void {
+    for (const sha of this.never.keys()) this.#given.delete(sha);
+    this.never.clear();
   }
 
   stop(): void {
@@ -110,7 +118,8 @@ export class Photos {
     if (e instanceof Refusal) {
       if (e.forGood) return this.how.refused(e);
       this.#refused.delete(sha);
-      this.#refused.set(sha, e);
+      if (e instanceof NeverTaken) this.never.set(sha, e);
+      else this.#refused.set(sha, e);
       return;
     }
     this.#given.delete(sha);

@@ -14,7 +14,7 @@ import { Reconnect } from "./reconnect.ts";
 import { SmallPhotos } from "./smallphotos.ts";
 import { begin, type Facts, type Sync, type SyncEvent, type SyncState, linkState, next, nothingWaits } from "./state.ts";
 import { Connection } from "./connection.ts";
-import { cloned, ConnectionLost, problemOf, Refusal } from "./errors.ts";
+import { cloned, ConnectionLost, problemOf, Refusal, type NeverTaken } from "./errors.ts";
 
 const refusedWaitMS = 600_000; // the office may give the rights back
 const otherTabWaitMS = 10_000;
@@ -41,6 +41,7 @@ export class PhoneSync implements Sync {
   readonly #again: Reconnect;
   readonly #load = new Load();
   readonly #part = new PartSize();
+  readonly #never = new Map<string, NeverTaken>();
   readonly #origin: string;
   readonly #chance: () => number;
   readonly #counting: Counting;
@@ -59,7 +60,7 @@ export class PhoneSync implements Sync {
     this.#small = new SmallPhotos(store, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
     this.#counting = new Counting(store, (numbers) => this.#counted(numbers),
       () => this.#changed());
-    addEventListener("online", () => setTimeout(() => this.sendNow(), this.#chance() * onlineWithinMS)); // a hint, no more
+    addEventListener("online", () => setTimeout(() => this.#hasten(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
 
@@ -73,6 +74,12 @@ export class PhoneSync implements Sync {
   }
 
   sendNow(): void {
+    this.#photos?.sendAll();
+    this.#never.clear();
+    this.#hasten();
+  }
+
+  #hasten(): void {
     this.#talk?.doubt(); // it may be dead without anybody having noticed
     this.#asked = true;
     this.#hurry.ring();
@@ -83,7 +90,7 @@ export class PhoneSync implements Sync {
   /** Ends the link, as when another takes its place. */
   close(): void {
     this.#closed = true;
-    this.sendNow();
+    this.#hasten();
   }
 
   /** Connects, talks, and connects again after a cut, for as long as the page is open. */
@@ -186,7 +193,7 @@ export class PhoneSync implements Sync {
       broke: () => talk.probe(),
       refused: (why) => talk.fail(why),
       changed: () => this.#bell.ring(),
-    }, this.#part);
+    }, this.#part, this.#never);
   }
 
   /** Takes note of how a connection ended, and gives how long to wait before the next. */
@@ -227,7 +234,7 @@ export class PhoneSync implements Sync {
   }
 
   #seen(): void {
-    if (document.visibilityState === "visible") this.sendNow();
+    if (document.visibilityState === "visible") this.#hasten();
   }
 
   #tell(event: SyncEvent): void {
