@@ -28,7 +28,9 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		refuse(w, http.StatusInsufficientStorage, err)
 		return
 	}
-	if errors.Is(err, store.ErrReadOnly) {
+	if backup, ok := errors.AsType[*store.IsBackup](err); ok {
+		err = backup.Problem()
+	} else if errors.Is(err, store.ErrReadOnly) {
 		err = &model.Problem{Reason: store.ErrReadOnly.Error(), Fix: "copy the folder to a disk that you may write to; 'headcut restore' makes a data folder of a backup"}
 	}
 	if p, ok := errors.AsType[*model.Problem](err); ok {

@@ -21,7 +21,8 @@ Writes a consistent copy of the register to FOLDER and adds the photos that are 
 yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or has an
 earlier backup of the same data folder: its register is replaced only when the new one has been
 verified and has every entry of the earlier one, and photos in it that have been damaged are
-copied again. A data folder is never written over. What is damaged or missing in DIR is reported.
+copied again. A data folder is never written over. The register in FOLDER is marked as a backup:
+it can be verified, exported and restored from, and is neither served nor written to otherwise. What is damaged or missing in DIR is reported.
 
 The files can be read by their owner alone, in any folder.`,
 	run: runBackup,

@@ -64,7 +64,24 @@ func serveDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, 
 	return d, nil
 }
 
-// openDataDir opens or makes a data folder, which only one process can hold open.
+// backupOpened refuses to open a backup as a data folder: what was revoked and withdrawn after it
+// was taken would be let in again, and no later backup could take its place.
+type backupOpened struct{ *model.Problem }
+
+func (b backupOpened) Unwrap() error { return b.Problem }
+
+func noBackup(s *boltstore.Store, dir string) error {
+	backup, err := s.OfBackup()
+	if err != nil || backup == nil {
+		return err
+	}
+	p := backup.Problem()
+	p.Path, p.Fix = "--data", "restore it into a folder of its own: headcut restore --from "+dir+" --data DIR"
+	return backupOpened{p}
+}
+
+// openDataDir opens or makes a data folder, which only one process can hold open. It refuses a
+// backup.
 func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, err
@@ -72,6 +89,9 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
 	if err != nil {
 		return nil, err
+	}
+	if err := noBackup(s, dir); err != nil {
+		return nil, errors.Join(err, s.Close())
 	}
 	photos, err := boltstore.OpenPhotos(filepath.Join(dir, photoFolder))
 	if err != nil {
@@ -151,7 +171,7 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	}
 	log := slog.New(slog.DiscardHandler)
 	d, err := openDataDir(ctx, dir, log)
-	if onlyReadable(err) {
+	if _, backup := errors.AsType[backupOpened](err); backup || onlyReadable(err) {
 		d, err = lookIntoDataDir(ctx, dir, log)
 	}
 	if err != nil {

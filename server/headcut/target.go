@@ -86,6 +86,9 @@ func (t *target) mayBecome(ctx context.Context, path string) error {
 	if err == nil && t.earlier != nil {
 		err = t.compared(s.Contains(ctx, t.earlier))
 	}
+	if err == nil {
+		err = s.MarkBackup(time.Now())
+	}
 	if err := errors.Join(err, s.Close()); err != nil || !t.damaged {
 		return err
 	}

@@ -120,7 +120,10 @@ func TestBackupRefusesWhatIsInUse(t *testing.T) {
 	dir := t.TempDir()
 	data, to := filepath.Join(dir, "office"), filepath.Join(dir, "live")
 	makeLarge(t, data, 3)
-	said(t, 0, "backup", "--data", data, "--to", to)
+	if err := os.Mkdir(to, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	write(t, to+"/register.bolt", read(t, data+"/register.bolt")) // as a backup of an earlier version, without a mark
 	d, err := openDataDir(t.Context(), to, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)

@@ -171,6 +171,21 @@ type Photos interface {
 // named at that time.
 const Anybody = "*"
 
+// IsBackup refuses to write into a register that is a backup; it is an ErrReadOnly.
+type IsBackup struct{ At time.Time }
+
+// Error implements error.
+func (b *IsBackup) Error() string { return b.Problem().Error() }
+
+// Is makes an IsBackup an ErrReadOnly.
+func (b *IsBackup) Is(target error) bool { return target == ErrReadOnly }
+
+// Problem is the refusal with the way out.
+func (b *IsBackup) Problem() *model.Problem {
+	return &model.Problem{Reason: "this is a backup of " + b.At.UTC().Format("2 January 2006, 15:04 UTC") + ": it is neither served nor written to",
+		Fix: "restore it into a folder of its own: headcut restore --from BACKUP --data DIR"}
+}
+
 // Errors on which callers branch.
 var (
 	// ErrForked: the caller's position is not of this register, as after a restore.

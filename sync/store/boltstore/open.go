@@ -116,6 +116,17 @@ func open(path string, o Options) (*Store, error) {
 		_ = guarded(db.Close)
 		return nil, err
 	}
+	if o.ReadOnly {
+		is, err := s.OfBackup()
+		if err != nil {
+			_ = guarded(db.Close)
+			return nil, err
+		}
+		if is != nil { // which says more than that it can only be read
+			var why error = is
+			s.stopped.Store(&why)
+		}
+	}
 	go s.commitLoop()
 	return s, nil
 }

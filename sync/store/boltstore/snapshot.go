@@ -107,7 +107,7 @@ func beginEpoch(path string) error {
 	if err != nil {
 		return err
 	}
-	err = guarded(func() error { return db.Update(branchOff) })
+	err = guarded(func() error { return db.Update(restored) })
 	return errors.Join(err, db.Close())
 }
 

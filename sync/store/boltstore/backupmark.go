@@ -1,0 +1,77 @@
+package boltstore
+
+import (
+	"encoding/json"
+	"time"
+
+	"go.etcd.io/bbolt"
+
+	"headcut/sync/store"
+)
+
+// backupKey, of the meta bucket, is there in a backup alone: the mark is in the register itself,
+// so that a backup which was copied or renamed keeps it. Backups of earlier versions have none.
+var backupKey = []byte("backup")
+
+// backupMark is what a register says of itself when it is a backup.
+type backupMark struct {
+	At time.Time `json:"at"` // when it was taken
+}
+
+// readMark gives the mark of a backup, nil when there is none.
+func readMark(tx *bbolt.Tx) (*backupMark, error) {
+	sealed := tx.Bucket(metaBucket).Get(backupKey)
+	if sealed == nil {
+		return nil, nil
+	}
+	text, err := unseal(backupKey, sealed)
+	if err != nil {
+		return nil, err
+	}
+	mark := new(backupMark)
+	if err := json.Unmarshal(text, mark); err != nil {
+		return nil, damaged("the mark of a backup cannot be read: %v", err)
+	}
+	return mark, nil
+}
+
+func putMark(tx *bbolt.Tx, mark *backupMark) error {
+	text, err := json.Marshal(mark)
+	if err != nil {
+		return err
+	}
+	return tx.Bucket(metaBucket).Put(backupKey, seal(backupKey, text))
+}
+
+// MarkBackup marks the register as a backup taken at this time. A copy of a backup keeps the
+// time of the backup that it is a copy of.
+func (s *Store) MarkBackup(at time.Time) error {
+	return guarded(func() error {
+		return s.db.Update(func(tx *bbolt.Tx) error {
+			if mark, err := readMark(tx); mark != nil || err != nil {
+				return err
+			}
+			return putMark(tx, &backupMark{At: at.UTC()})
+		})
+	})
+}
+
+// OfBackup tells whether the register is a backup, nil when it is not.
+func (s *Store) OfBackup() (is *store.IsBackup, err error) {
+	err = s.view(func(tx *bbolt.Tx) error {
+		mark, err := readMark(tx)
+		if mark != nil {
+			is = &store.IsBackup{At: mark.At}
+		}
+		return err
+	})
+	return is, err
+}
+
+// restored makes a backup a register of its own, which goes on in another epoch.
+func restored(tx *bbolt.Tx) error {
+	if err := tx.Bucket(metaBucket).Delete(backupKey); err != nil {
+		return err
+	}
+	return branchOff(tx)
+}
