@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strings"
 
 	"headcut/model"
 	"headcut/sync/store"
@@ -24,6 +25,13 @@ func refuse(w http.ResponseWriter, status int, problem error) {
 
 // fail answers an error that is not the asker's fault, and logs it.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	if strings.Contains(r.Pattern, " /office/") {
+		if p := s.officeFault(err); p != nil {
+			s.log.Error("request failed", "method", r.Method, "route", r.Pattern, "error", err)
+			refuse(w, http.StatusInternalServerError, p)
+			return
+		}
+	}
 	if errors.Is(err, store.ErrFull) {
 		refuse(w, http.StatusInsufficientStorage, err)
 		return
@@ -39,6 +47,26 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	s.log.Error("request failed", "method", r.Method, "route", r.Pattern, "error", err)
 	refuse(w, http.StatusInternalServerError, &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"})
+}
+
+// officeFault tells the office, which can mend it, what is wrong with the data folder. Nil for
+// what is no fault of it.
+func (s *Server) officeFault(err error) *model.Problem {
+	_, known := errors.AsType[*model.Problem](err)
+	switch {
+	case known || errors.Is(err, store.ErrReadOnly):
+		return nil
+	case errors.Is(err, store.ErrDamaged):
+		why := strings.TrimPrefix(err.Error(), store.ErrDamaged.Error()+": ")
+		return &model.Problem{Reason: "the register in " + s.folder + " is damaged (" + why + ")",
+			Fix: "stop the server on it, if one runs, and keep the folder. Restore the last good backup: 'headcut restore --from BACKUP --data NEW --replaces " + s.folder + "'. Without one, 'headcut restore --salvage --from " + s.folder + " --data NEW' copies what can still be read"}
+	case errors.Is(err, store.ErrStopped):
+		return &model.Problem{Reason: "the register in " + s.folder + " takes nothing more since writing to it failed (" + err.Error() + ")",
+			Fix: "see whether its disk is full or fails, stop the server, run 'headcut verify --data " + s.folder + "', and start it again"}
+	case errors.Is(err, store.ErrFull):
+		return &model.Problem{Reason: "the disk that " + s.folder + " is on is full: nothing was changed", Fix: "make room on it and run the command again"}
+	}
+	return &model.Problem{Reason: "the server on " + s.folder + " could not do this", Fix: "run the command again; if it fails again, 'headcut verify --data " + s.folder + "' tells whether the register is damaged, and the log of the server says more"}
 }
 
 func answerJSON(w http.ResponseWriter, v any) {

@@ -2,8 +2,11 @@ package server
 
 import (
 	"encoding/json"
+	"errors"
 	"net/http"
 	"time"
+
+	"headcut/sync/store"
 )
 
 // AuditStep is one line of the answer to an audit: how far it has come, and at the end what
@@ -13,6 +16,8 @@ type AuditStep struct {
 	Done  uint64          `json:"done,omitempty"` // how much of it has been
 	Found json.RawMessage `json:"found,omitempty"`
 	Fault string          `json:"fault,omitempty"`
+	// Damaged: the fault is a store.ErrDamaged.
+	Damaged bool `json:"damaged,omitempty"`
 }
 
 // auditEvery is how often a running audit says how far it has come.
@@ -34,7 +39,7 @@ func (s *Server) doorAudit(w http.ResponseWriter, r *http.Request) {
 		}
 	})
 	if err != nil {
-		say(AuditStep{Fault: err.Error()})
+		say(AuditStep{Fault: err.Error(), Damaged: errors.Is(err, store.ErrDamaged)})
 		return
 	}
 	text, err := json.Marshal(found)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"io/fs"
 	"net"
 	"net/http"
 	"strings"
@@ -93,7 +94,10 @@ func formatNames() string {
 }
 
 func (s *Server) doorSnapshot(w http.ResponseWriter, r *http.Request) {
-	if err := s.store.Snapshot(r.Context(), w); err != nil {
+	out := &begun{Writer: w}
+	if err := s.store.Snapshot(r.Context(), out); err != nil && !out.yes {
+		s.fail(w, r, err)
+	} else if err != nil {
 		s.log.Error("snapshot was cut short", "error", err)
 		panic(http.ErrAbortHandler)
 	}
@@ -126,13 +130,17 @@ func Ask(ctx context.Context, client *http.Client, method, path string, body io.
 }
 
 // cutOff says of an answer that did not come, or not wholly, what happened and what to do.
-// What the caller stopped or cannot write is returned as it is.
+// What the caller stopped or cannot write is returned as it is: a full disk of the caller's ends
+// the answer too.
 func cutOff(ctx context.Context, err error) error {
+	writing, _ := errors.AsType[*fs.PathError](err)
 	_, network := errors.AsType[net.Error](err)
 	ended := errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, syscall.EPIPE) || errors.Is(err, syscall.ECONNRESET) || errors.Is(err, syscall.ECONNREFUSED)
 	switch {
 	case err == nil || ctx.Err() != nil:
 		return err
+	case writing != nil && writing.Op == "write":
+		return writing
 	case ended || network:
 		return &model.Problem{Reason: "the answer was cut short: the server on this data folder ended, or could not read all of its register",
 			Fix: "run the command again: what was done already stays, and nothing is done twice; if it fails again, 'headcut verify' finds what is damaged"}

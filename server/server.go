@@ -21,6 +21,7 @@ import (
 
 // Config is what a server is made of. Every field is needed.
 type Config struct {
+	Folder string // the data folder, as the office's Problems name it
 	Store  store.Register
 	Photos store.Photos
 	Pages  fs.FS // the built pages
@@ -35,6 +36,7 @@ type Config struct {
 
 // Server answers devices, landholders and the office.
 type Server struct {
+	folder       string
 	store        store.Register
 	photos       store.Photos
 	pages        fs.FS
@@ -77,7 +79,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
+		folder: c.Folder, store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,

@@ -88,7 +88,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	}
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
 	if err != nil {
-		return nil, err
+		return nil, inFolder(dir, err)
 	}
 	if err := noBackup(s, dir); err != nil {
 		return nil, errors.Join(err, s.Close())
@@ -115,7 +115,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 func lookIntoDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now, ReadOnly: true})
 	if err != nil {
-		return nil, err
+		return nil, inFolder(dir, err)
 	}
 	return newDataDir(ctx, dir, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), log)
 }
@@ -130,9 +130,9 @@ func newDataDir(ctx context.Context, dir string, s *boltstore.Store, photos *bol
 	audit := func(ctx context.Context, told func(string, uint64)) (any, error) {
 		return boltstore.Audit(ctx, s, photos, told)
 	}
-	srv, err := server.New(ctx, server.Config{Store: s, Photos: photos, Audit: audit, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: log, Now: time.Now})
+	srv, err := server.New(ctx, server.Config{Folder: dir, Store: s, Photos: photos, Audit: audit, Pages: viewer.Pages(), Computations: viewer.Computations(), Log: log, Now: time.Now})
 	if err != nil {
-		return nil, errors.Join(err, s.Close())
+		return nil, inFolder(dir, errors.Join(err, s.Close()))
 	}
 	return &dataDir{store: s, server: srv}, nil
 }

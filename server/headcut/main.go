@@ -12,8 +12,6 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
-
-	"headcut/model"
 )
 
 // command is one word after "headcut".
@@ -138,9 +136,12 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // told is an error as a person reads it: what is wrong, then on its own line what to do.
 func told(err error) string {
-	p, ok := errors.AsType[*model.Problem](err)
-	if !ok || p.Fix == "" {
+	p := plainly(err)
+	if p == nil {
 		return err.Error()
+	}
+	if p.Fix == "" {
+		return p.Error()
 	}
 	plain := *p
 	plain.Fix = ""

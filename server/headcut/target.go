@@ -18,6 +18,7 @@ import (
 
 // target is the folder of a backup, kept from other processes while its register is replaced.
 type target struct {
+	data     string // the folder that is backed up
 	dir      string
 	register string          // path of its register
 	earlier  *boltstore.Held // nil when there is none, or it is damaged
@@ -56,7 +57,7 @@ func openTarget(data, to string) (*target, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &target{dir: to, register: filepath.Join(to, registerFile), unlock: unlock}
+	t := &target{data: data, dir: to, register: filepath.Join(to, registerFile), unlock: unlock}
 	if t.earlier, err = boltstore.Hold(t.register); err != nil {
 		t.damaged = errors.Is(err, store.ErrDamaged)
 		if errors.Is(err, boltstore.ErrInUse) {
@@ -80,9 +81,10 @@ func served(to string) error {
 func (t *target) mayBecome(ctx context.Context, path string) error {
 	s, err := boltstore.Open(path, boltstore.Options{})
 	if err != nil {
-		return err
+		return inFolder(t.data, err)
 	}
 	_, err = s.Verify(ctx, nil)
+	err = inFolder(t.data, err) // it is a copy of that one
 	if err == nil && t.earlier != nil {
 		err = t.compared(s.Contains(ctx, t.earlier))
 	}

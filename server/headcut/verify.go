@@ -14,6 +14,7 @@ import (
 	"headcut/model"
 	"headcut/server"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 )
 
@@ -56,17 +57,18 @@ func audit(ctx context.Context, c *call, dir string) (boltstore.Audited, error) 
 		return boltstore.Audited{}, err
 	} else if client != nil {
 		defer client.CloseIdleConnections()
-		return auditRunning(ctx, client, told)
+		found, err := auditRunning(ctx, client, told)
+		return found, inFolder(dir, err)
 	}
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
 	if onlyReadable(err) {
 		s, err = boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now, ReadOnly: true})
 	}
 	if err != nil {
-		return boltstore.Audited{}, err
+		return boltstore.Audited{}, inFolder(dir, err)
 	}
 	found, err := boltstore.Audit(ctx, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), told)
-	return found, errors.Join(err, s.Close())
+	return found, inFolder(dir, errors.Join(err, s.Close()))
 }
 
 // auditRunning has a running server verify what it serves, and passes on how far it is.
@@ -81,6 +83,8 @@ func auditRunning(ctx context.Context, client *http.Client, told func(string, ui
 		switch err := lines.Decode(&step); {
 		case err != nil:
 			return found, fmt.Errorf("the server ended its check: %w", err)
+		case step.Damaged:
+			return found, fmt.Errorf("%w: %s", store.ErrDamaged, strings.TrimPrefix(step.Fault, store.ErrDamaged.Error()+": "))
 		case step.Fault != "":
 			return found, errors.New(step.Fault)
 		case step.Found != nil:

@@ -198,7 +198,7 @@ var (
 	// has been verified and opened again.
 	ErrStopped = errors.New("the store has stopped after a failed commit: verify it and start again")
 	// ErrDamaged: bytes on the disk are not what was written.
-	ErrDamaged = errors.New("the store is damaged")
+	ErrDamaged = errors.New("the register is damaged")
 	// ErrClosed: the store was closed.
 	ErrClosed = errors.New("the store is closed")
 	// ErrPhotoDamaged: the bytes of a photo do not give its hash.

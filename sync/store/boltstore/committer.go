@@ -222,7 +222,7 @@ func (s *Store) commit() {
 				err = s.refusal()
 			}
 		case full(err):
-			err = fmt.Errorf("%w (%v)", store.ErrFull, err)
+			err = fmt.Errorf("%w (%w)", store.ErrFull, err)
 		default:
 			s.stop(err)
 			err = s.refusal()

@@ -349,7 +349,7 @@ func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.H
 // room turns a lack of space into ErrFull and leaves other errors as they are.
 func (p *Photos) room(err error) error {
 	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
-		return fmt.Errorf("%w (%v)", store.ErrFull, err)
+		return fmt.Errorf("%w (%w)", store.ErrFull, err)
 	}
 	return err
 }
