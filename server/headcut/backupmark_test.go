@@ -30,10 +30,10 @@ func TestABackupIsNotServed(t *testing.T) {
 			{"devices", "--revoke", "Bob"},
 			{"links", "--revoke", "A. Grazier"},
 			{"share", "--property", "Stony Block"},
-			{"enrol", "--author", "Dee", "--property", "Stony Block", "--address", "https://works.example"},
+			{"enrol", "--author", "Dee", "--property", "Stony Block"},
 			{"intake", "--property", "Stony Block", at("p.csv")},
 			{"intake", "--undo", "1"},
-			{"properties", "--rename", "Stony Block", "--to", "Stone Block"},
+			{"properties", "--rename", "Stony Block", "--name", "Stone Block"},
 		} {
 			all := append([]string{args[0], "--data", at(folder)}, args[1:]...)
 			mustSay(t, said(t, 1, all...), "this is a backup of ", "headcut restore --from ")
