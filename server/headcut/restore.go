@@ -25,7 +25,7 @@ also when it is damaged: phones revoked and links withdrawn in it stay so, and a
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
 backup of it: every entry that can still be read is copied from it, and the command lists what
-was lost and ends with 1 when anything was. FOLDER is not changed. Devices send again what they
+was lost and ends with 1 when anything was or may have been. FOLDER is not changed. Devices send again what they
 still have. Since a revocation may be among what was lost, phones and links are kept shut as above.
 
 With --photos, DIR is a data folder that is there already, served or not, and only photos

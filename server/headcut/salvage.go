@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"slices"
 	"strings"
 
 	"headcut/model"
@@ -34,29 +35,44 @@ func salvageAll(ctx context.Context, c *call, from, data string, rights *restore
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Salvaged to %s. Devices will send again what they still have.\n", data)
+	if out.Damage != nil {
+		fmt.Fprintf(c.stdout, "The register in %s is not whole: %v.\nWhole properties may be missing below, and of each one what came after the last entry that is known.\n", from, out.Damage)
+	}
 	for _, p := range out.Properties {
 		fmt.Fprintf(c.stdout, "%s: %s found", cmp.Or(names[p.ID], "property "+p.ID), many(p.Entries, "entry", "entries"))
 		if len(p.Lost) > 0 {
 			fmt.Fprintf(c.stdout, ", lost: %s", numbers(p.Lost))
 		}
-		fmt.Fprintln(c.stdout)
-		if p.ID == server.OfficeRegister && len(p.Lost) > 0 {
-			fmt.Fprintln(c.stdout, "  A phone, link or property that is not listed by 'headcut devices', 'links' and 'properties' any more has to be enrolled, shared or named again.")
+		if out.Damage != nil {
+			fmt.Fprintf(c.stdout, "; there may have been more after entry %d", p.Last)
 		}
+		fmt.Fprintln(c.stdout)
 		for _, why := range p.Refused {
 			fmt.Fprintf(c.stdout, "  not taken: %s\n", why)
 		}
+	}
+	if !out.Sound() {
+		if !slices.ContainsFunc(out.Properties, func(p boltstore.SalvagedProperty) bool { return p.ID == server.OfficeRegister }) {
+			fmt.Fprintln(c.stdout, "names and rights: nothing found")
+		}
+		fmt.Fprintln(c.stdout, `Look through 'headcut devices', 'headcut links' and 'headcut properties' for what may be missing of names and rights:
+  a phone that was revoked, or lost the right to a property, or a link that was withdrawn, may be listed as if it still had its rights: take them away again;
+  a phone, link or property that is not listed any more has to be enrolled, shared or named again.`)
 	}
 	rights.tell(c, "a revocation may be among what was lost")
 	found, err := audit(ctx, c, data)
 	if err != nil {
 		return err
 	}
-	if err := tellAudit(c, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
+	head := "Sound"
+	if !out.Sound() {
+		head = "What was salvaged is whole" // and says nothing of what was lost
+	}
+	if err := tellAuditAs(c, head, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
 		return err
 	}
 	if !out.Sound() {
-		return &model.Problem{Reason: "entries were lost: the list is above", Fix: "keep " + from + ", and let every phone sync: what it recorded and still has comes again"}
+		return &model.Problem{Reason: "entries were lost or may have been: see above", Fix: "keep " + from + ", and let every phone sync: what it recorded and still has comes again"}
 	}
 	return photoProblem(copied.faults, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'")
 }

@@ -5,8 +5,10 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"log/slog"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"headcut/server"
@@ -57,8 +59,8 @@ func TestSalvageListsWhatWasLost(t *testing.T) {
 	write(t, at("data/"+registerFile), file)
 	mustSay(t, said(t, 1, "restore", "--from", at("data"), "--data", at("new")), "is damaged, and nothing was restored", "--salvage")
 	mustSay(t, said(t, 1, "restore", "--salvage", "--from", at("data"), "--data", at("new")),
-		fmt.Sprintf("Salvaged 1 (its name was lost: rename it with 'headcut properties'): %d entries found, lost: entry 41\n", len(entries)-1),
-		"names and rights: 0 entries found, lost: entry 1\n  A phone, link or property that is not listed", "Sound: ", "1 photo", "entries were lost")
+		fmt.Sprintf("Salvaged 1 (its name was lost: rename it with 'headcut properties'): %d entries found, lost: entry 41; there may have been more after entry %d\n", len(entries)-1, len(entries)),
+		"names and rights: 0 entries found, lost: entry 1; there may have been more after entry 1\n", "a phone, link or property that is not listed", "What was salvaged is whole: ", "1 photo", "entries were lost")
 	if !bytes.Equal(read(t, at("data/"+registerFile)), file) {
 		t.Error("the damaged register was changed")
 	}
@@ -84,4 +86,38 @@ func entriesOfOffice(t *testing.T, data string) (first []byte, all int, err erro
 		return nil, 0, fmt.Errorf("%d entries: %w", len(entries), err)
 	}
 	return entries[0].Raw, len(entries), nil
+}
+
+// TestSalvageOfWhatIsGone: of a register that is empty, noise or cut short nobody can tell what was
+// in it. Salvage says so first, names what may be missing, and never ends as if nothing was lost.
+func TestSalvageOfWhatIsGone(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	rightsAt(t, at("data"))
+	takePoint(t, at("data"), "Stony Block")
+	said(t, 0, "devices", "--data", at("data"), "--revoke", "Bob")
+	whole := read(t, at("data/"+registerFile))
+	noise := make([]byte, 40_000)
+	rng := rand.NewChaCha8([32]byte{1})
+	_, _ = rng.Read(noise)
+	for name, c := range map[string]struct {
+		file []byte
+		says []string
+	}{
+		"empty": {nil, []string{"is empty.", "names and rights: nothing found"}},
+		"noise": {noise, []string{"cannot be opened", "names and rights: nothing found"}},
+		"cut":   {whole[:len(bytes.TrimRight(whole, "\x00"))*3/4], []string{"is cut short: it has ", "there may have been more after entry "}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			if err := os.Mkdir(at(name), 0o700); err != nil {
+				t.Fatal(err)
+			}
+			write(t, at(name+"/"+registerFile), c.file)
+			text := said(t, 1, "restore", "--salvage", "--from", at(name), "--data", at(name+"-new"))
+			mustSay(t, text, append(c.says, "is not whole: ", "Whole properties may be missing", "a phone that was revoked", "entries were lost or may have been")...)
+			if strings.Contains(text, "Sound") {
+				t.Errorf("said %s", text)
+			}
+		})
+	}
 }

@@ -96,6 +96,11 @@ func auditRunning(ctx context.Context, client *http.Client, told func(string, ui
 
 // tellAudit prints what is sound, and returns what is not as a problem with this fix.
 func tellAudit(c *call, found boltstore.Audited, fix string) error {
+	return tellAuditAs(c, "Sound", found, fix)
+}
+
+// tellAuditAs is tellAudit with another word for sound.
+func tellAuditAs(c *call, head string, found boltstore.Audited, fix string) error {
 	// The office's own register, of names and rights, is no property: it is told apart, so that
 	// these are the numbers of 'headcut properties' and of exports.
 	own, properties := found.Of[server.OfficeRegister], found.Properties
@@ -106,7 +111,7 @@ func tellAudit(c *call, found boltstore.Audited, fix string) error {
 		many(found.Features-own.Features, "feature", "features"), many(uint64(found.Photos.Whole), "photo", "photos"),
 		many(properties, "property", "properties"), many(own.Entries, "entry", "entries"))
 	if found.Photos.Sound() {
-		fmt.Fprintf(c.stdout, "Sound: %s.\n", counts)
+		fmt.Fprintf(c.stdout, "%s: %s.\n", head, counts)
 	} else {
 		fmt.Fprintf(c.stdout, "Whole: %s.\n", counts)
 	}

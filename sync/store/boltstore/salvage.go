@@ -19,13 +19,15 @@ import (
 // Salvaged is what was taken out of a damaged register.
 type Salvaged struct {
 	Entries    uint64
-	Properties []SalvagedProperty // by id
+	Properties []SalvagedProperty // by id; others may be lost whole unless Damage is nil
+	Damage     error              // why the file is not the whole register that it was, nil when it is
 }
 
 // SalvagedProperty is what is left of one property.
 type SalvagedProperty struct {
 	ID      string
 	Entries uint64
+	Last    uint64      // the highest number that is known; unless Damage is nil there may have been more
 	Lost    []NumberRun // of entries that are nowhere in the file; those after the last one that is known are not among them
 	Refused []string    // why entries that can be read cannot be taken
 }
@@ -33,9 +35,10 @@ type SalvagedProperty struct {
 // NumberRun are the numbers of entries from First to Last.
 type NumberRun struct{ First, Last uint64 }
 
-// Sound tells whether nothing is known to be lost.
+// Sound tells whether nothing was lost. Of a damaged file that cannot be told, even when
+// everything in it could be read.
 func (s Salvaged) Sound() bool {
-	return !slices.ContainsFunc(s.Properties, func(p SalvagedProperty) bool { return len(p.Lost)+len(p.Refused) > 0 })
+	return s.Damage == nil && !slices.ContainsFunc(s.Properties, func(p SalvagedProperty) bool { return len(p.Lost)+len(p.Refused) > 0 })
 }
 
 // Salvage makes a new store file at to of all entries that can be found in a damaged one, whose
@@ -53,6 +56,10 @@ func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err err
 		return out, err
 	}
 	defer f.Close()
+	damage := damageOf(ctx, damagedPath)
+	if err := ctx.Err(); err != nil {
+		return out, err
+	}
 	err = putInPlace(to, func(aside *os.File) (err error) {
 		notes, err := openNotes(aside.Name() + ".found")
 		if err != nil {
@@ -75,7 +82,21 @@ func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err err
 		}
 		return flushed(aside.Name())
 	})
+	out.Damage = damage
 	return out, err
+}
+
+// damageOf tells why a file is not a whole register, nil when it is.
+func damageOf(ctx context.Context, path string) error {
+	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && info.Size() == 0 {
+		return damaged("%s is empty", path)
+	}
+	s, err := open(path, Options{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	_, err = s.Verify(ctx, nil)
+	return errors.Join(err, s.Close())
 }
 
 // flushed brings a file that was written without flushing to the disk.
@@ -183,7 +204,7 @@ func (r *foundNotes) appendTo(ctx context.Context, f *os.File, path string) (out
 	}
 	for _, row := range r.rows { // properties of which nothing is left
 		if row.newest > 0 {
-			out.Properties = append(out.Properties, SalvagedProperty{ID: row.id, Lost: []NumberRun{{1, row.newest}}})
+			out.Properties = append(out.Properties, SalvagedProperty{ID: row.id, Last: row.newest, Lost: []NumberRun{{1, row.newest}}})
 		}
 	}
 	slices.SortFunc(out.Properties, func(a, b SalvagedProperty) int { return cmp.Compare(a.ID, b.ID) })
@@ -255,6 +276,7 @@ func (r *foundNotes) property(ctx context.Context, f *os.File, s *Store, now *at
 	if refused > mostRefused {
 		out.Refused = append(out.Refused, fmt.Sprintf("and %d more", refused-mostRefused))
 	}
+	out.Last = max(last, newest)
 	if newest > last {
 		out.Lost = append(out.Lost, NumberRun{last + 1, newest})
 	}
