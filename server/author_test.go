@@ -59,3 +59,57 @@ func TestAuthorIsTheOneGranted(t *testing.T) {
 	third := again("d4", map[string]string{"device": "d2", "token": proven.Token}) // and so on, from id to id
 	wants(s.talks(t, third), "R. Field", 1, true)
 }
+
+// Whoever has a code enrols under the name that the office gave it to, whatever name the request has.
+func TestCodeNamesTheAuthor(t *testing.T) {
+	for _, c := range []struct{ office, asks, want string }{
+		{"Mallory", "Ann", "Mallory"},
+		{"Mallory", "mallory", "Mallory"},
+		{"Mallory", "", "Mallory"},
+		{"", " Ann ", "Ann"}, // the office named nobody
+	} {
+		t.Run(c.office+"-"+c.asks, func(t *testing.T) {
+			s := newSite(t)
+			s.enrolledAs(t, "d1", "Ann", "Stony Block")
+			p, err := s.Property("Stony Block")
+			if err != nil {
+				t.Fatal(err)
+			}
+			code, _, err := s.InviteDevice(t.Context(), c.office, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			raw, err := json.Marshal(map[string]string{"code": code, "device": "d2", "author": c.asks, "token": strings.Repeat("d2", 20)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for range 2 { // the second time its answer was lost
+				var answer enrolAnswer
+				if _, body := ask(t, "POST", s.web.URL+"/enrol", string(raw)); json.Unmarshal([]byte(body), &answer) != nil || answer.Author != c.want {
+					t.Errorf("enrolled: %s, want it answered with %q", body, c.want)
+				}
+			}
+			if grant, err := s.admitToSync(t.Context(), strings.Repeat("d2", 20)); err != nil || len(grant.Authors) != 1 || grant.Authors[0] != c.want {
+				t.Errorf("it may write as %q (%v), want as %q alone", grant.Authors, err, c.want)
+			}
+		})
+	}
+}
+
+// The office cannot give out a code whose name no entry could carry.
+func TestCodeHasAName(t *testing.T) {
+	s := newSite(t)
+	for _, c := range []struct {
+		author string
+		want   int
+	}{{"  Ann\tField ", 200}, {" ", 422}, {strings.Repeat("é", 200), 200}, {strings.Repeat("é", 201), 422}} {
+		body, err := json.Marshal(map[string]any{"properties": []string{"Stony Block"}, "author": c.author})
+		if err != nil {
+			t.Fatal(err)
+		}
+		status, said := ask(t, "POST", s.door.URL+"/office/invite", string(body))
+		if status != c.want || c.want == 200 && !strings.Contains(said, `"author":"`+strings.Join(strings.Fields(c.author), " ")+`"`) {
+			t.Errorf("a code for %q: %d %s, want %d", c.author, status, said, c.want)
+		}
+	}
+}

@@ -3,11 +3,16 @@ package server
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"headcut/model"
+	"headcut/sync/register"
 )
 
 // Who and what has access, as the office asks for it through the Door.
@@ -37,13 +42,17 @@ func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return Invitation{}, err
 		}
+		author = cmp.Or(strings.Join(strings.FieldsFunc(strings.ToValidUTF8(req.Author, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " "), author)
+		if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
+			return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
+		}
 		var all, made []Property
 		if len(has) == 0 || len(req.Properties) > 0 {
 			if all, made, err = s.propertiesOrNew(r.Context(), req.Properties); err != nil {
 				return Invitation{}, err
 			}
 		}
-		author, all = cmp.Or(req.Author, author), union(has, all)
+		all = union(has, all)
 		code, until, err := s.InviteDevice(r.Context(), author, all...)
 		return Invitation{code, until, author, all, made, s.EnrolAddress(code)}, err
 	})

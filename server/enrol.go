@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 	"regexp"
@@ -57,7 +58,7 @@ type enrolRequest struct {
 type enrolAnswer struct {
 	Token      string     `json:"token"`
 	Device     string     `json:"device"`
-	Author     string     `json:"author"` // as asked for, or else as the code was given out
+	Author     string     `json:"author"` // whom the office gave the code to; as asked for, where it named nobody
 	Properties []Property `json:"properties"`
 }
 
@@ -116,10 +117,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	case d != nil && !d.RevokedOn.IsZero():
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
 	}
-	author := strings.TrimSpace(strings.ToValidUTF8(req.Author, ""))
-	if author == "" {
-		author = code.Author
-	}
+	author := cmp.Or(code.Author, strings.TrimSpace(strings.ToValidUTF8(req.Author, "")))
 	added, repeated := code.Properties, !code.UsedOn.IsZero()
 	if repeated { // it gives back nothing that was taken away since
 		added = o.notWithheld(d, added, code.UsedOn.Time)

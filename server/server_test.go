@@ -214,7 +214,7 @@ func TestEnrolmentRepeated(t *testing.T) {
 				return
 			}
 			var got enrolAnswer
-			if err := json.Unmarshal([]byte(body), &got); err != nil || got.Token != mine || got.Author != "Hand" || len(got.Properties) != 1 || got.Properties[0] != p {
+			if err := json.Unmarshal([]byte(body), &got); err != nil || got.Token != mine || got.Author != "Officer" || len(got.Properties) != 1 || got.Properties[0] != p {
 				t.Errorf("asked again it grants %+v (%v), want the phone's own secret on %v", got, err, p)
 			}
 			if grant, err := s.admitToSync(t.Context(), mine); err != nil || grant.Device != "d1" {

@@ -15,7 +15,8 @@ var enrolCommand = command{
 	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
---property for each. A property that is not there yet is made. Once a server has run on the
+--property for each. A property that is not there yet is made. What the phone records is by
+the NAME given here: the phone cannot choose another. Once a server has run on the
 data folder, the address that the phone opens is printed too, as text and as a QR code for
 its camera. On a phone that is enrolled already the code adds its properties to those that
 the phone has.

@@ -9,7 +9,6 @@ import { Caution, Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import type { Problem } from "../../base/problem.ts";
 import type { Self, Store, StorageError } from "../../storage/store.ts";
-import { isAuthor } from "../../storage/encode.ts";
 import { askToKeep } from "../../storage/room.ts";
 import { askToEnrol } from "../../sync/enrol.ts";
 import { Elsewhere } from "./elsewhere.tsx";
@@ -49,7 +48,6 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
     setFailed(null);
     setWrong("");
   };
-  const [author, setAuthor] = useState(self?.author ?? "");
   const [busy, setBusy] = useState(false);
   const [scanning, setScanning] = useState(false);
   const [failed, setFailed] = useState<Told | null>(null);
@@ -58,30 +56,28 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
     if (failed) refused.current?.scrollIntoView({ block: "center" }); // a small screen stands at the button
   }, [failed]);
   const [wrong, setWrong] = useState("");
-  const [wrongName, setWrongName] = useState("");
   const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
   useEffect(() => void canScan().then(setScans), []);
   const refusal = mayNot(whereNow());
   const byLink = linked !== "" && codeIn(code) === linked; // the office's own link: there is nothing to look for
 
   const enrol = async () => {
-    const name = author.trim();
     setWrong(code.trim() ? "" : "Type the code from the office");
-    setWrongName(name === "" || isAuthor(name) ? "" : "This name is too long");
-    if (!code.trim() || !(name === "" || isAuthor(name)) || busy) return;
+    if (!code.trim() || busy) return;
     setBusy(true);
     setFailed(null);
     try {
       void askToKeep(); // at the tap, as browsers want it; they may ask the officer, whom nothing waits for
-      await enrolled(await granted(name));
+      await enrolled(await granted());
     } catch (error) {
       setFailed(troubleOf(error));
     }
     setBusy(false);
   };
 
-  /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. */
-  const granted = async (name: string): Promise<Self> => {
+  /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. The name is the office's. */
+  const granted = async (): Promise<Self> => {
+    const name = self?.author ?? "";
     try {
       return await askToEnrol(await store.asking(codeIn(code), again), name);
     } catch (error) {
@@ -128,7 +124,6 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
       {!byLink && scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
-      {!adds && <TextInput label="Your name" plain value={author} change={(typed) => (setAuthor(typed), setWrongName(""))} wrong={wrongName || undefined} hint="If left empty, the name the office gave with the code." />}
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
       {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
     </Sheet>
