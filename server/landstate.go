@@ -98,13 +98,10 @@ func plural(n int, noun string) string {
 }
 
 func years(first, last string) string {
-	switch {
-	case first == "":
-		return ""
-	case first == last:
-		return " " + first
+	if first == last {
+		return first
 	}
-	return " " + first + "–" + last
+	return first + "–" + last
 }
 
 // builtYear is the year in which a work that stands was built.

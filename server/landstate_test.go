@@ -69,6 +69,36 @@ func TestLandIsSummedUp(t *testing.T) {
 	}
 }
 
+// A year is told of no more works than have one.
+func TestWorksAreCountedByTheYearsThatAreKnown(t *testing.T) {
+	dam := func(id, builtOn string) register.Folded {
+		set := fields{"kind": "check-dam", "name": id, "status": "built"}
+		if builtOn != "" {
+			set["builtOn"] = builtOn
+		}
+		return folded(t, id, set)
+	}
+	for _, c := range []struct {
+		builtOn []string
+		want    string
+	}{
+		{[]string{""}, "work built"},
+		{[]string{"", ""}, "works built"},
+		{[]string{"2026-11-30"}, "work built 2026"},
+		{[]string{"2026-11-30", ""}, "works built, 1 of them in 2026, 1 without a date"},
+		{[]string{"2026-11-30", "2025-02-01", "", ""}, "works built, 2 of them in 2025–2026, 2 without a date"},
+		{[]string{"2026-11-30", "2025-02-01"}, "works built 2025–2026"},
+	} {
+		all := []register.Folded{folded(t, "failed", fields{"kind": "windrow", "status": "failed", "builtOn": "2020-01-01"})}
+		for i, on := range c.builtOn {
+			all = append(all, dam("dam-"+string(rune('a'+i)), on))
+		}
+		if got, want := viewOf(t, all...).Done[0], (landCount{len(c.builtOn), c.want, ""}); got != want {
+			t.Errorf("built on %q: got %+v, want %+v", c.builtOn, got, want)
+		}
+	}
+}
+
 // Whoever edited a visit later did not inspect anything; the entry counts as the newest.
 func TestWhoEditsAVisitIsNotNamed(t *testing.T) {
 	visit := folded(t, "look", fields{"kind": "visit", "of": "dam", "observedOn": "2026-05-13", "condition": "sound"})

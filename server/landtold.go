@@ -13,6 +13,7 @@ type told struct {
 	attention             int
 	kinds                 map[int]int // of several items: how many are of each, by place in model.Kinds
 	firstBuilt, lastBuilt string      // years
+	dated                 int         // works that stand and have the day when they were built
 	lastEntry             string      // date
 	lastVisit             *landInspection
 	onGround, inspected   int
@@ -46,6 +47,9 @@ func tellOf(work bool, item *landItem, lastEntry string, looks []look) told {
 	}
 	t.firstBuilt = builtYear(item)
 	t.lastBuilt = t.firstBuilt
+	if t.firstBuilt != "" {
+		t.dated = 1
+	}
 	return t
 }
 
@@ -71,7 +75,7 @@ func (t *told) add(o *told) {
 	}
 	t.lastBuilt, t.lastEntry = max(t.lastBuilt, o.lastBuilt), max(t.lastEntry, o.lastEntry)
 	t.lastVisit = laterLook(t.lastVisit, o.lastVisit)
-	t.onGround, t.inspected = t.onGround+o.onGround, t.inspected+o.inspected
+	t.onGround, t.inspected, t.dated = t.onGround+o.onGround, t.inspected+o.inspected, t.dated+o.dated
 }
 
 func (t *told) count(kind, n int) {
@@ -91,7 +95,7 @@ func (t *told) done() []landCount {
 			done = append(done, landCount{n, text, state})
 		}
 	}
-	add(t.stage(model.Built), plural(t.stage(model.Built), "work")+" built"+years(t.firstBuilt, t.lastBuilt), "")
+	add(t.stage(model.Built), plural(t.stage(model.Built), "work")+" built"+t.builtWhen(), "")
 	add(t.stage(model.Failed), "failed", failedState)
 	add(t.attention, map[bool]string{true: "needs attention", false: "need attention"}[t.attention == 1], attentionState)
 	add(t.stage(model.Pegged), "pegged, not built yet", "")
@@ -99,6 +103,18 @@ func (t *told) done() []landCount {
 	add(t.stage(model.Removed), "removed", "")
 	add(t.stage(""), "with no stage recorded", "")
 	return done
+}
+
+// builtWhen tells of when the works that stand were built what is known: of how many, and of how many not.
+func (t *told) builtWhen() string {
+	switch undated := t.stage(model.Built) - t.dated; {
+	case t.dated == 0:
+		return ""
+	case undated == 0:
+		return " " + years(t.firstBuilt, t.lastBuilt)
+	default:
+		return ", " + grouped(t.dated) + " of them in " + years(t.firstBuilt, t.lastBuilt) + ", " + grouped(undated) + " without a date"
+	}
 }
 
 // inspections tells when something was last inspected and by whom, and how many of the works
