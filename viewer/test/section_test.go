@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"headcut/sync/register"
 )
 
 // drawn is what the page has drawn of a long section, in pixels of its SVG.
@@ -180,6 +182,45 @@ func TestLongSectionIsToScale(t *testing.T) {
 		}
 		p.WantQuiet(nil)
 	}
+}
+
+// What the words say of the drawing is in it: its length is that of the levelled bed, not of
+// the mapped line, and of silt nothing is said where no line of it is drawn.
+func TestWordsOfTheSectionAreOfWhatIsDrawn(t *testing.T) {
+	all := []register.Folded{
+		feature(t, "gully", fields{"kind": "thalweg", "name": "Stony Gully", "geometry": line(at(0, 0), at(0, 90))}),
+		feature(t, "run", fields{"kind": "level-run", "name": "Book 1", "rows": []fields{ // of 60 m; the dams' toes are not where the bed is
+			{"point": "BM", "bs": 3.0, "knownLevelM": 100.0},
+			{"point": "bed", "is": 2.8, "feature": "gully", "spot": "bed", "chainageM": 0},
+			{"point": "toe", "is": 1.2, "feature": "dam-1", "spot": "toe"},
+			{"point": "toe", "is": 1.1, "feature": "dam-2", "spot": "toe"},
+			{"point": "bed", "is": 2.0, "feature": "gully", "spot": "bed", "chainageM": 60},
+			{"point": "BM", "fs": 3.0, "knownLevelM": 100.0},
+		}}),
+	}
+	for i, chainageM := range []float64{10, 40} {
+		id := fmt.Sprint("dam-", i+1)
+		all = append(all, feature(t, id, fields{
+			"kind": "check-dam", "name": fmt.Sprint("Dam ", i+1), "status": "pegged", "peggedOn": "2026-06-01", "thalweg": "gully", "geometry": point(at(0, chainageM)),
+			"chainageM": chainageM, "chainageBasis": "taped", "toeLevelM": 101.85, "targetCrestLevelM": 102.4,
+		}))
+	}
+	p := open(t, newSite(t, landOf(t, "Stony Block", all...)), desktop)
+	p.WaitFor(`document.querySelector(".section svg") !== null`)
+	eval[bool](p, `(document.querySelector(".sections").scrollIntoView(), true)`)
+	p.Screenshot("section-without-silt")
+	d := eval[drawn](p, readSection)
+	ends := numbersIn(t, d.Bed)
+	x := axisOf(t, d.XTicks)
+	drawnM := (ends[len(ends)-2] - ends[0]) / x.pxPerUnit
+	wantIn(t, "the caption", plainSpaces(d.Caption), fmt.Sprintf("%.0f m along the gully bed", drawnM))
+	for _, want := range []string{"The level and the place of Dam 1 do not agree", "Dams drawn dashed are planned, not built yet."} {
+		wantIn(t, "the words below the section", plainSpaces(d.Findings), want)
+	}
+	if text := eval[string](p, `document.querySelector(".sections").innerText`); len(d.Crests) > 0 || strings.Contains(text, "silt can fill") || strings.Contains(text, "silt could fill") {
+		t.Errorf("%d lines of silt are drawn, and the words are %q", len(d.Crests), text)
+	}
+	p.WantQuiet(nil)
 }
 
 func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {

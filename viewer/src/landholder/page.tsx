@@ -14,7 +14,7 @@ import { type Action, isShown, reduce, startWith, type State } from "./state.ts"
 import { Summary } from "./summary.tsx";
 import { accuracy, called, count, day, number } from "./words.ts";
 import { useRows } from "./rows.tsx";
-import { canDraw } from "../section/draw.ts";
+import { canDraw, silted } from "../section/draw.ts";
 import { WorkList } from "./worklist.tsx";
 
 /** The page below a link, with the land that it came with, if it did, or its index. */
@@ -93,7 +93,7 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         {sections.length > 0 && (
           <section class="sections" aria-labelledby="sections">
             <h2 id="sections">Long section</h2>
-            <p class="soft">The gully from the side, its lower end at the left: the ground, the dams, and how far silt can fill up behind each (the flat line upstream of its top).</p>
+            <p class="soft">The gully from the side, its lower end at the left: the ground and the dams.{sections.some((one) => silted(one).size > 0) && " A flat line upstream of a dam's top is how far silt can fill up behind it."}</p>
             {sheets.rows.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}

@@ -2,7 +2,7 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "../section/section.ts";
-import { draw, type Paper } from "../section/draw.ts";
+import { draw, type Paper, silted, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withDoubt } from "../base/number.ts";
 import { called, number } from "./words.ts";
@@ -45,6 +45,7 @@ export function SectionSheet({ section, selected }: { section: Section; selected
   }, []);
   const drawing = useMemo(() => (paper.widthPx > 0 ? draw(section, paper) : null), [section, paper]);
   const name = called("Gully", section.name);
+  const { from, to } = stretch(section);
   const sentences = useMemo(() => inWords(section), [section]);
   return (
     <figure class="section" aria-label={name}>
@@ -52,7 +53,7 @@ export function SectionSheet({ section, selected }: { section: Section; selected
         <h3>{name}</h3>
         {drawing && (
           <p class="soft">
-            {number(section.lengthM, 0)}&nbsp;m along the gully bed. Water runs to the left.{" "}
+            {number(to - from, 0)}&nbsp;m along the gully bed. Water runs to the left.{" "}
             {drawing.exaggeration === 1 ? "Heights and lengths are to the same scale." : `Heights are drawn ${drawing.exaggeration} times larger than lengths.`}
           </p>
         )}
@@ -106,10 +107,14 @@ const levelled = (d: SectionDam): boolean => d.toeLevelM !== undefined && d.cres
 /** Why things are drawn dashed: each reason that there is, and no other. */
 export function dashedWords(s: Section): string[] {
   const drawn = s.dams.filter((d) => levelled(d) || d.heightM);
+  const lines = silted(s);
   const out: string[] = [];
   if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled")) out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
   const unlevelled = drawn.filter((d) => !levelled(d));
-  if (unlevelled.some(toBuild)) out.push("Dams drawn dashed are planned, not built yet; the dashed line is how far silt could fill up behind them.");
+  const planned = unlevelled.filter(toBuild);
+  const withLine = planned.filter((d) => lines.has(d.id)).length;
+  const silt = withLine === 0 ? "" : withLine === planned.length ? "; the dashed line is how far silt could fill up behind them" : "; where a dashed line runs from the top of one, it is how far silt could fill up behind it";
+  if (planned.length > 0) out.push(`Dams drawn dashed are planned, not built yet${silt}.`);
   if (unlevelled.some((d) => !toBuild(d))) out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
   return out;
 }

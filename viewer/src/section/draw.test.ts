@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { draw } from "./draw.ts";
+import { draw, silted, stretch } from "./draw.ts";
+import type { Section } from "./section.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
   for (const [low, high] of [[0, 3], [100.19, 100.53], [1342.1, 1342.4]] as const) {
@@ -33,4 +34,21 @@ test("a dam whose level and place do not agree is marked, and holds no water", (
   assert.equal(drawing.names[0]?.text, "Dam 3 ?");
   assert.ok(drawing.dams[0]!.offBedY! < drawing.dams[0]!.toeY, "the bed is not drawn above the toe under it");
   assert.equal(drawing.crests.length, 0);
+});
+
+test("the words can know which lines of silt are drawn, and how much of the gully", () => {
+  const section: Section = {
+    thalweg: "t", lengthM: 66, proven: true, notes: [],
+    bed: [{ chainageM: 55, levelM: 101 }, { chainageM: 0, levelM: 98.6 }],
+    dams: [
+      { id: "off", chainageM: 47, heightM: 0.6, basis: "GPS", disagrees: true, status: "pegged" },
+      { id: "on", chainageM: 30, heightM: 0.5, basis: "GPS", status: "pegged" },
+      { id: "gone", chainageM: 20, heightM: 0.5, basis: "GPS", status: "failed" },
+      { id: "unmeasured", chainageM: 10, basis: "GPS", status: "built" },
+    ], pairs: [],
+  };
+  const drawn = draw(section, { widthPx: 800, fontPx: 15 });
+  assert.deepEqual([...silted(section).keys()], ["on"]);
+  assert.deepEqual(drawn.crests.map((c) => c.dam), ["on"]);
+  assert.deepEqual(stretch(section), { from: 0, to: 55 });
 });

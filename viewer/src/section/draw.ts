@@ -89,12 +89,8 @@ export function draw(s: Section, paper: Paper): Drawing {
   const bed = [...s.bed].sort((a, b) => a.chainageM - b.chainageM);
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
   const bedAt = interpolator(bed);
-  const toeOf = (d: SectionDam) => d.toeLevelM ?? bedAt(d.chainageM);
-  const crestOf = (d: SectionDam) => d.crestLevelM ?? toeOf(d) + (d.heightM ?? 0);
-
-  const chainages = [...bed.map((b) => b.chainageM), ...dams.map((d) => d.chainageM)];
-  const from = Math.min(...chainages);
-  const to = Math.max(...chainages);
+  const { toeOf, crestOf } = levelsOf(bedAt);
+  const { from, to } = stretch(s);
   const levels = [...bed.map((b) => b.levelM), ...dams.flatMap((d) => [toeOf(d), crestOf(d)])];
   const low = Math.min(...levels);
   const high = Math.max(...levels);
@@ -135,12 +131,10 @@ export function draw(s: Section, paper: Paper): Drawing {
   }));
 
   const crests: DrawnLine[] = [];
-  const holding = (d: SectionDam) => d.status !== "failed" && d.status !== "removed";
+  const reaches = silted(s);
   dams.forEach((d, i) => {
-    if (crestOf(d) <= toeOf(d) || !holding(d) || d.disagrees) return; // from a wrong level or place nothing reaches anywhere
-    const next = dams.slice(i + 1).find(holding);
-    const reach = Math.min(next?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to);
-    crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
+    const reach = reaches.get(d.id);
+    if (reach !== undefined) crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
   });
 
   const drawnFaults: DrawnFault[] = [];
@@ -182,6 +176,30 @@ export function draw(s: Section, paper: Paper): Drawing {
     xTicks: ticks(from, to, (right - left) / (f * 4.2)).map((t) => ({ at: x(t.value), text: t.text })),
     yTicks: ticks(low, high, Math.max(2, (bedBottom - top) / (f * 2))).map((t) => ({ at: y(t.value), text: t.text })),
   };
+}
+
+/** The stretch of the gully that is drawn: distances up it of its ends, in metres. */
+export function stretch({ bed, dams }: Section): { from: number; to: number } {
+  const chainages = [...bed, ...dams].map((place) => place.chainageM);
+  return { from: Math.min(...chainages), to: Math.max(...chainages) };
+}
+
+/** How far up the gully the line drawn upstream of a dam's crest reaches, in metres, by the dam's id; dams without such a line are left out. */
+export function silted(s: Section): Map<string, number> {
+  const bed = [...s.bed].sort((a, b) => a.chainageM - b.chainageM);
+  const { toeOf, crestOf } = levelsOf(interpolator(bed));
+  const { to } = stretch(s);
+  // From a wrong level or place nothing reaches anywhere.
+  const holding = s.dams.filter((d) => d.status !== "failed" && d.status !== "removed").sort((a, b) => a.chainageM - b.chainageM);
+  return new Map(holding.flatMap((d, i): [string, number][] => {
+    if (crestOf(d) <= toeOf(d) || d.disagrees) return [];
+    return [[d.id, Math.min(holding[i + 1]?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to)]];
+  }));
+}
+
+function levelsOf(bedAt: (chainageM: number) => number) {
+  const toeOf = (d: SectionDam) => d.toeLevelM ?? bedAt(d.chainageM);
+  return { toeOf, crestOf: (d: SectionDam) => d.crestLevelM ?? toeOf(d) + (d.heightM ?? 0) };
 }
 
 /** Rounded for the page: a hundredth of a pixel is below any line's width. */
