@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 
@@ -14,7 +15,18 @@ type CarriedOver struct {
 	Revoked  []DeviceRow
 	Narrowed []NarrowedDevice
 	Links    []LinkRow // withdrawn
+	Lacking  Lacking
 }
+
+// Lacking is what is in force in a replaced register and is not in the restored one at all.
+type Lacking struct {
+	Devices []DeviceRow
+	Links   []LinkRow
+	Intakes []Intake
+}
+
+// ErrOtherRegister refuses to carry over from a register that has nothing in common with this one.
+var ErrOtherRegister = errors.New("it is another register")
 
 // NarrowedDevice is a device that lost the right to some of its properties.
 type NarrowedDevice struct {
@@ -23,13 +35,18 @@ type NarrowedDevice struct {
 }
 
 // CarryOver takes away here what was taken away in the register that this one replaces. Nothing is
-// given back, and what only that register has is let be: it lets nobody in here.
+// given back, and what only that register has is told and let be: it lets nobody in here.
 func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (CarriedOver, error) {
 	then, err := openOffice(ctx, replaced, s.now)
 	if err != nil {
 		return CarriedOver{}, err
 	}
 	o := s.office
+	if same, err := o.sameRegister(ctx, then); err != nil {
+		return CarriedOver{}, err
+	} else if !same {
+		return CarriedOver{}, ErrOtherRegister
+	}
 	o.writing.Lock()
 	defer o.writing.Unlock()
 	var changes []change
@@ -71,7 +88,7 @@ func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (Carrie
 	if err := o.write(ctx, officeAuthor, changes...); err != nil {
 		return CarriedOver{}, err
 	}
-	var over CarriedOver
+	over := CarriedOver{Lacking: o.lacking(then)}
 	for _, d := range revoked {
 		over.Revoked = append(over.Revoked, o.deviceRow(d))
 	}
@@ -83,4 +100,43 @@ func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (Carrie
 		over.Links = append(over.Links, o.linkRow(l))
 	}
 	return over, nil
+}
+
+// sameRegister tells whether two registers began as one. A salvage begins a new life and keeps the
+// records, so that one record in common is enough.
+func (o *office) sameRegister(ctx context.Context, then *office) (bool, error) {
+	ours, err := o.store.Epochs(ctx)
+	if err != nil {
+		return false, err
+	}
+	theirs, err := then.store.Epochs(ctx)
+	if err != nil || ours[0].ID == theirs[0].ID || len(o.kinds) == 0 { // a salvage may have found no record
+		return err == nil, err
+	}
+	for id := range then.kinds {
+		if _, both := o.kinds[id]; both {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// lacking is what is in force in a register that this one replaces, and is not here.
+func (o *office) lacking(then *office) (l Lacking) {
+	for _, d := range then.devices.rows {
+		if o.devices.of(d.id) == nil && d.RevokedOn.IsZero() {
+			l.Devices = append(l.Devices, then.deviceRow(d))
+		}
+	}
+	for _, link := range then.links.rows {
+		if o.links.of(link.id) == nil && link.RevokedOn.IsZero() && link.Until.After(o.now()) {
+			l.Links = append(l.Links, then.linkRow(link))
+		}
+	}
+	for _, i := range then.intakes.rows {
+		if o.intakes.of(i.id) == nil && !i.Undone {
+			l.Intakes = append(l.Intakes, i.intake())
+		}
+	}
+	return l
 }

@@ -92,14 +92,18 @@ func (s *Server) rememberIntake(ctx context.Context, p Property, file, author st
 	}))
 }
 
+func (i *intakeRecord) intake() Intake {
+	return Intake{Number: i.Number, Property: Property{ID: i.Property, Name: i.Name}, File: i.File, Author: i.Author,
+		At: i.At.Time, New: i.New, Edited: i.Edited, Undone: i.Undone, id: i.id, ranges: i.Ranges}
+}
+
 // Intakes lists the files that were taken in, the first one first.
 func (s *Server) Intakes() []Intake {
 	s.office.mu.RLock()
 	defer s.office.mu.RUnlock()
 	var all []Intake
 	for _, i := range s.office.intakes.rows {
-		all = append(all, Intake{Number: i.Number, Property: Property{ID: i.Property, Name: i.Name}, File: i.File, Author: i.Author,
-			At: i.At.Time, New: i.New, Edited: i.Edited, Undone: i.Undone, id: i.id, ranges: i.Ranges})
+		all = append(all, i.intake())
 	}
 	slices.SortFunc(all, func(a, b Intake) int { return cmp.Compare(a.Number, b.Number) })
 	return all

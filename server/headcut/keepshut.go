@@ -24,8 +24,9 @@ const unconfirmedFolder = "unconfirmed"
 
 // restoredRights are what becomes of them.
 type restoredRights struct {
-	replaces string // folder of the register that is replaced, "" when it is not at hand
-	damaged  bool   // of that register more may be lost than can be told
+	replaces string          // folder of the register that is replaced, "" when it is not at hand
+	backup   *store.IsBackup // when that register is a backup, which does not know what came after it
+	damaged  bool            // of that register more may be lost than can be told
 	shut     server.KeptShut
 	over     server.CarriedOver
 }
@@ -106,14 +107,23 @@ func (r *restoredRights) carryOverFrom(ctx context.Context, to *server.Server, p
 		return err
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
-	r.over, err = to.CarryOver(ctx, s)
+	if r.backup, err = s.OfBackup(); err != nil {
+		return err
+	}
+	if r.over, err = to.CarryOver(ctx, s); errors.Is(err, server.ErrOtherRegister) {
+		return &model.Problem{Path: "--replaces", Reason: "the register in " + r.replaces + " has nothing in common with the one that is restored: it is another one",
+			Fix: "give the data folder that was served before, or leave it out"}
+	}
 	return err
 }
 
 // check refuses what cannot be the folder of a replaced register.
-func (r *restoredRights) check() error {
+func (r *restoredRights) check(from string) error {
 	if r.replaces == "" {
 		return nil
+	}
+	if sameFolder(r.replaces, from) {
+		return &model.Problem{Path: "--replaces", Reason: r.replaces + " is what is restored from", Fix: "give the data folder that was served before, or leave it out"}
 	}
 	if _, err := os.Stat(filepath.Join(r.replaces, registerFile)); err != nil {
 		return &model.Problem{Path: "--replaces", Reason: "there is no register in " + r.replaces, Fix: "give the data folder that was served before, or leave it out"}
@@ -137,8 +147,12 @@ func (r *restoredRights) tell(c *call, why string) {
 	for _, l := range r.over.Links {
 		fmt.Fprintf(c.stdout, "Carried over from %s: the link to %s%s (row %d) is withdrawn since %s.\n", r.replaces, l.Property, forWhom(l), l.Row, dayOf(l.Revoked))
 	}
+	r.tellLacking(c)
 	if r.replaces != "" && len(r.over.Revoked)+len(r.over.Narrowed)+len(r.over.Links) == 0 {
 		fmt.Fprintf(c.stdout, "No rights were taken away in %s that this register does not know.\n", r.replaces)
+	}
+	if r.backup != nil {
+		fmt.Fprintf(c.stdout, "The register in %s is itself a backup of %s: what was taken away later is not known.\n", r.replaces, r.backup.At.Local().Format("2 January 2006, 15:04"))
 	}
 	if r.damaged {
 		fmt.Fprintf(c.stdout, "The register in %s is damaged: what it took away last may not be among this.\n", r.replaces)
@@ -146,6 +160,19 @@ func (r *restoredRights) tell(c *call, why string) {
 	if r.shut.Devices+r.shut.Links > 0 {
 		fmt.Fprintf(c.stdout, "%s and %s are kept shut, because %s: look at 'headcut devices' and 'headcut links', revoke what was lost, and let the others in with --confirm NAME|ROW or --confirm all. Phones keep what they have.\n",
 			many(r.shut.Devices, "phone", "phones"), many(r.shut.Links, "link", "links"), why)
+	}
+}
+
+// tellLacking names what the replaced register has and the restored one has not.
+func (r *restoredRights) tellLacking(c *call) {
+	for _, d := range r.over.Lacking.Devices {
+		fmt.Fprintf(c.stdout, "Only in %s: the phone of %s (row %d there), enrolled on %s: enrol it again.\n", r.replaces, d.Author, d.Row, dayOf(d.Enrolled))
+	}
+	for _, l := range r.over.Lacking.Links {
+		fmt.Fprintf(c.stdout, "Only in %s: the link to %s%s (row %d there), made on %s: share it again.\n", r.replaces, l.Property, forWhom(l), l.Row, dayOf(l.Made))
+	}
+	for _, i := range r.over.Lacking.Intakes {
+		fmt.Fprintf(c.stdout, "Only in %s: the intake of %s into %s on %s: take the file in again.\n", r.replaces, i.File, i.Property.Name, dayOf(i.At))
 	}
 }
 

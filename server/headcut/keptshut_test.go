@@ -104,7 +104,16 @@ func TestRestoreCarriesRevocationsOver(t *testing.T) {
 	write(t, at("data/"+registerFile), file)
 	carried("newer", "data")
 
-	mustSay(t, said(t, 0, "restore", "--from", at("bk"), "--data", at("same"), "--replaces", at("bk")), "No rights were taken away in ", "3 phones and 2 links are kept shut")
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("same"), "--replaces", at("bk")), "is what is restored from")
+	rightsAt(t, at("unrelated"))
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("same"), "--replaces", at("unrelated")), "it is another one")
+	if _, err := os.Stat(at("same")); err == nil {
+		t.Error("a refused restore left a folder")
+	}
+	if err := os.CopyFS(at("copy"), os.DirFS(at("bk"))); err != nil {
+		t.Fatal(err)
+	}
+	mustSay(t, said(t, 0, "restore", "--from", at("bk"), "--data", at("same"), "--replaces", at("copy")), "is itself a backup of ", "what was taken away later is not known")
 	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("none"), "--replaces", at("nowhere")), "there is no register in ")
 	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("new")), "has a register already", "--replaces")
 	said(t, 2, "restore", "--from", at("bk"), "--data", at("new"), "--photos", "--replaces", at("data"))
@@ -140,5 +149,46 @@ func TestSalvageLetsNobodyIn(t *testing.T) {
 	list := said(t, 0, "devices", "--data", at("new"))
 	if n := strings.Count(list, "kept shut since the restore of "); n != 2 || !strings.Contains(list, "no rights since ") {
 		t.Errorf("the phones are listed as\n%s", list)
+	}
+}
+
+// What came after the backup and is in the replaced register alone is named: it has to be done again.
+func TestRestoreNamesWhatTheBackupLacks(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	rightsAt(t, at("data"))
+	said(t, 0, "backup", "--data", at("data"), "--to", at("bk"))
+	d, err := openDataDir(t.Context(), at("data"), slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	stony, err := d.server.Property("Stony Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for who, device := range map[string]string{"Dee": "d-dee", "Eve": "d-eve"} {
+		code, _, err := d.server.InviteDevice(t.Context(), who, stony)
+		if err != nil {
+			t.Fatal(err)
+		}
+		asked := httptest.NewRequest(http.MethodPost, "/enrol", strings.NewReader(`{"code":"`+code+`","device":"`+device+`"}`))
+		answer := httptest.NewRecorder()
+		if d.server.Handler().ServeHTTP(answer, asked); answer.Code != http.StatusOK {
+			t.Fatalf("%d %s", answer.Code, answer.Body)
+		}
+	}
+	if _, err := d.server.ShareFor(t.Context(), stony, "C. Grazier", time.Now().AddDate(0, 1, 0)); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.close(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	takePoint(t, at("data"), "Stony Block")
+	said(t, 0, "devices", "--data", at("data"), "--revoke", "Eve")
+	text := said(t, 0, "restore", "--from", at("bk"), "--data", at("new"), "--replaces", at("data"))
+	mustSay(t, text, "Only in "+at("data")+": the phone of Dee (row ", "enrol it again",
+		"the link to Stony Block for C. Grazier (row 3 there)", "share it again", "the intake of points.csv into Stony Block on ", "take the file in again")
+	if strings.Contains(text, "Eve") {
+		t.Errorf("said %s", text)
 	}
 }

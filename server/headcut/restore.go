@@ -21,7 +21,8 @@ notice it and send again what the backup lacks, as long as they have it. Rights 
 taken away since the backup: phones and links are kept shut until the office has confirmed them
 ('headcut devices --confirm NAME|ROW|all', 'headcut links --confirm ROW|all'), and codes that were
 not used are over. If the data folder that is replaced is still there, give it with --replaces,
-also when it is damaged: phones revoked and links withdrawn in it stay so, and are listed.
+also when it is damaged: phones revoked and links withdrawn in it stay so, and are listed, and so are phones, links
+and intakes that it has and the backup has not.
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
 backup of it: every entry that can still be read is copied from it, and the command lists what
@@ -56,7 +57,7 @@ func runRestore(ctx context.Context, c *call) error {
 		return err
 	}
 	rights := &restoredRights{replaces: *replaces}
-	if err := rights.check(); err != nil {
+	if err := rights.check(*from); err != nil {
 		return err
 	}
 	if *salvage {
