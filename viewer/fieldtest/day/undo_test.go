@@ -4,8 +4,11 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+	"strings"
 	"testing"
+	"time"
 
+	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -61,4 +64,73 @@ func counts(p *phone.Phone) (onPhone, unsent, today int) {
 		return n
 	}
 	return number(`(\d+) entr(?:y|ies) on phone`), number(`(\d+) not sent yet`), number(`Today: (\d+) entr`)
+}
+
+// Undo of a new mark closes its form: what she would add to it would go to an item that is
+// struck out, with no word about it.
+func TestUndoOfANewMarkClosesItsForm(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.At(here)
+	p.WaitFor(placed)
+	p.Tap("Gate")
+	p.WaitSaid("Gate saved")
+	p.TapSelector("summary")
+	p.Type("Name", "Ghost gate")
+	p.TapSelector("#said ~ button")
+	p.WaitSaid("Undone")
+	p.WaitHeading("Stony Block")
+	p.WaitText("added, struck out")
+	p.Screenshot("undone-mark")
+	if strings.Contains(p.Text(), "Ghost gate") {
+		t.Errorf("what was typed into the form is still offered: %s", p.Text())
+	}
+	gates := held(p)
+	if len(gates) != 1 || gates[0]["struck"] != true {
+		t.Errorf("the phone has %v, want one gate that is struck out", gates)
+	}
+}
+
+// A form that is open on an item which another phone strikes out says so, and restores it
+// with what it saves; so does the form of an edit. Going back leaves it struck out, and says so.
+func TestFormOfAnItemStruckOutElsewhere(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	struckTimes := uint64(0)
+	strike := func(id string) {
+		struckTimes++
+		struck := true
+		property := p.Office.Property("Stony Block").ID
+		p.Office.Plant("Stony Block", register.Entry{
+			Version: register.Version, ID: register.ID(fmt.Sprintf("0198c0de-0000-7000-8000-00000000da7%d", struckTimes)), Property: property, Feature: id, Device: "desk",
+			DeviceSeq: struckTimes, Stamp: register.StampAt(time.Now().Add(time.Duration(struckTimes) * time.Minute)), SeenAt: time.Now().Format(time.RFC3339), Author: "A. Desk", Strike: &struck,
+		})
+	}
+	p.Tap("Mark")
+	p.At(here)
+	p.WaitFor(placed)
+	p.Tap("Gate")
+	p.WaitSaid("Gate saved")
+	p.TapSelector("summary")
+	p.Type("Name", "Ghost gate")
+	strike(held(p)[0]["id"].(string))
+	p.WaitText("struck out while this was open")
+	p.CheckFit("the form of a struck item")
+	p.Screenshot("struck-form")
+	p.Tap("Restore and save")
+	p.WaitHeading("Stony Block")
+	p.WaitSaid("Gate: restored, details saved")
+	if gate := held(p)[0]; gate["struck"] != false || gate["fields"].(map[string]any)["name"] != "Ghost gate" {
+		t.Errorf("the phone has %v, want the gate restored with its name", gate)
+	}
+	p.Go("#/thing/" + held(p)[0]["id"].(string) + "/edit")
+	p.Type("Name", "North gate")
+	strike(held(p)[0]["id"].(string))
+	p.WaitText("struck out while this was open")
+	p.Tap("Back")
+	p.WaitSaid("Ghost gate edited, still struck out")
+	if gate := held(p)[0]; gate["struck"] != true || gate["fields"].(map[string]any)["name"] != "North gate" {
+		t.Errorf("the phone has %v, want the gate struck out, with the name that was typed", gate)
+	}
 }

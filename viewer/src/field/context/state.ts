@@ -20,6 +20,7 @@ export interface Said {
   readonly words: string;
   readonly n: number; // grows, so that the same words said twice are news
   readonly undo?: readonly Saved[];
+  readonly struck?: readonly string[]; // the items that what was done here struck out: a form that is open on one closes
   readonly address: string; // the screen that it belongs to
   readonly answered: boolean; // the officer has done something since
   readonly refusal: boolean; // why something was not saved: it stands until she does something about it
@@ -61,7 +62,7 @@ export type Action =
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
-  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[]; readonly refusal?: boolean }
+  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[]; readonly struck?: readonly string[]; readonly refusal?: boolean }
   | { readonly do: "acted" }; // the officer tapped or typed
 
 export const start = (address: string): State => ({
@@ -119,7 +120,7 @@ export function reduce(state: State, action: Action): State {
     case "storage":
       return { ...state, storage: action.storage };
     case "say":
-      return { ...state, said: { ...silent(state.said.n + 1, state.address), words: action.words, refusal: action.refusal ?? false, ...(action.undo ? { undo: action.undo } : {}) } };
+      return { ...state, said: { ...silent(state.said.n + 1, state.address), words: action.words, refusal: action.refusal ?? false, ...(action.undo ? { undo: action.undo } : {}), ...(action.struck?.length ? { struck: action.struck } : {}) } };
     case "acted":
       if (state.said.words === "" || (state.said.answered && !state.said.refusal)) return state;
       return { ...state, said: state.said.refusal ? silent(state.said.n, state.address) : { ...state.said, answered: true } };

@@ -17,6 +17,7 @@ import { standsAt } from "../../survey/form/beside.ts";
 import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Filled, type Form } from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
 import { type OpenForm, openFormKey, useOpenForm } from "../part/openform.ts";
+import { saving, Struck } from "../part/struck.tsx";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
 import { usePlacing } from "./useplacing.ts";
@@ -39,6 +40,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const [failed, setFailed] = useState<Told | null>(null);
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
+  const [struckBefore] = useState(feature.struck);
   const [unplaced] = useState(!placeOf(feature));
   // A photo's is where the camera stood, which nobody finds by standing somewhere later.
   const place = !isPhoto(feature) && (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
@@ -60,7 +62,7 @@ function Correcting({ feature }: { feature: Feature }) {
     kept.keep(filled(kind, now.answers, feature.fields).set);
   };
 
-  const leave = async () => {
+  const leave = async (confirmed: boolean) => {
     const told = filled(kind, form.answers, feature.fields);
     setRefused(told.wrong);
     const first = Object.values(told.wrong)[0];
@@ -70,7 +72,9 @@ function Correcting({ feature }: { feature: Feature }) {
     }
     try {
       const { set } = told;
-      if (Object.keys(set).length > 0) await field.capture([{ feature: feature.id, set }], `${called(textOf(feature, "name"), kindLabelOf(feature))} edited`);
+      const restores = confirmed && feature.struck, saves = Object.keys(set).length > 0;
+      const did = [restores && "restored", saves && "edited", feature.struck && !restores && "still struck out"].filter(Boolean).join(", ");
+      if (saves || restores) await field.capture(saving(feature.id, set, restores), `${called(textOf(feature, "name"), kindLabelOf(feature))} ${did}`);
       await kept.drop();
       field.back();
     } catch (error) {
@@ -79,7 +83,8 @@ function Correcting({ feature }: { feature: Feature }) {
   };
 
   return (
-    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave() : field.back())} actions={<Button rank="main" wide press={() => void leave()}>Save</Button>}>
+    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave(false) : field.back())} actions={<Button rank="main" wide press={() => void leave(true)}>{feature.struck ? "Restore and save" : "Save"}</Button>}>
+      {feature.struck && <Struck opened={struckBefore} />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}
       <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} line={lineOf(placeOf(feature))} without={byVisits} />

@@ -6,6 +6,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Kind } from "../../base/kinds.ts";
 import { day, dayOf, distance } from "../../base/words.ts";
 import { placeOf, textOf, type Feature, type Fields } from "../../base/entry.ts";
+import { useApp } from "../context/app.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { focusHeading, Frame } from "../../ui/frame.tsx";
@@ -21,6 +22,7 @@ import { lineOf } from "../../survey/setout/lineends.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
 import { useOpenForm } from "../part/openform.ts";
+import { savedWords, saving, Struck } from "../part/struck.tsx";
 import type { Averaging } from "./useplacing.ts";
 
 interface FillProps {
@@ -39,6 +41,7 @@ interface FillProps {
 export function Fill({ feature, kind, averaging, part, done, next }: FillProps) {
   const placing = averaging?.placing;
   const field = useField();
+  const undone = useApp().state.said.struck?.includes(feature) ?? false;
   const item = field.features.find((f) => f.id === feature);
   const before: Fields = item?.fields ?? {};
   const [typed, setForm] = useState<Form>(() => newForm(kind, field.features.filter((f) => f.id !== feature)));
@@ -56,8 +59,14 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     kept.keep(filled(kind, given(now), before).set);
   };
 
+  // Undone here: there is nothing to add to. What was typed goes with it.
+  useEffect(() => {
+    if (undone) void kept.drop().then(() => field.back());
+  }, [undone]);
+
+  const struck = item?.struck ?? false;
   const toPlace = () => (placing ? toStore(placing) : null);
-  const save = async (answers: Answers) => {
+  const save = async (answers: Answers, restores: boolean) => {
     const told = filled(kind, answers, before);
     setRefused(told.wrong);
     const first = Object.keys(told.wrong)[0];
@@ -68,7 +77,8 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     }
     const fix = toPlace();
     const set = { ...told.set, ...(fix ? placeFields(fix) : {}) };
-    if (Object.keys(set).length > 0) await field.capture([{ feature, set }], `${kind.label}: details saved`);
+    const saves = Object.keys(set).length > 0;
+    if (saves || restores) await field.capture(saving(feature, set, restores), `${kind.label}: ${savedWords(saves, struck, restores)}`);
     if (fix) averaging?.tell({ do: "stored", fix });
     await kept.drop();
     return true;
@@ -78,7 +88,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const leave = async (confirmed: boolean, then = done) => {
     try {
       if (!confirmed && form.touched.length === 0 && !toPlace()) return then();
-      if (await save(confirmed ? form.answers : given(form))) then();
+      if (await save(confirmed ? form.answers : given(form), confirmed && struck)) then();
     } catch (error) {
       setFailed(troubleOf(error));
     }
@@ -87,14 +97,15 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   // A place found only now is worth an entry at once: the phone may die before "Save".
   const found = placing?.stored === null ? toPlace() : null;
   useEffect(() => {
-    if (!found) return;
+    if (!found || undone) return;
     averaging?.tell({ do: "stored", fix: found });
     field.capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`).catch((error: unknown) => setFailed(troubleOf(error)));
   }, [found !== null]);
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>Save</Button></div>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{struck ? `Restore. ${next.words}` : next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>{struck ? "Restore and save" : "Save"}</Button></div>}>
+      {struck && <Struck />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {averaging && (
         <div class="kindline">

@@ -167,7 +167,8 @@ class Running {
     const store = this.store!;
     const saved = await store.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
     navigator.vibrate?.(40);
-    this.tell({ do: "say", words: said, ...(undoable ? { undo: saved } : {}) });
+    const struck = drafts.flatMap((d) => (d.strike && d.feature ? [d.feature] : []));
+    this.tell({ do: "say", words: said, struck, ...(undoable ? { undo: saved } : {}) });
     this.draw(); // at once: this is what the officer waits for
     void this.reread(saved);
     return saved;
