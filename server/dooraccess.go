@@ -24,6 +24,7 @@ type Invite struct {
 	// Again is a device, by id, row, label or who carries it, that is to be enrolled again: for the
 	// same author, and the properties it has besides those that are named here.
 	Again string `json:"again,omitempty"`
+	New   bool   `json:"new,omitempty"` // a property may be made whose name is like that of another
 }
 
 // Invitation answers an Invite.
@@ -48,6 +49,11 @@ func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
 		}
 		var all, made []Property
 		if len(has) == 0 || len(req.Properties) > 0 {
+			if !req.New {
+				if err := s.refuseSlips(req.Properties...); err != nil {
+					return Invitation{}, err
+				}
+			}
 			if all, made, err = s.propertiesOrNew(r.Context(), req.Properties); err != nil {
 				return Invitation{}, err
 			}
@@ -97,6 +103,7 @@ func (s *Server) propertiesOrNew(ctx context.Context, names []string) (all, made
 type Widening struct {
 	Device     string   `json:"device"` // id, row or who carries it
 	Properties []string `json:"properties"`
+	New        bool     `json:"new,omitempty"` // as of an Invite
 }
 
 // Widened answers a Widening.
@@ -112,6 +119,11 @@ func (s *Server) doorWiden(w http.ResponseWriter, r *http.Request) {
 		s.office.mu.RUnlock()
 		if err != nil {
 			return Widened{}, err
+		}
+		if !req.New {
+			if err := s.refuseSlips(req.Properties...); err != nil {
+				return Widened{}, err
+			}
 		}
 		all, made, err := s.propertiesOrNew(r.Context(), req.Properties)
 		if err != nil {

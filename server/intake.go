@@ -90,6 +90,12 @@ func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
+	if query.Get("new") == "" {
+		if err := s.refuseSlips(query.Get("property")); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+	}
 	p, made, err := s.propertyForIntake(r.Context(), query.Get("property"), dryRun)
 	if err != nil {
 		s.fail(w, r, err)

@@ -96,7 +96,6 @@ func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) 
 // shutBy is what a confirmation names and is kept shut.
 func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkRecord, err error) {
 	o := s.office
-	revoked := &model.Problem{Reason: "its rights were taken away", Fix: "give a new code or link"}
 	switch {
 	case c.Device == "all":
 		return o.shutDevices(), nil, nil
@@ -108,7 +107,8 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 		case err != nil:
 			return nil, nil, err
 		case !d.RevokedOn.IsZero():
-			return nil, nil, revoked
+			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the rights of the phone of %s (row %d) were taken away on %s", d.Author, d.row, dayWords(d.RevokedOn.Time)),
+				Fix: fmt.Sprintf("a new code lets it in again: headcut enrol --again %d, or with --property if it is to have others", d.row)}
 		case d.KeptShutOn.IsZero():
 			return nil, nil, nil
 		}
@@ -119,7 +119,8 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 		case err != nil:
 			return nil, nil, err
 		case !l.RevokedOn.IsZero():
-			return nil, nil, revoked
+			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", o.property(l.Property).Name, l.row, dayWords(l.RevokedOn.Time)),
+				Fix: "make a new link: headcut share --property " + quote(o.property(l.Property).Name)}
 		case l.KeptShutOn.IsZero():
 			return nil, nil, nil
 		}
@@ -127,6 +128,8 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 	}
 	return nil, nil, &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
 }
+
+func dayWords(at time.Time) string { return at.Local().Format("2 January 2006") }
 
 // shutProblem tells a device that it is to come back when the office has confirmed it.
 func shutProblem(since time.Time) error {

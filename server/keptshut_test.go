@@ -1,6 +1,8 @@
 package server
 
 import (
+	"bytes"
+	"log/slog"
 	"net/http"
 	"strings"
 	"testing"
@@ -48,8 +50,17 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 		!strings.Contains(body, "the office has to confirm this link first") || strings.Contains(body, "withdrawn") {
 		t.Errorf("the link is answered with %d %s, want that the office has to confirm it", status, body)
 	}
+	var log bytes.Buffer
+	s.log = slog.New(slog.NewTextHandler(&log, nil))
 	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret, ""); status != http.StatusLocked {
 		t.Errorf("its page is answered with %d", status)
+	}
+	s.log = slog.New(slog.DiscardHandler)
+	if !strings.Contains(log.String(), "status=423") || strings.Contains(log.String(), secret) {
+		t.Errorf("the log tells of the visitor of a link that is kept shut %q", &log)
+	}
+	if rows, err := s.PropertyRows(t.Context()); err != nil || len(rows[0].Devices) == 0 || !strings.HasSuffix(rows[0].Devices[0], " (kept shut)") {
+		t.Errorf("the properties list phones that are kept shut as %+v, %v", rows, err)
 	}
 	if status, body := ask(t, "POST", s.web.URL+"/enrol", `{"code":"`+unused+`","device":"d3"}`); status != http.StatusForbidden || !strings.Contains(body, "expired") {
 		t.Errorf("a code of before the backup: %d %s, want it over", status, body)
@@ -69,7 +80,7 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 			t.Errorf("%s %s: %d %s, want %s", step.path, step.body, status, body, step.want)
 		}
 	}
-	if status, body := ask(t, "POST", s.door.URL+"/office/confirm", `{"device":"2"}`); status == http.StatusOK {
+	if status, body := ask(t, "POST", s.door.URL+"/office/confirm", `{"device":"2"}`); status == http.StatusOK || !strings.Contains(body, "(row 2)") || !strings.Contains(body, "headcut enrol --again 2") {
 		t.Errorf("a revoked phone is confirmed: %s", body)
 	}
 	s.talks(t, kept).wantTaken(p.ID, 1)

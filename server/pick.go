@@ -32,7 +32,22 @@ func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (
 	if row, err := strconv.Atoi(which); err == nil && t.at(row) != nil {
 		return t.at(row), nil
 	}
-	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: "give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
+	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: didYouMean(which, namesOf(t)) + "Give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
+}
+
+// namesOf are the names that the office may write for the records of a table.
+func namesOf[R any, P filable[R]](t *table[R, P]) (names []string) {
+	for _, r := range t.rows {
+		switch r := any(r).(type) {
+		case *deviceRecord:
+			names = append(names, r.Author, r.Label)
+		case *linkRecord:
+			names = append(names, r.For)
+		case *propertyRecord:
+			names = append(names, r.Name)
+		}
+	}
+	return slices.DeleteFunc(names, func(name string) bool { return name == "" })
 }
 
 // apart tells phones of one person apart: what each is, and when it was last seen.

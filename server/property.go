@@ -158,14 +158,15 @@ func (s *Server) Property(name string) (Property, error) {
 			Fix: "accept one and merge the others into it, by their rows in 'headcut properties'"}
 	}
 	fix := "make it by enrolling a device or taking a file in for it"
-	if all := s.Properties(); len(all) > namesListed {
-		fix = fmt.Sprintf("'headcut properties' lists the %d there are", len(all))
+	all := s.Properties()
+	names := make([]string, len(all))
+	for i, p := range all {
+		names[i] = p.Name
+	}
+	if near := didYouMean(name, names); len(all) > namesListed {
+		fix = near + fmt.Sprintf("'headcut properties' lists the %d there are", len(all))
 	} else if len(all) > 0 {
-		names := make([]string, len(all))
-		for i, p := range all {
-			names[i] = p.Name
-		}
-		fix = "the properties here are: " + strings.Join(names, ", ")
+		fix = near + "The properties here are: " + strings.Join(names, ", ")
 	}
 	return Property{}, &model.Problem{Path: "property", Reason: "there is no property called " + quote(name), Fix: fix}
 }
@@ -252,7 +253,11 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 			}
 		}
 		for _, d := range o.reachedBy(p.id) {
-			if d.RevokedOn.IsZero() {
+			switch {
+			case !d.RevokedOn.IsZero():
+			case !d.KeptShutOn.IsZero():
+				row.Devices = append(row.Devices, d.Author+" (kept shut)")
+			default:
 				row.Devices = append(row.Devices, d.Author)
 			}
 		}

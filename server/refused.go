@@ -29,7 +29,7 @@ func (s *Server) from(r *http.Request) string { return cmp.Or(client(r), "an unk
 
 func turnedAway(route string, status int) bool {
 	switch status {
-	case http.StatusUnauthorized, http.StatusForbidden, http.StatusGone, http.StatusRequestEntityTooLarge, http.StatusTooManyRequests, http.StatusServiceUnavailable:
+	case http.StatusUnauthorized, http.StatusForbidden, http.StatusGone, http.StatusLocked, http.StatusRequestEntityTooLarge, http.StatusTooManyRequests, http.StatusServiceUnavailable:
 		return true
 	case http.StatusNotFound: // a guess at a link, and no mistyped address
 		return strings.Contains(route, "{link}")

@@ -142,6 +142,16 @@ func (r *rooms) short(share int64) error {
 	return nil
 }
 
+// freeWords is how much of the disk is free.
+func (r *rooms) freeWords() string {
+	if r.free != nil {
+		if left, known := r.free(); known {
+			return SizeWords(left)
+		}
+	}
+	return "not known"
+}
+
 const stays = "Everything stays on this phone and is sent once there is room: tell the office"
 
 func noRoom(whose string) error {
@@ -288,7 +298,7 @@ func (s *Server) tendOnce(ctx context.Context) {
 		s.log.Info("parts of photos were left unfinished for two weeks and are removed; the phones begin them again", "parts", swept)
 	}
 	if left := s.room.short(1); left != nil {
-		s.log.Warn("the disk is nearly full: photos are refused and stay on the phones", "keep free", SizeWords(s.room.limits.Free))
+		s.log.Warn("the disk is nearly full: photos are refused and stay on the phones", "free", s.room.freeWords(), "keep free", SizeWords(s.room.limits.Free))
 	}
 	for _, row := range s.Devices() {
 		if used, err := s.deviceRoom(ctx, row.Device); err == nil && used.Short() {

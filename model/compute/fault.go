@@ -35,7 +35,7 @@ func unknown(path, name string, fields []field) *model.Problem {
 		names[i] = f.name
 	}
 	fix := "the fields are " + strings.Join(names, ", ")
-	if near := nearest(name, names); near != "" {
+	if near := model.NearestName(name, names); near != "" {
 		fix = "did you mean " + near + "?"
 	} else if name == "dams" { // a layout was piped on
 		fix = "a layout goes on to dam-check; what its dams take dam-layout answers itself, in its bill, once it is given build"
@@ -58,19 +58,4 @@ func shorten(text string) string {
 		return text
 	}
 	return string([]rune(text)[:most]) + "…"
-}
-
-// nearest is the known name that the fewest changed letters lead to, "" when none is near
-// enough to be a slip of the pen.
-func nearest(name string, known []string) string {
-	best, fewest := "", 1+len(name)/3
-	if len(name) > 64 {
-		return ""
-	}
-	for _, k := range known {
-		if d := model.SpellingDistance(strings.ToLower(name), strings.ToLower(k)); d <= fewest && (best == "" || d < fewest) {
-			best, fewest = k, d
-		}
-	}
-	return best
 }

@@ -113,7 +113,7 @@ func Run(name string, in []byte) ([]byte, error) {
 			names[i] = known.Name
 		}
 		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name)), Fix: "give one of " + strings.Join(names, ", ")}
-		if near := nearest(name, names); near != "" {
+		if near := model.NearestName(name, names); near != "" {
 			p.Fix = "did you mean " + near + "?"
 		}
 		return nil, p

@@ -15,7 +15,8 @@ var enrolCommand = command{
 	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
---property for each. A property that is not there yet is made. What the phone records is by
+--property for each. A property that is not there yet is made, but for one whose name is
+nearly that of another: --new makes that too. What the phone records is by
 the NAME given here: the phone cannot choose another. Once a server has run on the
 data folder, the address that the phone opens is printed too, as text and as a QR code for
 its camera. On a phone that is enrolled already the code adds its properties to those that
@@ -52,6 +53,7 @@ func runEnrol(ctx context.Context, c *call) error {
 	device := f.String("device", "", "`NAME|ROW` phone to give more properties: who carries it, its row or its id")
 	again := f.String("again", "", "`NAME|ROW` phone to enrol again: who carries it, its row or its id")
 	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its row or its id")
+	anew := f.Bool("new", false, "make a property though another has a name like it")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -73,9 +75,9 @@ func runEnrol(ctx context.Context, c *call) error {
 	case *revoke != "":
 		return revokeDevice(ctx, c, client, *revoke, properties)
 	case *device != "":
-		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties})
+		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties, New: *anew})
 	}
-	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again})
+	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again, New: *anew})
 }
 
 func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {

@@ -19,7 +19,7 @@ import (
 )
 
 var intakeCommand = command{
-	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--far] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER\n--data DIR --property NAME --restore UID", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
+	name: "intake", args: "--data DIR [--property NAME] [--dry-run] [--far] [--new] [--kind KIND] [--author NAME] FILE…\n--data DIR --list\n--data DIR --undo NUMBER\n--data DIR --property NAME --restore UID", summary: "take in GPX, GeoJSON, CSV, or what a phone saved to a file",
 	help: `
 Reads files of other devices into a property's register. It goes by what is in a file, not
 by its name:
@@ -75,6 +75,7 @@ func runIntake(ctx context.Context, c *call) error {
 	author := f.String("author", "", "`NAME` who recorded what is in the file; of what a phone saved, who hands it in")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
 	far := f.Bool("far", false, "take in what is more than 100 km from everything else on the property, too")
+	anew := f.Bool("new", false, "make the property though another has a name like it")
 	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
 	list := f.Bool("list", false, "list the intakes and their numbers")
 	restore := f.String("restore", "", "`UID` the struck-out feature to restore")
@@ -109,6 +110,9 @@ func runIntake(ctx context.Context, c *call) error {
 	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
 	if *dryRun {
 		query.Set("dryRun", "yes")
+	}
+	if *anew {
+		query.Set("new", "yes")
 	}
 	if *far {
 		query.Set("far", "yes")

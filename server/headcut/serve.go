@@ -6,12 +6,14 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net"
 	"net/http"
 	"net/url"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strings"
 	"sync"
 	"syscall"
@@ -182,9 +184,13 @@ func runServe(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	_, noRegister := os.Stat(filepath.Join(*data, registerFile))
 	d, err := serveDataDir(ctx, *data, log)
 	if err != nil {
 		return errors.Join(err, listener.Close())
+	}
+	if errors.Is(noRegister, fs.ErrNotExist) {
+		fmt.Fprintf(c.stderr, "New register made in %s. If there should be one already, stop this server and check what --data says.\n", *data)
 	}
 	d.server.KeepRoom(room, func() (int64, bool) { return freeBytes(*data) })
 	tending, stop := context.WithCancel(ctx)

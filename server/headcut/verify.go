@@ -109,7 +109,7 @@ func tellAuditAs(c *call, head string, found boltstore.Audited, fix string) erro
 	}
 	counts := fmt.Sprintf("%s, %s and %s on %s; names and rights in %s", many(found.Entries-own.Entries, "entry", "entries"),
 		many(found.Features-own.Features, "feature", "features"), many(uint64(found.Photos.Whole), "photo", "photos"),
-		many(properties, "property", "properties"), many(own.Entries, "entry", "entries"))
+		many(properties, "property that has any", "properties that have any"), many(own.Entries, "entry", "entries"))
 	if found.Photos.Sound() {
 		fmt.Fprintf(c.stdout, "%s: %s.\n", head, counts)
 	} else {
