@@ -50,8 +50,8 @@ and the disk keeps 2 GB free (--free); 0 is no limit. From 80 % on the log says 
 'headcut devices' and 'headcut properties' show it while the server runs. Photos are refused first,
 and wait on the phone until there is room; entries are taken until they alone fill a tenth of a
 room, or the disk has a tenth of what it must keep. Half-sent photos are removed after 14 days
-without a byte, at the start and every hour; the phone begins them again. A phone may have 64 of them. A
-whole photo is never removed, named or not: its entry may be on a phone with no signal.
+without a byte, at the start and every hour; the phone begins them again. A phone may have 64 of them,
+and send 4 photos at once (it sends 2); one more is asked to come later. A whole photo is never removed, named or not: its entry may be on a phone with no signal.
 
 The certificate is read again when its files change, and at once on SIGHUP. It must name
 the host in --address; the server warns when it does not, and when it has expired. Under an

@@ -45,7 +45,7 @@ func TestAttacks(t *testing.T) {
 	honest, property := devices[0], ids[0]
 	connected(t, devices)
 	replaying, widening := replayer(t, c, devices[1], property), widener(devices[2], property)
-	attacks := append(strangersAttacks(), attack{"a device sends frames of 256 used numbers", 1, true, replaying}, attack{"a device makes features fat", 1, true, widening})
+	attacks := append(strangersAttacks(), attack{"a device sends frames of 256 used numbers", 1, true, replaying}, attack{"a device makes features fat", 1, true, widening}, attack{"a device begins photos and stalls", 300, true, staller(devices[3])})
 	alone := beside(t, c, honest, property, nil)
 	t.Logf("the honest device alone: %v", alone)
 	for _, attacking := range append(each(attacks), attacks) {
@@ -216,6 +216,27 @@ func strangersAttacks() []attack {
 		{"answers that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
 			return s.held(from(n), strings.Repeat("GET /compute HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
 		}},
+	}
+}
+
+// staller begins a photo of which no more comes, and when that is refused waits as it is asked to, and
+// a little longer: a flood of connections is another attack.
+func staller(d *device) func(*serving, int, time.Time) error {
+	return func(s *serving, n int, until time.Time) error {
+		conn, err := s.visit(net.IPv4(127, 0, 2, byte(1+n%100)))
+		if err != nil {
+			return err
+		}
+		defer conn.Close()
+		_ = conn.SetDeadline(until)
+		_, err = fmt.Fprintf(conn, "PATCH /photos/%s HTTP/1.1\r\nHost: %s\r\nAuthorization: Bearer %s\r\nContent-Type: application/partial-upload\r\n"+
+			"Upload-Offset: 0\r\nUpload-Length: 4000000\r\nContent-Length: 4000000\r\n\r\n%s", register.HashOf([]byte(newID())), serverName, d.token, strings.Repeat("x", 60_000))
+		if err != nil {
+			return err
+		}
+		_, _ = io.Copy(io.Discard, conn) // until it is refused, or ended
+		time.Sleep(min(5*time.Second, time.Until(until)))
+		return nil
 	}
 }
 

@@ -18,7 +18,8 @@
 // *model.Problem as JSON: 409 when the part does not begin at the offset (which the answer
 // names), 422 when the bytes do not give the hash and all parts were dropped, 413 when a
 // part or photo is too large, 415 when the whole is no photo, 507 when there is no room for it now:
-// then HEAD says so too, and an empty part is answered in words.
+// then HEAD says so too, and an empty part is answered in words; 503 before the body is read, and the
+// connection ends, when the device is sending [PartsAtOnce] already.
 //
 // Of a photo the package looks at its first bytes and header ([Look]); decoding it is left to
 // those who show it.

@@ -205,7 +205,12 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		return
 	}
 	// What came before a cut is kept: the device goes on from there.
-	body, done := h.receiving.begin(from.Sending, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	body, done, ok := h.receiving.begin(from.Sending, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	if !ok {
+		w.Header().Set("Retry-After", "2")
+		h.refuse(w, http.StatusServiceUnavailable, tooMany)
+		return
+	}
 	if h.Room != nil && off < size {
 		if err := h.Room(r.Context(), from.token, from.SHA, size-off); err != nil {
 			_, _ = io.Copy(io.Discard, body) // a browser that is still sending would not see the answer

@@ -26,6 +26,7 @@ import (
 
 // album is a server with a photo store in a folder.
 type album struct {
+	dir    string
 	photos *boltstore.Photos
 	server *httptest.Server
 }
@@ -48,7 +49,7 @@ func newAlbum(t testing.TB, dir string) *album {
 	}})
 	server := httptest.NewServer(mux)
 	t.Cleanup(server.Close)
-	return &album{photos: photos, server: server}
+	return &album{dir: dir, photos: photos, server: server}
 }
 
 func (a *album) client(through http.RoundTripper) *photo.Client {

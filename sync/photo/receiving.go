@@ -6,6 +6,7 @@ import (
 	"sync"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/pace"
 	"headcut/sync/store"
 )
@@ -14,6 +15,13 @@ import (
 // the system's buffers.
 const partGrace = 500 * time.Millisecond
 
+// PartsAtOnce is how many parts a device may be sending at once, those included that it has given up and
+// that end in partGrace. A phone sends two.
+const PartsAtOnce = 4
+
+// tooMany answers one more.
+var tooMany = &model.Problem{Reason: "this phone is sending too many photos at once", Fix: "it sends this one again when others are through"}
+
 // receiving is the parts that are coming in. A device that asks about a photo again has lost
 // the connection on which it sent a part of it. The server would learn of that minutes
 // later, and until then nothing else may be written at what that device sends: so the old part ends where it
@@ -21,6 +29,7 @@ const partGrace = 500 * time.Millisecond
 type receiving struct {
 	mu    sync.Mutex
 	parts map[store.Sending]*part
+	of    map[string]int // how many of a device, those that are ending too
 }
 
 // part is the body of a request, read under a deadline.
@@ -45,23 +54,33 @@ func (r *receiving) end(s store.Sending) {
 	}
 }
 
-// begin takes a part in; done must be called when it has been read.
-func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader) (p *part, done func()) {
+// begin takes a part in, unless the device is sending too many; done must be called when all is done with it.
+func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader) (p *part, done func(), ok bool) {
 	p = &part{body: body, connection: http.NewResponseController(w), began: time.Now()}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.parts == nil {
-		r.parts = make(map[store.Sending]*part)
+		r.parts, r.of = make(map[store.Sending]*part), make(map[string]int)
 	}
+	if r.of[s.Device] >= PartsAtOnce {
+		// The connection ends with the answer: the body is not waited for.
+		w.Header().Set("Connection", "close")
+		_ = p.connection.SetReadDeadline(time.Now().Add(partGrace)) // a connection that has none dies by itself
+		return nil, nil, false
+	}
+	r.of[s.Device]++
 	r.parts[s] = p
 	return p, func() {
 		r.mu.Lock()
 		defer r.mu.Unlock()
+		if r.of[s.Device]--; r.of[s.Device] == 0 {
+			delete(r.of, s.Device)
+		}
 		if r.parts[s] == p {
 			delete(r.parts, s)
 		}
 		_ = p.connection.SetReadDeadline(time.Time{}) // the next request has its own
-	}
+	}, true
 }
 
 // Read implements [io.Reader].

@@ -5,8 +5,11 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -47,5 +50,75 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 	_ = conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 	if answer, err := http.ReadResponse(bufio.NewReader(conn), nil); err == nil && answer.StatusCode/100 == 2 {
 		t.Errorf("the broken part was answered with %s", answer.Status)
+	}
+}
+
+// One phone has many parts in the air that stall: one more than it may have is refused at once, in words
+// and before its body, however small; another phone's photo goes through, and this one's too when a stalled one has ended.
+func TestManyStalledPartsAreRefused(t *testing.T) {
+	a := newAlbum(t, t.TempDir())
+	raw, sha := picture(4, 300_000)
+	stalled := func(n, size int) (net.Conn, *bufio.Reader) {
+		t.Helper()
+		conn, err := net.Dial("tcp", strings.TrimPrefix(a.server.URL, "http://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { conn.Close() })
+		if _, err := fmt.Fprintf(conn, "PATCH /photos/%064x HTTP/1.1\r\nHost: here\r\nAuthorization: Bearer a token\r\nContent-Type: application/partial-upload\r\n"+
+			"Upload-Offset: 0\r\nUpload-Length: 4000000\r\nContent-Length: %d\r\n\r\nhalf", n, size); err != nil {
+			t.Fatal(err)
+		}
+		return conn, bufio.NewReader(conn)
+	}
+	var first net.Conn
+	for n := range photo.PartsAtOnce {
+		conn, _ := stalled(n, 4_000_000)
+		if n == 0 {
+			first = conn
+		}
+		for until := time.Now().Add(time.Minute); ; time.Sleep(time.Millisecond) { // until it comes in
+			if files, _ := os.ReadDir(filepath.Join(a.dir, "parts", "d-1")); len(files) > n {
+				break
+			}
+			if time.Now().After(until) {
+				t.Fatalf("part %d does not come in", n)
+			}
+		}
+	}
+	for _, size := range []int{4_000_000, 100_000} {
+		conn, r := stalled(photo.PartsAtOnce, size)
+		_ = conn.SetReadDeadline(time.Now().Add(20 * time.Second)) // a body that stalls is given 30 s
+		answer, err := http.ReadResponse(r, nil)
+		if err != nil {
+			t.Fatalf("one part more: %v", err)
+		}
+		body, _ := io.ReadAll(answer.Body)
+		if answer.StatusCode != http.StatusServiceUnavailable || answer.Header.Get("Retry-After") == "" || !strings.Contains(string(body), "too many photos at once") {
+			t.Errorf("one part more, of %d bytes, is answered %s with Retry-After %q: %s", size, answer.Status, answer.Header.Get("Retry-After"), body)
+		}
+		if _, err := r.ReadByte(); err != io.EOF {
+			t.Errorf("the connection of a refused part goes on: %v", err)
+		}
+	}
+	other := a.client(http.DefaultTransport)
+	other.Token = "another token"
+	if err := other.Send(t.Context(), sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
+		t.Errorf("another phone's photo: %v", err)
+	}
+	raw, sha = picture(5, 300_000)
+	mine := a.client(http.DefaultTransport)
+	if err := mine.Send(t.Context(), sha, bytes.NewReader(raw), int64(len(raw))); err == nil || !strings.Contains(err.Error(), "too many photos at once") {
+		t.Errorf("this phone's photo: %v, want it refused", err)
+	}
+	first.Close()
+	for until := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
+		err := mine.Send(t.Context(), sha, bytes.NewReader(raw), int64(len(raw)))
+		if err == nil {
+			break
+		}
+		if time.Now().After(until) {
+			t.Fatalf("this phone's photo, after a stalled one has ended: %v", err)
+		}
 	}
 }

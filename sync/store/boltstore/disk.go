@@ -10,6 +10,7 @@ import (
 type disk interface {
 	open(name string, flag int) (diskFile, error)
 	stat(name string) (fs.FileInfo, error)
+	readDir(name string) ([]fs.DirEntry, error)
 	rename(from, to string) error
 	remove(name string) error
 	syncDir(name string) error
@@ -27,6 +28,7 @@ type osDisk struct{}
 
 func (osDisk) open(name string, flag int) (diskFile, error) { return os.OpenFile(name, flag, 0o600) }
 func (osDisk) stat(name string) (fs.FileInfo, error)        { return os.Stat(name) }
+func (osDisk) readDir(name string) ([]fs.DirEntry, error)   { return os.ReadDir(name) }
 func (osDisk) rename(from, to string) error                 { return os.Rename(from, to) }
 func (osDisk) remove(name string) error                     { return os.Remove(name) }
 func (osDisk) syncDir(name string) error                    { return syncDir(name) }

@@ -4,10 +4,14 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
+	"sync"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -15,34 +19,124 @@ import (
 // The parts of photos that have not come whole: parts/DEVICE/SHA. Files that stand directly in parts
 // are of an earlier version, which kept them by their hash alone; nobody goes on with them.
 
+// begun are the parts of a device, from one listing of its folder and then as they come and go: a
+// device that begins many at once has the disk look at none of them.
+type begun struct {
+	sync.Mutex
+	listed bool
+	parts  map[register.Hash]begunPart
+}
+
+type begunPart struct {
+	bytes   int64
+	changed time.Time
+}
+
+// begunBy returns the parts of a device, which must be unlocked.
+func (p *Photos) begunBy(device string) (*begun, error) {
+	p.mu.Lock()
+	b := p.begun[device]
+	if b == nil {
+		b = new(begun)
+		p.begun[device] = b
+	}
+	p.mu.Unlock()
+	b.Lock()
+	if b.listed {
+		return b, nil
+	}
+	files, err := p.disk.readDir(p.parts(device))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		b.Unlock()
+		return nil, err
+	}
+	b.listed, b.parts = true, make(map[register.Hash]begunPart, len(files))
+	for _, file := range files {
+		var sha register.Hash
+		if info, err := file.Info(); err == nil && sha.UnmarshalText([]byte(file.Name())) == nil {
+			b.parts[sha] = begunPart{info.Size(), info.ModTime()}
+		}
+	}
+	return b, nil
+}
+
 // begin makes room for another part of a device, and its folder, unless the part is there.
 func (p *Photos) begin(s store.Sending) error {
-	if _, err := p.disk.stat(p.part(s)); err == nil {
-		return nil
-	}
-	folder := p.parts(s.Device)
-	switch err := os.Mkdir(folder, 0o700); {
-	case err == nil:
-		if err := p.disk.syncDir(filepath.Join(p.dir, "parts")); err != nil {
-			return p.stop(s, err)
-		}
-		return nil
-	case !errors.Is(err, fs.ErrExist):
+	b, err := p.begunBy(s.Device)
+	if err != nil {
 		return err
 	}
-	files, err := os.ReadDir(folder)
-	for err == nil && len(files) >= partsOfDevice {
-		oldest, at := -1, time.Time{}
-		for i, file := range files {
-			if info, err := file.Info(); err == nil && (oldest < 0 || info.ModTime().Before(at)) {
-				oldest, at = i, info.ModTime()
+	defer b.Unlock()
+	if _, there := b.parts[s.SHA]; there {
+		return nil
+	}
+	if len(b.parts) == 0 {
+		err := os.Mkdir(p.parts(s.Device), 0o700)
+		if err == nil {
+			if err = p.disk.syncDir(filepath.Join(p.dir, "parts")); err != nil {
+				return p.takeNoMore(err)
 			}
 		}
-		if oldest < 0 {
+		if err != nil && !errors.Is(err, fs.ErrExist) {
+			return err
+		}
+	}
+	if len(b.parts) >= partsOfDevice {
+		if err := p.makeRoom(s.Device, b); err != nil {
+			return err
+		}
+	}
+	b.parts[s.SHA] = begunPart{0, time.Now()}
+	return nil
+}
+
+// makeRoom drops the parts left longest ago, of those that nobody is writing.
+func (p *Photos) makeRoom(device string, b *begun) error {
+	oldestFirst := slices.SortedFunc(maps.Keys(b.parts), func(x, y register.Hash) int { return b.parts[x].changed.Compare(b.parts[y].changed) })
+	for _, sha := range oldestFirst {
+		s := store.Sending{Device: device, SHA: sha}
+		unlock, free := p.tryLock(p.part(s))
+		if !free {
+			continue
+		}
+		p.forget(s)
+		err := p.disk.remove(p.part(s))
+		unlock()
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		if delete(b.parts, sha); len(b.parts) < partsOfDevice {
 			return nil
 		}
-		_, err = p.drop(filepath.Join(folder, files[oldest].Name()), func(fs.FileInfo) bool { return true })
-		files = append(files[:oldest], files[oldest+1:]...)
+	}
+	return &model.Problem{Reason: "this phone is sending too many photos at once", Fix: "it sends this one when others are through"}
+}
+
+// grew takes note of how much of a part has come.
+func (p *Photos) grew(s store.Sending, bytes int64) {
+	if b, err := p.begunBy(s.Device); err == nil { // else the folder is listed when it can be
+		b.parts[s.SHA] = begunPart{bytes, time.Now()}
+		b.Unlock()
+	}
+}
+
+// gone takes note that a part is one no more.
+func (p *Photos) gone(s store.Sending) {
+	p.mu.Lock()
+	b := p.begun[s.Device]
+	p.mu.Unlock()
+	if b != nil {
+		b.Lock()
+		delete(b.parts, s.SHA)
+		b.Unlock()
+	}
+}
+
+// remove removes a part.
+func (p *Photos) remove(s store.Sending) error {
+	err := p.disk.remove(p.part(s))
+	if err == nil || errors.Is(err, fs.ErrNotExist) {
+		p.gone(s)
 	}
 	return err
 }
@@ -61,11 +155,15 @@ func (p *Photos) drop(path string, goes func(fs.FileInfo) bool) (dropped bool, e
 	if err != nil {
 		return false, err
 	}
-	var sha register.Hash
-	if sha.UnmarshalText([]byte(filepath.Base(path))) == nil {
-		p.forget(store.Sending{Device: filepath.Base(filepath.Dir(path)), SHA: sha})
+	var s store.Sending // of one of an earlier version none that is known
+	if s.SHA.UnmarshalText([]byte(filepath.Base(path))) == nil {
+		s.Device = filepath.Base(filepath.Dir(path))
+		p.forget(s)
 	}
-	return true, p.disk.remove(path)
+	if err = p.disk.remove(path); err == nil {
+		p.gone(s)
+	}
+	return true, err
 }
 
 // Sweep implements [store.Photos]. Ages are of the machine's clock, which may jump: a part that
@@ -138,14 +236,13 @@ func (p *Photos) Room(ctx context.Context, device string) (int64, error) {
 	}
 	bytes := x.bytes[device]
 	x.mu.Unlock()
-	files, err := os.ReadDir(p.parts(device))
-	if errors.Is(err, fs.ErrNotExist) {
-		return bytes, nil
+	b, err := p.begunBy(device)
+	if err != nil {
+		return bytes, err
 	}
-	for _, file := range files {
-		if info, err := file.Info(); err == nil { // else it has just become a photo
-			bytes += info.Size()
-		}
+	defer b.Unlock()
+	for _, part := range b.parts {
+		bytes += part.bytes
 	}
-	return bytes, err
+	return bytes, nil
 }

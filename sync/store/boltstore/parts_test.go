@@ -4,11 +4,15 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -110,5 +114,77 @@ func TestPartsOfADeviceAreBounded(t *testing.T) {
 		if gone := errors.Is(err, os.ErrNotExist); gone != (i < 3) {
 			t.Errorf("part %d is gone: %v", i, gone)
 		}
+	}
+}
+
+// listings counts how often a folder is listed.
+type listings struct {
+	osDisk
+	of atomic.Int64
+}
+
+func (d *listings) readDir(name string) ([]fs.DirEntry, error) {
+	d.of.Add(1)
+	return d.osDisk.readDir(name)
+}
+
+// A phone that means harm has many parts in the air at once: there are never more of them than it may
+// have, none that is being written is dropped for another, and its folder is listed once.
+func TestPartsInTheAirAreBounded(t *testing.T) {
+	d := new(listings)
+	p, err := openPhotos(t.TempDir(), d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const air = partsOfDevice + 20
+	type ending struct {
+		s   store.Sending
+		err error
+	}
+	ended := make(chan ending, air)
+	var refused int
+	var lines []*io.PipeWriter
+	for i := range air {
+		photo := bytes.Repeat([]byte{byte(i)}, 100)
+		s := store.Sending{Device: "d-1", SHA: register.HashOf(photo)}
+		body, line := io.Pipe()
+		go func() {
+			_, err := p.WriteAt(t.Context(), s, 0, 100, body)
+			_ = body.CloseWithError(io.ErrClosedPipe) // nobody reads on
+			ended <- ending{s, err}
+		}()
+		if _, err := line.Write(photo[:10]); err != nil {
+			refused++
+			continue
+		}
+		lines = append(lines, line)
+		if n, err := p.Room(t.Context(), "d-1"); err != nil || n > 100*air {
+			t.Fatalf("Room = %d, %v", n, err)
+		}
+	}
+	files, err := os.ReadDir(p.parts("d-1"))
+	if err != nil || len(files) != partsOfDevice || refused != air-partsOfDevice {
+		t.Errorf("%d parts stand there (%v) and %d are refused, want %d and %d", len(files), err, refused, partsOfDevice, air-partsOfDevice)
+	}
+	for _, line := range lines {
+		_ = line.CloseWithError(io.ErrUnexpectedEOF)
+	}
+	for range air {
+		e := <-ended
+		if problem, ok := errors.AsType[*model.Problem](e.err); !ok && !errors.Is(e.err, io.ErrUnexpectedEOF) || ok && !strings.Contains(problem.Reason, "too many photos at once") {
+			t.Errorf("a part ended with %v", e.err)
+		}
+	}
+	if n, err := p.Room(t.Context(), "d-1"); err != nil || n != 10*partsOfDevice {
+		t.Errorf("Room = %d, %v, want %d", n, err, 10*partsOfDevice)
+	}
+	if n := d.of.Load(); n != 1 {
+		t.Errorf("the folder is listed %d times, want once", n)
+	}
+	if n, err := p.Sweep(t.Context(), -time.Hour); err != nil || n != partsOfDevice {
+		t.Errorf("swept %d, %v, want all", n, err)
+	}
+	if n, err := p.Room(t.Context(), "d-1"); err != nil || n != 0 {
+		t.Errorf("Room after all are swept = %d, %v, want none", n, err)
 	}
 }

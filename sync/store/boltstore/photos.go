@@ -34,10 +34,12 @@ type Photos struct {
 	stopped atomic.Bool
 	listing sync.Mutex // one line at a time into the list of what was received
 	sent    sentIndex
+	flushes chan struct{} // one of each flush of a part that goes on
 
 	mu    sync.Mutex
 	busy  map[string]*turn // files that are being written just now, by path
 	known map[store.Sending]running
+	begun map[string]*begun // by device
 }
 
 var _ store.Photos = (*Photos)(nil)
@@ -60,16 +62,22 @@ type running struct {
 const runningMost = 256
 
 // partsOfDevice is how many photos a device may have sent in part. One more drops the one that
-// was left longest ago.
+// was left longest ago, of those that nobody is writing.
 const partsOfDevice = 64
+
+// flushesAtOnce bounds how many parts are flushed at once: entries wait for the same disk.
+const flushesAtOnce = 4
 
 // OpenPhotos opens the photo store in a folder, and makes it when there is none.
 func OpenPhotos(dir string) (*Photos, error) { return openPhotos(dir, osDisk{}) }
 
 // LookAtPhotos is the photo store in a folder that is only looked at, such as a backup on a
 // medium that cannot be written: nothing is made or changed there.
-func LookAtPhotos(dir string) *Photos {
-	return &Photos{dir: dir, disk: osDisk{}, busy: make(map[string]*turn), known: make(map[store.Sending]running)}
+func LookAtPhotos(dir string) *Photos { return newPhotos(dir, osDisk{}) }
+
+func newPhotos(dir string, d disk) *Photos {
+	return &Photos{dir: dir, disk: d, flushes: make(chan struct{}, flushesAtOnce), busy: make(map[string]*turn),
+		known: make(map[store.Sending]running), begun: make(map[string]*begun)}
 }
 
 func openPhotos(dir string, d disk) (*Photos, error) {
@@ -81,7 +89,7 @@ func openPhotos(dir string, d disk) (*Photos, error) {
 	if err := d.syncDir(dir); err != nil {
 		return nil, err
 	}
-	p := &Photos{dir: dir, disk: d, busy: make(map[string]*turn), known: make(map[store.Sending]running)}
+	p := newPhotos(dir, d)
 	return p, p.openReceived()
 }
 
@@ -188,6 +196,8 @@ func (p *Photos) offset(s store.Sending) (off int64, whole bool, err error) {
 // flush flushes a part. When that fails, nobody knows what of it is on the disk: the part
 // is given up, and no more is taken until the store has been opened again.
 func (p *Photos) flush(f diskFile, s store.Sending) error {
+	p.flushes <- struct{}{}
+	defer func() { <-p.flushes }()
 	if err := f.Sync(); err != nil {
 		return p.stop(s, err)
 	}
@@ -195,9 +205,13 @@ func (p *Photos) flush(f diskFile, s store.Sending) error {
 }
 
 func (p *Photos) stop(s store.Sending, why error) error {
-	p.stopped.Store(true)
 	p.forget(s)
-	_ = p.disk.remove(p.part(s))
+	_ = p.remove(s)
+	return p.takeNoMore(why)
+}
+
+func (p *Photos) takeNoMore(why error) error {
+	p.stopped.Store(true)
 	return fmt.Errorf("%w (%v)", store.ErrStopped, why)
 }
 
@@ -234,10 +248,16 @@ func (p *Photos) WriteAt(ctx context.Context, s store.Sending, off, size int64, 
 func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, looks []store.Look) (int64, error) {
 	f, err := p.disk.open(p.part(s), os.O_RDWR|os.O_CREATE)
 	if err != nil {
+		if _, missing := p.disk.stat(p.part(s)); errors.Is(missing, fs.ErrNotExist) {
+			p.gone(s)
+		}
 		return off, p.room(err)
 	}
 	sum := p.take(s, off)
 	n, readErr, err := fill(f, off, size, r)
+	if err == nil {
+		p.grew(s, off+n)
+	}
 	switch {
 	case err != nil: // put back what was there; when even that fails, stop
 		if errors.Join(f.Truncate(off), f.Sync()) != nil || p.room(err) == err {
@@ -272,6 +292,8 @@ func (p *Photos) flushPart(f diskFile, s store.Sending, off int64) error {
 	if off > 0 {
 		return p.flush(f, s)
 	}
+	p.flushes <- struct{}{}
+	defer func() { <-p.flushes }()
 	err := errors.Join(beside(f.Sync, func() error { return p.disk.syncDir(p.parts(s.Device)) }))
 	if err != nil {
 		return p.stop(s, err)
@@ -279,12 +301,17 @@ func (p *Photos) flushPart(f diskFile, s store.Sending, off int64) error {
 	return nil
 }
 
+// buffers are given back, and small: many parts wait for their lines at once. What a TLS connection
+// gives at a time is 16 KiB (RFC 8446, 5.1).
+var buffers = sync.Pool{New: func() any { return new([32 << 10]byte) }}
+
 // fill writes what r gives at off, up to size.
 func fill(f diskFile, off, size int64, r io.Reader) (n int64, readErr, err error) {
 	if _, err := f.Seek(off, io.SeekStart); err != nil {
 		return 0, nil, err
 	}
-	buffer := make([]byte, 128<<10)
+	buffer := buffers.Get().(*[32 << 10]byte)
+	defer buffers.Put(buffer)
 	for off+n < size {
 		got, readErr := io.ReadAtLeast(r, buffer[:min(int64(len(buffer)), size-off-n)], 1)
 		if got > 0 {
@@ -313,11 +340,11 @@ func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.H
 		return 0, errors.Join(err, f.Close())
 	}
 	if register.Hash(sum.Sum(nil)) != s.SHA {
-		return 0, errors.Join(store.ErrPhotoDamaged, f.Close(), p.disk.remove(p.part(s)))
+		return 0, errors.Join(store.ErrPhotoDamaged, f.Close(), p.remove(s))
 	}
 	for _, look := range looks {
 		if problem := look(f, size); problem != nil {
-			return 0, cmp.Or[error](errors.Join(f.Close(), p.disk.remove(p.part(s))), problem)
+			return 0, cmp.Or[error](errors.Join(f.Close(), p.remove(s)), problem)
 		}
 	}
 	defer p.lock(p.photo(s.SHA))()
@@ -343,6 +370,7 @@ func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.H
 		return 0, p.stop(s, err)
 	}
 	p.sent.add(line)
+	p.gone(s)
 	return size, nil
 }
 
