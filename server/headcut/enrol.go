@@ -12,7 +12,7 @@ import (
 )
 
 var enrolCommand = command{
-	name: "enrol", args: "--data DIR --property NAME… --author NAME\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
+	name: "enrol", args: "--data DIR --property NAME… --author NAME [--new]\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW [--new]\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
 --property for each. A property that is not there yet is made, but for one whose name is
