@@ -115,7 +115,7 @@ func TestFormOfAnItemStruckOutElsewhere(t *testing.T) {
 	p.TapSelector("summary")
 	p.Type("Name", "Ghost gate")
 	strike(held(p)[0]["id"].(string))
-	p.WaitText("struck out while this was open")
+	p.WaitText("struck out while the form was open")
 	p.CheckFit("the form of a struck item")
 	p.Screenshot("struck-form")
 	p.Tap("Restore and save")
@@ -127,7 +127,7 @@ func TestFormOfAnItemStruckOutElsewhere(t *testing.T) {
 	p.Go("#/thing/" + held(p)[0]["id"].(string) + "/edit")
 	p.Type("Name", "North gate")
 	strike(held(p)[0]["id"].(string))
-	p.WaitText("struck out while this was open")
+	p.WaitText("struck out while the form was open")
 	p.Tap("Back")
 	p.WaitSaid("Ghost gate edited, still struck out")
 	if gate := held(p)[0]; gate["struck"] != true || gate["fields"].(map[string]any)["name"] != "North gate" {

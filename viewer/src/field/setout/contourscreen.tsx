@@ -56,7 +56,7 @@ export function ContourScreen({ params }: { params: Params }) {
       { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, { levelM: aim.levelM, run: book.id, chainageM: tapedM }, day, place) },
       ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
       ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
-      ...(through ? [{ feature: id, set: { geometry: through, drawnThrough: "pegs", positionBasis: "GPS" } }] : []),
+      ...(through ? [{ feature: id, set: through }] : []),
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
     const step = tapedM !== undefined && before !== undefined && taped ? tapedM - before : undefined;

@@ -2,7 +2,7 @@
 
 import type { Fields } from "../../base/entry.ts";
 import { distance } from "../../base/words.ts";
-import { rounded } from "../../sensor/fixfields.ts";
+import { meanAccuracyM, rounded } from "../../sensor/fixfields.ts";
 import type { Course, Gap, Spot, Why } from "./recording.ts";
 
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
@@ -69,10 +69,9 @@ export function basisOf(spots: readonly Spot[]): "GPS" | "drawn on the map" {
 }
 
 function common(spots: readonly Spot[]): Fields {
-  const square = spots.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
   return {
     positionBasis: basisOf(spots),
-    accuracyM: rounded(Math.sqrt(square / spots.length), 2), // one figure for positions of different worth: the root of their mean square
+    accuracyM: meanAccuracyM(spots.map((s) => s.accuracyM)),
     ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
   };
 }

@@ -2,6 +2,7 @@
 
 import type { Types } from "../../compute/types/index.ts";
 import { type Feature, type Fields, type Geometry, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
+import { meanAccuracyM } from "../../sensor/fixfields.ts";
 import { isProven, levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
 
@@ -66,12 +67,23 @@ export function pegFields(name: string, line: string, { levelM, run, chainageM }
 
 /**
  * The shape of a line begun here: through its pegs that have a place, in the order of
- * pegging. Undefined while there are fewer than two, and for a line drawn another way.
+ * pegging, with what is known of their positions: one of unknown accuracy leaves that of the
+ * line unknown. Undefined while there are fewer than two, and for a line drawn another way.
  */
-export function lineThrough(line: Feature | undefined, pegs: readonly Feature[], newest: Fields, id: string): Geometry | undefined {
+export function lineThrough(line: Feature | undefined, pegs: readonly Feature[], newest: Fields, id: string): Fields | undefined {
   if (line && placeOf(line) && line.fields["drawnThrough"] !== "pegs") return undefined;
-  const earlier = pegs.filter((f) => kindOf(f) === "peg" && !f.struck && f.fields["of"] === id).map(placeOf);
-  const places = [...earlier, newest["geometry"] as Geometry | undefined].flatMap((g) => (g?.type === "Point" ? [g.coordinates] : []));
-  const apart = places.filter((p, i) => i === 0 || p[0] !== places[i - 1]![0] || p[1] !== places[i - 1]![1]);
-  return apart.length < 2 ? undefined : { type: "LineString", coordinates: apart };
+  const earlier = pegs.filter((f) => kindOf(f) === "peg" && !f.struck && f.fields["of"] === id).map((f) => f.fields);
+  const placed = [...earlier, newest].flatMap((fields) => {
+    const place = fields["geometry"] as Geometry | null | undefined;
+    return place?.type === "Point" ? [{ at: place.coordinates, accuracyM: fields["accuracyM"], basis: fields["positionBasis"] }] : [];
+  });
+  const apart = placed.filter(({ at }, i) => i === 0 || at[0] !== placed[i - 1]!.at[0] || at[1] !== placed[i - 1]!.at[1]);
+  if (apart.length < 2) return undefined;
+  const accuraciesM = apart.flatMap(({ accuracyM }) => (typeof accuracyM === "number" && accuracyM > 0 ? [accuracyM] : []));
+  return {
+    geometry: { type: "LineString", coordinates: apart.map(({ at }) => at) },
+    drawnThrough: "pegs",
+    positionBasis: apart.some(({ basis }) => basis === "drawn on the map") ? "drawn on the map" : "GPS",
+    accuracyM: accuraciesM.length === apart.length ? meanAccuracyM(accuraciesM) : null,
+  };
 }

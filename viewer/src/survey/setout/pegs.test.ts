@@ -69,7 +69,13 @@ test("the line's own tolerance comes before its kind's", () => {
 test("a line is drawn through its pegs, never over one that was drawn", () => {
   const at = (lon: number): Fields => ({ geometry: { type: "Point", coordinates: [lon, -20] } });
   const pegs = [feature("1", { kind: "peg", of: "l", ...at(146) }), feature("2", { kind: "peg", of: "other", ...at(147) })];
-  assert.deepEqual(lineThrough(undefined, pegs, at(146.001), "l"), { type: "LineString", coordinates: [[146, -20], [146.001, -20]] });
+  assert.deepEqual(lineThrough(undefined, pegs, at(146.001), "l"), { geometry: { type: "LineString", coordinates: [[146, -20], [146.001, -20]] }, drawnThrough: "pegs", positionBasis: "GPS", accuracyM: null }, "no accuracy was recorded");
+  const by = (lon: number, accuracyM: number, positionBasis = "GPS") => ({ ...at(lon), accuracyM, positionBasis });
+  const known = [feature("1", { kind: "peg", of: "l", ...by(146, 4) }), feature("2", { kind: "peg", of: "l", ...by(146.001, 3) })];
+  const through = lineThrough(undefined, known, by(146.002, 5), "l")!;
+  assert.deepEqual([through["accuracyM"], through["positionBasis"]], [4.08, "GPS"], "√((16 + 9 + 25) / 3), as a line that was walked");
+  assert.equal(lineThrough(undefined, known, at(146.002), "l")!["accuracyM"], null, "one that is not known leaves the line's unknown");
+  assert.equal(lineThrough(undefined, known, by(146.002, 5, "drawn on the map"), "l")!["positionBasis"], "drawn on the map");
   assert.equal(lineThrough(undefined, pegs, {}, "l"), undefined, "one place is no line");
   assert.equal(lineThrough(feature("l", { geometry: { type: "LineString", coordinates: [[1, 1], [2, 2]] } }), pegs, at(146.001), "l"), undefined);
 });
