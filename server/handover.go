@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 
 	"headcut/model"
 	"headcut/sync/handover"
@@ -43,7 +44,7 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	if err != nil {
 		return Taken{}, err
 	}
-	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, homeless: map[string]int{}, withheld: map[string]int{},
+	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, on: map[string]bool{}, homeless: map[string]int{}, withheld: map[string]int{},
 		judge: s.sealJudge(about.Device), taken: Taken{From: about.Author, Device: about.Device}}
 	if t.handed, err = s.handingIn(ctx, by); err != nil {
 		return Taken{}, err
@@ -83,8 +84,12 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	}
 	for property, n := range t.homeless {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
-			Reason: fmt.Sprintf("%d entries are of the property %s, which is not kept here", n, property), Fix: "take the file in on the server where the phone is enrolled"})
+			Reason: entriesWords(n) + beOf(n) + " of the property " + property + ", which is not kept here", Fix: "take the file in on the server where the phone is enrolled"})
 	}
+	for property := range t.on {
+		t.taken.On = append(t.taken.On, s.propertyOf(property).Name)
+	}
+	slices.Sort(t.taken.On)
 	return t.taken, errors.Join(err, t.handed.tell(name, &t.taken))
 }
 
@@ -132,6 +137,7 @@ type handoverTaking struct {
 	ctx      context.Context
 	file     string
 	batch    map[string][]sealedEntry // by property, not yet appended
+	on       map[string]bool          // properties of what was read
 	homeless map[string]int           // entries by property, of those not kept here
 	withheld map[string]int           // and of those to which the device has no right any more
 	judge    *sealJudge
@@ -159,6 +165,7 @@ func (t *handoverTaking) entry(item handover.Item) error {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: t.file, Path: string(e.ID), Reason: err.Error(), Fix: "it is still on the phone"})
 		return nil
 	}
+	t.on[item.Property] = true
 	why, lost := t.judge.of(item, &e)
 	if lost {
 		t.withheld[item.Property]++
@@ -257,6 +264,13 @@ func (t *handoverTaking) photo(item handover.Item) error {
 		t.taken.PhotosNew++
 	}
 	return nil
+}
+
+func beOf(n int) string {
+	if n == 1 {
+		return " is"
+	}
+	return " are"
 }
 
 func entriesWords(n int) string {

@@ -38,12 +38,13 @@ type Taken struct {
 	Edits          []FeatureEdit `json:"edits,omitempty"` // the first MostEdits of them
 
 	// Of a file that a phone handed over, whose entries name their properties themselves.
-	From        string `json:"from,omitempty"` // whose phone
-	Device      string `json:"device,omitempty"`
-	PhotosNew   int    `json:"photosNew,omitempty"`
-	PhotosKnown int    `json:"photosKnown,omitempty"`
-	HandedIn    int    `json:"handedIn,omitempty"` // of the new entries, those that go in by the hand of By
-	By          string `json:"by,omitempty"`       // who handed those in
+	From        string   `json:"from,omitempty"` // whose phone
+	Device      string   `json:"device,omitempty"`
+	On          []string `json:"on,omitempty"` // names of the properties that its entries are of
+	PhotosNew   int      `json:"photosNew,omitempty"`
+	PhotosKnown int      `json:"photosKnown,omitempty"`
+	HandedIn    int      `json:"handedIn,omitempty"` // of the new entries, those that go in by the hand of By
+	By          string   `json:"by,omitempty"`       // who handed those in
 
 	Refused []*model.Problem `json:"refused,omitempty"`
 	Notes   []*model.Problem `json:"notes,omitempty"`
@@ -73,6 +74,10 @@ func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
 	name, dryRun := query.Get("file"), query.Get("dryRun") != ""
 	body, handedOver := recognised(w, r)
 	if handedOver {
+		if query.Get("property") != "" {
+			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--property", Reason: "a file that a phone saved names its properties itself, and goes to no other", Fix: "take it in without --property"})
+			return
+		}
 		if dryRun {
 			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--dry-run", Reason: "a file that a phone saved is taken in as the phone would send it", Fix: "take it in without --dry-run: sending again is harmless"})
 			return

@@ -196,7 +196,11 @@ func printTaken(c *call, data, path string, taken server.Taken) {
 		would = "; dry run: nothing was changed"
 	}
 	if taken.Device != "" {
-		fmt.Fprintf(c.stdout, "%s: %d new, %d known already\n", path, taken.New, taken.Known)
+		on := ""
+		if len(taken.On) > 0 {
+			on = ", on " + strings.Join(taken.On, ", ")
+		}
+		fmt.Fprintf(c.stdout, "%s: %s, %d known already%s\n", path, many(taken.New, "new entry", "new entries"), taken.Known, on)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
 		if taken.HandedIn > 0 {
 			not := "1 of the new entries was not sealed by the phone that it names: its"

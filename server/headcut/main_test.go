@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"log/slog"
+	"math/rand/v2"
 	"net/http"
 	"os"
 	"os/signal"
@@ -30,7 +31,7 @@ func TestMain(m *testing.M) {
 // TestScripts runs each command against its real main, as a person at a terminal would.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata", Cmds: map[string]func(*testscript.TestScript, bool, []string){
-		"newdata": newData, "flip": flip, "mode": mode, "serving": serving, "handover": handedOver,
+		"newdata": newData, "flip": flip, "mode": mode, "serving": serving, "handover": handedOver, "noise": noise,
 	}})
 }
 
@@ -53,6 +54,13 @@ func flip(ts *testscript.TestScript, neg bool, args []string) {
 		text[0] ^= 1
 		ts.Check(os.WriteFile(path, text, 0o600))
 	}
+}
+
+// noise writes a file of bytes that mean nothing, the same in every run: "noise FILE".
+func noise(ts *testscript.TestScript, neg bool, args []string) {
+	bytes := make([]byte, 4096)
+	_, _ = rand.NewChaCha8([32]byte{1}).Read(bytes)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes, 0o600))
 }
 
 // mode checks who may read each file that a pattern names: "mode 600 PATTERN".

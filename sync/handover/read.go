@@ -84,6 +84,7 @@ func Read(file string, r io.Reader) (About, iter.Seq2[Item, *model.Problem], err
 type handed struct {
 	file string
 	tar  *tar.Reader
+	any  bool // an item could be read
 }
 
 func (h *handed) problem(line int, path, reason, fix string) *model.Problem {
@@ -120,6 +121,7 @@ func (h *handed) items(about About) iter.Seq2[Item, *model.Problem] {
 			} else if problem == nil {
 				photos++
 			}
+			h.any = entries+photos > 0
 			return yield(item, problem)
 		}
 		for {
@@ -150,7 +152,10 @@ func (h *handed) items(about About) iter.Seq2[Item, *model.Problem] {
 }
 
 func (h *handed) cutShort() *model.Problem {
-	return h.problem(0, "", "is cut short or damaged: what came before is in", fromThePhone)
+	if !h.any {
+		return h.problem(0, "", "is cut short or damaged: nothing in it can be read", fromThePhone)
+	}
+	return h.problem(0, "", "is cut short or damaged: what can be read before that was", fromThePhone)
 }
 
 // entries yields the lines, and reports whether to go on.

@@ -161,6 +161,15 @@ func sniff(head []byte) (format Format, reason, fix string) {
 	case bytes.HasPrefix(text, []byte("{")), bytes.HasPrefix(text, []byte("[")):
 		return GeoJSON, "", ""
 	}
+	controls := 0 // a stray one in a text is told with its line
+	for _, b := range head {
+		if b < ' ' && !strings.ContainsRune("\t\n\v\f\r", rune(b)) {
+			controls++
+		}
+	}
+	if controls > 3 {
+		return "", "is not text, or it is damaged", "give GPX, GeoJSON or CSV; if a phone saved it, save it on the phone again and take that in"
+	}
 	return LevelBook, "", ""
 }
 
