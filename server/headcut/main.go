@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -59,11 +60,14 @@ func (c *call) parse(f *flag.FlagSet) error {
 			c.printHelp(c.stdout, f)
 			return err
 		case err != nil:
-			return c.misused("%v", err)
+			return c.misused("%s", flagWords(f, err))
 		}
 		read := len(left) - f.NArg()
 		if f.NArg() == 0 || read > 0 && left[read-1] == "--" {
 			c.args = append(c.args, f.Args()...)
+			if folder := folderWithoutData(f, c.args); folder != "" {
+				return c.misused("--data is missing before %s: write --data %s", folder, folder)
+			}
 			return nil
 		}
 		c.args, left = append(c.args, f.Arg(0)), f.Args()[1:]
@@ -130,7 +134,11 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, told(err))
 		return 1
 	}
-	fmt.Fprintf(stderr, "headcut: there is no command %q.\nRun 'headcut help' for the list.\n", args[0])
+	names := make([]string, len(commands))
+	for i, known := range commands {
+		names[i] = known.name
+	}
+	fmt.Fprintf(stderr, "headcut: there is no command %q%s\nRun 'headcut help' for the list.\n", args[0], cmp.Or(nearly("", args[0], names), "."))
 	return 2
 }
 
