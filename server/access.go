@@ -22,6 +22,9 @@ type DeviceRow struct {
 	Enrolled   time.Time `json:"enrolled"`
 	Seen       time.Time `json:"seen,omitzero"` // last connected; to the day, from before this run of the server
 	Revoked    time.Time `json:"revoked,omitzero"`
+	// FollowedBy is the row of the device as which this phone was enrolled again, which ended this
+	// one; 0 where the office ended it, or nobody did.
+	FollowedBy int       `json:"followedBy,omitempty"`
 	Shut       time.Time `json:"shut,omitzero"`   // since a restore, until the office confirms it
 	Cloned     time.Time `json:"cloned,omitzero"` // since when it cannot send, because other entries have its numbers
 	Room       *RoomUsed `json:"room,omitempty"`  // of what it sent; none while no server has counted
@@ -45,6 +48,9 @@ func (s *Server) Devices() []DeviceRow {
 func (o *office) deviceRow(d *deviceRecord) DeviceRow {
 	row := DeviceRow{Row: d.row, Device: d.Device, Author: d.Author, Label: cmp.Or(d.Label, d.RunsOn), Properties: []string{},
 		Enrolled: d.made, Seen: o.sights.of(d.id, d.SeenOn.Time), Revoked: d.RevokedOn.Time, Shut: d.KeptShutOn.Time, Cloned: d.ClonedOn.Time}
+	if next := o.devices.one(byDevice, d.FollowedBy); next != nil {
+		row.FollowedBy = next.row
+	}
 	reach := o.reach(d)
 	within := setOf(reach)
 	named := map[string]bool{}
@@ -91,6 +97,8 @@ func (o *office) admitted(token string) (*deviceRecord, error) {
 	switch {
 	case token == "" || d == nil:
 		return nil, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
+	case d.FollowedBy != "":
+		return nil, &model.Problem{Path: "token", Reason: "this phone was enrolled again, and is known by a new number", Fix: "type the code again on this phone: what it recorded goes along; if another phone was enrolled with it, ask the office for a new code"}
 	case !d.RevokedOn.IsZero():
 		return nil, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
 	case !d.KeptShutOn.IsZero():
@@ -131,13 +139,15 @@ func (s *Server) admitToPhotos(ctx context.Context, token string) (device string
 	return device, nil
 }
 
-// pickDevice finds a device by its id, its row, or its label or the name of who carries it when
-// only one device that has rights goes by it.
+// pickDevice finds a device by its id, its row, or its label or the name of who carries it when only
+// one goes by it: of those that have rights or, when none has, of the others.
 func (o *office) pickDevice(which string) (*deviceRecord, error) {
 	name := spelt(strings.TrimSpace(which))
-	called := slices.DeleteFunc(slices.Clone(o.devices.many(byName, name)), func(d *deviceRecord) bool {
-		return !d.RevokedOn.IsZero() && spelt(d.Device) != name
-	})
+	all := o.devices.many(byName, name)
+	called := slices.DeleteFunc(slices.Clone(all), func(d *deviceRecord) bool { return !d.RevokedOn.IsZero() && spelt(d.Device) != name })
+	if len(called) == 0 {
+		called = slices.Clone(all)
+	}
 	return pick(&o.devices, which, "device", called)
 }
 
@@ -167,10 +177,10 @@ func (s *Server) changeDevice(ctx context.Context, which string, do func(o *offi
 // conversations it has open. What it sent stays.
 func (s *Server) RevokeDevice(ctx context.Context, which string) (DeviceRow, error) {
 	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
-		if !d.RevokedOn.IsZero() {
+		if !d.RevokedOn.IsZero() && d.FollowedBy == "" {
 			return nil, nil
 		}
-		return []change{changed(d, func(d *deviceRecord) { d.RevokedOn = second(o.now()) })}, nil
+		return []change{changed(d, func(d *deviceRecord) { d.RevokedOn, d.FollowedBy = second(o.now()), "" })}, nil
 	})
 }
 

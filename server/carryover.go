@@ -60,7 +60,7 @@ func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (Carrie
 		}
 		if !was.RevokedOn.IsZero() {
 			revoked = append(revoked, d)
-			changes = append(changes, changed(d, func(d *deviceRecord) { d.RevokedOn = was.RevokedOn }))
+			changes = append(changes, changed(d, func(d *deviceRecord) { d.RevokedOn, d.FollowedBy = was.RevokedOn, was.FollowedBy }))
 			continue
 		}
 		taken := maps.Clone(was.Withheld)

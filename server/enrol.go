@@ -42,7 +42,8 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 //
 // A phone that is enrolled already asks with the id and token that it has: the code then adds
 // its properties to those of the device. One whose rights were taken away, or whose id another
-// phone uses too, asks as a new device and tells which it was before.
+// phone uses too, asks as a new device and tells which it was before. That one's token lets nobody
+// in from then on: whoever has a copy of it stays outside.
 type enrolRequest struct {
 	Code   string `json:"code"`
 	Device string `json:"device"`
@@ -60,6 +61,7 @@ type enrolAnswer struct {
 	Device     string     `json:"device"`
 	Author     string     `json:"author"` // whom the office gave the code to; as asked for, where it named nobody
 	Properties []Property `json:"properties"`
+	ended      []string   // devices that this one was before
 }
 
 // handleEnrol looks at every code, wrong or right, with the same few look-ups by its hash: so a
@@ -86,6 +88,10 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusForbidden, problem)
 	default:
 		s.log.Info("device enrolled", "device", answer.Device, "from", s.from(r))
+		for _, former := range answer.ended {
+			s.log.Info("device ended, because it was enrolled again", "device", former, "as", answer.Device)
+			s.exchange.Recheck(former)
+		}
 		answerJSON(w, answer)
 	}
 }
@@ -123,16 +129,25 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		added = o.notWithheld(d, added, code.UsedOn.Time)
 	}
 	var former *deviceRecord
-	var formerIDs []string
-	if req.Former != nil {
+	var formerIDs, ended []string
+	var changes []change
+	if req.Former != nil && req.Former.Device != req.Device {
 		var kept []string
-		former, kept = o.formerly(req.Former.Device, req.Former.Token)
+		former, kept = o.formerly(req.Former.Device, req.Former.Token, req.Device)
 		if former != nil {
 			formerIDs = union([]string{req.Former.Device}, former.FormerIDs)
 		}
 		added = union(added, o.notWithheld(d, kept, time.Time{}))
+		for _, was := range o.endedBy(former, req.Device) {
+			ended = append(ended, was.Device)
+			changes = append(changes, changed(was, func(was *deviceRecord) {
+				was.FollowedBy = req.Device
+				if was.RevokedOn.IsZero() {
+					was.RevokedOn = second(s.now())
+				}
+			}))
+		}
 	}
-	var changes []change
 	if !repeated {
 		changes = append(changes, changed(code, func(c *codeRecord) {
 			c.UsedOn, c.UsedBy, c.UsedToken = second(s.now()), req.Device, token
@@ -159,7 +174,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, nil, err
 	}
 	d = o.devices.one(byDevice, req.Device)
-	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author}
+	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author, ended: ended}
 	for _, property := range o.reach(d) {
 		answer.Properties = append(answer.Properties, o.property(property))
 	}
@@ -171,15 +186,16 @@ func (c *codeRecord) redeemedBy(device, token string) bool {
 	return !c.UsedOn.IsZero() && c.UsedBy == device && c.UsedToken == token
 }
 
-// formerly gives the properties that a phone keeps when it is enrolled under a new device id:
+// formerly gives the properties that a phone keeps when it is enrolled under a new device id, next:
 // all that its former id had or, when that one's rights were taken away or a restore left it shut, those alone that the
-// phone itself began and nobody has accepted yet.
-func (o *office) formerly(device, token string) (former *deviceRecord, properties []string) {
+// phone itself began and nobody has accepted yet. So it is when another device followed the former
+// one already, and came: else the phone may never have heard that it is that device.
+func (o *office) formerly(device, token, next string) (former *deviceRecord, properties []string) {
 	former = o.devices.one(byDevice, device)
 	if former == nil || token == "" || former.TokenHash != digest(token) {
 		return nil, nil
 	}
-	if former.RevokedOn.IsZero() && former.KeptShutOn.IsZero() {
+	if former.KeptShutOn.IsZero() && (former.RevokedOn.IsZero() || former.FollowedBy == next || o.neverCame(former.FollowedBy) != nil) {
 		return former, former.Properties
 	}
 	for _, property := range former.Properties {
@@ -188,6 +204,33 @@ func (o *office) formerly(device, token string) (former *deviceRecord, propertie
 		}
 	}
 	return former, properties
+}
+
+// neverCame is a device that was enrolled and has not connected: its phone may not know of it.
+func (o *office) neverCame(device string) *deviceRecord {
+	d := o.devices.one(byDevice, device)
+	if d == nil || !o.sights.of(d.id, d.SeenOn.Time).IsZero() {
+		return nil
+	}
+	return d
+}
+
+// endedBy are the devices that end when a phone proves to have been one of them and is next now: that
+// one, and the one that followed it and never came. What the office ended stays ended by it.
+func (o *office) endedBy(former *deviceRecord, next string) (ended []*deviceRecord) {
+	if former == nil || former.FollowedBy == next {
+		return nil
+	}
+	if former.FollowedBy != "" {
+		if lost := o.neverCame(former.FollowedBy); lost != nil && lost.RevokedOn.IsZero() {
+			return []*deviceRecord{lost, former}
+		}
+		return nil
+	}
+	if former.RevokedOn.IsZero() {
+		ended = append(ended, former)
+	}
+	return ended
 }
 
 // authorsOf are the names that a device's entries may carry: the one it was enrolled under, and

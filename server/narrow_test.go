@@ -165,21 +165,21 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 	if _, err := s.Widen(t.Context(), "d1b", creek); err != nil {
 		t.Fatal(err)
 	}
-	if got := again("d1", "d1b", second.Token); slices.ContainsFunc(got.Properties, func(p Property) bool { return p.ID == creek.ID }) {
-		t.Errorf("by another id that has it, it is given %+v", got.Properties)
+	s.enrolledAs(t, "d1c", "R. Field", creek.Name)
+	s.narrowed(t, "d1c", creek.Name)
+	third := again("d1c", "d1b", second.Token)
+	if slices.ContainsFunc(third.Properties, func(p Property) bool { return p.ID == creek.ID }) {
+		t.Errorf("by another id that has it, it is given %+v", third.Properties)
 	}
-	s.narrowed(t, "d1b", creek.Name)
 
 	// A merge gives it neither: the part that it has stays, by itself.
 	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Shed", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
-	for _, as := range []enrolAnswer{mine, second} {
-		phone = s.talks(t, as)
-		phone.wantShut(creek.ID)
-		if !slices.Contains(phone.welcome.About, wire.Property{ID: "shed", Name: "Shed"}) {
-			t.Errorf("%s is told %+v, want the shed by itself", as.Device, phone.welcome.About)
-		}
+	phone = s.talks(t, third)
+	phone.wantShut(creek.ID)
+	if !slices.Contains(phone.welcome.About, wire.Property{ID: "shed", Name: "Shed"}) {
+		t.Errorf("it is told %+v, want the shed by itself", phone.welcome.About)
 	}
 }
 

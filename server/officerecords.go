@@ -56,6 +56,7 @@ type deviceRecord struct {
 	FormerAuthors []string          `json:"formerAuthors,omitzero"` // of the former ids that it proved to have been
 	FormerIDs     []string          `json:"formerIDs,omitzero"`     // those ids: what they recorded is its own
 	RevokedOn     moment            `json:"revokedOn,omitzero"`
+	FollowedBy    string            `json:"followedBy,omitzero"` // the device that it became when it was enrolled again, which ended it; none where the office ended it
 	KeptShutOn    moment            `json:"keptShutOn,omitzero"` // when a restore left it shut, until the office confirms it
 	ClonedOn      moment            `json:"clonedOn,omitzero"`   // when it was first refused because other entries have its numbers
 	SeenOn        moment            `json:"seenOn,omitzero"`     // to the day: see sights

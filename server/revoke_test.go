@@ -41,12 +41,17 @@ func TestRevokingEndsOpenConversations(t *testing.T) {
 // greeted connects, says hello, and gives what the server says first.
 func greeted(t *testing.T, s *site, token string) (*websocket.Conn, wire.Frame) {
 	t.Helper()
+	return greetedAs(t, s, "d1", token)
+}
+
+func greetedAs(t *testing.T, s *site, device, token string) (*websocket.Conn, wire.Frame) {
+	t.Helper()
 	conn, _, err := websocket.DefaultDialer.Dial("ws"+strings.TrimPrefix(s.web.URL, "http")+"/sync", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	hello, err := wire.Append(nil, &wire.Hello{Version: wire.Version, Token: token, Device: "d1"})
+	hello, err := wire.Append(nil, &wire.Hello{Version: wire.Version, Token: token, Device: device})
 	if err != nil {
 		t.Fatal(err)
 	}

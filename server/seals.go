@@ -145,7 +145,7 @@ func (s *Server) standing(device string) *standing {
 	for property := range d.Withheld {
 		st.had, st.lost = append(st.had, property), append(st.lost, property)
 	}
-	if !d.RevokedOn.IsZero() || !d.KeptShutOn.IsZero() {
+	if !d.RevokedOn.IsZero() && d.FollowedBy == "" || !d.KeptShutOn.IsZero() {
 		st.lost = st.had
 	}
 	return st

@@ -122,7 +122,8 @@ var devicesCommand = command{
 	help: `
 Lists every phone that was enrolled: its row, who carries it, what it runs on or the label that
 the office gave it, its properties, when it was enrolled and when it last connected. The row of
-a phone never changes. NAME is who carries the phone, its label, or its id.
+a phone never changes. NAME is who carries the phone, its label, or its id; of several, the one that has rights. A phone
+that was enrolled again has a new row, and the old one says which.
 
   --revoke NAME|ROW                      take a phone's rights away
   --revoke NAME|ROW --property NAME…     take the rights to these properties alone away
@@ -183,7 +184,9 @@ func runDevices(ctx context.Context, c *call) error {
 	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "room", "", "id")
 	for _, row := range rows {
 		state := ""
-		if !row.Revoked.IsZero() {
+		if row.FollowedBy > 0 {
+			state = fmt.Sprintf("enrolled again on %s, as row %d", dayOf(row.Revoked), row.FollowedBy)
+		} else if !row.Revoked.IsZero() {
 			state = "no rights since " + dayOf(row.Revoked)
 		} else if !row.Shut.IsZero() {
 			state = "kept shut since the restore of " + dayOf(row.Shut)

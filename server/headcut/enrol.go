@@ -25,7 +25,8 @@ the phone has.
 A phone that says that another records under its number, or that was refused, needs no more
 than a new code: --again NAME|ROW makes one for the same person and properties. With it the
 phone gets a number of its own, and what it had not sent goes along, also what was recorded
-under another name before. Nothing on the phone is lost by that, whoever took its number. Other entries of a name that the office did not give
+under another name before. Nothing on the phone is lost by that, whoever took its number. The number that it had before ends
+then: a copy of the phone that still has it is shut out, and needs a code too. Other entries of a name that the office did not give
 the phone are refused and stay on it.
 
 --device NAME|ROW gives a phone that is enrolled more properties without a code: it loads

@@ -126,6 +126,7 @@ export class PhoneSync implements Sync {
       await this.#live(self, opened, conversation, photos);
       return 0;
     } catch (e) {
+      if (e instanceof Refusal && this.#isOther(self)) return 0; // it was told to who the phone was before it was enrolled again
       return await this.#ended(e, talk, upMS === 0 ? 0 : performance.now() - upMS);
     } finally {
       this.#talk = null;
