@@ -152,7 +152,7 @@ export class PhoneStore implements Store {
     if (!isID(self.device) || !self.properties.every((p) => isID(p.id))) {
       throw invalid("The server's answer to the enrolment cannot be read.", "Ask the office for a new code.");
     }
-    if (!isAuthor(self.author)) throw invalid("The office gave no name with the code, or one that is too long.", "Ask the office for a code with your name.");
+    if (!isAuthor(self.author)) throw invalid("The code came without your name, or with one that is too long.", "Ask the office for a code with your name.");
     if (this.#trouble && self.device === this.#self?.device) {
       throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
