@@ -2,8 +2,8 @@ package server
 
 import (
 	"compress/gzip"
-	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"io/fs"
 	"net/http"
 	"strconv"
@@ -24,20 +24,26 @@ func isPacked(name string) bool {
 // sendBuilt gives a built file, compressed as the browser likes. The type and how long to
 // keep it are in the header already. Each coding is another representation, so each has an
 // entity tag of its own (RFC 9110, 8.8.3.3).
-func sendBuilt(w http.ResponseWriter, r *http.Request, folder fs.FS, name string, content []byte) {
+func (s *Server) sendBuilt(w http.ResponseWriter, r *http.Request, folder fs.FS, name string) {
 	h := w.Header()
 	h.Set("Vary", "Accept-Encoding")
 	for _, p := range packings {
 		if !accepts(r, p.name) {
 			continue
 		}
-		if packed, err := fs.ReadFile(folder, name+p.ending); err == nil {
-			content = packed
+		if hasBuilt(folder, name+p.ending) {
+			name += p.ending
 			h.Set("Content-Encoding", p.name)
 			break
 		}
 	}
-	sum := sha256.Sum256(content)
+	content, err := fs.ReadFile(folder, name)
+	sum, unknown := sumOf(folder, name)
+	if err = errors.Join(err, unknown); err != nil {
+		h.Del("Content-Encoding")
+		s.fail(w, r, err)
+		return
+	}
 	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
 	h.Set("ETag", tag)
 	if namesTag(r.Header.Values("If-None-Match"), tag) {

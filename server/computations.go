@@ -1,7 +1,6 @@
 package server
 
 import (
-	"io/fs"
 	"net/http"
 	"path"
 
@@ -21,8 +20,7 @@ func (s *Server) handleComputationsFile(w http.ResponseWriter, r *http.Request, 
 	if kind == "" {
 		return false
 	}
-	content, err := fs.ReadFile(s.computations, name)
-	if err != nil {
+	if !hasBuilt(s.computations, name) {
 		if name != viewer.ComputationsList {
 			return false
 		}
@@ -36,6 +34,6 @@ func (s *Server) handleComputationsFile(w http.ResponseWriter, r *http.Request, 
 	if name == viewer.ComputationsList {
 		h.Set("Cache-Control", "no-cache")
 	}
-	sendBuilt(w, r, s.computations, name, content)
+	s.sendBuilt(w, r, s.computations, name)
 	return true
 }

@@ -99,11 +99,10 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 	var list fieldFiles
 	whole := sha256.New()
 	add := func(folder fs.FS, name, url string) error {
-		content, err := fs.ReadFile(folder, name)
+		sum, err := sumOf(folder, name)
 		if err != nil {
 			return err
 		}
-		sum := sha256.Sum256(content)
 		fmt.Fprintf(whole, "%s %x\n", url, sum)
 		list.Files = append(list.Files, shelved{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
 		return nil
@@ -123,11 +122,11 @@ func (s *Server) listFieldFiles() (fieldFiles, error) {
 			continue
 		}
 		if name == fieldWorker {
-			content, err := fs.ReadFile(s.pages, name)
+			sum, err := sumOf(s.pages, name)
 			if err != nil {
 				return list, err
 			}
-			fmt.Fprintf(whole, "worker %x\n", sha256.Sum256(content))
+			fmt.Fprintf(whole, "worker %x\n", sum)
 			continue
 		}
 		if err := add(s.pages, name, fieldAssets+name); err != nil {

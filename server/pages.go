@@ -60,14 +60,13 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	if s.handleComputationsFile(w, r, name) {
 		return
 	}
-	content, err := fs.ReadFile(s.pages, name)
-	if err != nil {
+	if !hasBuilt(s.pages, name) {
 		http.NotFound(w, r)
 		return
 	}
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
-	sendBuilt(w, r, s.pages, name, content)
+	s.sendBuilt(w, r, s.pages, name)
 }
 
 // linkStatus tells programs what is wrong with a link.

@@ -79,7 +79,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		folder: c.Folder, store: c.Store, photos: c.Photos, pages: c.Pages, computations: c.Computations, audit: c.Audit, log: c.Log, now: c.Now, office: o,
+		folder: c.Folder, store: c.Store, photos: c.Photos, pages: keepBuilt(c.Pages), computations: keepBuilt(c.Computations), audit: c.Audit, log: c.Log, now: c.Now, office: o,
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,

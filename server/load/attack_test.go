@@ -216,6 +216,9 @@ func strangersAttacks() []attack {
 		{"answers that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
 			return s.held(from(n), strings.Repeat("GET /compute HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
 		}},
+		{"scripts that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
+			return s.held(from(n), strings.Repeat("GET /field/worker.js HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
+		}},
 	}
 }
 

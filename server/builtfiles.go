@@ -1,0 +1,62 @@
+package server
+
+import (
+	"crypto/sha256"
+	"io/fs"
+	"sync"
+)
+
+// builtFiles are the built files, which do not change while the server runs: each is read when it is
+// first asked for and its bytes are shared by all answers, so that many of these cost neither copies nor
+// hashing. Nobody may change what ReadFile returns.
+type builtFiles struct {
+	fs.FS
+
+	mu    sync.Mutex
+	whole map[string][]byte
+	sums  map[string][sha256.Size]byte
+}
+
+func keepBuilt(folder fs.FS) fs.FS {
+	return &builtFiles{FS: folder, whole: map[string][]byte{}, sums: map[string][sha256.Size]byte{}}
+}
+
+// ReadFile implements [fs.ReadFileFS].
+func (b *builtFiles) ReadFile(name string) ([]byte, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if content, kept := b.whole[name]; kept {
+		return content, nil
+	}
+	content, err := fs.ReadFile(b.FS, name)
+	if err == nil { // a name that is not there is not remembered: anybody can make them up
+		b.whole[name] = content
+	}
+	return content, err
+}
+
+// sumOf is the SHA-256 of a built file; most are hashed for the phone's list and never sent whole.
+func sumOf(folder fs.FS, name string) ([sha256.Size]byte, error) {
+	b, keeps := folder.(*builtFiles)
+	if !keeps {
+		content, err := fs.ReadFile(folder, name)
+		return sha256.Sum256(content), err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if sum, known := b.sums[name]; known {
+		return sum, nil
+	}
+	content, err := fs.ReadFile(b.FS, name)
+	if err != nil {
+		return [sha256.Size]byte{}, err
+	}
+	b.sums[name] = sha256.Sum256(content)
+	return b.sums[name], nil
+}
+
+// hasBuilt tells whether there is a built file of a name.
+func hasBuilt(folder fs.FS, name string) bool {
+	info, err := fs.Stat(folder, name)
+	return err == nil && info.Mode().IsRegular()
+}
