@@ -411,11 +411,14 @@ func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 			p.Go("#/thing/" + e.Feature)
 		}
 	}
-	if bank["fromAboveM"] != 44.0 || bank["fromAboveBasis"] != "taped" || bank["levelM"] != 99.142 || bank["levelRun"] == nil || bank["trackSlopePct"] != 5.0 || bank["track"] != "track-near" || bank["chainageM"] != nil || !strings.Contains(fmt.Sprint(bank["spacedBy"]), "Packer 1967") {
+	if bank["fromAboveM"] != 44.0 || bank["fromAboveBasis"] != "taped" || bank["levelM"] != 99.142 || bank["levelRun"] == nil || bank["trackSlopePct"] != 5.0 || bank["track"] != "track-near" || bank["chainageM"] != nil || bank["fromAboveTo"] != "the top of the slope" || !strings.Contains(fmt.Sprint(bank["spacedBy"]), "Packer 1967") {
 		t.Errorf("the whoa-boy at the office is %v", bank)
 	}
-	p.WaitText("Down from the bank above")
-	p.WaitText("44 m")
+	p.WaitText("Down from the bank or top above")
+	p.WaitText("44 m, by tape")
+	p.WaitText("the top of the slope")
+	p.WaitText("Pegged 44 m down, 4 m farther than that.")
+	p.CheckFit("the page of a whoa-boy")
 	p.Screenshot("whoa-boy-page")
 	p.Go("#/")
 	p.Go("#/peg/whoa-boys/" + fmt.Sprint(bank["levelRun"]))

@@ -16,7 +16,7 @@ import { metresBetween } from "../../base/plane.ts";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
-import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank } from "../../survey/setout/banks.ts";
+import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { oldQuestion, type Guide } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
@@ -68,7 +68,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     if (downM === undefined) return pegging.take("down");
     if (!old() || !pegging.sure("down", farQuestion(downM, advice) ?? stepQuestion(downM) ?? onIt(alongM))) return;
     const name = nextBankName(field.features);
-    const pegged = { run: book.id, levelM: aim.levelM, downM, slopePct: advice?.slopePct, by: advice?.why };
+    const pegged = { run: book.id, levelM: aim.levelM, downM, from: typed["from"] ?? "", slopePct: advice?.slopePct, by: advice ? spacedBy(downM, advice) : undefined };
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, today(new Date()), fix ? placed(fix) : {}) };
     const row = { ...pegRow(pegging, stand, alongM, name), remark: `taped ${downM} m from ${from}` };
     void pegging.peg(row, [draft], `${name} pegged`, { top: String(aim.levelM), from: name, track: track?.id ?? typed["track"] ?? "", along: alongM === undefined ? "" : String(alongM), down: "", ...here });

@@ -83,15 +83,26 @@ export function nextBankName(features: readonly Feature[]): string {
 
 /** What to ask of a bank farther down than the spacing allows; undefined for one that is not, and where no table is chosen. */
 export function farQuestion(downM: number, advice: BankAdvice | null): { words: string; ifNot: string; yes: string } | undefined {
-  if (!advice || downM <= advice.allowedM + withinM) return undefined;
-  return { words: `${downM} m is ${Math.round((downM - advice.allowedM) * 10) / 10} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`, ifNot: "Come back up the track, or peg it here.", yes: "Peg it here" };
+  const farM = advice && tooFarM(downM, advice);
+  if (!advice || !farM) return undefined;
+  return { words: `${downM} m is ${farM} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`, ifNot: "Come back up the track, or peg it here.", yes: "Peg it here" };
+}
+
+/** How much farther down a bank is than the spacing allows, in metres; 0 where it is not. */
+const tooFarM = (downM: number, { allowedM }: BankAdvice): number => (downM <= allowedM + withinM ? 0 : Math.round((downM - allowedM) * 10) / 10);
+
+/** Why a bank stands where it does, to be read long after: what the table allowed, and by how much that was passed. */
+export function spacedBy(downM: number, advice: BankAdvice): string {
+  const farM = tooFarM(downM, advice);
+  return farM ? `${advice.why} Pegged ${downM} m down, ${farM} m farther than that.` : advice.why;
 }
 
 /** What a bank is pegged by: the level of the ground there, and how far down it was taped. */
 export interface PeggedBankBy {
   readonly run: string; // the level run, whose datum the level is on
   readonly levelM: number;
-  readonly downM: number; // from the bank above, or from the top of the slope
+  readonly downM: number;
+  readonly from: string; // the bank above, or the top of the slope; "" when it is not known
   readonly slopePct: number | undefined; // of the track in between, by the two levels and the tape
   readonly by: string | undefined; // the table and what it allowed
 }
@@ -99,7 +110,7 @@ export interface PeggedBankBy {
 export function peggedBank(name: string, track: string, chainageM: number | undefined, by: PeggedBankBy, day: string, place: Fields): Fields {
   return {
     kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
-    levelM: by.levelM, levelRun: by.run, fromAboveM: by.downM, fromAboveBasis: "taped",
+    levelM: by.levelM, levelRun: by.run, fromAboveM: by.downM, fromAboveBasis: "taped", ...(by.from && { fromAboveTo: by.from }),
     ...(by.slopePct === undefined ? {} : { trackSlopePct: rounded(by.slopePct, 1) }),
     ...(by.by === undefined ? {} : { spacedBy: by.by }),
     ...(track ? { track } : {}),

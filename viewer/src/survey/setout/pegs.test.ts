@@ -6,7 +6,7 @@ import type { Row } from "../levelbook/row.ts";
 import { metresBetween } from "../../base/plane.ts";
 import { placeAlong } from "./along.ts";
 import { beyondQuestion } from "../levelbook/jump.ts";
-import { askBank, bankAdvice, nextBankName, peggedBank } from "./banks.ts";
+import { askBank, bankAdvice, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
 import { offQuestion } from "./guide.ts";
@@ -102,8 +102,11 @@ test("a place along a line is as far along it as was asked", () => {
 test("a peg holds what was read and no note, and a bank what was taped", () => {
   const peg = pegFields("Rip line 1, peg 2", "r", { levelM: 100.592, run: "run", chainageM: undefined }, "2026-11-25", {});
   assert.deepEqual(peg, { kind: "peg", name: "Rip line 1, peg 2", of: "r", observedOn: "2026-11-25", levelM: 100.592, levelRun: "run" });
-  const bank = peggedBank("Whoa-boy 1", "", undefined, { run: "run", levelM: 99.1, downM: 44, slopePct: 4.98, by: undefined }, "2026-11-25", {});
-  assert.deepEqual([bank["fromAboveM"], bank["fromAboveBasis"], bank["trackSlopePct"], "chainageM" in bank, "notes" in bank], [44, "taped", 5, false, false]);
+  const bank = peggedBank("Whoa-boy 2", "", undefined, { run: "run", levelM: 99.1, downM: 44, from: "Whoa-boy 1", slopePct: 4.98, by: undefined }, "2026-11-25", {});
+  assert.deepEqual([bank["fromAboveM"], bank["fromAboveBasis"], bank["fromAboveTo"], bank["trackSlopePct"], "chainageM" in bank, "notes" in bank], [44, "taped", "Whoa-boy 1", 5, false, false]);
+  const advice = { state: "back", words: "", slopePct: 7.3, allowedM: 30.4, why: "At most 30 m apart." } as const;
+  assert.equal(spacedBy(41, advice), "At most 30 m apart. Pegged 41 m down, 10.6 m farther than that.");
+  assert.equal(spacedBy(31, advice), "At most 30 m apart.", "within a pace");
 });
 
 test("what can hardly be meant is asked about", () => {
