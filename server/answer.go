@@ -57,9 +57,7 @@ func (s *Server) officeFault(err error) *model.Problem {
 	case known || errors.Is(err, store.ErrReadOnly):
 		return nil
 	case errors.Is(err, store.ErrDamaged):
-		why := strings.TrimPrefix(err.Error(), store.ErrDamaged.Error()+": ")
-		return &model.Problem{Reason: "the register in " + s.folder + " is damaged (" + why + ")",
-			Fix: "stop the server on it, if one runs, and keep the folder. Restore the last good backup: 'headcut restore --from BACKUP --data NEW --replaces " + s.folder + "'. Without one, 'headcut restore --salvage --from " + s.folder + " --data NEW' copies what can still be read"}
+		return DamagedRegister(s.folder, err)
 	case errors.Is(err, store.ErrStopped):
 		return &model.Problem{Reason: "the register in " + s.folder + " takes nothing more since writing to it failed (" + err.Error() + ")",
 			Fix: "see whether its disk is full or fails, stop the server, run 'headcut verify --data " + s.folder + "', and start it again"}
@@ -67,6 +65,15 @@ func (s *Server) officeFault(err error) *model.Problem {
 		return &model.Problem{Reason: "the disk that " + s.folder + " is on is full: nothing was changed", Fix: "make room on it and run the command again"}
 	}
 	return &model.Problem{Reason: "the server on " + s.folder + " could not do this", Fix: "run the command again; if it fails again, 'headcut verify --data " + s.folder + "' tells whether the register is damaged, and the log of the server says more"}
+}
+
+// DamagedRegister words a store.ErrDamaged of the register in a folder: the way out, and at the
+// end of the reason what was found.
+func DamagedRegister(folder string, err error) *model.Problem {
+	why := strings.TrimPrefix(err.Error(), store.ErrDamaged.Error()+": ")
+	return &model.Problem{Reason: "the register in " + folder + " is damaged (" + why + ")",
+		Fix: "stop the server on it, if one runs, and keep the folder. Restore the last good backup: 'headcut restore --from BACKUP --data NEW --replaces " + folder +
+			"'. Without one, 'headcut restore --salvage --from " + folder + " --data NEW' copies what can still be read. If this is a backup, make another in a new folder"}
 }
 
 func answerJSON(w http.ResponseWriter, v any) {

@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net"
@@ -10,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"headcut/sync/store"
 )
 
 // Who is let in and who is turned away stands in the log, without the secret that was tried,
@@ -155,6 +158,31 @@ func TestTroubleIsLoggedAndNotTold(t *testing.T) {
 			s.door.Close()
 			if log := written.String(); !strings.Contains(log, "level=ERROR") || !strings.Contains(log, "page 7 is torn") || !strings.Contains(log, `route="GET /office/export"`) {
 				t.Errorf("the log tells no cause or route: %s", log)
+			}
+		})
+	}
+}
+
+// The office, which can mend it, is told of a damaged register and of a full disk.
+func TestOfficeIsToldOfItsFolder(t *testing.T) {
+	for name, c := range map[string]struct {
+		err  error
+		want []string
+	}{
+		"damaged": {fmt.Errorf("%w: page 7 is torn", store.ErrDamaged), []string{"the register in works is damaged (page 7 is torn)", "restore --salvage --from works"}},
+		"stopped": {fmt.Errorf("%w (no flush)", store.ErrStopped), []string{"takes nothing more", "headcut verify --data works"}},
+		"full":    {fmt.Errorf("%w (no space left)", store.ErrFull), []string{"the disk that works is on is full", "make room"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSite(t)
+			s.folder = "works"
+			ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
+			s.store = &faulty{Register: s.bolt, fail: func() error { return c.err }}
+			status, body := ask(t, "GET", s.door.URL+"/office/export?format=geojson&property=Saltbush", "")
+			for _, want := range c.want {
+				if status != http.StatusInternalServerError || !strings.Contains(body, want) || strings.Contains(body, "send it again") {
+					t.Errorf("it answers %d %s, want %q", status, body, want)
+				}
 			}
 		})
 	}

@@ -5,10 +5,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 	"syscall"
 
 	"headcut/model"
+	"headcut/server"
 	"headcut/sync/store"
 )
 
@@ -32,12 +32,7 @@ func (d *damagedRegister) Error() string { return d.problem().Error() }
 // Unwrap is for errors.Is.
 func (d *damagedRegister) Unwrap() error { return d.err }
 
-func (d *damagedRegister) problem() *model.Problem {
-	why := strings.TrimPrefix(d.err.Error(), store.ErrDamaged.Error()+": ")
-	return &model.Problem{Reason: "the register in " + d.dir + " is damaged (" + why + ")",
-		Fix: "stop the server on it, if one runs, and keep the folder. Restore the last good backup: 'headcut restore --from BACKUP --data NEW --replaces " + d.dir +
-			"'. Without one, 'headcut restore --salvage --from " + d.dir + " --data NEW' copies what can still be read. If this is a backup, make another in a new folder"}
-}
+func (d *damagedRegister) problem() *model.Problem { return server.DamagedRegister(d.dir, d.err) }
 
 // plainly words an error of the register or of the system as a Problem: where, and what to do. Nil
 // when it is none that this knows.
