@@ -21,7 +21,9 @@ Writes a consistent copy of the register to FOLDER and adds the photos that are 
 yet, then verifies the copy. The server may go on serving. FOLDER is new, empty or has an
 earlier backup of the same data folder: its register is replaced only when the new one has been
 verified and has every entry of the earlier one, and photos in it that have been damaged are
-copied again. A data folder is never written over. The register in FOLDER is marked as a backup:
+copied again. A data folder is never written over. A backup that was cut short
+says so in verify and restore, and the next one to that folder finishes it.
+The register in FOLDER is marked as a backup:
 it can be verified, exported and restored from, and is neither served nor written to otherwise. What is damaged or missing in DIR is reported.
 
 The files can be read by their owner alone, in any folder.`,
@@ -72,6 +74,10 @@ func runBackup(ctx context.Context, c *call) error {
 	}
 	found.Photos = left
 	found.Photos.Whole += len(healed)
+	if err := boltstore.FinishBackup(target.register, kept); err != nil {
+		return err
+	}
+	found.Unfinished = false
 	fmt.Fprintf(c.stdout, "Backup in %s, %s added, %d mended.\n", *to, many(len(added.copied), "photo", "photos"), len(healed))
 	if err := tellAudit(c, found, "the data folder has no good copy of them either"); err != nil {
 		return err
@@ -155,7 +161,7 @@ var errNoGoodCopy = errors.New("no good copy of the photo")
 // mendPhotos puts good copies in place of photos that a look at them found damaged or
 // missing. It returns those it mended and what is left.
 func mendPhotos(ctx context.Context, damaged, from *boltstore.Photos, found boltstore.PhotoReport) (mended []register.Hash, left boltstore.PhotoReport, err error) {
-	left.Whole = found.Whole
+	left.Whole, left.Unlisted = found.Whole, found.Unlisted
 	for _, of := range []struct{ found, left *[]register.Hash }{{&found.Damaged, &left.Damaged}, {&found.Missing, &left.Missing}} {
 		for _, sha := range *of.found {
 			switch err := mendPhoto(ctx, damaged, from, sha); {

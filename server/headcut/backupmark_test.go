@@ -2,10 +2,15 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"headcut/sync/register"
+	"headcut/sync/store"
+	"headcut/sync/store/boltstore"
 )
 
 // TestABackupIsNotServed: a backup, also one that was copied or renamed, says that it is one to
@@ -56,4 +61,76 @@ func TestABackupIsNotServed(t *testing.T) {
 	if text := said(t, 1, "serve", "--data", at("second"), "--listen", "127.0.0.1:0"); strings.Count(text, "this is a backup of ") != 1 {
 		t.Errorf("said %s", text)
 	}
+}
+
+// photosAt puts photos into a data folder as if a phone had sent them, and gives their hashes.
+func photosAt(t *testing.T, data string, many int) (hashes []register.Hash) {
+	t.Helper()
+	photos, err := boltstore.OpenPhotos(filepath.Join(data, photoFolder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range many {
+		photo := fmt.Appendf(nil, "the bytes of photo %d", i)
+		sha := register.HashOf(photo)
+		if _, err := photos.WriteAt(t.Context(), store.Sending{Device: "d-ann", SHA: sha}, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
+			t.Fatal(err)
+		}
+		hashes = append(hashes, sha)
+	}
+	return hashes
+}
+
+// TestUnfinishedBackup: one that ended while its photos were copied is not called sound, by verify
+// or restore, and the next backup to the folder finishes it.
+func TestUnfinishedBackup(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	makeLarge(t, at("data"), 3)
+	photosAt(t, at("data"), 3)
+	if err := os.Mkdir(at("bk"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	write(t, at("bk/"+registerFile+".part-1"), nil)         // so that it is taken for a backup
+	write(t, at("bk/"+photoFolder), []byte("not a folder")) // no photo can be written there
+	said(t, 1, "backup", "--data", at("data"), "--to", at("bk"))
+	if err := os.Remove(at("bk/" + photoFolder)); err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{said(t, 1, "verify", "--data", at("bk")), said(t, 1, "restore", "--from", at("bk"), "--data", at("new")), said(t, 1, "restore", "--salvage", "--from", at("bk"), "--data", at("salvaged"))} {
+		mustSay(t, text, "the backup was cut short and never finished")
+	}
+	mustSay(t, said(t, 0, "backup", "--data", at("data"), "--to", at("bk")), "3 photos added", "Sound: ")
+	mustSay(t, said(t, 0, "verify", "--data", at("bk")), "Sound: ", "3 photos")
+	mustSay(t, said(t, 0, "restore", "--from", at("bk"), "--data", at("again")), "Sound: ", "3 photos")
+}
+
+// TestPhotoFolderIsGone: photos that came are missing when their folder was removed with the list
+// of them, in a data folder, in a backup and in what is restored from it; a backup restores them.
+func TestPhotoFolderIsGone(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	makeLarge(t, at("data"), 3)
+	photosAt(t, at("data"), 3)
+	said(t, 0, "properties", "--data", at("data")) // opens and notes them
+	said(t, 0, "backup", "--data", at("data"), "--to", at("bk"))
+	if err := os.CopyFS(at("bare"), os.DirFS(at("bk"))); err != nil {
+		t.Fatal(err)
+	}
+	for _, folder := range []string{"data", "bare"} {
+		if err := os.RemoveAll(at(folder + "/" + photoFolder)); err != nil {
+			t.Fatal(err)
+		}
+		for range 2 { // also after the folder was made again
+			text := said(t, 1, "verify", "--data", at(folder))
+			mustSay(t, text, "3 photos came once, and neither ")
+			if strings.Contains(text, "Sound") {
+				t.Errorf("said %s", text)
+			}
+			said(t, 0, "properties", "--data", at(folder))
+		}
+	}
+	mustSay(t, said(t, 1, "restore", "--from", at("bare"), "--data", at("new")), "3 photos came once, and neither ")
+	mustSay(t, said(t, 0, "restore", "--photos", "--from", at("bk"), "--data", at("data")), "3 photos restored")
+	mustSay(t, said(t, 0, "verify", "--data", at("data")), "Sound: ", "3 photos")
 }

@@ -41,6 +41,8 @@ func markDataDir(dir string) error {
 // dataDir is an opened data folder: the store, the server on it, and the office's door.
 type dataDir struct {
 	store  *boltstore.Store
+	photos *boltstore.Photos
+	log    *slog.Logger
 	server *server.Server
 	door   *http.Server // nil: nobody else is let in
 	at     net.Listener // of the door
@@ -101,6 +103,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, err
 	}
+	d.notePhotos()
 	if ownFolder(dir) != nil { // one command can do without other commands meanwhile
 		return d, nil
 	}
@@ -134,7 +137,7 @@ func newDataDir(ctx context.Context, dir string, s *boltstore.Store, photos *bol
 	if err != nil {
 		return nil, inFolder(dir, errors.Join(err, s.Close()))
 	}
-	return &dataDir{store: s, server: srv}, nil
+	return &dataDir{store: s, photos: photos, log: log, server: srv}, nil
 }
 
 // openDoor lets the office's commands of other processes in.
@@ -156,7 +159,21 @@ func (d *dataDir) close(ctx context.Context) error {
 		err = d.door.Shutdown(ctx)
 		_ = d.at.Close() // Serve may not have begun yet, and then Shutdown knows of no listener
 	}
-	return errors.Join(err, d.server.Close(ctx), d.store.Close())
+	err = errors.Join(err, d.server.Close(ctx))
+	d.notePhotos()
+	return errors.Join(err, d.store.Close())
+}
+
+// notePhotos keeps in the register how many photos came, so that a photo folder which is lost with
+// its list is not taken for one whose photos never came. Where it cannot, as on a full disk, the
+// number is an older one, and all else goes on.
+func (d *dataDir) notePhotos() {
+	if d.store.Stopped() != nil {
+		return
+	}
+	if err := d.store.NotePhotos(d.photos); err != nil {
+		d.log.Warn("how many photos came was not noted", "error", err)
+	}
 }
 
 // office gives a client to the office's door of a data folder: of the server that runs on

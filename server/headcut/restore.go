@@ -60,10 +60,20 @@ func runRestore(ctx context.Context, c *call) error {
 	if err := rights.check(*from); err != nil {
 		return err
 	}
-	if *salvage {
-		return salvageAll(ctx, c, *from, *data, rights)
+	backup, err := boltstore.BackupAt(filepath.Join(*from, registerFile))
+	cut := err == nil && backup != nil && backup.Unfinished // what is wrong with a register is told below
+	if cut {
+		fmt.Fprintf(c.stdout, "Unfinished: %s.\n", cutShort)
 	}
-	return restoreAll(ctx, c, *from, *data, rights)
+	if *salvage {
+		err = salvageAll(ctx, c, *from, *data, rights)
+	} else {
+		err = restoreAll(ctx, c, *from, *data, rights)
+	}
+	if cut && err == nil {
+		return unfinished()
+	}
+	return err
 }
 
 // mayMake refuses to make a data folder where there is one, or within or around a backup.
@@ -96,6 +106,8 @@ func restoreAll(ctx context.Context, c *call, from, data string, rights *restore
 	if err != nil {
 		return err
 	}
+	// What the backup has no good copy of is told below, by name.
+	found.Photos.Unlisted = max(0, found.Photos.Unlisted-len(copied.faults.Damaged)-len(copied.faults.Missing))
 	if err := tellAudit(c, found, "restore again into another folder"); err != nil {
 		return err
 	}
@@ -171,9 +183,18 @@ func putPhotosBack(ctx context.Context, c *call, from, data string) error {
 	if err != nil {
 		return err
 	}
-	mended, left, err := mendPhotos(ctx, photos, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), found.Photos)
+	kept := boltstore.LookAtPhotos(filepath.Join(from, photoFolder))
+	mended, left, err := mendPhotos(ctx, photos, kept, found.Photos)
 	if err != nil {
 		return err
+	}
+	if left.Unlisted > 0 { // which ones is not known: all that the backup has
+		added, err := copyPhotos(ctx, c, kept, photos)
+		if err != nil {
+			return err
+		}
+		mended = append(mended, added.copied...)
+		left.Unlisted = max(0, left.Unlisted-len(added.copied))
 	}
 	fmt.Fprintf(c.stdout, "%s restored.\n", many(len(mended), "photo", "photos"))
 	return photoProblem(left, "this backup has no good copy of them: try another")

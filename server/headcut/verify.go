@@ -110,18 +110,38 @@ func tellAuditAs(c *call, head string, found boltstore.Audited, fix string) erro
 	counts := fmt.Sprintf("%s, %s and %s on %s; names and rights in %s", many(found.Entries-own.Entries, "entry", "entries"),
 		many(found.Features-own.Features, "feature", "features"), many(uint64(found.Photos.Whole), "photo", "photos"),
 		many(properties, "property that has any", "properties that have any"), many(own.Entries, "entry", "entries"))
-	if found.Photos.Sound() {
+	switch {
+	case found.Unfinished:
+		fmt.Fprintf(c.stdout, "Unfinished backup, so far: %s.\n", counts)
+	case found.Photos.Sound():
 		fmt.Fprintf(c.stdout, "%s: %s.\n", head, counts)
-	} else {
+	default:
 		fmt.Fprintf(c.stdout, "Whole: %s.\n", counts)
 	}
-	if found.Awaited > 0 {
+	switch {
+	case found.Awaited > 0 && (found.Unfinished || found.Photos.Unlisted > 0):
+		fmt.Fprintf(c.stdout, "Photos that entries name and that are not here: %d; it cannot be told which of them had come.\n", found.Awaited)
+	case found.Awaited > 0:
 		fmt.Fprintf(c.stdout, "Photos that entries name and that have not come yet: %d.\n", found.Awaited)
 	}
 	for _, w := range found.With {
 		fmt.Fprintf(c.stdout, "Not here, and the device of %s (%s) may have %s: %s.\n", w.Author, w.Device, many(len(w.Photos), "photo", "photos"), hashes(w.Photos))
 	}
-	return photoProblem(found.Photos, fix)
+	problem := photoProblem(found.Photos, fix)
+	if !found.Unfinished {
+		return problem
+	}
+	if problem != nil {
+		fmt.Fprintf(c.stdout, "%v\n", problem)
+	}
+	return unfinished()
+}
+
+const cutShort = "the backup was cut short and never finished: photos that had come may be missing in it"
+
+// unfinished tells of a backup that was cut short.
+func unfinished() error {
+	return &model.Problem{Reason: cutShort, Fix: "run 'headcut backup' to the same folder again, which finishes it, or use an earlier backup"}
 }
 
 func many[N int | uint64](n N, one, more string) string {
@@ -141,6 +161,9 @@ func photoProblem(r boltstore.PhotoReport, fix string) error {
 		if len(of.sha) > 0 {
 			parts = append(parts, many(len(of.sha), "photo is ", "photos are ")+of.what+": "+hashes(of.sha))
 		}
+	}
+	if r.Unlisted > 0 {
+		parts = append(parts, many(r.Unlisted, "photo", "photos")+" came once, and neither the photos nor the list of what came have them any more: the photo folder may have been removed or replaced")
 	}
 	if parts == nil {
 		return nil

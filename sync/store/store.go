@@ -172,7 +172,10 @@ type Photos interface {
 const Anybody = "*"
 
 // IsBackup refuses to write into a register that is a backup; it is an ErrReadOnly.
-type IsBackup struct{ At time.Time }
+type IsBackup struct {
+	At         time.Time
+	Unfinished bool // it was cut short: photos may be missing in it
+}
 
 // Error implements error.
 func (b *IsBackup) Error() string { return b.Problem().Error() }

@@ -15,8 +15,10 @@ import (
 // Audited is what a look through a register and its photos found.
 type Audited struct {
 	Report
-	Photos  PhotoReport
-	Awaited int // photos that features name and that have not come yet, which is no fault
+	Photos PhotoReport
+	// Unfinished: it is a backup that was cut short.
+	Unfinished bool
+	Awaited    int // photos that features name and that have not come yet, which is no fault
 	// With are the photos that features name and that are not here, awaited or missing, by the
 	// device whose entry named each first: it may have them.
 	With []PhotosWith
@@ -40,6 +42,22 @@ func Audit(ctx context.Context, s *Store, p *Photos, told func(what string, done
 	if found.Photos, err = p.Verify(ctx, func(n int) { told("photos", uint64(n)) }); err != nil {
 		return found, err
 	}
+	noted, err := s.photosNoted()
+	if err != nil {
+		return found, err
+	}
+	came, err := p.came()
+	if err != nil {
+		return found, err
+	}
+	if listed := max(came, uint64(found.Photos.Whole+len(found.Photos.Damaged)+len(found.Photos.Missing))); noted > listed {
+		found.Photos.Unlisted = int(noted - listed)
+	}
+	backup, err := s.OfBackup()
+	if err != nil {
+		return found, err
+	}
+	found.Unfinished = backup != nil && backup.Unfinished
 	found.Awaited, found.With, err = absentPhotos(ctx, s, p)
 	return found, err
 }

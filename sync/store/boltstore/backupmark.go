@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"encoding/json"
+	"errors"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -15,7 +16,8 @@ var backupKey = []byte("backup")
 
 // backupMark is what a register says of itself when it is a backup.
 type backupMark struct {
-	At time.Time `json:"at"` // when it was taken
+	At         time.Time `json:"at"`                   // when it was taken
+	Unfinished bool      `json:"unfinished,omitempty"` // its photos were not all copied yet
 }
 
 // readMark gives the mark of a backup, nil when there is none.
@@ -43,17 +45,54 @@ func putMark(tx *bbolt.Tx, mark *backupMark) error {
 	return tx.Bucket(metaBucket).Put(backupKey, seal(backupKey, text))
 }
 
-// MarkBackup marks the register as a backup taken at this time. A copy of a backup keeps the
-// time of the backup that it is a copy of.
+// MarkBackup marks the register as a backup taken at this time, unfinished until [FinishBackup].
+// A copy of a backup keeps the time of the backup that it is a copy of.
 func (s *Store) MarkBackup(at time.Time) error {
 	return guarded(func() error {
 		return s.db.Update(func(tx *bbolt.Tx) error {
-			if mark, err := readMark(tx); mark != nil || err != nil {
+			mark, err := readMark(tx)
+			if err != nil {
 				return err
 			}
-			return putMark(tx, &backupMark{At: at.UTC()})
+			if mark == nil {
+				mark = &backupMark{At: at.UTC()}
+			}
+			mark.Unfinished = true
+			return putMark(tx, mark)
 		})
 	})
+}
+
+// FinishBackup is the last step of a backup: its photos have come too.
+func FinishBackup(path string, photos *Photos) (err error) {
+	s, err := open(path, Options{})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	if err := s.NotePhotos(photos); err != nil {
+		return err
+	}
+	return guarded(func() error {
+		return s.db.Update(func(tx *bbolt.Tx) error {
+			mark, err := readMark(tx)
+			if mark == nil || err != nil {
+				return err
+			}
+			mark.Unfinished = false
+			return putMark(tx, mark)
+		})
+	})
+}
+
+// BackupAt is OfBackup of the register in a file, which it only reads.
+func BackupAt(path string) (is *store.IsBackup, err error) {
+	s, err := open(path, Options{ReadOnly: true})
+	if err != nil {
+		return nil, err
+	}
+	is, err = s.OfBackup()
+	return is, errors.Join(err, s.Close())
 }
 
 // OfBackup tells whether the register is a backup, nil when it is not.
@@ -61,7 +100,7 @@ func (s *Store) OfBackup() (is *store.IsBackup, err error) {
 	err = s.view(func(tx *bbolt.Tx) error {
 		mark, err := readMark(tx)
 		if mark != nil {
-			is = &store.IsBackup{At: mark.At}
+			is = &store.IsBackup{At: mark.At, Unfinished: mark.Unfinished}
 		}
 		return err
 	})

@@ -18,10 +18,12 @@ type PhotoReport struct {
 	Whole   int             // bytes that have their hash
 	Damaged []register.Hash // bytes that do not have theirs
 	Missing []register.Hash // received whole once, and not here any more
+	// Unlisted is how many were received once, and are neither here nor in the list any more.
+	Unlisted int
 }
 
 // Sound tells whether nothing is wrong.
-func (r PhotoReport) Sound() bool { return len(r.Damaged)+len(r.Missing) == 0 }
+func (r PhotoReport) Sound() bool { return len(r.Damaged)+len(r.Missing)+r.Unlisted == 0 }
 
 // Verify reads every photo and compares its hash with its name, and looks for each one that
 // was ever received. told, unless it is nil, hears how many have been read.
