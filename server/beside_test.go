@@ -38,8 +38,15 @@ func newBesideDevice(t *testing.T) (*site, *besideDevice) {
 	web.Config.ConnState, web.Config.ReadHeaderTimeout = s.Gate().ConnState, 10*time.Second
 	web.Start()
 	t.Cleanup(web.Close)
-	p, code := s.invited(t, "Saltbush Flat")
-	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest","author":"Officer honest"}`)
+	p, _, err := s.PropertyOrNew(t.Context(), "Saltbush Flat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "Officer honest", p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest"}`)
 	var enrolled enrolAnswer
 	if err := json.Unmarshal([]byte(body), &enrolled); err != nil || status != 200 {
 		t.Fatalf("enrolling: %d %s", status, body)

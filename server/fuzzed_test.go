@@ -77,9 +77,11 @@ var readers = map[string]string{
 	"sync/store/boltstore.parseReceived":  "sync/store/boltstore FuzzSealed",
 	"sync/store/boltstore.read":           "sync/store/boltstore FuzzAppend",
 	"sync/store/boltstore.readBucket":     "sync/store/boltstore FuzzPage",
+	"sync/store/boltstore.readDir":        "- lists a folder",
 	"sync/store/boltstore.readElements":   "sync/store/boltstore FuzzPage",
 	"sync/store/boltstore.readEpochs":     "- FuzzSealed has the values, TestRule16DamageIsNamed the files",
 	"sync/store/boltstore.readFreelist":   "sync/store/boltstore FuzzPage",
+	"sync/store/boltstore.readMark":       "- what the program sealed; FuzzSealed has the seal",
 	"sync/store/boltstore.readMeta":       "sync/store/boltstore FuzzPage",
 	"sync/store/boltstore.readPage":       "sync/store/boltstore FuzzAppend",
 	"sync/store/boltstore.readPast":       "sync/store/boltstore FuzzAppend",
@@ -95,6 +97,7 @@ var readers = map[string]string{
 	"sync/store/boltstore.unsealed":       "sync/store/boltstore FuzzSealed",
 	"sync/store/storetest.ReadAll":        "- the tests' own",
 	"sync/wire.Decode":                    "sync/wire FuzzDecode",
+	"sync/wire.decodeHead":                "sync/wire FuzzDecode",
 	"viewer/bundle.read":                  "- the build's own",
 }
 
