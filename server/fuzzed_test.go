@@ -40,6 +40,7 @@ var readers = map[string]string{
 	"server.ParseSize":                    "server FuzzAddresses",
 	"server.ParseProxies":                 "server FuzzAddresses",
 	"server.UnmarshalJSON":                "server FuzzOfficeRecord",
+	"server.ReadFile":                     "- reads what the program was built with",
 	"server.readFields":                   "server FuzzOfficeRecord",
 	"server.readJSON":                     "server FuzzRequest",
 	"server.readPhotos":                   "- reads features, not text",
