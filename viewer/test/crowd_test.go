@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"fmt"
 	"image"
 	"testing"
 
@@ -39,6 +40,41 @@ func TestMarksAtOnePlaceAreBothSeenAndPressed(t *testing.T) {
 			p.Do(chromedp.MouseClickXY(x, y-top))
 			p.WaitFor(`document.querySelector("#chosen")?.textContent === "` + c.name + `"`)
 			eval[bool](p, `(scrollTo(0, 0), true)`)
+		}
+		p.WantQuiet(nil)
+	}
+}
+
+// A built dam a metre from a pegged one, and a built bank beside a hazard: each is drawn as a
+// symbol, whatever lies beside it; what is chosen has its symbol and its name.
+func TestBuiltWorksAreDrawnBesideOthers(t *testing.T) {
+	all := []register.Folded{
+		feature(t, "dam-3", fields{"kind": "check-dam", "name": "Dam 3", "status": "pegged", "peggedOn": "2026-06-01", "geometry": point(at(0, 1))}),
+		feature(t, "dam-2", fields{"kind": "check-dam", "name": "Dam 2", "status": "built", "geometry": point(at(0, 0))}),
+		feature(t, "bank", fields{"kind": "whoa-boy", "name": "Bank 1", "status": "built", "geometry": point(at(-100, -40))}),
+		feature(t, "pit", fields{"kind": "hazard", "name": "Pit", "danger": "Stay back.", "geometry": point(at(-110, -50))}),
+		feature(t, "far", fields{"kind": "rip-line", "name": "Rip 1", "status": "pegged", "geometry": line(at(-30, 90), at(-25, 90))}),
+	}
+	site := newSite(t, landOf(t, "Stony Block", all...))
+	for _, size := range []screen{desktop, phone} {
+		p := open(t, site, size)
+		p.waitForMap()
+		eval[bool](p, `(document.querySelector("canvas").scrollIntoView({block: "center"}), true)`)
+		p.Screenshot(fmt.Sprint("beside-", size.width))
+		filled := func(kind string) int { // pixels of a built work's disc are many; a ring and a dot have few
+			n, _ := coloured(p.picture(), p.mapRect(), kindColour(t, kind))
+			return n
+		}
+		for _, kind := range []string{"check-dam", "whoa-boy"} {
+			if n := filled(kind); n < 450 {
+				t.Errorf("%v: %d pixels of the colour of a built %s, want those of its whole symbol", size, n, kind)
+			}
+		}
+		for _, id := range []string{"dam-2", "dam-3", "bank", "pit"} {
+			p.choose(id)
+			p.waitForMap()
+			eval[bool](p, `(document.querySelector("canvas").scrollIntoView({block: "center"}), true)`)
+			p.Screenshot(fmt.Sprint("beside-", id, "-", size.width))
 		}
 		p.WantQuiet(nil)
 	}

@@ -24,7 +24,7 @@ import { nearest } from "../map/pointer.ts";
 import { scaleBar, type ScaleBar } from "../map/scale.ts";
 import { sayWhenStill } from "../map/still.ts";
 import { ink } from "../map/symbols.ts";
-import { Boxes, type Standing, thinned, withRoom } from "./room.ts";
+import { Boxes, type Shift, smallPart, type Standing, thinned, withRoom } from "./room.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 
 export interface LandMap {
@@ -50,6 +50,8 @@ const renamedPx = 40; // moved by so many, names are written again
 const manyItems = 3000; // of more those that lie on each other at a resolution are not all drawn
 const thinPx = 5;
 const mostStyles = 4000; // kept for items that are drawn with symbol or name
+/** What stands counts more than what is pegged, that more than what is planned. */
+const ranks: Readonly<Record<string, number>> = { built: 1, failed: 1, pegged: 2 };
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
 
 interface Symbol {
@@ -97,6 +99,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   let fitted = false;
   let fittedTo: { center: string; resolution: number | undefined } | null = null; // the view as it was set here, while more comes
   let drawn = new Map<string, Feature<Geometry>>();
+  let wholes = new Map<string, (room: (resolution: number) => Shift) => WorkStyle>(); // with symbol and name whatever stands there
+  let standAt: (id: string, resolution: number) => Shift | null = () => null;
   let symbols: () => Iterable<Symbol> = () => [];
   let named = createEmpty(); // what was in sight when names were last written
 
@@ -140,12 +144,13 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       treated = createEmpty();
       everyone.clear(true);
       drawn = new Map();
+      wholes = new Map();
       const standing: Standing[] = [];
       const hazards = new Set(land.others.filter((o) => o.kind === "hazard").map((o) => o.id));
       const room = withRoom(standing);
+      standAt = room;
       const features: Feature<Geometry>[] = [];
       const marks: { x: number; y: number }[] = [];
-      const late: Standing[] = [];
       const names = new Map<string, number>(); // half of a work's name, in pixels
       let [taken, takenAt] = [new Boxes(1), -1]; // by symbols and names, at a resolution
       const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
@@ -157,7 +162,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
             const shift = room(s.id, resolution);
             if (!shift) continue;
             const [x, y] = [s.x + shift[0], s.y + shift[1]];
-            taken.add({ x, y, halfWidth: half, halfHeight: half });
+            const side = shift[2] === "small" ? half * smallPart : half;
+            taken.add({ x, y, halfWidth: side, halfHeight: side });
+            if (shift[2] === "small") continue;
             const name = names.get(s.id) ?? 0; // below the symbol
             if (name > 0) taken.add({ x, y: y - labelBelowPx * resolution, halfWidth: name * resolution, halfHeight: 10 * resolution });
           }
@@ -201,10 +208,13 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         }
         if (o.state) {
           const [x = 0, y = 0] = getCenter(symbolPlace(f.getGeometry()!).getExtent());
-          late.push({ id: o.id, x, y, stays: true, wrong: true, always: o.state === "danger" });
+          // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
+          standing.push({ id: o.id, x, y, stays: true, rank: hazards.has(o.id) ? 5 : 4, wrong: true, always: o.state === "danger" });
         }
         if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
-        if (opens(o)) drawn.set(o.id, f);
+        if (!opens(o)) continue;
+        drawn.set(o.id, f);
+        wholes.set(o.id, (at) => dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, named: true, room: at }));
       }
       for (const w of land.works) {
         if (!w.geometry) continue;
@@ -215,9 +225,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const f = new Feature(geometry);
         const at = getCenter(symbolPlace(geometry).getExtent());
         names.set(w.id, shortened(w.name ?? "", 22).length * labelLetterPx / 2);
-        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built", wrong: w.state !== undefined });
-        const whole = (): WorkStyle =>
-          dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: (resolution) => room(w.id, resolution) });
+        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built", rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3), wrong: w.state !== undefined });
+        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle => dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: at });
+        const whole = (): WorkStyle => wholeAt((resolution) => room(w.id, resolution));
+        wholes.set(w.id, wholeAt);
         const place = (): WorkStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
         const long = Math.max(getWidth(geometry.getExtent()), getHeight(geometry.getExtent()));
         if (many) places.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0 });
@@ -229,8 +240,6 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         drawn.set(w.id, f);
         features.push(f);
       }
-      // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
-      standing.push(...late.sort((a, b) => Number(hazards.has(a.id)) - Number(hazards.has(b.id))));
       everyone.addFeatures(features);
       // As long as more comes and nobody has moved the map, all of it is brought into sight.
       const untouched = fittedTo !== null && fittedTo.center === String(view.getCenter()) && fittedTo.resolution === view.getResolution();
@@ -250,15 +259,20 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         return;
       }
       const f = new Feature(geometry);
-      const itself = work.getStyle() as WorkStyle;
-      f.setStyle((feature, resolution) => [...dress.halo(geometry), ...itself(feature, resolution)]);
+      const room = standAt;
+      const at = (resolution: number): Shift => {
+        const [east, north] = room(id!, resolution) ?? [0, 0];
+        return [east, north];
+      };
+      const itself = wholes.get(id!)!(at);
+      f.setStyle((feature, resolution) => [...dress.halo(geometry, at(resolution)), ...itself(feature, resolution)]);
       chosen.addFeature(f);
       if (!bringIntoView) return;
-      const room = view.calculateExtent(map.getSize() ?? [1, 1]);
-      const at = geometry.getExtent();
-      const inside = at[0]! >= room[0]! && at[1]! >= room[1]! && at[2]! <= room[2]! && at[3]! <= room[3]!;
+      const seen = sight();
+      const box = geometry.getExtent();
+      const inside = box[0]! >= seen[0]! && box[1]! >= seen[1]! && box[2]! <= seen[2]! && box[3]! <= seen[3]!;
       const close = Math.min(view.getResolution() ?? 1, closeResolution);
-      if (!inside || close < (view.getResolution() ?? 1)) view.animate({ resolution: close, center: [(at[0]! + at[2]!) / 2, (at[1]! + at[3]!) / 2], duration: 250 });
+      if (!inside || close < (view.getResolution() ?? 1)) view.animate({ resolution: close, center: [(box[0]! + box[2]!) / 2, (box[1]! + box[3]!) / 2], duration: 250 });
     },
     zoomBy(steps) {
       view.animate({ zoom: (view.getZoom() ?? 0) + steps, duration: 200 });

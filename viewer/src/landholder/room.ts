@@ -1,24 +1,29 @@
 // Where the symbols of a map stand at a resolution, so that those close together do not
-// cover each other. What is not simply built, is wrong or can hurt is always drawn, beside
-// its place when another stands there; symbols of works that stand well give way, and their
-// place or line stays drawn. Pure.
+// cover each other. What matters more has its place first: what is wrong, then what is built,
+// then what is only pegged or planned. Another stands beside its place with a line to it, or,
+// of many works that stand well, is drawn small: none is hidden below another. Pure.
 
 export interface Standing {
   readonly id: string;
   readonly x: number; // of its place, in units of the map
   readonly y: number;
+  /** It is drawn whole however many stand there; others are drawn small where many do. */
   readonly stays: boolean;
+  /** The lowest has its place first. */
+  readonly rank: number;
   /** Something is wrong there: where many stand it comes before what only stays. */
   readonly wrong?: boolean;
   /** It is drawn at its place whatever else stands there. */
   readonly always?: boolean;
 }
 
-/** How far from its place a symbol stands, in units of the map. */
-export type Shift = readonly [number, number];
+/** How far from its place a symbol stands, in units of the map, and whether it is drawn small there. */
+export type Shift = readonly [east: number, north: number, size?: "small"];
 
 const crowd = 3000; // of so many none steps aside: what finds no room is drawn closer in
 const apartPx = 34; // of two symbols that may stand side by side
+export const smallPart = 0.6; // of a symbol that is drawn small
+const few = 4; // more that lie about a place are drawn small beside each other
 const inPlace: Shift = [0, 0];
 const aside: readonly Shift[] = [1.05, 1.4, 1.8, 2.3].flatMap((far) =>
   [[0, 1], [1, 0], [0, -1], [-1, 0], [0.75, 0.75], [0.75, -0.75], [-0.75, -0.75], [-0.75, 0.75]].map(([x = 0, y = 0]): Shift => [far * x, far * y]),
@@ -102,35 +107,40 @@ export function thinned(places: readonly { id: string; x: number; y: number }[],
 
 export function placed(standing: readonly Standing[], apart: number): Map<string, Shift> {
   const drawn = new Map<string, Shift>();
-  const cells = new Map<number, (readonly [number, number])[]>();
-  const cell = (x: number, y: number) => cellOf(x, y, apart);
-  const free = (x: number, y: number): boolean => {
-    for (const dx of [-apart, 0, apart]) {
-      for (const dy of [-apart, 0, apart]) {
-        if (cells.get(cell(x + dx, y + dy))?.some((o) => Math.abs(o[0] - x) < apart && Math.abs(o[1] - y) < apart)) return false;
-      }
-    }
-    return true;
-  };
-  const put = (s: Standing, shift: Shift) => {
-    const [x, y] = [s.x + shift[0], s.y + shift[1]];
-    drawn.set(s.id, shift);
-    const key = cell(x, y);
-    cells.set(key, [...(cells.get(key) ?? []), [x, y]]);
-  };
-  const inTheWay: Standing[] = [];
+  const taken = new Boxes(apart);
   const crowded = standing.length > crowd;
-  const stay = standing.filter((one) => one.stays);
-  for (const s of crowded ? [...stay.filter((one) => one.wrong), ...stay.filter((one) => !one.wrong)] : stay) {
-    if (free(s.x, s.y) || (crowded && s.always)) put(s, inPlace);
+  const half = apart / 2;
+  const box = (s: Standing, [east, north, size]: Shift): Box => {
+    const side = size ? half * smallPart : half;
+    return { x: s.x + east, y: s.y + north, halfWidth: side, halfHeight: side };
+  };
+  const isFree = (s: Standing, shift: Shift) => !taken.meets(box(s, shift));
+  const put = (s: Standing, shift: Shift) => {
+    drawn.set(s.id, shift);
+    taken.add(box(s, shift));
+  };
+  const order = [...standing].sort((a, b) => (crowded ? Number(!a.wrong) - Number(!b.wrong) : 0) || a.rank - b.rank);
+  const inTheWay: Standing[] = [];
+  for (const s of order) {
+    if (isFree(s, inPlace) || (crowded && s.always)) put(s, inPlace);
     else if (!crowded) inTheWay.push(s);
   }
+  const about = inTheWay.length > 0 ? counted(standing, 2 * apart) : () => 0;
   for (const s of inTheWay) {
-    const shift = aside.find(([x, y]) => free(s.x + x * apart, s.y + y * apart));
-    put(s, shift ? [shift[0] * apart, shift[1] * apart] : inPlace);
-  }
-  for (const s of standing) {
-    if (!s.stays && free(s.x, s.y)) put(s, inPlace);
+    const whole = s.stays || about(s) <= few;
+    const shifts = aside.map(([x, y]): Shift => (whole ? [x * apart, y * apart] : [x * apart * beside, y * apart * beside, "small"]));
+    put(s, (whole ? shifts : [small, ...shifts]).find((shift) => isFree(s, shift)) ?? (whole ? inPlace : small));
   }
   return drawn;
+}
+
+const small: Shift = [0, 0, "small"];
+const beside = (1 + smallPart) / 2; // of how far a whole one stands
+
+/** How many lie in the square of a place and in those around it. */
+function counted(standing: readonly Standing[], side: number): (s: Standing) => number {
+  const cells = new Map<number, number>();
+  for (const { x, y } of standing) cells.set(cellOf(x, y, side), (cells.get(cellOf(x, y, side)) ?? 0) + 1);
+  const steps = [-side, 0, side];
+  return ({ x, y }) => steps.reduce((sum, east) => sum + steps.reduce((part, north) => part + (cells.get(cellOf(x + east, y + north, side)) ?? 0), 0), 0);
 }

@@ -30,8 +30,10 @@ const edgePx = 12; // from the edge of what is in sight to a name
 const mostTried = 4; // straight parts of a line, for its name
 const letterRoomPx = 8; // each way of a letter of a name
 const here: Shift = [0, 0];
+const smallPx = 24; // of a symbol that has no room to be drawn whole
 const moved = (shift: Shift) => shift[0] !== 0 || shift[1] !== 0;
 const white = "#ffffff";
+const belowWhole = 24; // small symbols lie below whole ones
 const finenesses = [1, 0.7, 0.45];
 
 /** Paints strokes of a 40 by 40 box on a canvas of the screen's own fineness. */
@@ -78,8 +80,8 @@ export interface Crowding {
   room(resolution: number): Shift | null;
 }
 
-/** How far from its place a symbol stands, in units of the map. */
-export type Shift = readonly [number, number];
+/** How far from its place a symbol stands, in units of the map, and whether it is drawn small there, without its name. */
+export type Shift = readonly [east: number, north: number, size?: "small"];
 
 /** How a page wants what is not a work. */
 export interface Surroundings {
@@ -88,6 +90,8 @@ export interface Surroundings {
   readonly isFree?: IsFree;
   /** The part of the map in sight, on which names are written. */
   readonly sight?: () => Extent;
+  /** Whether the name of what lies at a point and has none on the map is written: of what is chosen. */
+  readonly named?: boolean;
   /** Where its symbol stands. */
   readonly room?: (resolution: number) => Shift | null;
 }
@@ -98,7 +102,8 @@ export type IsFree = (at: readonly number[], halfWidthPx: number, halfHeightPx: 
 export interface Dresser {
   work(kind: DrawnKind, status: Status, name: string, crowding?: Crowding): WorkStyle;
   other(kind: DrawnKind, name: string, how?: Surroundings): WorkStyle;
-  halo(geometry: Geometry): Style[];
+  /** Round the symbol of what is chosen, where it stands. */
+  halo(geometry: Geometry, shift?: Shift): Style[];
 }
 
 /** Makes styles for one screen; symbols and patterns are painted once and kept. */
@@ -117,8 +122,7 @@ export function dresser(ratio: number): Dresser {
   };
   // A symbol beside its place, with a line to it.
   const besides = (geometry: Geometry, shift: Shift, [image, zIndex]: [Icon, number], label?: Text): Style[] => {
-    const [x = 0, y = 0] = (symbolPlace(geometry) as Point).getFlatCoordinates();
-    const [from, to] = [[x, y], [x + shift[0], y + shift[1]]];
+    const [from, to] = [shifted(geometry, here), shifted(geometry, shift)];
     const leader = (color: string, width: number, z: number) => new Style({ geometry: new LineString([from, to]), stroke: new StrokeStyle({ color, width }), zIndex: z });
     const at = new Point(to);
     return [leader(white, 4, 21), leader(ink, 1.5, 22), new Style({ geometry: at, image, zIndex }), ...(label ? [new Style({ geometry: at, text: label, zIndex: 19 })] : [])];
@@ -159,6 +163,7 @@ export function dresser(ratio: number): Dresser {
       const attention = crowding?.attention ?? false;
       const stays = crowding !== undefined || status === "failed" || status === "proposed";
       const badge = icon(`${kind.name}|${status}|${attention}|${stays}`, () => [...symbol(kind, status), ...(attention ? attentionMark : [])], boxSize, stays ? "obstacle" : "declutter");
+      const signs = () => icon(`${kind.name}|${status}|small`, () => symbol(kind, status), smallPx, "none");
       const label = name
         ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: labelBelowPx, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
         : undefined;
@@ -183,19 +188,21 @@ export function dresser(ratio: number): Dresser {
       return (f, resolution) => {
         const geometry = f.getGeometry() as Geometry;
         const room = crowding ? crowding.room(resolution) : here;
+        const little = room?.[2] === "small" ? (moved(room) ? besides(geometry, room, [signs(), belowWhole]) : [new Style({ geometry: middle, image: signs(), zIndex: belowWhole })]) : null;
         if (geometry instanceof Point || geometry instanceof MultiPoint) {
+          if (little) return [...dotOnly, ...little];
           if (room && moved(room)) return [...dotOnly, ...besides(geometry, room, [badge, above], label)];
           return room ? onPoint : dotOnly;
         }
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
         const itself = (area ? areaOnly : lineOnly)(resolution);
-        const styles = !room ? itself : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle];
+        const styles = !room ? itself : little ? [...itself, ...little] : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle];
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
       };
     },
-    other(kind, name, { attention = false, isFree = () => true, sight, room } = {}) {
+    other(kind, name, { attention = false, isFree = () => true, sight, named: isNamed = false, room } = {}) {
       const written = shortened(name, 40);
       const label = name
         ? new Text({ text: written, font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
@@ -231,7 +238,7 @@ export function dresser(ratio: number): Dresser {
       const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: above });
       const short = shortened(name, 22);
       const below = name
-        ? new Style({ text: new Text({ text: short, font: placeFont, offsetY: 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
+        ? new Style({ text: new Text({ text: short, font: placeFont, offsetY: isNamed ? labelBelowPx : 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
         : undefined;
       const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
       switch (kind.name) {
@@ -259,13 +266,14 @@ export function dresser(ratio: number): Dresser {
         default:
           return (f, resolution) => {
             const at = room?.(resolution) ?? here;
-            return [stroke(2), dot, ...(moved(at) ? besides(f.getGeometry() as Geometry, at, [badge, above]) : [place])];
+            const text = isNamed && below ? [new Style({ geometry: new Point(shifted(f.getGeometry() as Geometry, at)), text: below.getText()!, zIndex: 17 })] : [];
+            return [stroke(2), dot, ...text, ...(moved(at) ? besides(f.getGeometry() as Geometry, at, [badge, above]) : [place])];
           };
       }
     },
-    halo(geometry) {
+    halo(geometry, shift = here) {
       const ring = (color: string, width: number, zIndex: number) => new Style({ stroke: new StrokeStyle({ color, width }), zIndex });
-      const at = symbolPlace(geometry);
+      const at = new Point(shifted(geometry, shift));
       const disc = new Style({ geometry: at, image: new CircleStyle({ radius: 24, fill: new Fill({ color: "rgba(255, 200, 40, 0.35)" }), stroke: new StrokeStyle({ color: ink, width: 3 }) }), zIndex: 2 });
       if (geometry instanceof Point || geometry instanceof MultiPoint) return [disc];
       return [ring(ink, 13, 0), ring("#ffc828", 9, 1), disc];
@@ -295,6 +303,12 @@ export function symbolPlace(geometry: Geometry): Geometry {
     return first ? symbolPlace(first) : geometry;
   }
   return geometry;
+}
+
+/** Where a symbol stands that is shifted from its place. */
+function shifted(geometry: Geometry, [east, north]: Shift): [number, number] {
+  const [x = 0, y = 0] = (symbolPlace(geometry) as Point).getFlatCoordinates();
+  return [x + east, y + north];
 }
 
 /**
