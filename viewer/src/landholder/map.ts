@@ -4,7 +4,7 @@
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
 import Feature from "ol/Feature.js";
-import { createEmpty, extend, getCenter, getHeight, getWidth, isEmpty } from "ol/extent.js";
+import { boundingExtent, containsExtent, createEmpty, extend, getCenter, getHeight, getWidth, isEmpty } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import Point from "ol/geom/Point.js";
 import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
@@ -24,7 +24,7 @@ import { nearest } from "../map/pointer.ts";
 import { scaleBar, type ScaleBar } from "../map/scale.ts";
 import { sayWhenStill } from "../map/still.ts";
 import { ink } from "../map/symbols.ts";
-import { Boxes, type Shift, smallPart, type Standing, thinned, withRoom } from "./room.ts";
+import { type Box, Boxes, type Shift, smallPart, type Standing, thinned, withRoom } from "./room.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 
 export interface LandMap {
@@ -45,6 +45,7 @@ export interface MapEvents {
 
 const closestResolution = 0.05;
 const symbolPx = 18; // half of a symbol
+const namedPx = 46; // from the middle of a symbol to beyond its name
 const labelLetterPx = 9; // of a work's name, on average
 const renamedPx = 40; // moved by so many, names are written again
 const manyItems = 3000; // of more those that lie on each other at a resolution are not all drawn
@@ -152,10 +153,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const features: Feature<Geometry>[] = [];
       const marks: { x: number; y: number }[] = [];
       const names = new Map<string, number>(); // half of a work's name, in pixels
-      let [taken, takenAt] = [new Boxes(1), -1]; // by symbols and names, at a resolution
-      const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
+      let [taken, above, takenAt] = [new Boxes(1), new Set<string>(), -1]; // by symbols and names, and whose name stands above its symbol, at a resolution
+      const take = (resolution: number) => {
         if (takenAt !== resolution) {
-          [taken, takenAt] = [new Boxes(120 * resolution), resolution];
+          [taken, above, takenAt] = [new Boxes(120 * resolution), new Set(), resolution];
           const half = symbolPx * resolution;
           for (const m of marks) taken.add({ ...m, halfWidth: half, halfHeight: half });
           for (const s of standing) {
@@ -164,11 +165,20 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
             const [x, y] = [s.x + shift[0], s.y + shift[1]];
             const side = shift[2] === "small" ? half * smallPart : half;
             taken.add({ x, y, halfWidth: side, halfHeight: side });
-            if (shift[2] === "small") continue;
-            const name = names.get(s.id) ?? 0; // below the symbol
-            if (name > 0) taken.add({ x, y: y - labelBelowPx * resolution, halfWidth: name * resolution, halfHeight: 10 * resolution });
+          }
+          for (const s of standing) {
+            const shift = room(s.id, resolution), name = names.get(s.id) ?? 0;
+            if (!shift || shift[2] === "small" || name === 0) continue;
+            const boxAt = (offsetPx: number): Box => ({ x: s.x + shift[0], y: s.y + shift[1] + offsetPx * resolution, halfWidth: name * resolution, halfHeight: 10 * resolution });
+            const [below, over] = [boxAt(-labelBelowPx), boxAt(labelBelowPx)];
+            const isOver = taken.meets(below) && !taken.meets(over);
+            if (isOver) above.add(s.id);
+            taken.add(isOver ? over : below);
           }
         }
+      };
+      const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
+        take(resolution);
         return !taken.meets({ x: at[0]!, y: at[1]!, halfWidth: halfWidthPx * resolution, halfHeight: halfHeightPx * resolution });
       };
       symbols = function* () {
@@ -226,7 +236,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const at = getCenter(symbolPlace(geometry).getExtent());
         names.set(w.id, shortened(w.name ?? "", 22).length * labelLetterPx / 2);
         standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built", rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3), wrong: w.state !== undefined });
-        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle => dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: at });
+        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle => dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: at, nameAbove: (resolution) => (take(resolution), above.has(w.id)) });
         const whole = (): WorkStyle => wholeAt((resolution) => room(w.id, resolution));
         wholes.set(w.id, wholeAt);
         const place = (): WorkStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
@@ -269,8 +279,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       chosen.addFeature(f);
       if (!bringIntoView) return;
       const seen = sight();
-      const box = geometry.getExtent();
-      const inside = box[0]! >= seen[0]! && box[1]! >= seen[1]! && box[2]! <= seen[2]! && box[3]! <= seen[3]!;
+      const [box, now] = [geometry.getExtent(), view.getResolution() ?? 1];
+      const [shift, [x = 0, y = 0]] = [at(now), getCenter(symbolPlace(geometry).getExtent())];
+      const around = extend([...box], boundingExtent([-1, 1].map((way) => [x + shift[0] + way * symbolPx * now, y + shift[1] + way * namedPx * now])));
+      const inside = containsExtent(seen, around);
       const close = Math.min(view.getResolution() ?? 1, closeResolution);
       if (!inside || close < (view.getResolution() ?? 1)) view.animate({ resolution: close, center: [(box[0]! + box[2]!) / 2, (box[1]! + box[3]!) / 2], duration: 250 });
     },

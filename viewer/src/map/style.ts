@@ -78,6 +78,8 @@ export interface Crowding {
   readonly attention: boolean; // the work needs some: told by a mark on its symbol
   /** Where its symbol and name stand at a resolution, null when they are not drawn; its place or line always is. */
   room(resolution: number): Shift | null;
+  /** Whether its name stands above its symbol: below it something is in the way. */
+  readonly nameAbove?: (resolution: number) => boolean;
 }
 
 /** How far from its place a symbol stands, in units of the map, and whether it is drawn small there, without its name. */
@@ -163,21 +165,22 @@ export function dresser(ratio: number): Dresser {
       const attention = crowding?.attention ?? false;
       const stays = crowding !== undefined || status === "failed" || status === "proposed";
       const badge = icon(`${kind.name}|${status}|${attention}|${stays}`, () => [...symbol(kind, status), ...(attention ? attentionMark : [])], boxSize, stays ? "obstacle" : "declutter");
-      const signs = () => icon(`${kind.name}|${status}|small`, () => symbol(kind, status), smallPx, "none");
-      const label = name
-        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY: labelBelowPx, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
+      const signs = () => icon(`${kind.name}|${status}|small`, () => symbol(kind, status), smallPx, "obstacle");
+      const labelAt = (offsetY: number) => name
+        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
         : undefined;
+      const [below, over] = [labelAt(labelBelowPx), labelAt(-labelBelowPx)];
       const dotOnly = [
         new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),
       ];
       const above = status === "failed" || attention ? 34 : 30;
-      const onPoint = [
+      const onPoint = (label: Text | undefined) => [
         ...dotOnly,
         new Style({ image: badge, zIndex: above }),
         ...(label ? [new Style({ text: label, zIndex: 19 })] : []),
       ];
       const middle = (f: FeatureLike) => symbolPlace(f.getGeometry() as Geometry);
-      const onMiddle = [
+      const onMiddle = (label: Text | undefined) => [
         new Style({ geometry: middle, image: badge, zIndex: above - 5 }),
         ...(label ? [new Style({ geometry: middle, text: label, zIndex: 18 })] : []),
       ];
@@ -188,15 +191,16 @@ export function dresser(ratio: number): Dresser {
       return (f, resolution) => {
         const geometry = f.getGeometry() as Geometry;
         const room = crowding ? crowding.room(resolution) : here;
+        const label = crowding?.nameAbove?.(resolution) ? over : below;
         const little = room?.[2] === "small" ? (moved(room) ? besides(geometry, room, [signs(), belowWhole]) : [new Style({ geometry: middle, image: signs(), zIndex: belowWhole })]) : null;
         if (geometry instanceof Point || geometry instanceof MultiPoint) {
           if (little) return [...dotOnly, ...little];
           if (room && moved(room)) return [...dotOnly, ...besides(geometry, room, [badge, above], label)];
-          return room ? onPoint : dotOnly;
+          return room ? onPoint(label) : dotOnly;
         }
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
         const itself = (area ? areaOnly : lineOnly)(resolution);
-        const styles = !room ? itself : little ? [...itself, ...little] : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle];
+        const styles = !room ? itself : little ? [...itself, ...little] : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle(label)];
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
