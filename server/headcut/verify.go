@@ -120,7 +120,7 @@ func tellAuditAs(c *call, head string, found boltstore.Audited, fix string) erro
 	}
 	switch {
 	case found.Awaited > 0 && (found.Unfinished || found.Photos.Unlisted > 0):
-		fmt.Fprintf(c.stdout, "Photos that entries name and that are not here: %d; it cannot be told which of them had come.\n", found.Awaited)
+		fmt.Fprintf(c.stdout, "Photos that entries name and that are not here: %d; it is not known which of them had come.\n", found.Awaited)
 	case found.Awaited > 0:
 		fmt.Fprintf(c.stdout, "Photos that entries name and that have not come yet: %d.\n", found.Awaited)
 	}
