@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"time"
 )
 
 // history is all folded entries of one feature, by device and deviceSeq, with what each
@@ -23,6 +24,7 @@ type node struct {
 	above   Stamp // one more than the greatest eff in its circle
 	circle  int   // nodes of one circle claim, one through the other, to have seen each other
 	low     int   // for the search of circles
+	most    Stamp // the greatest capped stamp of its device up to it
 	onStack bool
 }
 
@@ -52,7 +54,14 @@ func newHistory(feature string, entries []Numbered) *history {
 			}
 			h.copies[of] = append(h.copies[of], device)
 		}
+		n.most = n.Capped
+		if before := h.byDevice[device]; len(before) > 0 {
+			n.most = max(n.most, before[len(before)-1].most)
+		}
 		h.byDevice[device] = append(h.byDevice[device], n)
+	}
+	for _, n := range h.nodes {
+		h.holdSaw(n)
 	}
 	for _, n := range h.nodes {
 		n.before = h.latest(n.before, n.Entry.Device, n.Entry.DeviceSeq-1)
@@ -66,19 +75,72 @@ func newHistory(feature string, entries []Numbered) *history {
 	return h
 }
 
+// holdSaw takes out of what an entry says it saw the entries that cannot have been there: saw is
+// a claim, and one far above all that a device has written would hide what it is yet to write.
+// What came after n, or has not come yet, and has a stamp past n's arrival was written when n was
+// here. Coming after it alone would not do: after a restore a phone may send what saw others'
+// entries ahead of whoever wrote them.
+func (h *history) holdSaw(n *node) {
+	if n.N == 0 || n.Arrived.IsZero() { // it is here only
+		return
+	}
+	own := true // the claims are those of n.Entry, shared with the caller
+	for device, seq := range n.Entry.Saw {
+		held := h.seeable(n, device, seq)
+		for _, c := range h.copies[device] {
+			held = min(held, h.seeable(n, c, seq))
+		}
+		if held == seq {
+			continue
+		}
+		if own {
+			n.Entry.Saw, own = maps.Clone(n.Entry.Saw), false
+		}
+		if n.Entry.Saw[device] = held; held == 0 {
+			delete(n.Entry.Saw, device)
+		}
+	}
+}
+
+// seeable is the deviceSeq, at most seq, below the first of the device's entries that n cannot have seen.
+func (h *history) seeable(n *node, device string, seq uint64) uint64 {
+	all, arrived := h.byDevice[device], StampAt(n.Arrived.Add(time.Millisecond))-1 // the last of its millisecond
+	from, _ := slices.BinarySearchFunc(all, arrived, func(f *node, arrived Stamp) int {
+		if f.most <= arrived {
+			return -1
+		}
+		return 1
+	})
+	for _, f := range all[from:] {
+		if f.Entry.DeviceSeq > seq {
+			break
+		}
+		if f.Capped > arrived && (f.N == 0 || f.N > n.N && f.Arrived.After(n.Arrived)) {
+			return f.Entry.DeviceSeq - 1
+		}
+	}
+	return seq
+}
+
 // latest appends the device's last entries up to seq: one, unless two share a deviceSeq.
 func (h *history) latest(to []*node, device string, seq uint64) []*node {
 	all := h.byDevice[device]
+	end := upTo(all, seq)
+	for i := end - 1; i >= 0 && all[i].Entry.DeviceSeq == all[end-1].Entry.DeviceSeq; i-- {
+		to = append(to, all[i])
+	}
+	return to
+}
+
+// upTo is how many of a device's entries, by rising deviceSeq, have one up to seq.
+func upTo(all []*node, seq uint64) int {
 	end, _ := slices.BinarySearchFunc(all, seq, func(n *node, seq uint64) int {
 		if n.Entry.DeviceSeq <= seq {
 			return -1
 		}
 		return 1
 	})
-	for i := end - 1; i >= 0 && all[i].Entry.DeviceSeq == all[end-1].Entry.DeviceSeq; i-- {
-		to = append(to, all[i])
-	}
-	return to
+	return end
 }
 
 // latestCopies appends of each copy of the device's entries the last up to seq: who saw an entry

@@ -39,7 +39,8 @@
 // Entry E saw entry F of the same feature when both are of one device and F has the lower
 // deviceSeq, or when E.saw of F's device reaches F's deviceSeq, or when E saw an entry
 // that saw F. Who saw an entry, its own device first of all, also saw the copies of it that an office
-// handed in ([CopyDevice]); a copy saw no more than its saw says. E supersedes F when E saw F and F did not see E; entries that claim to have
+// handed in ([CopyDevice]); a copy saw no more than its saw says. But E.saw reaches no entry that came to
+// the register after E under a stamp past E's arrival: that was not written yet. E supersedes F when E saw F and F did not see E; entries that claim to have
 // seen each other supersede neither way unless they are of one device.
 //
 // # Fold

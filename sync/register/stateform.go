@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// StateVersion is the version of the form Encode writes.
-const StateVersion = 2
+// StateVersion is the version of the form Encode writes, and of the fold that it holds.
+const StateVersion = 3
 
 // The form of a State. Every feature is kept so and read with each of its entries, hence
 // it is terse: numbers are unsigned varints, effective stamps 8 bytes big-endian, texts
