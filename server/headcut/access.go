@@ -286,6 +286,9 @@ func confirmRights(ctx context.Context, c *call, data string, which server.Confi
 	}
 	if which.Device != "" {
 		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Devices, "phone", "phones"))
+		if which.Device == "all" && got.Devices > 0 {
+			fmt.Fprintln(c.stdout, "Who was revoked since the backup cannot be known here, unless 'restore --replaces' carried it over: look through 'headcut devices', and revoke those phones again.")
+		}
 	} else {
 		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Links, "link", "links"))
 	}

@@ -136,6 +136,11 @@ func TestRestoreIsShutBeforeItIsThere(t *testing.T) {
 		t.Error("a register is there whose rights could not be taken away")
 	}
 	mustSay(t, said(t, 0, "restore", "--from", at("bk"), "--data", at("new")), "3 phones and 2 links are kept shut")
+	const warns = "Who was revoked since the backup cannot be known here"
+	mustSay(t, said(t, 0, "devices", "--data", at("new"), "--confirm", "all"), "3 phones confirmed.", warns)
+	if again := said(t, 0, "devices", "--data", at("new"), "--confirm", "all"); strings.Contains(again, warns) {
+		t.Errorf("with nobody let in: %s", again)
+	}
 }
 
 // A damaged register may have lost revocations: what is salvaged lets nobody in by itself.
