@@ -15,8 +15,8 @@ import (
 	"headcut/sync/register"
 )
 
-// What a hand-over file has and the phone that it names did not seal is not that phone's word. It
-// goes in as the word of whoever hands it in: as a copy with a device id and an id of its own, under
+// What a hand-over file has and the phone that it names did not seal, or may not send any more, is
+// not that phone's word. It goes in as the word of whoever hands it in: as a copy with a device id and an id of its own, under
 // no number of the phone's, and its author is "R. Field, handed in by A. Clerk". What is in the
 // register already goes in no more, so that a file can be taken in again. When the phone then sends
 // what it wrote, its own entries know their copies (register.CopyDevice): nothing clashes.
@@ -76,7 +76,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 			continue
 		}
 		if e.Version > register.Version {
-			taken.Refused = append(taken.Refused, &model.Problem{Path: string(e.ID), Reason: "is of a newer version, and is not sealed by the phone that it names", Fix: "use a newer headcut and take the file in again"})
+			taken.Refused = append(taken.Refused, &model.Problem{Path: string(e.ID), Reason: "is of a newer version, and cannot go in as the word of the phone that it names", Fix: "use a newer headcut and take the file in again"})
 			continue
 		}
 		raw, made, err := h.copied(e, id, about)

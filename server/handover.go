@@ -44,7 +44,7 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	if err != nil {
 		return Taken{}, err
 	}
-	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, on: map[string]bool{}, homeless: map[string]int{}, withheld: map[string]int{},
+	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, on: map[string]bool{}, homeless: map[string]int{},
 		judge: s.sealJudge(about.Device), taken: Taken{From: about.Author, Device: about.Device}}
 	if t.handed, err = s.handingIn(ctx, by); err != nil {
 		return Taken{}, err
@@ -78,10 +78,6 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 		}
 	}
 	err = t.flush()
-	for property, n := range t.withheld {
-		t.taken.Notes = append(t.taken.Notes, &model.Problem{File: name, Path: "property",
-			Reason: fmt.Sprintf("%s of %s, to which this phone has no right any more; taken as it wrote them", entriesWords(n), quote(s.propertyOf(property).Name)), Fix: "if the file is not to be trusted, strike out what it added"})
-	}
 	for property, n := range t.homeless {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
 			Reason: entriesWords(n) + beOf(n) + " of the property " + property + ", which is not kept here", Fix: "take the file in on the server where the phone is enrolled"})
@@ -139,7 +135,6 @@ type handoverTaking struct {
 	batch    map[string][]sealedEntry // by property, not yet appended
 	on       map[string]bool          // properties of what was read
 	homeless map[string]int           // entries by property, of those not kept here
-	withheld map[string]int           // and of those to which the device has no right any more
 	judge    *sealJudge
 	handed   *handingIn
 	taken    Taken
@@ -166,11 +161,7 @@ func (t *handoverTaking) entry(item handover.Item) error {
 		return nil
 	}
 	t.on[item.Property] = true
-	why, lost := t.judge.of(item, &e)
-	if lost {
-		t.withheld[item.Property]++
-	}
-	t.batch[item.Property] = append(t.batch[item.Property], sealedEntry{e, item.Entry, why})
+	t.batch[item.Property] = append(t.batch[item.Property], sealedEntry{e, item.Entry, t.judge.of(item, &e)})
 	if len(t.batch[item.Property]) < takeInAtOnce {
 		return nil
 	}
@@ -235,35 +226,41 @@ func (t *handoverTaking) take(property string, batch []sealedEntry) error {
 // photo stores a photo, as that of the device whose seal is in the file, from where an upload of that
 // device that was cut off has left it.
 func (t *handoverTaking) photo(item handover.Item) error {
-	photos, from := t.s.photos, store.Sending{Device: t.judge.photographer(), SHA: item.SHA}
-	missing, err := photo.Missing(t.ctx, photos, []register.Hash{item.SHA})
+	missing, err := photo.Missing(t.ctx, t.s.photos, []register.Hash{item.SHA})
 	if err != nil {
 		return err
 	}
-	// Bytes of an upload that were damaged are dropped by the first try. A photo that is here is
-	// taken too: the file shows that this device has it.
-	for tries := 0; ; tries++ {
-		var at int64
-		if at, err = photos.Offset(t.ctx, from); err == nil {
-			at = min(at, int64(len(item.Photo)))
-			_, err = photos.WriteAt(t.ctx, from, at, int64(len(item.Photo)), bytes.NewReader(item.Photo[at:]), photo.Look)
+	for _, device := range t.judge.photographers() {
+		err := t.photoOf(store.Sending{Device: device, SHA: item.SHA}, item.Photo)
+		if problem, refused := errors.AsType[*model.Problem](err); refused {
+			t.taken.Refused = append(t.taken.Refused, &model.Problem{Path: problem.Path, Reason: problem.Reason, Fix: "it stays in the file and on the phone; the rest is taken"})
+			return nil
 		}
-		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
-			break
+		if err != nil {
+			return err
 		}
 	}
-	problem, refused := errors.AsType[*model.Problem](err)
-	switch {
-	case refused:
-		t.taken.Refused = append(t.taken.Refused, &model.Problem{Path: problem.Path, Reason: problem.Reason, Fix: "it stays in the file and on the phone; the rest is taken"})
-	case err != nil:
-		return err
-	case len(missing) == 0:
+	if len(missing) == 0 {
 		t.taken.PhotosKnown++
-	default:
+	} else {
 		t.taken.PhotosNew++
 	}
 	return nil
+}
+
+// photoOf stores a photo as one device's. Bytes of an upload that were damaged are dropped by the first
+// try. A photo that is here is taken too: the file shows that this device has it.
+func (t *handoverTaking) photoOf(from store.Sending, whole []byte) error {
+	for tries := 0; ; tries++ {
+		at, err := t.s.photos.Offset(t.ctx, from)
+		if err == nil {
+			at = min(at, int64(len(whole)))
+			_, err = t.s.photos.WriteAt(t.ctx, from, at, int64(len(whole)), bytes.NewReader(whole[at:]), photo.Look)
+		}
+		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
+			return err
+		}
+	}
 }
 
 func beOf(n int) string {

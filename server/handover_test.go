@@ -197,7 +197,7 @@ func TestHandoverTellsWhatIsNotTaken(t *testing.T) {
 	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
-	if taken := carry(t, s, 0, sealedBy(token, saved(t, p.ID, 50, 1)...)...); taken.New != 1 || len(taken.Notes) != 1 || !strings.Contains(taken.Notes[0].Reason, "no right any more") {
+	if taken := carry(t, s, 0, sealedBy(token, saved(t, p.ID, 50, 1)...)...); taken.New != 1 || taken.HandedIn != 1 || len(taken.Notes) != 1 || !strings.Contains(taken.Notes[0].Reason, "may not send them any more") {
 		t.Errorf("a phone whose rights were taken away hands over: got %+v, want its entry taken by the office's hand, which is told", taken)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/sync/handover"
 	"headcut/sync/wire"
 )
 
@@ -271,7 +272,8 @@ func TestDevicesOfOnePerson(t *testing.T) {
 	}
 }
 
-// A file of a phone that has lost a right is taken in, since the office asks for it, and says so.
+// A file of a phone that has lost a right goes in as handed in, since whoever has the phone can seal it:
+// the office is told, and can undo it.
 func TestHandoverOfANarrowedPhone(t *testing.T) {
 	s := newSite(t)
 	all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block", "Ridge"})
@@ -294,14 +296,31 @@ func TestHandoverOfANarrowedPhone(t *testing.T) {
 	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, ridge, 1, 2)...)...); got.New != 2 || len(got.Notes) != 0 {
 		t.Errorf("of the property that it has: %+v", got)
 	}
-	want := `2 entries of "Creek Block", to which this phone has no right any more; taken as it wrote them`
-	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, creek, 11, 2)...)...); got.New != 2 || !slices.Equal(told(got), []string{want}) {
-		t.Errorf("of the one that was taken away: %d new, %v", got.New, told(got))
+	by := func(want int, property string, from, n int) {
+		t.Helper()
+		items := sealedBy(mine.Token, saved(t, property, from, n)...)
+		got := carryAs(t, s, handover.About{Device: "d-1", Author: "R. Field", MadeAt: s.at}, clerk, 0, items...)
+		if got.New != n || got.HandedIn != want || (want > 0) != (got.Intake > 0) || len(got.Refused) > 0 {
+			t.Errorf("got %+v %v, want %d of %d handed in", got, told(got), want, n)
+		}
+		if want > 0 && (len(got.Notes) != 1 || !strings.Contains(got.Notes[0].Error(), "may not send them any more") || !strings.Contains(got.Notes[0].Error(), "undo this intake")) {
+			t.Errorf("the office is told %v, want why, and what to do", told(got))
+		}
+		if again := carry(t, s, 0, items...); again.Known != n || again.New != 0 {
+			t.Errorf("the same file again: %+v, want all known", again)
+		}
+		if want > 0 {
+			if undone, err := s.UndoIntake(t.Context(), got.Intake, ""); err != nil || undone.Struck != want || len(undone.Kept) > 0 {
+				t.Errorf("undone: %+v (%v), want %d struck out", undone, err, want)
+			}
+		}
 	}
+	by(2, creek, 11, 2)
 	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
-	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, ridge, 3, 1)...)...); len(got.Notes) != 1 {
-		t.Errorf("of a phone that was shut out: %v", told(got))
+	by(1, ridge, 3, 1)
+	if got := carry(t, s, 0, sealedBy(mine.Token, saved(t, ridge, 1, 2)...)...); got.Known != 2 {
+		t.Errorf("what went in as sent before: %+v, want it known", got)
 	}
 }

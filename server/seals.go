@@ -19,6 +19,7 @@ const (
 	unknown                  // the device that it names is not known here
 	broken                   // changed since it was sealed, or sealed by another
 	notItsOwn                // of a property that the device never had
+	shutOut                  // of one to which it has no right any more, or none until the office confirms it after a restore
 	notItsName               // of an author that the office did not grant the device
 	numberTaken              // the register has another entry under its number
 	idTaken                  // or under its id
@@ -35,6 +36,8 @@ func (d doubt) words() (reason, fix string) {
 		return "changed since the phone sealed them, or sealed by another phone", "compare them with the phone before you rely on them: it still has what it wrote"
 	case notItsOwn:
 		return "of a property that the phone never had a right to", "if it should have it: headcut enrol --device ROW --property NAME"
+	case shutOut:
+		return "of a phone that may not send them any more, or that a restore left shut", "whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"
 	case notItsName:
 		return "by somebody else than the phone was enrolled for", "ask who carried the phone"
 	case numberTaken:
@@ -52,6 +55,7 @@ type standing struct {
 	authors []string
 	had     []string // properties
 	lost    []string // those of them to which it has no right any more
+	ended   bool     // it has none to any
 }
 
 // sealJudge judges the entries of one file.
@@ -60,17 +64,18 @@ type sealJudge struct {
 	saved string // the device that the file says has saved it
 	known map[string]*standing
 	is    bool // so it is: a line has its seal
+	shut  bool // a line has the seal of a device that may not send it any more
 }
 
 func (s *Server) sealJudge(device string) *sealJudge {
 	return &sealJudge{s: s, saved: device, known: map[string]*standing{}}
 }
 
-// of tells why an entry is not to go in as sent, and whether the device has lost the right to
-// its property since. A device seals its own entries, and those it wrote under a former id.
-func (j *sealJudge) of(item handover.Item, e *register.Entry) (why doubt, lost bool) {
+// of tells why an entry is not to go in as sent. A device seals its own entries, and those it wrote
+// under a former id, as long as it may send them: who has a lost phone has its secret.
+func (j *sealJudge) of(item handover.Item, e *register.Entry) doubt {
 	if item.Seal == "" {
-		return unsealed, false
+		return unsealed
 	}
 	by := j.standing(e.Device)
 	if by == nil || !by.key.Sealed(item) {
@@ -79,41 +84,49 @@ func (j *sealJudge) of(item handover.Item, e *register.Entry) (why doubt, lost b
 		case saver != nil && slices.Contains(saver.ids, e.Device) && saver.key.Sealed(item):
 			by = saver
 		case by == nil:
-			return unknown, false
+			return unknown
 		default:
-			return broken, false
+			return broken
 		}
 	}
-	j.is = j.is || by == j.standing(j.saved)
+	lost := slices.Contains(by.lost, item.Property)
+	j.shut = j.shut || lost
+	j.is = j.is || !lost && by == j.standing(j.saved)
 	had := by.had
 	if own := j.standing(e.Device); own != nil && own != by {
 		had = union(had, own.had)
 	}
 	switch {
 	case !slices.Contains(had, item.Property):
-		return notItsOwn, false
+		return notItsOwn
 	case e.Version <= register.Version && !slices.Contains(by.authors, strings.TrimSpace(e.Author)):
-		return notItsName, false
+		return notItsName
+	case lost:
+		return shutOut
 	}
-	return sound, slices.Contains(by.lost, item.Property)
+	return sound
 }
 
 // noPhone stands for the device of a photo that no phone's seal says is its own.
 const noPhone = "copy-handed-in"
 
-// photographer is whose photos the file has: those of the device that saved it, when it sealed some
-// of it, else those of no phone.
-func (j *sealJudge) photographer() string {
-	if j.is {
-		return j.saved
+// photographers are whose photos the file has: those of the device that saved it, when it sealed some
+// of what it may send, else those of no phone; and of no phone too when some goes in by hand although it
+// is sealed, since nobody knows which of the photos are of that.
+func (j *sealJudge) photographers() []string {
+	switch {
+	case !j.is:
+		return []string{noPhone}
+	case j.shut:
+		return []string{j.saved, noPhone}
 	}
-	return noPhone
+	return []string{j.saved}
 }
 
-// began tells whether the phone that saved the file sealed that it began a property.
+// began tells whether the phone that saved the file, and may send, sealed that it began a property.
 func (j *sealJudge) began(b handover.Begun) bool {
 	saver := j.standing(j.saved)
-	return saver != nil && saver.key.Began(b)
+	return saver != nil && !saver.ended && saver.key.Began(b)
 }
 
 // forget has rights looked up again, as after a property was begun.
@@ -146,7 +159,7 @@ func (s *Server) standing(device string) *standing {
 		st.had, st.lost = append(st.had, property), append(st.lost, property)
 	}
 	if !d.RevokedOn.IsZero() && d.FollowedBy == "" || !d.KeptShutOn.IsZero() {
-		st.lost = st.had
+		st.lost, st.ended = st.had, true
 	}
 	return st
 }

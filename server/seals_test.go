@@ -233,7 +233,7 @@ func TestFormerIDsAreSealedByTheNewOne(t *testing.T) {
 		by   enrolAnswer
 		seq  int
 		hand int
-	}{{proven, 1, 0}, {guessed, 2, 1}, {victim, 3, 0}} {
+	}{{proven, 1, 0}, {guessed, 2, 1}, {victim, 3, 1}} {
 		taken := carryAs(t, s, handover.About{Device: c.by.Device, Author: c.by.Author, MadeAt: s.at}, "", 0, sealedBy(c.by.Token, saved(t, property, c.seq, 1)...)...)
 		if taken.New != 1 || taken.HandedIn != c.hand {
 			t.Errorf("sealed by %s: %+v %v, want %d handed in", c.by.Device, taken, taken.Notes, c.hand)
@@ -367,5 +367,44 @@ func TestOfficeIDsAreNoPhones(t *testing.T) {
 		if status, body := ask(t, http.MethodPost, s.web.URL+"/enrol", fmt.Sprintf(`{"code":%q,"device":%q}`, code, id)); status != http.StatusForbidden {
 			t.Errorf("enrolling as %s: %d %s", id, status, body)
 		}
+	}
+}
+
+// What was begun, sealed and photographed on a phone that was shut out, or that a restore left shut, is handed in; the rest of its
+// file is its own.
+func TestShutOutPhoneHandsIn(t *testing.T) {
+	for name, shut := range map[string]func(s *site) error{
+		"revoked":  func(s *site) error { _, err := s.RevokeDevice(t.Context(), "d-1"); return err },
+		"restored": func(s *site) error { _, err := s.KeepShut(t.Context()); return err },
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, victim, _, property := twoPhones(t)
+			if err := shut(s); err != nil {
+				t.Fatal(err)
+			}
+			begun := handover.Begun{ID: "creek", Name: "Creek"}
+			begun.Seal = handover.KeyOf(victim.Token).SealBegun(begun)
+			taken := quarters(t, 64, 48)
+			items := saved(t, property, 1, 1, taken)
+			e, err := register.Decode(items[0].Entry)
+			if err != nil {
+				t.Fatal(err)
+			}
+			e.Set["photos"] = json.RawMessage(`["` + register.HashOf(taken).String() + `"]`)
+			if items[0].Entry, err = register.Encode(e); err != nil {
+				t.Fatal(err)
+			}
+			got := carryAs(t, s, handover.About{Device: "d-1", Author: "R. Field", MadeAt: s.at, Properties: []handover.Begun{begun}}, clerk, 0, sealedBy(victim.Token, items...)...)
+			if got.HandedIn != 1 || got.PhotosNew != 1 || got.Intake != 1 {
+				t.Errorf("got %+v %v, want it handed in", got, got.Notes)
+			}
+			if by := s.office.properties.of("creek").BegunBy; by == "d-1" {
+				t.Error("the property that it began is its own")
+			}
+			reader := s.enrolledAs(t, "d9", "N. Reader", "Stony Block")
+			if res, _ := get(t, s.web.URL+"/photos/"+register.HashOf(taken).String(), reader.Token); res.StatusCode != http.StatusOK {
+				t.Errorf("its photo: %s, want it read", res.Status)
+			}
+		})
 	}
 }

@@ -37,7 +37,7 @@ by its name:
   .tar          what a phone saved because there was no signal: it names its properties
                 itself, and needs no --property. What the phone sealed is taken in as if it had
                 sent it. The rest (files of older versions, what was changed on the way,
-                another phone's entries) is taken in as handed in by --author, under no phone's number: no
+                another phone's entries, those of a phone that may not send any more) is taken in as handed in by --author, under no phone's number: no
                 phone is kept out by it, and --undo undoes it
 
 KML, GeoPackage and shapefiles are not read: save them as GeoJSON. An export that was carried
@@ -203,9 +203,9 @@ func printTaken(c *call, data, path string, taken server.Taken) {
 		fmt.Fprintf(c.stdout, "%s: %s, %d known already%s\n", path, many(taken.New, "new entry", "new entries"), taken.Known, on)
 		fmt.Fprintf(c.stdout, "  handed over by %s; photos: %d new, %d known already\n", taken.From, taken.PhotosNew, taken.PhotosKnown)
 		if taken.HandedIn > 0 {
-			not := "1 of the new entries was not sealed by the phone that it names: its"
+			not := "1 of the new entries is not the word of the phone that it names: its"
 			if taken.HandedIn > 1 {
-				not = fmt.Sprintf("%d of the new entries were not sealed by the phone that they name: their", taken.HandedIn)
+				not = fmt.Sprintf("%d of the new entries are not the word of the phone that they name: their", taken.HandedIn)
 			}
 			fmt.Fprintf(c.stdout, "  %s author is \"..., handed in by %s\"\n", not, taken.By)
 		}
