@@ -54,7 +54,7 @@ func runEnrol(ctx context.Context, c *call) error {
 	device := f.String("device", "", "`NAME|ROW` phone to give more properties: who carries it, its row or its id")
 	again := f.String("again", "", "`NAME|ROW` phone to enrol again: who carries it, its row or its id")
 	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its row or its id")
-	anew := f.Bool("new", false, "make a property though another has a name like it")
+	makeNew := f.Bool("new", false, "make a property though another has a name like it")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -76,9 +76,9 @@ func runEnrol(ctx context.Context, c *call) error {
 	case *revoke != "":
 		return revokeDevice(ctx, c, client, *revoke, properties)
 	case *device != "":
-		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties, New: *anew})
+		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties, New: *makeNew})
 	}
-	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again, New: *anew})
+	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again, New: *makeNew})
 }
 
 func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {

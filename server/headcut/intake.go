@@ -75,7 +75,7 @@ func runIntake(ctx context.Context, c *call) error {
 	author := f.String("author", "", "`NAME` who recorded what is in the file; of what a phone saved, who hands it in")
 	dryRun := f.Bool("dry-run", false, "show what would be taken in, and change nothing")
 	far := f.Bool("far", false, "take in what is more than 100 km from everything else on the property, too")
-	anew := f.Bool("new", false, "make the property though another has a name like it")
+	makeNew := f.Bool("new", false, "make the property though another has a name like it")
 	undo := f.Int("undo", 0, "`NUMBER` the intake to undo")
 	list := f.Bool("list", false, "list the intakes and their numbers")
 	restore := f.String("restore", "", "`UID` the struck-out feature to restore")
@@ -111,7 +111,7 @@ func runIntake(ctx context.Context, c *call) error {
 	if *dryRun {
 		query.Set("dryRun", "yes")
 	}
-	if *anew {
+	if *makeNew {
 		query.Set("new", "yes")
 	}
 	if *far {
