@@ -57,7 +57,7 @@ func TestLostPhotosComeAgain(t *testing.T) {
 		var devices []DeviceRow
 		var properties []PropertyRow
 		for path, rows := range map[string]any{"/office/devices": &devices, "/office/properties": &properties} {
-			if status, body := ask(t, http.MethodGet, s.door.URL+path, ""); status != http.StatusOK || json.Unmarshal([]byte(body), rows) != nil {
+			if status, body := ask(t, http.MethodGet, s.admin.URL+path, ""); status != http.StatusOK || json.Unmarshal([]byte(body), rows) != nil {
 				t.Fatalf("%s: %d %s", path, status, body)
 			}
 		}

@@ -23,8 +23,8 @@ type AuditStep struct {
 // auditEvery is how often a running audit says how far it has come.
 const auditEvery = 200 * time.Millisecond
 
-// doorAudit verifies everything while the server goes on serving.
-func (s *Server) doorAudit(w http.ResponseWriter, r *http.Request) {
+// adminAudit verifies everything while the server goes on serving.
+func (s *Server) adminAudit(w http.ResponseWriter, r *http.Request) {
 	out := json.NewEncoder(w)
 	say := func(step AuditStep) {
 		if out.Encode(step) == nil {

@@ -107,7 +107,7 @@ func TestCodeHasAName(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		status, said := ask(t, "POST", s.door.URL+"/office/invite", string(body))
+		status, said := ask(t, "POST", s.admin.URL+"/office/invite", string(body))
 		if status != c.want || c.want == 200 && !strings.Contains(said, `"author":"`+strings.Join(strings.Fields(c.author), " ")+`"`) {
 			t.Errorf("a code for %q: %d %s, want %d", c.author, status, said, c.want)
 		}

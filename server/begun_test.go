@@ -138,7 +138,7 @@ func (c *talked) begins(property, name string) {
 // namesOf are the names of the features that an export of a property holds.
 func (s *site) namesOf(t *testing.T, property string) []string {
 	t.Helper()
-	status, body := ask(t, http.MethodGet, s.door.URL+"/office/export?"+url.Values{"property": {property}, "format": {"geojson"}}.Encode(), "")
+	status, body := ask(t, http.MethodGet, s.admin.URL+"/office/export?"+url.Values{"property": {property}, "format": {"geojson"}}.Encode(), "")
 	if status != http.StatusOK {
 		t.Fatalf("exporting %s: %d %s", property, status, body)
 	}
@@ -163,7 +163,7 @@ func (s *site) namesOf(t *testing.T, property string) []string {
 func (s *site) change(t *testing.T, change PropertyChange) (Property, string) {
 	t.Helper()
 	raw, _ := json.Marshal(change)
-	status, body := ask(t, http.MethodPost, s.door.URL+"/office/property", string(raw))
+	status, body := ask(t, http.MethodPost, s.admin.URL+"/office/property", string(raw))
 	var p Property
 	if status != http.StatusOK {
 		return p, problemIn(t, body).Reason
@@ -195,7 +195,7 @@ func TestPropertyBegunByAPhone(t *testing.T) {
 	}
 	for _, path := range []string{"/office/share", "/office/invite"} {
 		body := map[string]string{"/office/share": `{"property":"Old Hut","days":7}`, "/office/invite": `{"properties":["Old Hut"],"author":"X"}`}[path]
-		if status, said := ask(t, http.MethodPost, s.door.URL+path, body); status == http.StatusOK || !strings.Contains(said, "not accepted yet") {
+		if status, said := ask(t, http.MethodPost, s.admin.URL+path, body); status == http.StatusOK || !strings.Contains(said, "not accepted yet") {
 			t.Errorf("%s before it is accepted: %d %s", path, status, said)
 		}
 	}
@@ -340,7 +340,7 @@ func TestWidening(t *testing.T) {
 		}
 	}
 	phone := s.talks(t, first)
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/widen", `{"device":"r. field","properties":["Scald Block"]}`); status != http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"r. field","properties":["Scald Block"]}`); status != http.StatusOK {
 		t.Fatalf("widening: %d %s", status, body)
 	}
 	if _, _, err := phone.conn.ReadMessage(); err == nil {
@@ -349,7 +349,7 @@ func TestWidening(t *testing.T) {
 	if got := s.talks(t, first).welcome.About; len(got) != 4 || got[3].Name != "Scald Block" {
 		t.Errorf("it is told %+v", got)
 	}
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/widen", `{"device":"nobody","properties":["Nowhere"]}`); status == http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"nobody","properties":["Nowhere"]}`); status == http.StatusOK {
 		t.Errorf("a phone that is not there was given a property: %s", body)
 	}
 	if _, err := s.Property("Nowhere"); err == nil {
@@ -390,16 +390,16 @@ func TestDevicesAndLinks(t *testing.T) {
 	first := s.enrolledAs(t, "d1", "R. Field", "Creek Block")
 	s.enrolledAs(t, "d2", "R. Field", "Creek Block")
 	s.talks(t, first)
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"R. Field"}`); status == http.StatusOK || !strings.Contains(problemIn(t, body).Fix, "2 (d2, never seen)") {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", `{"device":"R. Field"}`); status == http.StatusOK || !strings.Contains(problemIn(t, body).Fix, "2 (d2, never seen)") {
 		t.Errorf("a name that two go by: %d %s", status, body)
 	}
 	for range 2 {
-		if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"2"}`); status != http.StatusOK {
+		if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", `{"device":"2"}`); status != http.StatusOK {
 			t.Fatalf("revoking by row: %d %s", status, body)
 		}
 	}
 	var link Shared
-	_, body := ask(t, http.MethodPost, s.door.URL+"/office/share", `{"property":"creek block","for":"The Smiths","days":7}`)
+	_, body := ask(t, http.MethodPost, s.admin.URL+"/office/share", `{"property":"creek block","for":"The Smiths","days":7}`)
 	if err := json.Unmarshal([]byte(body), &link); err != nil {
 		t.Fatal(err)
 	}
@@ -415,7 +415,7 @@ func TestDevicesAndLinks(t *testing.T) {
 	if len(links) != 1 || links[0].Seen.IsZero() || links[0].For != "The Smiths" || links[0].Property != "Creek Block" {
 		t.Errorf("links: %+v", links)
 	}
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/unshare", `{"link":"the smiths"}`); status != http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/unshare", `{"link":"the smiths"}`); status != http.StatusOK {
 		t.Fatalf("taking a link back by whom it is for: %d %s", status, body)
 	}
 	if status, _ := ask(t, http.MethodGet, s.web.URL+link.Path+"/land.json", ""); status != http.StatusGone {

@@ -24,7 +24,7 @@ func provenAs(code, device string, former enrolAnswer) enrolRequest {
 func (s *site) codeAgain(t *testing.T, which string) Invitation {
 	t.Helper()
 	var code Invitation
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/invite", fmt.Sprintf(`{"again":%q}`, which)); status != http.StatusOK || json.Unmarshal([]byte(body), &code) != nil {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/invite", fmt.Sprintf(`{"again":%q}`, which)); status != http.StatusOK || json.Unmarshal([]byte(body), &code) != nil {
 		t.Fatalf("a code to enrol %s again: %d %s", which, status, body)
 	}
 	return code

@@ -105,7 +105,7 @@ func FuzzRequest(f *testing.F) {
 // FuzzOffice is what may be asked on the office's socket, in all of its commands.
 func FuzzOffice(f *testing.F) {
 	s, p, _, link := fuzzedSite(f)
-	h := s.Door()
+	h := s.Admin()
 	for _, r := range [][3]string{
 		{"GET", "/office/properties", ""}, {"POST", "/office/property", `{"do":"rename","which":"Saltbush Flat","name":"Saltbush Flat"}`}, {"POST", "/office/property", `{"do":"merge","which":"1","into":"2"}`},
 		{"GET", "/office/devices", ""}, {"GET", "/office/links", ""}, {"POST", "/office/widen", `{"device":"phone-1","properties":["Saltbush Flat"]}`}, {"POST", "/office/label", `{"device":"1","label":"the red one"}`},

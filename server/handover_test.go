@@ -52,7 +52,7 @@ func sealedBy(token string, items ...handover.Item) []handover.Item {
 	return items
 }
 
-// carry takes a file of items of the phone d-1 in at the office's door.
+// carry takes a file of items of the phone d-1 in by the admin API.
 func carry(t *testing.T, s *site, cut int, items ...handover.Item) Taken {
 	t.Helper()
 	return carryAs(t, s, handover.About{Device: "d-1", Author: "R. Field", MadeAt: s.at}, "", cut, items...)
@@ -70,7 +70,7 @@ func carryAs(t *testing.T, s *site, about handover.About, by string, cut int, it
 func carryFile(t *testing.T, s *site, by string, file []byte) Taken {
 	t.Helper()
 	var taken Taken
-	req, err := http.NewRequestWithContext(t.Context(), "POST", s.door.URL+"/office/intake?file=saved.tar&author="+url.QueryEscape(by), bytes.NewReader(file))
+	req, err := http.NewRequestWithContext(t.Context(), "POST", s.admin.URL+"/office/intake?file=saved.tar&author="+url.QueryEscape(by), bytes.NewReader(file))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -69,7 +69,7 @@ type FeatureEdit struct {
 // MostEdits is how many edits an answer lists.
 const MostEdits = 500
 
-func (s *Server) doorIntake(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminIntake(w http.ResponseWriter, r *http.Request) {
 	query := r.URL.Query()
 	name, dryRun := query.Get("file"), query.Get("dryRun") != ""
 	body, handedOver := recognised(w, r)

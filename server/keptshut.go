@@ -137,6 +137,6 @@ func shutProblem(since time.Time) error {
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}
 }
 
-func (s *Server) doorConfirm(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminConfirm(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(c Confirmation) (KeptShut, error) { return s.Confirm(r.Context(), c) })
 }

@@ -76,11 +76,11 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 		{"/office/confirm", `{"device":"all"}`, `"devices":0`},
 		{"/office/confirm", `{"link":"1"}`, `"links":1`},
 	} {
-		if status, body := ask(t, "POST", s.door.URL+step.path, step.body); status != http.StatusOK || !strings.Contains(body, step.want) {
+		if status, body := ask(t, "POST", s.admin.URL+step.path, step.body); status != http.StatusOK || !strings.Contains(body, step.want) {
 			t.Errorf("%s %s: %d %s, want %s", step.path, step.body, status, body, step.want)
 		}
 	}
-	if status, body := ask(t, "POST", s.door.URL+"/office/confirm", `{"device":"2"}`); status == http.StatusOK || !strings.Contains(body, "(row 2)") || !strings.Contains(body, "headcut enrol --again 2") {
+	if status, body := ask(t, "POST", s.admin.URL+"/office/confirm", `{"device":"2"}`); status == http.StatusOK || !strings.Contains(body, "(row 2)") || !strings.Contains(body, "headcut enrol --again 2") {
 		t.Errorf("a revoked phone is confirmed: %s", body)
 	}
 	s.talks(t, kept).wantTaken(p.ID, 1)

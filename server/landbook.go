@@ -24,7 +24,7 @@ type landBook struct {
 	mu sync.Mutex
 	at version // up to which the registers were read; the zero version when they must be read from the beginning
 
-	sheets    *figures.Keeper
+	sheets    *figures.Cache
 	hidden    map[string]bool        // ids of sensitive features
 	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
 	humps     map[string]*works.Hump // of the bed between a dam and the next one up
@@ -65,7 +65,7 @@ func newLandBook() *landBook {
 
 // begin forgets all.
 func (b *landBook) begin() {
-	b.at, b.sheets = version{}, figures.NewKeeper()
+	b.at, b.sheets = version{}, figures.NewCache()
 	b.hidden, b.unchecked, b.humps, b.heights = map[string]bool{}, map[string]bool{}, map[string]*works.Hump{}, map[string]float64{}
 	b.looks, b.visitOf = map[string][]look{}, map[string]string{}
 	b.items, b.changedOn, b.watched, b.gullies = map[string]*landRow{}, map[string]string{}, map[string]*watchedRow{}, map[string]*gullyRow{}

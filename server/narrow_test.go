@@ -20,7 +20,7 @@ func (s *site) narrowed(t *testing.T, device string, properties ...string) (row 
 	if err != nil {
 		t.Fatal(err)
 	}
-	status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", string(raw))
+	status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", string(raw))
 	if err := json.Unmarshal([]byte(body), &row); err != nil || status != http.StatusOK {
 		t.Fatalf("taking %v from %s: %d %s", properties, device, status, body)
 	}
@@ -87,14 +87,14 @@ func TestNarrowing(t *testing.T) {
 	if got := s.namesOf(t, "Creek Block"); len(got) != 1 {
 		t.Errorf("the property has %v, want the one head of before", got)
 	}
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"1","properties":["Nowhere"]}`); status == http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", `{"device":"1","properties":["Nowhere"]}`); status == http.StatusOK {
 		t.Errorf("a property that is not there was taken away: %s", body)
 	}
 
 	// Given back, by the office or by a new code, it is as before; and it can be taken again.
 	for i := range 2 {
 		if i == 0 {
-			if status, body := ask(t, http.MethodPost, s.door.URL+"/office/widen", `{"device":"1","properties":["Creek Block"]}`); status != http.StatusOK {
+			if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"1","properties":["Creek Block"]}`); status != http.StatusOK {
 				t.Fatalf("giving it back: %d %s", status, body)
 			}
 		} else {
@@ -253,7 +253,7 @@ func TestDevicesOfOnePerson(t *testing.T) {
 	if got := labels(); !slices.Equal(got, []string{"d1 Android 14", "d2 iPhone"}) {
 		t.Errorf("the list tells apart %v", got)
 	}
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/label", `{"device":"d2","label":"tablet in the ute"}`); status != http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/label", `{"device":"d2","label":"tablet in the ute"}`); status != http.StatusOK {
 		t.Fatalf("labelling: %d %s", status, body)
 	}
 	s.shut()

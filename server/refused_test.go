@@ -149,13 +149,13 @@ func TestTroubleIsLoggedAndNotTold(t *testing.T) {
 			s := newSite(t)
 			var written bytes.Buffer
 			s.log = slog.New(slog.NewTextHandler(&written, nil))
-			ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
+			ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
 			s.store = &faulty{Register: s.bolt, fail: fail}
-			status, body := ask(t, "GET", s.door.URL+"/office/export?format=geojson&property=Saltbush", "")
+			status, body := ask(t, "GET", s.admin.URL+"/office/export?format=geojson&property=Saltbush", "")
 			if status != http.StatusInternalServerError || strings.Contains(body, "torn") || strings.Contains(body, ".go:") {
 				t.Errorf("it answers %d %s, want 500 and nothing of its inside", status, body)
 			}
-			s.door.Close()
+			s.admin.Close()
 			if log := written.String(); !strings.Contains(log, "level=ERROR") || !strings.Contains(log, "page 7 is torn") || !strings.Contains(log, `route="GET /office/export"`) {
 				t.Errorf("the log tells no cause or route: %s", log)
 			}
@@ -176,9 +176,9 @@ func TestOfficeIsToldOfItsFolder(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSite(t)
 			s.folder = "works"
-			ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
+			ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
 			s.store = &faulty{Register: s.bolt, fail: func() error { return c.err }}
-			status, body := ask(t, "GET", s.door.URL+"/office/export?format=geojson&property=Saltbush", "")
+			status, body := ask(t, "GET", s.admin.URL+"/office/export?format=geojson&property=Saltbush", "")
 			for _, want := range c.want {
 				if status != http.StatusInternalServerError || !strings.Contains(body, want) || strings.Contains(body, "send it again") {
 					t.Errorf("it answers %d %s, want %q", status, body, want)

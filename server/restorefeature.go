@@ -24,7 +24,7 @@ type RestoredFeature struct {
 	Already bool   `json:"already,omitempty"` // it was not struck out
 }
 
-func (s *Server) doorRestoreFeature(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminRestoreFeature(w http.ResponseWriter, r *http.Request) {
 	query := r.URL.Query()
 	restored, err := s.RestoreFeature(r.Context(), query.Get("property"), query.Get("feature"), query.Get("author"))
 	if err != nil {

@@ -27,7 +27,7 @@ func TestRevokingEndsOpenConversations(t *testing.T) {
 		t.Fatalf("a hello is answered by %+v, want a welcome", first)
 	}
 	began := time.Now()
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/revoke", `{"device":"d1"}`); status != http.StatusOK {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", `{"device":"d1"}`); status != http.StatusOK {
 		t.Fatalf("revoking: %d %s", status, body)
 	}
 	wantRefused(t, heardFrom(t, conn))

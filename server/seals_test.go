@@ -309,7 +309,7 @@ func TestPhoneWhoseNumbersAreTakenEnrolsAgain(t *testing.T) {
 		t.Errorf("its file: %+v %v, want it taken in, and %q said", taken, taken.Notes, want)
 	}
 	var code Invitation
-	if status, body := ask(t, http.MethodPost, s.door.URL+"/office/invite", fmt.Sprintf(`{"again":"%d"}`, row.Row)); status != http.StatusOK || json.Unmarshal([]byte(body), &code) != nil {
+	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/invite", fmt.Sprintf(`{"again":"%d"}`, row.Row)); status != http.StatusOK || json.Unmarshal([]byte(body), &code) != nil {
 		t.Fatalf("a code to enrol again: %d %s", status, body)
 	}
 	if code.Author != "R. Field" || len(code.Properties) != 1 || code.Properties[0].ID != property {

@@ -21,11 +21,11 @@ import (
 // site is a server on a store of its own, with a clock the test turns.
 type site struct {
 	*Server
-	web  *httptest.Server
-	door *httptest.Server
-	at   time.Time
-	dir  string
-	bolt *boltstore.Store
+	web   *httptest.Server
+	admin *httptest.Server
+	at    time.Time
+	dir   string
+	bolt  *boltstore.Store
 }
 
 func newSite(t testing.TB) *site {
@@ -50,14 +50,14 @@ func openSite(t testing.TB, dir string, at time.Time) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.web, s.door = httptest.NewServer(s.Handler()), httptest.NewServer(s.Door())
+	s.web, s.admin = httptest.NewServer(s.Handler()), httptest.NewServer(s.Admin())
 	t.Cleanup(s.shut)
 	return s
 }
 
 func (s *site) shut() {
 	s.web.Close()
-	s.door.Close()
+	s.admin.Close()
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
 	defer cancel()
 	_ = s.Close(ctx)
@@ -409,7 +409,7 @@ func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","name":"Dam 1","status":"built","crestHeightM":0.4,"notes":"PRIVATE-notes"}},
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.3,-19.2]},"properties":{"kind":"check-dam","name":"PRIVATE-dam","status":"built","sensitive":true}},
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.4,-19.3]},"properties":{"kind":"benchmark","name":"PRIVATE-mark","levelM":100}}]}`
-	status, body := ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush+Flat&file=x.geojson", file)
+	status, body := ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush+Flat&file=x.geojson", file)
 	if status != 200 || !strings.Contains(body, `"new":3`) {
 		t.Fatalf("intake answered %d %s", status, body)
 	}
@@ -423,7 +423,7 @@ func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
 			t.Errorf("%s answered %d; want Dam 1 and nothing private in %s", name, status, body)
 		}
 	}
-	_, whole := ask(t, "GET", s.door.URL+"/office/export?property=saltbush+flat&format=geojson", "")
+	_, whole := ask(t, "GET", s.admin.URL+"/office/export?property=saltbush+flat&format=geojson", "")
 	if strings.Count(whole, "PRIVATE") != 3 {
 		t.Errorf("the office's export names %d private things, want 3: the search above proves nothing", strings.Count(whole, "PRIVATE"))
 	}

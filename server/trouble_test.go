@@ -73,7 +73,7 @@ func points(n int) string {
 // must meet an error, not a file that ends.
 func TestHalfAnExportIsSeenAsOne(t *testing.T) {
 	s := newSite(t)
-	if status, body := ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(2000)); status != 200 {
+	if status, body := ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush&file=x.geojson", points(2000)); status != 200 {
 		t.Fatalf("intake answered %d %s", status, body)
 	}
 	whole, err := s.Property("Saltbush")
@@ -83,7 +83,7 @@ func TestHalfAnExportIsSeenAsOne(t *testing.T) {
 	broken := &faulty{Register: s.bolt, after: 1500}
 	broken.fail = func() error { return errors.New("the disk has gone") }
 	s.store = broken
-	res, err := http.Get(s.door.URL + "/office/export?format=geojson&property=" + whole.Name)
+	res, err := http.Get(s.admin.URL + "/office/export?format=geojson&property=" + whole.Name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,13 +102,13 @@ func TestHalfAnExportIsSeenAsOne(t *testing.T) {
 
 func TestPanicInOneRequestIsAnswered(t *testing.T) {
 	s := newSite(t)
-	ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
+	ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush&file=x.geojson", points(3))
 	s.store = &faulty{Register: s.bolt, fail: func() error { panic("a fault of ours") }}
-	status, body := ask(t, "GET", s.door.URL+"/office/export?format=geojson&property=Saltbush", "")
+	status, body := ask(t, "GET", s.admin.URL+"/office/export?format=geojson&property=Saltbush", "")
 	if p := problemIn(t, body); status != 500 || strings.Contains(p.Reason, "fault of ours") {
 		t.Errorf("a panic answered %d %s, want 500 and nothing of its inside", status, body)
 	}
-	if status, _ := ask(t, "GET", s.door.URL+"/office/properties", ""); status != 200 {
+	if status, _ := ask(t, "GET", s.admin.URL+"/office/properties", ""); status != 200 {
 		t.Errorf("after a panic the next request answered %d, want 200", status)
 	}
 }
@@ -133,7 +133,7 @@ func TestLinkPhotos(t *testing.T) {
 	file := `{"type":"FeatureCollection","features":[
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","status":"built","photos":["` + shown + `","` + absent + `"]}},
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.3,-19.2]},"properties":{"kind":"check-dam","status":"built","sensitive":true,"photos":["` + hidden + `"]}}]}`
-	if status, body := ask(t, "POST", s.door.URL+"/office/intake?property=Saltbush&file=x.geojson", file); status != 200 {
+	if status, body := ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush&file=x.geojson", file); status != 200 {
 		t.Fatalf("intake answered %d %s", status, body)
 	}
 	p, err := s.Property("Saltbush")
@@ -155,7 +155,7 @@ func TestLinkPhotos(t *testing.T) {
 	}
 }
 
-// TestOfficeIsOffTheNetwork: what the office's door does cannot be asked of the server's address.
+// TestOfficeIsOffTheNetwork: what the admin API does cannot be asked of the server's address.
 func TestOfficeIsOffTheNetwork(t *testing.T) {
 	s := newSite(t)
 	for _, path := range []string{"/office/properties", "/office/export?format=geojson", "/office/snapshot"} {
@@ -199,7 +199,7 @@ func TestStruckFeatures(t *testing.T) {
 		}
 	}
 	for format, struck := range map[string]string{"geojson": `"struckOut":true},"geometry":null}`, "kml": `<SimpleData name="struckOut">1</SimpleData></SchemaData></ExtendedData></Placemark>`} {
-		status, body := ask(t, "GET", s.door.URL+"/office/export?property=Saltbush&format="+format, "")
+		status, body := ask(t, "GET", s.admin.URL+"/office/export?property=Saltbush&format="+format, "")
 		if status != 200 || !strings.Contains(body, "Standing dam") || strings.Count(body, struck) != 1 || strings.Contains(body, "144.3") {
 			t.Errorf("the office's %s answered %d; want the struck dam without its place in %.2000s", format, status, body)
 		}

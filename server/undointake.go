@@ -109,7 +109,7 @@ func (s *Server) Intakes() []Intake {
 	return all
 }
 
-func (s *Server) doorIntakes(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Intakes()) }
+func (s *Server) adminIntakes(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Intakes()) }
 
 // Undone answers the undoing of an intake.
 type Undone struct {
@@ -120,7 +120,7 @@ type Undone struct {
 	Kept      []*model.Problem `json:"kept,omitempty"`
 }
 
-func (s *Server) doorUndoIntake(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminUndoIntake(w http.ResponseWriter, r *http.Request) {
 	number, err := strconv.Atoi(r.URL.Query().Get("number"))
 	if err != nil {
 		refuse(w, http.StatusBadRequest, &model.Problem{Path: "--undo", Reason: quote(r.URL.Query().Get("number")) + " is no number of an intake", Fix: "see 'headcut intake --list'"})

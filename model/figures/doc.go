@@ -9,6 +9,6 @@
 // What visits found stands in Sheet.Visited: whoever shows a condition, or a value that is
 // measured at visits, shows that and its day, and no field of the feature of that name.
 //
-// A Keeper holds the sheets of a property and renews those that an entry touches. Nothing
+// A Cache holds the sheets of a property and renews those that an entry touches. Nothing
 // here draws.
 package figures

@@ -92,7 +92,7 @@ func TestErrorOfAMixedSpacing(t *testing.T) {
 // A phone that keeps its figures has the same ones as a survey of all, whatever came last.
 func TestTapedDistanceKept(t *testing.T) {
 	line, a, b, c := pegs()
-	k := NewKeeper()
+	k := NewCache()
 	now := map[string]model.Feature{}
 	for i, change := range []model.Feature{line, a, c, b, with(a, "chainageM", 10), with(b, "fromBelowM", 13), with(a, "status", "removed"), a, with(line, "name", "other"), with(b, "damBelow", ""), b} {
 		k.Change(slices.Values([]model.Feature{change}), nil)

@@ -264,7 +264,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 }
 
 // What keeps the figures of a phone follows each change of such a run.
-func TestKeeperFollowsARunThatGoesOn(t *testing.T) {
+func TestCacheFollowsARunThatGoesOn(t *testing.T) {
 	m := func(v float64) *float64 { return &v }
 	rows := book(0, staff{"t", model.BedSpot, 0, 99.9}, staff{"t", model.BedSpot, 20, 101})
 	last := len(rows) - 1
@@ -272,7 +272,7 @@ func TestKeeperFollowsARunThatGoesOn(t *testing.T) {
 	on[last].BS = m(1.5)
 	on = append(on, model.LevelRow{Point: "toe", IS: m(1.2), Feature: "p", Spot: model.ToeSpot}, model.LevelRow{Point: "1", FS: m(1.4)})
 	pegged := damAt("p", 10, 0, "chainageM", 10)
-	k := NewKeeper()
+	k := NewCache()
 	for _, rows := range [][]model.LevelRow{rows, on, rows, on} {
 		run := feature("level-run", "run", nil, "rows", rows)
 		k.Change(slices.Values([]model.Feature{gully(), pegged, run}), nil)

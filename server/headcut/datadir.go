@@ -23,7 +23,7 @@ import (
 const (
 	registerFile = "register.bolt"
 	photoFolder  = "photos"
-	doorFile     = "office.sock"
+	socketFile   = "office.sock"
 	markFile     = "data-folder.txt" // never in a backup
 )
 
@@ -38,14 +38,14 @@ func markDataDir(dir string) error {
 	return os.WriteFile(path, []byte(markText), 0o600)
 }
 
-// dataDir is an opened data folder: the store, the server on it, and the office's door.
+// dataDir is an opened data folder: the store, the server on it, and the admin API.
 type dataDir struct {
 	store  *boltstore.Store
 	photos *boltstore.Photos
 	log    *slog.Logger
 	server *server.Server
-	door   *http.Server // nil: nobody else is let in
-	at     net.Listener // of the door
+	admin  *http.Server // nil: nobody else is let in
+	at     net.Listener // of admin
 }
 
 // serveDataDir opens or makes a data folder to be served, and marks it as one.
@@ -107,7 +107,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if ownFolder(dir) != nil { // one command can do without other commands meanwhile
 		return d, nil
 	}
-	if err := d.openDoor(ctx, dir); err != nil {
+	if err := d.listen(ctx, dir); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	return d, nil
@@ -140,23 +140,23 @@ func newDataDir(ctx context.Context, dir string, s *boltstore.Store, photos *bol
 	return &dataDir{store: s, photos: photos, log: log, server: srv}, nil
 }
 
-// openDoor lets the office's commands of other processes in.
-func (d *dataDir) openDoor(ctx context.Context, dir string) error {
-	listener, err := listenAtDoor(ctx, dir)
+// listen lets the office's commands of other processes in.
+func (d *dataDir) listen(ctx context.Context, dir string) error {
+	listener, err := listenAtSocket(ctx, dir)
 	if err != nil {
 		return err
 	}
-	d.door = &http.Server{Handler: d.server.Door(), ReadHeaderTimeout: 10 * time.Second}
+	d.admin = &http.Server{Handler: d.server.Admin(), ReadHeaderTimeout: 10 * time.Second}
 	d.at = listener
-	go d.door.Serve(listener)
+	go d.admin.Serve(listener)
 	return nil
 }
 
 // close lets running requests end, for at most the time ctx gives, then closes the store.
 func (d *dataDir) close(ctx context.Context) error {
 	var err error
-	if d.door != nil {
-		err = d.door.Shutdown(ctx)
+	if d.admin != nil {
+		err = d.admin.Shutdown(ctx)
 		_ = d.at.Close() // Serve may not have begun yet, and then Shutdown knows of no listener
 	}
 	err = errors.Join(err, d.server.Close(ctx))
@@ -176,7 +176,7 @@ func (d *dataDir) notePhotos() {
 	}
 }
 
-// office gives a client to the office's door of a data folder: of the server that runs on
+// office gives a client to the admin API of a data folder: of the server that runs on
 // it, or else of one opened for this command alone. It refuses a folder without a register:
 // only serve and demo make one. done must be called.
 func office(ctx context.Context, dir string) (client *http.Client, done func() error, err error) {
@@ -194,7 +194,7 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	if err != nil {
 		return nil, nil, err
 	}
-	return &http.Client{Transport: direct{d.server.Door()}}, func() error {
+	return &http.Client{Transport: direct{d.server.Admin()}}, func() error {
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 		defer cancel()
 		return d.close(ctx)

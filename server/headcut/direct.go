@@ -7,10 +7,10 @@ import (
 	"sync"
 )
 
-// direct asks the office's door of a data folder that this process has open itself, without a
+// direct asks the admin API of a data folder that this process has open itself, without a
 // socket in between: half of what an export takes would be copying through it. Answers are
 // written to where they are copied to, as they are made.
-type direct struct{ door http.Handler }
+type direct struct{ admin http.Handler }
 
 // RoundTrip implements [http.RoundTripper].
 func (d direct) RoundTrip(r *http.Request) (*http.Response, error) {
@@ -21,13 +21,13 @@ func (d direct) RoundTrip(r *http.Request) (*http.Response, error) {
 	}
 	go func() {
 		defer func() {
-			if recover() != nil { // the door has written down why
+			if recover() != nil { // the admin API has written down why
 				a.err = io.ErrUnexpectedEOF
 			}
 			a.begin(http.StatusOK)
 			close(a.ended)
 		}()
-		d.door.ServeHTTP(a, asked)
+		d.admin.ServeHTTP(a, asked)
 	}()
 	select {
 	case <-a.begun:
@@ -105,7 +105,7 @@ func (b *answerBody) Read(p []byte) (int, error) {
 	return b.pipe.Read(p)
 }
 
-// Close lets the door end, and waits for it: the data folder may be closed next.
+// Close lets the admin API end, and waits for it: the data folder may be closed next.
 func (b *answerBody) Close() error {
 	b.attach(closed{})
 	if b.pipe != nil {

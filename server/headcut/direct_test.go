@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// TestDirect: an answer comes whole by either way of reading it, a door that breaks off is
-// seen to, a writer that fails stops the door, and closing early lets it end.
+// TestDirect: an answer comes whole by either way of reading it, an admin API that breaks off is
+// seen to, a writer that fails stops the admin API, and closing early lets it end.
 func TestDirect(t *testing.T) {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /echo", func(w http.ResponseWriter, r *http.Request) {
@@ -72,6 +72,6 @@ func TestDirect(t *testing.T) {
 	res = ask("GET", "/long")
 	res.Body.Close()
 	if err := <-ended; !errors.Is(err, io.ErrClosedPipe) {
-		t.Errorf("a door whose answer was closed met %v", err)
+		t.Errorf("an admin API whose answer was closed met %v", err)
 	}
 }

@@ -94,7 +94,7 @@ func serving(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: serving DIR ADDRESS")
 	}
 	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
-		client := doorClient(ts.MkAbs(args[0]))
+		client := socketClient(ts.MkAbs(args[0]))
 		var told bytes.Buffer
 		err := server.Ask(context.Background(), client, http.MethodGet, "/office/addresses", nil, &told)
 		client.CloseIdleConnections()

@@ -20,14 +20,14 @@ import (
 // some, 107 on others.
 const longestSocketPath = 100
 
-// doorPath is where a data folder's socket is: always in the folder itself, which nobody else
+// socketPath is where a data folder's socket is: always in the folder itself, which nobody else
 // may write to.
-func doorPath(dir string) string { return filepath.Join(dir, doorFile) }
+func socketPath(dir string) string { return filepath.Join(dir, socketFile) }
 
 // reach gives a path to a data folder's socket that is short enough for the system. done must
 // be called when the path is not used any more.
 func reach(dir string) (path string, done func(), err error) {
-	path = doorPath(dir)
+	path = socketPath(dir)
 	if len(path) <= longestSocketPath {
 		return path, func() {}, nil
 	}
@@ -38,11 +38,11 @@ func reach(dir string) (path string, done func(), err error) {
 	short := filepath.Join("/proc/self/fd", strconv.Itoa(int(folder.Fd())))
 	if same, err := os.Stat(short); err == nil {
 		if own, err := folder.Stat(); err == nil && os.SameFile(own, same) {
-			return filepath.Join(short, doorFile), func() { _ = folder.Close() }, nil
+			return filepath.Join(short, socketFile), func() { _ = folder.Close() }, nil
 		}
 	}
-	return "", nil, errors.Join(folder.Close(), &model.Problem{Path: "--data", Reason: fmt.Sprintf("the path of %s has %d bytes: too long on this system for the office's socket in it", dir, len(path)-len(doorFile)-1),
-		Fix: fmt.Sprintf("use a folder whose whole path has at most %d bytes, or run the command within the folder with --data .", longestSocketPath-len(doorFile)-1)})
+	return "", nil, errors.Join(folder.Close(), &model.Problem{Path: "--data", Reason: fmt.Sprintf("the path of %s has %d bytes: too long on this system for the office's socket in it", dir, len(path)-len(socketFile)-1),
+		Fix: fmt.Sprintf("use a folder whose whole path has at most %d bytes, or run the command within the folder with --data .", longestSocketPath-len(socketFile)-1)})
 }
 
 // trustedUsers are those who may be at the other end of a data folder's socket: this user; for
@@ -104,9 +104,9 @@ func stranger(path string, user int) error {
 		Fix: "run the command as the user who runs the server; if that is you, see who that is, stop it and remove the file"}
 }
 
-// listenAtDoor listens on a data folder's socket, to its trusted users and root. The store's lock
+// listenAtSocket listens on a data folder's socket, to its trusted users and root. The store's lock
 // is held, so a socket file found there was left by a process that is gone.
-func listenAtDoor(ctx context.Context, dir string) (net.Listener, error) {
+func listenAtSocket(ctx context.Context, dir string) (net.Listener, error) {
 	path, done, err := reach(dir)
 	if err != nil {
 		return nil, err
@@ -119,44 +119,44 @@ func listenAtDoor(ctx context.Context, dir string) (net.Listener, error) {
 	listener, err := listening.Listen(ctx, "unix", path)
 	if err != nil {
 		done()
-		return nil, fmt.Errorf("opening the office's door: %w", err)
+		return nil, fmt.Errorf("opening the office's socket: %w", err)
 	}
-	door := &doorListener{Listener: listener, trusted: append(trustedUsers(dir), 0), done: sync.OnceFunc(done)}
+	admin := &adminListener{Listener: listener, trusted: append(trustedUsers(dir), 0), done: sync.OnceFunc(done)}
 	if err := os.Chmod(path, 0o600); err != nil {
-		return nil, errors.Join(err, door.Close())
+		return nil, errors.Join(err, admin.Close())
 	}
-	return door, nil
+	return admin, nil
 }
 
-// doorListener hangs up on whoever is not trusted.
-type doorListener struct {
+// adminListener hangs up on whoever is not trusted.
+type adminListener struct {
 	net.Listener
 	trusted []int
 	done    func()
 }
 
-func (l *doorListener) Accept() (net.Conn, error) {
+func (l *adminListener) Accept() (net.Conn, error) {
 	for {
 		conn, err := l.Listener.Accept()
 		if err != nil {
 			return nil, err
 		}
-		if checkPeer(conn, doorFile, l.trusted) == nil {
+		if checkPeer(conn, socketFile, l.trusted) == nil {
 			return conn, nil
 		}
 		_ = conn.Close()
 	}
 }
 
-func (l *doorListener) Close() error {
+func (l *adminListener) Close() error {
 	err := l.Listener.Close() // removes the file, by the path that done closes
 	l.done()
 	return err
 }
 
-// dialDoor connects to whoever listens on a data folder's socket, if that is a trusted user.
-func dialDoor(ctx context.Context, dir string, trusted []int) (net.Conn, error) {
-	if err := checkSocket(doorPath(dir), trusted); err != nil {
+// dialSocket connects to whoever listens on a data folder's socket, if that is a trusted user.
+func dialSocket(ctx context.Context, dir string, trusted []int) (net.Conn, error) {
+	if err := checkSocket(socketPath(dir), trusted); err != nil {
 		return nil, err
 	}
 	path, done, err := reach(dir)
@@ -169,7 +169,7 @@ func dialDoor(ctx context.Context, dir string, trusted []int) (net.Conn, error) 
 	if err != nil {
 		return nil, err
 	}
-	if err := checkPeer(conn, doorPath(dir), trusted); err != nil {
+	if err := checkPeer(conn, socketPath(dir), trusted); err != nil {
 		return nil, errors.Join(err, conn.Close())
 	}
 	return conn, nil
@@ -178,21 +178,21 @@ func dialDoor(ctx context.Context, dir string, trusted []int) (net.Conn, error) 
 // running gives a client to the server that runs on a data folder, nil when none does. A
 // *model.Problem when somebody else is there.
 func running(dir string) (*http.Client, error) {
-	conn, err := dialDoor(context.Background(), dir, trustedUsers(dir))
+	conn, err := dialSocket(context.Background(), dir, trustedUsers(dir))
 	if problem, ok := errors.AsType[*model.Problem](err); ok {
 		return nil, problem
 	} else if err != nil {
 		return nil, nil
 	}
 	_ = conn.Close()
-	return doorClient(dir), nil
+	return socketClient(dir), nil
 }
 
-// doorClient asks whoever listens on a data folder's socket.
-func doorClient(dir string) *http.Client {
+// socketClient asks whoever listens on a data folder's socket.
+func socketClient(dir string) *http.Client {
 	return &http.Client{Transport: &http.Transport{
 		DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
-			return dialDoor(ctx, dir, trustedUsers(dir))
+			return dialSocket(ctx, dir, trustedUsers(dir))
 		},
 	}}
 }

@@ -52,7 +52,7 @@ func TestSocketOfALongPathIsInItsFolder(t *testing.T) {
 	temporary, dir := t.TempDir(), longFolder(t)
 	t.Setenv("TMPDIR", temporary)
 	d := servedHere(t, dir)
-	info, err := os.Lstat(doorPath(dir))
+	info, err := os.Lstat(socketPath(dir))
 	if err != nil || info.Mode().Type() != os.ModeSocket || info.Mode().Perm() != 0o600 {
 		t.Fatalf("the socket is not in its folder, for its user alone: %v %v", info, err)
 	}
@@ -70,7 +70,7 @@ func TestSocketOfALongPathIsInItsFolder(t *testing.T) {
 	if err := d.close(t.Context()); err != nil {
 		t.Error(err)
 	}
-	if _, err := os.Lstat(doorPath(dir)); !os.IsNotExist(err) {
+	if _, err := os.Lstat(socketPath(dir)); !os.IsNotExist(err) {
 		t.Errorf("the socket was left behind: %v", err)
 	}
 	if left, err := os.ReadDir(temporary); err != nil || len(left) > 0 {
@@ -120,21 +120,21 @@ func TestOnlyTrustedUsersAtTheSocket(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "data")
 	servedHere(t, dir)
 	me := os.Geteuid()
-	conn, err := dialDoor(t.Context(), dir, []int{me})
+	conn, err := dialSocket(t.Context(), dir, []int{me})
 	if err != nil {
 		t.Fatalf("the user's own: %v", err)
 	}
 	defer conn.Close()
-	mustRefuse(t, "a file of another user", checkSocket(doorPath(dir), []int{me + 1}), "another user", "stop it and remove")
-	mustRefuse(t, "a listener of another user", checkPeer(conn, doorPath(dir), []int{me + 1}), "another user")
+	mustRefuse(t, "a file of another user", checkSocket(socketPath(dir), []int{me + 1}), "another user", "stop it and remove")
+	mustRefuse(t, "a listener of another user", checkPeer(conn, socketPath(dir), []int{me + 1}), "another user")
 
 	own, err := net.Listen("unix", filepath.Join(t.TempDir(), "s"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	door := &doorListener{Listener: own, trusted: []int{me + 1}, done: func() {}}
-	defer door.Close()
-	go door.Accept()
+	admin := &adminListener{Listener: own, trusted: []int{me + 1}, done: func() {}}
+	defer admin.Close()
+	go admin.Accept()
 	caller, err := net.Dial("unix", own.Addr().String())
 	if err != nil {
 		t.Fatal(err)
@@ -151,15 +151,15 @@ func TestSocketThatIsNone(t *testing.T) {
 	write(t, filepath.Join(dir, registerFile), nil)
 	asked := make(chan string, 8)
 	impostor(t, elsewhere, asked)
-	if err := os.Symlink(elsewhere, doorPath(dir)); err != nil {
+	if err := os.Symlink(elsewhere, socketPath(dir)); err != nil {
 		t.Fatal(err)
 	}
 	_, _, err := office(t.Context(), dir)
 	mustRefuse(t, "a link", err, "not a socket", "remove it")
-	if err := os.Remove(doorPath(dir)); err != nil {
+	if err := os.Remove(socketPath(dir)); err != nil {
 		t.Fatal(err)
 	}
-	write(t, doorPath(dir), []byte("x"))
+	write(t, socketPath(dir), []byte("x"))
 	_, _, err = office(t.Context(), dir)
 	mustRefuse(t, "a file", err, "not a socket")
 }

@@ -10,7 +10,7 @@ import (
 func peerOf(conn net.Conn) (user int, known bool, err error) {
 	socket, ok := conn.(*net.UnixConn)
 	if !ok {
-		return 0, false, errors.New("the office's door is no socket file")
+		return 0, false, errors.New("the office's connection is not through a socket file")
 	}
 	raw, err := socket.SyscallConn()
 	if err != nil {

@@ -134,7 +134,7 @@ func TestBackupRefusesWhatIsInUse(t *testing.T) {
 		t.Fatal(err)
 	}
 	mustSay(t, said(t, 1, "backup", "--data", data, "--to", to), "is in use", "turn them round")
-	if err := os.Remove(doorPath(to)); err != nil { // a server that cannot be asked holds its lock
+	if err := os.Remove(socketPath(to)); err != nil { // a server that cannot be asked holds its lock
 		t.Fatal(err)
 	}
 	mustSay(t, said(t, 1, "backup", "--data", data, "--to", to), "is in use")

@@ -34,15 +34,15 @@ const serverName = "register.example.org"
 
 // serving is the real program, serving a data folder of its own under a certificate.
 type serving struct {
-	t    testing.TB
-	dir  string // data folder
-	at   string // host and port
-	pid  int
-	cert string      // file of its certificate
-	tls  *tls.Config // of its visitors
-	door *http.Client
-	log  *bytes.Buffer
-	came atomic.Int64 // visitors so far: each has an address of its own
+	t     testing.TB
+	dir   string // data folder
+	at    string // host and port
+	pid   int
+	cert  string      // file of its certificate
+	tls   *tls.Config // of its visitors
+	admin *http.Client
+	log   *bytes.Buffer
+	came  atomic.Int64 // visitors so far: each has an address of its own
 }
 
 // serve builds the program and starts it.
@@ -79,11 +79,11 @@ func serve(t testing.TB) *serving {
 		t.Fatalf("the server said %q, %v\n%s", said, err, s.log)
 	}
 	s.at = address
-	s.door = &http.Client{Transport: &http.Transport{DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
+	s.admin = &http.Client{Transport: &http.Transport{DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
 		var d net.Dialer
 		return d.DialContext(ctx, "unix", filepath.Join(s.dir, "office.sock"))
 	}}}
-	t.Cleanup(s.door.CloseIdleConnections)
+	t.Cleanup(s.admin.CloseIdleConnections)
 	return s
 }
 
@@ -136,7 +136,7 @@ func (s *serving) office(method, path string, request, answer any) {
 	s.t.Helper()
 	body, err := json.Marshal(request)
 	if err == nil {
-		err = server.Ask(s.t.Context(), s.door, method, path, bytes.NewReader(body), answer)
+		err = server.Ask(s.t.Context(), s.admin, method, path, bytes.NewReader(body), answer)
 	}
 	if err != nil {
 		s.t.Fatalf("the office on %s: %v", path, err)
@@ -158,7 +158,7 @@ func (s *serving) enrol(n int, properties ...string) (devices []*device, ids []s
 			var given server.Invitation
 			body, err := json.Marshal(server.Invite{Properties: properties, Author: "R. Field"})
 			if err == nil {
-				err = server.Ask(s.t.Context(), s.door, http.MethodPost, "/office/invite", bytes.NewReader(body), &given)
+				err = server.Ask(s.t.Context(), s.admin, http.MethodPost, "/office/invite", bytes.NewReader(body), &given)
 			}
 			if err == nil {
 				devices[i], err = s.redeem(given.Code, fmt.Sprintf("phone-%d", s.came.Add(1)))

@@ -13,7 +13,7 @@ import (
 // Sheets keeps the figures of one property on the phone.
 type Sheets struct {
 	property string
-	keeper   *figures.Keeper
+	cache    *figures.Cache
 }
 
 type sheetsQuestion struct {
@@ -39,8 +39,8 @@ func (s *Sheets) Ask(question []byte) ([]byte, error) {
 	if err := json.Unmarshal(question, &q); err != nil {
 		return nil, &model.Problem{Reason: "the question is not JSON of the right shape", Fix: err.Error()}
 	}
-	if s.keeper == nil || s.property != q.Property {
-		s.property, s.keeper = q.Property, figures.NewKeeper()
+	if s.cache == nil || s.property != q.Property {
+		s.property, s.cache = q.Property, figures.NewCache()
 	}
 	var put []model.Feature
 	var struck []string
@@ -54,15 +54,15 @@ func (s *Sheets) Ask(question []byte) ([]byte, error) {
 			put = append(put, register.Folded{Feature: f.ID, Fields: f.Fields}.Model())
 		}
 	}
-	s.keeper.Change(slices.Values(put), struck)
+	s.cache.Change(slices.Values(put), struck)
 	a := sheetsAnswer{Sheets: map[string]figures.Sheet{}}
 	for _, id := range q.Of {
-		if sheet, ok := s.keeper.Sheet(id); ok {
+		if sheet, ok := s.cache.Sheet(id); ok {
 			a.Sheets[id] = sheet
 		}
 	}
 	if q.Sections {
-		a.Sections = s.keeper.Land().LongSections()
+		a.Sections = s.cache.Land().LongSections()
 	}
 	return json.Marshal(a)
 }

@@ -87,7 +87,7 @@ func serveOffice() error {
 		return err
 	}
 	inner := http.NewServeMux()
-	inner.Handle("/office/", srv.Door())
+	inner.Handle("/office/", srv.Admin())
 	inner.HandleFunc("GET /held", func(w http.ResponseWriter, r *http.Request) {
 		reply(w, func() (any, error) { return allHeld(r.Context(), register, r.URL.Query().Get("property")) })
 	})

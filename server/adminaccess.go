@@ -15,7 +15,7 @@ import (
 	"headcut/sync/register"
 )
 
-// Who and what has access, as the office asks for it through the Door.
+// Who and what has access, as the office asks for it through Admin.
 
 // Invite asks for a one-time code.
 type Invite struct {
@@ -37,7 +37,7 @@ type Invitation struct {
 	Address    string     `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
 }
 
-func (s *Server) doorInvite(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Invite) (Invitation, error) {
 		author, has, err := s.toEnrolAgain(req.Again)
 		if err != nil {
@@ -112,7 +112,7 @@ type Widened struct {
 	Made   []Property `json:"made,omitempty"`
 }
 
-func (s *Server) doorWiden(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminWiden(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Widening) (Widened, error) {
 		s.office.mu.RLock()
 		_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
@@ -142,7 +142,7 @@ type Revocation struct {
 	Link       string   `json:"link,omitempty"` // the secret, or the row, whom it is for or its property
 }
 
-func (s *Server) doorRevoke(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminRevoke(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Revocation) (DeviceRow, error) {
 		if len(req.Properties) > 0 {
 			return s.Narrow(r.Context(), req.Device, req.Properties...)
@@ -157,11 +157,11 @@ type Labelling struct {
 	Label  string `json:"label"`
 }
 
-func (s *Server) doorLabel(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminLabel(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Labelling) (DeviceRow, error) { return s.Label(r.Context(), req.Device, req.Label) })
 }
 
-func (s *Server) doorUnshare(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminUnshare(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Revocation) (LinkRow, error) { return s.RevokeLink(r.Context(), req.Link) })
 }
 
@@ -179,7 +179,7 @@ type Shared struct {
 	Until   time.Time `json:"until"`
 }
 
-func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminShare(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req ShareRequest) (Shared, error) {
 		p, err := s.Property(req.Property)
 		if err != nil {
@@ -195,7 +195,7 @@ func (s *Server) doorShare(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-func (s *Server) doorDevices(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminDevices(w http.ResponseWriter, r *http.Request) {
 	rows, err := s.DevicesAndPhotos(r.Context())
 	if err != nil {
 		s.fail(w, r, err)
@@ -204,7 +204,7 @@ func (s *Server) doorDevices(w http.ResponseWriter, r *http.Request) {
 	answerJSON(w, s.withRoom(r.Context(), rows))
 }
 
-func (s *Server) doorProperties(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminProperties(w http.ResponseWriter, r *http.Request) {
 	rows, err := s.PropertyRows(r.Context())
 	if err == nil {
 		err = s.notePhotosNotHere(r.Context(), rows)
@@ -224,7 +224,7 @@ type PropertyChange struct {
 	Into  string `json:"into,omitempty"` // of merge: name or row
 }
 
-func (s *Server) doorProperty(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminProperty(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req PropertyChange) (Property, error) {
 		switch req.Do {
 		case "accept":

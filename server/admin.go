@@ -15,34 +15,34 @@ import (
 	"headcut/model"
 )
 
-// Door is what the office reaches: the commands typed on the server's own machine. It is
+// Admin is what the office reaches: the commands typed on the server's own machine. It is
 // mounted on a socket file that only the server's user can open, never on the network,
 // so whether a server is running or not the commands work in the same way.
-func (s *Server) Door() http.Handler {
+func (s *Server) Admin() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /office/properties", s.doorProperties)
-	mux.HandleFunc("POST /office/property", s.doorProperty)
-	mux.HandleFunc("GET /office/devices", s.doorDevices)
+	mux.HandleFunc("GET /office/properties", s.adminProperties)
+	mux.HandleFunc("POST /office/property", s.adminProperty)
+	mux.HandleFunc("GET /office/devices", s.adminDevices)
 	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
-	mux.HandleFunc("POST /office/widen", s.doorWiden)
-	mux.HandleFunc("POST /office/label", s.doorLabel)
-	mux.HandleFunc("POST /office/confirm", s.doorConfirm)
+	mux.HandleFunc("POST /office/widen", s.adminWiden)
+	mux.HandleFunc("POST /office/label", s.adminLabel)
+	mux.HandleFunc("POST /office/confirm", s.adminConfirm)
 	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
-	mux.HandleFunc("POST /office/invite", s.doorInvite)
-	mux.HandleFunc("POST /office/revoke", s.doorRevoke)
-	mux.HandleFunc("POST /office/share", s.doorShare)
-	mux.HandleFunc("POST /office/unshare", s.doorUnshare)
-	mux.HandleFunc("POST /office/intake", s.doorIntake)
-	mux.HandleFunc("GET /office/intakes", s.doorIntakes)
-	mux.HandleFunc("POST /office/intake/undo", s.doorUndoIntake)
-	mux.HandleFunc("POST /office/restore", s.doorRestoreFeature)
-	mux.HandleFunc("GET /office/export", s.doorExport)
-	mux.HandleFunc("GET /office/snapshot", s.doorSnapshot)
-	mux.HandleFunc("GET /office/audit", s.doorAudit)
+	mux.HandleFunc("POST /office/invite", s.adminInvite)
+	mux.HandleFunc("POST /office/revoke", s.adminRevoke)
+	mux.HandleFunc("POST /office/share", s.adminShare)
+	mux.HandleFunc("POST /office/unshare", s.adminUnshare)
+	mux.HandleFunc("POST /office/intake", s.adminIntake)
+	mux.HandleFunc("GET /office/intakes", s.adminIntakes)
+	mux.HandleFunc("POST /office/intake/undo", s.adminUndoIntake)
+	mux.HandleFunc("POST /office/restore", s.adminRestoreFeature)
+	mux.HandleFunc("GET /office/export", s.adminExport)
+	mux.HandleFunc("GET /office/snapshot", s.adminSnapshot)
+	mux.HandleFunc("GET /office/audit", s.adminAudit)
 	return s.caught(mux)
 }
 
-func (s *Server) doorExport(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminExport(w http.ResponseWriter, r *http.Request) {
 	p, err := s.Property(r.URL.Query().Get("property"))
 	if err != nil {
 		s.fail(w, r, err)
@@ -93,7 +93,7 @@ func formatNames() string {
 	return strings.Join(names, ", ")
 }
 
-func (s *Server) doorSnapshot(w http.ResponseWriter, r *http.Request) {
+func (s *Server) adminSnapshot(w http.ResponseWriter, r *http.Request) {
 	out := &begun{Writer: w}
 	if err := s.store.Snapshot(r.Context(), out); err != nil && !out.yes {
 		s.fail(w, r, err)
@@ -103,8 +103,8 @@ func (s *Server) doorSnapshot(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// Ask puts a request to a Door over client and decodes its answer into v, unless v is an
-// io.Writer, which gets the answer's bytes. What the door refuses is a *model.Problem.
+// Ask puts a request to Admin over client and decodes its answer into v, unless v is an
+// io.Writer, which gets the answer's bytes. What the admin API refuses is a *model.Problem.
 func Ask(ctx context.Context, client *http.Client, method, path string, body io.Reader, v any) error {
 	req, err := http.NewRequestWithContext(ctx, method, "http://office"+path, body)
 	if err != nil {

@@ -11,11 +11,11 @@ import (
 	"headcut/model"
 )
 
-// Keeper keeps the features of a property with the sheet of each. When a feature changes
+// Cache keeps the features of a property with the sheet of each. When a feature changes
 // only the sheets that rest on it are worked out again: a new level run reduces one book,
 // a dam that moved is placed again and its neighbours are judged, and the rest stands. It
 // gives what Survey and Of give. It is not for use by several goroutines at once.
-type Keeper struct {
+type Cache struct {
 	features map[string]model.Feature
 	heads    map[string]bool // ids of gully heads
 	land     *Land
@@ -39,9 +39,9 @@ type support struct {
 	odd         bool
 }
 
-// NewKeeper returns a Keeper of no features.
-func NewKeeper() *Keeper {
-	return &Keeper{features: map[string]model.Feature{}, heads: map[string]bool{}, land: newLand(), sheets: map[string]kept{}}
+// NewCache returns a Cache of no features.
+func NewCache() *Cache {
+	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, land: newLand(), sheets: map[string]kept{}}
 }
 
 // changed is what a Change has touched.
@@ -55,7 +55,7 @@ type changed struct {
 // Change takes in features that are new or of which anything changed, and leaves out those
 // struck, which may be unknown. Of two with one id the later stands. It returns the ids of
 // all whose sheet or long section may have become another.
-func (k *Keeper) Change(put iter.Seq[model.Feature], struck []string) []string {
+func (k *Cache) Change(put iter.Seq[model.Feature], struck []string) []string {
 	c := &changed{ids: map[string]bool{}, moved: map[string]*thalweg{}}
 	for f := range put {
 		k.drop(f.ID, c)
@@ -72,7 +72,7 @@ func (k *Keeper) Change(put iter.Seq[model.Feature], struck []string) []string {
 }
 
 // drop forgets a feature and what rests on it.
-func (k *Keeper) drop(id string, c *changed) {
+func (k *Cache) drop(id string, c *changed) {
 	old, ok := k.features[id]
 	if !ok {
 		return
@@ -106,13 +106,13 @@ func (k *Keeper) drop(id string, c *changed) {
 }
 
 // forget drops the sheet of a feature.
-func (k *Keeper) forget(id string, c *changed) {
+func (k *Cache) forget(id string, c *changed) {
 	delete(k.sheets, id)
 	c.ids[id] = true
 }
 
 // levelled goes through what a level run has levelled.
-func (k *Keeper) levelled(id string, c *changed, each func(r *run, at string)) {
+func (k *Cache) levelled(id string, c *changed, each func(r *run, at string)) {
 	for r := k.land.runs[id]; r != nil; r = r.later {
 		for i := range r.spots {
 			at := r.spots[i].feature
@@ -125,7 +125,7 @@ func (k *Keeper) levelled(id string, c *changed, each func(r *run, at string)) {
 }
 
 // forgetHeads forgets the sheets of the gully heads that a mapped catchment is compared with.
-func (k *Keeper) forgetHeads(c *catchment, to *changed) {
+func (k *Cache) forgetHeads(c *catchment, to *changed) {
 	for id := range k.heads {
 		if at, ok := k.features[id].Geometry.(orb.Point); ok && !math.IsInf(c.offM(at), 1) {
 			k.forget(id, to)
@@ -134,7 +134,7 @@ func (k *Keeper) forgetHeads(c *catchment, to *changed) {
 }
 
 // add surveys a feature.
-func (k *Keeper) add(f model.Feature, c *changed) {
+func (k *Cache) add(f model.Feature, c *changed) {
 	c.ids[f.ID] = true
 	switch f.Kind {
 	case "thalweg":
@@ -161,20 +161,20 @@ func (k *Keeper) add(f model.Feature, c *changed) {
 }
 
 // Feature is a feature as it was taken in last, false when it is not kept.
-func (k *Keeper) Feature(id string) (model.Feature, bool) {
+func (k *Cache) Feature(id string) (model.Feature, bool) {
 	f, ok := k.features[id]
 	return f, ok
 }
 
 // Len is how many features are kept.
-func (k *Keeper) Len() int { return len(k.features) }
+func (k *Cache) Len() int { return len(k.features) }
 
 // Land is what the figures of a property rest on, as it stands now; it changes with the
 // next Change.
-func (k *Keeper) Land() *Land { return k.land }
+func (k *Cache) Land() *Land { return k.land }
 
 // Sheet is the sheet of a feature, false when it is not kept.
-func (k *Keeper) Sheet(id string) (Sheet, bool) {
+func (k *Cache) Sheet(id string) (Sheet, bool) {
 	f, ok := k.features[id]
 	if !ok {
 		return Sheet{}, false
@@ -196,5 +196,5 @@ func (k *Keeper) Sheet(id string) (Sheet, bool) {
 	return sheet, true
 }
 
-// Did counts what has been worked out since the Keeper was made.
-func (k *Keeper) Did() Work { return k.land.did }
+// Did counts what has been worked out since the Cache was made.
+func (k *Cache) Did() Work { return k.land.did }

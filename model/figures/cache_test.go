@@ -54,10 +54,10 @@ func change(t *rapid.T) model.Feature {
 	return feature("rip-line", fmt.Sprint("l", pick(2, "line")), orb.LineString{north(at, 0), north(at, 90)}, "accuracyM", 2)
 }
 
-// A Keeper tells of every feature what one pass over them all does, whatever came before.
-func TestKeeperTellsWhatASurveyTells(t *testing.T) {
+// A Cache tells of every feature what one pass over them all does, whatever came before.
+func TestCacheTellsWhatASurveyTells(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		k := NewKeeper()
+		k := NewCache()
 		now := map[string]model.Feature{}
 		for range rapid.IntRange(1, 30).Draw(t, "changes") {
 			var put []model.Feature
@@ -105,9 +105,9 @@ func TestKeeperTellsWhatASurveyTells(t *testing.T) {
 	})
 }
 
-// TestKeeperWorksOutOnlyWhatChanged counts the work that one entry makes on a property of
+// TestCacheWorksOutOnlyWhatChanged counts the work that one entry makes on a property of
 // 5,000 features, and on one of 50,000.
-func TestKeeperWorksOutOnlyWhatChanged(t *testing.T) {
+func TestCacheWorksOutOnlyWhatChanged(t *testing.T) {
 	for _, n := range []int{5_000, 50_000} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) { worksOutOnlyWhatChanged(t, n) })
 	}
@@ -115,7 +115,7 @@ func TestKeeperWorksOutOnlyWhatChanged(t *testing.T) {
 
 func worksOutOnlyWhatChanged(t *testing.T, n int) {
 	all := holding(n)
-	k := NewKeeper()
+	k := NewCache()
 	k.Change(slices.Values(all), nil)
 	look := func() Work {
 		before := k.Did()
