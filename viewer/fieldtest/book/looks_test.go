@@ -65,6 +65,10 @@ func TestScreensFitTheHand(t *testing.T) {
 			phone.Eval[bool](p.Page, `(document.querySelector(".bookrow").click(), true)`)
 			p.WaitText("Strike out and write again")
 			look("page")
+			// A reading has the width of its row, whatever stands at the right of it.
+			if narrow := phone.Eval[int](p.Page, `[...document.querySelectorAll(".bookrow")].filter(r => r.querySelector(".cells").parentElement.getBoundingClientRect().width < .7 * r.getBoundingClientRect().width).length`); narrow > 0 {
+				t.Errorf("the readings of %d rows have less than most of the width of their row", narrow)
+			}
 		})
 	}
 }

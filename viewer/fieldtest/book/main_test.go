@@ -120,7 +120,7 @@ func pageOf(p *phone.Phone, rows int) []pageRow {
 	p.Tap(fmt.Sprintf("Page (%d)", rows))
 	return phone.Eval[[]pageRow](p.Page, `[...document.querySelectorAll(".bookrows > li")].map(e => ({
 		Point: e.querySelector(".point").innerText, Cells: e.querySelector(".cells").innerText,
-		Level: e.querySelector(".reduced b")?.innerText ?? "", Step: e.querySelector(".reduced .soft").innerText.trim(), Struck: e.classList.contains("struck") }))`)
+		Level: e.querySelector(".reduced b")?.innerText ?? "", Step: e.querySelector(".step").innerText.trim(), Struck: e.classList.contains("struck") }))`)
 }
 
 // press sends keys of a real keyboard to whatever has the focus.

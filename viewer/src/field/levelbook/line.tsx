@@ -33,9 +33,12 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
       <button type="button" class="bookrow" aria-expanded={open} onClick={toggle}>
         <span class="nth soft">{at + 1}</span>
         <span class="point">{row.point || "unnamed"}{row.struck && <span class="soft">, struck out</span>}</span>
-        <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
+        <span class="below">
+          <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
+          <span class="step soft">{row.struck ? "" : stepWords(reduced)}{!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && <span class="asread">, {metres(reduced.levelM!)} as read</span>}</span>
+        </span>
         {(row.remark || rewritten) && <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>}
-        <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{metres(levelOf(reduced)!)}</b>} <span class="soft">{row.struck ? "" : stepWords(reduced)}{!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && <span class="asread">, {metres(reduced.levelM!)} as read</span>}</span></span>
+        <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{metres(levelOf(reduced)!)}</b>}</span>
       </button>
       {open && (
         <Buttons label={`Row ${at + 1}`}>
