@@ -99,7 +99,7 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   const first = !live(book.rows.slice(0, pad.at)).length;
   const seldom = (
     <Fold title="Name, note, distance, overhead point">
-      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={`${point} if left empty`} />
+      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={pad.point.trim() === "" ? `${point} if left empty` : undefined} />
       <TextInput label="Note" value={pad.note} change={(note) => act({ do: "note", note })} />
       <Buttons>
         <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
