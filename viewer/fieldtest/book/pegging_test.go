@@ -180,7 +180,7 @@ func TestContourPegs(t *testing.T) {
 	chooseLine(p, "Top line")
 	key(p, "1.655")
 	enter(p) // the chainage 0 m is proposed: nobody taped it yet
-	p.WaitText("proposed: Peg takes it")
+	p.WaitText("Peg at 0 m takes this distance.")
 	enter(p)
 	p.WaitSaid("Peg 1 of Top line saved")
 	p.WaitText("Staff 1.655")

@@ -38,6 +38,8 @@ export function ContourScreen({ params }: { params: Params }) {
   const toleranceM = keyedIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
   const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
   const told = guide(aim.offM, toleranceM);
+  const begins = pegs.length === 0 && !line; // a new line begins at its first peg, at 0 m: there is nothing to tape
+  const asksAt = !begins && pegging.isSuggested("at") && pegging.box === "at";
   const checked = useAsked(field.model, "contour-check", levels ? askContour(pegs, toleranceM, proven) : null).output;
   if (!book) return <Frame title="Contour pegs">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
@@ -45,7 +47,7 @@ export function ContourScreen({ params }: { params: Params }) {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     const id = typed["line"] || newID();
     const name = line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label);
-    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) || !pegging.accepted("at")) return;
+    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) || !(begins || pegging.accepted("at"))) return;
     const tapedM = keyedIn(typed["at"] ?? "");
     if (!pegging.sure("at", tapedM === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), tapedM))) return;
     const row = pegRow(pegging, { feature: id, name, spot: "peg" }, tapedM);
@@ -79,12 +81,12 @@ export function ContourScreen({ params }: { params: Params }) {
           )}
         </Picked>
       )}
-      <Reader saves={<Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
+      <Reader saves={asksAt ? <p class="saves"><b>Peg at {typed["at"]} m</b> takes this distance. If you taped another, key it.</p> : <Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
         aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-        keyedIn(typed["at"] ?? "") !== undefined && !pegging.isSuggested("at") && `at ${keyedIn(typed["at"] ?? "")} m taped`,
+        keyedIn(typed["at"] ?? "") !== undefined && (begins || !pegging.isSuggested("at")) && `at ${keyedIn(typed["at"] ?? "")} m ${pegging.isSuggested("at") ? "of the line" : "taped"}`,
         line && textOf(line, "status") !== "proposed" ? `of ${ownNameOf(line)}` : `and ${line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
       ]} />} pegging={pegging} at={at} aim={aim} guide={told} enter={peg} enterWord="Peg">
-        <PegBox pegging={pegging} name="at" label="Taped along the line" note={pegging.isSuggested("at") && pegging.box === "at" ? "proposed: Peg takes it" : undefined} />
+        <PegBox pegging={pegging} name="at" label="Taped along the line" note={begins && pegging.isSuggested("at") ? "where the line begins" : undefined} />
       </Reader>
       {pegs.length === 0 && <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>}
       <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
