@@ -155,6 +155,37 @@ func TestRefusalGoesWithItsField(t *testing.T) {
 	p.WaitHeading("Stony Block")
 }
 
+// Back saves what can be saved; where it cannot, the officer is let go without it.
+func TestBackIsNoTrap(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t)
+	p.Tap("Mark")
+	p.WaitFor(placed)
+	p.Tap("Check dam")
+	p.WaitSaid("Check dam saved")
+	leave := func() {
+		t.Helper()
+		p.Type("Crest above bed", "0.5")
+		p.WaitDraft("0.5")
+		p.Tap("Back")
+		p.WaitSaid("Not saved: choose how the crest above bed was measured")
+		p.WaitText("Leave without saving this")
+		p.CheckFit("a form that cannot be saved")
+		p.Screenshot("form-leave")
+		p.Tap("Leave without saving this")
+	}
+	leave()
+	p.WaitHeading("Stony Block")
+	p.WaitGone("You were filling in")
+	dam := held(p)[0]
+	p.Go("#/thing/" + dam["id"].(string) + "/edit")
+	leave()
+	p.WaitGone("Leave without saving this")
+	if crest, typed := held(p)[0]["fields"].(map[string]any)["crestHeightM"]; typed {
+		t.Errorf("the crest is %v, and it was left without saving", crest)
+	}
+}
+
 // What was calculated of an item stands above what can be pressed on its page.
 func TestFiguresStandAboveTheButtons(t *testing.T) {
 	t.Parallel()

@@ -38,6 +38,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const typed = form.touched.length > 0;
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
+  const [isHeld, setHeld] = useState(false); // she wants to go back, and something cannot be saved
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
   const [struckBefore] = useState(feature.struck);
@@ -68,6 +69,7 @@ function Correcting({ feature }: { feature: Feature }) {
     const first = Object.values(told.wrong)[0];
     if (first) {
       field.refuse(first);
+      if (!confirmed) setHeld(true);
       return wrongIntoSight();
     }
     try {
@@ -83,7 +85,7 @@ function Correcting({ feature }: { feature: Feature }) {
   };
 
   return (
-    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave(false) : field.back())} actions={<Button rank="main" wide press={() => void leave(true)}>{feature.struck ? "Restore and save" : "Save"}</Button>}>
+    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave(false) : field.back())} actions={<div class="forms"><Button rank="main" wide press={() => void leave(true)}>{feature.struck ? "Restore and save" : "Save"}</Button>{isHeld && <Button wide press={() => void kept.drop().then(field.back)}>Leave without saving this</Button>}</div>}>
       {feature.struck && <Struck opened={struckBefore} />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}

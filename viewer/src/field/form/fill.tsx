@@ -47,6 +47,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const [typed, setForm] = useState<Form>(() => newForm(kind, field.features.filter((f) => f.id !== feature)));
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
+  const [isHeld, setHeld] = useState(false); // she wants to go back, and something cannot be saved
   const kept = useOpenForm(feature, kind);
   const at = placing?.mean ?? standsAt(item);
   const form = besideProposed(kind, typed, field.features, at);
@@ -89,6 +90,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     try {
       if (!confirmed && form.touched.length === 0 && !toPlace()) return then();
       if (await save(confirmed ? form.answers : given(form), confirmed && struck)) then();
+      else if (!confirmed) setHeld(true);
     } catch (error) {
       setFailed(troubleOf(error));
     }
@@ -104,7 +106,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{struck ? `Restore. ${next.words}` : next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>{struck ? "Restore and save" : "Save"}</Button></div>}>
+    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{struck ? `Restore. ${next.words}` : next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>{struck ? "Restore and save" : "Save"}</Button>{isHeld && <Button wide press={() => void kept.drop().then(done)}>Leave without saving this</Button>}</div>}>
       {struck && <Struck />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {averaging && (
