@@ -77,11 +77,11 @@ export function Level({ params }: { params: Params }) {
             <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
             <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
           </Buttons>
-          <p class="soft note">Recorded on {day(book.observedOn)}. Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
+          <p class="soft note">{book.observedOn && `Recorded on ${day(book.observedOn)}. `}Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
         </>
       )}
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
-      {view === "page" && <p class="soft">Recorded on {day(book.observedOn)}.</p>}
+      {view === "page" && book.observedOn && <p class="soft">Recorded on {day(book.observedOn)}.</p>}
       {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
       {view === "section" && <LongSection book={book} levels={levels} />}
       {view !== "write" && recorded && <LaterRelatedLinks feature={recorded} />}

@@ -80,7 +80,7 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
     <section aria-label="About the run">
       <h2>About the run</h2>
       <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
-      <p>Booked on {day(book.observedOn)}.</p>
+      {book.observedOn && <p>Booked on {day(book.observedOn)}.</p>}
       <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument || undefined} pick={(i) => i && act({ do: "about", instrument: i })}
         hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
       <NumberInput label="Length of the staff" unit="m" value={staff} hint={`its longest reading; ${usualStaffM} m if left empty`} wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."} change={(text) => {
