@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"headcut/sync/intake"
 	"headcut/sync/photo"
@@ -15,7 +16,7 @@ import (
 
 // photoNames knows the photos that the entries of each property name, and which devices brought
 // each in. Of a property it reads each entry once, when a photo is asked for after the entry
-// came, and keeps some 150 bytes for each photo; after a start of the server it reads a
+// came, and keeps some 200 bytes for each photo; after a start of the server it reads a
 // property's entries at its first photo.
 //
 // A hash may be learnt by who has no right to the photo. So naming it is not enough: a photo is a
@@ -36,13 +37,23 @@ type namedPhotos struct {
 type naming struct {
 	feature, device string
 	seq             uint64
-	saw             map[string]uint64
+	saw             map[string]uint64 // a claim
+	number          uint64            // in the register
+	capped          register.Stamp
+	arrived         time.Time
 }
 
 // sawIt tells whether who wrote n had seen that other names the photo there: then n passes the name on,
-// as every edit of a list of photos does, and says nothing of the device having the photo.
+// as every edit of a list of photos does, and says nothing of the device having the photo. The register
+// believes no claim to have seen what was not written yet, and neither is it believed here: two that
+// had each seen the other would leave nobody who brought the name in.
 func (n *naming) sawIt(other *naming) bool {
-	return n.feature == other.feature && n.device != other.device && n.saw[other.device] >= other.seq
+	return n.feature == other.feature && n.device != other.device && n.saw[other.device] >= other.seq &&
+		!other.inRegister().WrittenAfter(n.inRegister())
+}
+
+func (n *naming) inRegister() *register.Numbered {
+	return &register.Numbered{N: n.number, Capped: n.capped, Arrived: n.arrived}
 }
 
 // broughtBy are the devices that brought the name of a photo in, each on a feature where it had
@@ -180,7 +191,7 @@ func (p *namedPhotos) brought(ctx context.Context, entries store.Register, prope
 			return broughtBy(p.named[sha]), nil
 		}
 		for _, e := range page {
-			p.note(e.Raw)
+			p.note(&e)
 		}
 		p.at = next
 	}
@@ -190,7 +201,8 @@ func (p *namedPhotos) brought(ctx context.Context, entries store.Register, prope
 const namesAtOnce = 1000
 
 // note finds the hashes in an entry's text: the strings of 64 hexadecimal digits.
-func (p *namedPhotos) note(raw []byte) {
+func (p *namedPhotos) note(n *register.Numbered) {
+	raw := n.Raw
 	const digits = 2 * len(register.Hash{})
 	var by *naming
 	for i := 0; i+digits+1 < len(raw); i++ {
@@ -207,7 +219,8 @@ func (p *namedPhotos) note(raw []byte) {
 			if err != nil {
 				return // of a newer version, which nothing here shows
 			}
-			by = &naming{feature: p.one(e.Feature), device: p.one(e.Device), seq: e.DeviceSeq, saw: e.Saw}
+			by = &naming{feature: p.one(e.Feature), device: p.one(e.Device), seq: e.DeviceSeq, saw: e.Saw,
+				number: n.N, capped: n.Capped, arrived: n.Arrived}
 		}
 		p.add(sha, *by)
 	}

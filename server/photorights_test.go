@@ -226,6 +226,42 @@ func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 	}
 }
 
+// A phone that says in the entry of its photo that it saw all that another will ever write does not
+// take the photo from the property by that, once that other has added to the list.
+func TestForgedSightTakesNoPhotoAway(t *testing.T) {
+	s := newSite(t)
+	officer := s.enrolledAs(t, "officer", "R. Field", "Stony Block")
+	forger := s.enrolledAs(t, "forger", "A. Neighbour", "Stony Block")
+	taken := quarters(t, 64, 48)
+	sha := register.HashOf(taken)
+	for i, by := range []struct {
+		enrolAnswer
+		saw map[string]uint64
+		set map[string]json.RawMessage
+	}{
+		{forger, map[string]uint64{"officer": 1<<53 - 1}, map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)}},
+		{officer, map[string]uint64{"forger": 1}, map[string]json.RawMessage{"photos": json.RawMessage(`["` + sha.String() + `","` + register.HashOf([]byte("one more")).String() + `"]`)}},
+	} {
+		s.at = s.at.Add(time.Hour)
+		raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("0192a000-0000-7000-8000-%012d", i)), Property: by.Properties[0].ID, Feature: "head", Device: by.Device, DeviceSeq: 1,
+			Stamp: register.StampAt(s.at), SeenAt: s.at.Format(time.RFC3339), Author: by.Author, Saw: by.saw, Set: by.set})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if receipts, err := s.store.Append(t.Context(), by.Properties[0].ID, []json.RawMessage{raw}); err != nil || receipts[0].Refused != "" {
+			t.Fatalf("naming the photo: %+v %v", receipts, err)
+		}
+	}
+	if res := sendPart(t, s, forger, sha, 0, len(taken), taken); res.StatusCode != http.StatusNoContent {
+		t.Fatalf("sending: %s", res.Status)
+	}
+	for _, by := range []enrolAnswer{officer, forger} {
+		if res, _ := get(t, s.web.URL+"/photos/"+sha.String(), by.Token); res.StatusCode != http.StatusOK {
+			t.Errorf("the photo is answered to %s with %s, want it read", by.Device, res.Status)
+		}
+	}
+}
+
 // A phone that was enrolled again under another id sends what it recorded under the former one.
 func TestPhotoOfAFormerID(t *testing.T) {
 	s := newSite(t)

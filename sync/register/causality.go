@@ -104,7 +104,7 @@ func (h *history) holdSaw(n *node) {
 
 // seeable is the deviceSeq, at most seq, below the first of the device's entries that n cannot have seen.
 func (h *history) seeable(n *node, device string, seq uint64) uint64 {
-	all, arrived := h.byDevice[device], StampAt(n.Arrived.Add(time.Millisecond))-1 // the last of its millisecond
+	all, arrived := h.byDevice[device], lastStampAt(n.Arrived)
 	from, _ := slices.BinarySearchFunc(all, arrived, func(f *node, arrived Stamp) int {
 		if f.most <= arrived {
 			return -1
@@ -115,12 +115,25 @@ func (h *history) seeable(n *node, device string, seq uint64) uint64 {
 		if f.Entry.DeviceSeq > seq {
 			break
 		}
-		if f.Capped > arrived && (f.N == 0 || f.N > n.N && f.Arrived.After(n.Arrived)) {
+		if f.WrittenAfter(&n.Numbered) {
 			return f.Entry.DeviceSeq - 1
 		}
 	}
 	return seq
 }
+
+// WrittenAfter tells whether n was not written yet when other came to the register, so that other
+// cannot have seen it: it came later, or has not come, and has a stamp past other's arrival. It
+// looks at N, Capped and Arrived alone.
+func (n *Numbered) WrittenAfter(other *Numbered) bool {
+	if other.N == 0 || other.Arrived.IsZero() { // it is here only
+		return false
+	}
+	return n.Capped > lastStampAt(other.Arrived) && (n.N == 0 || n.N > other.N && n.Arrived.After(other.Arrived))
+}
+
+// lastStampAt is the highest stamp of a time's millisecond.
+func lastStampAt(t time.Time) Stamp { return StampAt(t.Add(time.Millisecond)) - 1 }
 
 // latest appends the device's last entries up to seq: one, unless two share a deviceSeq.
 func (h *history) latest(to []*node, device string, seq uint64) []*node {
