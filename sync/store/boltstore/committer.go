@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -82,25 +81,26 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 	}
 	for {
 		err := s.await(ctx, j)
-		if !errors.Is(err, errUnread) {
-			return j.answer(cmp.Or(err, s.lookForHidden(ctx, j)))
+		if errors.Is(err, errUnread) {
+			continue
 		}
+		if err == nil {
+			err = s.lookForHidden(ctx, j)
+		}
+		if err != nil {
+			return nil, err
+		}
+		return j.receipts, nil
 	}
 }
 
-func (j *job) answer(err error) ([]store.Receipt, error) {
-	if err != nil {
-		return nil, err
-	}
-	return j.receipts, nil
-}
-
-// await has a job committed, after what it needs has been read.
+// await has a job committed, after what it needs has been read. When it fails, the job may still be
+// the committer's, and is not to be touched any more.
 func (s *Store) await(ctx context.Context, j *job) error {
 	if j.unread != "" { // one job at a time: what it needs may be much
 		select {
 		case s.walking <- struct{}{}:
-			defer func() { j.past = nil; <-s.walking }()
+			defer func() { <-s.walking }()
 		case <-ctx.Done():
 			return ctx.Err()
 		}
@@ -244,6 +244,7 @@ func (s *Store) commit() {
 		case j.next < len(j.items):
 			continue // the rest is for another commit
 		}
+		j.past = nil
 		<-s.room
 		j.result <- answer
 	}
