@@ -153,6 +153,52 @@ func TestRule15PhotoFaults(t *testing.T) {
 	}
 }
 
+// unflushedDisk does what a disk does, and knows which folders have names that are not flushed.
+type unflushedDisk struct {
+	osDisk
+	unflushed map[string]bool
+	killed    bool // nothing is flushed any more
+}
+
+func (d *unflushedDisk) rename(from, to string) error {
+	d.unflushed[filepath.Dir(to)] = true
+	return d.osDisk.rename(from, to)
+}
+
+func (d *unflushedDisk) syncDir(name string) error {
+	if d.killed && d.unflushed[name] {
+		return errFault
+	}
+	delete(d.unflushed, name)
+	return d.osDisk.syncDir(name)
+}
+
+// TestNamedByAKilledProcess: a process that is killed between giving a photo its name and flushing
+// that has acknowledged nothing; the next one, which finds the photo whole, says so only when the
+// name is flushed.
+func TestNamedByAKilledProcess(t *testing.T) {
+	dir, photo := t.TempDir(), []byte("a photo")
+	sha := register.HashOf(photo)
+	d := &unflushedDisk{unflushed: map[string]bool{}}
+	p, err := openPhotos(dir, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.killed = true
+	if _, err := p.WriteAt(t.Context(), by(sha), 0, int64(len(photo)), bytes.NewReader(photo)); err == nil || !p.Has(sha) {
+		t.Fatalf("the photo is acknowledged (%v), or has no name: this test says nothing", err)
+	}
+	d.killed = false
+	again, err := openPhotos(dir, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	off, err := again.Offset(t.Context(), by(sha))
+	if err != nil || off != int64(len(photo)) || len(d.unflushed) > 0 {
+		t.Errorf("%d bytes are acknowledged, %v, and the names in %v not flushed", off, err, d.unflushed)
+	}
+}
+
 func checkPhotosFull(t *testing.T, dir string) {
 	t.Helper()
 	ballast := filepath.Join(dir, "ballast")

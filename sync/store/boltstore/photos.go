@@ -86,8 +86,11 @@ func openPhotos(dir string, d disk) (*Photos, error) {
 			return nil, err
 		}
 	}
-	if err := d.syncDir(dir); err != nil {
-		return nil, err
+	// What a killed process named is taken for whole, and may not be on the disk under its name yet.
+	for _, folder := range []string{filepath.Join(dir, "parts"), filepath.Join(dir, "photo"), dir} {
+		if err := d.syncDir(folder); err != nil {
+			return nil, err
+		}
 	}
 	p := newPhotos(dir, d)
 	return p, p.openReceived()
