@@ -96,7 +96,6 @@ func (c *conversation) forked(property string, fork *store.Fork) error {
 	return c.send(&out)
 }
 
-// missing tells which entries of its own a device must send again.
 // wrote tells whether an entry that is here under one of the device's ids can be its own: under its
 // own id, or a name granted to it, as what it sent under a former id is.
 func (c *conversation) wrote(e *register.Entry) *model.Problem {
@@ -106,6 +105,7 @@ func (c *conversation) wrote(e *register.Entry) *model.Problem {
 	return &model.Problem{Path: "id", Reason: "somebody else has written under it"}
 }
 
+// missing tells which entries of its own a device must send again.
 func (c *conversation) missing(f *wire.Missing) error {
 	about := wire.Problem{Property: f.Property}
 	if err := c.may(f.Property); err != nil {

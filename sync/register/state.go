@@ -160,9 +160,10 @@ func (s *State) putTip(new tip) {
 	s.tips = slices.Insert(s.tips, i, new)
 }
 
-// Apply folds in one more entry of the feature, those of a register in the order of their numbers. When the entry has been overtaken, so
-// that only a fold of all entries gives the right state, it changes nothing and returns
-// false; [Gather] is to be called then. Entries of newer versions change nothing.
+// Apply folds in one more entry of the feature, those of a register in the order of their numbers.
+// When the entry has been overtaken, so that only a fold of all entries gives the right state, it
+// changes nothing and returns false; [Gather] is to be called then. Entries of newer versions
+// change nothing.
 func (s *State) Apply(n Numbered) bool {
 	e := &n.Entry
 	if e.Version > Version {

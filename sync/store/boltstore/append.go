@@ -223,8 +223,8 @@ func (b *batch) openDevice(p *property, name string) (*seqSet, error) {
 	return d, nil
 }
 
-// flush writes the rows held back, properties last: they tally the features. Rows of properties, devices and features that got no
-// entry are left out.
+// flush writes the rows held back, properties last: they tally the features. Rows of properties,
+// devices and features that got no entry are left out.
 func (b *batch) flush() error {
 	for key, d := range b.device {
 		if d.high == 0 && len(d.runs) == 0 {

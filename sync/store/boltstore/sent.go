@@ -20,7 +20,6 @@ type sentIndex struct {
 	sets  [][]string // of devices
 	setAt map[string]uint32
 	bytes map[string]int64 // by device
-
 }
 
 type sentPhoto struct {
