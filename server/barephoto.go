@@ -15,7 +15,7 @@ import (
 // sendBarePhoto sends a JPEG without what its camera wrote into it. The file is read twice:
 // how long the answer is, and whether it can be given at all, is known before it begins.
 func (s *Server) sendBarePhoto(w http.ResponseWriter, r *http.Request, photo io.ReadSeeker) {
-	var length countBytes
+	var length byteCount
 	err := writeBare(&length, photo)
 	if errors.Is(err, errNotBare) {
 		refuse(w, http.StatusUnprocessableEntity, &model.Problem{Path: "photo", Reason: "this photo is damaged or no JPEG, so what its camera wrote into it cannot be left out", Fix: "ask the officer for the photo: it is kept as it came"})
@@ -36,26 +36,8 @@ func (s *Server) sendBarePhoto(w http.ResponseWriter, r *http.Request, photo io.
 	}
 }
 
-// countBytes counts what is written to it.
-type countBytes int
-
-func (n *countBytes) Write(p []byte) (int, error) {
-	*n += countBytes(len(p))
-	return len(p), nil
-}
-
 // errNotBare is of what is no JPEG all through.
 var errNotBare = errors.New("no JPEG all through")
-
-// Markers of a JPEG file: ITU-T T.81, table B.1; application segments by CIPA DC-008.
-const (
-	markerSOI   = 0xD8
-	markerEOI   = 0xD9
-	markerSOS   = 0xDA
-	markerJFIF  = 0xE0
-	markerExif  = 0xE1
-	markerAdobe = 0xEE
-)
 
 // writeBare copies a JPEG with nothing but its picture, unchanged, and how the camera was held.
 // What is not known to be the picture is left out: place, camera, time, owner, comments,
@@ -76,7 +58,7 @@ func writeBare(to io.Writer, photo io.Reader) error {
 			_, _ = out.Write([]byte{0xFF, markerEOI})
 			return out.Flush()
 		}
-		if marker == 0x01 || marker >= 0xD0 && marker <= 0xD7 { // without a length, and of no meaning here
+		if standsAlone(marker) { // and means nothing here
 			marker, err = nextMarker(in)
 			continue
 		}
@@ -167,7 +149,7 @@ func copyScan(out *bufio.Writer, in *bufio.Reader) (byte, error) {
 		if err != nil {
 			return 0, err
 		}
-		if b != 0 && (b < 0xD0 || b > 0xD7) {
+		if b != 0 && (b < markerRST0 || b > markerRST7) {
 			return b, nil
 		}
 		_, _ = out.Write([]byte{0xFF, b})

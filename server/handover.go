@@ -95,18 +95,6 @@ func (s *Server) deviceUnknown(device string) bool {
 	return s.office.devices.one(byDevice, device) == nil
 }
 
-func (s *Server) propertyOf(id string) Property {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.property(id)
-}
-
-func (s *Server) keeps(property string) bool {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.properties.of(property) != nil
-}
-
 // hasID tells whether any property has an entry under this id.
 func (s *Server) hasID(ctx context.Context, id register.ID) (bool, error) {
 	for _, p := range append(s.allProperties(), officeProperty) {
@@ -116,15 +104,6 @@ func (s *Server) hasID(ctx context.Context, id register.ID) (bool, error) {
 		}
 	}
 	return false, nil
-}
-
-func (s *Server) allProperties() (ids []string) {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	for _, p := range s.office.properties.rows {
-		ids = append(ids, p.id)
-	}
-	return ids
 }
 
 // handoverTaking is one file on its way in.

@@ -38,10 +38,10 @@ func jpegWork(jpeg []byte) int {
 			at++
 			continue
 		}
-		if marker == 0xD9 {
+		if marker == markerEOI {
 			break
 		}
-		if marker == 0 || marker >= 0xD0 && marker <= 0xD8 || marker == 1 { // these have no length
+		if marker == 0 || marker == markerSOI || standsAlone(marker) {
 			at += 2
 			continue
 		}
@@ -53,10 +53,10 @@ func jpegWork(jpeg []byte) int {
 		body := jpeg[at+4 : end]
 		work += segmentWork
 		switch {
-		case marker >= 0xC0 && marker <= 0xC2:
-			progressive = marker == 0xC2
+		case marker >= markerSOF0 && marker <= markerSOF2:
+			progressive = marker == markerSOF2
 			all = frameBlocks(body, &blocks)
-		case marker == 0xDA && len(body) > 0:
+		case marker == markerSOS && len(body) > 0:
 			work += scanWork(body, &blocks)
 		}
 		at = end

@@ -107,7 +107,7 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 		case err != nil:
 			return nil, nil, err
 		case !d.RevokedOn.IsZero():
-			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the rights of the phone of %s (row %d) were taken away on %s", d.Author, d.row, dayWords(d.RevokedOn.Time)),
+			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the rights of the phone of %s (row %d) were taken away on %s", d.Author, d.row, DayWords(d.RevokedOn.Time)),
 				Fix: fmt.Sprintf("a new code lets it in again: headcut enrol --again %d, or with --property if it is to have others", d.row)}
 		case d.KeptShutOn.IsZero():
 			return nil, nil, nil
@@ -119,7 +119,7 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 		case err != nil:
 			return nil, nil, err
 		case !l.RevokedOn.IsZero():
-			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", o.property(l.Property).Name, l.row, dayWords(l.RevokedOn.Time)),
+			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", o.property(l.Property).Name, l.row, DayWords(l.RevokedOn.Time)),
 				Fix: "make a new link: headcut share --property " + quote(o.property(l.Property).Name)}
 		case l.KeptShutOn.IsZero():
 			return nil, nil, nil
@@ -129,11 +129,12 @@ func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkR
 	return nil, nil, &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
 }
 
-func dayWords(at time.Time) string { return at.Local().Format("2 January 2006") }
+// DayWords is a day as the office reads it, in the server's zone.
+func DayWords(at time.Time) string { return at.Local().Format("2 January 2006") }
 
 // shutProblem tells a device that it is to come back when the office has confirmed it.
 func shutProblem(since time.Time) error {
-	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored on %s, and the office has not confirmed this phone yet", since.Format("2 January 2006")),
+	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored on %s, and the office has not confirmed this phone yet", DayWords(since)),
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}
 }
 

@@ -2,7 +2,6 @@ package server
 
 import (
 	"fmt"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -87,8 +86,6 @@ func failing(check model.Check, sheet figures.Sheet, hump *works.Hump) string {
 	}
 	return "It does not pass its check: ask the officer."
 }
-
-func rankOf(s landState) int { return slices.Index([]landState{failedState, attentionState, ""}, s) }
 
 func plural(n int, noun string) string {
 	if n == 1 {

@@ -11,10 +11,10 @@ func orientation(jpeg []byte) int {
 	for at := 2; at+4 <= len(jpeg) && jpeg[at] == 0xFF; {
 		marker, size := jpeg[at+1], int(binary.BigEndian.Uint16(jpeg[at+2:]))
 		end := at + 2 + size
-		if marker == 0xDA || size < 2 || end > len(jpeg) { // the picture itself begins
+		if marker == markerSOS || size < 2 || end > len(jpeg) { // the picture itself begins
 			return 1
 		}
-		if body := jpeg[at+4 : end]; marker == 0xE1 && len(body) > 14 && string(body[:6]) == "Exif\x00\x00" {
+		if body := jpeg[at+4 : end]; marker == markerExif && len(body) > 14 && string(body[:6]) == "Exif\x00\x00" {
 			return tiffOrientation(body[6:])
 		}
 		at = end

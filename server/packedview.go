@@ -98,19 +98,20 @@ func packFile(write func(io.Writer) error) (*packedFile, error) {
 	defer packers.Put(packer)
 	packer.Reset(&out)
 	crc, sum := crc32.NewIEEE(), sha256.New()
-	length := &counter{}
-	if err := write(io.MultiWriter(packer, crc, sum, length)); err != nil {
+	var length byteCount
+	if err := write(io.MultiWriter(packer, crc, sum, &length)); err != nil {
 		return nil, err
 	}
 	_ = packer.Flush() // a buffer takes all
-	return &packedFile{piece{bytes.Clone(out.Bytes()), length.n}, answer{crc.Sum32(), length.n, hex.EncodeToString(sum.Sum(nil)[:16])}}, nil
+	return &packedFile{piece{bytes.Clone(out.Bytes()), int(length)}, answer{crc.Sum32(), int(length), hex.EncodeToString(sum.Sum(nil)[:16])}}, nil
 }
 
-// counter counts what is written to it.
-type counter struct{ n int }
+// byteCount counts what is written to it.
+type byteCount int
 
-func (c *counter) Write(b []byte) (int, error) {
-	c.n += len(b)
+// Write implements io.Writer.
+func (n *byteCount) Write(b []byte) (int, error) {
+	*n += byteCount(len(b))
 	return len(b), nil
 }
 

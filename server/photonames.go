@@ -140,14 +140,8 @@ func (s *Server) tookIn(device string) bool {
 // namersOfPhotos are the devices that brought in each photo named by any property: those taken to
 // have sent what came before it was kept who did.
 func (s *Server) namersOfPhotos(ctx context.Context) (map[register.Hash][]string, error) {
-	s.office.mu.RLock()
-	var properties []string
-	for _, p := range s.office.properties.rows {
-		properties = append(properties, p.id)
-	}
-	s.office.mu.RUnlock()
 	all := map[register.Hash][]string{}
-	for _, property := range properties {
+	for _, property := range s.allProperties() {
 		p := s.photoNames.of(property)
 		if _, err := p.brought(ctx, s.store, property, register.Hash{}); err != nil {
 			return nil, err

@@ -54,7 +54,7 @@ func namesOf[R any, P filable[R]](t *table[R, P]) (names []string) {
 func (d *deviceRecord) apart() string {
 	seen := "never seen"
 	if !d.SeenOn.IsZero() {
-		seen = "last seen " + d.SeenOn.Local().Format("2 January 2006")
+		seen = "last seen " + DayWords(d.SeenOn.Time)
 	}
 	return cmp.Or(d.Label, d.RunsOn, d.Device) + ", " + seen
 }

@@ -315,3 +315,27 @@ func (s *Server) NameAgain(ctx context.Context, id string) (p Property, had bool
 	err = o.write(ctx, "salvage", made(&propertyRecord{filed: filed{id: id}, Name: name}))
 	return o.property(id), false, err
 }
+
+// propertyOf is the property of an id.
+func (s *Server) propertyOf(id string) Property {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	return s.office.property(id)
+}
+
+// keeps tells whether a property is kept here.
+func (s *Server) keeps(property string) bool {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	return s.office.properties.of(property) != nil
+}
+
+// allProperties are the ids of all that are kept, also of those that were merged.
+func (s *Server) allProperties() (ids []string) {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	for _, p := range s.office.properties.rows {
+		ids = append(ids, p.id)
+	}
+	return ids
+}

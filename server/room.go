@@ -332,12 +332,7 @@ func (s *Server) warn(about, what string, args ...any) {
 
 // countEntries reads the entries that were here at the start, once.
 func (s *Server) countEntries(ctx context.Context) error {
-	s.office.mu.RLock()
-	var properties []string
-	for _, p := range s.office.properties.rows {
-		properties = append(properties, p.id)
-	}
-	s.office.mu.RUnlock()
+	properties := s.allProperties()
 	until := map[string]uint64{}
 	for _, property := range properties {
 		newest, err := s.store.Newest(ctx, property)

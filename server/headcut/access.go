@@ -87,7 +87,7 @@ func runProperties(ctx context.Context, c *call) error {
 		case row.Into != "":
 			state = fmt.Sprintf("part of %s (row %d)", names[row.Into].Name, names[row.Into].Row)
 		case row.Begun:
-			state = fmt.Sprintf("begun by %s on %s, not accepted yet", row.By, dayOf(row.Since))
+			state = fmt.Sprintf("begun by %s on %s, not accepted yet", row.By, server.DayWords(row.Since))
 			if row.SameAs > 0 {
 				state += fmt.Sprintf("; row %d has the same name", row.SameAs)
 			}
@@ -185,13 +185,13 @@ func runDevices(ctx context.Context, c *call) error {
 	for _, row := range rows {
 		state := ""
 		if row.FollowedBy > 0 {
-			state = fmt.Sprintf("enrolled again on %s, as row %d", dayOf(row.Revoked), row.FollowedBy)
+			state = fmt.Sprintf("enrolled again on %s, as row %d", server.DayWords(row.Revoked), row.FollowedBy)
 		} else if !row.Revoked.IsZero() {
-			state = "no rights since " + dayOf(row.Revoked)
+			state = "no rights since " + server.DayWords(row.Revoked)
 		} else if !row.Shut.IsZero() {
-			state = "kept shut since the restore of " + dayOf(row.Shut)
+			state = "kept shut since the restore of " + server.DayWords(row.Shut)
 		} else if !row.Cloned.IsZero() {
-			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", dayOf(row.Cloned), row.Row)
+			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", server.DayWords(row.Cloned), row.Row)
 		}
 		if row.PhotosNotHere > 0 {
 			photos := "may have " + many(row.PhotosNotHere, "photo that is", "photos that are") + " not here"
@@ -200,7 +200,7 @@ func runDevices(ctx context.Context, c *call) error {
 			}
 			state = photos
 		}
-		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), dayOf(row.Enrolled), seen(row.Seen), roomWords(row.Room), state, row.Device)
+		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), server.DayWords(row.Enrolled), seen(row.Seen), roomWords(row.Room), state, row.Device)
 	}
 	return table.Flush()
 }
@@ -250,13 +250,13 @@ func runLinks(ctx context.Context, c *call) error {
 	for _, row := range rows {
 		state := ""
 		if !row.Revoked.IsZero() {
-			state = "withdrawn " + dayOf(row.Revoked)
+			state = "withdrawn " + server.DayWords(row.Revoked)
 		} else if time.Now().After(row.Until) {
 			state = "expired"
 		} else if !row.Shut.IsZero() {
-			state = "kept shut since the restore of " + dayOf(row.Shut)
+			state = "kept shut since the restore of " + server.DayWords(row.Shut)
 		}
-		table.row(fmt.Sprint(row.Row), row.Property, row.For, dayOf(row.Made), dayOf(row.Until), seen(row.Seen), state)
+		table.row(fmt.Sprint(row.Row), row.Property, row.For, server.DayWords(row.Made), server.DayWords(row.Until), seen(row.Seen), state)
 	}
 	return table.Flush()
 }
@@ -316,13 +316,11 @@ func (t table) row(cells ...string) {
 	fmt.Fprintln(t, strings.TrimRight(strings.Join(cells, "\t"), "\t "))
 }
 
-func dayOf(at time.Time) string { return at.Local().Format("2 January 2006") }
-
 func seen(at time.Time) string {
 	if at.IsZero() {
 		return "never"
 	}
-	return dayOf(at)
+	return server.DayWords(at)
 }
 
 func orNone(names []string) string {

@@ -139,13 +139,13 @@ func (r *restoredRights) check(from string) error {
 // tell says what was carried over and what is kept shut; why is what nobody can know.
 func (r *restoredRights) tell(c *call, why string) {
 	for _, d := range r.over.Revoked {
-		fmt.Fprintf(c.stdout, "Carried over from %s: the phone of %s (row %d) has no rights since %s.\n", r.replaces, d.Author, d.Row, dayOf(d.Revoked))
+		fmt.Fprintf(c.stdout, "Carried over from %s: the phone of %s (row %d) has no rights since %s.\n", r.replaces, d.Author, d.Row, server.DayWords(d.Revoked))
 	}
 	for _, d := range r.over.Narrowed {
 		fmt.Fprintf(c.stdout, "Carried over from %s: the phone of %s (row %d) has no right to %s.\n", r.replaces, d.Author, d.Row, strings.Join(d.Lost, ", "))
 	}
 	for _, l := range r.over.Links {
-		fmt.Fprintf(c.stdout, "Carried over from %s: the link to %s%s (row %d) is withdrawn since %s.\n", r.replaces, l.Property, forWhom(l), l.Row, dayOf(l.Revoked))
+		fmt.Fprintf(c.stdout, "Carried over from %s: the link to %s%s (row %d) is withdrawn since %s.\n", r.replaces, l.Property, forWhom(l), l.Row, server.DayWords(l.Revoked))
 	}
 	r.tellLacking(c)
 	if r.replaces != "" && len(r.over.Revoked)+len(r.over.Narrowed)+len(r.over.Links) == 0 {
@@ -166,13 +166,13 @@ func (r *restoredRights) tell(c *call, why string) {
 // tellLacking names what the replaced register has and the restored one has not.
 func (r *restoredRights) tellLacking(c *call) {
 	for _, d := range r.over.Lacking.Devices {
-		fmt.Fprintf(c.stdout, "Only in %s: the phone of %s (row %d there), enrolled on %s: enrol it again.\n", r.replaces, d.Author, d.Row, dayOf(d.Enrolled))
+		fmt.Fprintf(c.stdout, "Only in %s: the phone of %s (row %d there), enrolled on %s: enrol it again.\n", r.replaces, d.Author, d.Row, server.DayWords(d.Enrolled))
 	}
 	for _, l := range r.over.Lacking.Links {
-		fmt.Fprintf(c.stdout, "Only in %s: the link to %s%s (row %d there), made on %s: share it again.\n", r.replaces, l.Property, forWhom(l), l.Row, dayOf(l.Made))
+		fmt.Fprintf(c.stdout, "Only in %s: the link to %s%s (row %d there), made on %s: share it again.\n", r.replaces, l.Property, forWhom(l), l.Row, server.DayWords(l.Made))
 	}
 	for _, i := range r.over.Lacking.Intakes {
-		fmt.Fprintf(c.stdout, "Only in %s: the intake of %s into %s on %s: take the file in again.\n", r.replaces, i.File, i.Property.Name, dayOf(i.At))
+		fmt.Fprintf(c.stdout, "Only in %s: the intake of %s into %s on %s: take the file in again.\n", r.replaces, i.File, i.Property.Name, server.DayWords(i.At))
 	}
 }
 

@@ -56,7 +56,7 @@ func runShare(ctx context.Context, c *call) error {
 	if *address == "" {
 		*address = got.Address
 	}
-	fmt.Fprintf(c.stdout, "%s%s\nIt works until %s.\n", *address, got.Path, dayOf(got.Until))
+	fmt.Fprintf(c.stdout, "%s%s\nIt works until %s.\n", *address, got.Path, server.DayWords(got.Until))
 	if *address == "" {
 		fmt.Fprint(c.stdout, "The server does not know its address yet: put it before this, or give --address.\n")
 	}
