@@ -34,7 +34,7 @@ test: tools pages-tools build
 	go vet ./...
 	GOOS=js GOARCH=wasm go vet ./model/... ./sync/handset ./viewer/wasm
 	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
-	cd viewer && npx --no-install tsc --noEmit
+	cd viewer && npm run -s types && npm run -s lint
 	$(MAKE) check-pages
 	cd viewer/bundle && go vet . && go test -count=1 .
 	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)

@@ -30,7 +30,11 @@ export async function open(wait = 0.02): Promise<boolean> {
 
 export async function enrol(code: string, author: string): Promise<string> {
   const device = newID();
-  const answer = await fetch("/enrol", { method: "POST", body: JSON.stringify({ code, device, author }), headers: { "Content-Type": "application/json" } });
+  const answer = await fetch("/enrol", {
+    method: "POST",
+    body: JSON.stringify({ code, device, author }),
+    headers: { "Content-Type": "application/json" },
+  });
   const given = await answer.json();
   if (!answer.ok) throw new Error(JSON.stringify(given));
   await store.enrol({ device, token: given.token, author, properties: given.properties });
@@ -59,8 +63,12 @@ export async function capture(count: number, everyPhoto = 0, photoBytes = 0): Pr
     const photo = everyPhoto > 0 && i % everyPhoto === 0;
     if (photo) seed = (Math.random() * 2 ** 32) >>> 0;
     const set = {
-      kind: "gully-head", name: `Head ${saved.length + 1}`, headDepthM: 1.6, notes: "fresh fall of the wall, roots bare on the left",
-      accuracyM: 4.5, geometry: { type: "Point", coordinates: [147.1 + Math.random() / 100, -20.2 - Math.random() / 100] },
+      kind: "gully-head",
+      name: `Head ${saved.length + 1}`,
+      headDepthM: 1.6,
+      notes: "fresh fall of the wall, roots bare on the left",
+      accuracyM: 4.5,
+      geometry: { type: "Point", coordinates: [147.1 + Math.random() / 100, -20.2 - Math.random() / 100] },
     };
     const [one] = await store.capture(property, [{ set, ...(photo && { photo: { bytes: noise(photoBytes), takenFor: "" } }) }]);
     saved.push(one!.entry);
@@ -114,7 +122,10 @@ export async function bringBack(): Promise<boolean> {
   return true;
 }
 export const copied = () => store.copied();
-export const sendNow = (): boolean => (sync.sendNow(), true);
+export function sendNow(): boolean {
+  sync.sendNow();
+  return true;
+}
 
 /** Ids of the entries that wait on this phone, and hashes of the photos. */
 export async function waiting(): Promise<{ entries: string[]; photos: string[] }> {
@@ -155,7 +166,7 @@ export async function photograph(base64: string): Promise<string> {
 
 /** Bytes of the small version of a photo that is kept on this phone; 0 when there is none. */
 export const smallBytes = async (sha: string): Promise<number> =>
-  ((await (await (await caches.open(smallCache)).match(smallAddress(sha)))?.arrayBuffer())?.byteLength ?? 0);
+  (await (await (await caches.open(smallCache)).match(smallAddress(sha)))?.arrayBuffer())?.byteLength ?? 0;
 
 /** Records for a feature that is there already. */
 export async function correct(feature: string, set: { [name: string]: unknown }): Promise<string> {

@@ -4,24 +4,44 @@ import type { Feature, Fields } from "./entry.ts";
 import { album } from "./album.ts";
 import { within } from "../survey/photo/purpose.ts";
 
-const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0".repeat(16), unsent: 0, ...more });
+const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({
+  id,
+  property: "p",
+  fields,
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0".repeat(16),
+  unsent: 0,
+  ...more,
+});
 const sha = (c: string) => c.repeat(64);
 
 test("photos of an item are its own and its visits', newest first, each once", () => {
   const features = [
     feature("dam", { kind: "check-dam", photos: [sha("a"), sha("b")], observedOn: "2024-05-01" }),
-    feature("v1", { kind: "visit", of: "dam", photos: [sha("c")], observedOn: "2025-05-01", bearingDeg: 120, geometry: { type: "Point", coordinates: [146, -20] } }),
+    feature("v1", {
+      kind: "visit",
+      of: "dam",
+      photos: [sha("c")],
+      observedOn: "2025-05-01",
+      bearingDeg: 120,
+      geometry: { type: "Point", coordinates: [146, -20] },
+    }),
     feature("v2", { kind: "visit", of: "dam", photos: [sha("a")], observedOn: "2024-06-01" }),
     feature("v3", { kind: "visit", of: "dam", photos: [sha("d")], observedOn: "2026-01-01" }, { struck: true }),
     feature("v4", { kind: "visit", of: "other", photos: [sha("e")], observedOn: "2026-01-01" }),
     feature("v5", { kind: "visit", of: "dam", photos: "nonsense" }),
     feature("v6", { kind: "visit", of: "dam", photos: ["<script>", 7] }),
   ];
-  assert.deepEqual(album("dam", features).map((p) => [p.sha[0], p.feature, p.on, p.bearingDeg]), [
-    ["c", "v1", "2025-05-01", 120],
-    ["a", "v2", "2024-06-01", undefined],
-    ["b", "dam", "2024-05-01", undefined],
-  ]);
+  assert.deepEqual(
+    album("dam", features).map((p) => [p.sha[0], p.feature, p.on, p.bearingDeg]),
+    [
+      ["c", "v1", "2025-05-01", 120],
+      ["a", "v2", "2024-06-01", undefined],
+      ["b", "dam", "2024-05-01", undefined],
+    ],
+  );
   assert.deepEqual(album("dam", features)[0]!.place, [146, -20]);
 });
 

@@ -37,13 +37,22 @@ function nearest(g: Geometry, from: Place): Place | undefined {
     case "LineString":
       return onLine(g.coordinates, from);
     case "MultiLineString": // a broken walk
-      return closest(g.coordinates.map((line) => onLine(line, from)), from);
+      return closest(
+        g.coordinates.map((line) => onLine(line, from)),
+        from,
+      );
     case "Polygon":
       return inArea(g.coordinates, from);
     case "MultiPolygon":
-      return closest(g.coordinates.map((rings) => inArea(rings, from)), from);
+      return closest(
+        g.coordinates.map((rings) => inArea(rings, from)),
+        from,
+      );
     case "GeometryCollection":
-      return closest(g.geometries.map((one) => nearest(one, from)), from);
+      return closest(
+        g.geometries.map((one) => nearest(one, from)),
+        from,
+      );
   }
 }
 
@@ -52,7 +61,8 @@ const placeAt = ([lon, lat]: Position): Place => ({ lon, lat });
 const onLine = (line: readonly Position[], from: Place): Place | undefined => nearestOnLine(line.map(placeAt), from)?.at;
 
 function closest(places: readonly (Place | undefined)[], from: Place): Place | undefined {
-  let best: Place | undefined, leastM = Infinity;
+  let best: Place | undefined,
+    leastM = Infinity;
   for (const place of places) {
     const m = place ? metresBetween(from, place) : Infinity;
     if (m < leastM) [best, leastM] = [place, m];
@@ -62,14 +72,20 @@ function closest(places: readonly (Place | undefined)[], from: Place): Place | u
 
 function inArea(rings: readonly (readonly Position[])[], from: Place): Place | undefined {
   const crossings = rings.reduce((n, ring) => n + crossingsOf(ring, from), 0);
-  return crossings % 2 === 1 ? from : closest(rings.map((ring) => onLine(ring, from)), from);
+  return crossings % 2 === 1
+    ? from
+    : closest(
+        rings.map((ring) => onLine(ring, from)),
+        from,
+      );
 }
 
 /** How often a ring crosses the line that leads east from a place. */
 function crossingsOf(ring: readonly Position[], from: Place): number {
   let n = 0;
   for (let i = 1; i < ring.length; i++) {
-    const a = offset(from, placeAt(ring[i - 1]!)), b = offset(from, placeAt(ring[i]!));
+    const a = offset(from, placeAt(ring[i - 1]!)),
+      b = offset(from, placeAt(ring[i]!));
     if (a.north > 0 !== b.north > 0 && a.east - (a.north * (b.east - a.east)) / (b.north - a.north) > 0) n++;
   }
   return n;

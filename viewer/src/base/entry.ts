@@ -44,8 +44,7 @@ export const settingsKind = "settings";
 
 export const kindOf = (f: Feature): string => (typeof f.fields["kind"] === "string" ? f.fields["kind"] : "unsorted");
 export const textOf = (f: Feature, name: string): string => (typeof f.fields[name] === "string" ? f.fields[name] : "");
-export const numberOf = (f: Feature, name: string): number | undefined =>
-  typeof f.fields[name] === "number" ? f.fields[name] : undefined;
+export const numberOf = (f: Feature, name: string): number | undefined => (typeof f.fields[name] === "number" ? f.fields[name] : undefined);
 export const placeOf = (f: Feature): Geometry | undefined => (f.fields["geometry"] as Geometry | null) ?? undefined;
 /** When the newest entry about a feature was made, by its stamp. */
 export const stampedAt = (f: Feature): Date => new Date(Number.parseInt(f.stamp.slice(0, 12), 16));

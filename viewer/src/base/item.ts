@@ -33,5 +33,10 @@ export const geometryOf = (f: Feature) => (f.fields["geometry"] as Geometry | nu
 /** At most so many letters, for places where a name must not push the rest aside. */
 export function shortened(name: string, letters: number): string {
   const all = Array.from(name.trim());
-  return all.length <= letters ? all.join("") : `${all.slice(0, letters - 1).join("").trimEnd()}…`;
+  return all.length <= letters
+    ? all.join("")
+    : `${all
+        .slice(0, letters - 1)
+        .join("")
+        .trimEnd()}…`;
 }

@@ -12,12 +12,24 @@ test("a chooser has every kind once, by what the officer does with it", () => {
     ["On the property", ["homestead", "gate", "hazard"]],
     ["Not sorted yet", ["unsorted"]],
   ]);
-  for (const some of [kinds, pointKinds]) assert.deepEqual(grouped(some).flatMap((g) => g.kinds.map((k) => k.name)).sort(), some.map((k) => k.name).sort());
+  for (const some of [kinds, pointKinds])
+    assert.deepEqual(
+      grouped(some)
+        .flatMap((g) => g.kinds.map((k) => k.name))
+        .sort(),
+      some.map((k) => k.name).sort(),
+    );
 });
 
 test("the order is the same whatever is listed and in whatever order it came", () => {
   const whole = inOrder(kinds).map((k) => k.name);
-  assert.deepEqual(inOrder([...kinds].reverse()).map((k) => k.name), whole);
+  assert.deepEqual(
+    inOrder([...kinds].reverse()).map((k) => k.name),
+    whole,
+  );
   const lines = inOrder(kinds.filter((k) => k.shapes.includes("line"))).map((k) => k.name);
-  assert.deepEqual(lines, whole.filter((n) => lines.includes(n)));
+  assert.deepEqual(
+    lines,
+    whole.filter((n) => lines.includes(n)),
+  );
 });

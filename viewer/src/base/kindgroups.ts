@@ -12,9 +12,11 @@ const erosion = ["gully-head", "thalweg", "gully-edge", "cross-section", "scald"
 const survey = ["peg", "benchmark", "photo-point", "cover-plot"];
 
 /** Of a work its kind says so; what is in no other group lies on the land. */
-const groupOf = (k: Kind): number => (erosion.includes(k.name) ? 0 : k.work ? 1 : survey.includes(k.name) ? 2 : k.name === "unsorted" ? 4 : 3);
+const groupOf = (k: Kind): number =>
+  erosion.includes(k.name) ? 0 : k.work ? 1 : survey.includes(k.name) ? 2 : k.name === "unsorted" ? 4 : 3;
 const titles = ["Erosion", "Works", "Survey and photos", "On the property", "Not sorted yet"];
-const place = (k: Kind): number => (groupOf(k) === 0 ? erosion.indexOf(k.name) : groupOf(k) === 2 ? survey.indexOf(k.name) : kinds.indexOf(k));
+const place = (k: Kind): number =>
+  groupOf(k) === 0 ? erosion.indexOf(k.name) : groupOf(k) === 2 ? survey.indexOf(k.name) : kinds.indexOf(k);
 
 /** Some kinds in the order of every chooser. */
 export const inOrder = (some: readonly Kind[]): readonly Kind[] => [...some].sort((a, b) => groupOf(a) - groupOf(b) || place(a) - place(b));

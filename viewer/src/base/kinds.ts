@@ -7,7 +7,20 @@ import units from "./units.json" with { type: "json" };
 export interface Field {
   readonly name: string;
   readonly label: string;
-  readonly type: "text" | "number" | "integer" | "yes-no" | "date" | "instant" | "choice" | "feature" | "geometry" | "photos" | "numbers" | "level-rows" | "spacing-rows";
+  readonly type:
+    | "text"
+    | "number"
+    | "integer"
+    | "yes-no"
+    | "date"
+    | "instant"
+    | "choice"
+    | "feature"
+    | "geometry"
+    | "photos"
+    | "numbers"
+    | "level-rows"
+    | "spacing-rows";
   readonly unit?: string; // UCUM
   readonly min?: number; // bounds, when min and max differ; one that is 0 is left out
   readonly max?: number;

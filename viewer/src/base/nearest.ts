@@ -19,7 +19,8 @@ export const lacksPlace = (f: Feature): boolean => isItem(f) && !f.fields["geome
 
 /** "53 items, 3 without a position": the words are the same wherever items are counted. */
 export function itemsWords(features: readonly Feature[]): string {
-  const items = features.filter(isItem), lacking = items.filter(lacksPlace).length;
+  const items = features.filter(isItem),
+    lacking = items.filter(lacksPlace).length;
   return count(items.length, "item", "items") + (lacking ? `, ${grouped(lacking)} without a position` : "");
 }
 
@@ -42,7 +43,8 @@ export function nearestTo(features: readonly Feature[], from: Place): { readonly
   let best: { feature: Feature; awayM: number } | undefined;
   for (const feature of features) {
     const awayM = isItem(feature) ? awayOf(feature, from)?.distanceM : undefined;
-    if (awayM !== undefined && (!best || awayM < best.awayM || (awayM === best.awayM && feature.stamp > best.feature.stamp))) best = { feature, awayM };
+    if (awayM !== undefined && (!best || awayM < best.awayM || (awayM === best.awayM && feature.stamp > best.feature.stamp)))
+      best = { feature, awayM };
   }
   return best;
 }

@@ -16,7 +16,8 @@ export function number(value: number, decimals: number): string {
  * the first is a 1, and never beyond so many decimals.
  */
 export function withDoubt(value: number, doubt: number, most = 3): string {
-  const first = Math.floor(Math.log10(doubt)), leading = doubt / 10 ** first;
+  const first = Math.floor(Math.log10(doubt)),
+    leading = doubt / 10 ** first;
   const decimals = Math.min(most, (leading < 1.95 ? 1 : 0) - first);
   return `${number(value, decimals)} ± ${number(doubt, decimals)}`;
 }

@@ -7,10 +7,13 @@ import { bearingTo, metresBetween, moved, nearestOnLine } from "./plane.ts";
 function solved(pairs: readonly (readonly [number, number, number, number])[]): { azimuthDeg: number; m: number }[] {
   const input = pairs.map(([lon1, lat1, lon2, lat2]) => [lat1, lon1, lat2, lon2].map((d) => d.toFixed(12)).join(" ")).join("\n");
   const said = execFileSync("GeodSolve", ["-i", "-p", "6"], { input, encoding: "utf8" });
-  return said.trim().split("\n").map((line) => {
-    const [azimuth, , m] = line.split(" ").map(Number);
-    return { azimuthDeg: (azimuth! + 360) % 360, m: m! };
-  });
+  return said
+    .trim()
+    .split("\n")
+    .map((line) => {
+      const [azimuth, , m] = line.split(" ").map(Number);
+      return { azimuthDeg: (azimuth! + 360) % 360, m: m! };
+    });
 }
 
 const pairs: [number, number, number, number][] = [];
@@ -27,18 +30,29 @@ pairs.push([179.9995, -16.5, -179.9993, -16.5001]); // over the antimeridian
 test("lengths and bearings are GeodSolve's", () => {
   const want = solved(pairs);
   pairs.forEach(([lon1, lat1, lon2, lat2], i) => {
-    const a = { lon: lon1, lat: lat1 }, b = { lon: lon2, lat: lat2 };
+    const a = { lon: lon1, lat: lat1 },
+      b = { lon: lon2, lat: lat2 };
     const got = metresBetween(a, b);
     const allowed = 0.0005 + want[i]!.m * 1e-6;
     assert.ok(Math.abs(got - want[i]!.m) <= allowed, `metresBetween(${pairs[i]}) = ${got}, want ${want[i]!.m}`);
     const turn = Math.abs(((bearingTo(a, b) - want[i]!.azimuthDeg + 540) % 360) - 180);
-    assert.ok(turn * want[i]!.m <= 0.1 * Math.max(1, want[i]!.m), `bearingTo(${pairs[i]}) = ${bearingTo(a, b)}, want ${want[i]!.azimuthDeg}`);
+    assert.ok(
+      turn * want[i]!.m <= 0.1 * Math.max(1, want[i]!.m),
+      `bearingTo(${pairs[i]}) = ${bearingTo(a, b)}, want ${want[i]!.azimuthDeg}`,
+    );
   });
 });
 
 test("moving and measuring agree", () => {
-  for (const [east, north] of [[3, 4], [-250, 80], [0, -1200]] as const) {
-    for (const from of [{ lon: 146.3, lat: -25.5 }, { lon: 179.9999, lat: -16 }]) {
+  for (const [east, north] of [
+    [3, 4],
+    [-250, 80],
+    [0, -1200],
+  ] as const) {
+    for (const from of [
+      { lon: 146.3, lat: -25.5 },
+      { lon: 179.9999, lat: -16 },
+    ]) {
       const got = metresBetween(from, moved(from, east, north));
       const want = Math.hypot(east, north);
       assert.ok(Math.abs(got - want) < 0.001, `moved ${east}, ${north} from ${JSON.stringify(from)}: ${got} m off, want ${want}`);

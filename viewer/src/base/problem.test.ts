@@ -9,14 +9,22 @@ const fieldName = / --[a-z]|\b(?!pH\b)[a-z]+[A-Z]\w*|\w\[\d|\b[a-z]+_[a-z]/;
 /** What every computation refuses in its golden cases, of the folder that Go's tests write. */
 function refusals(): { of: string; problem: Problem }[] {
   const folder = "testdata/compute";
-  return readdirSync(folder).filter((name) => name.endsWith(".json")).flatMap((name) =>
-    (JSON.parse(readFileSync(`${folder}/${name}`, "utf8")) as { name: string; refusal?: Problem }[]).flatMap((g) => (g.refusal ? [{ of: `${name} ${g.name}`, problem: g.refusal }] : [])));
+  return readdirSync(folder)
+    .filter((name) => name.endsWith(".json"))
+    .flatMap((name) =>
+      (JSON.parse(readFileSync(`${folder}/${name}`, "utf8")) as { name: string; refusal?: Problem }[]).flatMap((g) =>
+        g.refusal ? [{ of: `${name} ${g.name}`, problem: g.refusal }] : [],
+      ),
+    );
 }
 
 test("no refusal of a computation shows the name of a field", () => {
   const all = refusals();
   assert.ok(all.length > 100, `${all.length} refusals`);
-  assert.ok(all.some(({ problem: p }) => fieldName.test(`${p.reason} ${p.fix}`)), "none names a field: the check cannot fail");
+  assert.ok(
+    all.some(({ problem: p }) => fieldName.test(`${p.reason} ${p.fix}`)),
+    "none names a field: the check cannot fail",
+  );
   for (const { of, problem } of all) {
     const said = plainProblem(problem);
     const words = `${said.reason} ${said.fix ?? ""}`;
@@ -27,9 +35,11 @@ test("no refusal of a computation shows the name of a field", () => {
 
 test("no sentence of the model's source does either", () => {
   let seen = 0;
-  for (const name of readdirSync("model", { recursive: true })) {
+  for (const name of readdirSync("model", { recursive: true, encoding: "utf8" })) {
     if (!name.endsWith(".go") || name.endsWith("_test.go")) continue;
-    for (const [, text = ""] of readFileSync(`model/${name}`, "utf8").matchAll(/(?:Fix|Reason|fault|refuse)[^"\n`]*"((?:[^"\\\n]|\\.)* (?:[^"\\\n]|\\.)*)"/g)) {
+    for (const [, text = ""] of readFileSync(`model/${name}`, "utf8").matchAll(
+      /(?:Fix|Reason|fault|refuse)[^"\n`]*"((?:[^"\\\n]|\\.)* (?:[^"\\\n]|\\.)*)"/g,
+    )) {
       seen++;
       if (text.includes(" --")) continue; // left out whole, as the refusals show
       const words = plain(text.replace(/%d/g, "0"));
@@ -48,5 +58,6 @@ test("fields are named in words, and words of the trade are left", () => {
     ["is the date of visits[0] too", "is the date of visit 1 too"],
     ["a soil of pH 8", "a soil of pH 8"],
     ["5 m on Dam McKay", "5 m on Dam McKay"],
-  ] as const) assert.equal(plain(said), want);
+  ] as const)
+    assert.equal(plain(said), want);
 });

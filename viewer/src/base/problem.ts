@@ -27,7 +27,9 @@ const oneOf = /\b([a-z]\w*?)s?\[(\d+)\](?:\.(?=\w))?/g;
 
 /** A sentence with its fields named in words: "chainageM" is "chainage", "visits[0]" is "visit 1". */
 export const plain = (sentence: string): string =>
-  sentence.replace(oneOf, (all: string, of: string, n: string) => `${of} ${Number(n) + 1}${all.endsWith(".") ? ", " : ""}`).replace(name, (field) => spoken[field] ?? field.replace(units, "").replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
+  sentence
+    .replace(oneOf, (all: string, of: string, n: string) => `${of} ${Number(n) + 1}${all.endsWith(".") ? ", " : ""}`)
+    .replace(name, (field) => spoken[field] ?? field.replace(units, "").replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
 
 /** A refusal for a screen; its path is still that of the model, to find the row or the box. */
 export const plainProblem = (problem: Problem): Problem => ({

@@ -41,7 +41,20 @@ export function size(bytes: number): string {
 /** "±4 m", "±2 km": how good a position is. */
 export const accuracyWords = (m: number): string => `±${m < 10 ? Math.max(1, Math.ceil(m)) : distance(m)}${m < 10 ? " m" : ""}`;
 
-const monthNames = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const monthNames = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+];
 
 /** "2026-11-25" as "25 November 2026"; anything else as it came. */
 export function day(date: string): string {

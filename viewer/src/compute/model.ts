@@ -55,7 +55,8 @@ export class WorkerModel implements Model {
 
   /** Undefined when the worker is of no use: it is let go then. */
   async #once(ask: (remote: RemoteComputations) => Promise<Answer>): Promise<Answer | undefined> {
-    const loading = this.#remote(), remote = await loading;
+    const loading = this.#remote(),
+      remote = await loading;
     try {
       return await ask(remote);
     } catch {
@@ -78,7 +79,10 @@ export class WorkerModel implements Model {
   }
 }
 
-export const notHere = (): Problem => ({ reason: "The computations are not on this phone yet.", fix: "Open the page once where there is signal. What is recorded is safe." });
+export const notHere = (): Problem => ({
+  reason: "The computations are not on this phone yet.",
+  fix: "Open the page once where there is signal. What is recorded is safe.",
+});
 
 function answered(answer: Answer): unknown {
   if (!answer.ok) throw plainProblem(answer.problem); // every screen asks through here

@@ -34,11 +34,23 @@ export interface LongSection {
   readonly lengthM: number;
   readonly bed: readonly { readonly chainageM: number; readonly levelM: number }[];
   readonly dams: readonly {
-    readonly id: string; readonly name?: string; readonly status?: string; readonly chainageM: number;
-    readonly toeLevelM?: number; readonly crestLevelM?: number; readonly basis: Basis;
+    readonly id: string;
+    readonly name?: string;
+    readonly status?: string;
+    readonly chainageM: number;
+    readonly toeLevelM?: number;
+    readonly crestLevelM?: number;
+    readonly basis: Basis;
     readonly disagrees?: boolean; // its toe is not where the levelled bed is, there
   }[];
-  readonly pairs: readonly { readonly lower: string; readonly upper: string; readonly spacingM: number; readonly plusMinusM?: number; readonly stepM?: number; readonly verdict: string }[];
+  readonly pairs: readonly {
+    readonly lower: string;
+    readonly upper: string;
+    readonly spacingM: number;
+    readonly plusMinusM?: number;
+    readonly stepM?: number;
+    readonly verdict: string;
+  }[];
   readonly proven: boolean;
   readonly notes: readonly string[];
   readonly bookedFromM?: number; // chainages were booked from the head down: what those up the gully are taken from

@@ -35,7 +35,11 @@ export interface Asked<Output> {
 const unasked = { output: null, refused: null } as const;
 
 /** The same, without what was answered to another input. */
-export function useAsked<Name extends keyof Types>(model: Model, name: Name, input: Types[Name]["input"] | null): Asked<Types[Name]["output"]> {
+export function useAsked<Name extends keyof Types>(
+  model: Model,
+  name: Name,
+  input: Types[Name]["input"] | null,
+): Asked<Types[Name]["output"]> {
   const [heard, setHeard] = useState<Asked<Types[Name]["output"]> & { readonly to: string }>({ to: "", ...unasked });
   const to = input ? JSON.stringify(input) : "";
   useEffect(() => {

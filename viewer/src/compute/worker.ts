@@ -12,11 +12,7 @@ export type Question =
   | { id: number; list: true };
 
 /** What the worker tells. */
-export type Told =
-  | { ready: true }
-  | { failed: string }
-  | { id: number; answer: Answer }
-  | { id: number; list: Description[] };
+export type Told = { ready: true } | { failed: string } | { id: number; answer: Answer } | { id: number; list: Description[] };
 
 const tell = (what: Told) => (postMessage as (what: Told) => void)(what);
 

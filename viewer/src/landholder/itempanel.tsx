@@ -4,7 +4,7 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Item, Kind } from "./land.ts";
 import { Photos } from "./photos.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { Mark, Symbol } from "./symbol.tsx";
+import { Mark, WorkSymbol } from "./symbol.tsx";
 import { called, statusWords } from "./words.ts";
 import { statusOf } from "../base/item.ts";
 
@@ -32,13 +32,17 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
   return (
     <section class="panel noprint" aria-labelledby="chosen" onKeyDown={(e) => e.key === "Escape" && shut()}>
       <div class="panelhead">
-        {kind.work ? <Symbol kind={kind} status={statusOf(item)} attention={item.state === "attention"} /> : <Mark kind={kind} />}
+        {kind.work ? <WorkSymbol kind={kind} status={statusOf(item)} attention={item.state === "attention"} /> : <Mark kind={kind} />}
         <div>
-          <h2 id="chosen" ref={head} tabIndex={-1}>{name}</h2>
+          <h2 id="chosen" ref={head} tabIndex={-1}>
+            {name}
+          </h2>
           <p class="soft">{kind.work ? `${kind.label}, ${statusWords[statusOf(item)].toLowerCase()}` : kind.label}</p>
         </div>
         <button type="button" class="close" aria-label={`Close ${name}`} onClick={shut}>
-          <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M5 5l14 14M19 5L5 19" /></svg>
+          <svg viewBox="0 0 24 24" aria-hidden="true">
+            <path d="M5 5l14 14M19 5L5 19" />
+          </svg>
         </button>
       </div>
       {item.state && (
@@ -53,7 +57,9 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
         </div>
       )}
       {[...item.plain, item.seen].filter(Boolean).map((text, i) => (
-        <p key={i} class="plain">{text}</p>
+        <p key={i} class="plain">
+          {text}
+        </p>
       ))}
       <Photos item={item} name={name} link={link} />
       {kind.what && <p>{kind.what}</p>}

@@ -87,7 +87,13 @@ export function readIndex(answer: unknown): Index | null {
 export function landOf(index: Index, blocks: ReadonlyMap<string, unknown[]>): Land {
   const list = <Name extends keyof Lists>(name: Name): Lists[Name] =>
     (index[name] ?? index.blocks?.[name].names.flatMap((block) => blocks.get(block) ?? []) ?? []) as Lists[Name];
-  const lists: Lists = { hazards: list("hazards"), watch: list("watch"), works: list("works"), others: list("others"), sections: list("sections") };
+  const lists: Lists = {
+    hazards: list("hazards"),
+    watch: list("watch"),
+    works: list("works"),
+    others: list("others"),
+    sections: list("sections"),
+  };
   const count = index.blocks ? index.blocks.works.count + index.blocks.others.count : lists.works.length + lists.others.length;
   return { ...index, ...lists, count };
 }
@@ -98,8 +104,7 @@ export const isWhole = (land: Land): boolean => land.works.length + land.others.
 /** Kinds by name; an item whose row did not come is drawn plainly rather than lost. */
 export function kindIndex(land: Land): (name: string) => Kind {
   const rows = new Map(land.kinds.map((k) => [k.name, k]));
-  return (name) =>
-    rows.get(name) ?? { name, label: name, plural: name, work: true, mark: "", colour: "#333333" };
+  return (name) => rows.get(name) ?? { name, label: name, plural: name, work: true, mark: "", colour: "#333333" };
 }
 
 const openedOnTheMap = ["hazard", "gully-head", "photo-point"];

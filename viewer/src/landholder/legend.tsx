@@ -3,7 +3,7 @@
 import { useMemo } from "preact/hooks";
 import type { Land } from "./land.ts";
 import type { Action, State } from "./state.ts";
-import { AttentionSample, Mark, StatusSample, Symbol } from "./symbol.tsx";
+import { AttentionSample, Mark, StatusSample, WorkSymbol } from "./symbol.tsx";
 import { number, statusWords } from "./words.ts";
 import { allStatuses, type Status, statusOf } from "../base/item.ts";
 
@@ -23,8 +23,12 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
           <legend>Works</legend>
           {kinds.map((k) => (
             <label key={k.name} class="row">
-              <input type="checkbox" checked={!state.hiddenKinds.includes(k.name)} onChange={() => act({ do: "toggle-kind", kind: k.name })} />
-              <Symbol kind={k} status="built" />
+              <input
+                type="checkbox"
+                checked={!state.hiddenKinds.includes(k.name)}
+                onChange={() => act({ do: "toggle-kind", kind: k.name })}
+              />
+              <WorkSymbol kind={k} status="built" />
               <span class="word">{k.plural}</span>
               <span class="count">{number(counts.kinds.get(k.name) ?? 0, 0)}</span>
             </label>

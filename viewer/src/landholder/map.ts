@@ -85,7 +85,11 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     view,
     controls: [],
     interactions: [
-      new DragPan(), new PinchZoom(), new DoubleClickZoom(), new KeyboardPan(), new KeyboardZoom(),
+      new DragPan(),
+      new PinchZoom(),
+      new DoubleClickZoom(),
+      new KeyboardPan(),
+      new KeyboardZoom(),
       new MouseWheelZoom({ onFocusOnly: true }),
     ],
     layers: [
@@ -167,9 +171,15 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
             taken.add({ x, y, halfWidth: side, halfHeight: side });
           }
           for (const s of standing) {
-            const shift = room(s.id, resolution), name = names.get(s.id) ?? 0;
+            const shift = room(s.id, resolution),
+              name = names.get(s.id) ?? 0;
             if (!shift || shift[2] === "small" || name === 0) continue;
-            const boxAt = (offsetPx: number): Box => ({ x: s.x + shift[0], y: s.y + shift[1] + offsetPx * resolution, halfWidth: name * resolution, halfHeight: 10 * resolution });
+            const boxAt = (offsetPx: number): Box => ({
+              x: s.x + shift[0],
+              y: s.y + shift[1] + offsetPx * resolution,
+              halfWidth: name * resolution,
+              halfHeight: 10 * resolution,
+            });
             const [below, over] = [boxAt(-labelBelowPx), boxAt(labelBelowPx)];
             const isOver = taken.meets(below) && !taken.meets(over);
             if (isOver) above.add(s.id);
@@ -203,7 +213,13 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        const whole = (): WorkStyle => dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, room: (resolution) => room(o.id, resolution) });
+        const whole = (): WorkStyle =>
+          dress.other(kind(o.kind), o.name ?? "", {
+            attention: o.state === "attention",
+            isFree,
+            sight,
+            room: (resolution) => room(o.id, resolution),
+          });
         const small = many && !o.state && f.getGeometry() instanceof Point;
         if (small) places.push(placeOf(o.id, f.getGeometry()!));
         f.setStyle((feature, resolution) => {
@@ -224,7 +240,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         if (!opens(o)) continue;
         drawn.set(o.id, f);
-        wholes.set(o.id, (at) => dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, named: true, room: at }));
+        wholes.set(o.id, (at) =>
+          dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, named: true, room: at }),
+        );
       }
       for (const w of land.works) {
         if (!w.geometry) continue;
@@ -234,9 +252,24 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         if (!isShown(w)) continue;
         const f = new Feature(geometry);
         const at = getCenter(symbolPlace(geometry).getExtent());
-        names.set(w.id, shortened(w.name ?? "", 22).length * labelLetterPx / 2);
-        standing.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0, stays: w.state !== undefined || w.status !== "built", rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3), wrong: w.state !== undefined });
-        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle => dress.work(kind(w.kind), statusOf(w), w.name ?? "", { attention: w.state === "attention", room: at, nameAbove: (resolution) => (take(resolution), above.has(w.id)) });
+        names.set(w.id, (shortened(w.name ?? "", 22).length * labelLetterPx) / 2);
+        standing.push({
+          id: w.id,
+          x: at[0] ?? 0,
+          y: at[1] ?? 0,
+          stays: w.state !== undefined || w.status !== "built",
+          rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3),
+          wrong: w.state !== undefined,
+        });
+        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle =>
+          dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
+            attention: w.state === "attention",
+            room: at,
+            nameAbove: (resolution) => {
+              take(resolution);
+              return above.has(w.id);
+            },
+          });
         const whole = (): WorkStyle => wholeAt((resolution) => room(w.id, resolution));
         wholes.set(w.id, wholeAt);
         const place = (): WorkStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
@@ -281,10 +314,14 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const seen = sight();
       const [box, now] = [geometry.getExtent(), view.getResolution() ?? 1];
       const [shift, [x = 0, y = 0]] = [at(now), getCenter(symbolPlace(geometry).getExtent())];
-      const around = extend([...box], boundingExtent([-1, 1].map((way) => [x + shift[0] + way * symbolPx * now, y + shift[1] + way * namedPx * now])));
+      const around = extend(
+        [...box],
+        boundingExtent([-1, 1].map((way) => [x + shift[0] + way * symbolPx * now, y + shift[1] + way * namedPx * now])),
+      );
       const inside = containsExtent(seen, around);
       const close = Math.min(view.getResolution() ?? 1, closeResolution);
-      if (!inside || close < (view.getResolution() ?? 1)) view.animate({ resolution: close, center: [(box[0]! + box[2]!) / 2, (box[1]! + box[3]!) / 2], duration: 250 });
+      if (!inside || close < (view.getResolution() ?? 1))
+        view.animate({ resolution: close, center: [(box[0]! + box[2]!) / 2, (box[1]! + box[3]!) / 2], duration: 250 });
     },
     zoomBy(steps) {
       view.animate({ zoom: (view.getZoom() ?? 0) + steps, duration: 200 });
@@ -326,7 +363,7 @@ function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {
     if (!canvas.width) continue;
     pen.globalAlpha = Number(canvas.style.opacity || canvas.parentElement?.style.opacity || 1);
     const matrix = /^matrix\(([^)]*)\)/.exec(canvas.style.transform);
-    const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = ((matrix && matrix[1]) ?? "").split(",").filter(Boolean).map(Number);
+    const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = (matrix?.[1] ?? "").split(",").filter(Boolean).map(Number);
     pen.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
     pen.drawImage(canvas, 0, 0);
   }

@@ -40,18 +40,30 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
   return (
     <section class="mapsheet" aria-label="Map">
       <div class="mapframe">
-        <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map of the works. Arrow keys move it, plus and minus zoom. The list after the map has every work." />
+        <div
+          class="map"
+          ref={frame}
+          tabIndex={0}
+          role="application"
+          aria-label="Map of the works. Arrow keys move it, plus and minus zoom. The list after the map has every work."
+        />
         <div class="printed" ref={print} aria-hidden="true" />
         {empty && <p class="emptymap">Nothing with a place has been recorded here yet.</p>}
         <div class="mapbuttons noprint">
           <button type="button" aria-label="Zoom in" onClick={() => map.current?.zoomBy(1)}>
-            <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M12 4v16M4 12h16" /></svg>
+            <svg viewBox="0 0 24 24" aria-hidden="true">
+              <path d="M12 4v16M4 12h16" />
+            </svg>
           </button>
           <button type="button" aria-label="Zoom out" onClick={() => map.current?.zoomBy(-1)}>
-            <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M4 12h16" /></svg>
+            <svg viewBox="0 0 24 24" aria-hidden="true">
+              <path d="M4 12h16" />
+            </svg>
           </button>
           <button type="button" aria-label="Show the whole property" onClick={() => map.current?.fitAll()}>
-            <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" /></svg>
+            <svg viewBox="0 0 24 24" aria-hidden="true">
+              <path d="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" />
+            </svg>
           </button>
         </div>
       </div>
@@ -59,7 +71,9 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
         <NorthArrow />
         {metresPerPx > 0 && !empty && <ScaleBar metresPerPx={metresPerPx} />}
       </div>
-      <p class="onlyprint accuracyprint" aria-hidden="true">{accuracy}</p>
+      <p class="onlyprint accuracyprint" aria-hidden="true">
+        {accuracy}
+      </p>
     </section>
   );
 }

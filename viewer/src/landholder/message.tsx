@@ -6,10 +6,22 @@ import { day } from "./words.ts";
 
 const texts: Record<Trouble, { head: string; body: string; again: boolean }> = {
   ended: { head: "This link has expired or been withdrawn", body: "Ask the officer who sent it for a new one.", again: false },
-  unconfirmed: { head: "The office has to confirm this link first", body: "Headcut was restored from a copy, and links stay closed until the office has confirmed them. Ask the officer who sent it. Once it is confirmed, the same link opens again.", again: true },
-  unknown: { head: "Map not found", body: "Part of the address may be missing. Open it again from the message it came in, or ask the officer who sent it.", again: false },
+  unconfirmed: {
+    head: "The office has to confirm this link first",
+    body: "Headcut was restored from a copy, and links stay closed until the office has confirmed them. Ask the officer who sent it. Once it is confirmed, the same link opens again.",
+    again: true,
+  },
+  unknown: {
+    head: "Map not found",
+    body: "Part of the address may be missing. Open it again from the message it came in, or ask the officer who sent it.",
+    again: false,
+  },
   offline: { head: "No connection", body: "The map could not be loaded. Try again where there is signal.", again: true },
-  broken: { head: "The map could not be loaded", body: "Something went wrong at the server or on the way. Try again in a few minutes.", again: true },
+  broken: {
+    head: "The map could not be loaded",
+    body: "Something went wrong at the server or on the way. Try again in a few minutes.",
+    again: true,
+  },
 };
 
 export function Message({ trouble, land, ask, asking }: { trouble: Trouble; land: Land | null; ask: () => void; asking: boolean }) {

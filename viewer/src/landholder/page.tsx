@@ -21,11 +21,14 @@ import { WorkList } from "./worklist.tsx";
 export function Page({ link, came }: { link: string; came: Index | null }) {
   const [state, act] = useReducer<State, Action, Land | null>(reduce, came && landOf(came, new Map()), startWith);
   const asker = useMemo(() => new Asker(link), [link]);
-  const ask = useCallback(async (from: Index | null) => {
-    act({ do: "ask" });
-    const answer = await asker.ask(from, (land) => act({ do: "part", land }));
-    act(typeof answer === "string" ? { do: "trouble", trouble: answer } : { do: "show", land: answer });
-  }, [asker]);
+  const ask = useCallback(
+    async (from: Index | null) => {
+      act({ do: "ask" });
+      const answer = await asker.ask(from, (land) => act({ do: "part", land }));
+      act(typeof answer === "string" ? { do: "trouble", trouble: answer } : { do: "show", land: answer });
+    },
+    [asker],
+  );
   useEffect(() => {
     if (!came || came.blocks) void ask(came);
   }, [ask]);
@@ -37,7 +40,11 @@ export function Page({ link, came }: { link: string; came: Index | null }) {
   if (!state.land) {
     return (
       <main class="alone">
-        {state.trouble ? <Message trouble={state.trouble} land={null} ask={again} asking={state.asking} /> : <p role="status">Loading the map…</p>}
+        {state.trouble ? (
+          <Message trouble={state.trouble} land={null} ask={again} asking={state.asking} />
+        ) : (
+          <p role="status">Loading the map…</p>
+        )}
       </main>
     );
   }
@@ -72,7 +79,11 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
             {state.asking ? (whole ? "Refreshing…" : "Loading…") : "Refresh"}
           </button>
         </p>
-        {!whole && <p class="when" role="status">{number(land.works.length + land.others.length, 0)} of {number(land.count, 0)} items loaded.</p>}
+        {!whole && (
+          <p class="when" role="status">
+            {number(land.works.length + land.others.length, 0)} of {number(land.count, 0)} items loaded.
+          </p>
+        )}
       </header>
       <main>
         {state.trouble && <Message trouble={state.trouble} land={land} ask={ask} asking={state.asking} />}
@@ -80,11 +91,22 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
           <Summary land={land} act={act} />
           <MapSheet land={land} state={state} act={act} />
           <div class="beside">
-            <p class="hidden" role="status">{selected ? `Chosen: ${nameOf(selected)}` : ""}</p>
+            <p class="hidden" role="status">
+              {selected ? `Chosen: ${nameOf(selected)}` : ""}
+            </p>
             {selected ? (
-              <ItemPanel key={selected.id} item={selected} kind={kind(selected.kind)} link={link} takeFocus={state.selectedFrom === "list"} close={() => act({ do: "select", id: null, from: "map" })} />
+              <ItemPanel
+                key={selected.id}
+                item={selected}
+                kind={kind(selected.kind)}
+                link={link}
+                takeFocus={state.selectedFrom === "list"}
+                close={() => act({ do: "select", id: null, from: "map" })}
+              />
             ) : (
-              land.works.length > 0 && <p class="hint noprint">Tap a work or a hazard on the map, or choose it from the list, to read about it.</p>
+              land.works.length > 0 && (
+                <p class="hint noprint">Tap a work or a hazard on the map, or choose it from the list, to read about it.</p>
+              )
             )}
             <WorkList land={land} works={shown} selected={state.selected} act={act} />
             <Legend land={land} state={state} act={act} />
@@ -93,7 +115,11 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         {sections.length > 0 && (
           <section class="sections" aria-labelledby="sections">
             <h2 id="sections">Long section</h2>
-            <p class="soft">The gully from the side, its lower end at the left: the ground and the dams.{sections.some((one) => silted(one).size > 0) && " A flat line upstream of a dam's top is how far silt can fill up behind it."}</p>
+            <p class="soft">
+              The gully from the side, its lower end at the left: the ground and the dams.
+              {sections.some((one) => silted(one).size > 0) &&
+                " A flat line upstream of a dam's top is how far silt can fill up behind it."}
+            </p>
             {sheets.rows.map((s) => (
               <SectionSheet key={s.thalweg} section={s} selected={state.selected} />
             ))}
@@ -129,13 +155,18 @@ function LookAfter({ land, kind }: { land: Land; kind: (name: string) => Kind })
   return (
     <section class="care" aria-labelledby="care">
       <h2 id="care">What to look after</h2>
-      <p>Keep back from gully rims and undercut banks, on foot and with vehicles: they give way without warning. Before changing a work, ask the officer.</p>
+      <p>
+        Keep back from gully rims and undercut banks, on foot and with vehicles: they give way without warning. Before changing a work, ask
+        the officer.
+      </p>
       {there.length > 0 && (
         <dl>
           {there.map((k) => (
             <div key={k.name}>
               <dt>{k.plural}</dt>
-              <dd>{k.what} {k.care}</dd>
+              <dd>
+                {k.what} {k.care}
+              </dd>
             </div>
           ))}
         </dl>

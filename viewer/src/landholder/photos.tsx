@@ -15,7 +15,9 @@ export function Photos({ item, name, link }: { item: Item; name: string; link: s
   return (
     <div class="photos">
       <div class={shown.length > 1 ? "pair" : "pair one"}>
-        {shown.map((p, i) => <Figure key={p.sha} photo={p} name={name} link={link} which={shown.length < 2 ? "" : i === 0 ? "First" : "Newest"} />)}
+        {shown.map((p, i) => (
+          <Figure key={p.sha} photo={p} name={name} link={link} which={shown.length < 2 ? "" : i === 0 ? "First" : "Newest"} />
+        ))}
       </div>
       {rest.length > 0 && (
         <details class="noprint">
@@ -47,7 +49,10 @@ function Figure({ photo, name, link, which }: { photo: Photo; name: string; link
       <a href={at}>
         <img src={`${at}?small=1`} alt={`${name}, ${when}`} width="320" height="240" loading="lazy" decoding="async" />
       </a>
-      <figcaption>{which ? <b>{which}: </b> : null}{when}</figcaption>
+      <figcaption>
+        {which ? <b>{which}: </b> : null}
+        {when}
+      </figcaption>
     </figure>
   );
 }

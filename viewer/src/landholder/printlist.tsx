@@ -21,7 +21,14 @@ export function PrintList({ land, kind }: { land: Land; kind: (name: string) => 
       <h2>{others.length > 0 ? "List of works, gully heads and hazards" : "List of works"}</h2>
       <table>
         <thead>
-          <tr><th>Name</th><th>Kind</th><th>Stage</th><th>Built</th><th>Size</th><th>Condition</th></tr>
+          <tr>
+            <th>Name</th>
+            <th>Kind</th>
+            <th>Stage</th>
+            <th>Built</th>
+            <th>Size</th>
+            <th>Condition</th>
+          </tr>
         </thead>
         <tbody>
           {rows.map((i) => (
@@ -29,7 +36,11 @@ export function PrintList({ land, kind }: { land: Land; kind: (name: string) => 
           ))}
         </tbody>
       </table>
-      {all.length > mostPrinted && <p>The first {number(mostPrinted, 0)} of {number(all.length, 0)}: the files for map apps have all of them.</p>}
+      {all.length > mostPrinted && (
+        <p>
+          The first {number(mostPrinted, 0)} of {number(all.length, 0)}: the files for map apps have all of them.
+        </p>
+      )}
     </section>
   );
 }
@@ -42,7 +53,12 @@ function Row({ item, kind }: { item: Item; kind: Kind }) {
       <td>{kind.label}</td>
       <td>{kind.work ? stageOf(item) : ""}</td>
       <td>{item.builtOn ? day(item.builtOn) : ""}</td>
-      <td>{item.facts.filter((f) => sizes.includes(f.label)).map((f) => `${f.label} ${f.text}`).join("; ")}</td>
+      <td>
+        {item.facts
+          .filter((f) => sizes.includes(f.label))
+          .map((f) => `${f.label} ${f.text}`)
+          .join("; ")}
+      </td>
       <td>{condition.filter(Boolean).join(" ")}</td>
     </tr>
   );

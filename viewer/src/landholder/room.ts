@@ -26,7 +26,16 @@ export const smallPart = 0.6; // of a symbol that is drawn small
 const few = 4; // more that lie about a place are drawn small beside each other
 const inPlace: Shift = [0, 0];
 const aside: readonly Shift[] = [1.05, 1.4, 1.8, 2.3].flatMap((far) =>
-  [[0, 1], [1, 0], [0, -1], [-1, 0], [0.75, 0.75], [0.75, -0.75], [-0.75, -0.75], [-0.75, 0.75]].map(([x = 0, y = 0]): Shift => [far * x, far * y]),
+  [
+    [0, 1],
+    [1, 0],
+    [0, -1],
+    [-1, 0],
+    [0.75, 0.75],
+    [0.75, -0.75],
+    [-0.75, -0.75],
+    [-0.75, 0.75],
+  ].map(([x = 0, y = 0]): Shift => [far * x, far * y]),
 );
 
 /** Answers where a symbol stands, null when it is not drawn; symbols that were added later count too. */
@@ -63,7 +72,14 @@ export class Boxes {
   }
 
   meets(box: Box): boolean {
-    return this.visit(box, (cell) => this.cells.get(cell)?.some((o) => Math.abs(o.x - box.x) < o.halfWidth + box.halfWidth && Math.abs(o.y - box.y) < o.halfHeight + box.halfHeight) ?? false);
+    return this.visit(
+      box,
+      (cell) =>
+        this.cells
+          .get(cell)
+          ?.some((o) => Math.abs(o.x - box.x) < o.halfWidth + box.halfWidth && Math.abs(o.y - box.y) < o.halfHeight + box.halfHeight) ??
+        false,
+    );
   }
 
   private visit({ x, y, halfWidth, halfHeight }: Box, each: (cell: number) => boolean): boolean {
@@ -89,7 +105,10 @@ export interface Box {
  * Which of many places are drawn at a resolution where they lie closer than anyone can tell
  * apart: the first in each square of so many pixels. Pure.
  */
-export function thinned(places: readonly { id: string; x: number; y: number }[], squarePx: number): (id: string, resolution: number) => boolean {
+export function thinned(
+  places: readonly { id: string; x: number; y: number }[],
+  squarePx: number,
+): (id: string, resolution: number) => boolean {
   let at = -1;
   let drawn = new Set<string>();
   return (id, resolution) => {
@@ -142,5 +161,6 @@ function counted(standing: readonly Standing[], side: number): (s: Standing) => 
   const cells = new Map<number, number>();
   for (const { x, y } of standing) cells.set(cellOf(x, y, side), (cells.get(cellOf(x, y, side)) ?? 0) + 1);
   const steps = [-side, 0, side];
-  return ({ x, y }) => steps.reduce((sum, east) => sum + steps.reduce((part, north) => part + (cells.get(cellOf(x + east, y + north, side)) ?? 0), 0), 0);
+  return ({ x, y }) =>
+    steps.reduce((sum, east) => sum + steps.reduce((part, north) => part + (cells.get(cellOf(x + east, y + north, side)) ?? 0), 0), 0);
 }

@@ -54,17 +54,30 @@ export function SectionSheet({ section, selected }: { section: Section; selected
         {drawing && (
           <p class="soft">
             {number(to - from, 0)}&nbsp;m along the gully bed. Water runs to the left.{" "}
-            {drawing.exaggeration === 1 ? "Heights and lengths are to the same scale." : `Heights are drawn ${drawing.exaggeration} times larger than lengths.`}
+            {drawing.exaggeration === 1
+              ? "Heights and lengths are to the same scale."
+              : `Heights are drawn ${drawing.exaggeration} times larger than lengths.`}
           </p>
         )}
       </figcaption>
       <ul class="findings">
         {sentences.map((s, i) => (
-          <li key={i} class={s.fails ? "fails" : ""}>{s.text}</li>
+          <li key={i} class={s.fails ? "fails" : ""}>
+            {s.text}
+          </li>
         ))}
       </ul>
       <div class="paper" ref={box}>
-        {drawing && <Profile drawing={drawing} name={name} selected={selected} proven={section.proven} along="distance up the gully, m" numbers={section.dams.length > 0 ? "Its spacings are in the table below." : ""} />}
+        {drawing && (
+          <Profile
+            drawing={drawing}
+            name={name}
+            selected={selected}
+            proven={section.proven}
+            along="distance up the gully, m"
+            numbers={section.dams.length > 0 ? "Its spacings are in the table below." : ""}
+          />
+        )}
       </div>
       {section.dams.length > 0 && <Spacings section={section} />}
     </figure>
@@ -81,11 +94,31 @@ const heightInWords = (m: number) => `${m < 1 ? number(m, 2).replace(/0$/, "") :
 /** Every pair of dams that does not meet, and what was not levelled, as sentences. */
 function inWords(s: Section): { text: string; fails: boolean }[] {
   const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
-  const doubtful = s.dams.filter((d) => d.disagrees).map((d) => ({ fails: true, text: `The level and the place of ${called("a dam", d.name)} do not agree: it may stand elsewhere along the gully than drawn.` }));
+  const doubtful = s.dams
+    .filter((d) => d.disagrees)
+    .map((d) => ({
+      fails: true,
+      text: `The level and the place of ${called("a dam", d.name)} do not agree: it may stand elsewhere along the gully than drawn.`,
+    }));
   const out = s.pairs.flatMap((p) => {
-    if (p.verdict === "gap") return [{ fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` }];
-    if (p.verdict === "hump") return [{ fails: true, text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.` }];
-    if (p.verdict === "drowned") return [{ fails: false, text: `Drowned toe: ${dam(p.lower)} stands ${tenth(p.stepM)} too high for ${dam(p.upper)}, so silt will bury the foot of that one.` }];
+    if (p.verdict === "gap")
+      return [
+        { fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` },
+      ];
+    if (p.verdict === "hump")
+      return [
+        {
+          fails: true,
+          text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.`,
+        },
+      ];
+    if (p.verdict === "drowned")
+      return [
+        {
+          fails: false,
+          text: `Drowned toe: ${dam(p.lower)} stands ${tenth(p.stepM)} too high for ${dam(p.upper)}, so silt will bury the foot of that one.`,
+        },
+      ];
     return [];
   });
   for (const d of s.dams) {
@@ -96,7 +129,11 @@ function inWords(s: Section): { text: string; fails: boolean }[] {
   if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
   out.push(...dashedWords(s).map((text) => ({ fails: false, text })));
   const unmeasured = s.dams.filter((d) => (d.crestLevelM === undefined || d.toeLevelM === undefined) && !d.heightM);
-  if (unmeasured.length > 0) out.push({ fails: false, text: `A circle marks the place of a dam whose height is not known yet: ${unmeasured.map((d) => called("a dam", d.name)).join(", ")}.` });
+  if (unmeasured.length > 0)
+    out.push({
+      fails: false,
+      text: `A circle marks the place of a dam whose height is not known yet: ${unmeasured.map((d) => called("a dam", d.name)).join(", ")}.`,
+    });
   for (const text of s.notes.filter((t) => !t.includes("do not agree"))) out.push({ fails: false, text });
   return out;
 }
@@ -109,13 +146,20 @@ export function dashedWords(s: Section): string[] {
   const drawn = s.dams.filter((d) => levelled(d) || d.heightM);
   const lines = silted(s);
   const out: string[] = [];
-  if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled")) out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
+  if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled"))
+    out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
   const unlevelled = drawn.filter((d) => !levelled(d));
   const planned = unlevelled.filter(toBuild);
   const withLine = planned.filter((d) => lines.has(d.id)).length;
-  const silt = withLine === 0 ? "" : withLine === planned.length ? "; the dashed line is how far silt could fill up behind them" : "; where a dashed line runs from the top of one, it is how far silt could fill up behind it";
+  const silt =
+    withLine === 0
+      ? ""
+      : withLine === planned.length
+        ? "; the dashed line is how far silt could fill up behind them"
+        : "; where a dashed line runs from the top of one, it is how far silt could fill up behind it";
   if (planned.length > 0) out.push(`Dams drawn dashed are planned, not built yet${silt}.`);
-  if (unlevelled.some((d) => !toBuild(d))) out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
+  if (unlevelled.some((d) => !toBuild(d)))
+    out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
   return out;
 }
 
@@ -130,7 +174,12 @@ function Spacings({ section: s }: { section: Section }) {
       <div class="scroll" tabIndex={0} role="region" aria-label={`Heights and spacings of ${name}`}>
         <table>
           <thead>
-            <tr><th scope="col">Dam</th><th scope="col">Distance up the gully</th><th scope="col">Height</th><th scope="col">To the next dam up</th></tr>
+            <tr>
+              <th scope="col">Dam</th>
+              <th scope="col">Distance up the gully</th>
+              <th scope="col">Height</th>
+              <th scope="col">To the next dam up</th>
+            </tr>
           </thead>
           <tbody>
             {dams.map((d) => (
@@ -138,7 +187,12 @@ function Spacings({ section: s }: { section: Section }) {
                 <th scope="row">{called("Dam", d.name)}</th>
                 <td>{distance(d.chainageM, d.plusMinusM)}</td>
                 <td>{height(d.toeLevelM, d.crestLevelM, d.heightM)}</td>
-                <td>{toNext(s.pairs.find((p) => p.lower === d.id), dams)}</td>
+                <td>
+                  {toNext(
+                    s.pairs.find((p) => p.lower === d.id),
+                    dams,
+                  )}
+                </td>
               </tr>
             ))}
           </tbody>
@@ -167,9 +221,12 @@ function toNext(pair: SectionPair | undefined, dams: readonly SectionDam[]): str
 
 /** Why it is not said whether two dams meet: what is not built or not levelled, by the dams' names. */
 function notJudged(pair: SectionPair, dams: readonly SectionDam[]): string {
-  const lower = dams.find((d) => d.id === pair.lower), upper = dams.find((d) => d.id === pair.upper);
+  const lower = dams.find((d) => d.id === pair.lower),
+    upper = dams.find((d) => d.id === pair.upper);
   const missing = [
-    lower && lower.crestLevelM === undefined && (toBuild(lower) ? `${called("a dam", lower.name)} is not built yet` : `top of ${called("a dam", lower.name)} not levelled yet`),
+    lower &&
+      lower.crestLevelM === undefined &&
+      (toBuild(lower) ? `${called("a dam", lower.name)} is not built yet` : `top of ${called("a dam", lower.name)} not levelled yet`),
     upper && upper.toeLevelM === undefined && `foot of ${called("a dam", upper.name)} not levelled yet`,
   ].filter(Boolean);
   return `; ${missing.join("; ") || "not yet checked by a closed level run"}`;

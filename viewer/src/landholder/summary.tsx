@@ -17,7 +17,9 @@ export function Summary({ land, act }: { land: Land; act: (action: Action) => vo
   const most = mostInSight();
   return (
     <section class="summary" aria-labelledby="summary">
-      <h2 id="summary" class="hidden">In short</h2>
+      <h2 id="summary" class="hidden">
+        In short
+      </h2>
       {done.length > 0 && (
         <ul class="done">
           {done.map((d) => (

@@ -4,7 +4,7 @@ import type { Kind } from "./land.ts";
 import { attentionMark, boxSize, ink, lineDress, markInset, type Stroke, symbol } from "../map/symbols.ts";
 import type { Status } from "../base/item.ts";
 
-export function Symbol({ kind, status, attention = false }: { kind: Kind; status: Status; attention?: boolean }) {
+export function WorkSymbol({ kind, status, attention = false }: { kind: Kind; status: Status; attention?: boolean }) {
   return (
     <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
       {[...symbol(kind, status), ...(attention ? attentionMark : [])].map((s, i) => (

@@ -5,7 +5,7 @@ import { type Item, type Kind, type Land, opens } from "./land.ts";
 import type { Action } from "./state.ts";
 import { useRows } from "./rows.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { Mark, Symbol } from "./symbol.tsx";
+import { Mark, WorkSymbol } from "./symbol.tsx";
 import { called, count, statusWords } from "./words.ts";
 import { statusOf } from "../base/item.ts";
 
@@ -29,16 +29,48 @@ export function WorkList({ land, works, selected, act }: Props) {
       <h2 id="worklist">List of works</h2>
       {kinds.length === 0 && land.works.length > 0 && <p>All works are taken off the map. Tick them in the map key to see them.</p>}
       {kinds.map((k) => (
-        <Group key={k.name} kind={k} items={works.filter((w) => w.kind === k.name)} open={works.length <= openUpTo} atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce} selected={selected} act={act} />
+        <Group
+          key={k.name}
+          kind={k}
+          items={works.filter((w) => w.kind === k.name)}
+          open={works.length <= openUpTo}
+          atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce}
+          selected={selected}
+          act={act}
+        />
       ))}
-      {land.kinds.filter((k) => others.some((o) => o.kind === k.name)).map((k) => (
-        <Group key={k.name} kind={k} items={others.filter((o) => o.kind === k.name)} open={false} atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce} selected={selected} act={act} />
-      ))}
+      {land.kinds
+        .filter((k) => others.some((o) => o.kind === k.name))
+        .map((k) => (
+          <Group
+            key={k.name}
+            kind={k}
+            items={others.filter((o) => o.kind === k.name)}
+            open={false}
+            atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce}
+            selected={selected}
+            act={act}
+          />
+        ))}
     </section>
   );
 }
 
-function Group({ kind, items, open, atOnce, selected, act }: { kind: Kind; items: Item[]; open: boolean; atOnce: number; selected: string | null; act: (action: Action) => void }) {
+function Group({
+  kind,
+  items,
+  open,
+  atOnce,
+  selected,
+  act,
+}: {
+  kind: Kind;
+  items: Item[];
+  open: boolean;
+  atOnce: number;
+  selected: string | null;
+  act: (action: Action) => void;
+}) {
   const isWrong = (i: Item) => i.state === "failed" || i.state === "attention";
   const wrong = items.filter(isWrong);
   const { rows, more } = useRows([...wrong, ...items.filter((i) => !isWrong(i))], atOnce, (i) => i.id === selected);
@@ -51,11 +83,19 @@ function Group({ kind, items, open, atOnce, selected, act }: { kind: Kind; items
       <ul>
         {rows.map((i) => (
           <li key={i.id}>
-            <button type="button" class="work" id={`item-${i.id}`} aria-pressed={i.id === selected} onClick={() => act({ do: "select", id: i.id, from: "list" })}>
-              {kind.work ? <Symbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <Mark kind={kind} />}
+            <button
+              type="button"
+              class="work"
+              id={`item-${i.id}`}
+              aria-pressed={i.id === selected}
+              onClick={() => act({ do: "select", id: i.id, from: "list" })}
+            >
+              {kind.work ? <WorkSymbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <Mark kind={kind} />}
               <span class="word">{called(kind.label, i.name)}</span>
               {i.state ? (
-                <span class="state"><StateSign state={i.state} /> {stateWords[i.state]}</span>
+                <span class="state">
+                  <StateSign state={i.state} /> {stateWords[i.state]}
+                </span>
               ) : (
                 kind.work && <span class="status">{statusWords[statusOf(i)]}</span>
               )}

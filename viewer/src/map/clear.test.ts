@@ -28,9 +28,17 @@ test("what the window ends before comes into it", () => {
 });
 
 test("what is chosen elsewhere is brought to where nothing covers it", () => {
-  const card = { left: 8, top: 345, right: 312, bottom: 552 }, scale = { left: 8, top: 285, right: 236, bottom: 337 }, column = { left: 256, top: 105, right: 312, bottom: 337 };
+  const card = { left: 8, top: 345, right: 312, bottom: 552 },
+    scale = { left: 8, top: 285, right: 236, bottom: 337 },
+    column = { left: 256, top: 105, right: 312, bottom: 337 };
   assert.deepEqual(covered([320, 560], [{ left: 8, top: 8, right: 64, bottom: 64 }, card, scale, column]), [92, 92, 303, 28]);
   assert.deepEqual(covered([320, 560], []), [28, 28, 28, 28]);
-  const [top, , foot] = covered([320, 200], [{ left: 8, top: 8, right: 300, bottom: 90 }, { left: 8, top: 100, right: 300, bottom: 192 }]);
+  const [top, , foot] = covered(
+    [320, 200],
+    [
+      { left: 8, top: 8, right: 300, bottom: 90 },
+      { left: 8, top: 100, right: 300, bottom: 192 },
+    ],
+  );
   assert.ok(top + foot < 200, "something is left of a small window");
 });

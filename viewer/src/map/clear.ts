@@ -11,9 +11,15 @@ const hiddenPx = 10; // nearer to what lies over the map, a symbol is not seen w
 const besidePx = 28; // half of a target: what is moved is seen whole
 
 /** Where a point comes to lie in a window of this size, clear of all boxes; the point itself where it is clear, or nothing is. */
-export function cleared([x, y]: readonly [number, number], [wide, high]: readonly [number, number], boxes: readonly Box[]): readonly [number, number] {
-  const covers = (at: readonly [number, number], near: number) => boxes.some((b) => at[0] > b.left - near && at[0] < b.right + near && at[1] > b.top - near && at[1] < b.bottom + near);
-  const free = (at: readonly [number, number]) => at[0] >= besidePx && at[0] <= wide - besidePx && at[1] >= besidePx && at[1] <= high - besidePx && !covers(at, besidePx);
+export function cleared(
+  [x, y]: readonly [number, number],
+  [wide, high]: readonly [number, number],
+  boxes: readonly Box[],
+): readonly [number, number] {
+  const covers = (at: readonly [number, number], near: number) =>
+    boxes.some((b) => at[0] > b.left - near && at[0] < b.right + near && at[1] > b.top - near && at[1] < b.bottom + near);
+  const free = (at: readonly [number, number]) =>
+    at[0] >= besidePx && at[0] <= wide - besidePx && at[1] >= besidePx && at[1] <= high - besidePx && !covers(at, besidePx);
   const edge = x < hiddenPx || x > wide - hiddenPx || y < hiddenPx || y > high - hiddenPx;
   if (!edge && !covers([x, y], hiddenPx)) return [x, y];
   const xs = [x, besidePx, wide - besidePx, ...boxes.flatMap((b) => [b.left - besidePx, b.right + besidePx])];
@@ -29,9 +35,24 @@ export function cleared([x, y]: readonly [number, number], [wide, high]: readonl
  * of the window is always left.
  */
 export function covered([wide, high]: readonly [number, number], boxes: readonly Box[]): [number, number, number, number] {
-  const across = boxes.filter((b) => b.left < wide / 2), isHead = (b: Box) => b.top < high - b.bottom;
+  const across = boxes.filter((b) => b.left < wide / 2),
+    isHead = (b: Box) => b.top < high - b.bottom;
   const most = (all: readonly number[], limit: number) => Math.min(limit, besidePx + Math.max(0, ...all));
-  const top = most(across.filter(isHead).map((b) => b.bottom), high / 2 - 1);
-  const foot = most(across.filter((b) => !isHead(b)).map((b) => high - b.top), high - top - 2);
-  return [top, most(boxes.filter((b) => b.left >= wide / 2 && b.bottom - b.top > high / 4).map((b) => wide - b.left), wide / 2 - 1), foot, besidePx];
+  const top = most(
+    across.filter(isHead).map((b) => b.bottom),
+    high / 2 - 1,
+  );
+  const foot = most(
+    across.filter((b) => !isHead(b)).map((b) => high - b.top),
+    high - top - 2,
+  );
+  return [
+    top,
+    most(
+      boxes.filter((b) => b.left >= wide / 2 && b.bottom - b.top > high / 4).map((b) => wide - b.left),
+      wide / 2 - 1,
+    ),
+    foot,
+    besidePx,
+  ];
 }

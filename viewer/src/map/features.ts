@@ -128,8 +128,24 @@ const small = (image: CircleStyle | RegularShape): WorkStyle => {
   const style = [new Style({ image, zIndex: 30 })];
   return () => style;
 };
-const visitStyle = small(new CircleStyle({ radius: 6, fill: new Fill({ color: "#ffffff" }), stroke: new StrokeStyle({ color: kindNamed("visit").colour, width: 3 }), declutterMode: "none" }));
-const photoStyle = small(new RegularShape({ points: 4, radius: 9, angle: Math.PI / 4, fill: new Fill({ color: kindNamed("photo-point").colour }), stroke: new StrokeStyle({ color: "#ffffff", width: 2 }), declutterMode: "none" }));
+const visitStyle = small(
+  new CircleStyle({
+    radius: 6,
+    fill: new Fill({ color: "#ffffff" }),
+    stroke: new StrokeStyle({ color: kindNamed("visit").colour, width: 3 }),
+    declutterMode: "none",
+  }),
+);
+const photoStyle = small(
+  new RegularShape({
+    points: 4,
+    radius: 9,
+    angle: Math.PI / 4,
+    fill: new Fill({ color: kindNamed("photo-point").colour }),
+    stroke: new StrokeStyle({ color: "#ffffff", width: 2 }),
+    declutterMode: "none",
+  }),
+);
 
 const degreesPerUnit = offMap([1, 0]).lon;
 
@@ -141,10 +157,17 @@ function boxOf([w = 0, s = 0, e = 0, n = 0]: Extent) {
 function groupFeature(group: Group, near: number): OLFeature<Point> {
   const f = new OLFeature(new Point(project([group.lon, group.lat], near)));
   const text = group.count < 1000 ? `${group.count}` : `${Math.round(group.count / 100) / 10}k`;
-  f.setStyle(new Style({
-    image: new CircleStyle({ radius: 21, fill: new Fill({ color: "#ffffff" }), stroke: new StrokeStyle({ color: ink, width: 2.5 }), declutterMode: "none" }),
-    text: new Text({ text, font: "600 15px system-ui, sans-serif", fill: new Fill({ color: ink }) }),
-    zIndex: 40,
-  }));
+  f.setStyle(
+    new Style({
+      image: new CircleStyle({
+        radius: 21,
+        fill: new Fill({ color: "#ffffff" }),
+        stroke: new StrokeStyle({ color: ink, width: 2.5 }),
+        declutterMode: "none",
+      }),
+      text: new Text({ text, font: "600 15px system-ui, sans-serif", fill: new Fill({ color: ink }) }),
+      zIndex: 40,
+    }),
+  );
   return f;
 }

@@ -18,7 +18,15 @@ export function ScaleBar({ metresPerPx }: { metresPerPx: number }) {
   const parts = 4;
   return (
     <div class="scale">
-      <svg width={bar.px + 2} height="14" viewBox={`0 0 ${bar.px + 2} 14`} role="img" aria-label={`Scale bar: this long is ${bar.text} on the ground`} data-metres={bar.metres} data-px={bar.px}>
+      <svg
+        width={bar.px + 2}
+        height="14"
+        viewBox={`0 0 ${bar.px + 2} 14`}
+        role="img"
+        aria-label={`Scale bar: this long is ${bar.text} on the ground`}
+        data-metres={bar.metres}
+        data-px={bar.px}
+      >
         {Array.from({ length: parts }, (_, i) => (
           <rect key={i} x={1 + (i * bar.px) / parts} y="2" width={bar.px / parts} height="10" class={i % 2 ? "open" : "solid"} />
         ))}

@@ -45,14 +45,18 @@ export function MapPane(props: PaneProps) {
   const [metresPerPx, setMetresPerPx] = useState(0);
 
   useEffect(() => {
-    const made = new FieldMap(frame.current!, {
-      picked: (id) => now.current.pick?.(id),
-      tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
-      moved: setMetresPerPx,
-      grabbed: (at, scale) => now.current.grab?.(at, scale) ?? false,
-      dragged: (to, scale) => now.current.drag?.(to, scale),
-      dropped: () => now.current.drop?.(),
-    }, props.beginsHere);
+    const made = new FieldMap(
+      frame.current!,
+      {
+        picked: (id) => now.current.pick?.(id),
+        tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
+        moved: setMetresPerPx,
+        grabbed: (at, scale) => now.current.grab?.(at, scale) ?? false,
+        dragged: (to, scale) => now.current.drag?.(to, scale),
+        dropped: () => now.current.drop?.(),
+      },
+      props.beginsHere,
+    );
     map.current = made;
     if (handle) handle.current = made;
     return () => {
@@ -66,7 +70,8 @@ export function MapPane(props: PaneProps) {
   useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
   // What a tap brought up lies over the map, and perhaps over what was tapped.
-  const keepClear = () => { // the screen may have been left by now
+  const keepClear = () => {
+    // the screen may have been left by now
     if (frame.current) map.current?.keepClear(liesOver(frame.current), now.current.sketch?.chosen ?? null);
   };
   useEffect(keepClear, [selected, sketch]);
@@ -81,7 +86,12 @@ export function MapPane(props: PaneProps) {
     <section class="mapsheet" aria-label="Map">
       <div class="mapframe">
         <div class="map" ref={frame} tabIndex={0} role="application" aria-label="Map. Arrow keys move it, plus and minus zoom." />
-        {aim && !nothing && <svg class="aim" viewBox="0 0 64 64" aria-hidden="true"><path class="casing" d="M32 4v22M32 38v22M4 32h22M38 32h22" /><path d="M32 4v22M32 38v22M4 32h22M38 32h22" /></svg>}
+        {aim && !nothing && (
+          <svg class="aim" viewBox="0 0 64 64" aria-hidden="true">
+            <path class="casing" d="M32 4v22M32 38v22M4 32h22M38 32h22" />
+            <path d="M32 4v22M32 38v22M4 32h22M38 32h22" />
+          </svg>
+        )}
         {nothing && <p class="emptymap">Nothing on the map yet, and no GPS position.</p>}
       </div>
       <div class="mapover">
@@ -94,7 +104,12 @@ export function MapPane(props: PaneProps) {
             <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
             <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
             <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
-            <MapButton label="Show where I am" path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6" press={() => fix && map.current?.goTo(fix)} disabled={!fix} />
+            <MapButton
+              label="Show where I am"
+              path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6"
+              press={() => fix && map.current?.goTo(fix)}
+              disabled={!fix}
+            />
           </div>
         </div>
         {props.children}
@@ -106,14 +121,21 @@ export function MapPane(props: PaneProps) {
 /** What lies over a map, in pixels of its window. */
 function liesOver(map: HTMLElement): readonly Box[] {
   const own = map.getBoundingClientRect();
-  const over = map.closest(".fullmap")?.querySelectorAll(".maphead > *, .mapnotes:not(:empty), .mapfoot, .mapbuttons, .mapover > .row > *, .mapover > .card") ?? [];
-  return [...over].map((part) => part.getBoundingClientRect()).map((b) => ({ left: b.left - own.left, right: b.right - own.left, top: b.top - own.top, bottom: b.bottom - own.top }));
+  const over =
+    map
+      .closest(".fullmap")
+      ?.querySelectorAll(".maphead > *, .mapnotes:not(:empty), .mapfoot, .mapbuttons, .mapover > .row > *, .mapover > .card") ?? [];
+  return [...over]
+    .map((part) => part.getBoundingClientRect())
+    .map((b) => ({ left: b.left - own.left, right: b.right - own.left, top: b.top - own.top, bottom: b.bottom - own.top }));
 }
 
 function MapButton({ label, path, press, disabled = false }: { label: string; path: string; press: () => void; disabled?: boolean }) {
   return (
     <button type="button" aria-label={label} onClick={press} disabled={disabled}>
-      <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d={path} />
+      </svg>
     </button>
   );
 }

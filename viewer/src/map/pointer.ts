@@ -12,7 +12,11 @@ import { symbolPlace } from "./style.ts";
 export const closeEnoughPx = 28;
 
 /** The thing whose place, line, symbol or area lies under the finger; the nearest wins. */
-export function nearest<Thing>(drawn: Iterable<readonly [Thing, Feature<Geometry>]>, at: readonly number[], resolution: number): Thing | null {
+export function nearest<Thing>(
+  drawn: Iterable<readonly [Thing, Feature<Geometry>]>,
+  at: readonly number[],
+  resolution: number,
+): Thing | null {
   let best: Thing | null = null;
   let least = Infinity;
   for (const [thing, f] of drawn) {

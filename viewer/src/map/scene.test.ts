@@ -4,26 +4,65 @@ import type { Feature } from "../base/entry.ts";
 import { inSight, mostSymbols, sceneOf, wholeBox } from "./scene.ts";
 
 const thing = (id: string, geometry: unknown, more: Partial<Feature> = {}): Feature => ({
-  id, property: "p", fields: { kind: "peg", name: id, geometry }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0, ...more,
+  id,
+  property: "p",
+  fields: { kind: "peg", name: id, geometry },
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+  ...more,
 });
 const point = (lon: number, lat: number) => ({ type: "Point", coordinates: [lon, lat] });
 const world = { west: -360, south: -90, east: 360, north: 90 };
 
 test("a scene has what has a place and is not struck out", () => {
-  const scene = sceneOf([thing("a", point(146, -20)), thing("none", null), thing("struck", point(1, 1), { struck: true }), thing("line", { type: "LineString", coordinates: [[146, -20], [147, -21]] })]);
-  assert.deepEqual(scene.things.map((t) => t.id), ["a", "line"]);
+  const scene = sceneOf([
+    thing("a", point(146, -20)),
+    thing("none", null),
+    thing("struck", point(1, 1), { struck: true }),
+    thing("line", {
+      type: "LineString",
+      coordinates: [
+        [146, -20],
+        [147, -21],
+      ],
+    }),
+  ]);
+  assert.deepEqual(
+    scene.things.map((t) => t.id),
+    ["a", "line"],
+  );
   assert.deepEqual(wholeBox(scene), { west: 146, south: -21, east: 147, north: -20 });
   assert.equal(wholeBox(sceneOf([])), null);
 });
 
 test("boxes of every geometry there is", () => {
-  const square = [[1, 1], [3, 1], [3, 4], [1, 1]];
+  const square = [
+    [1, 1],
+    [3, 1],
+    [3, 4],
+    [1, 1],
+  ];
   for (const [type, geometry] of Object.entries({
     MultiPoint: { type: "MultiPoint", coordinates: square },
     MultiLineString: { type: "MultiLineString", coordinates: [square.slice(0, 2), square.slice(1)] },
     Polygon: { type: "Polygon", coordinates: [square] },
     MultiPolygon: { type: "MultiPolygon", coordinates: [[square]] },
-    GeometryCollection: { type: "GeometryCollection", geometries: [point(1, 1), { type: "LineString", coordinates: [[3, 1], [2, 4]] }] },
+    GeometryCollection: {
+      type: "GeometryCollection",
+      geometries: [
+        point(1, 1),
+        {
+          type: "LineString",
+          coordinates: [
+            [3, 1],
+            [2, 4],
+          ],
+        },
+      ],
+    },
   })) {
     assert.deepEqual([...sceneOf([thing("a", geometry)]).boxes], [1, 1, 3, 4], type);
   }
@@ -36,9 +75,22 @@ test("a property on the antimeridian is in one piece", () => {
 });
 
 test("only what is in sight", () => {
-  const scene = sceneOf([thing("in", point(10, 10)), thing("out", point(20, 10)), thing("through", { type: "LineString", coordinates: [[5, 10], [25, 10]] })]);
+  const scene = sceneOf([
+    thing("in", point(10, 10)),
+    thing("out", point(20, 10)),
+    thing("through", {
+      type: "LineString",
+      coordinates: [
+        [5, 10],
+        [25, 10],
+      ],
+    }),
+  ]);
   const seen = inSight(scene, { west: 9, south: 9, east: 11, north: 11 }, 0.001);
-  assert.deepEqual(seen.alone.map((t) => t.id), ["in", "through"]);
+  assert.deepEqual(
+    seen.alone.map((t) => t.id),
+    ["in", "through"],
+  );
 });
 
 test("too many are drawn in groups, and every one is in a group or alone", () => {
@@ -50,7 +102,10 @@ test("too many are drawn in groups, and every one is in a group or alone", () =>
   const seen = inSight(scene, world, 0.002);
   assert.ok(seen.alone.length + seen.groups.length <= mostSymbols, `${seen.alone.length} and ${seen.groups.length} groups drawn`);
   assert.equal(seen.alone.length + seen.groups.reduce((n, g) => n + g.count, 0), 5001);
-  assert.ok(seen.alone.some((t) => t.id === "lone"), "a thing far from all others is in a group");
+  assert.ok(
+    seen.alone.some((t) => t.id === "lone"),
+    "a thing far from all others is in a group",
+  );
   const few = inSight(scene, { west: 139, south: -21, east: 141, north: -19 }, 0.002);
   assert.deepEqual([few.alone.map((t) => t.id), few.groups], [["lone"], []]);
 });

@@ -42,7 +42,10 @@ export function sceneOf(features: readonly Feature[]): Scene {
 
 /** The box of everything, null when nothing has a place. */
 export function wholeBox({ boxes }: Scene): Box | null {
-  let west = Infinity, south = Infinity, east = -Infinity, north = -Infinity;
+  let west = Infinity,
+    south = Infinity,
+    east = -Infinity,
+    north = -Infinity;
   for (let i = 0; i < boxes.length; i += 4) {
     west = Math.min(west, boxes[i]!);
     south = Math.min(south, boxes[i + 1]!);
@@ -53,7 +56,12 @@ export function wholeBox({ boxes }: Scene): Box | null {
 }
 
 /** What to draw of the scene inside a box at a scale in degrees of longitude to a pixel. */
-export function inSight({ things, boxes }: Scene, box: Box, degreesPerPx: number, most = mostSymbols): { alone: readonly Feature[]; groups: readonly Group[] } {
+export function inSight(
+  { things, boxes }: Scene,
+  box: Box,
+  degreesPerPx: number,
+  most = mostSymbols,
+): { alone: readonly Feature[]; groups: readonly Group[] } {
   const seen: number[] = [];
   for (let i = 0; i < things.length; i++) {
     const at = i * 4;
@@ -64,7 +72,11 @@ export function inSight({ things, boxes }: Scene, box: Box, degreesPerPx: number
 }
 
 /** The things that are alone in a square of a grid that stays put, and the rest by square. */
-function grouped({ things, boxes }: Pick<Scene, "things" | "boxes">, seen: readonly number[], side: number): { alone: Feature[]; groups: Group[] } {
+function grouped(
+  { things, boxes }: Pick<Scene, "things" | "boxes">,
+  seen: readonly number[],
+  side: number,
+): { alone: Feature[]; groups: Group[] } {
   const squares = new Map<number, { count: number; lon: number; lat: number; first: number }>();
   for (const i of seen) {
     const lon = (boxes[i * 4]! + boxes[i * 4 + 2]!) / 2;

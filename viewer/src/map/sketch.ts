@@ -26,7 +26,8 @@ export interface Sketch {
 
 const colour = "#7a1470";
 const white = "#ffffff";
-const stroke = (color: string, width: number, lineDash: number[] = []) => new Style({ stroke: new StrokeStyle({ color, width, lineDash, lineCap: "round" }) });
+const stroke = (color: string, width: number, lineDash: number[] = []) =>
+  new Style({ stroke: new StrokeStyle({ color, width, lineDash, lineCap: "round" }) });
 const line = [stroke(white, 8), stroke(colour, 4)];
 const inside = new Style({ fill: new Fill({ color: "rgba(122, 20, 112, 0.10)" }) });
 const closing = [stroke(white, 6), stroke(colour, 3, [1, 8])];

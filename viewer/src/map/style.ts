@@ -125,14 +125,26 @@ export function dresser(ratio: number): Dresser {
   // A symbol beside its place, with a line to it.
   const besides = (geometry: Geometry, shift: Shift, [image, zIndex]: [Icon, number], label?: Text): Style[] => {
     const [from, to] = [shifted(geometry, here), shifted(geometry, shift)];
-    const leader = (color: string, width: number, z: number) => new Style({ geometry: new LineString([from, to]), stroke: new StrokeStyle({ color, width }), zIndex: z });
+    const leader = (color: string, width: number, z: number) =>
+      new Style({ geometry: new LineString([from, to]), stroke: new StrokeStyle({ color, width }), zIndex: z });
     const at = new Point(to);
-    return [leader(white, 4, 21), leader(ink, 1.5, 22), new Style({ geometry: at, image, zIndex }), ...(label ? [new Style({ geometry: at, text: label, zIndex: 19 })] : [])];
+    return [
+      leader(white, 4, 21),
+      leader(ink, 1.5, 22),
+      new Style({ geometry: at, image, zIndex }),
+      ...(label ? [new Style({ geometry: at, text: label, zIndex: 19 })] : []),
+    ];
   };
-  const cross = () => icon("cross", () => [
-    { path: "M8 8L32 32M32 8L8 32", stroke: white, width: 16 },
-    { path: "M8 8L32 32M32 8L8 32", stroke: ink, width: 8 },
-  ], 14, "none");
+  const cross = () =>
+    icon(
+      "cross",
+      () => [
+        { path: "M8 8L32 32M32 8L8 32", stroke: white, width: 16 },
+        { path: "M8 8L32 32M32 8L8 32", stroke: ink, width: 8 },
+      ],
+      14,
+      "none",
+    );
   const pattern = kept((key) => {
     const [mark = "", colour = ink] = key.split("|");
     const tile = painted([{ path: mark, stroke: colour, width: 1.6, inMark: true }], 36, ratio);
@@ -153,10 +165,19 @@ export function dresser(ratio: number): Dresser {
     const width = dress.width * fine;
     const styles = [
       new Style({ stroke: new StrokeStyle({ color: white, width: width + 3.5 * fine }), zIndex }),
-      new Style({ stroke: new StrokeStyle({ color: colour, width, lineDash: dress.dash.map((d) => d * fine), lineCap: "round" }), zIndex: zIndex + 1 }),
+      new Style({
+        stroke: new StrokeStyle({ color: colour, width, lineDash: dress.dash.map((d) => d * fine), lineCap: "round" }),
+        zIndex: zIndex + 1,
+      }),
     ];
     if (filled) styles.unshift(new Style({ fill: filled, zIndex: zIndex - 1 }));
-    if (dress.beads) styles.push(new Style({ stroke: new StrokeStyle({ color: colour, width: 8 * fine, lineDash: [0.1, 18 * fine], lineCap: "round" }), zIndex: zIndex + 1 }));
+    if (dress.beads)
+      styles.push(
+        new Style({
+          stroke: new StrokeStyle({ color: colour, width: 8 * fine, lineDash: [0.1, 18 * fine], lineCap: "round" }),
+          zIndex: zIndex + 1,
+        }),
+      );
     return styles;
   };
 
@@ -164,14 +185,34 @@ export function dresser(ratio: number): Dresser {
     work(kind, status, name, crowding) {
       const attention = crowding?.attention ?? false;
       const stays = crowding !== undefined || status === "failed" || status === "proposed";
-      const badge = icon(`${kind.name}|${status}|${attention}|${stays}`, () => [...symbol(kind, status), ...(attention ? attentionMark : [])], boxSize, stays ? "obstacle" : "declutter");
+      const badge = icon(
+        `${kind.name}|${status}|${attention}|${stays}`,
+        () => [...symbol(kind, status), ...(attention ? attentionMark : [])],
+        boxSize,
+        stays ? "obstacle" : "declutter",
+      );
       const signs = () => icon(`${kind.name}|${status}|small`, () => symbol(kind, status), smallPx, "obstacle");
-      const labelAt = (offsetY: number) => name
-        ? new Text({ text: shortened(name, 22), font: labelFont, offsetY, fill: new Fill({ color: ink }), stroke: new StrokeStyle({ color: white, width: 4 }) })
-        : undefined;
+      const labelAt = (offsetY: number) =>
+        name
+          ? new Text({
+              text: shortened(name, 22),
+              font: labelFont,
+              offsetY,
+              fill: new Fill({ color: ink }),
+              stroke: new StrokeStyle({ color: white, width: 4 }),
+            })
+          : undefined;
       const [below, over] = [labelAt(labelBelowPx), labelAt(-labelBelowPx)];
       const dotOnly = [
-        new Style({ image: new CircleStyle({ radius: 5.5, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 2 }), declutterMode: "none" }), zIndex: 20 }),
+        new Style({
+          image: new CircleStyle({
+            radius: 5.5,
+            fill: new Fill({ color: kind.colour }),
+            stroke: new StrokeStyle({ color: white, width: 2 }),
+            declutterMode: "none",
+          }),
+          zIndex: 20,
+        }),
       ];
       const above = status === "failed" || attention ? 34 : 30;
       const onPoint = (label: Text | undefined) => [
@@ -192,7 +233,12 @@ export function dresser(ratio: number): Dresser {
         const geometry = f.getGeometry() as Geometry;
         const room = crowding ? crowding.room(resolution) : here;
         const label = crowding?.nameAbove?.(resolution) ? over : below;
-        const little = room?.[2] === "small" ? (moved(room) ? besides(geometry, room, [signs(), belowWhole]) : [new Style({ geometry: middle, image: signs(), zIndex: belowWhole })]) : null;
+        const little =
+          room?.[2] === "small"
+            ? moved(room)
+              ? besides(geometry, room, [signs(), belowWhole])
+              : [new Style({ geometry: middle, image: signs(), zIndex: belowWhole })]
+            : null;
         if (geometry instanceof Point || geometry instanceof MultiPoint) {
           if (little) return [...dotOnly, ...little];
           if (room && moved(room)) return [...dotOnly, ...besides(geometry, room, [badge, above], label)];
@@ -200,7 +246,13 @@ export function dresser(ratio: number): Dresser {
         }
         const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
         const itself = (area ? areaOnly : lineOnly)(resolution);
-        const styles = !room ? itself : little ? [...itself, ...little] : moved(room) ? [...itself, ...besides(geometry, room, [badge, above - 5], label)] : [...itself, ...onMiddle(label)];
+        const styles = !room
+          ? itself
+          : little
+            ? [...itself, ...little]
+            : moved(room)
+              ? [...itself, ...besides(geometry, room, [badge, above - 5], label)]
+              : [...itself, ...onMiddle(label)];
         if (!crossed) return styles;
         const crosses = new Style({ geometry: new MultiPoint(placesAlong(geometry, 46 * resolution)), image: cross(), zIndex: 15 });
         return [...styles, crosses];
@@ -209,12 +261,35 @@ export function dresser(ratio: number): Dresser {
     other(kind, name, { attention = false, isFree = () => true, sight, named: isNamed = false, room } = {}) {
       const written = shortened(name, 40);
       const label = name
-        ? new Text({ text: written, font: placeFont, placement: "line", textBaseline: "bottom", offsetY: -8, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }), overflow: false })
+        ? new Text({
+            text: written,
+            font: placeFont,
+            placement: "line",
+            textBaseline: "bottom",
+            offsetY: -8,
+            fill: new Fill({ color: kind.colour }),
+            stroke: new StrokeStyle({ color: white, width: 4 }),
+            overflow: false,
+          })
         : undefined;
-      const beyond = (way: 1 | -1) => new Text({ text: written, font: placeFont, textAlign: way > 0 ? "left" : "right", offsetX: way * beyondPx, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) });
+      const beyond = (way: 1 | -1) =>
+        new Text({
+          text: written,
+          font: placeFont,
+          textAlign: way > 0 ? "left" : "right",
+          offsetX: way * beyondPx,
+          fill: new Fill({ color: kind.colour }),
+          stroke: new StrokeStyle({ color: white, width: 4 }),
+        });
       const [after, before] = [beyond(1), beyond(-1)];
-      const level = new Text({ text: written, font: placeFont, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) });
-      const stroke = (width: number, dash: number[] = []) => new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
+      const level = new Text({
+        text: written,
+        font: placeFont,
+        fill: new Fill({ color: kind.colour }),
+        stroke: new StrokeStyle({ color: white, width: 4 }),
+      });
+      const stroke = (width: number, dash: number[] = []) =>
+        new Style({ stroke: new StrokeStyle({ color: kind.colour, width, lineDash: dash, lineCap: "butt" }), zIndex: 1 });
       const named = (...lines: Style[]): WorkStyle => {
         if (!label) return () => lines;
         const widthPx = Array.from(written).length * placeLetterPx;
@@ -231,20 +306,37 @@ export function dresser(ratio: number): Dresser {
         };
       };
       const stays = attention || ["hazard", "homestead", "gate"].includes(kind.name);
-      const badge = icon(`other|${kind.name}|${attention}`, () => [
-        { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
-        { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
-        ...(attention ? attentionMark : []),
-      ], boxSize - 4, stays ? "obstacle" : "declutter");
+      const badge = icon(
+        `other|${kind.name}|${attention}`,
+        () => [
+          { path: "M20 6a14 14 0 1 0 .01 0z", fill: white },
+          { path: kind.mark ?? "", stroke: kind.colour, width: 2.2, inMark: true },
+          ...(attention ? attentionMark : []),
+        ],
+        boxSize - 4,
+        stays ? "obstacle" : "declutter",
+      );
       // What can hurt is drawn over everything and gives way to nothing; what has a name below
       // it stays as long as the name.
       const above = kind.name === "hazard" ? 40 : attention ? 33 : 5;
       const place = new Style({ geometry: (f) => symbolPlace(f.getGeometry() as Geometry), image: badge, zIndex: above });
       const short = shortened(name, 22);
       const below = name
-        ? new Style({ text: new Text({ text: short, font: placeFont, offsetY: isNamed ? labelBelowPx : 28, fill: new Fill({ color: kind.colour }), stroke: new StrokeStyle({ color: white, width: 4 }) }), zIndex: 17 })
+        ? new Style({
+            text: new Text({
+              text: short,
+              font: placeFont,
+              offsetY: isNamed ? labelBelowPx : 28,
+              fill: new Fill({ color: kind.colour }),
+              stroke: new StrokeStyle({ color: white, width: 4 }),
+            }),
+            zIndex: 17,
+          })
         : undefined;
-      const dot = new Style({ image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }), zIndex: 2 });
+      const dot = new Style({
+        image: new CircleStyle({ radius: 3.5, fill: new Fill({ color: kind.colour }), declutterMode: "none" }),
+        zIndex: 2,
+      });
       switch (kind.name) {
         case "thalweg":
           return named(stroke(2.5));
@@ -262,7 +354,8 @@ export function dresser(ratio: number): Dresser {
         case "gate":
           return (f, resolution) => {
             if (!below) return [dot, place];
-            const seen = sight?.(), x = (symbolPlace(f.getGeometry() as Geometry) as Point).getFirstCoordinate()[0]!;
+            const seen = sight?.(),
+              x = (symbolPlace(f.getGeometry() as Geometry) as Point).getFirstCoordinate()[0]!;
             const widthPx = Array.from(short).length * placeLetterPx + 2 * edgePx;
             below.getText()!.setOffsetX(seen ? sidewaysPx((x - seen[0]!) / resolution, (seen[2]! - x) / resolution, widthPx) : 0);
             return [dot, place, below];
@@ -270,7 +363,10 @@ export function dresser(ratio: number): Dresser {
         default:
           return (f, resolution) => {
             const at = room?.(resolution) ?? here;
-            const text = isNamed && below ? [new Style({ geometry: new Point(shifted(f.getGeometry() as Geometry, at)), text: below.getText()!, zIndex: 17 })] : [];
+            const text =
+              isNamed && below
+                ? [new Style({ geometry: new Point(shifted(f.getGeometry() as Geometry, at)), text: below.getText()!, zIndex: 17 })]
+                : [];
             return [stroke(2), dot, ...text, ...(moved(at) ? besides(f.getGeometry() as Geometry, at, [badge, above]) : [place])];
           };
       }
@@ -278,7 +374,15 @@ export function dresser(ratio: number): Dresser {
     halo(geometry, shift = here) {
       const ring = (color: string, width: number, zIndex: number) => new Style({ stroke: new StrokeStyle({ color, width }), zIndex });
       const at = new Point(shifted(geometry, shift));
-      const disc = new Style({ geometry: at, image: new CircleStyle({ radius: 24, fill: new Fill({ color: "rgba(255, 200, 40, 0.35)" }), stroke: new StrokeStyle({ color: ink, width: 3 }) }), zIndex: 2 });
+      const disc = new Style({
+        geometry: at,
+        image: new CircleStyle({
+          radius: 24,
+          fill: new Fill({ color: "rgba(255, 200, 40, 0.35)" }),
+          stroke: new StrokeStyle({ color: ink, width: 3 }),
+        }),
+        zIndex: 2,
+      });
       if (geometry instanceof Point || geometry instanceof MultiPoint) return [disc];
       return [ring(ink, 13, 0), ring("#ffc828", 9, 1), disc];
     },
@@ -323,7 +427,8 @@ function straightStretch(geometry: Geometry, resolution: number, widthPx: number
   const half = ((widthPx + 10) / 2) * resolution;
   for (const bendPx of [14, 30]) {
     const simple = geometry.simplify(bendPx * resolution);
-    const line = simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
+    const line =
+      simple instanceof LineString ? simple.getCoordinates() : simple instanceof Polygon ? (simple.getCoordinates()[0] ?? []) : [];
     const stretches = line.slice(1).flatMap((to, i) => inSight(line[i] ?? to, to, sight, edgePx * resolution));
     for (const stretch of stretches.sort((a, b) => b.getLength() - a.getLength()).slice(0, mostTried)) {
       const along = freePart(stretch, half, widthPx, resolution, isFree);
@@ -340,7 +445,9 @@ function freePart(stretch: LineString, half: number, widthPx: number, resolution
   for (const part of [0.5, 0.75, 0.25, 0.9, 0.1]) {
     const middle = Math.min(Math.max(part * long, half), long - half);
     const on = (share: number) => stretch.getCoordinateAt((middle + share * half) / long); // from -1 to 1 along the name
-    const clear = Array.from({ length: letters + 1 }, (_, i) => on((2 * i) / letters - 1)).every((at) => isFree(at, letterRoomPx, letterRoomPx, resolution));
+    const clear = Array.from({ length: letters + 1 }, (_, i) => on((2 * i) / letters - 1)).every((at) =>
+      isFree(at, letterRoomPx, letterRoomPx, resolution),
+    );
     if (clear) return new LineString([on(-1), on(1)]);
   }
   return null;
@@ -364,14 +471,24 @@ function inSight(from: number[], to: number[], sight: Extent | undefined, margin
 }
 
 /** An end of a line beyond which its name has room in sight, the last first, and to which side. */
-function beyondAnEnd(geometry: Geometry, resolution: number, widthPx: number, isFree: IsFree, sight?: Extent): { at: Point; way: 1 | -1 } | null {
+function beyondAnEnd(
+  geometry: Geometry,
+  resolution: number,
+  widthPx: number,
+  isFree: IsFree,
+  sight?: Extent,
+): { at: Point; way: 1 | -1 } | null {
   if (!(geometry instanceof LineString)) return null;
   const [first, last] = [geometry.getFirstCoordinate(), geometry.getLastCoordinate()];
-  for (const [end, other] of [[last, first], [first, last]] as const) {
+  for (const [end, other] of [
+    [last, first],
+    [first, last],
+  ] as const) {
     const away = end[0]! >= other[0]! ? 1 : -1;
     for (const way of [away, -away] as (1 | -1)[]) {
       const middle = [end[0]! + way * (beyondPx + widthPx / 2) * resolution, end[1]!];
-      const seen = !sight || (containsXY(sight, end[0]!, end[1]!) && containsXY(sight, end[0]! + way * (beyondPx + widthPx) * resolution, end[1]!));
+      const seen =
+        !sight || (containsXY(sight, end[0]!, end[1]!) && containsXY(sight, end[0]! + way * (beyondPx + widthPx) * resolution, end[1]!));
       if (seen && isFree(middle, widthPx / 2, 12, resolution)) return { at: new Point(end), way };
     }
   }
@@ -393,7 +510,16 @@ function beside(geometry: Geometry, resolution: number, widthPx: number, isFree:
   const [midX, midY] = [(sight[0]! + sight[2]!) / 2, (sight[1]! + sight[3]!) / 2];
   seen.sort((a, b) => Math.hypot(a[0]! - midX, a[1]! - midY) - Math.hypot(b[0]! - midX, b[1]! - midY));
   for (const [x = 0, y = 0] of seen) {
-    for (const [right, up] of [[0, 20], [0, -20], [half + 16, 0], [-half - 16, 0], [half, 16], [-half, -16], [half, -16], [-half, 16]] as const) {
+    for (const [right, up] of [
+      [0, 20],
+      [0, -20],
+      [half + 16, 0],
+      [-half - 16, 0],
+      [half, 16],
+      [-half, -16],
+      [half, -16],
+      [-half, 16],
+    ] as const) {
       const at: [number, number] = [x + right * resolution, y + up * resolution];
       if (clear(at)) return new Point(at);
     }
@@ -404,11 +530,15 @@ function beside(geometry: Geometry, resolution: number, widthPx: number, isFree:
 /** Places every so many units along each line or ring, the first half a step in. */
 function placesAlong(geometry: Geometry, step: number): number[][] {
   const lines =
-    geometry instanceof LineString ? [geometry]
-    : geometry instanceof MultiLineString ? geometry.getLineStrings()
-    : geometry instanceof Polygon ? geometry.getLinearRings().map((r) => new LineString(r.getCoordinates()))
-    : geometry instanceof MultiPolygon ? geometry.getPolygons().flatMap((p) => p.getLinearRings().map((r) => new LineString(r.getCoordinates())))
-    : [];
+    geometry instanceof LineString
+      ? [geometry]
+      : geometry instanceof MultiLineString
+        ? geometry.getLineStrings()
+        : geometry instanceof Polygon
+          ? geometry.getLinearRings().map((r) => new LineString(r.getCoordinates()))
+          : geometry instanceof MultiPolygon
+            ? geometry.getPolygons().flatMap((p) => p.getLinearRings().map((r) => new LineString(r.getCoordinates())))
+            : [];
   return lines.flatMap((l) => {
     const n = Math.min(400, Math.max(1, Math.round(l.getLength() / step)));
     return Array.from({ length: n }, (_, i) => l.getCoordinateAt((i + 0.5) / n));

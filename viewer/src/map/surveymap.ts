@@ -52,14 +52,25 @@ export class FieldMap {
   private tapped: readonly number[] | undefined; // until it has been looked whether it is in sight
 
   /** beginsHere: the first view is of where the officer stands, once that is known. */
-  constructor(target: HTMLElement, private readonly events: MapEvents, private beginsHere = false) {
+  constructor(
+    target: HTMLElement,
+    private readonly events: MapEvents,
+    private beginsHere = false,
+  ) {
     const ratio = Math.min(3, Math.max(1, window.devicePixelRatio || 1));
     this.drawn = new Drawn(ratio);
     this.map = new OLMap({
       target,
       view: this.view,
       controls: [],
-      interactions: [new DragPan(), new PinchZoom(), new KeyboardPan(), new KeyboardZoom(), new MouseWheelZoom({ onFocusOnly: true }), this.dragging()],
+      interactions: [
+        new DragPan(),
+        new PinchZoom(),
+        new KeyboardPan(),
+        new KeyboardZoom(),
+        new MouseWheelZoom({ onFocusOnly: true }),
+        this.dragging(),
+      ],
       layers: [crossesLayer(() => this.anchor), this.drawn.things, this.drawn.chosen, this.sketchLayer.layer, this.hereLayer.layer],
     });
     this.map.on("click", (event) => this.tap(event.coordinate));
@@ -89,7 +100,8 @@ export class FieldMap {
     const extent = this.drawn.choose(thing, this.scene.near);
     if (bringIntoView) this.tapped = undefined; // it was chosen elsewhere
     if (!extent || !bringIntoView) return;
-    const size = this.map.getSize() ?? [1, 1], padding = covered(size as [number, number], boxes);
+    const size = this.map.getSize() ?? [1, 1],
+      padding = covered(size as [number, number], boxes);
     const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
     const [top, right, bottom, left] = padding.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
     const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
@@ -149,11 +161,13 @@ export class FieldMap {
     if (this.drags || !at) return;
     this.map.updateSize();
     this.map.renderSync(); // pixels are told by what is drawn
-    const size = this.map.getSize(), pixel = this.map.getPixelFromCoordinate([...at]);
+    const size = this.map.getSize(),
+      pixel = this.map.getPixelFromCoordinate([...at]);
     if (!size || !pixel) return;
     const [x, y] = pixel as [number, number];
     const to = cleared([x, y], size as [number, number], boxes);
-    const [cx = 0, cy = 0] = this.view.getCenter() ?? [], metres = this.view.getResolution() ?? 1;
+    const [cx = 0, cy = 0] = this.view.getCenter() ?? [],
+      metres = this.view.getResolution() ?? 1;
     if (to[0] !== x || to[1] !== y) this.view.animate({ center: [cx - (to[0] - x) * metres, cy + (to[1] - y) * metres], duration: 250 });
   }
 

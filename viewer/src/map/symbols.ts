@@ -38,7 +38,13 @@ export function symbol(kind: DrawnKind, status: Status): Stroke[] {
     case "failed":
       return [back, ring({}), mark(kind.colour), { path: cross, stroke: "#ffffff", width: 5.5 }, { path: cross, stroke: ink, width: 2.8 }];
     case "removed":
-      return [back, ring({ dash: [1, 4], width: 2 }), mark(kind.colour), { path: bar, stroke: "#ffffff", width: 6 }, { path: bar, stroke: kind.colour, width: 2.5 }];
+      return [
+        back,
+        ring({ dash: [1, 4], width: 2 }),
+        mark(kind.colour),
+        { path: bar, stroke: "#ffffff", width: 6 },
+        { path: bar, stroke: kind.colour, width: 2.5 },
+      ];
     case "unsaid":
       return [back, ring({ width: 1.2 }), mark(kind.colour)];
   }

@@ -4,8 +4,26 @@ import { draw, silted, stretch } from "./draw.ts";
 import type { Section } from "./section.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
-  for (const [low, high] of [[0, 3], [100.19, 100.53], [1342.1, 1342.4]] as const) {
-    const drawing = draw({ thalweg: "t", lengthM: 10, proven: false, notes: [], bed: [{ chainageM: 0, levelM: low }, { chainageM: 10, levelM: high }], dams: [], pairs: [] }, { widthPx: 320, fontPx: 15 });
+  for (const [low, high] of [
+    [0, 3],
+    [100.19, 100.53],
+    [1342.1, 1342.4],
+  ] as const) {
+    const drawing = draw(
+      {
+        thalweg: "t",
+        lengthM: 10,
+        proven: false,
+        notes: [],
+        bed: [
+          { chainageM: 0, levelM: low },
+          { chainageM: 10, levelM: high },
+        ],
+        dams: [],
+        pairs: [],
+      },
+      { widthPx: 320, fontPx: 15 },
+    );
     for (const t of drawing.yTicks) {
       const widthPx = t.text.length * 0.636 * drawing.fontPx; // a digit of DejaVu Sans, the widest of the faces in use, from its metrics
       assert.ok(drawing.plot.left - 10 >= widthPx, `${t.text} needs ${widthPx} px, there are ${drawing.plot.left - 10}`);
@@ -14,23 +32,46 @@ test("levels fit beside the axis, however many digits they have", () => {
 });
 
 test("a hump is drawn where the bed stands, and named", () => {
-  const drawing = draw({
-    thalweg: "t", lengthM: 20, proven: true, notes: [],
-    bed: [{ chainageM: 0, levelM: 100 }, { chainageM: 10, levelM: 100.9 }, { chainageM: 20, levelM: 100.4 }],
-    dams: [{ id: "a", name: "a", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" }, { id: "b", name: "b", chainageM: 20, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled" }],
-    pairs: [{ lower: "a", upper: "b", spacingM: 20, stepM: 0, verdict: "hump", hump: { chainageM: 10, aboveM: 0.5 } }],
-  }, { widthPx: 800, fontPx: 15 });
+  const drawing = draw(
+    {
+      thalweg: "t",
+      lengthM: 20,
+      proven: true,
+      notes: [],
+      bed: [
+        { chainageM: 0, levelM: 100 },
+        { chainageM: 10, levelM: 100.9 },
+        { chainageM: 20, levelM: 100.4 },
+      ],
+      dams: [
+        { id: "a", name: "a", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" },
+        { id: "b", name: "b", chainageM: 20, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled" },
+      ],
+      pairs: [{ lower: "a", upper: "b", spacingM: 20, stepM: 0, verdict: "hump", hump: { chainageM: 10, aboveM: 0.5 } }],
+    },
+    { widthPx: 800, fontPx: 15 },
+  );
   const fault = drawing.faults[0];
   assert.equal(fault?.label.text, "hump 0.50 m");
   assert.ok(fault && fault.x > fault.band.x && fault.x < fault.band.x + fault.band.width);
 });
 
 test("a dam whose level and place do not agree is marked, and holds no water", () => {
-  const drawing = draw({
-    thalweg: "t", lengthM: 80, proven: true, notes: [],
-    bed: [{ chainageM: 0, levelM: 98 }, { chainageM: 80, levelM: 100 }],
-    dams: [{ id: "a", name: "Dam 3", chainageM: 67, toeLevelM: 98.9, crestLevelM: 99.3, basis: "levelled", disagrees: true }], pairs: [],
-  }, { widthPx: 800, fontPx: 15 });
+  const drawing = draw(
+    {
+      thalweg: "t",
+      lengthM: 80,
+      proven: true,
+      notes: [],
+      bed: [
+        { chainageM: 0, levelM: 98 },
+        { chainageM: 80, levelM: 100 },
+      ],
+      dams: [{ id: "a", name: "Dam 3", chainageM: 67, toeLevelM: 98.9, crestLevelM: 99.3, basis: "levelled", disagrees: true }],
+      pairs: [],
+    },
+    { widthPx: 800, fontPx: 15 },
+  );
   assert.equal(drawing.names[0]?.text, "Dam 3 ?");
   assert.ok(drawing.dams[0]!.offBedY! < drawing.dams[0]!.toeY, "the bed is not drawn above the toe under it");
   assert.equal(drawing.crests.length, 0);
@@ -38,17 +79,27 @@ test("a dam whose level and place do not agree is marked, and holds no water", (
 
 test("the words can know which lines of silt are drawn, and how much of the gully", () => {
   const section: Section = {
-    thalweg: "t", lengthM: 66, proven: true, notes: [],
-    bed: [{ chainageM: 55, levelM: 101 }, { chainageM: 0, levelM: 98.6 }],
+    thalweg: "t",
+    lengthM: 66,
+    proven: true,
+    notes: [],
+    bed: [
+      { chainageM: 55, levelM: 101 },
+      { chainageM: 0, levelM: 98.6 },
+    ],
     dams: [
       { id: "off", chainageM: 47, heightM: 0.6, basis: "GPS", disagrees: true, status: "pegged" },
       { id: "on", chainageM: 30, heightM: 0.5, basis: "GPS", status: "pegged" },
       { id: "gone", chainageM: 20, heightM: 0.5, basis: "GPS", status: "failed" },
       { id: "unmeasured", chainageM: 10, basis: "GPS", status: "built" },
-    ], pairs: [],
+    ],
+    pairs: [],
   };
   const drawn = draw(section, { widthPx: 800, fontPx: 15 });
   assert.deepEqual([...silted(section).keys()], ["on"]);
-  assert.deepEqual(drawn.crests.map((c) => c.dam), ["on"]);
+  assert.deepEqual(
+    drawn.crests.map((c) => c.dam),
+    ["on"],
+  );
   assert.deepEqual(stretch(section), { from: 0, to: 55 });
 });

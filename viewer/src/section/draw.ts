@@ -104,10 +104,19 @@ export function draw(s: Section, paper: Paper): Drawing {
   const x = (chainageM: number) => left + (chainageM - from) * pxPerM;
 
   const faults = s.pairs.filter((p) => p.stepM !== undefined && (p.verdict === "gap" || p.verdict === "drowned" || humpOf(p)));
-  const nameRows = rowsFor(dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) + (d.disagrees ? " ?" : "") })), f * 0.58, left, right, 4);
+  const nameRows = rowsFor(
+    dams.map((d) => ({ x: x(d.chainageM), text: shortened(d.name ?? "", 14) + (d.disagrees ? " ?" : "") })),
+    f * 0.58,
+    left,
+    right,
+    4,
+  );
   const faultTexts = faults.map((p) => {
     const upper = dams.find((d) => d.id === p.upper);
-    return { x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from), text: `${p.verdict === "drowned" ? "drowned toe" : p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m` };
+    return {
+      x: x(humpOf(p)?.chainageM ?? upper?.chainageM ?? from),
+      text: `${p.verdict === "drowned" ? "drowned toe" : p.verdict} ${number(humpOf(p)?.aboveM ?? Math.abs(p.stepM ?? 0), paper.decimals ?? 2)} m`,
+    };
   });
   const faultRows = rowsFor(faultTexts, f * 0.68, left, right, 6);
 
@@ -118,23 +127,26 @@ export function draw(s: Section, paper: Paper): Drawing {
   const height = bottom + f * 3.2;
 
   const bedPoints = bed.map((b) => `${place(x(b.chainageM))} ${place(y(b.levelM))}`);
-  const drawnDams = dams.map((d): DrawnDam => ({
-    id: d.id,
-    name: d.name ?? "",
-    x: x(d.chainageM),
-    toeY: y(toeOf(d)),
-    crestY: y(crestOf(d)),
-    thickness: Math.max(5, Math.min(12, f * 0.45)),
-    proven: d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined,
-    status: d.status ?? "",
-    offBedY: d.disagrees ? y(bedAt(d.chainageM)) : undefined,
-  }));
+  const drawnDams = dams.map(
+    (d): DrawnDam => ({
+      id: d.id,
+      name: d.name ?? "",
+      x: x(d.chainageM),
+      toeY: y(toeOf(d)),
+      crestY: y(crestOf(d)),
+      thickness: Math.max(5, Math.min(12, f * 0.45)),
+      proven: d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined,
+      status: d.status ?? "",
+      offBedY: d.disagrees ? y(bedAt(d.chainageM)) : undefined,
+    }),
+  );
 
   const crests: DrawnLine[] = [];
   const reaches = silted(s);
   dams.forEach((d, i) => {
     const reach = reaches.get(d.id);
-    if (reach !== undefined) crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
+    if (reach !== undefined)
+      crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
   });
 
   const drawnFaults: DrawnFault[] = [];
@@ -158,7 +170,7 @@ export function draw(s: Section, paper: Paper): Drawing {
 
   const names = nameRows.placed.flatMap((row, i): Label[] => {
     const dam = drawnDams[i];
-    return dam && row && row.text ? [{ x: row.x, y: f * (1.1 + 1.35 * row.row), text: row.text, leaderFromY: dam.crestY }] : [];
+    return dam && row?.text ? [{ x: row.x, y: f * (1.1 + 1.35 * row.row), text: row.text, leaderFromY: dam.crestY }] : [];
   });
 
   return {
@@ -191,10 +203,12 @@ export function silted(s: Section): Map<string, number> {
   const { to } = stretch(s);
   // From a wrong level or place nothing reaches anywhere.
   const holding = s.dams.filter((d) => d.status !== "failed" && d.status !== "removed").sort((a, b) => a.chainageM - b.chainageM);
-  return new Map(holding.flatMap((d, i): [string, number][] => {
-    if (crestOf(d) <= toeOf(d) || d.disagrees) return [];
-    return [[d.id, Math.min(holding[i + 1]?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to)]];
-  }));
+  return new Map(
+    holding.flatMap((d, i): [string, number][] => {
+      if (crestOf(d) <= toeOf(d) || d.disagrees) return [];
+      return [[d.id, Math.min(holding[i + 1]?.chainageM ?? to, whereBedReaches(bed, d.chainageM, crestOf(d)) ?? to)]];
+    }),
+  );
 }
 
 function levelsOf(bedAt: (chainageM: number) => number) {
@@ -243,7 +257,13 @@ interface Placed {
 }
 
 /** Puts texts on the first row where they do not touch; those that find none are left out. */
-function rowsFor(texts: { x: number; text: string }[], letterPx: number, left: number, right: number, most: number): { placed: (Placed | null)[]; count: number } {
+function rowsFor(
+  texts: { x: number; text: string }[],
+  letterPx: number,
+  left: number,
+  right: number,
+  most: number,
+): { placed: (Placed | null)[]; count: number } {
   const ends: number[] = [];
   const placed = texts.map(({ x, text }): Placed | null => {
     if (!text) return null;

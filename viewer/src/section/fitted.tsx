@@ -11,7 +11,11 @@ export function Drawing({ section, name }: { section: Section; name: string }) {
   useEffect(() => {
     const element = box.current;
     if (!element) return;
-    const measure = () => setPaper({ widthPx: Math.floor(element.clientWidth), fontPx: Math.min(24, (parseFloat(getComputedStyle(element).fontSize) || 18) * 0.85) });
+    const measure = () =>
+      setPaper({
+        widthPx: Math.floor(element.clientWidth),
+        fontPx: Math.min(24, (parseFloat(getComputedStyle(element).fontSize) || 18) * 0.85),
+      });
     const watch = new ResizeObserver(measure);
     watch.observe(element);
     return () => watch.disconnect();
@@ -21,7 +25,16 @@ export function Drawing({ section, name }: { section: Section; name: string }) {
       {!canDraw(section) ? (
         <p>One point on the bed so far. A second makes a section.</p>
       ) : (
-        paper.widthPx >= 160 && <Profile drawing={draw(section, paper)} name={name} selected={null} proven={section.proven} along="chainage, m" numbers="Its levels are in the table below." />
+        paper.widthPx >= 160 && (
+          <Profile
+            drawing={draw(section, paper)}
+            name={name}
+            selected={null}
+            proven={section.proven}
+            along="chainage, m"
+            numbers="Its levels are in the table below."
+          />
+        )
       )}
     </div>
   );

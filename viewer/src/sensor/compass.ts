@@ -27,7 +27,7 @@ export function compassDeg(alphaDeg: number, betaDeg: number, gammaDeg: number, 
 
 /** Degrees to turn, positive to the right, from -180 up to 180. */
 export function turnDeg(wantedDeg: number, nowDeg: number): number {
-  const turn = (((wantedDeg - nowDeg) % 360) + 540) % 360 - 180;
+  const turn = ((((wantedDeg - nowDeg) % 360) + 540) % 360) - 180;
   return turn === -180 ? 180 : turn;
 }
 

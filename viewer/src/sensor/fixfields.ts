@@ -17,7 +17,13 @@ export function placed(fix: Fix): Fields {
     accuracyM: rounded(fix.accuracyM, 2),
     positionBasis: "GPS",
     ...(fix.heightM !== undefined && { gpsHeightM: rounded(fix.heightM, 2) }),
-    receiver: { fixes: fix.count, at: fix.at.toISOString(), heightDatum: "unknown", platform: navigator.userAgent, ...(raw && { newest: raw }) },
+    receiver: {
+      fixes: fix.count,
+      at: fix.at.toISOString(),
+      heightDatum: "unknown",
+      platform: navigator.userAgent,
+      ...(raw && { newest: raw }),
+    },
   };
 }
 

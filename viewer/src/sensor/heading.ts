@@ -42,7 +42,10 @@ export function watchHeading(each: (heading: Heading) => void): () => void {
 }
 
 /** The heading in an event, null when it counts from nowhere. */
-export function headingOf(event: Pick<Turned, "absolute" | "alpha" | "beta" | "gamma" | "webkitCompassHeading" | "webkitCompassAccuracy">, screenDeg: number): Heading | null {
+export function headingOf(
+  event: Pick<Turned, "absolute" | "alpha" | "beta" | "gamma" | "webkitCompassHeading" | "webkitCompassAccuracy">,
+  screenDeg: number,
+): Heading | null {
   const { webkitCompassHeading: given, webkitCompassAccuracy: doubt } = event;
   if (typeof given === "number" && given >= 0) {
     return { bearingDeg: (given + screenDeg) % 360, ...(typeof doubt === "number" && doubt >= 0 && { accuracyDeg: doubt }) };

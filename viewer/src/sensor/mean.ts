@@ -52,19 +52,23 @@ export function taken(mean: Mean, fix: RawFix): Mean {
 
 /** Whether the newest fixes lie farther from those before them than a fix is good for. */
 function drawnAway(fixes: readonly RawFix[]): boolean {
-  const before = meanOf({ fixes: fixes.slice(0, -nowFixes) }), newest = meanOf({ fixes: fixes.slice(-nowFixes) });
+  const before = meanOf({ fixes: fixes.slice(0, -nowFixes) }),
+    newest = meanOf({ fixes: fixes.slice(-nowFixes) });
   return before !== null && newest !== null && metresBetween(before, newest) > fixes[fixes.length - 1]!.accuracyM;
 }
 
 /** Whether the last fixes all lead the same way, at a pace. */
 function walks(recent: readonly RawFix[]): boolean {
-  const first = recent[0], last = recent[recent.length - 1];
+  const first = recent[0],
+    last = recent[recent.length - 1];
   if (!first || !last || recent.length <= stepsOfAWalk) return false;
-  const whole = offset(first, last), lengthM = Math.hypot(whole.east, whole.north);
+  const whole = offset(first, last),
+    lengthM = Math.hypot(whole.east, whole.north);
   if (lengthM < (leastSpeedMps * (last.atMS - first.atMS)) / 1000 || last.atMS <= first.atMS || lengthM === 0) return false;
   return recent.slice(1).every((fix, i) => {
     const step = offset(recent[i]!, fix);
-    const along = (step.east * whole.east + step.north * whole.north) / lengthM, across = Math.abs(step.east * whole.north - step.north * whole.east) / lengthM;
+    const along = (step.east * whole.east + step.north * whole.north) / lengthM,
+      across = Math.abs(step.east * whole.north - step.north * whole.east) / lengthM;
     return along >= leastStepM && across <= along;
   });
 }
@@ -78,7 +82,11 @@ function walks(recent: readonly RawFix[]): boolean {
 export function meanOf({ fixes }: Pick<Mean, "fixes">): { lon: number; lat: number; accuracyM: number; heightM?: number } | null {
   const first = fixes[0];
   if (!first) return null;
-  let weights = 0, east = 0, north = 0, heights = 0, heightWeights = 0;
+  let weights = 0,
+    east = 0,
+    north = 0,
+    heights = 0,
+    heightWeights = 0;
   for (const fix of fixes) {
     const w = 1 / fix.accuracyM ** 2;
     const d = offset(first, fix);

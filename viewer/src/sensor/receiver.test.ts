@@ -9,7 +9,8 @@ import { headingOf } from "./heading.ts";
 import { meanOf, noMean, taken } from "./mean.ts";
 import { type RawFix, rawFix } from "./fix.ts";
 
-const s = 1000, hour = 3600 * s;
+const s = 1000,
+  hour = 3600 * s;
 
 /** Ages, in seconds, of fixes given as [fix time, heard at]. */
 function ages(heard: readonly (readonly [number, number])[]): number[] {
@@ -24,24 +25,98 @@ function ages(heard: readonly (readonly [number, number])[]): number[] {
 test("age of fixes", () => {
   const t = 1.7e12;
   for (const [name, heard, old] of [
-    ["live", [[t, t + 200], [t + s, t + s + 150]], [false, false]],
-    ["last-known-first", [[t - 10 * 60 * s, t], [t + s, t + s + 200]], [true, false]],
-    ["phone-an-hour-ahead", [[t, t + hour], [t + s, t + hour + s]], [true, false]],
-    ["phone-an-hour-behind", [[t, t - hour], [t + s, t - hour + s]], [false, false]],
-    ["same-fix-again", [[t, t], [t, t + 30 * s]], [false, true]],
-    ["two-old-ones-at-once", [[t, t], [t + 60 * s, t + 600 * s], [t + 61 * s, t + 600 * s + 1]], [false, true, true]],
-    ["old-then-live", [[t, t], [t + 60 * s, t + 600 * s], [t + 601 * s, t + 601 * s]], [false, true, false]],
-    ["clock-set-back-a-day", [[t, t], [t + s - 24 * hour, t + s], [t + 2 * s - 24 * hour, t + 2 * s]], [false, true, false]],
-    ["clock-set-on-a-day", [[t, t], [t + s + 24 * hour, t + s], [t + 2 * s + 24 * hour, t + 2 * s]], [false, false, false]],
+    [
+      "live",
+      [
+        [t, t + 200],
+        [t + s, t + s + 150],
+      ],
+      [false, false],
+    ],
+    [
+      "last-known-first",
+      [
+        [t - 10 * 60 * s, t],
+        [t + s, t + s + 200],
+      ],
+      [true, false],
+    ],
+    [
+      "phone-an-hour-ahead",
+      [
+        [t, t + hour],
+        [t + s, t + hour + s],
+      ],
+      [true, false],
+    ],
+    [
+      "phone-an-hour-behind",
+      [
+        [t, t - hour],
+        [t + s, t - hour + s],
+      ],
+      [false, false],
+    ],
+    [
+      "same-fix-again",
+      [
+        [t, t],
+        [t, t + 30 * s],
+      ],
+      [false, true],
+    ],
+    [
+      "two-old-ones-at-once",
+      [
+        [t, t],
+        [t + 60 * s, t + 600 * s],
+        [t + 61 * s, t + 600 * s + 1],
+      ],
+      [false, true, true],
+    ],
+    [
+      "old-then-live",
+      [
+        [t, t],
+        [t + 60 * s, t + 600 * s],
+        [t + 601 * s, t + 601 * s],
+      ],
+      [false, true, false],
+    ],
+    [
+      "clock-set-back-a-day",
+      [
+        [t, t],
+        [t + s - 24 * hour, t + s],
+        [t + 2 * s - 24 * hour, t + 2 * s],
+      ],
+      [false, true, false],
+    ],
+    [
+      "clock-set-on-a-day",
+      [
+        [t, t],
+        [t + s + 24 * hour, t + s],
+        [t + 2 * s + 24 * hour, t + 2 * s],
+      ],
+      [false, false, false],
+    ],
   ] as const) {
     const got = ages(heard);
-    assert.deepEqual(got.map((a) => a * s > oldMS), [...old], `${name}: ages ${got} s`);
+    assert.deepEqual(
+      got.map((a) => a * s > oldMS),
+      [...old],
+      `${name}: ages ${got} s`,
+    );
   }
 });
 
 const start = { lon: 146.3, lat: -25.5 };
 const fixAt = (eastM: number, northM: number, accuracyM: number, heightM?: number): RawFix => ({
-  ...moved(start, eastM, northM), accuracyM, atMS: 0, ...(heightM !== undefined && { heightM }),
+  ...moved(start, eastM, northM),
+  accuracyM,
+  atMS: 0,
+  ...(heightM !== undefined && { heightM }),
 });
 
 test("mean of fixes", () => {
@@ -57,7 +132,10 @@ test("mean of fixes", () => {
     const off = metresBetween(moved(start, want.east, want.north), got);
     assert.ok(off < 0.001, `${name}: mean is ${off} m from ${want.east}, ${want.north}`);
     assert.ok(Math.abs(got.accuracyM - want.accuracyM) < 0.002, `${name}: accuracy ${got.accuracyM}, want ${want.accuracyM}`);
-    assert.ok(want.heightM === undefined ? got.heightM === undefined : Math.abs(got.heightM! - want.heightM) < 0.001, `${name}: height ${got.heightM}, want ${want.heightM}`);
+    assert.ok(
+      want.heightM === undefined ? got.heightM === undefined : Math.abs(got.heightM! - want.heightM) < 0.001,
+      `${name}: height ${got.heightM}, want ${want.heightM}`,
+    );
   }
   assert.equal(meanOf(noMean), null);
 });
@@ -81,7 +159,10 @@ test("a fix elsewhere is put aside, three start the mean again", () => {
   assert.equal(taken(astray, fixAt(0, 0, 3)).aside.length, 0, "a fix at home did not forget the one astray");
   const away = [fixAt(81, 0, 3), fixAt(82, 0, 3)].reduce(taken, astray);
   const off = metresBetween(meanOf(away)!, moved(start, 81, 0));
-  assert.ok(off < 0.01 && away.fixes.length === 3, `after three fixes 80 m off the mean is ${off} m from them, of ${away.fixes.length} fixes`);
+  assert.ok(
+    off < 0.01 && away.fixes.length === 3,
+    `after three fixes 80 m off the mean is ${off} m from them, of ${away.fixes.length} fixes`,
+  );
 });
 
 // An officer walks 16 m up a gully at 1.3 m/s and then stands at a toe: what is saved is the
@@ -89,8 +170,14 @@ test("a fix elsewhere is put aside, three start the mean again", () => {
 // jitters by some decimetres.
 test("the mean is of where the officer stands, not of her walk", () => {
   const jitter = (i: number) => 0.15 * Math.sin(i * 2.399);
-  for (const [name, paceM, accuracyM, standsS] of [["walking pace", 1.3, 6, 3], ["slowly, in a bed of stones", 0.6, 6, 3], ["good receiver", 1.3, 2, 3], ["poor receiver", 1.3, 15, 5]] as const) {
-    let mean = noMean, t = 0;
+  for (const [name, paceM, accuracyM, standsS] of [
+    ["walking pace", 1.3, 6, 3],
+    ["slowly, in a bed of stones", 0.6, 6, 3],
+    ["good receiver", 1.3, 2, 3],
+    ["poor receiver", 1.3, 15, 5],
+  ] as const) {
+    let mean = noMean,
+      t = 0;
     const hear = (northM: number) => (mean = taken(mean, { ...fixAt(jitter(t), northM + jitter(t + 1), accuracyM), atMS: t++ * s }));
     for (let i = 0; i < 20; i++) hear(0); // she stood where the screen was opened
     assert.equal(mean.fixes.length, 20, `${name}: standing still, ${mean.fixes.length} of 20 fixes are in the mean`);
@@ -102,10 +189,29 @@ test("the mean is of where the officer stands, not of her walk", () => {
 });
 
 test("raw fixes", () => {
-  const coords = (more: Partial<GeolocationCoordinates>) =>
-    ({ coords: { longitude: 146.3, latitude: -25.5, accuracy: 4, altitude: null, altitudeAccuracy: null, heading: null, speed: null, ...more } as GeolocationCoordinates, timestamp: 5 });
+  const coords = (more: Partial<GeolocationCoordinates>) => ({
+    coords: {
+      longitude: 146.3,
+      latitude: -25.5,
+      accuracy: 4,
+      altitude: null,
+      altitudeAccuracy: null,
+      heading: null,
+      speed: null,
+      ...more,
+    } as GeolocationCoordinates,
+    timestamp: 5,
+  });
   assert.deepEqual(rawFix(coords({})), { lon: 146.3, lat: -25.5, accuracyM: 4, atMS: 5 });
-  assert.deepEqual(rawFix(coords({ altitude: 310, altitudeAccuracy: 8, heading: NaN, speed: 0 })), { lon: 146.3, lat: -25.5, accuracyM: 4, atMS: 5, heightM: 310, heightAccuracyM: 8, speedMps: 0 });
+  assert.deepEqual(rawFix(coords({ altitude: 310, altitudeAccuracy: 8, heading: NaN, speed: 0 })), {
+    lon: 146.3,
+    lat: -25.5,
+    accuracyM: 4,
+    atMS: 5,
+    heightM: 310,
+    heightAccuracyM: 8,
+    speedMps: 0,
+  });
   for (const bad of [{ latitude: NaN }, { latitude: 91 }, { longitude: 181 }, { accuracy: NaN }, { accuracy: -1 }]) {
     assert.equal(rawFix(coords(bad)), null, JSON.stringify(bad));
   }
@@ -116,16 +222,35 @@ test("raw fixes", () => {
 // (from memory).
 test("heading of a phone held up is the specification's", () => {
   const rad = Math.PI / 180;
-  for (const [a, b, g] of [[0, 90, 0], [90, 90, 0], [200, 80, 10], [33, 100, -20], [310, 60, 25]] as const) {
+  for (const [a, b, g] of [
+    [0, 90, 0],
+    [90, 90, 0],
+    [200, 80, 10],
+    [33, 100, -20],
+    [310, 60, 25],
+  ] as const) {
     const [A, B, G] = [a * rad, b * rad, g * rad];
-    const want = (Math.atan2(-Math.cos(A) * Math.sin(G) - Math.sin(A) * Math.sin(B) * Math.cos(G), -Math.sin(A) * Math.sin(G) + Math.cos(A) * Math.sin(B) * Math.cos(G)) / rad + 360) % 360;
+    const want =
+      (Math.atan2(
+        -Math.cos(A) * Math.sin(G) - Math.sin(A) * Math.sin(B) * Math.cos(G),
+        -Math.sin(A) * Math.sin(G) + Math.cos(A) * Math.sin(B) * Math.cos(G),
+      ) /
+        rad +
+        360) %
+      360;
     const got = compassDeg(a, b, g, 0)!;
     assert.ok(Math.abs(((got - want + 540) % 360) - 180) < 1e-6, `compassDeg(${a}, ${b}, ${g}) = ${got}, want ${want}`);
   }
 });
 
 test("heading of a phone lying flat", () => {
-  for (const [a, b, g, screen, want] of [[0, 0, 0, 0, 0], [90, 0, 0, 0, 270], [270, 10, 0, 0, 90], [0, 0, 0, 90, 90], [0, 0, 0, 270, 270]] as const) {
+  for (const [a, b, g, screen, want] of [
+    [0, 0, 0, 0, 0],
+    [90, 0, 0, 0, 270],
+    [270, 10, 0, 0, 90],
+    [0, 0, 0, 90, 90],
+    [0, 0, 0, 270, 270],
+  ] as const) {
     const got = compassDeg(a, b, g, screen)!;
     assert.ok(Math.abs(((got - want + 540) % 360) - 180) < 0.5, `compassDeg(${a}, ${b}, ${g}, ${screen}) = ${got}, want ${want}`);
   }
@@ -134,25 +259,36 @@ test("heading of a phone lying flat", () => {
 test("events that count from nowhere give no heading", () => {
   assert.equal(headingOf({ absolute: false, alpha: 10, beta: 0, gamma: 0 }, 0), null);
   assert.equal(headingOf({ absolute: true, alpha: null, beta: null, gamma: null }, 0), null);
-  assert.deepEqual(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: 75, webkitCompassAccuracy: 12 }, 0), { bearingDeg: 75, accuracyDeg: 12 });
+  assert.deepEqual(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: 75, webkitCompassAccuracy: 12 }, 0), {
+    bearingDeg: 75,
+    accuracyDeg: 12,
+  });
   assert.equal(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: -1 }, 0), null);
 });
 
 test("the mean of a walk is never farther behind than it claims to be good", () => {
-  for (const [name, speedMps, mostM] of [["no-speed", undefined, 4], ["speed", 1.3, 0.01]] as const) {
-    let mean = noMean, worstM = 0;
+  for (const [name, speedMps, mostM] of [
+    ["no-speed", undefined, 4],
+    ["speed", 1.3, 0.01],
+  ] as const) {
+    let mean = noMean,
+      worstM = 0;
     for (let second = 0; second < 120; second++) {
       const at = fixAt(1.3 * second, 0, 4);
       mean = taken(mean, { ...at, ...(speedMps !== undefined && { speedMps }) });
       worstM = Math.max(worstM, metresBetween(meanOf(mean)!, at));
-      assert.ok(worstM <= Math.max(mostM, 0), `${name}: after ${second} s the mean is ${worstM.toFixed(1)} m behind, and claims ±${meanOf(mean)!.accuracyM.toFixed(1)} m`);
+      assert.ok(
+        worstM <= Math.max(mostM, 0),
+        `${name}: after ${second} s the mean is ${worstM.toFixed(1)} m behind, and claims ±${meanOf(mean)!.accuracyM.toFixed(1)} m`,
+      );
     }
   }
 });
 
 test("a receiver's noise at rest does not end the mean", () => {
   // 68 per cent of fixes within their accuracy, as the standard has it: 2.65 m a side for 4 m.
-  let mean = noMean, seed = 7;
+  let mean = noMean,
+    seed = 7;
   const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
   const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random());
   let drift = [0, 0];

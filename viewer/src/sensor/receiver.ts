@@ -44,7 +44,8 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
     if (!fix) return tellTrouble("GPS gave a position that is not on the earth. Wait for the next one.");
     const judged = age(clocks, fix.atMS, steadyMS());
     clocks = judged.clocks;
-    if (judged.ageMS > oldMS) return tellTrouble(`The phone gave a position ${agoWords(judged.ageMS)} old. Waiting for a fresh one: stand in the open.`);
+    if (judged.ageMS > oldMS)
+      return tellTrouble(`The phone gave a position ${agoWords(judged.ageMS)} old. Waiting for a fresh one: stand in the open.`);
     if (fix.accuracyM > roughM && !rough) return tellTrouble(roughWords(fix.accuracyM));
     const takenMS = steadyMS() - judged.ageMS;
     newest = { fix, takenMS };

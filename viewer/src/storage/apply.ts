@@ -49,7 +49,9 @@ export function position(db: Connection, property: string): Promise<Position | u
 /** Reads the pages and checks that they follow the position and give the server's chain. */
 async function verify(from: Position, pages: readonly Pulled[]): Promise<{ incoming: Incoming[]; to: Position }> {
   const incoming: Incoming[] = [];
-  let chain: Uint8Array<ArrayBuffer> = bytesOf(from.hash), n = from.n, to = from;
+  let chain: Uint8Array<ArrayBuffer> = bytesOf(from.hash),
+    n = from.n,
+    to = from;
   for (const page of pages) {
     if (page.entries.length > 0 && page.first !== n + 1) {
       throw new Error(`the server's page begins at entry ${page.first}, and the entry after ${n} was asked for`);
@@ -112,16 +114,26 @@ function unfold(features: readonly string[], incoming: readonly Incoming[], befo
 }
 
 /** Writes all of it in one transaction; null when a capture came in between. */
-async function write(db: Connection, property: string, from: Position, to: Position, incoming: readonly Incoming[],
-  before: ReadonlyMap<string, readonly HeldEntry[]>, folded: readonly Folded[]): Promise<readonly Feature[] | null> {
+async function write(
+  db: Connection,
+  property: string,
+  from: Position,
+  to: Position,
+  incoming: readonly Incoming[],
+  before: ReadonlyMap<string, readonly HeldEntry[]>,
+  folded: readonly Folded[],
+): Promise<readonly Feature[] | null> {
   return db.write(["entries", "features", "positions", "line", "ledger"], async (tx) => {
-    const entries = tx.objectStore("entries"), features = tx.objectStore("features");
+    const entries = tx.objectStore("entries"),
+      features = tx.objectStore("features");
     const now = await tx.objectStore("positions").get(property);
-    if (now && to.n !== from.n && now.n === to.n && now.hash === to.hash) { // written before the connection was lost
+    if (now && to.n !== from.n && now.n === to.n && now.hash === to.hash) {
+      // written before the connection was lost
       const all = await Promise.all(Array.from(before.keys(), (id) => features.get(id)));
       return all.filter((f) => f !== undefined);
     }
-    if ((now?.n ?? 0) !== from.n || (now?.hash ?? noChain) !== from.hash) throw new Error("the phone's place in the register has moved meanwhile");
+    if ((now?.n ?? 0) !== from.n || (now?.hash ?? noChain) !== from.hash)
+      throw new Error("the phone's place in the register has moved meanwhile");
     const held = await heldUnchanged(tx, before);
     if (!held) return null;
     const known = new Map(held.map((e) => [e.id, e])); // as they are now: a receipt may have come since
@@ -133,14 +145,16 @@ async function write(db: Connection, property: string, from: Position, to: Posit
     counted.close();
     const again = new Map(folded.map((f) => [f.feature, f]));
     const changed: Feature[] = [];
-    await Promise.all(Array.from(before.keys(), async (id) => {
-      const [old, unsent] = await Promise.all([features.get(id), entries.index("unsentOf").count(id)]);
-      const fold = again.get(id);
-      const feature = fold ? { ...standing(fold, property), unsent } : old && { ...old, unsent };
-      if (!feature || (!fold && feature.unsent === old?.unsent)) return;
-      request(features.put(feature));
-      changed.push(feature);
-    }));
+    await Promise.all(
+      Array.from(before.keys(), async (id) => {
+        const [old, unsent] = await Promise.all([features.get(id), entries.index("unsentOf").count(id)]);
+        const fold = again.get(id);
+        const feature = fold ? { ...standing(fold, property), unsent } : old && { ...old, unsent };
+        if (!feature || (!fold && feature.unsent === old?.unsent)) return;
+        request(features.put(feature));
+        changed.push(feature);
+      }),
+    );
     request(tx.objectStore("positions").put(to, property));
     return changed;
   });
@@ -149,10 +163,12 @@ async function write(db: Connection, property: string, from: Position, to: Posit
 /** The entries about these features as they are now; null when a capture came in between. */
 async function heldUnchanged(tx: Writing, before: ReadonlyMap<string, readonly HeldEntry[]>): Promise<readonly HeldEntry[] | null> {
   const index = tx.objectStore("entries").index("feature");
-  const now = await Promise.all(Array.from(before, async ([feature, held]) => {
-    const all = await index.getAll(feature);
-    return sameEntries(all, held) ? all : null;
-  }));
+  const now = await Promise.all(
+    Array.from(before, async ([feature, held]) => {
+      const all = await index.getAll(feature);
+      return sameEntries(all, held) ? all : null;
+    }),
+  );
   return now.some((all) => all === null) ? null : now.flatMap((all) => all ?? []);
 }
 

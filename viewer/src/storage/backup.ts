@@ -22,7 +22,10 @@ export class Backup {
   #asked = 0;
   readonly #waiting = new Map<number, { yes: (done: unknown) => void; no: (why: Error) => void }>();
 
-  constructor(readonly name: string, readonly readOnly = false) {}
+  constructor(
+    readonly name: string,
+    readonly readOnly = false,
+  ) {}
 
   /** Opens it, so that nothing has to wait for that later. */
   begin(): void {

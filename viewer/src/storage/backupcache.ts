@@ -18,7 +18,11 @@ export class BackupCache {
   #pieces: string[] = []; // addresses
   #full = false; // the room of photos' copies was needed for something better
 
-  private constructor(readonly cache: Cache, readonly at: string, readonly kept: Map<string, BackupRecord>) {}
+  private constructor(
+    readonly cache: Cache,
+    readonly at: string,
+    readonly kept: Map<string, BackupRecord>,
+  ) {}
 
   /** Opens the copy of a database. Read only, it leaves alone what a page may be writing. */
   static async open(name: string, readOnly: boolean): Promise<BackupCache> {
@@ -30,7 +34,8 @@ export class BackupCache {
     const texts = await Promise.all(pieces.map(async (address) => (await cache.match(address))?.text() ?? ""));
     const backup = new BackupCache(cache, at, replay(texts));
     const there = new Set(addresses);
-    for (const { key, size } of [...backup.kept.values()]) if (size !== undefined && !there.has(backup.#bytesAt(key))) backup.kept.delete(key);
+    for (const { key, size } of [...backup.kept.values()])
+      if (size !== undefined && !there.has(backup.#bytesAt(key))) backup.kept.delete(key);
     if (readOnly) return backup;
     backup.#pieces = pieces;
     backup.#last = pieces.length > 0 ? number(pieces[pieces.length - 1]!) : 0;

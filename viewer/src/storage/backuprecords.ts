@@ -46,13 +46,24 @@ export const entryKey = (id: string): string => prefix.entry + id;
 export const photoKey = (sha: string): string => prefix.photo + sha;
 export const draftKey = (key: string): string => prefix.draft + key;
 
-export const selfRecord = ({ device, token, author, properties }: Self): Keeping => ({ key: selfKey, value: { device, token, author, properties } });
+export const selfRecord = ({ device, token, author, properties }: Self): Keeping => ({
+  key: selfKey,
+  value: { device, token, author, properties },
+});
 
 export const entryRecord = ({ id, property, text }: BackupEntry): Keeping => ({ key: entryKey(id), value: { property, text } });
 
-export const photoRecord = (sha: string, features: readonly string[], bytes: ArrayBuffer): Keeping => ({ key: photoKey(sha), value: { features }, bytes });
+export const photoRecord = (sha: string, features: readonly string[], bytes: ArrayBuffer): Keeping => ({
+  key: photoKey(sha),
+  value: { features },
+  bytes,
+});
 
-export const seqRecord = ({ device, property, seq }: BackupSeq): Keeping => ({ key: `${prefix.seq}${device}/${property}`, value: seq, rises: true });
+export const seqRecord = ({ device, property, seq }: BackupSeq): Keeping => ({
+  key: `${prefix.seq}${device}/${property}`,
+  value: seq,
+  rises: true,
+});
 
 export const isSeq = (key: string): boolean => key.startsWith(prefix.seq);
 
@@ -61,7 +72,10 @@ export const draftRecord = (key: string, value: unknown): Keeping =>
 
 /** How much records hold; null when they do not tell whose it is. */
 export function copiedIn(records: Iterable<BackupRecord>): Copied | null {
-  let self = false, entries = 0, photos = 0, drafts = 0;
+  let self = false,
+    entries = 0,
+    photos = 0,
+    drafts = 0;
   for (const { key } of records) {
     if (key === selfKey) self = true;
     else if (key.startsWith(prefix.entry)) entries++;
@@ -73,11 +87,15 @@ export function copiedIn(records: Iterable<BackupRecord>): Copied | null {
 
 /** Reads records; what is not as it was written is passed over. */
 export function sparedIn(records: readonly BackupRecord[]): InBackup {
-  const entries: Placed[] = [], photos: BackupPhoto[] = [], seqs: BackupSeq[] = [], byteDrafts: string[] = [];
+  const entries: Placed[] = [],
+    photos: BackupPhoto[] = [],
+    seqs: BackupSeq[] = [],
+    byteDrafts: string[] = [];
   const drafts = new Map<string, unknown>();
   let self: Self | null = null;
   for (const { key, value, size } of records) {
-    const of = rest(key), told = (value ?? {}) as { [name: string]: unknown };
+    const of = rest(key),
+      told = (value ?? {}) as { [name: string]: unknown };
     if (key === selfKey) self = value as Self;
     else if (key.startsWith(prefix.draft) && size !== undefined) byteDrafts.push(of);
     else if (key.startsWith(prefix.draft)) drafts.set(of, value);

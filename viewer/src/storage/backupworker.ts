@@ -28,10 +28,12 @@ let copy: BackupCache | undefined;
 let last: Promise<void> = Promise.resolve();
 
 self.onmessage = ({ data: { id, ask } }: MessageEvent<BackupQuestion>) => {
-  last = last.then(() => did(ask)).then(
-    (done) => self.postMessage({ id, done } satisfies BackupAnswer),
-    (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies BackupAnswer),
-  );
+  last = last
+    .then(() => did(ask))
+    .then(
+      (done) => self.postMessage({ id, done } satisfies BackupAnswer),
+      (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies BackupAnswer),
+    );
 };
 
 async function did(ask: BackupAsk): Promise<unknown> {

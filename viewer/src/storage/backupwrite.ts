@@ -8,7 +8,10 @@ export class Copy {
   #making: Promise<void> = Promise.resolve();
 
   /** underWay has the keys of all that is being copied, of every capture. */
-  constructor(readonly backup: Backup, readonly underWay: Set<string>) {}
+  constructor(
+    readonly backup: Backup,
+    readonly underWay: Set<string>,
+  ) {}
 
   /** Runs a write that gives what to copy. What was not written is not to be copied either. */
   async of<T>(write: (copying: Copying) => Promise<T>): Promise<T> {

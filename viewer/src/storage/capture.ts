@@ -41,12 +41,21 @@ export type Copying = (records: readonly Keeping[]) => void;
  * Records drafts, seen now by the phone's clock where they do not say when. They are given
  * to be copied while the database writes them; should it fail, that copy is of nothing.
  */
-export async function capture(db: Connection, marks: HighWater, property: string, drafts: readonly Draft[], now: Date, copying: Copying): Promise<Captured> {
+export async function capture(
+  db: Connection,
+  marks: HighWater,
+  property: string,
+  drafts: readonly Draft[],
+  now: Date,
+  copying: Copying,
+): Promise<Captured> {
   if (drafts.length === 0) throw invalid("There is nothing to record.", "Fill in a field.");
   const prepared = await Promise.all(drafts.map((draft) => prepare(draft, now)));
   const tables = ["entries", "features", "selves", "ledger"] as const;
   const withPhotos = prepared.some((p) => p.photo);
-  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx, again) => keep(tx, marks, property, prepared, now, again, copying));
+  return db.write(withPhotos ? [...tables, "photos", "photoBytes"] : tables, (tx, again) =>
+    keep(tx, marks, property, prepared, now, again, copying),
+  );
 }
 
 async function prepare(draft: Draft, now: Date): Promise<Prepared> {
@@ -55,7 +64,10 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   if (strike === undefined && !set && !photo) throw invalid("There is nothing to record.", "Fill in a field.");
   if (photo && !(photo.bytes instanceof ArrayBuffer)) throw invalid("The photo is not in memory.", "Take it again.");
   if (photo && (photo.bytes.byteLength === 0 || photo.bytes.byteLength > photoBytes)) {
-    throw invalid(`A photo may have 8 MB and this one has ${(photo.bytes.byteLength / 2 ** 20).toFixed(1)}.`, "Take it at a lower quality.");
+    throw invalid(
+      `A photo may have 8 MB and this one has ${(photo.bytes.byteLength / 2 ** 20).toFixed(1)}.`,
+      "Take it at a lower quality.",
+    );
   }
   const feature = draft.feature ?? (photo?.takenFor || newID(now.getTime()));
   if (!isID(feature)) throw invalid(`“${feature}” is not the id of an item.`, "Open it from the map or the list.");
@@ -69,10 +81,23 @@ async function prepare(draft: Draft, now: Date): Promise<Prepared> {
   };
 }
 
-async function keep(tx: Writing, marks: HighWater, property: string, prepared: readonly Prepared[], now: Date, again: boolean, copying: Copying): Promise<Captured> {
-  const features = tx.objectStore("features"), ids = [...new Set(prepared.map((p) => p.feature))];
-  const [self, counted, known, saved] = await Promise.all([tx.objectStore("selves").get("self"), Counted.in(tx),
-    Promise.all(ids.map((id) => features.get(id))), again ? tx.objectStore("entries").count(prepared[0]!.id) : 0]);
+async function keep(
+  tx: Writing,
+  marks: HighWater,
+  property: string,
+  prepared: readonly Prepared[],
+  now: Date,
+  again: boolean,
+  copying: Copying,
+): Promise<Captured> {
+  const features = tx.objectStore("features"),
+    ids = [...new Set(prepared.map((p) => p.feature))];
+  const [self, counted, known, saved] = await Promise.all([
+    tx.objectStore("selves").get("self"),
+    Counted.in(tx),
+    Promise.all(ids.map((id) => features.get(id))),
+    again ? tx.objectStore("entries").count(prepared[0]!.id) : 0,
+  ]);
   if (!self) throw marks.any ? gone() : notEnrolled();
   // What is known of a feature stays together, under the property that it was begun on.
   const touched = new Map(ids.map((id, i) => [id, known[i] ?? unknownFeature(id, property)]));
@@ -81,19 +106,33 @@ async function keep(tx: Writing, marks: HighWater, property: string, prepared: r
   const copy: Keeping[] = [];
   const done = (): Captured => ({
     saved: prepared.map((p) => ({ feature: p.feature, entry: p.id })),
-    features: [...touched.values()], device: self.device,
+    features: [...touched.values()],
+    device: self.device,
     seqs: new Map(Array.from(homes, (home) => [home, counted.seq(home)])),
   });
   if (saved > 0) return done(); // before the connection was lost
   for (const p of prepared) {
     const before = touched.get(p.feature)!;
-    const home = before.property, seq = counted.nextSeq(home), place = counted.nextPlace(), entry = entryOf(p, self, before, seq, now);
+    const home = before.property,
+      seq = counted.nextSeq(home),
+      place = counted.nextPlace(),
+      entry = entryOf(p, self, before, seq, now);
     const text = encode(entry, performance.timeOrigin + performance.now());
     copy.push(entryRecord({ id: p.id, property: home, text }));
     counted.entry(undefined, {
-      id: p.id, property: home, feature: p.feature, device: self.device, seq, stamp: entry.stamp,
-      text, n: 0, arrivedMS: 0, savedMS: now.getTime(),
-      mine: [home, place], waiting: [home, place], unsentOf: p.feature,
+      id: p.id,
+      property: home,
+      feature: p.feature,
+      device: self.device,
+      seq,
+      stamp: entry.stamp,
+      text,
+      n: 0,
+      arrivedMS: 0,
+      savedMS: now.getTime(),
+      mine: [home, place],
+      waiting: [home, place],
+      unsentOf: p.feature,
     });
     touched.set(p.feature, overlay(before, entry));
     if (p.photo) copy.push(await keepPhoto(counted, p.photo, p.feature, place));
@@ -108,8 +147,15 @@ async function keep(tx: Writing, marks: HighWater, property: string, prepared: r
 function entryOf(p: Prepared, self: HeldSelf, before: Feature, deviceSeq: number, now: Date): Entry {
   const set = p.photo ? { ...p.set, photos: photosWith(p.set?.["photos"] ?? before.fields["photos"], p.photo.sha) } : p.set;
   return {
-    v: 1, id: p.id, property: before.property, feature: p.feature, device: self.device, deviceSeq,
-    stamp: nextStamp(before.stamp, now.getTime()), seenAt: localTime(p.seenAt), author: self.author,
+    v: 1,
+    id: p.id,
+    property: before.property,
+    feature: p.feature,
+    device: self.device,
+    deviceSeq,
+    stamp: nextStamp(before.stamp, now.getTime()),
+    seenAt: localTime(p.seenAt),
+    author: self.author,
     saw: sawOthers(before, self.device),
     ...(set && { set }),
     ...(p.strike !== undefined && { strike: p.strike }),
@@ -124,7 +170,8 @@ function photosWith(before: unknown, sha: string): readonly unknown[] {
 /** Keeps a photo in the same transaction as the entry that names it. */
 async function keepPhoto(counted: Counted, photo: { sha: string; bytes: ArrayBuffer }, feature: string, place: number): Promise<Keeping> {
   const known = await counted.tx.objectStore("photos").get(photo.sha);
-  if (known) { // taken for two features: the bytes are the same
+  if (known) {
+    // taken for two features: the bytes are the same
     const features = [...new Set([...known.features, feature])];
     counted.photo(known, { ...known, features });
     return photoRecord(photo.sha, features, photo.bytes);

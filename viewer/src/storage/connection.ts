@@ -13,7 +13,11 @@ export class Connection {
   #outdated = false; // a newer page wants to change the database
 
   /** expected tells that there has been a database, so that a new one must not be made. */
-  constructor(readonly name: string, expected: boolean, readonly steps: readonly Step[] = allSteps) {
+  constructor(
+    readonly name: string,
+    expected: boolean,
+    readonly steps: readonly Step[] = allSteps,
+  ) {
     this.#expected = expected;
   }
 
@@ -65,7 +69,10 @@ export class Connection {
   close(): void {
     const opening = this.#opening;
     this.#opening = null;
-    void opening?.then((db) => db.close(), () => undefined);
+    void opening?.then(
+      (db) => db.close(),
+      () => undefined,
+    );
   }
 
   async read<T>(job: (db: Database) => Promise<T>): Promise<T> {
@@ -116,7 +123,10 @@ async function within<T>(db: Database, tables: readonly Table[], job: (tx: Writi
     } catch {
       // it has ended already
     }
-    const why = await complete.then(() => null, (reason: unknown) => reason);
+    const why = await complete.then(
+      () => null,
+      (reason: unknown) => reason,
+    );
     throw raw.error ? why : e; // the browser's own reason, such as a full disk, goes first
   }
   await complete;

@@ -11,7 +11,10 @@ export const noCounters: Counters = { place: 0, seqs: {}, entries: 0, unsent: 0,
 export class Counted {
   #now: { -readonly [name in keyof Counters]: Counters[name] };
 
-  private constructor(readonly tx: Writing, before: Counters) {
+  private constructor(
+    readonly tx: Writing,
+    before: Counters,
+  ) {
     this.#now = { ...before };
   }
 

@@ -10,13 +10,19 @@ export class Drafts {
   #writing: Promise<void> | null = null;
   #after: Promise<void> | null = null; // the write that follows the one under way
 
-  constructor(readonly db: Connection, readonly backup: Backup) {}
+  constructor(
+    readonly db: Connection,
+    readonly backup: Backup,
+  ) {}
 
   /** Resolves when these values of their keys, or newer ones, are on disk: all at once. */
   keep(drafts: ReadonlyMap<string, unknown>): Promise<void> {
     for (const [key, value] of drafts) this.#next.set(key, { value });
     if (!this.#writing) return this.#begin();
-    return (this.#after ??= this.#writing.then(() => this.#begin(), () => this.#begin()));
+    return (this.#after ??= this.#writing.then(
+      () => this.#begin(),
+      () => this.#begin(),
+    ));
   }
 
   async read<T>(key: string): Promise<T | undefined> {

@@ -20,8 +20,15 @@ const utf8 = new TextEncoder();
 export function encode(e: Entry, steadyMS?: number): string {
   const set = e.set && cleaned(e.set);
   const text = JSON.stringify({
-    v: e.v, id: e.id, property: e.property, feature: e.feature, device: e.device, deviceSeq: e.deviceSeq,
-    stamp: e.stamp, seenAt: e.seenAt, author: e.author,
+    v: e.v,
+    id: e.id,
+    property: e.property,
+    feature: e.feature,
+    device: e.device,
+    deviceSeq: e.deviceSeq,
+    stamp: e.stamp,
+    seenAt: e.seenAt,
+    author: e.author,
     ...(e.saw && Object.keys(e.saw).length > 0 && { saw: e.saw }),
     ...(set && { set }),
     ...(e.strike !== undefined && { strike: e.strike }),
@@ -48,15 +55,21 @@ export function cleaned(set: Fields): Fields {
   if (given.length > fieldsPerEntry) {
     throw invalid(`This entry has ${given.length} fields and may have ${fieldsPerEntry}.`, "Save it in parts.");
   }
-  return Object.fromEntries(given.map(([name, value]) => {
-    if (!isFieldName(name)) throw invalid(`“${name}” cannot be a field's name.`, "Use letters, digits and spaces.");
-    return [name, plain(value, name, 0)];
-  }));
+  return Object.fromEntries(
+    given.map(([name, value]) => {
+      if (!isFieldName(name)) throw invalid(`“${name}” cannot be a field's name.`, "Use letters, digits and spaces.");
+      return [name, plain(value, name, 0)];
+    }),
+  );
 }
 
 function isFieldName(name: string): boolean {
-  return name !== "strike" && utf8.encode(name).length <= fieldNameBytes &&
-    /^[\p{L}\p{N}\p{M}](?:[\p{L}\p{N}\p{M} _\-.:]*[\p{L}\p{N}\p{M}])?$/u.test(name) && !/[\p{Nl}\p{No}]/u.test(name);
+  return (
+    name !== "strike" &&
+    utf8.encode(name).length <= fieldNameBytes &&
+    /^[\p{L}\p{N}\p{M}](?:[\p{L}\p{N}\p{M} _\-.:]*[\p{L}\p{N}\p{M}])?$/u.test(name) &&
+    !/[\p{Nl}\p{No}]/u.test(name)
+  );
 }
 
 /** A copy that JSON writes as it is: texts without broken characters, numbers that are numbers. */
@@ -73,8 +86,11 @@ function plain(value: unknown, field: string, depth: number): unknown {
     case "object":
       if (value === null) return null;
       if (Array.isArray(value)) return value.map((item) => plain(item, field, depth + 1));
-      return Object.fromEntries(Object.entries(value).filter(([, v]) => v !== undefined)
-        .map(([name, v]) => [plain(name, field, depth), plain(v, field, depth + 1)]));
+      return Object.fromEntries(
+        Object.entries(value)
+          .filter(([, v]) => v !== undefined)
+          .map(([name, v]) => [plain(name, field, depth), plain(v, field, depth + 1)]),
+      );
     default:
       throw invalid(`“${field}” cannot be saved.`, "Type it again.");
   }

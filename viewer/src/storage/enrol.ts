@@ -25,7 +25,8 @@ export async function askedIn(db: Connection): Promise<Asking | null> {
 export function asking(db: Connection, code: string, again: boolean, spared: Self | null): Promise<Asking> {
   return db.write(["selves"], async (tx) => {
     const [before, self] = await Promise.all([tx.objectStore("selves").get("asked"), tx.objectStore("selves").get("self")]);
-    const was = self ?? spared, former = was && { former: { device: was.device, token: was.token } };
+    const was = self ?? spared,
+      former = was && { former: { device: was.device, token: was.token } };
     if (before?.code === code) return { code, device: before.device, token: before.token, ...former };
     if (self && !again) return { code, device: self.device, token: self.token };
     const now = { code, device: newID(), token: newToken(), ...former };

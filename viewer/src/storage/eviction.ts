@@ -6,7 +6,10 @@ import type { Backup } from "./backup.ts";
 import { full, fullForPhotos, isFull } from "./errors.ts";
 
 export class Eviction {
-  constructor(readonly ballast: ReservedSpace, readonly backup: Backup) {}
+  constructor(
+    readonly ballast: ReservedSpace,
+    readonly backup: Backup,
+  ) {}
 
   /** Runs a capture, once more when room could be made for it. */
   async forCapture<T>(withPhotos: boolean, capture: () => Promise<T>): Promise<T> {

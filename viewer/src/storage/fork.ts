@@ -44,9 +44,11 @@ export function certain(db: Connection, property: string): Promise<void> {
 export function offerAgain(db: Connection, lacking: readonly string[], asked: readonly string[]): Promise<readonly Feature[]> {
   const lacks = new Set(lacking);
   return db.write(["entries", "features", "notes", "selves", "ledger", "photos"], async (tx) => {
-    const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
+    const entries = tx.objectStore("entries"),
+      counted = await Counted.in(tx);
     const self = await tx.objectStore("selves").get("self");
-    const touched: string[] = [], lost = new Set<string>();
+    const touched: string[] = [],
+      lost = new Set<string>();
     for (const id of new Set([...asked, ...lacking])) {
       const entry = await entries.get(id);
       if (!entry?.mine) continue;
@@ -66,4 +68,3 @@ export function offerAgain(db: Connection, lacking: readonly string[], asked: re
     return recount(tx, touched);
   });
 }
-

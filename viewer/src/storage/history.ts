@@ -11,24 +11,28 @@ import { of } from "./sent.ts";
 export function recordedSince(db: Connection, properties: readonly string[], sinceMS: number): Promise<readonly Recorded[]> {
   return db.read(async (open) => {
     const mine = open.transaction("entries").store.index("mine");
-    const found = await Promise.all(properties.map(async (property) => {
-      const newestFirst: Recorded[] = [];
-      for (let cursor = await mine.openCursor(of(property), "prev"); cursor; cursor = await cursor.continue()) {
-        if (cursor.value.savedMS < sinceMS) break;
-        newestFirst.push(recorded(cursor.value));
-      }
-      return newestFirst.reverse();
-    }));
+    const found = await Promise.all(
+      properties.map(async (property) => {
+        const newestFirst: Recorded[] = [];
+        for (let cursor = await mine.openCursor(of(property), "prev"); cursor; cursor = await cursor.continue()) {
+          if (cursor.value.savedMS < sinceMS) break;
+          newestFirst.push(recorded(cursor.value));
+        }
+        return newestFirst.reverse();
+      }),
+    );
     return found.flat().sort((a, b) => a.savedMS - b.savedMS);
   });
 }
 
 /** Every entry about a feature that is on this phone, in the order of their stamps. */
 export function historyOf(db: Connection, feature: string): Promise<readonly Recorded[]> {
-  return db.read(async (open) => (await open.getAllFromIndex("entries", "feature", feature))
-    .filter((e) => e.refused === undefined)
-    .map(recorded)
-    .sort((a, b) => (a.entry.stamp < b.entry.stamp ? -1 : a.entry.stamp > b.entry.stamp ? 1 : 0)));
+  return db.read(async (open) =>
+    (await open.getAllFromIndex("entries", "feature", feature))
+      .filter((e) => e.refused === undefined)
+      .map(recorded)
+      .sort((a, b) => (a.entry.stamp < b.entry.stamp ? -1 : a.entry.stamp > b.entry.stamp ? 1 : 0)),
+  );
 }
 
 function recorded(held: HeldEntry): Recorded {

@@ -6,8 +6,18 @@ const record = (key: string, value: unknown = key): BackupRecord => ({ key, valu
 const keys = (pieces: readonly string[]) => [...replay(pieces).keys()].sort();
 
 test("what is kept and not dropped is there, in its newest state", () => {
-  const pieces = [keptLine(record("a", 1)) + keptLine({ key: "b", value: null, size: 7 }), droppedLine(["a", "x"]) + keptLine(record("c")), keptLine(record("c", 2))];
-  assert.deepEqual([...replay(pieces).values()], [{ key: "b", value: null, size: 7 }, { key: "c", value: 2 }]);
+  const pieces = [
+    keptLine(record("a", 1)) + keptLine({ key: "b", value: null, size: 7 }),
+    droppedLine(["a", "x"]) + keptLine(record("c")),
+    keptLine(record("c", 2)),
+  ];
+  assert.deepEqual(
+    [...replay(pieces).values()],
+    [
+      { key: "b", value: null, size: 7 },
+      { key: "c", value: 2 },
+    ],
+  );
 });
 
 test("a piece that is whole takes the place of all before it, and of nothing in it", () => {
@@ -21,7 +31,7 @@ test("a line that cannot be read counts for nothing", () => {
   for (let cut = 0; cut < line.length - 1; cut++) {
     assert.deepEqual(keys([keptLine(record("a")) + line.slice(0, cut), keptLine(record("c"))]), ["a", "c"], `cut at ${cut}`);
   }
-  assert.deepEqual(keys(["null\n[]\n7\n{\"keep\":4}\n{\"drop\":\"a\"}\n{}\n" + keptLine(record("a"))]), ["a"]);
+  assert.deepEqual(keys(['null\n[]\n7\n{"keep":4}\n{"drop":"a"}\n{}\n' + keptLine(record("a"))]), ["a"]);
 });
 
 test("any text in a key or a value comes back as it was", () => {
@@ -35,7 +45,8 @@ test("a long journal gives what was done", () => {
   let seed = 1;
   const random = (below: number) => (seed = (seed * 48271) % 2147483647) % below;
   for (let round = 0; round < 200; round++) {
-    const want = new Map<string, BackupRecord>(), pieces = [""];
+    const want = new Map<string, BackupRecord>(),
+      pieces = [""];
     for (let i = 0; i < 60; i++) {
       const one = record(`k${random(8)}`, i);
       let line = keptLine(one);

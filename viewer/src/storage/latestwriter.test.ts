@@ -21,7 +21,8 @@ test("what is given at any moment of a write is written", async () => {
 });
 
 test("only the newest of what came meanwhile is written, and only it is told", async () => {
-  const written: number[] = [], told: (number | null)[] = [];
+  const written: number[] = [],
+    told: (number | null)[] = [];
   const keeper = new LatestWriter<number>(
     async (value) => {
       written.push(value);
@@ -53,5 +54,8 @@ test("a write that fails is told unless a newer one follows it", async () => {
   await undefined;
   keeper.keep(3);
   await new Promise((done) => setTimeout(done, 5));
-  assert.deepEqual(told, [[null, "no 1"], [3, undefined]]);
+  assert.deepEqual(told, [
+    [null, "no 1"],
+    [3, undefined],
+  ]);
 });

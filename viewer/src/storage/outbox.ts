@@ -28,10 +28,14 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
   const changing = (job: () => Promise<readonly Feature[]>) => writing(async () => changed(await job()));
   return {
     told,
-    waiting: (property, atMost, atMostBytes, skip = new Set<string>()) => reading(() => waiting(db, property, atMost, atMostBytes, skip, notYet)),
+    waiting: (property, atMost, atMostBytes, skip = new Set<string>()) =>
+      reading(() => waiting(db, property, atMost, atMostBytes, skip, notYet)),
     settle: async (_, receipts) => {
       await changing(() => settle(db, receipts));
-      sent(receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id), []);
+      sent(
+        receipts.filter((r) => !r.cloned && !r.refused).map((r) => r.id),
+        [],
+      );
       if (receipts.some((r) => r.cloned)) await cloned();
     },
     position: (property) => reading(() => position(db, property)),
@@ -49,12 +53,13 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
       again();
     },
     photosWaiting: () => reading(() => photosWaiting(db)),
-    photoSent: (sha) => writing(async () => {
-      await photoSent(db, sha);
-      sent([], [sha]);
-      await room().catch(() => undefined); // tried again with the next photo
-      changed([]);
-    }),
+    photoSent: (sha) =>
+      writing(async () => {
+        await photoSent(db, sha);
+        sent([], [sha]);
+        await room().catch(() => undefined); // tried again with the next photo
+        changed([]);
+      }),
     photosWanted: async (shas) => {
       await writing(() => photosWanted(db, shas));
       changed([]);

@@ -1,7 +1,24 @@
 // The phone's own store, in IndexedDB. What it promises is in store.ts.
 
 import type { Feature } from "../base/entry.ts";
-import { type Asking, type Copied, type Disagreement, type Draft, hasLost, type Outbox, type Property, type PropertyState, type Recorded, type Refusal, type Saved, type Self, type Store, type StorageError, type StoredPhoto, type Counts } from "./store.ts";
+import {
+  type Asking,
+  type Copied,
+  type Disagreement,
+  type Draft,
+  hasLost,
+  type Outbox,
+  type Property,
+  type PropertyState,
+  type Recorded,
+  type Refusal,
+  type Saved,
+  type Self,
+  type Store,
+  type StorageError,
+  type StoredPhoto,
+  type Counts,
+} from "./store.ts";
 import type { Gather } from "../compute/fold.ts";
 import { ReservedSpace } from "./reservedspace.ts";
 import { capture } from "./capture.ts";
@@ -42,7 +59,8 @@ export interface StoreOptions {
 /** Opens the store. It opens in every case: what is wrong with it, trouble() tells. */
 export async function openStore(options: StoreOptions): Promise<PhoneStore> {
   const name = options.name ?? "headcut";
-  const marks = new HighWater(name), loading = marks.load();
+  const marks = new HighWater(name),
+    loading = marks.load();
   if (!marks.any) await loading; // whether there must be a database is not known yet
   const db = new Connection(name, marks.any, options.steps);
   db.open().catch(() => undefined); // meanwhile; who uses it is told what is wrong
@@ -73,7 +91,11 @@ export class PhoneStore implements Store {
   #now: () => Date;
   #gather: Gather;
 
-  constructor(readonly db: Connection, readonly marks: HighWater, options: StoreOptions) {
+  constructor(
+    readonly db: Connection,
+    readonly marks: HighWater,
+    options: StoreOptions,
+  ) {
     this.#ballast = new ReservedSpace(db);
     this.#backup = new Backup(db.name);
     this.#drafts = new Drafts(db, this.#backup);
@@ -83,7 +105,8 @@ export class PhoneStore implements Store {
     this.#now = options.now ?? (() => new Date());
     this.#shown = new Shown(db, () => (this.#away ? undefined : this.#lookAgain()));
     this.outbox = outboxOf({
-      db, gather: options.gather,
+      db,
+      gather: options.gather,
       reading: (job) => this.#telling(job),
       writing: (job) => this.#writing(job),
       changed: (features) => this.#changed(features),
@@ -152,7 +175,8 @@ export class PhoneStore implements Store {
     if (!isID(self.device) || !self.properties.every((p) => isID(p.id))) {
       throw invalid("The server's answer to the enrolment cannot be read.", "Ask the office for a new code.");
     }
-    if (!isAuthor(self.author)) throw invalid("The code came without your name, or with one that is too long.", "Ask the office for a code with your name.");
+    if (!isAuthor(self.author))
+      throw invalid("The code came without your name, or with one that is too long.", "Ask the office for a code with your name.");
     if (this.#trouble && self.device === this.#self?.device) {
       throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
@@ -184,7 +208,8 @@ export class PhoneStore implements Store {
   async bringBack(): Promise<void> {
     if (!this.#writer.held) throw otherTab();
     if (!hasLost(this.#trouble)) return;
-    const spared = sparedIn(await this.#backup.all()), { self } = spared;
+    const spared = sparedIn(await this.#backup.all()),
+      { self } = spared;
     if (!self) throw this.#trouble;
     if (this.#trouble?.kind === "gone") this.db.allowNew();
     await this.#telling(() => bringBack(this.db, this.#backup, self, spared, this.marks));
@@ -226,9 +251,12 @@ export class PhoneStore implements Store {
     return this.#writing(async () => {
       if (!this.#self) throw notEnrolled();
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
-      const copy = new Copy(this.#backup, this.#underWay), now = this.#now();
-      const done = await this.#lastRoom.forCapture(drafts.some((d) => d.photo),
-        () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)));
+      const copy = new Copy(this.#backup, this.#underWay),
+        now = this.#now();
+      const done = await this.#lastRoom.forCapture(
+        drafts.some((d) => d.photo),
+        () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)),
+      );
       await copy.made();
       for (const [home, seq] of done.seqs) this.marks.raise(done.device, home, seq);
       this.#changed(done.features);
@@ -237,7 +265,9 @@ export class PhoneStore implements Store {
   }
 
   features(property: string): Promise<readonly Feature[]> {
-    return this.#telling(async () => (await Promise.all(partsOf(this.#self?.properties ?? [], property).map((part) => this.#shown.all(part)))).flat());
+    return this.#telling(async () =>
+      (await Promise.all(partsOf(this.#self?.properties ?? [], property).map((part) => this.#shown.all(part)))).flat(),
+    );
   }
 
   feature(id: string): Promise<Feature | undefined> {
@@ -265,8 +295,11 @@ export class PhoneStore implements Store {
   }
 
   refusals(): Promise<readonly Refusal[]> {
-    return this.#telling(() => this.db.read(async (open) => (await open.getAllFromIndex("entries", "refused"))
-      .map((e) => ({ entry: e.id, feature: e.feature, why: e.refused ?? "" }))));
+    return this.#telling(() =>
+      this.db.read(async (open) =>
+        (await open.getAllFromIndex("entries", "refused")).map((e) => ({ entry: e.id, feature: e.feature, why: e.refused ?? "" })),
+      ),
+    );
   }
 
   keepDraft(key: string, value: unknown): Promise<void> {
@@ -345,12 +378,15 @@ export class PhoneStore implements Store {
   /** Brings the spare copy in step with the database, when nobody waits for anything. */
   #copy(relabelled: boolean): void {
     const self = this.#self;
-    if (self && !this.#away && !this.trouble()) void bringInStep(this.#backup, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
+    if (self && !this.#away && !this.trouble())
+      void bringInStep(this.#backup, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
   }
 
   #refold(): void {
-    refold(this.db, this.#gather).then((features) => features.length > 0 && this.#changed(features),
-      () => undefined); // what is to be folded stays noted
+    refold(this.db, this.#gather).then(
+      (features) => features.length > 0 && this.#changed(features),
+      () => undefined,
+    ); // what is to be folded stays noted
   }
 
   #changed(features: readonly Feature[]): void {

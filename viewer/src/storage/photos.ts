@@ -36,14 +36,16 @@ export async function photosAgain(counted: Counted, features: ReadonlySet<string
   const photos = counted.tx.objectStore("photos");
   for (let cursor = await photos.openCursor(); cursor; cursor = await cursor.continue()) {
     const held = cursor.value;
-    if (held.waiting === undefined && held.features.some((f) => features.has(f))) counted.photo(held, { ...held, waiting: counted.nextPlace() });
+    if (held.waiting === undefined && held.features.some((f) => features.has(f)))
+      counted.photo(held, { ...held, waiting: counted.nextPlace() });
   }
 }
 
 /** Has these photos wait again, as far as they are on the phone and do not wait already. */
 export function photosWanted(db: Connection, shas: readonly string[]): Promise<void> {
   return db.write(["photos", "ledger"], async (tx) => {
-    const counted = await Counted.in(tx), photos = tx.objectStore("photos");
+    const counted = await Counted.in(tx),
+      photos = tx.objectStore("photos");
     for (const sha of shas) {
       const held = await photos.get(sha);
       if (held && held.waiting === undefined) counted.photo(held, { ...held, waiting: counted.nextPlace() });
@@ -54,7 +56,10 @@ export function photosWanted(db: Connection, shas: readonly string[]): Promise<v
 
 function stored(db: Connection, held: HeldPhoto, feature: string): StoredPhoto {
   return {
-    sha: held.sha, feature, size: held.size, sent: held.waiting === undefined,
+    sha: held.sha,
+    feature,
+    size: held.size,
+    sent: held.waiting === undefined,
     async bytes() {
       const bytes = await db.read((open) => open.get("photoBytes", held.sha));
       if (!bytes) throw new Error(`the phone does not have photo ${held.sha} any more`);

@@ -3,7 +3,8 @@ import test from "node:test";
 import type { Property } from "./store.ts";
 import { afterTold, partsOf } from "./properties.ts";
 
-const creek: Property = { id: "creek", name: "Creek" }, ridge: Property = { id: "ridge", name: "Ridge" };
+const creek: Property = { id: "creek", name: "Creek" },
+  ridge: Property = { id: "ridge", name: "Ridge" };
 const hut: Property = { id: "hut", name: "Hut", begun: true };
 
 test("what the server names is taken, and nothing that it does not name is forgotten", () => {
@@ -14,10 +15,21 @@ test("what the server names is taken, and nothing that it does not name is forgo
     { known: [creek, hut], about: [creek], all: true, want: [creek, hut] }, // it has not come there yet
     { known: [creek, hut], about: [hut], all: false, want: [creek, hut] },
     { known: [hut], about: [{ id: "hut", name: "Hut Paddock" }], all: true, want: [{ id: "hut", name: "Hut Paddock" }] },
-    { known: [creek, hut], about: [creek, { id: "hut", name: "Hut", into: "creek" }], all: true, want: [creek, { id: "hut", name: "Hut", into: "creek" }] },
-    { known: [creek, { id: "hut", name: "Hut", into: "creek" }], about: [creek, { id: "hut", name: "Hut" }], all: true, want: [creek, { id: "hut", name: "Hut" }] },
+    {
+      known: [creek, hut],
+      about: [creek, { id: "hut", name: "Hut", into: "creek" }],
+      all: true,
+      want: [creek, { id: "hut", name: "Hut", into: "creek" }],
+    },
+    {
+      known: [creek, { id: "hut", name: "Hut", into: "creek" }],
+      about: [creek, { id: "hut", name: "Hut" }],
+      all: true,
+      want: [creek, { id: "hut", name: "Hut" }],
+    },
     { known: [creek], about: [], all: false, want: [creek] },
-  ]) assert.deepEqual(afterTold(known, about, all), want);
+  ])
+    assert.deepEqual(afterTold(known, about, all), want);
 });
 
 test("the parts of a property are those of whatever it was merged into", () => {

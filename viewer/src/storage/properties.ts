@@ -63,9 +63,16 @@ export async function beginProperty(db: Connection, name: string, now: Date): Pr
     const same = self.properties.find((p) => !p.into && p.name.toLowerCase() === tidy.toLowerCase());
     if (same) throw invalid(`${same.name} is on this phone already.`, "Open it from the list, or give another name.");
     if (self.properties.filter((p) => p.begun).length >= begunAtMost) {
-      throw invalid(`${begunAtMost} properties begun here wait for the office.`, "Record on one of them, and ask the office to accept some.");
+      throw invalid(
+        `${begunAtMost} properties begun here wait for the office.`,
+        "Record on one of them, and ask the office to accept some.",
+      );
     }
-    request(tx.objectStore("selves").put({ ...self, properties: [...self.properties, property], opened: { ...self.opened, [property.id]: now.getTime() } }, "self"));
+    request(
+      tx
+        .objectStore("selves")
+        .put({ ...self, properties: [...self.properties, property], opened: { ...self.opened, [property.id]: now.getTime() } }, "self"),
+    );
     return property;
   });
 }
@@ -94,25 +101,32 @@ const places = 40;
 
 export function states(db: Connection, properties: readonly Property[]): Promise<readonly PropertyState[]> {
   return db.read(async (open) => {
-    const [drafts, photos, roll] = await Promise.all([open.getAllKeys("drafts"), open.getAllFromIndex("photos", "waiting"), open.get("drafts", "photos")]);
+    const [drafts, photos, roll] = await Promise.all([
+      open.getAllKeys("drafts"),
+      open.getAllFromIndex("photos", "waiting"),
+      open.get("drafts", "photos"),
+    ]);
     const photographed = await Promise.all(photos.map(async (p) => (await open.get("features", p.features[0] ?? ""))?.property));
     const shots = Array.isArray(roll) ? (roll as readonly { readonly property?: string }[]) : [];
-    return Promise.all(properties.map(async (property): Promise<PropertyState> => {
-      const { id } = property;
-      const [unsent, last, some] = await Promise.all([
-        open.countFromIndex("entries", "waiting", of(id)),
-        open.transaction("entries").store.index("mine").openCursor(of(id), "prev"),
-        open.getAllFromIndex("features", "property", id, places),
-      ]);
-      const savedMS = last?.value.savedMS ?? 0;
-      return {
-        property, unsent,
-        photosUnsent: photographed.filter((of) => of === id).length,
-        recorded: savedMS > 0 ? new Date(savedMS) : null,
-        near: some.flatMap((f) => firstPosition(f)),
-        begunWork: drafts.some((key) => key.includes(id)) || shots.some((s) => s.property === id),
-      };
-    }));
+    return Promise.all(
+      properties.map(async (property): Promise<PropertyState> => {
+        const { id } = property;
+        const [unsent, last, some] = await Promise.all([
+          open.countFromIndex("entries", "waiting", of(id)),
+          open.transaction("entries").store.index("mine").openCursor(of(id), "prev"),
+          open.getAllFromIndex("features", "property", id, places),
+        ]);
+        const savedMS = last?.value.savedMS ?? 0;
+        return {
+          property,
+          unsent,
+          photosUnsent: photographed.filter((of) => of === id).length,
+          recorded: savedMS > 0 ? new Date(savedMS) : null,
+          near: some.flatMap((f) => firstPosition(f)),
+          begunWork: drafts.some((key) => key.includes(id)) || shots.some((s) => s.property === id),
+        };
+      }),
+    );
   });
 }
 

@@ -32,7 +32,11 @@ async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Fe
   if (!folded) throw new Error(`no fold of feature ${id} was given`);
   return db.write(["entries", "features", "notes"], async (tx) => {
     const index = tx.objectStore("entries").index("feature");
-    const [now, before, unsent] = await Promise.all([index.getAll(id), tx.objectStore("features").get(id), tx.objectStore("entries").index("unsentOf").count(id)]);
+    const [now, before, unsent] = await Promise.all([
+      index.getAll(id),
+      tx.objectStore("features").get(id),
+      tx.objectStore("entries").index("unsentOf").count(id),
+    ]);
     if (!sameEntries(now, entries)) return null;
     const feature = { ...standing(folded, before?.property ?? entries[0]?.property ?? ""), unsent };
     request(tx.objectStore("features").put(feature));
@@ -44,8 +48,13 @@ async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Fe
 /** A fold as the phone keeps it. */
 export function standing(f: Folded, property: string): Omit<Feature, "unsent"> {
   return {
-    id: f.feature, property, fields: f.fields, struck: f.struck ?? false,
-    clashes: (f.clashes ?? []).map((c) => c.field), saw: f.saw, stamp: f.stamp,
+    id: f.feature,
+    property,
+    fields: f.fields,
+    struck: f.struck ?? false,
+    clashes: (f.clashes ?? []).map((c) => c.field),
+    saw: f.saw,
+    stamp: f.stamp,
   };
 }
 

@@ -21,9 +21,12 @@ export async function relabelAll(counted: Counted, to: string): Promise<void> {
 /** Gives one waiting entry the next deviceSeq of the device to. */
 export async function relabel(counted: Counted, held: HeldEntry, to: string): Promise<void> {
   if (held.device === to) return;
-  const features = counted.tx.objectStore("features"), seq = counted.nextSeq(held.property);
+  const features = counted.tx.objectStore("features"),
+    seq = counted.nextSeq(held.property);
   const [about, feature] = await Promise.all([
-    counted.tx.objectStore("entries").index("feature").getAll(held.feature), features.get(held.feature)]);
+    counted.tx.objectStore("entries").index("feature").getAll(held.feature),
+    features.get(held.feature),
+  ]);
   const text = relabelled(held, to, seq, sentBefore(held, about));
   counted.entry(held, { ...held, device: to, seq, text });
   if (feature) request(features.put(sawAs(feature, held, to, seq, about)));

@@ -59,13 +59,25 @@ export async function restore(counted: Counted, { entries, photos, drafts }: InB
 }
 
 async function takeEntry(counted: Counted, { id, property, text }: BackupEntry): Promise<void> {
-  const entries = counted.tx.objectStore("entries"), features = counted.tx.objectStore("features");
+  const entries = counted.tx.objectStore("entries"),
+    features = counted.tx.objectStore("features");
   if ((await entries.count(id)) > 0) return;
-  const e = JSON.parse(text) as Entry, place = counted.nextPlace();
+  const e = JSON.parse(text) as Entry,
+    place = counted.nextPlace();
   counted.entry(undefined, {
-    id, property, feature: e.feature, device: e.device, seq: e.deviceSeq, stamp: e.stamp, text,
-    n: 0, arrivedMS: 0, savedMS: Date.parse(e.seenAt) || 0,
-    mine: [property, place], waiting: [property, place], unsentOf: e.feature,
+    id,
+    property,
+    feature: e.feature,
+    device: e.device,
+    seq: e.deviceSeq,
+    stamp: e.stamp,
+    text,
+    n: 0,
+    arrivedMS: 0,
+    savedMS: Date.parse(e.seenAt) || 0,
+    mine: [property, place],
+    waiting: [property, place],
+    unsentOf: e.feature,
   });
   request(features.put(overlay((await features.get(e.feature)) ?? unknownFeature(e.feature, property), e)));
   markStale(counted.tx, e.feature);

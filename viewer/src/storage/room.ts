@@ -19,7 +19,9 @@ export function askToKeep(): Promise<void> {
   const ask = async () => {
     if (!(await navigator.storage.persisted())) await navigator.storage.persist();
   };
-  return (asking ??= ask().catch(() => undefined).finally(() => (asking = undefined))); // a browser that keeps nothing says so when asked what it keeps
+  return (asking ??= ask()
+    .catch(() => undefined)
+    .finally(() => (asking = undefined))); // a browser that keeps nothing says so when asked what it keeps
 }
 
 export async function room(photos: boolean): Promise<Room> {

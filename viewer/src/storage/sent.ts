@@ -13,7 +13,14 @@ const utf8 = new TextEncoder();
  * skip, which are on their way; at least one if there is any and none is on its way. It
  * ends before the first that is not to be sent yet.
  */
-export function waiting(db: Connection, property: string, atMost: number, atMostBytes: number, skip: ReadonlySet<string>, notYet: (id: string) => boolean): Promise<{ id: string; text: string }[]> {
+export function waiting(
+  db: Connection,
+  property: string,
+  atMost: number,
+  atMostBytes: number,
+  skip: ReadonlySet<string>,
+  notYet: (id: string) => boolean,
+): Promise<{ id: string; text: string }[]> {
   return db.read(async (open) => {
     const found: { id: string; text: string }[] = [];
     let bytes = 0;
@@ -36,7 +43,8 @@ export const of = (property: string): IDBKeyRange => IDBKeyRange.bound([property
 /** Takes what the server has made durable, or will never take, out of the outbox. */
 export function settle(db: Connection, receipts: readonly Receipt[]): Promise<readonly Feature[]> {
   return db.write(["entries", "features", "selves", "ledger"], async (tx) => {
-    const entries = tx.objectStore("entries"), counted = await Counted.in(tx);
+    const entries = tx.objectStore("entries"),
+      counted = await Counted.in(tx);
     const held = await Promise.all(receipts.map((r) => entries.get(r.id)));
     const touched: string[] = [];
     let cloned = false;
@@ -81,13 +89,16 @@ export function own(db: Connection, property: string): Promise<string[]> {
 /** Counts again what of these features is unsent. The transaction covers entries and features. */
 export async function recount(tx: Writing, ids: Iterable<string>): Promise<readonly Feature[]> {
   const changed: Feature[] = [];
-  const features = tx.objectStore("features"), unsentOf = tx.objectStore("entries").index("unsentOf");
-  await Promise.all(Array.from(new Set(ids), async (id) => {
-    const [feature, unsent] = await Promise.all([features.get(id), unsentOf.count(id)]);
-    if (!feature || feature.unsent === unsent) return;
-    const now = { ...feature, unsent };
-    request(features.put(now));
-    changed.push(now);
-  }));
+  const features = tx.objectStore("features"),
+    unsentOf = tx.objectStore("entries").index("unsentOf");
+  await Promise.all(
+    Array.from(new Set(ids), async (id) => {
+      const [feature, unsent] = await Promise.all([features.get(id), unsentOf.count(id)]);
+      if (!feature || feature.unsent === unsent) return;
+      const now = { ...feature, unsent };
+      request(features.put(now));
+      changed.push(now);
+    }),
+  );
   return changed;
 }

@@ -14,7 +14,10 @@ export class Shown {
   #telling = false;
 
   /** elsewhere is called when another page has written, before the watchers are. */
-  constructor(readonly db: Connection, elsewhere: () => Promise<void> | void) {
+  constructor(
+    readonly db: Connection,
+    elsewhere: () => Promise<void> | void,
+  ) {
     this.#channel = new BroadcastChannel(`headcut-shelf/${db.name}`);
     this.#channel.onmessage = async () => {
       this.forget();
@@ -26,7 +29,8 @@ export class Shown {
   async all(property: string): Promise<readonly Feature[]> {
     let features = this.#properties.get(property);
     if (!features) {
-      features = this.db.read((open) => open.getAllFromIndex("features", "property", property))
+      features = this.db
+        .read((open) => open.getAllFromIndex("features", "property", property))
         .then((all) => new Map(all.map((f) => [f.id, f])));
       this.#properties.set(property, features);
       features.catch(() => this.#properties.delete(property));
@@ -37,7 +41,10 @@ export class Shown {
   /** Takes in features as they were just written. */
   change(features: readonly Feature[]): void {
     for (const feature of features) {
-      void this.#properties.get(feature.property)?.then((all) => all.set(feature.id, feature), () => undefined);
+      void this.#properties.get(feature.property)?.then(
+        (all) => all.set(feature.id, feature),
+        () => undefined,
+      );
     }
   }
 

@@ -232,7 +232,12 @@ export interface Outbox {
    * The oldest unsent entries of a property, in order, as their exact texts, but for those
    * to skip, which are on their way already.
    */
-  waiting(property: string, atMost: number, atMostBytes: number, skip?: ReadonlySet<string>): Promise<readonly { id: string; text: string }[]>;
+  waiting(
+    property: string,
+    atMost: number,
+    atMostBytes: number,
+    skip?: ReadonlySet<string>,
+  ): Promise<readonly { id: string; text: string }[]>;
   /** A cloned receipt leaves its entry here: the phone must enrol under a new device id. */
   settle(property: string, receipts: readonly Receipt[]): Promise<void>;
   position(property: string): Promise<Position | undefined>;

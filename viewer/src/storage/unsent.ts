@@ -21,8 +21,12 @@ export interface Held {
 export function held(db: Connection, self: Self, relabelled: boolean): Promise<readonly Held[]> {
   return db.read(async (open) => {
     const [waiting, refused, photos, drafts, ledger] = await Promise.all([
-      open.getAllKeysFromIndex("entries", "waiting"), open.getAllKeysFromIndex("entries", "refused"),
-      open.getAllKeysFromIndex("photos", "waiting"), open.getAllKeys("drafts"), open.get("ledger", "ledger")]);
+      open.getAllKeysFromIndex("entries", "waiting"),
+      open.getAllKeysFromIndex("entries", "refused"),
+      open.getAllKeysFromIndex("photos", "waiting"),
+      open.getAllKeys("drafts"),
+      open.get("ledger", "ledger"),
+    ]);
     const seqs = Object.entries((ledger ?? noCounters).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
     return [
       ...[selfRecord(self), ...seqs].map((record) => ({ key: record.key, changes: true, record: async () => record })),

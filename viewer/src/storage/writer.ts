@@ -19,11 +19,12 @@ export class Writer {
     const given = new AbortController();
     await new Promise<void>((go) => {
       setTimeout(go, patienceMS);
-      const hold = () => new Promise<void>((letGo) => {
-        this.#held = true;
-        this.#letGo = letGo;
-        void taken().finally(go);
-      });
+      const hold = () =>
+        new Promise<void>((letGo) => {
+          this.#held = true;
+          this.#letGo = letGo;
+          void taken().finally(go);
+        });
       this.#letGo = () => given.abort();
       navigator.locks.request(`headcut-shelf/${this.name}`, { signal: given.signal }, hold).catch(() => undefined); // it was let go while it waited
     });

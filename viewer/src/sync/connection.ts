@@ -104,8 +104,13 @@ export class Connection {
         socket.send(encode({ type: "hello", version, token: to.token, device: to.device, clockMS: saidMS }));
       };
       socket.onmessage = (event: MessageEvent<unknown>) => talk.#hear(event.data);
-      socket.onclose = (event: CloseEvent) => talk.#end(new ConnectionLost(event.reason || `the connection was closed (${event.code})`,
-        talk.welcome !== undefined && goneCodes.includes(event.code)));
+      socket.onclose = (event: CloseEvent) =>
+        talk.#end(
+          new ConnectionLost(
+            event.reason || `the connection was closed (${event.code})`,
+            talk.welcome !== undefined && goneCodes.includes(event.code),
+          ),
+        );
     });
   }
 
@@ -125,7 +130,12 @@ export class Connection {
   /** Asks for a sign of life. */
   probe(): void {
     if (this.#asked.length > 0) return; // an answer is due anyway
-    this.ask({ type: "missing", property: this.welcome.properties[0] ?? "", ids: [] }).next().then(() => this.onnews(), () => undefined);
+    this.ask({ type: "missing", property: this.welcome.properties[0] ?? "", ids: [] })
+      .next()
+      .then(
+        () => this.onnews(),
+        () => undefined,
+      );
   }
 
   /**

@@ -28,8 +28,14 @@ export class Conversation {
   readonly #given: Set<string>; // properties that this phone has a right to
   readonly #checked = new Set<string>(); // properties whose own entries were compared with the register's
 
-  constructor(readonly talk: Connection, readonly outbox: Outbox, readonly load: Load, readonly known: () => readonly Property[],
-    readonly listening: Listening, readonly ring: () => void) {
+  constructor(
+    readonly talk: Connection,
+    readonly outbox: Outbox,
+    readonly load: Load,
+    readonly known: () => readonly Property[],
+    readonly listening: Listening,
+    readonly ring: () => void,
+  ) {
     this.#toPull = new Set(talk.welcome.properties);
     this.#given = new Set(talk.welcome.properties);
   }
@@ -84,7 +90,14 @@ export class Conversation {
     const begun = this.known().find((p) => p.id === property && p.begun);
     if (!begun || this.#given.has(property)) return;
     if (this.talk.welcome.version < 2) {
-      throw new Refusal({ path: "property", reason: "the server is too old to take a property that was begun on a phone", fix: "Ask the office to update it. What is recorded stays on this phone" }, false);
+      throw new Refusal(
+        {
+          path: "property",
+          reason: "the server is too old to take a property that was begun on a phone",
+          fix: "Ask the office to update it. What is recorded stays on this phone",
+        },
+        false,
+      );
     }
     const answer = await this.talk.ask({ type: "begin", property, name: begun.name }).next();
     if (answer.type === "problem") throw refusal(answer);

@@ -16,7 +16,11 @@ export class Counting {
   #last: Counts | null = null;
 
   /** changed is called at once whenever there is something to count. */
-  constructor(readonly store: Store, readonly told: (numbers: Numbers) => void, readonly changed: () => void) {
+  constructor(
+    readonly store: Store,
+    readonly told: (numbers: Numbers) => void,
+    readonly changed: () => void,
+  ) {
     store.watch(() => {
       changed();
       void this.count();

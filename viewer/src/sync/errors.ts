@@ -6,14 +6,21 @@ import type { Told } from "./frames.ts";
 
 /** The link failed: it fell silent, was closed, or never came about. */
 export class ConnectionLost extends Error {
-  constructor(message: string, readonly serverGone: boolean) {
+  constructor(
+    message: string,
+    readonly serverGone: boolean,
+  ) {
     super(message);
   }
 }
 
 /** The server told why it did not take something; later: it may take the same after a while. */
 export class Refusal extends Error {
-  constructor(readonly problem: Problem, readonly closing: boolean, readonly later = false) {
+  constructor(
+    readonly problem: Problem,
+    readonly closing: boolean,
+    readonly later = false,
+  ) {
     super([problem.path, problem.reason].filter(Boolean).join(": "));
   }
 
@@ -35,8 +42,14 @@ export const refusal = (told: Told): Refusal =>
 
 /** Another phone writes under this phone's id, as after a phone was copied from a backup. */
 export const cloned = (): Refusal =>
-  new Refusal({ path: "device", reason: "another phone records under this phone's device number",
-    fix: "enrol this phone with a new code from the office: it gets a number of its own, and all that is not sent yet is sent" }, true);
+  new Refusal(
+    {
+      path: "device",
+      reason: "another phone records under this phone's device number",
+      fix: "enrol this phone with a new code from the office: it gets a number of its own, and all that is not sent yet is sent",
+    },
+    true,
+  );
 
 /** Anything that went wrong, in words; null stays null. */
 export function problemOf(e: unknown): Problem | null {

@@ -47,14 +47,16 @@ export interface PhotoDoor {
  */
 export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer): Promise<void> {
   const asked = await ask(door, "HEAD", sha);
-  if (asked.status === noRoom) { // the words come with the answer to an empty part
+  if (asked.status === noRoom) {
+    // the words come with the answer to an empty part
     await ask(door, "PATCH", sha, new ArrayBuffer(0), partHeaders(0, bytes.byteLength));
     throw new ConnectionLost("the server has room again", false);
   }
   let have = progressOf(asked);
-  for (let damaged = false; !have.complete;) {
+  for (let damaged = false; !have.complete; ) {
     await door.first();
-    if (have.offset > bytes.byteLength) { // its parts are of another photo
+    if (have.offset > bytes.byteLength) {
+      // its parts are of another photo
       throw new Refusal({ path: "sha", reason: `the server has ${have.offset} bytes of a photo of ${bytes.byteLength}` }, false);
     }
     const began = performance.now();
@@ -104,14 +106,23 @@ async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuf
   if (door.signal.aborted) stop();
   try {
     const answer = await fetch(`${door.origin}/photos/${sha}`, {
-      method, body: body ?? null, signal: late.signal, cache: "no-store", credentials: "omit", redirect: "error",
+      method,
+      body: body ?? null,
+      signal: late.signal,
+      cache: "no-store",
+      credentials: "omit",
+      redirect: "error",
       headers: { ...headers, Authorization: `Bearer ${door.token}` },
     });
     if (answer.ok || answer.status === 409 || answer.status === 422) return answer;
     if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: "the server refuses this phone" }, true);
     if (method === "HEAD" && answer.status === noRoom) return answer;
     if (never.includes(answer.status)) throw new NeverTaken(await problemOf(answer));
-    throw new Refusal(await problemOf(answer), answer.status === 401 || answer.status === 403, answer.status === noRoom || answer.status === 503);
+    throw new Refusal(
+      await problemOf(answer),
+      answer.status === 401 || answer.status === 403,
+      answer.status === noRoom || answer.status === 503,
+    );
   } catch (e) {
     if (e instanceof Refusal) throw e;
     if (body) door.part.broke();

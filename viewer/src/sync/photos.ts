@@ -2,13 +2,16 @@
 // the server's answer the other fills the line.
 
 import type { Outbox, StoredPhoto } from "../storage/store.ts";
-import { PartSize, sendPhoto, type PhotoDoor } from "./photoparts.ts";
+import { type PartSize, sendPhoto, type PhotoDoor } from "./photoparts.ts";
 import { NeverTaken, Refusal } from "./errors.ts";
 
 const atOnce = 2;
 const againMS = 5_000; // after the line broke a photo off, doubled with each time
 const stuckAfter = 3; // times in a row: it is not the line alone, which carries the entries
-const stuck = new Refusal({ reason: "photos do not get through to the server", fix: "Keep this page open: they are tried again and again. Or save them to a file" }, false);
+const stuck = new Refusal(
+  { reason: "photos do not get through to the server", fix: "Keep this page open: they are tried again and again. Or save them to a file" },
+  false,
+);
 
 export interface PhotoSending {
   readonly origin: string;
@@ -40,7 +43,11 @@ export class Photos {
 
   /** part and never live longer than a connection: what the line carries is known from the last, and
    * what the server will not have, by photo, is not sent to it again. */
-  constructor(readonly how: PhotoSending, part: PartSize, readonly never: Map<string, NeverTaken>) {
+  constructor(
+    readonly how: PhotoSending,
+    part: PartSize,
+    readonly never: Map<string, NeverTaken>,
+  ) {
     this.#part = part;
     for (const sha of never.keys()) this.#given.add(sha);
   }
@@ -90,7 +97,13 @@ export class Photos {
       if (!next) return;
       this.#did = true;
       try {
-        const door: PhotoDoor = { origin: this.how.origin, token: this.how.token, part: this.#part, signal: this.#stop.signal, first: () => this.how.first() };
+        const door: PhotoDoor = {
+          origin: this.how.origin,
+          token: this.how.token,
+          part: this.#part,
+          signal: this.#stop.signal,
+          first: () => this.how.first(),
+        };
         await sendPhoto(door, next.sha, await next.bytes());
         await this.how.outbox.photoSent(next.sha);
         this.#given.delete(next.sha); // it waits again when the server turns out to have lost it
@@ -125,10 +138,13 @@ export class Photos {
     this.#given.delete(sha);
     this.how.broke();
     if (this.#again !== undefined) return;
-    this.#again = setTimeout(() => {
-      this.#again = undefined;
-      this.goOn();
-    }, Math.min(againMS * 2 ** this.#fails++, 60_000));
+    this.#again = setTimeout(
+      () => {
+        this.#again = undefined;
+        this.goOn();
+      },
+      Math.min(againMS * 2 ** this.#fails++, 60_000),
+    );
     if (this.#fails >= stuckAfter) this.#stuck = true;
   }
 }

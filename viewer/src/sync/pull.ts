@@ -12,10 +12,18 @@ const applyEntries = 1000; // about how many go into one transaction
  * It gives a Forked when that position is not of the server's register. each is called
  * with the number of the last entry that came, and of the last that there is.
  */
-export async function pull(talk: Connection, outbox: Outbox, property: string, load: Load, each: (n: number, last: number) => void): Promise<Forked | null> {
+export async function pull(
+  talk: Connection,
+  outbox: Outbox,
+  property: string,
+  load: Load,
+  each: (n: number, last: number) => void,
+): Promise<Forked | null> {
   const at = await outbox.position(property);
   const answer = talk.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
-  let pages: Pulled[] = [], entries = 0, through = false;
+  let pages: Pulled[] = [],
+    entries = 0,
+    through = false;
   const keep = async () => {
     const news = pages.filter((p) => p.entries.length > 0 || !same(p.at, at));
     pages = [];
@@ -23,7 +31,7 @@ export async function pull(talk: Connection, outbox: Outbox, property: string, l
     if (news.length > 0) await outbox.apply(property, news);
   };
   for (;;) {
-    let frame;
+    let frame: Awaited<ReturnType<typeof answer.next>>;
     try {
       frame = await answer.next();
     } catch (e) {

@@ -29,7 +29,9 @@ export interface Pushed {
 export async function push(talk: Connection, outbox: Outbox, property: string, load: Load, each: () => void): Promise<Pushed> {
   const flying: Flying[] = [];
   const out = new Set<string>(); // sent, in this push, and not to be sent twice in it
-  let answered = false, gap = false, isCloned = false;
+  let answered = false,
+    gap = false,
+    isCloned = false;
   try {
     for (;;) {
       await fill();
@@ -56,14 +58,24 @@ export async function push(talk: Connection, outbox: Outbox, property: string, l
   /** Sends frames for as long as the server's limits allow. */
   async function fill(): Promise<void> {
     const { entries, bytes } = talk.welcome.limits;
-    const used = flying.reduce((sum, f) => ({ entries: sum.entries + f.sent.length, bytes: sum.bytes + f.bytes }), { entries: 0, bytes: 0 });
+    const used = flying.reduce((sum, f) => ({ entries: sum.entries + f.sent.length, bytes: sum.bytes + f.bytes }), {
+      entries: 0,
+      bytes: 0,
+    });
     if (flying.length > 0 && used.entries + load.entries > entries) return; // a whole frame, or the line fills with small ones
     const ready = await outbox.waiting(property, entries - used.entries, bytes - used.bytes, out);
     for (let i = 0; i < ready.length; i += load.entries) {
       const sent = ready.slice(i, i + load.entries);
       for (const w of sent) out.add(w.id);
       const bytes = sent.reduce((sum, w) => sum + utf8.encode(w.text).length + 1, 0);
-      flying.push({ answer: talk.push(property, sent.map((w) => w.text)), sent, bytes });
+      flying.push({
+        answer: talk.push(
+          property,
+          sent.map((w) => w.text),
+        ),
+        sent,
+        bytes,
+      });
     }
   }
 }

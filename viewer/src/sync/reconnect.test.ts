@@ -15,7 +15,8 @@ test("waits grow to a minute, and start again after a minute up", () => {
 });
 
 test("what the server asks for comes first, within reason", () => {
-  const least = new Reconnect(() => 0), most = new Reconnect(() => 1);
+  const least = new Reconnect(() => 0),
+    most = new Reconnect(() => 1);
   assert.equal(least.nextMS({ type: "later", afterMS: 5000, withinMS: 1000 }), 5000);
   assert.equal(most.nextMS({ type: "later", afterMS: 5000, withinMS: 1000 }), 6000);
   assert.equal(most.nextMS({ type: "later", afterMS: 1e18, withinMS: -1 }), 3_600_000);

@@ -13,7 +13,11 @@ export class SmallPhotos {
   readonly #seenToMS = new Map<string, number>(); // by property
 
   /** told is called with how far it is, done when it has come to an end. */
-  constructor(readonly store: Store, readonly told: (loading: Loading) => void, readonly done: () => void) {}
+  constructor(
+    readonly store: Store,
+    readonly told: (loading: Loading) => void,
+    readonly done: () => void,
+  ) {}
 
   /** Looks what is lacking, from time to time, while a connection lasts. */
   goOn(talk: Connection): void {

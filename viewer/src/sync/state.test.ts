@@ -18,38 +18,109 @@ function after(...events: SyncEvent[]): Facts {
 const up: SyncEvent[] = [{ did: "trying" }, { did: "welcomed", clockOffS: 7 }];
 const cases: { name: string; did: SyncEvent[]; state: string; words: string }[] = [
   { name: "before enrolment", did: [], state: "never", words: "This phone is not enrolled." },
-  { name: "nothing sent yet", did: [counts(1), { did: "lost", later: false, trouble: null }], state: "never",
-    words: "No answer from the server. 1 entry not sent yet. No contact with the server yet." },
-  { name: "looking", did: [counts(12), { did: "acknowledged", atMS: at1042 }, { did: "trying" }], state: "trying",
-    words: "Looking for the server. 12 entries not sent yet. Last contact 10:42." },
+  {
+    name: "nothing sent yet",
+    did: [counts(1), { did: "lost", later: false, trouble: null }],
+    state: "never",
+    words: "No answer from the server. 1 entry not sent yet. No contact with the server yet.",
+  },
+  {
+    name: "looking",
+    did: [counts(12), { did: "acknowledged", atMS: at1042 }, { did: "trying" }],
+    state: "trying",
+    words: "Looking for the server. 12 entries not sent yet. Last contact 10:42.",
+  },
   { name: "connected is not sent", did: [...up, counts(0)], state: "sending", words: "Fetching what others recorded." },
-  { name: "sending", did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(12, 3, 1_800_000)], state: "sending",
-    words: "Sending: 12 entries and 3 photos (1.8 MB) not sent yet. Keep this page open. Last contact 10:42." },
-  { name: "all fetched but photos wait", did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(0, 1, 600_000), { did: "fetched" }], state: "sending",
-    words: "Sending: 1 photo (600 kB) not sent yet. Keep this page open. Last contact 10:42." },
-  { name: "quiet", did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }], state: "quiet",
-    words: "Everything recorded here is sent. Last contact 10:42." },
-  { name: "what is not counted yet ends the quiet", did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, { did: "changed" }], state: "sending",
-    words: "Counting what was recorded." },
-  { name: "a capture ends the quiet", did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, counts(1)], state: "sending",
-    words: "Sending: 1 entry not sent yet. Keep this page open. Last contact 10:42." },
-  { name: "lost with nothing to send", did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(0), { did: "lost", later: false, trouble: null }], state: "no-answer",
-    words: "No answer from the server. Everything recorded here is sent. Last contact 10:42." },
-  { name: "told to wait", did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(2), { did: "lost", later: true, trouble: null }], state: "no-answer",
-    words: "The server asked to wait a moment. 2 entries not sent yet. Last contact 10:42." },
-  { name: "full disk", did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(2), { did: "fetched" },
-      { did: "trouble", untaken: { reason: "the server's disk is full", fix: "keep it and send it again later" }, unkept: null }], state: "no-answer",
-    words: "The server has not accepted everything. The server's disk is full. Keep it and send it again later. 2 entries not sent yet. Last contact 10:42." },
-  { name: "refused", did: [counts(12), { did: "acknowledged", atMS: at1042 }, { did: "refused", problem: { reason: "this device's rights were taken away", fix: "ask the office" } }], state: "refused",
-    words: "The server refuses this phone. This device's rights were taken away. Ask the office. 12 entries not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office. Last contact 10:42." },
-  { name: "first loading", did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 1200, ofEntries: 5000, photos: null } }], state: "sending",
-    words: "Loading: 1,200 of 5,000 entries." },
-  { name: "first loading from a server that tells no total", did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 1200, ofEntries: null, photos: null } }], state: "sending",
-    words: "Loading: 1,200 entries so far." },
-  { name: "first loading of photos", did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 0, ofEntries: null, photos: { got: 3, of: 40 } } }], state: "sending",
-    words: "Loading photos: 3 of 40." },
-  { name: "yesterday", did: [counts(1), { did: "acknowledged", atMS: at1042 - 86_400_000 }, { did: "lost", later: false, trouble: null }], state: "no-answer",
-    words: "No answer from the server. 1 entry not sent yet. Last contact 10:42 on 24 November 2026." },
+  {
+    name: "sending",
+    did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(12, 3, 1_800_000)],
+    state: "sending",
+    words: "Sending: 12 entries and 3 photos (1.8 MB) not sent yet. Keep this page open. Last contact 10:42.",
+  },
+  {
+    name: "all fetched but photos wait",
+    did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(0, 1, 600_000), { did: "fetched" }],
+    state: "sending",
+    words: "Sending: 1 photo (600 kB) not sent yet. Keep this page open. Last contact 10:42.",
+  },
+  {
+    name: "quiet",
+    did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }],
+    state: "quiet",
+    words: "Everything recorded here is sent. Last contact 10:42.",
+  },
+  {
+    name: "what is not counted yet ends the quiet",
+    did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, { did: "changed" }],
+    state: "sending",
+    words: "Counting what was recorded.",
+  },
+  {
+    name: "a capture ends the quiet",
+    did: [...up, counts(0), { did: "fetched" }, { did: "acknowledged", atMS: at1042 }, counts(1)],
+    state: "sending",
+    words: "Sending: 1 entry not sent yet. Keep this page open. Last contact 10:42.",
+  },
+  {
+    name: "lost with nothing to send",
+    did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(0), { did: "lost", later: false, trouble: null }],
+    state: "no-answer",
+    words: "No answer from the server. Everything recorded here is sent. Last contact 10:42.",
+  },
+  {
+    name: "told to wait",
+    did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(2), { did: "lost", later: true, trouble: null }],
+    state: "no-answer",
+    words: "The server asked to wait a moment. 2 entries not sent yet. Last contact 10:42.",
+  },
+  {
+    name: "full disk",
+    did: [
+      { did: "acknowledged", atMS: at1042 },
+      ...up,
+      counts(2),
+      { did: "fetched" },
+      { did: "trouble", untaken: { reason: "the server's disk is full", fix: "keep it and send it again later" }, unkept: null },
+    ],
+    state: "no-answer",
+    words:
+      "The server has not accepted everything. The server's disk is full. Keep it and send it again later. 2 entries not sent yet. Last contact 10:42.",
+  },
+  {
+    name: "refused",
+    did: [
+      counts(12),
+      { did: "acknowledged", atMS: at1042 },
+      { did: "refused", problem: { reason: "this device's rights were taken away", fix: "ask the office" } },
+    ],
+    state: "refused",
+    words:
+      "The server refuses this phone. This device's rights were taken away. Ask the office. 12 entries not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office. Last contact 10:42.",
+  },
+  {
+    name: "first loading",
+    did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 1200, ofEntries: 5000, photos: null } }],
+    state: "sending",
+    words: "Loading: 1,200 of 5,000 entries.",
+  },
+  {
+    name: "first loading from a server that tells no total",
+    did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 1200, ofEntries: null, photos: null } }],
+    state: "sending",
+    words: "Loading: 1,200 entries so far.",
+  },
+  {
+    name: "first loading of photos",
+    did: [...up, counts(0), { did: "fetching", loading: { property: "p", entries: 0, ofEntries: null, photos: { got: 3, of: 40 } } }],
+    state: "sending",
+    words: "Loading photos: 3 of 40.",
+  },
+  {
+    name: "yesterday",
+    did: [counts(1), { did: "acknowledged", atMS: at1042 - 86_400_000 }, { did: "lost", later: false, trouble: null }],
+    state: "no-answer",
+    words: "No answer from the server. 1 entry not sent yet. Last contact 10:42 on 24 November 2026.",
+  },
 ];
 
 for (const c of cases) {
@@ -62,7 +133,13 @@ for (const c of cases) {
 
 test("no event but a welcome makes a refused phone welcome", () => {
   const refused = after(counts(1), { did: "refused", problem: { reason: "no" } });
-  for (const event of [{ did: "trying" }, { did: "acknowledged", atMS: 1 }, { did: "fetched" }, { did: "lost", later: false, trouble: null }, counts(0)] as SyncEvent[]) {
+  for (const event of [
+    { did: "trying" },
+    { did: "acknowledged", atMS: 1 },
+    { did: "fetched" },
+    { did: "lost", later: false, trouble: null },
+    counts(0),
+  ] as SyncEvent[]) {
     assert.equal(linkState(next(refused, event), now).state, "refused", event.did);
   }
   assert.notEqual(linkState(next(refused, up[1]!), now).state, "refused");

@@ -57,8 +57,20 @@ export type SyncEvent =
   | { readonly did: "refused"; readonly problem: Problem };
 
 export function begin(remembered: { lastSentMS: number | null; clockOffS: number }): Facts {
-  return { line: "down", enrolled: false, counts: null, counting: false, fetching: false, refused: null, trouble: null, untaken: null, unkept: null,
-    later: false, loading: null, ...remembered };
+  return {
+    line: "down",
+    enrolled: false,
+    counts: null,
+    counting: false,
+    fetching: false,
+    refused: null,
+    trouble: null,
+    untaken: null,
+    unkept: null,
+    later: false,
+    loading: null,
+    ...remembered,
+  };
 }
 
 export function next(facts: Facts, event: SyncEvent): Facts {
@@ -70,7 +82,16 @@ export function next(facts: Facts, event: SyncEvent): Facts {
     case "trying":
       return { ...facts, line: "trying", later: false };
     case "welcomed": // from here until all is compared, nothing is known to be complete
-      return { ...facts, line: "up", clockOffS: event.clockOffS, fetching: true, refused: null, trouble: null, untaken: null, unkept: null };
+      return {
+        ...facts,
+        line: "up",
+        clockOffS: event.clockOffS,
+        fetching: true,
+        refused: null,
+        trouble: null,
+        untaken: null,
+        unkept: null,
+      };
     case "acknowledged":
       return { ...facts, lastSentMS: event.atMS };
     case "fetching":
@@ -109,8 +130,12 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.counts), last);
   switch (stateOf(facts)) {
     case "quiet":
-      return sentences("Everything recorded here is sent", lastSent ? `Last contact ${clock(lastSent, now)}` : "",
-        facts.unkept ? "What others recorded could not be loaded" : "", facts.unkept ? told(facts.unkept) : "");
+      return sentences(
+        "Everything recorded here is sent",
+        lastSent ? `Last contact ${clock(lastSent, now)}` : "",
+        facts.unkept ? "What others recorded could not be loaded" : "",
+        facts.unkept ? told(facts.unkept) : "",
+      );
     case "sending":
       if (facts.loading) return sentences(loadingWords(facts.loading), unsent && `${unsent} not sent yet`);
       if (unsent) return sentences(`Sending: ${unsent} not sent yet`, "Keep this page open", last);
@@ -118,10 +143,14 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
     case "trying":
       return sentences("Looking for the server", unsent && `${unsent} not sent yet`, last);
     default:
-      if (facts.untaken && facts.line === "up") return sentences("The server has not accepted everything", told(facts.untaken), unsent && `${unsent} not sent yet`, last);
+      if (facts.untaken && facts.line === "up")
+        return sentences("The server has not accepted everything", told(facts.untaken), unsent && `${unsent} not sent yet`, last);
       if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not sent yet`, last);
-      return sentences(facts.later ? "The server asked to wait a moment" : "No answer from the server",
-        unsent ? `${unsent} not sent yet` : "Everything recorded here is sent", last);
+      return sentences(
+        facts.later ? "The server asked to wait a moment" : "No answer from the server",
+        unsent ? `${unsent} not sent yet` : "Everything recorded here is sent",
+        last,
+      );
   }
 }
 
@@ -136,7 +165,9 @@ export function unsentWords(counts: Counts | null): string {
 
 function kept(counts: Counts | null): string {
   const unsent = unsentWords(counts);
-  return unsent ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office` : "Everything recorded here is sent";
+  return unsent
+    ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office`
+    : "Everything recorded here is sent";
 }
 
 function loadingWords(loading: Loading): string {
@@ -148,5 +179,8 @@ function loadingWords(loading: Loading): string {
 const told = (problem: Problem): string => sentences(problem.reason, problem.fix ?? "");
 
 function sentences(...parts: readonly string[]): string {
-  return parts.filter(Boolean).map((part) => part[0]!.toUpperCase() + part.slice(1) + (/[.!?]$/.test(part) ? "" : ".")).join(" ");
+  return parts
+    .filter(Boolean)
+    .map((part) => part[0]!.toUpperCase() + part.slice(1) + (/[.!?]$/.test(part) ? "" : "."))
+    .join(" ");
 }

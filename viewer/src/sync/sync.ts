@@ -53,13 +53,23 @@ export class PhoneSync implements Sync {
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
   #closed = false;
 
-  constructor(readonly store: Store, options: SyncOptions) {
+  constructor(
+    readonly store: Store,
+    options: SyncOptions,
+  ) {
     this.#origin = options.origin ?? location.origin;
     this.#chance = options.chance ?? Math.random;
     this.#again = new Reconnect(this.#chance);
-    this.#small = new SmallPhotos(store, (loading) => this.#tell({ did: "fetching", loading }), () => this.#bell.ring());
-    this.#counting = new Counting(store, (numbers) => this.#counted(numbers),
-      () => this.#changed());
+    this.#small = new SmallPhotos(
+      store,
+      (loading) => this.#tell({ did: "fetching", loading }),
+      () => this.#bell.ring(),
+    );
+    this.#counting = new Counting(
+      store,
+      (numbers) => this.#counted(numbers),
+      () => this.#changed(),
+    );
     addEventListener("online", () => setTimeout(() => this.#hasten(), this.#chance() * onlineWithinMS)); // a hint, no more
     document.addEventListener("visibilitychange", () => this.#seen());
   }
@@ -108,14 +118,20 @@ export class PhoneSync implements Sync {
 
   /** One connection, from trying to its end. It gives how long to wait before the next. */
   async #connection(self: Self): Promise<number> {
-    let talk: Connection | null = null, upMS = 0;
+    let talk: Connection | null = null,
+      upMS = 0;
     try {
       if (this.store.cloned()) throw cloned();
       const trouble = this.store.trouble();
       if (trouble) throw trouble;
       if (this.#asked) this.#tell({ did: "trying" });
       this.#asked = false;
-      const opened = await Connection.open({ address: `${this.#origin.replace(/^http/, "ws")}/sync`, token: self.token, device: self.device, busy: () => (this.#photos?.busy ?? 0) > 0 });
+      const opened = await Connection.open({
+        address: `${this.#origin.replace(/^http/, "ws")}/sync`,
+        token: self.token,
+        device: self.device,
+        busy: () => (this.#photos?.busy ?? 0) > 0,
+      });
       talk = this.#talk = opened;
       upMS = performance.now();
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
@@ -143,7 +159,8 @@ export class PhoneSync implements Sync {
       await this.#wanted(talk);
       await this.#counting.count();
       photos.goOn();
-      const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint), unkept = problemOf(anyOf(conversation.unkept));
+      const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint),
+        unkept = problemOf(anyOf(conversation.unkept));
       this.#tell({ did: "trouble", untaken, unkept });
       if (conversation.fetchedAll) {
         this.#first.clear();
@@ -151,7 +168,8 @@ export class PhoneSync implements Sync {
         if (nothingWaits(this.#facts.counts)) this.#acknowledged(talk.silentMS); // as of when it last spoke
         this.#small.goOn(talk);
       }
-      const trouble = untaken ?? unkept, asleepMS = performance.now();
+      const trouble = untaken ?? unkept,
+        asleepMS = performance.now();
       await this.#bell.wait(trouble ? complaintWaitMS : undefined);
       if (performance.now() - asleepMS >= complaintWaitMS) {
         conversation.tryAgain();
@@ -177,24 +195,44 @@ export class PhoneSync implements Sync {
 
   #conversationOf(talk: Connection): Conversation {
     for (const property of talk.welcome.properties) {
-      void this.store.outbox.position(property).then((at) => !at && this.#first.add(property), () => undefined);
+      void this.store.outbox.position(property).then(
+        (at) => !at && this.#first.add(property),
+        () => undefined,
+      );
     }
-    return new Conversation(talk, this.store.outbox, this.#load, () => this.store.self()?.properties ?? [], {
-      acknowledged: () => this.#acknowledged(),
-      fetched: (property, n, last) => this.#tell({ did: "fetching", loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null }),
-      refusedSome: async () => (await this.store.counts()).refused > 0,
-    }, () => this.#bell.ring());
+    return new Conversation(
+      talk,
+      this.store.outbox,
+      this.#load,
+      () => this.store.self()?.properties ?? [],
+      {
+        acknowledged: () => this.#acknowledged(),
+        fetched: (property, n, last) =>
+          this.#tell({
+            did: "fetching",
+            loading: this.#first.has(property) ? { property, entries: n, ofEntries: last || null, photos: null } : null,
+          }),
+        refusedSome: async () => (await this.store.counts()).refused > 0,
+      },
+      () => this.#bell.ring(),
+    );
   }
 
   #photosOf(self: Self, talk: Connection, conversation: Conversation): Photos {
-    return new Photos({
-      origin: this.#origin, token: self.token, outbox: this.store.outbox,
-      first: () => conversation.entriesFirst(),
-      sent: () => this.#acknowledged(),
-      broke: () => talk.probe(),
-      refused: (why) => talk.fail(why),
-      changed: () => this.#bell.ring(),
-    }, this.#part, this.#never);
+    return new Photos(
+      {
+        origin: this.#origin,
+        token: self.token,
+        outbox: this.store.outbox,
+        first: () => conversation.entriesFirst(),
+        sent: () => this.#acknowledged(),
+        broke: () => talk.probe(),
+        refused: (why) => talk.fail(why),
+        changed: () => this.#bell.ring(),
+      },
+      this.#part,
+      this.#never,
+    );
   }
 
   /** Takes note of how a connection ended, and gives how long to wait before the next. */

@@ -14,7 +14,18 @@ interface HowProps {
 
 export function How({ field, answer, change, wrong }: HowProps) {
   const ways = (field.choices ?? []).map((c) => ({ value: c, label: sentence(basisWords[c as Basis] ?? c) }));
-  return <div class="how"><Choice required label={field.label} of={[...ways, { value: notKnown, label: "Not known" }]} value={answer || undefined} pick={(v) => change(v ?? "")} wrong={wrong} /></div>;
+  return (
+    <div class="how">
+      <Choice
+        required
+        label={field.label}
+        of={[...ways, { value: notKnown, label: "Not known" }]}
+        value={answer || undefined}
+        pick={(v) => change(v ?? "")}
+        wrong={wrong}
+      />
+    </div>
+  );
 }
 
 const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);

@@ -30,8 +30,9 @@ export function Button({ children, press, disabled, rank = "plain", wide, presse
 
 /** Buttons side by side, or one above the other where they do not fit. */
 export function Row({ children, label }: { children: ComponentChildren; label?: string }) {
+  const group = label ? { role: "group" as const, "aria-label": label } : {};
   return (
-    <div class="row" role={label ? "group" : undefined} aria-label={label}>
+    <div class="row" {...group}>
       {children}
     </div>
   );

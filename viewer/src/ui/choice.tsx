@@ -33,20 +33,43 @@ export function Choice({ label, of, value, pick, required, none = "Not known", h
             {one.label}
           </button>
         ))}
-        {!required && of.some((one) => one.value === value) && <button type="button" class="b-quiet" aria-label={`${none}: clear ${label.toLowerCase()}`} onClick={() => pick(undefined)}>{none}</button>}
+        {!required && of.some((one) => one.value === value) && (
+          <button type="button" class="b-quiet" aria-label={`${none}: clear ${label.toLowerCase()}`} onClick={() => pick(undefined)}>
+            {none}
+          </button>
+        )}
       </div>
-      {wrong && <p id={`${id}-wrong`} class="wrong">{wrong}</p>}
+      {wrong && (
+        <p id={`${id}-wrong`} class="wrong">
+          {wrong}
+        </p>
+      )}
     </fieldset>
   );
 }
 
-export function YesNo({ label, value, pick, hint, required = false }: { label: string; value: boolean | undefined; pick: (value: boolean | undefined) => void; hint?: string | undefined; required?: boolean }) {
+export function YesNo({
+  label,
+  value,
+  pick,
+  hint,
+  required = false,
+}: {
+  label: string;
+  value: boolean | undefined;
+  pick: (value: boolean | undefined) => void;
+  hint?: string | undefined;
+  required?: boolean;
+}) {
   return (
     <Choice
       label={label}
       hint={hint}
       required={required}
-      of={[{ value: "yes", label: "Yes" }, { value: "no", label: "No" }]}
+      of={[
+        { value: "yes", label: "Yes" },
+        { value: "no", label: "No" },
+      ]}
       value={value === undefined ? undefined : value ? "yes" : "no"}
       pick={(v) => pick(v === undefined ? undefined : v === "yes")}
     />

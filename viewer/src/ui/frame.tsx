@@ -29,7 +29,16 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
           {under}
         </div>
       </header>
-      {late === undefined ? <div class="sheet" ref={sheet}>{children}</div> : <div class="sheet two-parts" ref={sheet}><div>{children}</div><div class="late">{late}</div></div>}
+      {late === undefined ? (
+        <div class="sheet" ref={sheet}>
+          {children}
+        </div>
+      ) : (
+        <div class="sheet two-parts" ref={sheet}>
+          <div>{children}</div>
+          <div class="late">{late}</div>
+        </div>
+      )}
       {actions && <div class="actions">{actions}</div>}
     </>
   );
@@ -39,7 +48,9 @@ export function BackButton({ press }: { press: (() => void) | undefined }) {
   const back = useContext(BackContext);
   return (
     <button type="button" class="back" onClick={press ?? back} aria-label="Back">
-      <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M15 4l-8 8 8 8" /></svg>
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d="M15 4l-8 8 8 8" />
+      </svg>
     </button>
   );
 }

@@ -11,7 +11,9 @@ export function useRead<T>(read: () => Promise<T>, otherwise: T, of: string): T 
   const [found, set] = useState<{ of: string; value: T } | undefined>();
   useLayoutEffect(() => {
     let here = true;
-    read().catch(() => otherwise).then((value) => here && set({ of, value }));
+    read()
+      .catch(() => otherwise)
+      .then((value) => here && set({ of, value }));
     return () => void (here = false);
   }, [of]);
   return found?.of === of ? found.value : undefined;

@@ -17,7 +17,11 @@ export function ItemMark({ of }: { of: Feature }) {
 
 /** A path in a 24 by 24 box. */
 export function Icon({ path }: { path: string }) {
-  return <svg class="sign" viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>;
+  return (
+    <svg class="sign" viewBox="0 0 24 24" aria-hidden="true">
+      <path d={path} />
+    </svg>
+  );
 }
 
 export const cameraPath = "M3 8h5l2-3h4l2 3h5v11H3zM9 13a3 3 0 1 0 6 0 3 3 0 1 0-6 0";

@@ -57,7 +57,14 @@ interface Ids {
   readonly required: boolean;
 }
 
-function Labelled(props: { label: string; hint?: string | undefined; wrong?: string | undefined; required: boolean; plain?: boolean; children: (ids: Ids) => ComponentChildren }) {
+function Labelled(props: {
+  label: string;
+  hint?: string | undefined;
+  wrong?: string | undefined;
+  required: boolean;
+  plain?: boolean;
+  children: (ids: Ids) => ComponentChildren;
+}) {
   const id = useOwnID();
   const notes = [props.hint && `${id}-hint`, props.wrong && `${id}-wrong`].filter(Boolean).join(" ");
   return (
@@ -66,9 +73,22 @@ function Labelled(props: { label: string; hint?: string | undefined; wrong?: str
         {props.label}
         {!props.required && !props.plain && <span class="soft"> (if known)</span>}
       </label>
-      {props.children({ id, "aria-describedby": notes || undefined, "aria-invalid": props.wrong ? true : undefined, required: props.required })}
-      {props.hint && <p id={`${id}-hint`} class="soft note">{props.hint}</p>}
-      {props.wrong && <p id={`${id}-wrong`} class="wrong">{props.wrong}</p>}
+      {props.children({
+        id,
+        "aria-describedby": notes || undefined,
+        "aria-invalid": props.wrong ? true : undefined,
+        required: props.required,
+      })}
+      {props.hint && (
+        <p id={`${id}-hint`} class="soft note">
+          {props.hint}
+        </p>
+      )}
+      {props.wrong && (
+        <p id={`${id}-wrong`} class="wrong">
+          {props.wrong}
+        </p>
+      )}
     </div>
   );
 }

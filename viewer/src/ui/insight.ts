@@ -17,7 +17,9 @@ export function intoSight(element: HTMLElement, answer?: HTMLElement | null): vo
 
 /** Brings what is wrong first on a form into sight, once it is drawn. */
 export function wrongIntoSight(): void {
-  requestAnimationFrame(() => document.querySelector(".sheet [data-ask], .sheet .wrong, .sheet [aria-invalid]")?.scrollIntoView({ block: "center" }));
+  requestAnimationFrame(() =>
+    document.querySelector(".sheet [data-ask], .sheet .wrong, .sheet [aria-invalid]")?.scrollIntoView({ block: "center" }),
+  );
 }
 
 const joined = (a: DOMRect, b: DOMRect) => ({ top: Math.min(a.top, b.top), bottom: Math.max(a.bottom, b.bottom) });
@@ -35,7 +37,10 @@ function seenOf(scroller: HTMLElement, element: HTMLElement): { top: number; bot
   const pad = scroller.querySelector<HTMLElement>(".padbar");
   const covered = pad && !pad.contains(element) && getComputedStyle(pad).position === "sticky" ? pad.getBoundingClientRect().top : Infinity;
   const view = window.visualViewport;
-  return { top: Math.max(box.top, view?.offsetTop ?? 0), bottom: Math.min(box.bottom, covered, view ? view.offsetTop + view.height : Infinity) };
+  return {
+    top: Math.max(box.top, view?.offsetTop ?? 0),
+    bottom: Math.min(box.bottom, covered, view ? view.offsetTop + view.height : Infinity),
+  };
 }
 
 const leastKeyboardPx = 120; // less than that is a browser's bar that comes and goes

@@ -16,7 +16,11 @@ export function Ask({ question, meant, write, keep }: AskProps) {
     <div class={question ? "caution" : undefined} data-ask>
       {question && <p>{question}</p>}
       <Row label="What was meant">
-        {meant.map((m) => <Button key={m.words} press={() => write(m.text)}>{m.words}: write {m.text} m</Button>)}
+        {meant.map((m) => (
+          <Button key={m.words} press={() => write(m.text)}>
+            {m.words}: write {m.text} m
+          </Button>
+        ))}
         {keep && <Button press={keep.press}>{keep.words}</Button>}
       </Row>
     </div>

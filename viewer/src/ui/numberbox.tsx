@@ -28,7 +28,8 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
     shown.current = true;
     if (active && follows && here !== input.current) input.current?.focus();
   }, [active]);
-  useLayoutEffect(() => { // at once: a key that comes before would be selected with it
+  useLayoutEffect(() => {
+    // at once: a key that comes before would be selected with it
     if (active && suggested && document.activeElement === input.current) input.current?.select(); // a keyboard replaces it too
   }, [active, suggested, value]);
   // The pad with what it types, and the rows before it, come back into sight when a key is pressed.
@@ -65,7 +66,11 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
         />
         <span class="unit">{unit}</span>
       </span>
-      {about && <span id={`${id}-note`} class="soft note">{about}</span>}
+      {about && (
+        <span id={`${id}-note`} class="soft note">
+          {about}
+        </span>
+      )}
     </div>
   );
 }

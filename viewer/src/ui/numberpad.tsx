@@ -18,10 +18,16 @@ interface NumberPadProps {
 const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
 
 export function NumberPad({ press, enter, enterWord, sign, children }: NumberPadProps) {
-  const key = (k: Key) => <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>{k}</button>;
+  const key = (k: Key) => (
+    <button key={k} type="button" class={`key k${k === "." ? "point" : k}`} onClick={() => press(k)}>
+      {k}
+    </button>
+  );
   const bar = useRef<HTMLFormElement>(null);
-  useLayoutEffect(() => { // what has the focus above keeps clear of the pad
-    const pad = bar.current, sheet = pad?.closest<HTMLElement>(".sheet");
+  useLayoutEffect(() => {
+    // what has the focus above keeps clear of the pad
+    const pad = bar.current,
+      sheet = pad?.closest<HTMLElement>(".sheet");
     if (!pad || !sheet) return;
     const sized = new ResizeObserver(() => sheet.style.setProperty("--pad", `${pad.offsetHeight}px`));
     sized.observe(pad);
@@ -35,12 +41,18 @@ export function NumberPad({ press, enter, enterWord, sign, children }: NumberPad
         {key("0")}
         {key(".")}
         <button type="button" class="key rub" onClick={() => press("rub")} aria-label="Delete digit">
-          <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" /></svg>
+          <svg viewBox="0 0 24 24" aria-hidden="true">
+            <path d="M8 5h13v14H8l-6-7zM11 9l6 6M17 9l-6 6" />
+          </svg>
         </button>
         {sign && (
-          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Change sign">±</button>
+          <button type="button" class="key sign" onClick={() => press("sign")} aria-label="Change sign">
+            ±
+          </button>
         )}
-        <button type="button" class="key enter" onClick={enter}>{enterWord}</button>
+        <button type="button" class="key enter" onClick={enter}>
+          {enterWord}
+        </button>
       </div>
     </form>
   );

@@ -24,7 +24,9 @@ export function Caution({ children }: { children: ComponentChildren }) {
 export function Trouble({ what, todo, children }: { what: string; todo?: string; children?: ComponentChildren }) {
   return (
     <div class="trouble" role="alert">
-      <p><strong>{what}</strong></p>
+      <p>
+        <strong>{what}</strong>
+      </p>
       {todo && <p>{todo}</p>}
       {children}
     </div>
@@ -40,7 +42,9 @@ export function Progress({ label, done, of }: { label: string; done: number; of:
         {label}
         <progress value={of === undefined ? undefined : done} max={of} aria-valuetext={words} />
       </label>
-      <span class="soft" aria-hidden="true">{words}</span>
+      <span class="soft" aria-hidden="true">
+        {words}
+      </span>
     </div>
   );
 }

@@ -14,11 +14,18 @@ interface QuestionProps {
 
 export function Question({ words, ifNot = "If not, key the right one.", yes, confirm }: QuestionProps) {
   const box = useRef<HTMLDivElement>(null);
-  useEffect(() => void (box.current && intoSight(box.current, box.current.parentElement?.querySelector<HTMLElement>(".numberbox"))), [words]); // with what was keyed, where there is room for both
+  useEffect(
+    () => void (box.current && intoSight(box.current, box.current.parentElement?.querySelector<HTMLElement>(".numberbox"))),
+    [words],
+  ); // with what was keyed, where there is room for both
   return (
     <div ref={box} class="question" role="alert">
-      <p>{words} {ifNot}</p>
-      <Button wide press={confirm}>{yes}</Button>
+      <p>
+        {words} {ifNot}
+      </p>
+      <Button wide press={confirm}>
+        {yes}
+      </Button>
     </div>
   );
 }

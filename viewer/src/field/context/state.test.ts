@@ -6,20 +6,41 @@ import { daysWaiting, loudest } from "../shell/alert.ts";
 import { reduce, start, type State } from "./state.ts";
 
 const feature = (id: string, more: Partial<Feature> = {}): Feature => ({
-  id, property: "p", fields: {}, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0, ...more,
+  id,
+  property: "p",
+  fields: {},
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+  ...more,
 });
 const on = (state: State, ...actions: Parameters<typeof reduce>[1][]): State => actions.reduce(reduce, state);
 const opened = on(start("#/"), { do: "property", property: { id: "p", name: "Stony Block" } });
 
 test("a feature that changed takes its place, a new one goes to the end", () => {
-  const state = on(opened,
+  const state = on(
+    opened,
     { do: "features", property: "p", features: [feature("a"), feature("b")] },
-    { do: "changed", features: [feature("c"), feature("a", { unsent: 1 }), feature("x", { property: "q" })] });
-  assert.deepEqual(state.features.map((f) => [f.id, f.unsent]), [["a", 1], ["b", 0], ["c", 0]]);
+    { do: "changed", features: [feature("c"), feature("a", { unsent: 1 }), feature("x", { property: "q" })] },
+  );
+  assert.deepEqual(
+    state.features.map((f) => [f.id, f.unsent]),
+    [
+      ["a", 1],
+      ["b", 0],
+      ["c", 0],
+    ],
+  );
 });
 
 test("features that were asked for before another property was chosen are not shown as its own", () => {
-  const state = on(opened, { do: "property", property: { id: "q", name: "Lower Flat" } }, { do: "features", property: "p", features: [feature("a")] });
+  const state = on(
+    opened,
+    { do: "property", property: { id: "q", name: "Lower Flat" } },
+    { do: "features", property: "p", features: [feature("a")] },
+  );
   assert.deepEqual(state.features, []);
   assert.equal(state.featuresRead, false);
 });
@@ -48,7 +69,11 @@ test("a refusal stands until the officer does something about it", () => {
   assert.equal(refused.said.words, "Not saved: choose the condition");
   const typed = on(refused, { do: "acted" });
   assert.equal(typed.said.words, "");
-  assert.equal(on(typed, { do: "say", words: "Not saved: choose the condition", refusal: true }).said.n, refused.said.n + 1, "refused again it is news");
+  assert.equal(
+    on(typed, { do: "say", words: "Not saved: choose the condition", refusal: true }).said.n,
+    refused.said.n + 1,
+    "refused again it is news",
+  );
 });
 
 test("the same words said twice are news", () => {
@@ -56,7 +81,15 @@ test("the same words said twice are news", () => {
   assert.equal(state.said.n, 2);
 });
 
-const counts = (more: Partial<Counts>): Counts => ({ entries: 5, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0, oldestUnsent: null, ...more });
+const counts = (more: Partial<Counts>): Counts => ({
+  entries: 5,
+  unsent: 0,
+  refused: 0,
+  photosUnsent: 0,
+  photoBytesUnsent: 0,
+  oldestUnsent: null,
+  ...more,
+});
 const now = new Date("2026-11-25T09:00:00+10:00");
 const ago = (days: number) => new Date(now.getTime() - days * 86_400_000);
 
@@ -74,9 +107,21 @@ test("the loudest trouble is said, and it leads to where something can be done",
     ["all is well", opened, undefined],
     ["four days unsent", on(opened, waiting), "#/status"],
     ["two days unsent", on(opened, { do: "counts", counts: counts({ unsent: 2, oldestUnsent: ago(2) }) }), undefined],
-    ["two days unsent, not kept", on(opened, { do: "counts", counts: counts({ unsent: 2, oldestUnsent: ago(2) }) }, { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } }), "#/status"],
+    [
+      "two days unsent, not kept",
+      on(
+        opened,
+        { do: "counts", counts: counts({ unsent: 2, oldestUnsent: ago(2) }) },
+        { do: "storage", storage: { kept: false, usedBytes: 0, freeBytes: 1 } },
+      ),
+      "#/status",
+    ],
     ["rights taken away", on(opened, waiting, { do: "sync", sync }), "#/status"],
-    ["captures gone", on(opened, waiting, { do: "sync", sync }, { do: "trouble", trouble: new StorageError("gone", "Gone.", "Enrol."), cloned: false }), "#/enrol"],
+    [
+      "captures gone",
+      on(opened, waiting, { do: "sync", sync }, { do: "trouble", trouble: new StorageError("gone", "Gone.", "Enrol."), cloned: false }),
+      "#/enrol",
+    ],
     ["an entry refused", on(opened, { do: "counts", counts: counts({ refused: 1 }) }), "#/status"],
     ["cloned", on(opened, { do: "trouble", trouble: null, cloned: true }), "#/enrol"],
   ];

@@ -62,7 +62,13 @@ export type Action =
   | { readonly do: "fix"; readonly fix: Fix }
   | { readonly do: "no-fix"; readonly why: string }
   | { readonly do: "storage"; readonly storage: Storage }
-  | { readonly do: "say"; readonly words: string; readonly undo?: readonly Saved[]; readonly struck?: readonly string[]; readonly refusal?: boolean }
+  | {
+      readonly do: "say";
+      readonly words: string;
+      readonly undo?: readonly Saved[];
+      readonly struck?: readonly string[];
+      readonly refusal?: boolean;
+    }
   | { readonly do: "acted" }; // the officer tapped or typed
 
 export const start = (address: string): State => ({
@@ -89,8 +95,12 @@ export function reduce(state: State, action: Action): State {
   switch (action.do) {
     case "opened":
       return { ...state, opened: true, self: action.self, property: action.property };
-    case "self": { // the office or the officer changed what properties there are
-      const same = action.property?.id === state.property?.id && partsOf(action.self.properties, action.property?.id ?? "").join() === partsOf(state.self?.properties ?? [], state.property?.id ?? "").join();
+    case "self": {
+      // the office or the officer changed what properties there are
+      const same =
+        action.property?.id === state.property?.id &&
+        partsOf(action.self.properties, action.property?.id ?? "").join() ===
+          partsOf(state.self?.properties ?? [], state.property?.id ?? "").join();
       return { ...state, self: action.self, property: action.property, ...(!same && { features: [], featuresRead: false }) };
     }
     case "stop":
@@ -98,11 +108,25 @@ export function reduce(state: State, action: Action): State {
     case "go":
       return { ...state, address: action.address, said: carried(state.said, action.address) };
     case "property":
-      return { ...state, property: action.property, features: [], featuresRead: false, ...(action.property.id !== state.property?.id && { said: silent(state.said.n, state.address) }) };
+      return {
+        ...state,
+        property: action.property,
+        features: [],
+        featuresRead: false,
+        ...(action.property.id !== state.property?.id && { said: silent(state.said.n, state.address) }),
+      };
     case "features": // of the property that was chosen when they were asked for
       return action.property === state.property?.id ? { ...state, features: action.features, featuresRead: true } : state;
     case "changed":
-      return { ...state, features: merged(state.features, action.features.filter((f) => state.property !== null && partsOf(state.self?.properties ?? [], state.property.id).includes(f.property))) };
+      return {
+        ...state,
+        features: merged(
+          state.features,
+          action.features.filter(
+            (f) => state.property !== null && partsOf(state.self?.properties ?? [], state.property.id).includes(f.property),
+          ),
+        ),
+      };
     case "counts":
       return { ...state, counts: action.counts };
     case "trouble":
@@ -120,7 +144,16 @@ export function reduce(state: State, action: Action): State {
     case "storage":
       return { ...state, storage: action.storage };
     case "say":
-      return { ...state, said: { ...silent(state.said.n + 1, state.address), words: action.words, refusal: action.refusal ?? false, ...(action.undo ? { undo: action.undo } : {}), ...(action.struck?.length ? { struck: action.struck } : {}) } };
+      return {
+        ...state,
+        said: {
+          ...silent(state.said.n + 1, state.address),
+          words: action.words,
+          refusal: action.refusal ?? false,
+          ...(action.undo ? { undo: action.undo } : {}),
+          ...(action.struck?.length ? { struck: action.struck } : {}),
+        },
+      };
     case "acted":
       if (state.said.words === "" || (state.said.answered && !state.said.refusal)) return state;
       return { ...state, said: state.said.refusal ? silent(state.said.n, state.address) : { ...state.said, answered: true } };

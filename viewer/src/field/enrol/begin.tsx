@@ -30,10 +30,29 @@ export function BeginProperty(_: { params: Params }) {
     }
   };
   return (
-    <Frame title="Begin a property" actions={<Button rank="main" wide disabled={busy} press={() => void begin()}>Begin</Button>}>
-      <TextInput label="Name of the property" required value={name} change={(typed) => (setName(typed), setFailed(null))} hint="As the landholder calls it. The office can change it." />
+    <Frame
+      title="Begin a property"
+      actions={
+        <Button rank="main" wide disabled={busy} press={() => void begin()}>
+          Begin
+        </Button>
+      }
+    >
+      <TextInput
+        label="Name of the property"
+        required
+        value={name}
+        change={(typed) => {
+          setName(typed);
+          setFailed(null);
+        }}
+        hint="As the landholder calls it. The office can change it."
+      />
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
-      <p>It needs no signal. Everything can be recorded at once. It goes to the office with the rest; until the office accepts it, only this phone and the office see it.</p>
+      <p>
+        It needs no signal. Everything can be recorded at once. It goes to the office with the rest; until the office accepts it, only this
+        phone and the office see it.
+      </p>
     </Frame>
   );
 }

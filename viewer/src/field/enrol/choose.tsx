@@ -22,14 +22,24 @@ export function ChooseProperty(_: { params: Params }) {
       title="Properties"
       actions={
         <div class="row">
-          <a class="button" href="#/enrol">Add by a code</a>
-          <a class="button main" href="#/property/new">Begin a property here</a>
+          <a class="button" href="#/enrol">
+            Add by a code
+          </a>
+          <a class="button main" href="#/property/new">
+            Begin a property here
+          </a>
         </div>
       }
     >
-      <p class="soft" role="status">{isLoaded(state.sync) ? "All of these are on this phone." : state.sync?.loading ? "Loading onto this phone" : state.sync?.words}</p>
+      <p class="soft" role="status">
+        {isLoaded(state.sync) ? "All of these are on this phone." : state.sync?.loading ? "Loading onto this phone" : state.sync?.words}
+      </p>
       <Loading sync={state.sync} />
-      <PropertyList rows={rows} open={open} isOpen={({ property }) => property.id === field.property.id || (property.id === root && property.id !== field.property.id)} />
+      <PropertyList
+        rows={rows}
+        open={open}
+        isOpen={({ property }) => property.id === field.property.id || (property.id === root && property.id !== field.property.id)}
+      />
       <p class="soft">What is not sent is sent for every property, whichever is open.</p>
     </Frame>
   );

@@ -25,12 +25,17 @@ export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
   if (byLink && where.length === 0) return null;
   return (
     <div class="stack">
-      <p class={where.length > 0 && !byLink ? undefined : "soft"}>{where.length > 0 && !byLink && "There is no data here. Is this the right address? "}{already}</p>
+      <p class={where.length > 0 && !byLink ? undefined : "soft"}>
+        {where.length > 0 && !byLink && "There is no data here. Is this the right address? "}
+        {already}
+      </p>
       {where.length > 0 && (
         <ul class="stack">
           {where.map((address) => (
             <li key={address}>
-              <a class="button wide" href={`${address}/field/`}>Open {address.replace(/^https?:\/\//, "")}</a>
+              <a class="button wide" href={`${address}/field/`}>
+                Open {address.replace(/^https?:\/\//, "")}
+              </a>
             </li>
           ))}
         </ul>

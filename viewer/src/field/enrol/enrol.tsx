@@ -101,27 +101,56 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
   if (scanning) {
     return (
       <Sheet title="Scan the code">
-        <Scanner found={(read) => (change(read), setScanning(false))} close={() => setScanning(false)} />
+        <Scanner
+          found={(read) => {
+            change(read);
+            setScanning(false);
+          }}
+          close={() => setScanning(false)}
+        />
       </Sheet>
     );
   }
   return (
-    <Sheet title={adds ? "Add a property" : self ? "Enrol again" : "Enrol"} actions={<Button rank="main" wide disabled={busy} press={() => void enrol()}>{busy ? "Asking the server…" : adds ? "Add the property" : "Enrol this phone"}</Button>}>
+    <Sheet
+      title={adds ? "Add a property" : self ? "Enrol again" : "Enrol"}
+      actions={
+        <Button rank="main" wide disabled={busy} press={() => void enrol()}>
+          {busy ? "Asking the server…" : adds ? "Add the property" : "Enrol this phone"}
+        </Button>
+      }
+    >
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
-      {self && <a class="button" href="#/">Back to today</a>}
-      <div class="stack">
-      {begun !== "" && begun === codeIn(code) ? (
-        <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
-      ) : byLink ? (
-        <p>The code from the office is filled in. It works once, on one phone.{adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}</p>
-      ) : (
-        <>
-          <p>The office gives you a code. It works once, on one phone.{adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}</p>
-          {!self && !trouble && <Elsewhere key="typed" />}
-        </>
+      {self && (
+        <a class="button" href="#/">
+          Back to today
+        </a>
       )}
-      {!byLink && scans && <Button wide press={() => setScanning(true)}>Scan the code</Button>}
-      {!byLink && scans === false && <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>}
+      <div class="stack">
+        {begun !== "" && begun === codeIn(code) ? (
+          <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
+        ) : byLink ? (
+          <p>
+            The code from the office is filled in. It works once, on one phone.
+            {adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}
+          </p>
+        ) : (
+          <>
+            <p>
+              The office gives you a code. It works once, on one phone.
+              {adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}
+            </p>
+            {!self && !trouble && <Elsewhere key="typed" />}
+          </>
+        )}
+        {!byLink && scans && (
+          <Button wide press={() => setScanning(true)}>
+            Scan the code
+          </Button>
+        )}
+        {!byLink && scans === false && (
+          <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>
+        )}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} />
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
@@ -133,7 +162,9 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
 function Sheet({ title, children, actions }: { title: string; children: ComponentChildren; actions?: ComponentChildren }) {
   return (
     <main class="screen">
-      <header class="head first"><h1 tabIndex={-1}>{title}</h1></header>
+      <header class="head first">
+        <h1 tabIndex={-1}>{title}</h1>
+      </header>
       <div class="sheet">{children}</div>
       {actions && <div class="actions">{actions}</div>}
     </main>

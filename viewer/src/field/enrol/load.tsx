@@ -21,14 +21,26 @@ export function Load(_: { params: Params }) {
     <Frame
       title={calledProperty(field.property)}
       back={() => field.go("#/")}
-      actions={<Button rank="main" wide press={() => field.go("#/")}>{done ? "Start" : silent ? "Start without it" : "Start while it loads"}</Button>}
+      actions={
+        <Button rank="main" wide press={() => field.go("#/")}>
+          {done ? "Start" : silent ? "Start without it" : "Start while it loads"}
+        </Button>
+      }
     >
-      <h2>{done ? "The property is on this phone" : silent ? "No signal: the property is not all on this phone yet" : "Loading the property"}</h2>
+      <h2>
+        {done ? "The property is on this phone" : silent ? "No signal: the property is not all on this phone yet" : "Loading the property"}
+      </h2>
       {!done && !sync?.loading && <p class="soft">{sync?.words}</p>}
       <Loading sync={sync} />
-      {state.storage && state.storage.kept !== true && <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
+      {state.storage && state.storage.kept !== true && (
+        <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>
+      )}
       <div class="stack">
-        {state.featuresRead && (field.features.length > 0 || done) && <p><b>{itemsWords(field.features)}</b> of the property{done ? "" : " so far"}.</p>}
+        {state.featuresRead && (field.features.length > 0 || done) && (
+          <p>
+            <b>{itemsWords(field.features)}</b> of the property{done ? "" : " so far"}.
+          </p>
+        )}
       </div>
       {done && <OpensOffline />}
     </Frame>

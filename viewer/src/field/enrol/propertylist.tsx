@@ -15,7 +15,11 @@ import type { SyncState } from "../../sync/state.ts";
 export function useRows(): readonly Ranked[] {
   const field = useField();
   const { state } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.store.properties(), [], `${state.counts?.unsent} ${JSON.stringify(state.self?.properties)} ${isLoaded(state.sync)}`);
+  const states = useRead<readonly PropertyState[]>(
+    () => field.store.properties(),
+    [],
+    `${state.counts?.unsent} ${JSON.stringify(state.self?.properties)} ${isLoaded(state.sync)}`,
+  );
   return inOrder(ranked(states ?? [], state.fix), state.self?.opened ?? {});
 }
 
@@ -44,16 +48,28 @@ export function PropertyList({ rows, open, isOpen }: ListProps) {
 
 function Facts({ row }: { row: Ranked }) {
   const { property, awayM } = row;
-  const unsent = [row.unsent > 0 && count(row.unsent, "entry", "entries"), row.photosUnsent > 0 && count(row.photosUnsent, "photo", "photos")].filter(Boolean).join(" and ");
+  const unsent = [
+    row.unsent > 0 && count(row.unsent, "entry", "entries"),
+    row.photosUnsent > 0 && count(row.photosUnsent, "photo", "photos"),
+  ]
+    .filter(Boolean)
+    .join(" and ");
   return (
     <>
       <span class={unsent ? "waiting" : "soft"}>{unsent ? `${unsent} not sent yet` : "nothing waits to be sent"}</span>
       <span class="soft">
-        {[awayM !== undefined && (awayM < 100 ? "here" : `${distance(awayM)} away`), row.recorded ? `last recorded ${clock(row.recorded, new Date())}` : "nothing recorded on this phone yet"].filter(Boolean).join(", ")}
+        {[
+          awayM !== undefined && (awayM < 100 ? "here" : `${distance(awayM)} away`),
+          row.recorded ? `last recorded ${clock(row.recorded, new Date())}` : "nothing recorded on this phone yet",
+        ]
+          .filter(Boolean)
+          .join(", ")}
       </span>
       {property.into && <span class="soft">merged into another property; finish here what was begun</span>}
       {property.begun && <span class="soft">begun on this phone, not accepted by the office yet</span>}
-      {property.barred && <span class="wrong">The office has not given this phone the right to it. Ask the office; what is recorded stays here.</span>}
+      {property.barred && (
+        <span class="wrong">The office has not given this phone the right to it. Ask the office; what is recorded stays here.</span>
+      )}
     </>
   );
 }
@@ -65,5 +81,9 @@ export const isLoaded = (sync: SyncState | null): boolean => sync?.state === "qu
 export function Loading({ sync }: { sync: SyncState | null }) {
   const loading = sync?.loading;
   if (!loading) return null;
-  return loading.photos ? <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} /> : <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />;
+  return loading.photos ? (
+    <Progress label="Small photos" done={loading.photos.got} of={loading.photos.of} />
+  ) : (
+    <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />
+  );
 }

@@ -20,13 +20,27 @@ function awayM([lon, lat]: readonly [number, number], from: Pick<Fix, "lon" | "l
 /** Those that can be opened: one that was merged only while something is unfinished on it. */
 export function ranked(states: readonly PropertyState[], fix: Pick<Fix, "lon" | "lat"> | null): readonly Ranked[] {
   const shown = states.filter((s) => !s.property.into || s.begunWork);
-  return shown.map((s) => ({ ...withMerged(s, states), awayM: fix && s.near.length > 0 ? Math.min(...s.near.map((at) => awayM(at, fix))) : undefined }));
+  return shown.map((s) => ({
+    ...withMerged(s, states),
+    awayM: fix && s.near.length > 0 ? Math.min(...s.near.map((at) => awayM(at, fix))) : undefined,
+  }));
 }
 
 /** What waits of those that were merged into it waits of the property too, unless they are shown themselves. */
 function withMerged(of: PropertyState, states: readonly PropertyState[]): PropertyState {
   const parts = states.filter((s) => s.property.into === of.property.id && !s.begunWork);
-  return { ...of, unsent: sum(of.unsent, parts.map((p) => p.unsent)), photosUnsent: sum(of.photosUnsent, parts.map((p) => p.photosUnsent)), near: [...of.near, ...parts.flatMap((p) => p.near)] };
+  return {
+    ...of,
+    unsent: sum(
+      of.unsent,
+      parts.map((p) => p.unsent),
+    ),
+    photosUnsent: sum(
+      of.photosUnsent,
+      parts.map((p) => p.photosUnsent),
+    ),
+    near: [...of.near, ...parts.flatMap((p) => p.near)],
+  };
 }
 
 const sum = (first: number, rest: readonly number[]): number => rest.reduce((a, b) => a + b, first);
@@ -34,5 +48,7 @@ const sum = (first: number, rest: readonly number[]): number => rest.reduce((a, 
 /** The nearest first, then those last opened, then by name. */
 export function inOrder(all: readonly Ranked[], openedMS: { readonly [id: string]: number }): readonly Ranked[] {
   const last = (r: Ranked) => Math.max(openedMS[r.property.id] ?? 0, r.recorded?.getTime() ?? 0);
-  return [...all].sort((a, b) => (a.awayM ?? Infinity) - (b.awayM ?? Infinity) || last(b) - last(a) || a.property.name.localeCompare(b.property.name));
+  return [...all].sort(
+    (a, b) => (a.awayM ?? Infinity) - (b.awayM ?? Infinity) || last(b) - last(a) || a.property.name.localeCompare(b.property.name),
+  );
 }

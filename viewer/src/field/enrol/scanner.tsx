@@ -25,8 +25,15 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
       if (here) setWaiting(false);
     };
     scan(video.current!, taken).then(
-      (end) => (answered(), here ? (stop = end) : end()),
-      () => (answered(), here && setFailed(true)),
+      (end) => {
+        answered();
+        if (here) stop = end;
+        else end();
+      },
+      () => {
+        answered();
+        if (here) setFailed(true);
+      },
     );
     return () => {
       here = false;
@@ -41,8 +48,18 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
       ) : (
         <video ref={video} playsInline muted aria-label="Camera" />
       )}
-      <p role="status">{other ? "That is not a code from the office." : failed ? "" : waiting ? "Waiting for the camera. If the browser asks whether this page may use it, allow it, or type the code." : "Hold the phone so that the office's code is in the picture."}</p>
-      <Button wide press={close}>Type it instead</Button>
+      <p role="status">
+        {other
+          ? "That is not a code from the office."
+          : failed
+            ? ""
+            : waiting
+              ? "Waiting for the camera. If the browser asks whether this page may use it, allow it, or type the code."
+              : "Hold the phone so that the office's code is in the picture."}
+      </p>
+      <Button wide press={close}>
+        Type it instead
+      </Button>
     </div>
   );
 }

@@ -27,7 +27,9 @@ export function Start(_: { params: Params }) {
       <Loading sync={sync} />
       <h2>Start on</h2>
       <PropertyList rows={rows} open={open} />
-      {storage && storage.kept !== true && <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>}
+      {storage && storage.kept !== true && (
+        <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>
+      )}
       {done && <OpensOffline />}
     </Frame>
   );

@@ -45,16 +45,27 @@ function Correcting({ feature }: { feature: Feature }) {
   const [unplaced] = useState(!placeOf(feature));
   // A photo's is where the camera stood, which nobody finds by standing somewhere later.
   const place = !isPhoto(feature) && (placeOf(feature)?.type ?? "Point") === "Point" && kind.shapes.includes("point") && (
-    <Fold title="Position" open={unplaced}><Moved feature={feature} /></Fold>
+    <Fold title="Position" open={unplaced}>
+      <Moved feature={feature} />
+    </Fold>
   );
 
   useEffect(() => {
     // What was typed before the phone died goes on top of what is stored.
-    field.store.draft<OpenForm>(openFormKey(field.property.id)).then((draft) => {
-      if (draft?.feature !== feature.id) return;
-      const typedThen = fieldsOf(kind).filter((f) => f.name in draft.values).map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
-      setForm((now) => ({ ...now, answers: { ...now.answers, ...Object.fromEntries(typedThen) }, touched: typedThen.map(([name]) => name) }));
-    }, () => {});
+    field.store.draft<OpenForm>(openFormKey(field.property.id)).then(
+      (draft) => {
+        if (draft?.feature !== feature.id) return;
+        const typedThen = fieldsOf(kind)
+          .filter((f) => f.name in draft.values)
+          .map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
+        setForm((now) => ({
+          ...now,
+          answers: { ...now.answers, ...Object.fromEntries(typedThen) },
+          touched: typedThen.map(([name]) => name),
+        }));
+      },
+      () => {},
+    );
   }, []);
 
   const change = (name: string, answer: string) => {
@@ -74,9 +85,11 @@ function Correcting({ feature }: { feature: Feature }) {
     }
     try {
       const { set } = told;
-      const restores = confirmed && feature.struck, saves = Object.keys(set).length > 0;
+      const restores = confirmed && feature.struck,
+        saves = Object.keys(set).length > 0;
       const did = [restores && "restored", saves && "edited", feature.struck && !restores && "still struck out"].filter(Boolean).join(", ");
-      if (saves || restores) await field.capture(saving(feature.id, set, restores), `${called(textOf(feature, "name"), kindLabelOf(feature))} ${did}`);
+      if (saves || restores)
+        await field.capture(saving(feature.id, set, restores), `${called(textOf(feature, "name"), kindLabelOf(feature))} ${did}`);
       await kept.drop();
       field.back();
     } catch (error) {
@@ -85,15 +98,42 @@ function Correcting({ feature }: { feature: Feature }) {
   };
 
   return (
-    <Frame title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`} back={() => (typed ? void leave(false) : field.back())} actions={<div class="forms"><Button rank="main" wide press={() => void leave(true)}>{feature.struck ? "Restore and save" : "Save"}</Button>{isHeld && <Button wide press={() => void kept.drop().then(field.back)}>Leave without saving this</Button>}</div>}>
+    <Frame
+      title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`}
+      back={() => (typed ? void leave(false) : field.back())}
+      actions={
+        <div class="forms">
+          <Button rank="main" wide press={() => void leave(true)}>
+            {feature.struck ? "Restore and save" : "Save"}
+          </Button>
+          {isHeld && (
+            <Button wide press={() => void kept.drop().then(field.back)}>
+              Leave without saving this
+            </Button>
+          )}
+        </div>
+      }
+    >
       {feature.struck && <Struck opened={struckBefore} />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {unplaced && place}
-      <FormFields kind={kind} label={(f) => labelOf(feature, f)} form={form} wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))} change={change} features={field.features.filter((f) => f.id !== feature.id)} at={standsAt(feature)} line={lineOf(placeOf(feature))} without={byVisits} />
+      <FormFields
+        kind={kind}
+        label={(f) => labelOf(feature, f)}
+        form={form}
+        wrong={stillWrong(refused, filled(kind, form.answers, feature.fields))}
+        change={change}
+        features={field.features.filter((f) => f.id !== feature.id)}
+        at={standsAt(feature)}
+        line={lineOf(placeOf(feature))}
+        without={byVisits}
+      />
       {byVisits.length > 0 && (
         <>
           <p>{byVisits.map((name) => fieldNamed(kind.name, name).label).join(", ")}: measured again at each visit, with its date.</p>
-          <a class="button wide" href={`#/visit/${feature.id}`}>Record a visit</a>
+          <a class="button wide" href={`#/visit/${feature.id}`}>
+            Record a visit
+          </a>
         </>
       )}
       {!unplaced && place}
@@ -115,7 +155,9 @@ function Moved({ feature }: { feature: Feature }) {
   return (
     <>
       <PlaceNote {...averaging} />
-      <Button wide disabled={!fix} press={() => fix && void move(fix)}>{placeOf(feature) ? "Move it to where I stand" : "It is where I stand"}</Button>
+      <Button wide disabled={!fix} press={() => fix && void move(fix)}>
+        {placeOf(feature) ? "Move it to where I stand" : "It is where I stand"}
+      </Button>
     </>
   );
 }

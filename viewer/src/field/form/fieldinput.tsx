@@ -21,7 +21,9 @@ interface FieldInputProps {
   readonly change: (answer: string) => void;
   readonly wrong?: string | undefined;
   readonly carried?: string | undefined; // where the answer came from that nobody typed here
-  readonly how?: { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void; readonly wrong?: string | undefined } | undefined;
+  readonly how?:
+    | { readonly field: Field; readonly answer: string; readonly change: (answer: string) => void; readonly wrong?: string | undefined }
+    | undefined;
   readonly features: readonly Feature[];
   readonly at?: Fixed | undefined; // where the item stands
   readonly line?: Line | undefined; // the item's own
@@ -33,7 +35,15 @@ export function FieldInput(props: FieldInputProps) {
   const { carried, how, answer } = props;
   const input = <Input {...props} />;
   const measured = how && answer !== "" ? <How {...how} /> : null;
-  if (!carried) return measured ? <>{input}{measured}</> : input;
+  if (!carried)
+    return measured ? (
+      <>
+        {input}
+        {measured}
+      </>
+    ) : (
+      input
+    );
   return (
     <div class="carried" data-carried={props.field.name}>
       {input}
@@ -58,10 +68,26 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
     case "date":
       return <DayInput {...given} />;
     case "yes-no":
-      return <YesNo label={label} hint={hint} value={answer === "" ? undefined : answer === "yes"} pick={(yes) => change(yes === undefined ? "" : yes ? "yes" : "no")} />;
+      return (
+        <YesNo
+          label={label}
+          hint={hint}
+          value={answer === "" ? undefined : answer === "yes"}
+          pick={(yes) => change(yes === undefined ? "" : yes ? "yes" : "no")}
+        />
+      );
     case "choice":
-      if (field.name === "chainageZero" && line) return <LineZero line={line} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
-      return <Choice label={label} hint={hint} of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))} value={answer || undefined} pick={(v) => change(v ?? "")} />;
+      if (field.name === "chainageZero" && line)
+        return <LineZero line={line} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
+      return (
+        <Choice
+          label={label}
+          hint={hint}
+          of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))}
+          value={answer || undefined}
+          pick={(v) => change(v ?? "")}
+        />
+      );
     case "feature":
       return <ReferenceInput {...given} field={field} features={features} at={at} />;
     default:
@@ -70,12 +96,23 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
 }
 
 /** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
-function DayInput(props: { label: string; hint?: string | undefined; wrong?: string | undefined; value: string; change: (text: string) => void; required?: boolean }) {
+function DayInput(props: {
+  label: string;
+  hint?: string | undefined;
+  wrong?: string | undefined;
+  value: string;
+  change: (text: string) => void;
+  required?: boolean;
+}) {
   const today = dayOf(new Date());
   return (
     <>
       <DateInput {...props} />
-      {props.value !== today && <div class="stack"><Button press={() => props.change(today)}>Today, {day(today)}</Button></div>}
+      {props.value !== today && (
+        <div class="stack">
+          <Button press={() => props.change(today)}>Today, {day(today)}</Button>
+        </div>
+      )}
     </>
   );
 }
@@ -83,7 +120,19 @@ function DayInput(props: { label: string; hint?: string | undefined; wrong?: str
 const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** One of the things of the property that the field can mean, the nearest first. */
-function ReferenceInput({ field, value, change, features, at }: { field: Field; value: string; change: (id: string) => void; features: readonly Feature[]; at: Fixed | undefined }) {
+function ReferenceInput({
+  field,
+  value,
+  change,
+  features,
+  at,
+}: {
+  field: Field;
+  value: string;
+  change: (id: string) => void;
+  features: readonly Feature[];
+  at: Fixed | undefined;
+}) {
   const kinds = referredKinds[field.name];
   const items = features.filter((f) => !f.struck && (f.id === value || kinds?.includes(kindOf(f))));
   if (items.length === 0) return null; // nothing to choose from

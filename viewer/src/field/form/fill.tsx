@@ -15,7 +15,17 @@ import { KindMark } from "../../ui/icon.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import { standsAt } from "../../survey/form/beside.ts";
-import { besideProposed, changed, filled, given, newForm, stillWrong, type Answers, type Filled, type Form } from "../../survey/form/form.ts";
+import {
+  besideProposed,
+  changed,
+  filled,
+  given,
+  newForm,
+  stillWrong,
+  type Answers,
+  type Filled,
+  type Form,
+} from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
 import { metresBetween } from "../../base/plane.ts";
 import { lineOf } from "../../survey/setout/lineends.ts";
@@ -44,7 +54,12 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const undone = useApp().state.said.struck?.includes(feature) ?? false;
   const item = field.features.find((f) => f.id === feature);
   const before: Fields = item?.fields ?? {};
-  const [typed, setForm] = useState<Form>(() => newForm(kind, field.features.filter((f) => f.id !== feature)));
+  const [typed, setForm] = useState<Form>(() =>
+    newForm(
+      kind,
+      field.features.filter((f) => f.id !== feature),
+    ),
+  );
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
   const [isHeld, setHeld] = useState(false); // she wants to go back, and something cannot be saved
@@ -101,12 +116,45 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   useEffect(() => {
     if (!found || undone) return;
     averaging?.tell({ do: "stored", fix: found });
-    field.capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`).catch((error: unknown) => setFailed(troubleOf(error)));
+    field
+      .capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`)
+      .catch((error: unknown) => setFailed(troubleOf(error)));
   }, [found !== null]);
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
-    <Frame title={kind.label} back={() => void leave(false)} under={<p class="soft">{part && <b>{part}{item && lengthOf(item)}. </b>}Saved, recorded on {day(recordedOn)}. Add what you know.</p>} actions={<div class="forms">{next && <Button rank="main" wide press={() => void leave(true, next.go)}>{struck ? `Restore. ${next.words}` : next.words}</Button>}<Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>{struck ? "Restore and save" : "Save"}</Button>{isHeld && <Button wide press={() => void kept.drop().then(done)}>Leave without saving this</Button>}</div>}>
+    <Frame
+      title={kind.label}
+      back={() => void leave(false)}
+      under={
+        <p class="soft">
+          {part && (
+            <b>
+              {part}
+              {item && lengthOf(item)}.{" "}
+            </b>
+          )}
+          Saved, recorded on {day(recordedOn)}. Add what you know.
+        </p>
+      }
+      actions={
+        <div class="forms">
+          {next && (
+            <Button rank="main" wide press={() => void leave(true, next.go)}>
+              {struck ? `Restore. ${next.words}` : next.words}
+            </Button>
+          )}
+          <Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>
+            {struck ? "Restore and save" : "Save"}
+          </Button>
+          {isHeld && (
+            <Button wide press={() => void kept.drop().then(done)}>
+              Leave without saving this
+            </Button>
+          )}
+        </div>
+      }
+    >
       {struck && <Struck />}
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {averaging && (
@@ -117,7 +165,15 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
           </div>
         </div>
       )}
-      <FormFields kind={kind} form={form} wrong={stillWrong(refused, filled(kind, form.answers, before))} change={change} features={field.features} at={at} line={lineOf(item && placeOf(item))} />
+      <FormFields
+        kind={kind}
+        form={form}
+        wrong={stillWrong(refused, filled(kind, form.answers, before))}
+        change={change}
+        features={field.features}
+        at={at}
+        line={lineOf(item && placeOf(item))}
+      />
     </Frame>
   );
 }

@@ -43,7 +43,9 @@ export function FormFields({ kind, label, form, wrong, change, features, at, lin
   return (
     <>
       {first.map(input)}
-      <Fold title="More about it" open={more.some((f) => wrong[f.name] || (f.basis && wrong[f.basis]) || form.touched.includes(f.name))}>{more.map(input)}</Fold>
+      <Fold title="More about it" open={more.some((f) => wrong[f.name] || (f.basis && wrong[f.basis]) || form.touched.includes(f.name))}>
+        {more.map(input)}
+      </Fold>
     </>
   );
 }

@@ -41,16 +41,32 @@ export function Mark({ params }: { params: Params }) {
     busy.current = false;
   };
 
-  if (made) return <Fill feature={made.feature} kind={made.kind} averaging={averaging} done={() => field.go("#/")} next={nextOf(made.kind.name, made.feature, goInPlace)} />;
+  if (made)
+    return (
+      <Fill
+        feature={made.feature}
+        kind={made.kind}
+        averaging={averaging}
+        done={() => field.go("#/")}
+        next={nextOf(made.kind.name, made.feature, goInPlace)}
+      />
+    );
   const wanted = params["kind"];
   return (
-    <Frame title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"} actions={wanted && <Button rank="main" wide press={() => void mark(kindNamed(wanted))}>Mark it here</Button>}>
+    <Frame
+      title={wanted ? `Mark a ${kindNamed(wanted).label.toLowerCase()}` : "Mark where you stand"}
+      actions={
+        wanted && (
+          <Button rank="main" wide press={() => void mark(kindNamed(wanted))}>
+            Mark it here
+          </Button>
+        )
+      }
+    >
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       <PlaceNote {...averaging} />
       <p class="soft note">Recorded on {day(dayOf(new Date()))}.</p>
-      {!wanted && (
-        <KindChooser kinds={pointKinds} label="What is here" choose={(kind) => void mark(kind)} />
-      )}
+      {!wanted && <KindChooser kinds={pointKinds} label="What is here" choose={(kind) => void mark(kind)} />}
     </Frame>
   );
 }

@@ -16,7 +16,11 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
     return trouble ? (
       <Caution>
         No position: {trouble} It is saved without one, which can be added later.
-        {isRough(trouble) && !anyway && <Button press={takeAnyway} wide>Save anyway</Button>}
+        {isRough(trouble) && !anyway && (
+          <Button press={takeAnyway} wide>
+            Save anyway
+          </Button>
+        )}
       </Caution>
     ) : (
       <p class="place">Waiting for GPS…</p>
@@ -26,14 +30,24 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
   return (
     <>
       <p class="place">
-        <b class="big">{good}</b> <span class="soft">mean of {count(mean.count, "fix", "fixes")}{ago}{left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}{mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}</span>
+        <b class="big">{good}</b>{" "}
+        <span class="soft">
+          mean of {count(mean.count, "fix", "fixes")}
+          {ago}
+          {left ? ", as it was before you moved on" : stored ? ", still getting better while this is open" : ""}
+          {mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}
+        </span>
       </p>
       {worth === "none" && <Caution>GPS is too poor to save a position. It is saved without one, which can be added later.</Caution>}
-      {worth === "poor" && <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>}
+      {worth === "poor" && (
+        <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>
+      )}
       {worth === "refused" && !anyway && (
         <Caution>
           GPS is too poor to save a position. Wait under open sky, or allow precise location in the browser's settings.
-          <Button press={takeAnyway} wide>Save anyway</Button>
+          <Button press={takeAnyway} wide>
+            Save anyway
+          </Button>
         </Caution>
       )}
     </>

@@ -19,13 +19,10 @@ export function usePlacing(): Averaging {
   const [placing, tell] = useReducer(place, unplaced);
   const [trouble, setTrouble] = useState("");
   useEffect(() => {
-    const stop = field.fixes.average(
-      (mean) => {
-        setTrouble("");
-        tell({ do: "mean", mean });
-      },
-      setTrouble,
-    );
+    const stop = field.fixes.average((mean) => {
+      setTrouble("");
+      tell({ do: "mean", mean });
+    }, setTrouble);
     return () => {
       stop();
       parts.fixes.acceptRough(false);

@@ -27,7 +27,11 @@ export function Handover(_: { params: Params }) {
   const [done, setDone] = useState<{ given: Given; name: string; bytes: number } | null>(null);
   const [failed, setFailed] = useState("");
 
-  const look = () => void Promise.all([lastFile(store), onlyHere(store)]).then(([last, only]) => setKnown({ last, only }), () => {});
+  const look = () =>
+    void Promise.all([lastFile(store), onlyHere(store)]).then(
+      ([last, only]) => setKnown({ last, only }),
+      () => {},
+    );
   useEffect(look, [counts]);
 
   const save = async () => {
@@ -50,7 +54,11 @@ export function Handover(_: { params: Params }) {
   return (
     <Frame
       title="Save to a file"
-      actions={<Button rank="main" wide disabled={busy || counts === null || nothing} press={() => void save()}>{busy ? "Writing the file…" : "Save to a file"}</Button>}
+      actions={
+        <Button rank="main" wide disabled={busy || counts === null || nothing} press={() => void save()}>
+          {busy ? "Writing the file…" : "Save to a file"}
+        </Button>
+      }
     >
       <div class="stack">
         {nothing ? (
@@ -58,15 +66,38 @@ export function Handover(_: { params: Params }) {
         ) : (
           <p>
             <b>{count(counts?.unsent ?? 0, "entry", "entries")}</b> and <b>{count(counts?.photosUnsent ?? 0, "photo", "photos")}</b>
-            {counts && counts.photosUnsent > 0 ? ` (${size(counts.photoBytesUnsent)})` : ""}{several && ", of all properties on this phone,"} are not sent yet.
-            {counts && counts.refused > 0 ? ` The ${count(counts.refused, "entry", "entries")} that the server refused go into the file too.` : ""}
+            {counts && counts.photosUnsent > 0 ? ` (${size(counts.photoBytesUnsent)})` : ""}
+            {several && ", of all properties on this phone,"} are not sent yet.
+            {counts && counts.refused > 0
+              ? ` The ${count(counts.refused, "entry", "entries")} that the server refused go into the file too.`
+              : ""}
           </p>
         )}
-        <p>For a day without any signal. Give the file to the office, on a USB stick, or with any app of this phone: the office takes it in as if it had been sent.</p>
-        {failed && <Trouble what="The file could not be written." todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`}><Button wide press={askToRescue}>Save what can be read</Button></Trouble>}
+        <p>
+          For a day without any signal. Give the file to the office, on a USB stick, or with any app of this phone: the office takes it in
+          as if it had been sent.
+        </p>
+        {failed && (
+          <Trouble
+            what="The file could not be written."
+            todo={`Nothing is lost: all of it is still on this phone. Make room on the phone and try again. (${failed})`}
+          >
+            <Button wide press={askToRescue}>
+              Save what can be read
+            </Button>
+          </Trouble>
+        )}
         <div role="status">
-          {done && done.given === "downloaded" && <p><b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Check that it is there.</p>}
-          {done && done.given === "shared" && <p><b>{done.name}</b>, {size(done.bytes)}, was passed to the app you chose.</p>}
+          {done && done.given === "downloaded" && (
+            <p>
+              <b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Check that it is there.
+            </p>
+          )}
+          {done && done.given === "shared" && (
+            <p>
+              <b>{done.name}</b>, {size(done.bytes)}, was passed to the app you chose.
+            </p>
+          )}
           {done && done.given === "cancelled" && <p>No file was saved.</p>}
         </div>
         {known?.last && !nothing && (
@@ -78,7 +109,9 @@ export function Handover(_: { params: Params }) {
           </p>
         )}
       </div>
-      <Caution>What is in the file stays on this phone until it is sent. Do not clear the browser’s data, even with the file in hand.</Caution>
+      <Caution>
+        What is in the file stays on this phone until it is sent. Do not clear the browser’s data, even with the file in hand.
+      </Caution>
     </Frame>
   );
 }

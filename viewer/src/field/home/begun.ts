@@ -31,12 +31,24 @@ export interface RecordedToday {
 }
 
 export async function recordedTodayOn(store: Store, property: string): Promise<RecordedToday> {
-  const [recorded, undone] = await Promise.all([store.recordedSince(property, dayBegan(new Date())), store.draft<readonly string[]>(undoneKey).catch(() => undefined)]);
+  const [recorded, undone] = await Promise.all([
+    store.recordedSince(property, dayBegan(new Date())),
+    store.draft<readonly string[]>(undoneKey).catch(() => undefined),
+  ]);
   return { recorded, undone: undone ?? [] };
 }
 
 const noneRecorded: RecordedToday = { recorded: [], undone: [] };
-export const nothingBegun: Begun = { form: undefined, book: undefined, lines: [], visits: [], shapes: new Map(), shots: [], recordedToday: noneRecorded, kept: undefined };
+export const nothingBegun: Begun = {
+  form: undefined,
+  book: undefined,
+  lines: [],
+  visits: [],
+  shapes: new Map(),
+  shots: [],
+  recordedToday: noneRecorded,
+  kept: undefined,
+};
 
 export async function begunWork(store: Store, property: string): Promise<Begun> {
   const [form, book, lines, visits, shapes, shots, recordedToday, kept] = await Promise.all([
@@ -45,7 +57,9 @@ export async function begunWork(store: Store, property: string): Promise<Begun> 
     begunLines(store, property).catch(() => []),
     begunVisits(store).catch(() => []),
     begunShapes(store).catch(() => nothingBegun.shapes),
-    photoStoreOf(store).shots().catch(() => []),
+    photoStoreOf(store)
+      .shots()
+      .catch(() => []),
     recordedTodayOn(store, property).catch(() => noneRecorded),
     keptNow(),
   ]);

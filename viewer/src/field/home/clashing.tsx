@@ -13,7 +13,15 @@ export function Clashing({ features }: { features: readonly Feature[] }) {
       <h2 id="clashing">To settle: {count(all.length, "item", "items")}</h2>
       <ul class="list" aria-labelledby="clashing">
         {all.map((f) => (
-          <li key={f.id}><a href={`#/thing/${f.id}/settle`}><ItemMark of={f} /><span class="word"><span class="name">{nameOf(f, features)}</span><span class="soft">two people recorded different values</span></span></a></li>
+          <li key={f.id}>
+            <a href={`#/thing/${f.id}/settle`}>
+              <ItemMark of={f} />
+              <span class="word">
+                <span class="name">{nameOf(f, features)}</span>
+                <span class="soft">two people recorded different values</span>
+              </span>
+            </a>
+          </li>
         ))}
       </ul>
     </>

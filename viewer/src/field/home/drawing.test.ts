@@ -3,19 +3,49 @@ import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { drawing, pathOf } from "./drawing.ts";
 
-const feature = (id: string, more: Partial<Feature> = {}, fields: Fields = {}): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: { me: 1 }, stamp: "0", unsent: 0, ...more });
+const feature = (id: string, more: Partial<Feature> = {}, fields: Fields = {}): Feature => ({
+  id,
+  property: "p",
+  fields,
+  struck: false,
+  clashes: [],
+  saw: { me: 1 },
+  stamp: "0",
+  unsent: 0,
+  ...more,
+});
 
 test("a drawing keeps everything inside its sheet, with north up", () => {
   const at = (lon: number, lat: number) => ({ geometry: { type: "Point", coordinates: [lon, lat] } });
-  const drawn = drawing([
-    feature("south", {}, at(146.5, -20.26)), feature("north", {}, at(146.5, -20.25)),
-    feature("line", {}, { geometry: { type: "LineString", coordinates: [[146.49, -20.25], [146.52, -20.26]] } }),
-    feature("struck", { struck: true }, at(0, 0)), feature("placeless"),
-  ], [146.505, -20.255], 360, 150);
+  const drawn = drawing(
+    [
+      feature("south", {}, at(146.5, -20.26)),
+      feature("north", {}, at(146.5, -20.25)),
+      feature(
+        "line",
+        {},
+        {
+          geometry: {
+            type: "LineString",
+            coordinates: [
+              [146.49, -20.25],
+              [146.52, -20.26],
+            ],
+          },
+        },
+      ),
+      feature("struck", { struck: true }, at(0, 0)),
+      feature("placeless"),
+    ],
+    [146.505, -20.255],
+    360,
+    150,
+  );
   const points = Object.fromEntries(drawn.shapes.map((s) => [s.id, s.points]));
   assert.equal(drawn.total, 3);
   assert.ok(points["north"]![0]![1] < points["south"]![0]![1], "north is not above south");
-  for (const [x, y] of [...drawn.shapes.flatMap((s) => s.points), drawn.here!]) assert.ok(x >= 0 && x <= 360 && y >= 0 && y <= 150, `${x} ${y} is off the sheet`);
+  for (const [x, y] of [...drawn.shapes.flatMap((s) => s.points), drawn.here!])
+    assert.ok(x >= 0 && x <= 360 && y >= 0 && y <= 150, `${x} ${y} is off the sheet`);
   assert.match(pathOf(drawn.shapes[2]!), /^M[\d.]+ [\d.]+L/);
 });
 

@@ -22,10 +22,12 @@ type Positions = readonly (readonly [number, number])[];
 
 /** The features with a place, fitted into a sheet with the y axis down. */
 export function drawing(features: readonly Feature[], here: readonly [number, number] | undefined, width: number, height: number): Drawing {
-  const placed = features.filter((f) => !f.struck).flatMap((f) => {
-    const place = positionsOf(f);
-    return place ? [{ feature: f, ...place }] : [];
-  });
+  const placed = features
+    .filter((f) => !f.struck)
+    .flatMap((f) => {
+      const place = positionsOf(f);
+      return place ? [{ feature: f, ...place }] : [];
+    });
   const shown = placed.slice(-most);
   const all = shown.flatMap((s) => s.points);
   if (here) all.push(here);

@@ -30,11 +30,11 @@ export function Home(_: { params: Params }) {
     <>
       <header class="head first home">
         <h1 tabIndex={-1}>{calledProperty(field.property)}</h1>
-        <a class="quiet" href="#/property">{several > 1 ? `Properties (${several})` : "Properties"}</a>
+        <a class="quiet" href="#/property">
+          {several > 1 ? `Properties (${several})` : "Properties"}
+        </a>
       </header>
-      <div class={begun && state.featuresRead ? "sheet" : "sheet coming"}>
-        {begun && <Sheet begun={begun} />}
-      </div>
+      <div class={begun && state.featuresRead ? "sheet" : "sheet coming"}>{begun && <Sheet begun={begun} />}</div>
       <nav class="actions doings" aria-label="Record">
         {doings.map((d) => (
           <a key={d.route} class="button" href={d.route}>
@@ -61,19 +61,45 @@ function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, record
       {kept !== true && <NotKept kept={kept} />}
       {form && <UnfinishedForm form={form} />}
       {book && <UnfinishedBook book={book} />}
-      {lines.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
-      {visits.map((visit) => <UnfinishedVisit key={visit.of} visit={visit} features={field.features} />)}
-      {[...shapes].map(([id, stamp]) => <UnfinishedShape key={id} id={id} stamp={stamp} features={field.features} />)}
-      {asked.filter((s) => atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
+      {lines.map((line) => (
+        <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />
+      ))}
+      {visits.map((visit) => (
+        <UnfinishedVisit key={visit.of} visit={visit} features={field.features} />
+      ))}
+      {[...shapes].map(([id, stamp]) => (
+        <UnfinishedShape key={id} id={id} stamp={stamp} features={field.features} />
+      ))}
+      {asked
+        .filter((s) => atFirst.has(s.id))
+        .map((shot) => (
+          <Asked key={shot.id} shot={shot} />
+        ))}
       <Clashing features={field.features} />
       <Preview features={field.features} />
-      <h2 id="today">{recorded.length ? `Today: ${count(recorded.length, "entry", "entries")}` : state.featuresRead ? "Nothing recorded today yet" : "Today"}</h2>
+      <h2 id="today">
+        {recorded.length
+          ? `Today: ${count(recorded.length, "entry", "entries")}`
+          : state.featuresRead
+            ? "Nothing recorded today yet"
+            : "Today"}
+      </h2>
       <ul class="list" aria-labelledby="today">
-        {acts.slice(0, many).map((act) => <Done key={act.key} act={act} />)}
+        {acts.slice(0, many).map((act) => (
+          <Done key={act.key} act={act} />
+        ))}
       </ul>
       <Unplaced features={field.features} without={new Set(acts.slice(0, many).map((a) => a.feature.id))} />
-      {acts.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, acts.length - many)} more</Button>}
-      {asked.filter((s) => !atFirst.has(s.id)).map((shot) => <Asked key={shot.id} shot={shot} />)}
+      {acts.length > many && (
+        <Button wide press={() => setMany(many + atATime)}>
+          Show {Math.min(atATime, acts.length - many)} more
+        </Button>
+      )}
+      {asked
+        .filter((s) => !atFirst.has(s.id))
+        .map((shot) => (
+          <Asked key={shot.id} shot={shot} />
+        ))}
       <Processing {...pending} />
     </>
   );
@@ -89,7 +115,10 @@ function useRecordedToday(first: RecordedToday): RecordedToday {
   const day = new Date().toDateString();
   useEffect(() => {
     let here = true;
-    recordedTodayOn(field.store, field.property.id).then((all) => here && set(all), () => {});
+    recordedTodayOn(field.store, field.property.id).then(
+      (all) => here && set(all),
+      () => {},
+    );
     return () => void (here = false);
   }, [counts, field.features, field.property.id, day]);
   return now;
@@ -102,11 +131,20 @@ function Done({ act }: { act: Act }) {
   const { feature, name, did, back } = act;
   const at = clock(act.at, new Date());
   const press = () => {
-    if (back === "restore") void field.capture([{ feature: feature.id, strike: false }], `${name} restored`, false).catch(() => field.say("It could not be saved. Try again."));
+    if (back === "restore")
+      void field
+        .capture([{ feature: feature.id, strike: false }], `${name} restored`, false)
+        .catch(() => field.say("It could not be saved. Try again."));
     else void undo(act.entries, back === "strike out" ? `${name} struck out` : `Undone: ${name} ${did}`);
   };
-  const words = [`${at} ${did}`, act.entries.length > 1 && count(act.entries.length, "entry", "entries"),
-    act.refused ? "refused" : act.waits > 0 && "not sent yet", feature.struck && did !== "struck out" && "struck out"].filter(Boolean).join(", ");
+  const words = [
+    `${at} ${did}`,
+    act.entries.length > 1 && count(act.entries.length, "entry", "entries"),
+    act.refused ? "refused" : act.waits > 0 && "not sent yet",
+    feature.struck && did !== "struck out" && "struck out",
+  ]
+    .filter(Boolean)
+    .join(", ");
   return (
     <li class={feature.struck ? "struck" : undefined}>
       <a href={addressOf(act)}>
@@ -117,8 +155,16 @@ function Done({ act }: { act: Act }) {
           {lacksPlace(feature) && <span class="wrong">no position yet</span>}
         </span>
       </a>
-      {back && <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>{buttonWords[back]}</Button>}
-      {givesPlace(feature) && <a class="button wide" href={`#/thing/${feature.id}/edit`} aria-label={`Set position of ${name}`}>Set position</a>}
+      {back && (
+        <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>
+          {buttonWords[back]}
+        </Button>
+      )}
+      {givesPlace(feature) && (
+        <a class="button wide" href={`#/thing/${feature.id}/edit`} aria-label={`Set position of ${name}`}>
+          Set position
+        </a>
+      )}
     </li>
   );
 }
@@ -136,8 +182,18 @@ function Unplaced({ features, without }: { features: readonly Feature[]; without
       <ul class="list" aria-labelledby="unplaced">
         {all.slice(0, unplacedShown).map((f) => (
           <li key={f.id}>
-            <a href={`#/thing/${f.id}`}><ItemMark of={f} /><span class="word"><span class="name">{nameOf(f, features)}</span><span class="soft">{kindNamed(kindOf(f)).label}</span></span></a>
-            {givesPlace(f) && <a class="button" href={`#/thing/${f.id}/edit`} aria-label={`Set position of ${nameOf(f, features)}`}>Set position</a>}
+            <a href={`#/thing/${f.id}`}>
+              <ItemMark of={f} />
+              <span class="word">
+                <span class="name">{nameOf(f, features)}</span>
+                <span class="soft">{kindNamed(kindOf(f)).label}</span>
+              </span>
+            </a>
+            {givesPlace(f) && (
+              <a class="button" href={`#/thing/${f.id}/edit`} aria-label={`Set position of ${nameOf(f, features)}`}>
+                Set position
+              </a>
+            )}
           </li>
         ))}
       </ul>

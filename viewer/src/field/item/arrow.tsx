@@ -15,7 +15,11 @@ export function Arrow({ feature }: { feature: Feature }) {
   return (
     <>
       <ScreenHistory feature={feature} headingDeg={headingDeg} />
-      {offered && <Button wide disabled={!ask} press={() => ask?.()}>{headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}</Button>}
+      {offered && (
+        <Button wide disabled={!ask} press={() => ask?.()}>
+          {headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}
+        </Button>
+      )}
     </>
   );
 }
@@ -25,7 +29,11 @@ function Unplaced({ feature }: { feature: Feature }) {
   return (
     <p class="caution">
       No position recorded.
-      {kindNamed(kindOf(feature)).shapes.includes("point") && <a class="button wide" href={`#/thing/${feature.id}/edit`}>Set position</a>}
+      {kindNamed(kindOf(feature)).shapes.includes("point") && (
+        <a class="button wide" href={`#/thing/${feature.id}/edit`}>
+          Set position
+        </a>
+      )}
     </p>
   );
 }
@@ -41,13 +49,28 @@ function ScreenHistory({ feature, headingDeg }: { feature: Feature; headingDeg: 
     <div class="toward">
       <svg viewBox="0 0 48 48" aria-hidden="true">
         <path d="M24 3v5" class="north" />
-        {here ? <path d="M24 16a8 8 0 1 0 .1 0" /> : <path d="M24 7l11 32-11-7-11 7z" transform={`rotate(${Math.round(turn)} 24 24)`} class="way" />}
+        {here ? (
+          <path d="M24 16a8 8 0 1 0 .1 0" />
+        ) : (
+          <path d="M24 7l11 32-11-7-11 7z" transform={`rotate(${Math.round(turn)} 24 24)`} class="way" />
+        )}
       </svg>
       <p>
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
-        {!here && <span>{compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°</span>}
+        {!here && (
+          <span>
+            {compass(way.bearingDeg)}, {Math.round(way.bearingDeg) % 360}°
+          </span>
+        )}
         <br />
-        <span class="soft">{here ? "as near as GPS can tell" : headingDeg === undefined ? "the arrow has north at the top" : "the arrow turns with the phone"}; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `your GPS ${accuracyWords(fix.accuracyM)}`}</span>
+        <span class="soft">
+          {here
+            ? "as near as GPS can tell"
+            : headingDeg === undefined
+              ? "the arrow has north at the top"
+              : "the arrow turns with the phone"}
+          ; {fixTrouble ? `from where you were at ${clock(fix.at, new Date())}` : `your GPS ${accuracyWords(fix.accuracyM)}`}
+        </span>
       </p>
     </div>
   );

@@ -10,7 +10,15 @@ import { useField } from "../context/field.ts";
 import { Caution, Fold } from "../../ui/panel.tsx";
 
 /** Its notes, but those that stand among the page's cautions. */
-export function GullySection({ feature, section: found, cautions }: { feature: Feature; section: LongSection | null; cautions: Sheet["cautions"] }) {
+export function GullySection({
+  feature,
+  section: found,
+  cautions,
+}: {
+  feature: Feature;
+  section: LongSection | null;
+  cautions: Sheet["cautions"];
+}) {
   const field = useField();
   if (!found || found.bed.length === 0) return null;
   const name = nameOf(feature, field.features);
@@ -19,11 +27,31 @@ export function GullySection({ feature, section: found, cautions }: { feature: F
       <h2>Long section</h2>
       <Drawing section={drawn(found, field.features)} name={name} />
       {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
-      {found.notes.filter((note) => !cautions.some((c) => c.text === note)).map((note) => <p key={note} class="soft">{note}</p>)}
-      <Fold title={`Levels of the bed: ${found.bed.length}`}><table class="bedlevels">
-        <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
-        <tbody>{found.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>
-      </table></Fold>
+      {found.notes
+        .filter((note) => !cautions.some((c) => c.text === note))
+        .map((note) => (
+          <p key={note} class="soft">
+            {note}
+          </p>
+        ))}
+      <Fold title={`Levels of the bed: ${found.bed.length}`}>
+        <table class="bedlevels">
+          <thead>
+            <tr>
+              <th scope="col">Chainage, m</th>
+              <th scope="col">Bed, m</th>
+            </tr>
+          </thead>
+          <tbody>
+            {found.bed.map((b) => (
+              <tr key={b.chainageM}>
+                <td>{b.chainageM}</td>
+                <td>{b.levelM.toFixed(3)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Fold>
     </section>
   );
 }
@@ -34,7 +62,11 @@ function drawn(s: LongSection, features: readonly Feature[]): Section {
     return (dam && heightOf(dam)) ?? undefined;
   };
   return {
-    thalweg: s.thalweg, ...(s.name === undefined ? {} : { name: s.name }), lengthM: s.lengthM, proven: s.proven, notes: [...s.notes],
+    thalweg: s.thalweg,
+    ...(s.name === undefined ? {} : { name: s.name }),
+    lengthM: s.lengthM,
+    proven: s.proven,
+    notes: [...s.notes],
     bed: s.bed.map((b) => ({ ...b })),
     dams: s.dams.map((d) => ({ ...d, heightM: heightM(d.id) })),
     pairs: s.pairs.map((p) => ({ ...p })),

@@ -16,7 +16,9 @@ export function useCoverRanges(visits: readonly Feature[]): CoverRanges | undefi
   const [found, set] = useState<{ readonly key: string; readonly ranges: CoverRanges }>({ key: "[]", ranges: noRanges });
   useEffect(() => {
     let here = true;
-    void Promise.allSettled(asked.map(async ({ id, input }) => [id, coverWords(await model.compute<Cover>("cover", input)).limits] as const)).then((all) => {
+    void Promise.allSettled(
+      asked.map(async ({ id, input }) => [id, coverWords(await model.compute<Cover>("cover", input)).limits] as const),
+    ).then((all) => {
       if (here) set({ key, ranges: new Map(all.flatMap((a) => (a.status === "fulfilled" ? [a.value] : []))) });
     });
     return () => void (here = false);

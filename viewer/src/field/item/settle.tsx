@@ -26,7 +26,10 @@ function Settling({ feature }: { feature: Feature }) {
   const [busy, setBusy] = useState(false);
   useEffect(() => {
     let here = true;
-    field.store.clashes(feature.id).then((all) => here && setClashes(asked(feature, all)), (error: unknown) => here && setFailed(troubleOf(error)));
+    field.store.clashes(feature.id).then(
+      (all) => here && setClashes(asked(feature, all)),
+      (error: unknown) => here && setFailed(troubleOf(error)),
+    );
     return () => void (here = false);
   }, [feature]);
   const choose = async (d: Disagreement, side: Disagreement["sides"][number]) => {
@@ -42,7 +45,10 @@ function Settling({ feature }: { feature: Feature }) {
   };
   const now = new Date();
   return (
-    <Frame title={`Settle ${nameOf(feature, field.features)}`} under={<p class="soft">Choose the value that is right. The other stays in the register.</p>}>
+    <Frame
+      title={`Settle ${nameOf(feature, field.features)}`}
+      under={<p class="soft">Choose the value that is right. The other stays in the register.</p>}
+    >
       {failed && <Trouble what={failed.what} todo={failed.todo} />}
       {!clashes && !failed && <p>Reading both values…</p>}
       {clashes?.length === 0 && <p>Nothing is left to settle.</p>}
@@ -53,10 +59,19 @@ function Settling({ feature }: { feature: Feature }) {
             {d.sides.map((side, i) => (
               <div class="side" key={side.entry}>
                 {d.field === "geometry" && <Drawn sides={d.sides.map((s) => s.value)} own={i} />}
-                <p class="value"><b>{sideWords(feature, d, side, field.features)}</b></p>
+                <p class="value">
+                  <b>{sideWords(feature, d, side, field.features)}</b>
+                </p>
                 <p>{whoWords(side, now)}</p>
                 <p class="soft">{i === 0 ? "shown now" : "\u00a0"}</p>
-                <Button wide label={`Use this: ${sideWords(feature, d, side, field.features)}, ${whoWords(side, now)}`} disabled={busy} press={() => void choose(d, side)}>Use this</Button>
+                <Button
+                  wide
+                  label={`Use this: ${sideWords(feature, d, side, field.features)}, ${whoWords(side, now)}`}
+                  disabled={busy}
+                  press={() => void choose(d, side)}
+                >
+                  Use this
+                </Button>
               </div>
             ))}
           </div>
@@ -73,11 +88,17 @@ function Drawn({ sides, own }: { sides: readonly unknown[]; own: number }) {
   const first = points[0];
   if (!first) return null;
   const squeeze = Math.cos((first[1] * Math.PI) / 180);
-  const xs = points.map((p) => p[0] * squeeze), ys = points.map((p) => -p[1]);
-  const wide = Math.max(...xs) - Math.min(...xs), high = Math.max(...ys) - Math.min(...ys);
+  const xs = points.map((p) => p[0] * squeeze),
+    ys = points.map((p) => -p[1]);
+  const wide = Math.max(...xs) - Math.min(...xs),
+    high = Math.max(...ys) - Math.min(...ys);
   const size = Math.max(wide, high) || 1e-5;
-  const minX = Math.min(...xs) - (size - wide) / 2, minY = Math.min(...ys) - (size - high) / 2; // in the middle
-  const to = (p: readonly [number, number]): [number, number] => [10 + (80 * (p[0] * squeeze - minX)) / size, 10 + (80 * (-p[1] - minY)) / size];
+  const minX = Math.min(...xs) - (size - wide) / 2,
+    minY = Math.min(...ys) - (size - high) / 2; // in the middle
+  const to = (p: readonly [number, number]): [number, number] => [
+    10 + (80 * (p[0] * squeeze - minX)) / size,
+    10 + (80 * (-p[1] - minY)) / size,
+  ];
   const draw = (lines: (typeof all)[number], solid: boolean) =>
     lines.map((line, i) => {
       const on = line.map(to);

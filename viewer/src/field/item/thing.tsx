@@ -43,15 +43,30 @@ function Known({ feature }: { feature: Feature }) {
   const ranges = useCoverRanges([feature, ...field.features.filter((f) => looks.some((l) => l.id === f.id))]);
   const section = useSection(gullyOf(feature));
   const drawing = useRead(() => (kind.name === "thalweg" ? import("./gullysection.tsx") : Promise.resolve(null)), null, kind.name);
-  const come = (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
+  const come =
+    (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
   return (
     <Frame
       title={name}
-      under={<p class="soft kindline"><ItemMark of={feature} /><span>{name === kind.label && !textOf(feature, "name") ? "unnamed" : kindLabelOf(feature)}<Unsent feature={feature} /></span></p>}
+      under={
+        <p class="soft kindline">
+          <ItemMark of={feature} />
+          <span>
+            {name === kind.label && !textOf(feature, "name") ? "unnamed" : kindLabelOf(feature)}
+            <Unsent feature={feature} />
+          </span>
+        </p>
+      }
       actions={
         <Row>
-          {ways(feature).map((way) => <a key={way.href} class="button" href={way.href}>{way.label}</a>)}
-          <a class="button main" href={`#/thing/${feature.id}/edit`}>Edit</a>
+          {ways(feature).map((way) => (
+            <a key={way.href} class="button" href={way.href}>
+              {way.label}
+            </a>
+          ))}
+          <a class="button main" href={`#/thing/${feature.id}/edit`}>
+            Edit
+          </a>
         </Row>
       }
       late={
@@ -62,7 +77,10 @@ function Known({ feature }: { feature: Feature }) {
             {factsOf(feature, field.features, newest, ranges, working.sheet?.figures).map((f) => (
               <div key={f.name}>
                 <dt>{f.label}</dt>
-                <dd>{f.text}{f.clash && " (in doubt)"}</dd>
+                <dd>
+                  {f.text}
+                  {f.clash && " (in doubt)"}
+                </dd>
               </div>
             ))}
           </dl>
@@ -78,7 +96,9 @@ function Known({ feature }: { feature: Feature }) {
       {feature.clashes.length > 0 && (
         <Caution>
           Two people recorded different values: {feature.clashes.map((n) => clashing(feature, n)).join(", ")}.
-          <a class="button wide" href={`#/thing/${feature.id}/settle`}>Compare and settle</a>
+          <a class="button wide" href={`#/thing/${feature.id}/settle`}>
+            Compare and settle
+          </a>
         </Caution>
       )}
     </Frame>
@@ -86,13 +106,30 @@ function Known({ feature }: { feature: Feature }) {
 }
 
 /** What can be pressed stands below the figures, and comes with them: what comes later would push it from under a finger. */
-function Below({ feature, working, looks, ranges, section }: { feature: Feature; working: Working; looks: readonly Look[]; ranges: CoverRanges; section: LongSection | null }) {
+function Below({
+  feature,
+  working,
+  looks,
+  ranges,
+  section,
+}: {
+  feature: Feature;
+  working: Working;
+  looks: readonly Look[];
+  ranges: CoverRanges;
+  section: LongSection | null;
+}) {
   const field = useField();
   const strike = () => {
-    field.capture([{ feature: feature.id, strike: !feature.struck }], `${nameOf(feature, field.features)} ${feature.struck ? "restored" : "struck out"}`).catch((error: unknown) => {
-      const { what, todo } = troubleOf(error);
-      field.say(`${what} ${todo}`);
-    });
+    field
+      .capture(
+        [{ feature: feature.id, strike: !feature.struck }],
+        `${nameOf(feature, field.features)} ${feature.struck ? "restored" : "struck out"}`,
+      )
+      .catch((error: unknown) => {
+        const { what, todo } = troubleOf(error);
+        field.say(`${what} ${todo}`);
+      });
   };
   return (
     <>
@@ -103,12 +140,18 @@ function Below({ feature, working, looks, ranges, section }: { feature: Feature;
       {placeOf(feature) && !feature.struck && (
         <div class="stack">
           <Row>
-            <a class="button" href={`#/map/${feature.id}`}>Show on the map</a>
-            <a class="button" href={`#/shape/${feature.id}`}>{placeOf(feature)?.type === "Point" ? "Move on the map" : "Reshape"}</a>
+            <a class="button" href={`#/map/${feature.id}`}>
+              Show on the map
+            </a>
+            <a class="button" href={`#/shape/${feature.id}`}>
+              {placeOf(feature)?.type === "Point" ? "Move on the map" : "Reshape"}
+            </a>
           </Row>
         </div>
       )}
-      <Button wide press={strike}>{feature.struck ? "Restore" : "Strike out"}</Button>
+      <Button wide press={strike}>
+        {feature.struck ? "Restore" : "Strike out"}
+      </Button>
     </>
   );
 }

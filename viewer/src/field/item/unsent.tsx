@@ -15,7 +15,10 @@ export function Unsent({ feature }: { feature: Feature }) {
   told.current ||= unsent > 0;
   useEffect(() => {
     let here = true;
-    store.history(id).then((all) => here && setSent(all.some((r) => !r.waits)), () => {});
+    store.history(id).then(
+      (all) => here && setSent(all.some((r) => !r.waits)),
+      () => {},
+    );
     return () => void (here = false);
   }, [id, unsent]);
   if (!told.current) return null;

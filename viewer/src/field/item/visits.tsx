@@ -16,7 +16,11 @@ const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 /** "Needs work", large, with the day on which somebody saw it. */
 export function Condition({ newest }: { newest: Newest | undefined }) {
   if (!newest?.condition) return newest?.on ? <p class="condition soft">Last visited {day(newest.on)}</p> : null;
-  return <p class={`condition ${newest.condition === "needs work" || newest.condition === "failed" ? "bad" : ""}`}><b>{sentence(newest.condition)}</b> on {day(newest.conditionOn ?? "")}</p>;
+  return (
+    <p class={`condition ${newest.condition === "needs work" || newest.condition === "failed" ? "bad" : ""}`}>
+      <b>{sentence(newest.condition)}</b> on {day(newest.conditionOn ?? "")}
+    </p>
+  );
 }
 
 /** The visits, newest first; looks are oldest first. */
@@ -33,7 +37,10 @@ export function Visits({ of, looks, ranges }: { of: Feature; looks: readonly Loo
           const notes = visit ? textOf(visit, "notes") : "";
           return (
             <li key={look.id}>
-              <p><a href={`#/thing/${look.id}`}>{day(look.on)}</a>{lookWords(look) && `: ${lookWords(look, ranges.get(look.id))}`}</p>
+              <p>
+                <a href={`#/thing/${look.id}`}>{day(look.on)}</a>
+                {lookWords(look) && `: ${lookWords(look, ranges.get(look.id))}`}
+              </p>
               {notes && <p class="soft">{notes}</p>}
               {pictures.length > 0 && <Album of={of.id} pictures={pictures} />}
             </li>

@@ -8,7 +8,11 @@ import type { Working } from "./usesheet.ts";
 
 /** How it comes out, in one line that is there from the start. */
 export function Glance({ working, condition, clashes = 0 }: { working: Working; condition?: string | undefined; clashes?: number }) {
-  return <p class="glance" role="status">{glance(working.sheet, working.why, condition, clashes)}</p>;
+  return (
+    <p class="glance" role="status">
+      {glance(working.sheet, working.why, condition, clashes)}
+    </p>
+  );
 }
 
 /** The checks and the figures, or why there are none. */
@@ -17,7 +21,9 @@ export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Work
   if (!sheet) return null;
   return (
     <>
-      {sheet.checks.map((check) => <Judged key={check.name} check={check} />)}
+      {sheet.checks.map((check) => (
+        <Judged key={check.name} check={check} />
+      ))}
       {sheet.figures.length > 0 && (
         <>
           <h2>Figures</h2>
@@ -28,7 +34,13 @@ export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Work
               return (
                 <div key={f.name}>
                   <dt>{f.label}</dt>
-                  <dd><b>{words.value}</b> <span class="soft">{words.how}{tooRough(f) && "; too uncertain to rely on: tape it or level it"}</span></dd>
+                  <dd>
+                    <b>{words.value}</b>{" "}
+                    <span class="soft">
+                      {words.how}
+                      {tooRough(f) && "; too uncertain to rely on: tape it or level it"}
+                    </span>
+                  </dd>
                 </div>
               );
             })}
@@ -41,7 +53,13 @@ export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Work
 
 /** What to mind, about the figures and on the ground. */
 export function Cautions({ working: { sheet } }: { working: Working }) {
-  return <>{sheet?.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}</>;
+  return (
+    <>
+      {sheet?.cautions.map((c) => (
+        <Caution key={c.text}>{c.text}</Caution>
+      ))}
+    </>
+  );
 }
 
 const signs = { OK: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levelled": "M4 12h4M10 12h4M16 12h4" } as const;
@@ -49,7 +67,10 @@ const signs = { OK: "M4 13l5 5L20 6", fails: "M5 5l14 14M19 5L5 19", "not levell
 function Judged({ check }: { check: Check }) {
   return (
     <div class={`check ${check.verdict === "fails" ? "fails" : ""}`}>
-      <h2><Icon path={signs[check.verdict]} />{verdictWords(check)}</h2>
+      <h2>
+        <Icon path={signs[check.verdict]} />
+        {verdictWords(check)}
+      </h2>
       <p>{check.text}</p>
     </div>
   );

@@ -41,26 +41,48 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
   const known = runs.some((f) => f.id === open);
   const sorted = [...runs.filter((f) => f.id === open), ...runs.filter((f) => f.id !== open)];
   return (
-    <Frame title={title} actions={<Button rank="main" wide press={() => field.go(newTo(newID()))}>{newWord}</Button>}>
+    <Frame
+      title={title}
+      actions={
+        <Button rank="main" wide press={() => field.go(newTo(newID()))}>
+          {newWord}
+        </Button>
+      }
+    >
       {children}
-      {runs.length === 0 && open === none && <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>}
+      {runs.length === 0 && open === none && (
+        <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>
+      )}
       <ul class="list books">
         {open && !known && (
-          <li><Button wide press={() => field.go(to(open))}>Continue the book begun on this phone</Button></li>
-        )}
-        {open !== undefined && sorted.map((f) => (
-          <li key={f.id}>
-            <Button wide press={() => field.go(to(f.id))}>
-              <span class="name">{textOf(f, "name") || "Level run"}</span> <span class="soft">{about(f)}{f.id === open && ", open"}{f.unsent > 0 && ", not sent yet"}</span>
+          <li>
+            <Button wide press={() => field.go(to(open))}>
+              Continue the book begun on this phone
             </Button>
           </li>
-        ))}
+        )}
+        {open !== undefined &&
+          sorted.map((f) => (
+            <li key={f.id}>
+              <Button wide press={() => field.go(to(f.id))}>
+                <span class="name">{textOf(f, "name") || "Level run"}</span>{" "}
+                <span class="soft">
+                  {about(f)}
+                  {f.id === open && ", open"}
+                  {f.unsent > 0 && ", not sent yet"}
+                </span>
+              </Button>
+            </li>
+          ))}
       </ul>
     </Frame>
   );
 }
 
 function about(f: Feature): string {
-  const rows = rowsOf(f), struck = rows.length - live(rows).length;
-  return [count(rows.length, "row", "rows") + (struck ? ` (${struck} struck out)` : ""), day(textOf(f, "observedOn"))].filter(Boolean).join(", ");
+  const rows = rowsOf(f),
+    struck = rows.length - live(rows).length;
+  return [count(rows.length, "row", "rows") + (struck ? ` (${struck} struck out)` : ""), day(textOf(f, "observedOn"))]
+    .filter(Boolean)
+    .join(", ");
 }

@@ -19,11 +19,18 @@ export function LastRows({ book, levels }: { book: Book; levels: Levels | null }
     <ol class="lastrows" aria-label="Rows booked last">
       {Array.from({ length: shown }, (_, i) => {
         const one = last[i - (shown - last.length)];
-        if (!one) return <li key={`none ${i}`} aria-hidden="true"> </li>; // its room is there before it: no key moves
+        if (!one)
+          return (
+            <li key={`none ${i}`} aria-hidden="true">
+              {" "}
+            </li>
+          ); // its room is there before it: no key moves
         const levelM = levelOf(levels?.rows[one.at]);
         return (
           <li key={one.at}>
-            <span class="point">{one.row.point || `row ${one.at + 1}`}</span> <span class="cells">{cellsOf(withoutKnown(one.row), book, one.row.point)}</span>{levelM !== undefined && <b>{metres(levelM)}</b>}
+            <span class="point">{one.row.point || `row ${one.at + 1}`}</span>{" "}
+            <span class="cells">{cellsOf(withoutKnown(one.row), book, one.row.point)}</span>
+            {levelM !== undefined && <b>{metres(levelM)}</b>}
           </li>
         );
       })}

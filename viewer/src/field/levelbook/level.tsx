@@ -36,7 +36,11 @@ export function Level({ params }: { params: Params }) {
   const stands = standing(levels);
   const recorded = field.features.find((f) => f.id === id);
   const struck = field.features.some((f) => f.id === id && f.struck);
-  const tab = (name: View, word: string) => <Button pressed={view === name} press={() => setView(name)}>{word}</Button>;
+  const tab = (name: View, word: string) => (
+    <Button pressed={view === name} press={() => setView(name)}>
+      {word}
+    </Button>
+  );
   const views = (
     <Buttons label="The book">
       {tab("write", "Write")}
@@ -49,8 +53,12 @@ export function Level({ params }: { params: Params }) {
       title={book.name || "Level book"}
       under={
         <>
-          <p class="setup">{levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}</p>
-          <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>{wrong ? "Cannot be reduced yet" : stands.short}</p>
+          <p class="setup">
+            {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}
+          </p>
+          <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>
+            {wrong ? "Cannot be reduced yet" : stands.short}
+          </p>
         </>
       }
     >
@@ -72,17 +80,37 @@ export function Level({ params }: { params: Params }) {
             {book.pad.mending ? (
               <Button press={() => act({ do: "leave" })}>Keep the old row</Button>
             ) : (
-              <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>Undo</Button>
+              <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>
+                Undo
+              </Button>
             )}
-            <Button press={() => void record()} disabled={book.rows.length === 0}>Save the book</Button>
-            <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>Peg out</Button>
+            <Button press={() => void record()} disabled={book.rows.length === 0}>
+              Save the book
+            </Button>
+            <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>
+              Peg out
+            </Button>
           </Buttons>
-          <p class="soft note">{book.observedOn && `Recorded on ${day(book.observedOn)}. `}Every key is kept on this phone. The book is saved at each foresight, when you leave it, and when you press Save.</p>
+          <p class="soft note">
+            {book.observedOn && `Recorded on ${day(book.observedOn)}. `}Every key is kept on this phone. The book is saved at each
+            foresight, when you leave it, and when you press Save.
+          </p>
         </>
       )}
       {view !== "write" && !wrong && book.rows.length > 0 && <p class={`proof ${stands.state}`}>{stands.words}</p>}
       {view === "page" && book.observedOn && <p class="soft">Recorded on {day(book.observedOn)}.</p>}
-      {view === "page" && <Page book={book} act={act} levels={levels} see={see} mend={(at, stand) => { act({ do: "mend", at, stand }); setView("write"); }} />}
+      {view === "page" && (
+        <Page
+          book={book}
+          act={act}
+          levels={levels}
+          see={see}
+          mend={(at, stand) => {
+            act({ do: "mend", at, stand });
+            setView("write");
+          }}
+        />
+      )}
       {view === "section" && <LongSection book={book} levels={levels} />}
       {view !== "write" && recorded && <LaterRelatedLinks feature={recorded} />}
     </Frame>

@@ -32,19 +32,53 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
     <li class={row.struck ? "struck" : undefined}>
       <button type="button" class="bookrow" aria-expanded={open} onClick={toggle}>
         <span class="nth soft">{at + 1}</span>
-        <span class="point">{row.point || "unnamed"}{row.struck && <span class="soft">, struck out</span>}</span>
-        <span class="below">
-          <span class="cells">{again ? <><s>{cellsOf(row, book)}</s> {cellsOf(again, book)}</> : cellsOf(row, book)}</span>
-          <span class="step soft">{row.struck ? "" : stepWords(reduced)}{!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && <span class="asread">, {metres(reduced.levelM!)} as read</span>}</span>
+        <span class="point">
+          {row.point || "unnamed"}
+          {row.struck && <span class="soft">, struck out</span>}
         </span>
-        {(row.remark || rewritten) && <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>}
+        <span class="below">
+          <span class="cells">
+            {again ? (
+              <>
+                <s>{cellsOf(row, book)}</s> {cellsOf(again, book)}
+              </>
+            ) : (
+              cellsOf(row, book)
+            )}
+          </span>
+          <span class="step soft">
+            {row.struck ? "" : stepWords(reduced)}
+            {!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && (
+              <span class="asread">, {metres(reduced.levelM!)} as read</span>
+            )}
+          </span>
+        </span>
+        {(row.remark || rewritten) && (
+          <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>
+        )}
         <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{metres(levelOf(reduced)!)}</b>}</span>
       </button>
       {open && (
         <Buttons label={`Row ${at + 1}`}>
-          {!row.struck && <Button rank="main" press={() => mend(at, standOf(row, (id) => field.features.find((f) => f.id === id)))}>Strike out and write again</Button>}
-          <Button press={() => act({ do: "strike", at })}>{!row.struck ? "Strike out" : instead === undefined ? "Restore" : `Restore instead of row ${instead + 1}`}</Button>
-          {!row.struck && row.knownLevelM !== undefined && at > 0 && <Button press={() => act({ do: "known", at, levelM: null })}>Clear known level</Button>}
+          {!row.struck && (
+            <Button
+              rank="main"
+              press={() =>
+                mend(
+                  at,
+                  standOf(row, (id) => field.features.find((f) => f.id === id)),
+                )
+              }
+            >
+              Strike out and write again
+            </Button>
+          )}
+          <Button press={() => act({ do: "strike", at })}>
+            {!row.struck ? "Strike out" : instead === undefined ? "Restore" : `Restore instead of row ${instead + 1}`}
+          </Button>
+          {!row.struck && row.knownLevelM !== undefined && at > 0 && (
+            <Button press={() => act({ do: "known", at, levelM: null })}>Clear known level</Button>
+          )}
         </Buttons>
       )}
     </li>
@@ -65,6 +99,9 @@ const short: { readonly [cell in Cell]: string } = { bs: "BS", is: "IS", fs: "FS
 export function cellsOf(row: Row, book: Book, said = ""): string {
   const read = cells.flatMap((c) => (row[c] === undefined ? [] : [`${short[c]} ${asRead(row[c]!, book.instrument)}`]));
   const known = row.knownLevelM === undefined ? [] : [`known ${metres(row.knownLevelM)}`];
-  const where = [row.inverted ? "upside down" : "", row.chainageM === undefined || said.endsWith(`at ${row.chainageM} m`) ? "" : `at ${row.chainageM} m`].filter(Boolean);
+  const where = [
+    row.inverted ? "upside down" : "",
+    row.chainageM === undefined || said.endsWith(`at ${row.chainageM} m`) ? "" : `at ${row.chainageM} m`,
+  ].filter(Boolean);
   return [...read, ...known, ...where].join("  ");
 }

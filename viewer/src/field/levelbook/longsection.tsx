@@ -22,21 +22,55 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const all = beds(rows);
   const [picked, setPicked] = useState<string | undefined>();
   const thalweg = picked && all.includes(picked) ? picked : all[0];
-  const section = useMemo(() => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null), [thalweg, levels, book.rows, field.features]);
+  const section = useMemo(
+    () => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null),
+    [thalweg, levels, book.rows, field.features],
+  );
   const pairs = useSteps(section);
   const told = useSection(thalweg)?.dams.filter((d) => d.disagrees); // as the gully's page has it
-  if (!thalweg || !section) return <p>No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each reading.</p>;
+  if (!thalweg || !section)
+    return (
+      <p>
+        No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each
+        reading.
+      </p>
+    );
   const named = field.features.find((f) => f.id === thalweg);
   const name = named ? ownNameOf(named) : "the gully";
   return (
     <section class="section" aria-label={`Long section of ${name}`}>
-      {all.length > 1 && <Choice label="Gully" required of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))} value={thalweg} pick={setPicked} />}
-      <Drawing section={{ ...section, pairs, dams: section.dams.map((d) => ({ ...d, disagrees: told?.some((t) => t.id === d.id) })) }} name={name} />
-      {told && told.length > 0 && <Caution>{told.map((d) => d.name ?? "A dam").join(", ")}: level and place do not agree. Its page says how.</Caution>}
+      {all.length > 1 && (
+        <Choice
+          label="Gully"
+          required
+          of={all.map((id) => ({ value: id, label: nameOfID(field.features, id) }))}
+          value={thalweg}
+          pick={setPicked}
+        />
+      )}
+      <Drawing
+        section={{ ...section, pairs, dams: section.dams.map((d) => ({ ...d, disagrees: told?.some((t) => t.id === d.id) })) }}
+        name={name}
+      />
+      {told && told.length > 0 && (
+        <Caution>{told.map((d) => d.name ?? "A dam").join(", ")}: level and place do not agree. Its page says how.</Caution>
+      )}
       {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       <table class="bedlevels">
-        <thead><tr><th scope="col">Chainage, m</th><th scope="col">Bed, m</th></tr></thead>
-        <tbody>{section.bed.map((b) => <tr key={b.chainageM}><td>{b.chainageM}</td><td>{b.levelM.toFixed(3)}</td></tr>)}</tbody>
+        <thead>
+          <tr>
+            <th scope="col">Chainage, m</th>
+            <th scope="col">Bed, m</th>
+          </tr>
+        </thead>
+        <tbody>
+          {section.bed.map((b) => (
+            <tr key={b.chainageM}>
+              <td>{b.chainageM}</td>
+              <td>{b.levelM.toFixed(3)}</td>
+            </tr>
+          ))}
+        </tbody>
       </table>
     </section>
   );
@@ -58,10 +92,12 @@ function useSteps(section: Section | null): SectionPair[] {
     const check = (input: DamCheck["input"]) => model.compute<DamCheck["output"]>("dam-check", input);
     const { bed, ...dams } = ask;
     // A bed may be refused while it is half booked, or not reach a dam: the dams have steps without it.
-    check(ask).catch((refused) => (bed ? check(dams) : Promise.reject(refused))).then(
-      (checked) => here && setSteps({ of: section, pairs: stepsOf(checked, section) }),
-      () => {}, // without steps the bed and the dams are still drawn
-    );
+    check(ask)
+      .catch((refused) => (bed ? check(dams) : Promise.reject(refused)))
+      .then(
+        (checked) => here && setSteps({ of: section, pairs: stepsOf(checked, section) }),
+        () => {}, // without steps the bed and the dams are still drawn
+      );
     return () => void (here = false);
   }, [section, model]);
   return steps.of === section ? steps.pairs : [];

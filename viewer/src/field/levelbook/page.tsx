@@ -32,11 +32,24 @@ export function Page({ book, act, levels, mend, see }: PageProps) {
     <>
       <ol class="bookrows" ref={list}>
         {book.rows.map((_, i) => (
-          <Line key={i} book={book} at={i} reduced={levels?.rows[i]} open={open === i} toggle={() => setOpen(open === i ? null : i)} act={act} mend={mend} />
+          <Line
+            key={i}
+            book={book}
+            at={i}
+            reduced={levels?.rows[i]}
+            open={open === i}
+            toggle={() => setOpen(open === i ? null : i)}
+            act={act}
+            mend={mend}
+          />
         ))}
       </ol>
       {book.rows.length === 0 && <p>Nothing is booked yet.</p>}
-      {book.past.length > 0 && <Buttons><Button press={() => act({ do: "take back" })}>Undo</Button></Buttons>}
+      {book.past.length > 0 && (
+        <Buttons>
+          <Button press={() => act({ do: "take back" })}>Undo</Button>
+        </Buttons>
+      )}
       <Checks levels={levels} />
       <About book={book} act={act} />
     </>
@@ -55,16 +68,31 @@ function Checks({ levels }: { levels: Levels | null }) {
         <p>The sums are shown once the book ends with a foresight.</p>
       ) : (
         <dl class="sums">
-          <dt>Backsights less foresights</dt><dd>{metres(sums.bs)} − {metres(sums.fs)} = {metres(sums.bs - sums.fs)}</dd>
-          <dt>Rises less falls</dt><dd>{metres(sums.rise)} − {metres(sums.fall)} = {metres(sums.rise - sums.fall)}</dd>
+          <dt>Backsights less foresights</dt>
+          <dd>
+            {metres(sums.bs)} − {metres(sums.fs)} = {metres(sums.bs - sums.fs)}
+          </dd>
+          <dt>Rises less falls</dt>
+          <dd>
+            {metres(sums.rise)} − {metres(sums.fall)} = {metres(sums.rise - sums.fall)}
+          </dd>
         </dl>
       )}
-      <p><b>{run.arithmeticOK ? "The arithmetic agrees." : "The arithmetic does not agree."}</b> It cannot see a misread staff: only closing on a known level does.</p>
+      <p>
+        <b>{run.arithmeticOK ? "The arithmetic agrees." : "The arithmetic does not agree."}</b> It cannot see a misread staff: only closing
+        on a known level does.
+      </p>
       {run.misclosureM !== undefined && (
-        <p>Misclosure {millimetres(run.misclosureM)}{run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}{run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.</p>
+        <p>
+          Misclosure {millimetres(run.misclosureM)}
+          {run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}
+          {run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.
+        </p>
       )}
       {!open && run.reasons.map((text) => <p key={text}>{text}</p>)}
-      {run.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}
+      {run.cautions.map((c) => (
+        <Caution key={c.text}>{c.text}</Caution>
+      ))}
     </section>
   );
 }
@@ -81,20 +109,55 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
       <h2>About the run</h2>
       <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
       {book.observedOn && <p>Booked on {day(book.observedOn)}.</p>}
-      <Choice label="Instrument" required of={instruments.map((i) => ({ value: i, label: i }))} value={book.instrument || undefined} pick={(i) => i && act({ do: "about", instrument: i })}
-        hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined} />
-      <NumberInput label="Length of the staff" unit="m" value={staff} hint={`its longest reading; ${usualStaffM} m if left empty`} wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."} change={(text) => {
-        setStaff(text);
-        const typed = numberIn(text);
-        if (text === "" || (typed !== undefined && isStaff(typed))) act({ do: "about", staffLengthM: typed });
-      }} />
-      <Choice label="Allowable misclosure" required of={[{ value: "set-up", label: "mm per √set-up" }, { value: "km", label: "mm per √km" }]} value={book.ruleChosen === false ? undefined : book.rule.per}
-        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })} hint={book.ruleChosen === false ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded` : book.rule.per === "km" ? "needs distances along the route" : undefined} />
-      <NumberInput label={`Allowable misclosure, mm per √${book.rule.per}`} unit="mm" required value={k} wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."} change={(text) => {
-        setK(text);
-        const typed = numberIn(text);
-        if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });
-      }} />
+      <Choice
+        label="Instrument"
+        required
+        of={instruments.map((i) => ({ value: i, label: i }))}
+        value={book.instrument || undefined}
+        pick={(i) => i && act({ do: "about", instrument: i })}
+        hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined}
+      />
+      <NumberInput
+        label="Length of the staff"
+        unit="m"
+        value={staff}
+        hint={`its longest reading; ${usualStaffM} m if left empty`}
+        wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."}
+        change={(text) => {
+          setStaff(text);
+          const typed = numberIn(text);
+          if (text === "" || (typed !== undefined && isStaff(typed))) act({ do: "about", staffLengthM: typed });
+        }}
+      />
+      <Choice
+        label="Allowable misclosure"
+        required
+        of={[
+          { value: "set-up", label: "mm per √set-up" },
+          { value: "km", label: "mm per √km" },
+        ]}
+        value={book.ruleChosen === false ? undefined : book.rule.per}
+        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })}
+        hint={
+          book.ruleChosen === false
+            ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded`
+            : book.rule.per === "km"
+              ? "needs distances along the route"
+              : undefined
+        }
+      />
+      <NumberInput
+        label={`Allowable misclosure, mm per √${book.rule.per}`}
+        unit="mm"
+        required
+        value={k}
+        wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."}
+        change={(text) => {
+          setK(text);
+          const typed = numberIn(text);
+          if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });
+        }}
+      />
     </section>
   );
 }

@@ -35,7 +35,19 @@ export function Sight({ book, act, levels }: SightProps) {
   const turning = !isNew && !mending;
   return (
     <div class="sight">
-      <p class="next">{mending ? <MendWords book={book} row={mending} /> : isFirst(book) ? "First a backsight, on a point of known level; assume 100 if none is known." : hasEnded(book) ? `Move the level, then sight back on ${point}. Or end here.` : turning ? `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.` : ""}</p>
+      <p class="next">
+        {mending ? (
+          <MendWords book={book} row={mending} />
+        ) : isFirst(book) ? (
+          "First a backsight, on a point of known level; assume 100 if none is known."
+        ) : hasEnded(book) ? (
+          `Move the level, then sight back on ${point}. Or end here.`
+        ) : turning ? (
+          `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.`
+        ) : (
+          ""
+        )}
+      </p>
       {!mending && <Where book={book} act={act} />}
       {hasEnded(book) && <Ending book={book} act={act} />}
       <LastRows book={book} levels={levels} />
@@ -52,7 +64,9 @@ const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pa
 function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
   const { doubted, texts } = book.pad;
   const question = doubted !== null && doubted === texts.chainage ? chainageQuestion(book) : undefined;
-  return question ? <Question words={question} yes={`It is ${texts.chainage} m: book it`} confirm={() => act({ do: "book", sure: true })} /> : null;
+  return question ? (
+    <Question words={question} yes={`It is ${texts.chainage} m: book it`} confirm={() => act({ do: "book", sure: true })} />
+  ) : null;
 }
 
 /** Which sight it is, and what the staff stands on. */
@@ -66,7 +80,9 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
       {sights.length > 1 && (
         <Buttons label="Which sight">
           {sights.map((cell) => (
-            <Button key={cell} pressed={pad.cell === cell} press={() => act({ do: "sight", cell })}>{sightWords[cell]}</Button>
+            <Button key={cell} pressed={pad.cell === cell} press={() => act({ do: "sight", cell })}>
+              {sightWords[cell]}
+            </Button>
           ))}
         </Buttons>
       )}
@@ -87,7 +103,11 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
 
 /** What the line says, crossed out, while it is written again. */
 function MendWords({ book, row }: { book: Book; row: Row }) {
-  return <>Row {book.pad.at + 1}: <s>{cellsOf(row, book)}</s> is struck out when you book this.</>;
+  return (
+    <>
+      Row {book.pad.at + 1}: <s>{cellsOf(row, book)}</s> is struck out when you book this.
+    </>
+  );
 }
 
 const sightWords: { readonly [cell in Cell]: string } = { bs: "Backsight", is: "Intermediate", fs: "Foresight" };
@@ -99,17 +119,39 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   const first = !live(book.rows.slice(0, pad.at)).length;
   const seldom = (
     <Fold title="Name, note, distance, overhead point">
-      <TextInput label="Name of the point" value={pad.point} change={(text) => act({ do: "point", point: text })} hint={pad.point.trim() === "" ? `${point} if left empty` : undefined} />
+      <TextInput
+        label="Name of the point"
+        value={pad.point}
+        change={(text) => act({ do: "point", point: text })}
+        hint={pad.point.trim() === "" ? `${point} if left empty` : undefined}
+      />
       <TextInput label="Note" value={pad.note} change={(note) => act({ do: "note", note })} />
       <Buttons>
-        <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>Distance along the route</Button>
-        {!first && <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Its level is known</Button>}
-        {!readsDirect(book.instrument) && <Button pressed={pad.inverted} press={() => act({ do: "invert" })}>Staff upside down, on an overhead point</Button>}
+        <Button pressed={pad.box === "distance"} press={() => act({ do: "box", box: pad.box === "distance" ? "reading" : "distance" })}>
+          Distance along the route
+        </Button>
+        {!first && (
+          <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>
+            Its level is known
+          </Button>
+        )}
+        {!readsDirect(book.instrument) && (
+          <Button pressed={pad.inverted} press={() => act({ do: "invert" })}>
+            Staff upside down, on an overhead point
+          </Button>
+        )}
       </Buttons>
     </Fold>
   );
   // Of a line that is written again the reading is most often what was wrong: the rest stands below the pad.
-  return pad.mending ? <div class="sight"><Where book={book} act={act} />{seldom}</div> : seldom;
+  return pad.mending ? (
+    <div class="sight">
+      <Where book={book} act={act} />
+      {seldom}
+    </div>
+  ) : (
+    seldom
+  );
 }
 
 /** The pad: what was read, the level that it gives, and the keys. */
@@ -130,14 +172,37 @@ export function SightPad({ book, act, levels }: SightProps) {
   const sign = readsDirect(book.instrument) || pad.box === "known" || pad.texts.reading.startsWith("-");
   const accepts = isProposed(book);
   return (
-    <NumberPad press={(key) => act({ do: "key", key })} enter={() => act({ do: "book" })} enterWord={accepts ? `Book at ${pad.texts.chainage} m` : "Book"} sign={sign}>
+    <NumberPad
+      press={(key) => act({ do: "key", key })}
+      enter={() => act({ do: "book" })}
+      enterWord={accepts ? `Book at ${pad.texts.chainage} m` : "Book"}
+      sign={sign}
+    >
       <p class="level">
         {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(levelOf(here)!)}</b> : null}{" "}
-        <span>{pad.cell === "bs" && sightOf(here) !== undefined ? `sight ${metres(sightOf(here)!)}` : pad.texts.reading === "" ? "" : stepWords(here)}</span>
+        <span>
+          {pad.cell === "bs" && sightOf(here) !== undefined
+            ? `sight ${metres(sightOf(here)!)}`
+            : pad.texts.reading === ""
+              ? ""
+              : stepWords(here)}
+        </span>
       </p>
       <div class="boxes">
-        <NumberBox {...box("reading")} calm={hasEnded(book)} large label={readsDirect(book.instrument) ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`} note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`} />
-        {pad.stand && wantsChainage(pad.stand.spot) && <NumberBox {...box("chainage")} label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"} note={accepts ? "proposed: Book takes it" : undefined} />}
+        <NumberBox
+          {...box("reading")}
+          calm={hasEnded(book)}
+          large
+          label={readsDirect(book.instrument) ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`}
+          note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`}
+        />
+        {pad.stand && wantsChainage(pad.stand.spot) && (
+          <NumberBox
+            {...box("chainage")}
+            label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"}
+            note={accepts ? "proposed: Book takes it" : undefined}
+          />
+        )}
         {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
@@ -156,7 +221,10 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
     return (
       <>
         <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>
-        <Buttons label="The run has ended">{end}{another}</Buttons>
+        <Buttons label="The run has ended">
+          {end}
+          {another}
+        </Buttons>
       </>
     );
   }
@@ -164,9 +232,13 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
   return (
     <Buttons label="End the run here">
       {points.map((p) => (
-        <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>This is {p.point}, {metres(p.levelM)}</Button>
+        <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>
+          This is {p.point}, {metres(p.levelM)}
+        </Button>
       ))}
-      <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>Other known level</Button>
+      <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>
+        Other known level
+      </Button>
       {end}
       {another}
     </Buttons>

@@ -35,14 +35,36 @@ export function StandChooser({ stand, rows, pick }: StandChooserProps) {
   return (
     <fieldset class="choice stands">
       <legend>What the staff stands on</legend>
-      <Button wide pressed={!stand} press={() => { setOpen(false); pick(null); }}>Nothing marked</Button>
-      {things.length === 0 && <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>}
+      <Button
+        wide
+        pressed={!stand}
+        press={() => {
+          setOpen(false);
+          pick(null);
+        }}
+      >
+        Nothing marked
+      </Button>
+      {things.length === 0 && (
+        <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>
+      )}
       {things.length > 0 && (
-        <NearList items={things} label="What the staff can stand on" acts={(f) => spotsOf(kindOf(f)).map((spot) => (
-          <Button key={spot} pressed={stand?.feature === f.id && stand.spot === spot} press={() => chosen(f, spot)} label={`${ownNameOf(f)}, ${spotWords[spot]}`}>
-            {spotWords[spot]}
-          </Button>
-        ))} />
+        <NearList
+          items={things}
+          label="What the staff can stand on"
+          acts={(f) =>
+            spotsOf(kindOf(f)).map((spot) => (
+              <Button
+                key={spot}
+                pressed={stand?.feature === f.id && stand.spot === spot}
+                press={() => chosen(f, spot)}
+                label={`${ownNameOf(f)}, ${spotWords[spot]}`}
+              >
+                {spotWords[spot]}
+              </Button>
+            ))
+          }
+        />
       )}
     </fieldset>
   );

@@ -19,12 +19,22 @@ export function ChooseLine(_: { params: Params }) {
     <Frame title="Record a line or area">
       {begun && (
         <>
-          {begun.map((line) => <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />)}
+          {begun.map((line) => (
+            <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />
+          ))}
           <Row label="Shape">
-            <Button pressed={shape === "line"} press={() => setShape("line")}>Line</Button>
-            <Button pressed={shape === "area"} press={() => setShape("area")}>Area</Button>
+            <Button pressed={shape === "line"} press={() => setShape("line")}>
+              Line
+            </Button>
+            <Button pressed={shape === "area"} press={() => setShape("area")}>
+              Area
+            </Button>
           </Row>
-          <KindChooser kinds={kinds.filter((k) => k.shapes.includes(shape))} label={shape === "line" ? "Lines" : "Areas"} choose={(kind) => field.go(`#/line/${kind.name}/${shape}`)} />
+          <KindChooser
+            kinds={kinds.filter((k) => k.shapes.includes(shape))}
+            label={shape === "line" ? "Lines" : "Areas"}
+            choose={(kind) => field.go(`#/line/${kind.name}/${shape}`)}
+          />
         </>
       )}
     </Frame>

@@ -10,13 +10,16 @@ export function Gaps({ course, join }: { course: Course; join: (gap: number) => 
   return (
     <ul class="gaps" aria-label="Gaps in the line">
       {course.gaps.map((gap, i) => {
-        const from = course.pieces[i]!, to = course.pieces[i + 1]!;
+        const from = course.pieces[i]!,
+          to = course.pieces[i + 1]!;
         const apartM = from.length && to.length ? metresBetween(from[from.length - 1]!, to[0]!) : 0;
         const split = gap.why === "split";
         return (
           <li key={`${gap.fromMS} ${i}`}>
             <p>{split ? `Split here into lines ${i + 1} and ${i + 2}.` : gapWords(gap, apartM)}</p>
-            <Button press={() => join(i)} label={split ? `Join lines ${i + 1} and ${i + 2} again` : `Join straight across gap ${i + 1}`}>{split ? "Join again" : "Join straight"}</Button>
+            <Button press={() => join(i)} label={split ? `Join lines ${i + 1} and ${i + 2} again` : `Join straight across gap ${i + 1}`}>
+              {split ? "Join again" : "Join straight"}
+            </Button>
           </li>
         );
       })}

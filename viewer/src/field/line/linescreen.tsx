@@ -28,7 +28,6 @@ import { spotOf, useDrag, useMeasured, useRecording } from "./userecording.ts";
 import { fingerPx } from "../../survey/line/drag.ts";
 import { areaWords, closingWords, lengthWords, stateWords } from "../../survey/line/words.ts";
 
-
 export function LineScreen({ params }: { params: Params }) {
   const field = useField();
   const { fixes } = field;
@@ -90,7 +89,13 @@ export function LineScreen({ params }: { params: Params }) {
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
     const open = course.shape === "area" && !course.closed; // it is saved as a line
-    const said = open ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area` : drafts.length > 1 ? `${drafts.length} ${kind.plural.toLowerCase()} saved` : course.closed ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}` : `${kind.label} saved, ${lengthWords(measured)}`;
+    const said = open
+      ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area`
+      : drafts.length > 1
+        ? `${drafts.length} ${kind.plural.toLowerCase()} saved`
+        : course.closed
+          ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}`
+          : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
       const saved = await field.capture(drafts, said);
       await rec.drop();
@@ -101,7 +106,10 @@ export function LineScreen({ params }: { params: Params }) {
     }
   };
 
-  const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
+  const sketch = useMemo(
+    () => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }),
+    [course, fault],
+  );
   const closing = closingWords(measured);
   const n = spotsOf(course).length;
   const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
@@ -120,30 +128,96 @@ export function LineScreen({ params }: { params: Params }) {
       title={kind.label}
       under={
         <div class="course">
-          <p class="big">{lengthWords(measured)}{course.closed ? <> <span class="soft">perimeter</span>{measured.areaM2 !== undefined && `, ${areaWords(measured)}`}</> : course.shape === "area" && <span class="soft"> as drawn, open</span>}</p>
+          <p class="big">
+            {lengthWords(measured)}
+            {course.closed ? (
+              <>
+                {" "}
+                <span class="soft">perimeter</span>
+                {measured.areaM2 !== undefined && `, ${areaWords(measured)}`}
+              </>
+            ) : (
+              course.shape === "area" && <span class="soft"> as drawn, open</span>
+            )}
+          </p>
           {closing && <p>{closing}</p>}
-          <p role="status">{stateWords(course)}{fix && <span class="soft">, GPS {accuracyWords(fix.accuracyM)}{agoWords(ageS)}</span>}<span class="soft day">, {day(dayOf(new Date()))}</span></p>
+          <p role="status">
+            {stateWords(course)}
+            {fix && (
+              <span class="soft">
+                , GPS {accuracyWords(fix.accuracyM)}
+                {agoWords(ageS)}
+              </span>
+            )}
+            <span class="soft day">, {day(dayOf(new Date()))}</span>
+          </p>
         </div>
       }
       notes={
         <>
           {failed && <Trouble what={failed.what} todo={failed.todo} />}
-          {rec.kept === null && <Trouble what="The last points could not be written to the phone." todo="They are lost if the page closes. Save the line now." />}
+          {rec.kept === null && (
+            <Trouble
+              what="The last points could not be written to the phone."
+              todo="They are lost if the page closes. Save the line now."
+            />
+          )}
           {!course.chosen && <Gaps course={course} join={(gap) => change({ do: "join", gap })} />}
-          {rec.back && n > 0 && !goneOn && <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>}
+          {rec.back && n > 0 && !goneOn && (
+            <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>
+          )}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}
-          {!rec.trouble && fix && fix.accuracyM > poorM && <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>}
-          {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line." />}
-          {course.closed && measured.problem && <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />}
+          {!rec.trouble && fix && fix.accuracyM > poorM && (
+            <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>
+          )}
+          {fault && (
+            <Trouble
+              what="The boundary crosses itself in the red ring on the map."
+              todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line."
+            />
+          )}
+          {course.closed && measured.problem && (
+            <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />
+          )}
         </>
       }
-      actions={course.chosen ? <Position course={course} act={change} cross={cross} /> : <LineActions {...{ course, busy, savable, fix: fix !== null, waiting }} walk={() => change({ do: "walk" })} pause={() => change({ do: "pause" })} addHere={addHere} addMiddle={addMiddle} undo={() => change({ do: "undo" })} close={close} open={() => change({ do: "open" })} save={() => void save()} />}
+      actions={
+        course.chosen ? (
+          <Position course={course} act={change} cross={cross} />
+        ) : (
+          <LineActions
+            {...{ course, busy, savable, fix: fix !== null, waiting }}
+            walk={() => change({ do: "walk" })}
+            pause={() => change({ do: "pause" })}
+            addHere={addHere}
+            addMiddle={addMiddle}
+            undo={() => change({ do: "undo" })}
+            close={close}
+            open={() => change({ do: "open" })}
+            save={() => void save()}
+          />
+        )
+      }
     >
-      <MapPane features={field.features} fix={fix} sketch={sketch} tap={tap} {...dragging} beginsHere aim={course.walk !== "on" && (!course.closed || course.chosen !== null)} follow={course.walk === "on"} handle={map}>
+      <MapPane
+        features={field.features}
+        fix={fix}
+        sketch={sketch}
+        tap={tap}
+        {...dragging}
+        beginsHere
+        aim={course.walk !== "on" && (!course.closed || course.chosen !== null)}
+        follow={course.walk === "on"}
+        handle={map}
+      >
         {!course.chosen && (
           <div class="row">
-            {gullies.length > 0 && <Button pressed={onGully} press={() => setOnGully(!onGully)}>Snap to the thalweg</Button>}
+            {gullies.length > 0 && (
+              <Button pressed={onGully} press={() => setOnGully(!onGully)}>
+                Snap to the thalweg
+              </Button>
+            )}
             {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
           </div>
         )}
@@ -170,24 +244,55 @@ interface ActionsProps {
 
 function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
   const undoable = course.before.length > 0 || course.walked > 0;
-  const restore = <Button press={undo} disabled={!undoable}>{undoesLastPoint(course) ? "Remove last point" : "Undo"}</Button>;
+  const restore = (
+    <Button press={undo} disabled={!undoable}>
+      {undoesLastPoint(course) ? "Remove last point" : "Undo"}
+    </Button>
+  );
   if (course.walk === "on") {
-    return <div class="lineactions">{restore}<Button rank="main" press={pause}>Pause</Button></div>;
+    return (
+      <div class="lineactions">
+        {restore}
+        <Button rank="main" press={pause}>
+          Pause
+        </Button>
+      </div>
+    );
   }
   if (course.closed) {
-    return <div class="lineactions closed"><Button press={open}>Reopen</Button>{restore}<Button rank="main" press={save} disabled={busy}>Save</Button></div>;
+    return (
+      <div class="lineactions closed">
+        <Button press={open}>Reopen</Button>
+        {restore}
+        <Button rank="main" press={save} disabled={busy}>
+          Save
+        </Button>
+      </div>
+    );
   }
-  const area = course.shape === "area", closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
+  const area = course.shape === "area",
+    closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
   const main = closable ? "close" : savable ? "save" : "walk";
   const rank = (of: typeof main) => (of === main ? "main" : "plain");
-  return ( // all of them from the beginning: none moves when another can be pressed
+  return (
+    // all of them from the beginning: none moves when another can be pressed
     <div class="lineactions all">
-      <Button press={addHere} disabled={!fix} pressed={waiting}>{waiting ? "Waiting for GPS" : "Add where I stand"}</Button>
+      <Button press={addHere} disabled={!fix} pressed={waiting}>
+        {waiting ? "Waiting for GPS" : "Add where I stand"}
+      </Button>
       <Button press={addMiddle}>Add at the cross</Button>
       {restore}
-      <Button rank={rank("walk")} press={walk}>{course.walk === "paused" ? "Continue" : "Walk"}</Button>
-      <Button rank={rank("save")} press={save} disabled={busy || !savable}>{area ? "Save open" : "Save"}</Button>
-      {area && <Button rank={rank("close")} press={close} disabled={!closable}>Join ends</Button>}
+      <Button rank={rank("walk")} press={walk}>
+        {course.walk === "paused" ? "Continue" : "Walk"}
+      </Button>
+      <Button rank={rank("save")} press={save} disabled={busy || !savable}>
+        {area ? "Save open" : "Save"}
+      </Button>
+      {area && (
+        <Button rank={rank("close")} press={close} disabled={!closable}>
+          Join ends
+        </Button>
+      )}
     </div>
   );
 }

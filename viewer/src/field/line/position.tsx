@@ -38,12 +38,20 @@ export function Position({ course, act, cross, alone = false, splits = true }: P
   const how = spot.snappedTo ? "snapped to the thalweg" : hows[spot.how];
   return (
     <section class="position" aria-label="Point">
-      <p role="status">{!alone && `Point ${at + 1} of ${all.length}, `}<span class="soft">{how}{spot.accuracyM > 0 && `, ${accuracyWords(spot.accuracyM)}`}</span></p>
+      <p role="status">
+        {!alone && `Point ${at + 1} of ${all.length}, `}
+        <span class="soft">
+          {how}
+          {spot.accuracyM > 0 && `, ${accuracyWords(spot.accuracyM)}`}
+        </span>
+      </p>
       <div class="row">
         {!alone && <Arrow label="Earlier" path="M15 4l-8 8 8 8" press={() => go(at - 1)} />}
         {!alone && <Arrow label="Later" path="M9 4l8 8-8 8" press={() => go(at + 1)} />}
         <Button press={toCross}>To the cross</Button>
-        <Button press={() => setStep(steps[(steps.indexOf(stepM) + 1) % steps.length]!)} label={`Moves by ${stepM} m: change the step`}>by {stepM} m</Button>
+        <Button press={() => setStep(steps[(steps.indexOf(stepM) + 1) % steps.length]!)} label={`Moves by ${stepM} m: change the step`}>
+          by {stepM} m
+        </Button>
       </div>
       <div class="nudge" role="group" aria-label="Move it">
         <Arrow label={`${stepM} m west`} path="M20 12H4M11 5l-7 7 7 7" press={() => nudge(-1, 0)} />
@@ -53,9 +61,28 @@ export function Position({ course, act, cross, alone = false, splits = true }: P
       </div>
       <div class="row">
         {!alone && <Button press={() => act({ do: "take-out" })}>Remove</Button>}
-        {!alone && <Button disabled={!next} press={() => next && act({ do: "insert", piece: next.piece, after: next.after, spot: { ...next.at, accuracyM: spot.accuracyM, atMS: Date.now(), how: "tapped" } })}>Add after</Button>}
+        {!alone && (
+          <Button
+            disabled={!next}
+            press={() =>
+              next &&
+              act({
+                do: "insert",
+                piece: next.piece,
+                after: next.after,
+                spot: { ...next.at, accuracyM: spot.accuracyM, atMS: Date.now(), how: "tapped" },
+              })
+            }
+          >
+            Add after
+          </Button>
+        )}
         {inner && splits && <Button press={() => act({ do: "split" })}>Split here</Button>}
-        {!alone && <Button rank="main" press={() => act({ do: "choose", chosen: null })}>Done</Button>}
+        {!alone && (
+          <Button rank="main" press={() => act({ do: "choose", chosen: null })}>
+            Done
+          </Button>
+        )}
       </div>
     </section>
   );
@@ -75,7 +102,9 @@ function places(course: Course): Chosen[] {
 function Arrow({ label, path, press }: { label: string; path: string; press: () => void }) {
   return (
     <button type="button" aria-label={label} onClick={press}>
-      <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d={path} />
+      </svg>
     </button>
   );
 }

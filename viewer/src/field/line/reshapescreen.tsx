@@ -29,15 +29,29 @@ import { useDrag, useMeasured } from "./userecording.ts";
 import { fingerPx } from "../../survey/line/drag.ts";
 import { areaWords, lengthWords } from "../../survey/line/words.ts";
 
-
 export function ReshapeScreen({ params }: { params: Params }) {
   const field = useField();
   const feature = field.features.find((f) => f.id === params["id"]);
   const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
   const draft = useRead(async () => (await field.store.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
-  if (!feature) return <Frame title="Not on this phone"><p>This item is not on this phone.</p></Frame>;
-  if (!shape) return <Frame title={nameOf(feature, field.features)}><p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p></Frame>;
-  if (draft === undefined) return <Frame title={nameOf(feature, field.features)}><p>Opening…</p></Frame>;
+  if (!feature)
+    return (
+      <Frame title="Not on this phone">
+        <p>This item is not on this phone.</p>
+      </Frame>
+    );
+  if (!shape)
+    return (
+      <Frame title={nameOf(feature, field.features)}>
+        <p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p>
+      </Frame>
+    );
+  if (draft === undefined)
+    return (
+      <Frame title={nameOf(feature, field.features)}>
+        <p>Opening…</p>
+      </Frame>
+    );
   return <Reshaping feature={feature} shape={shape} draft={draft} />;
 }
 
@@ -53,7 +67,14 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const [fault, setFault] = useState<Place | null>(null);
   const map = useRef<FieldMap | null>(null);
   const measured = useMeasured(course);
-  const keeper = useMemo(() => new LatestWriter<ShapeDraft>((value) => field.store.keepDraft(draftKey(feature.id), value), () => {}), [feature.id]);
+  const keeper = useMemo(
+    () =>
+      new LatestWriter<ShapeDraft>(
+        (value) => field.store.keepDraft(draftKey(feature.id), value),
+        () => {},
+      ),
+    [feature.id],
+  );
   const others = useMemo(() => field.features.filter((f) => isItem(f) && f.id !== feature.id), [field.features, feature.id]);
   const touched = course.pieces !== shape.course.pieces;
   useEffect(() => {
@@ -80,7 +101,13 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     if (near) act({ do: "choose", chosen: near });
     else {
       const side = sideNear(course, at, fingerPx * metresPerPx);
-      if (side) change({ do: "insert", piece: side.piece, after: side.after, spot: { ...side.at, accuracyM: accuracy(side.at, metresPerPx), atMS: Date.now(), how: "tapped" } });
+      if (side)
+        change({
+          do: "insert",
+          piece: side.piece,
+          after: side.after,
+          spot: { ...side.at, accuracyM: accuracy(side.at, metresPerPx), atMS: Date.now(), how: "tapped" },
+        });
     }
     return true;
   };
@@ -97,10 +124,18 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     const wrong = cannotSave({ ...shape, course });
     const at = course.closed ? crossing(spotsOf(course)) : null;
     setFault(at);
-    if (wrong || at) return setFailed(wrong ? { what: wrong, todo: "" } : { what: "The boundary crosses itself in the red ring on the map.", todo: "Move or remove a point there." });
+    if (wrong || at)
+      return setFailed(
+        wrong
+          ? { what: wrong, todo: "" }
+          : { what: "The boundary crosses itself in the red ring on the map.", todo: "Move or remove a point there." },
+      );
     setBusy(true);
     try {
-      await field.capture([{ feature: feature.id, set: reshaped({ ...shape, course }, feature.fields) }], `${nameOf(feature, field.features)}: ${point ? "position" : "shape"} edited`);
+      await field.capture(
+        [{ feature: feature.id, set: reshaped({ ...shape, course }, feature.fields) }],
+        `${nameOf(feature, field.features)}: ${point ? "position" : "shape"} edited`,
+      );
       await leave();
       field.back();
     } catch (error) {
@@ -108,20 +143,44 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
       setBusy(false);
     }
   };
-  const sketch = useMemo(() => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }), [course, fault]);
-  const undo = <Button press={() => change({ do: "undo" })} disabled={course.before.length === 0}>Undo</Button>;
-  const saveIt = <Button rank="main" press={() => void save()} disabled={busy || !touched}>Save</Button>;
+  const sketch = useMemo(
+    () => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }),
+    [course, fault],
+  );
+  const undo = (
+    <Button press={() => change({ do: "undo" })} disabled={course.before.length === 0}>
+      Undo
+    </Button>
+  );
+  const saveIt = (
+    <Button rank="main" press={() => void save()} disabled={busy || !touched}>
+      Save
+    </Button>
+  );
   const moved = feature.stamp !== stamp;
   const open = shape.type !== "Point" && !kindNamed(kindOf(feature)).shapes.includes("line"); // a boundary that was not closed
   return (
     <MapFrame
       title={nameOf(feature, field.features)}
-      under={<p class="soft">{point ? "Tap or drag to where it is" : course.shape === "area" ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}` : `${lengthWords(measured)}${open ? " as drawn, open" : ""}`}</p>}
+      under={
+        <p class="soft">
+          {point
+            ? "Tap or drag to where it is"
+            : course.shape === "area"
+              ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}`
+              : `${lengthWords(measured)}${open ? " as drawn, open" : ""}`}
+        </p>
+      }
       back={() => void leave().then(() => field.back())}
       notes={
         <>
           {failed && <Trouble what={failed.what} todo={failed.todo} />}
-          {moved && <p class="caution">This {kindNamed(kindOf(feature)).label.toLowerCase()} was changed elsewhere meanwhile. Go back to see it, or save this shape: both stay in the register.</p>}
+          {moved && (
+            <p class="caution">
+              This {kindNamed(kindOf(feature)).label.toLowerCase()} was changed elsewhere meanwhile. Go back to see it, or save this shape:
+              both stay in the register.
+            </p>
+          )}
           {draft && draft.of === stamp && <p class="note">This edit was begun and not saved. Continue, or go back to drop it.</p>}
         </>
       }

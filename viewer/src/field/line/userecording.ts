@@ -29,7 +29,11 @@ export interface Recording {
 
 export function useRecording(kind: string, shape: "line" | "area"): Recording {
   const { store, fixes, property } = useField();
-  const [course, act] = useReducer((now: Course, action: Action | Loaded) => (action.do === "loaded" ? action.course : reduce(now, action)), shape, begun);
+  const [course, act] = useReducer(
+    (now: Course, action: Action | Loaded) => (action.do === "loaded" ? action.course : reduce(now, action)),
+    shape,
+    begun,
+  );
   const [loaded, setLoaded] = useState<{ ready: boolean; back: boolean }>({ ready: false, back: false });
   const [position, setPosition] = useState<{ fix: Fix | null; trouble: string }>({ fix: null, trouble: "" });
   const [wake, setWake] = useState<Wakefulness | null>(null);
@@ -51,7 +55,8 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   }, []);
 
   const begunYet = useRef(false);
-  useLayoutEffect(() => { // with the drawing that shows it: a screen left before the picture would drop it
+  useLayoutEffect(() => {
+    // with the drawing that shows it: a screen left before the picture would drop it
     begunYet.current ||= course.pieces.some((p) => p.length > 0);
     if (loaded.ready && begunYet.current) keeper.current!.keep(course);
   }, [course.pieces, course.gaps, course.joins, course.closed, course.walk, course.pending, loaded.ready]);
@@ -62,7 +67,8 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
     if (!walking) return fixes.average((fix) => setPosition({ fix, trouble: "" }), trouble);
     return fixes.watch((fix) => {
       if (document.visibilityState !== "visible") return; // it was under way when the page was hidden
-      if (fix.accuracyM > walkWorstM) return setPosition({ fix, trouble: "GPS is too poor to record: stand in the open until it is better." });
+      if (fix.accuracyM > walkWorstM)
+        return setPosition({ fix, trouble: "GPS is too poor to record: stand in the open until it is better." });
       setPosition({ fix, trouble: "" });
       act({ do: "fix", spot: spotOf(fix, "walked") });
     }, trouble);

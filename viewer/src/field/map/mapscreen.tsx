@@ -38,8 +38,21 @@ export function MapScreen({ params }: { params: Params }) {
   return (
     <MapFrame title={listing ? "Items" : "Map"} side={list} {...(listing && { back: () => setListing(false) })}>
       <div class="undermost" inert={listing}>
-        <MapPane features={drawn} selected={selected} bring={bring} pick={(id) => select({ selected: id, bring: false })} fix={fix} bearingDeg={bearingDeg}>
-          {!chosen && visits.length > 0 && <div class="row"><Button pressed={visitsToo} press={() => setVisitsToo(!visitsToo)}>Visits and photos: {visits.length}</Button></div>}
+        <MapPane
+          features={drawn}
+          selected={selected}
+          bring={bring}
+          pick={(id) => select({ selected: id, bring: false })}
+          fix={fix}
+          bearingDeg={bearingDeg}
+        >
+          {!chosen && visits.length > 0 && (
+            <div class="row">
+              <Button pressed={visitsToo} press={() => setVisitsToo(!visitsToo)}>
+                Visits and photos: {visits.length}
+              </Button>
+            </div>
+          )}
           {chosen && <Chosen item={chosen} from={fix} leave={() => select({ selected: null, bring: false })} />}
         </MapPane>
       </div>
@@ -59,15 +72,26 @@ function Chosen({ item, from, leave }: { item: Feature; from: Fix | null; leave:
   const name = nameOf(item, field.features);
   const away = from ? awayWords(awayOf(item, from), from.accuracyM) : "";
   const looked = kind.name === "visit";
-  const words = [looked ? day(textOf(item, "observedOn")) : name === kind.label ? "" : kind.label, textOf(item, "status"), away].filter(Boolean).join(", ");
+  const words = [looked ? day(textOf(item, "observedOn")) : name === kind.label ? "" : kind.label, textOf(item, "status"), away]
+    .filter(Boolean)
+    .join(", ");
   const reshape = looked ? undefined : placeOf(item)?.type === "Point" ? "Move" : placeOf(item) ? "Reshape" : undefined;
   return (
     <section class="chosen card" aria-label="Selected on the map">
-      <p class="chosen-name" role="status"><ItemMark of={item} /><span><b>{name}</b><br />{words}</span></p>
+      <p class="chosen-name" role="status">
+        <ItemMark of={item} />
+        <span>
+          <b>{name}</b>
+          <br />
+          {words}
+        </span>
+      </p>
       <div class="row">
         <Button press={leave}>Deselect</Button>
         {reshape && <Button press={() => field.go(`#/shape/${item.id}`)}>{reshape}</Button>}
-        <Button rank="main" press={() => field.go(looked && isPhoto(item) ? `#/photo/${textOf(item, "of")}` : `#/thing/${item.id}`)}>Open</Button>
+        <Button rank="main" press={() => field.go(looked && isPhoto(item) ? `#/photo/${textOf(item, "of")}` : `#/thing/${item.id}`)}>
+          Open
+        </Button>
       </div>
     </section>
   );

@@ -25,14 +25,11 @@ export function useStanding(): Standing {
   const [trouble, setTrouble] = useState("");
   const latest = useRef<{ fix?: Fix; heardMS: number; bearingDeg?: number }>({ heardMS: 0 });
   useEffect(() => {
-    const stopFixes = fixes.watch(
-      (f) => {
-        latest.current = { ...latest.current, fix: f, heardMS: performance.now() };
-        setFix(f);
-        setTrouble("");
-      },
-      setTrouble,
-    );
+    const stopFixes = fixes.watch((f) => {
+      latest.current = { ...latest.current, fix: f, heardMS: performance.now() };
+      setFix(f);
+      setTrouble("");
+    }, setTrouble);
     const stopHeading = watchHeading(({ bearingDeg }) => {
       latest.current = { ...latest.current, bearingDeg };
       setBearing(Math.round(bearingDeg)); // a degree: no redraw for less

@@ -43,11 +43,23 @@ export function ItemChooser({ label, items, value, pick, none = "None chosen", a
       <legend>{label}</legend>
       {!open ? (
         <button ref={button} type="button" class="b-plain entry" aria-expanded={false} onClick={() => setOpen(true)}>
-          {chosen ? <><ItemMark of={chosen} /><span class="word"><span class="name">{nameOf(chosen, items)}</span>{here && <span class="soft">{awayWords(awayOf(chosen, here), here.accuracyM) || "no position"}</span>}</span></> : <span class="word">{none}</span>}
+          {chosen ? (
+            <>
+              <ItemMark of={chosen} />
+              <span class="word">
+                <span class="name">{nameOf(chosen, items)}</span>
+                {here && <span class="soft">{awayWords(awayOf(chosen, here), here.accuracyM) || "no position"}</span>}
+              </span>
+            </>
+          ) : (
+            <span class="word">{none}</span>
+          )}
         </button>
       ) : (
         <>
-          <Button wide pressed={!chosen} press={() => choose("")}>{none}</Button>
+          <Button wide pressed={!chosen} press={() => choose("")}>
+            {none}
+          </Button>
           <NearList items={items} label={label} chosen={value ?? null} pick={(f) => choose(f.id)} at={at} />
         </>
       )}

@@ -19,30 +19,67 @@ export function LineZero({ line, label, value, here, required, pick }: LineZeroP
   return (
     <>
       <LineDrawing line={line} here={here} />
-      <Choice label={label} {...(required ? { required } : {})} value={value || undefined} of={[{ value: atStart, label: `A: ${first}` }, { value: atEnd, label: `B: ${last}` }]} pick={pick} />
+      <Choice
+        label={label}
+        {...(required ? { required } : {})}
+        value={value || undefined}
+        of={[
+          { value: atStart, label: `A: ${first}` },
+          { value: atEnd, label: `B: ${last}` },
+        ]}
+        pick={pick}
+      />
     </>
   );
 }
 
 function LineDrawing({ line, here }: { line: readonly (readonly [number, number])[]; here: Place | null }) {
   const lat0 = line[0]![1];
-  const flat = ([lon, lat]: readonly [number, number]): [number, number] => [(((lon - line[0]![0] + 540) % 360) - 180) * Math.cos((lat0 * Math.PI) / 180), lat0 - lat];
+  const flat = ([lon, lat]: readonly [number, number]): [number, number] => [
+    (((lon - line[0]![0] + 540) % 360) - 180) * Math.cos((lat0 * Math.PI) / 180),
+    lat0 - lat,
+  ];
   const all = line.map(flat);
   const [left, right] = [Math.min(...all.map(([x]) => x)), Math.max(...all.map(([x]) => x))];
   const [top, bottom] = [Math.min(...all.map(([, y]) => y)), Math.max(...all.map(([, y]) => y))];
   const scale = Math.min(200 / (right - left || 1e-9), 100 / (bottom - top || 1e-9));
-  const put = ([x, y]: [number, number]): [number, number] => [130 + (x - (left + right) / 2) * scale, 75 + (y - (top + bottom) / 2) * scale];
+  const put = ([x, y]: [number, number]): [number, number] => [
+    130 + (x - (left + right) / 2) * scale,
+    75 + (y - (top + bottom) / 2) * scale,
+  ];
   const drawn = all.map(put);
   const you = here && put(flat([here.lon, here.lat]));
   const inSight = you && you[0] > 5 && you[0] < 255 && you[1] > 5 && you[1] < 145 ? you : null;
-  const letter = (name: string, [x, y]: [number, number]) => <g><circle cx={x} cy={y} r="11" /><text x={x} y={y + 5} text-anchor="middle">{name}</text></g>;
+  const letter = (name: string, [x, y]: [number, number]) => (
+    <g>
+      <circle cx={x} cy={y} r="11" />
+      <text x={x} y={y + 5} text-anchor="middle">
+        {name}
+      </text>
+    </g>
+  );
   return (
-    <svg class="linezero" viewBox="0 0 260 150" role="img" aria-label={`The line as it was drawn, north up, from A to B${inSight ? ", and where you are" : ""}`}>
+    <svg
+      class="linezero"
+      viewBox="0 0 260 150"
+      role="img"
+      aria-label={`The line as it was drawn, north up, from A to B${inSight ? ", and where you are" : ""}`}
+    >
       <polyline points={drawn.map((p) => p.join(",")).join(" ")} />
-      {inSight && <g class="you"><circle cx={inSight[0]} cy={inSight[1]} r="6" /><text x={inSight[0] + 15} y={inSight[1] + 5}>you</text></g>}
+      {inSight && (
+        <g class="you">
+          <circle cx={inSight[0]} cy={inSight[1]} r="6" />
+          <text x={inSight[0] + 15} y={inSight[1] + 5}>
+            you
+          </text>
+        </g>
+      )}
       {letter("A", drawn[0]!)}
       {letter("B", drawn[drawn.length - 1]!)}
-      <path d="M240 40V12M234 20l6-9 6 9" /><text x="240" y="56" text-anchor="middle">N</text>
+      <path d="M240 40V12M234 20l6-9 6 9" />
+      <text x="240" y="56" text-anchor="middle">
+        N
+      </text>
     </svg>
   );
 }

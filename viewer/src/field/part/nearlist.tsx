@@ -71,9 +71,24 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
     <section class="nearlist" aria-label={label}>
       {(items.length > few || kinds.length > 1) && (
         <div class="find">
-          <input type="search" aria-label="Search by name" placeholder="Search" value={search} onInput={(e) => (setSearch(e.currentTarget.value), setFrom(here))} />
+          <input
+            type="search"
+            aria-label="Search by name"
+            placeholder="Search"
+            value={search}
+            onInput={(e) => {
+              setSearch(e.currentTarget.value);
+              setFrom(here);
+            }}
+          />
           {kinds.length > 1 && (
-            <button type="button" class="b-plain" aria-expanded={choosing} aria-controls={`${id}-kinds`} onClick={() => setChoosing(!choosing)}>
+            <button
+              type="button"
+              class="b-plain"
+              aria-expanded={choosing}
+              aria-controls={`${id}-kinds`}
+              onClick={() => setChoosing(!choosing)}
+            >
               {kind ? kindNamed(kind).label : "All kinds"}
             </button>
           )}
@@ -81,23 +96,53 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
       )}
       {choosing && (
         <div class="row filter" id={`${id}-kinds`} role="group" aria-label="Show only">
-          <Button pressed={kind === ""} press={() => choose("")}>All kinds</Button>
-          {kinds.map((k) => <Button key={k.name} pressed={kind === k.name} press={() => choose(k.name)}><KindMark kind={k.name} />{k.label}</Button>)}
+          <Button pressed={kind === ""} press={() => choose("")}>
+            All kinds
+          </Button>
+          {kinds.map((k) => (
+            <Button key={k.name} pressed={kind === k.name} press={() => choose(k.name)}>
+              <KindMark kind={k.name} />
+              {k.label}
+            </Button>
+          ))}
         </div>
       )}
       <div class="order">
-        <p class="soft" role="status">{items.length === 0 ? none : `${count(found.length, "item", "items")}${filtered ? ` of ${items.length}` : ""}${orderWords(from, here, moved)}`}</p>
-        {items.length > 1 && <div class={moved ? undefined : "unseen"}><Button press={() => setFrom(here)}>Nearest first</Button></div>}
+        <p class="soft" role="status">
+          {items.length === 0
+            ? none
+            : `${count(found.length, "item", "items")}${filtered ? ` of ${items.length}` : ""}${orderWords(from, here, moved)}`}
+        </p>
+        {items.length > 1 && (
+          <div class={moved ? undefined : "unseen"}>
+            <Button press={() => setFrom(here)}>Nearest first</Button>
+          </div>
+        )}
         {children}
       </div>
       <ul class="list">
         {found.slice(0, many).map((f) => (
           <li key={f.id}>
-            {acts ? <div class="withacts"><span class="entry">{body(f)}</span><span class="row">{acts(f)}</span></div> : to ? <a href={to(f)}>{body(f)}</a> : <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>{body(f)}</button>}
+            {acts ? (
+              <div class="withacts">
+                <span class="entry">{body(f)}</span>
+                <span class="row">{acts(f)}</span>
+              </div>
+            ) : to ? (
+              <a href={to(f)}>{body(f)}</a>
+            ) : (
+              <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>
+                {body(f)}
+              </button>
+            )}
           </li>
         ))}
       </ul>
-      {found.length > many && <Button wide press={() => setMany(many + atATime)}>Show {Math.min(atATime, found.length - many)} more</Button>}
+      {found.length > many && (
+        <Button wide press={() => setMany(many + atATime)}>
+          Show {Math.min(atATime, found.length - many)} more
+        </Button>
+      )}
     </section>
   );
 }

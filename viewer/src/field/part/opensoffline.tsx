@@ -28,7 +28,9 @@ export function OpensOffline() {
   return (
     <Caution>
       The page does not work with no signal. {tried.why} Keep the page open where there is signal, then check again.
-      <Button wide press={() => setTimes(times + 1)}>Check again</Button>
+      <Button wide press={() => setTimes(times + 1)}>
+        Check again
+      </Button>
     </Caution>
   );
 }

@@ -30,7 +30,11 @@ export function usePending(of: string | undefined, first: readonly Shot[]): Pend
   const [trouble, setTrouble] = useState<Told | undefined>();
   useEffect(() => {
     let here = true;
-    const look = () => film.shots().then((all) => here && setShots(all), () => {});
+    const look = () =>
+      film.shots().then(
+        (all) => here && setShots(all),
+        () => {},
+      );
     void look();
     const stop = film.watch(() => void look());
     processAll(field).catch((error: unknown) => here && setTrouble(toldOf(error)));
@@ -55,7 +59,9 @@ export function PendingPhotos({ of, first }: { of?: string; first: readonly Shot
   const { asked, ...rest } = usePending(of, first);
   return (
     <>
-      {asked.map((shot) => <Asked key={shot.id} shot={shot} />)}
+      {asked.map((shot) => (
+        <Asked key={shot.id} shot={shot} />
+      ))}
       <Processing {...rest} />
     </>
   );
@@ -65,7 +71,11 @@ export function Processing({ waiting, trouble }: Omit<Pending, "asked">) {
   return (
     <>
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
-      {waiting > 0 && <p class="soft" role="status">{waiting === 1 ? "A photo is" : `${waiting} photos are`} being resized; safe on this phone.</p>}
+      {waiting > 0 && (
+        <p class="soft" role="status">
+          {waiting === 1 ? "A photo is" : `${waiting} photos are`} being resized; safe on this phone.
+        </p>
+      )}
     </>
   );
 }
@@ -82,9 +92,13 @@ function Undated({ shot }: { shot: Shot }) {
   const film = photoStoreOf(useField().store);
   return (
     <section class="wait" aria-label="Picture not saved yet">
-      <p><strong>A picture of {shot.named} from the gallery is not saved yet.</strong></p>
+      <p>
+        <strong>A picture of {shot.named} from the gallery is not saved yet.</strong>
+      </p>
       <Row>
-        <a class="button main" href={`#/photo/${shot.of}`}>Say when it was taken</a>
+        <a class="button main" href={`#/photo/${shot.of}`}>
+          Say when it was taken
+        </a>
         <Button press={() => void film.done(shot.id)}>Discard</Button>
       </Row>
     </section>
@@ -102,13 +116,23 @@ function AskedAgain({ shot }: { shot: Shot }) {
       <p>
         <strong>{shot.trouble ?? `The photo of ${shot.named} did not come back from the camera at ${when}.`}</strong>
       </p>
-      <p>{shot.trouble ? "It is still on this phone. Take it again, or choose another." : "Take it again, or choose it from the gallery if the phone kept it there."}</p>
-      {taking.trouble && <p>{taking.trouble.what} {taking.trouble.todo}</p>}
+      <p>
+        {shot.trouble
+          ? "It is still on this phone. Take it again, or choose another."
+          : "Take it again, or choose it from the gallery if the phone kept it there."}
+      </p>
+      {taking.trouble && (
+        <p>
+          {taking.trouble.what} {taking.trouble.todo}
+        </p>
+      )}
       {taking.busy && <p role="status">{taking.busy}</p>}
       <Row>
         <Button press={() => void taking.again(shot, "camera", standing)}>Take it again</Button>
         <Button press={() => void taking.again(shot, "gallery", standing)}>From the gallery</Button>
-        <Button rank="quiet" press={() => void film.done(shot.id)}>No photo</Button>
+        <Button rank="quiet" press={() => void film.done(shot.id)}>
+          No photo
+        </Button>
       </Row>
     </section>
   );

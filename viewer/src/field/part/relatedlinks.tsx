@@ -20,7 +20,12 @@ export function RelatedLinks({ feature, section }: { feature: Feature; section: 
           <h2>{label}</h2>
           <ul class="list">
             {items.map((f) => (
-              <li key={f.id}><a href={pageOf(f)}><KindMark kind={kindOf(f)} /><span class="name">{nameOf(f, field.features)}</span></a></li>
+              <li key={f.id}>
+                <a href={pageOf(f)}>
+                  <KindMark kind={kindOf(f)} />
+                  <span class="name">{nameOf(f, field.features)}</span>
+                </a>
+              </li>
             ))}
           </ul>
         </div>

@@ -9,15 +9,22 @@ import type { Stop } from "../context/state.ts";
 export function Stopped({ stop }: { stop: Stop }) {
   return (
     <main class="screen">
-      <header class="head first"><h1 tabIndex={-1}>Nothing can be recorded now</h1></header>
+      <header class="head first">
+        <h1 tabIndex={-1}>Nothing can be recorded now</h1>
+      </header>
       <div class="sheet">
         <Trouble what={stop.what} todo={stop.todo} />
-        <p>What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the office.</p>
+        <p>
+          What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the
+          office.
+        </p>
       </div>
       <div class="actions">
         <Row>
           <Button press={askToRescue}>Save what can be read</Button>
-          <Button rank="main" press={() => location.reload()}>Open again</Button>
+          <Button rank="main" press={() => location.reload()}>
+            Open again
+          </Button>
         </Row>
       </div>
     </main>

@@ -6,7 +6,12 @@ import { Caution } from "../../ui/panel.tsx";
 
 /** Says that the item is struck out, before anything is saved of it. */
 export function Struck({ opened = false }: { opened?: boolean }) {
-  return <Caution>{opened ? "This item is struck out." : "This item was struck out while the form was open."} Save restores it. Go back to leave it struck out.</Caution>;
+  return (
+    <Caution>
+      {opened ? "This item is struck out." : "This item was struck out while the form was open."} Save restores it. Go back to leave it
+      struck out.
+    </Caution>
+  );
 }
 
 /** What to capture of a form: an entry either restores or sets. */

@@ -66,7 +66,9 @@ export function useTaking(): Taking {
       if (file) {
         void guarded(async () => {
           setBusy("Keeping the photo…");
-          await keepPicture(film, shot, from, file, () => setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."));
+          await keepPicture(film, shot, from, file, () =>
+            setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."),
+          );
           await record(shot.id);
         });
       }

@@ -14,7 +14,9 @@ export function UnfinishedForm({ form }: { form: OpenForm }) {
   return (
     <p class="caution">
       You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
-      <a class="button wide" href={`#/thing/${form.feature}/edit`}>Continue</a>
+      <a class="button wide" href={`#/thing/${form.feature}/edit`}>
+        Continue
+      </a>
     </p>
   );
 }
@@ -26,9 +28,11 @@ export function UnfinishedBook({ book }: { book: Book }) {
       {mending && !unrecorded(book)
         ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
         : !unrecorded(book)
-        ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`
-        : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
-      <a class="button wide" href={`#/level/${book.id}`}>Continue</a>
+          ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`
+          : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
+      <a class="button wide" href={`#/level/${book.id}`}>
+        Continue
+      </a>
     </p>
   );
 }
@@ -38,7 +42,9 @@ export function UnfinishedLine({ line: { kind, shape, positions } }: { line: Beg
   return (
     <p class="caution">
       {/^[aeiou]/.test(label) ? "An" : "A"} {label} of {count(positions, "point", "points")} is not saved yet.
-      <a class="button wide" href={`#/line/${kind}/${shape}`}>Continue the {label}</a>
+      <a class="button wide" href={`#/line/${kind}/${shape}`}>
+        Continue the {label}
+      </a>
     </p>
   );
 }
@@ -49,7 +55,9 @@ export function UnfinishedShape({ id, stamp, features }: { id: string; stamp: st
   return (
     <p class="caution">
       You were editing the {placeOf(item)?.type === "Point" ? "position" : "shape"} of {nameOf(item, features)}. It is not saved yet.
-      <a class="button wide" href={`#/shape/${id}`}>Continue</a>
+      <a class="button wide" href={`#/shape/${id}`}>
+        Continue
+      </a>
     </p>
   );
 }
@@ -60,7 +68,9 @@ export function UnfinishedVisit({ visit, features }: { visit: BegunVisit; featur
   return (
     <p class="caution">
       You began a visit to {nameOf(to, features)}. It is not saved yet.
-      <a class="button wide" href={`#/visit/${to.id}`}>Continue the visit</a>
+      <a class="button wide" href={`#/visit/${to.id}`}>
+        Continue the visit
+      </a>
     </p>
   );
 }

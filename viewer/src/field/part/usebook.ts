@@ -136,25 +136,30 @@ function useLevels(book: Book | null): { levels: Levels | null; wrong: string } 
   const [answer, setAnswer] = useState<{ levels: Levels | null; wrong: string }>({ levels: null, wrong: "" });
   const asked = useRef(0);
   const whole = useRef<{ of: Book; levels: Levels } | null>(null);
-  useLayoutEffect(() => { // before the drawing: the answer is wanted at once
+  useLayoutEffect(() => {
+    // before the drawing: the answer is wanted at once
     const mine = ++asked.current;
     const show = (levels: Levels | null, wrong: string) => mine === asked.current && setAnswer({ levels, wrong });
     const reduce = (input: RunInput) => model.compute<RunOutput>("level-run", input);
     const ask = book && askFor(book);
     if (!book || !ask) return void show(null, "");
     const rows = withPad(book);
-    const all = () => reduce(ask.input).then(
-      (run) => {
-        const levels = levelsOf(run, rows.length, ask.open);
-        whole.current = { of: book, levels };
-        show(levels, "");
-      },
-      (problem: unknown) => show(null, wrongWords(problem as Problem, rows)),
-    );
+    const all = () =>
+      reduce(ask.input).then(
+        (run) => {
+          const levels = levelsOf(run, rows.length, ask.open);
+          whole.current = { of: book, levels };
+          show(levels, "");
+        },
+        (problem: unknown) => show(null, wrongWords(problem as Problem, rows)),
+      );
     const before = whole.current?.of.rows === book.rows ? whole.current.levels : null;
     const pad = before && askForPad(book, before);
     if (!before || !pad) return void all();
-    reduce(pad).then((run) => show(withPadLevel(book, before, run), ""), () => {}); // what is wrong the whole book tells
+    reduce(pad).then(
+      (run) => show(withPadLevel(book, before, run), ""),
+      () => {},
+    ); // what is wrong the whole book tells
     const rest = setTimeout(all, restMS);
     return () => clearTimeout(rest);
   }, [book?.rows, book?.pad, book?.rule, book?.instrument, model]);

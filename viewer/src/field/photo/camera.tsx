@@ -21,7 +21,12 @@ import { useTaking } from "../part/taking.ts";
 export function Camera({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <Frame title="Photo"><p>This item is not on this phone.</p></Frame>;
+  if (!of)
+    return (
+      <Frame title="Photo">
+        <p>This item is not on this phone.</p>
+      </Frame>
+    );
   return <Retake of={of} />;
 }
 
@@ -51,7 +56,12 @@ function Retake({ of }: { of: Feature }) {
     setOtherwise(true);
     void taking.open(of, "record", where, standing);
   };
-  const otherWays = <Row><Button press={from("gallery")}>Gallery</Button><Button press={from("camera")}>Phone’s camera</Button></Row>;
+  const otherWays = (
+    <Row>
+      <Button press={from("gallery")}>Gallery</Button>
+      <Button press={from("camera")}>Phone’s camera</Button>
+    </Row>
+  );
   const take = async () => {
     const stood = standing.now();
     if (await taking.keep(of, "record", stood, () => frameOf(video.current!, "record"))) field.back();
@@ -63,35 +73,69 @@ function Retake({ of }: { of: Feature }) {
         <>
           {ghost && (
             <div class="strength">
-              <Button press={() => step(-0.1)} label="Ghost fainter" disabled={strength <= 0}>−</Button>
+              <Button press={() => step(-0.1)} label="Ghost fainter" disabled={strength <= 0}>
+                −
+              </Button>
               <label>
                 <span>Ghost {Math.round(strength * 100)} %</span>
-                <input type="range" min={0} max={1} step={0.1} value={strength} onInput={(e) => setStrength(Number(e.currentTarget.value))} />
+                <input
+                  type="range"
+                  min={0}
+                  max={1}
+                  step={0.1}
+                  value={strength}
+                  onInput={(e) => setStrength(Number(e.currentTarget.value))}
+                />
               </label>
-              <Button press={() => step(0.1)} label="Ghost stronger" disabled={strength >= 1}>+</Button>
+              <Button press={() => step(0.1)} label="Ghost stronger" disabled={strength >= 1}>
+                +
+              </Button>
             </div>
           )}
           <Row>
-            <Button pressed={grid} press={() => setGrid(!grid)}>Grid</Button>
-            <Button rank="main" press={() => void take()} disabled={camera !== "seeing" || taking.busy !== ""}>Take photo</Button>
+            <Button pressed={grid} press={() => setGrid(!grid)}>
+              Grid
+            </Button>
+            <Button rank="main" press={() => void take()} disabled={camera !== "seeing" || taking.busy !== ""}>
+              Take photo
+            </Button>
           </Row>
         </>
       }
     >
       {camera === "waiting" && (
         <div class="wait" role="status">
-          <p><strong>Waiting for the camera.</strong> If the browser asks whether this page may use it, allow it. Or take the photo another way:</p>
+          <p>
+            <strong>Waiting for the camera.</strong> If the browser asks whether this page may use it, allow it. Or take the photo another
+            way:
+          </p>
           {otherWays}
         </div>
       )}
-      {camera === "refused" && <Trouble what="The camera cannot be shown in this page: it was not allowed, or another app is using it." todo="Take the photo another way:">{otherWays}</Trouble>}
+      {camera === "refused" && (
+        <Trouble
+          what="The camera cannot be shown in this page: it was not allowed, or another app is using it."
+          todo="Take the photo another way:"
+        >
+          {otherWays}
+        </Trouble>
+      )}
       {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
       <div class="finder">
         <video ref={video} playsInline muted autoPlay aria-label="What the camera sees" />
         {ghost && <img class="ghost" src={ghost.address} alt="" style={{ opacity: strength }} />}
-        {grid && <svg viewBox="0 0 3 3" preserveAspectRatio="none" aria-hidden="true"><path d="M1 0v3M2 0v3M0 1h3M0 2h3" /></svg>}
+        {grid && (
+          <svg viewBox="0 0 3 3" preserveAspectRatio="none" aria-hidden="true">
+            <path d="M1 0v3M2 0v3M0 1h3M0 2h3" />
+          </svg>
+        )}
       </div>
-      {last && <p class="soft">Ghost: {last.on ? day(last.on) : "a photo whose day is not known"}{ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}</p>}
+      {last && (
+        <p class="soft">
+          Ghost: {last.on ? day(last.on) : "a photo whose day is not known"}
+          {ghost === null && ", which is not on this phone"}. {turnWords(wanted, standing.bearingDeg)}
+        </p>
+      )}
       <StandingWords standing={standing} busy={taking.busy} />
     </Frame>
   );
@@ -109,7 +153,10 @@ function useCamera(video: { readonly current: HTMLVideoElement | null }): "start
     const late = setTimeout(() => setState("waiting"), startsMS);
     const start = async () => {
       try {
-        const got = await navigator.mediaDevices.getUserMedia({ audio: false, video: { facingMode: "environment", width: { ideal: 2048 }, height: { ideal: 1536 } } });
+        const got = await navigator.mediaDevices.getUserMedia({
+          audio: false,
+          video: { facingMode: "environment", width: { ideal: 2048 }, height: { ideal: 1536 } },
+        });
         if (!here) return got.getTracks().forEach((t) => t.stop());
         stream = got;
         video.current!.srcObject = got;

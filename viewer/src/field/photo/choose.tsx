@@ -15,12 +15,21 @@ export function ChooseForPhoto(_: { params: Params }) {
   return (
     <Frame
       title="Photo of what?"
-      actions={<a class="button wide main" href="#/mark/photo-point">New photo point here</a>}
+      actions={
+        <a class="button wide main" href="#/mark/photo-point">
+          New photo point here
+        </a>
+      }
     >
       {begun && (
         <>
           <PendingPhotos first={begun} />
-          <NearList items={items} label="Items" to={(f) => `#/photo/${f.id}`} none="Nothing is marked yet. Mark an item, or a photo point, first." />
+          <NearList
+            items={items}
+            label="Items"
+            to={(f) => `#/photo/${f.id}`}
+            none="Nothing is marked yet. Mark an item, or a photo point, first."
+          />
         </>
       )}
     </Frame>

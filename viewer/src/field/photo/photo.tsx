@@ -21,7 +21,12 @@ import { WhenTaken } from "./when.tsx";
 export function Photo({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <Frame title="Photo"><p>This item is not on this phone.</p></Frame>;
+  if (!of)
+    return (
+      <Frame title="Photo">
+        <p>This item is not on this phone.</p>
+      </Frame>
+    );
   return <PhotosOf of={of} />;
 }
 
@@ -44,7 +49,9 @@ function PhotosOf({ of }: { of: Feature }) {
             <Button press={() => field.go(`#/photo/${of.id}/again`)}>{pictures.length ? "Match the last" : "Camera here"}</Button>
             <Button press={() => void taking.open(of, purpose, "gallery", standing)}>Gallery</Button>
           </Row>
-          <Button rank="main" wide press={() => void taking.open(of, purpose, "camera", standing)}>Take photo</Button>
+          <Button rank="main" wide press={() => void taking.open(of, purpose, "camera", standing)}>
+            Take photo
+          </Button>
         </>
       }
     >
@@ -61,7 +68,10 @@ function PhotosOf({ of }: { of: Feature }) {
               value={purpose}
               pick={(p) => p && setPurpose(p as Purpose)}
             />
-            <p class="soft note">{sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long side</p>
+            <p class="soft note">
+              {sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long
+              side
+            </p>
           </Fold>
           {pictures.length === 0 && <p class="soft">No photos yet.</p>}
           <Album of={of.id} pictures={pictures} />

@@ -10,11 +10,18 @@ export function StandingWords({ standing, busy }: { standing: Standing; busy: st
   const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
   return (
     <div class="stands soft">
-      {busy ? <p role="status">{busy}</p> : <p>{fix ? `Position ${accuracyWords(fix.accuracyM)}; ${way}.` : placelessWords(trouble, way)}</p>}
-      <p class="room" aria-hidden="true">{placelessWords(roughWords(2500), "")}</p>
+      {busy ? (
+        <p role="status">{busy}</p>
+      ) : (
+        <p>{fix ? `Position ${accuracyWords(fix.accuracyM)}; ${way}.` : placelessWords(trouble, way)}</p>
+      )}
+      <p class="room" aria-hidden="true">
+        {placelessWords(roughWords(2500), "")}
+      </p>
     </div>
   );
 }
 
 const lookingWords = (bearingDeg: number) => `looking ${compass(bearingDeg)}, ${bearingDeg}°`;
-const placelessWords = (trouble: string, way: string) => (trouble ? `${trouble} Photos are saved without a position.` : `No position yet: photos are saved without one; ${way}.`);
+const placelessWords = (trouble: string, way: string) =>
+  trouble ? `${trouble} Photos are saved without a position.` : `No position yet: photos are saved without one; ${way}.`;

@@ -15,23 +15,48 @@ export function View({ params }: { params: Params }) {
   const pictures = of ? album(of.id, field.features) : [];
   const at = pictures.findIndex((p) => p.sha === params["sha"]);
   const picture = pictures[at];
-  if (!of || !picture) return <Frame title="Photo"><p>This photo is not on this phone.</p></Frame>;
+  if (!of || !picture)
+    return (
+      <Frame title="Photo">
+        <p>This photo is not on this phone.</p>
+      </Frame>
+    );
   const go = (to: number) => goInPlace(`#/photo/${of.id}/${pictures[to]!.sha}`);
   return (
     <Frame
       title={ownNameOf(of)}
-      under={<p class="soft">{dayWords(picture)}{picture.dayBy && ` (${dayByWords[picture.dayBy]})`}{picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}</p>}
+      under={
+        <p class="soft">
+          {dayWords(picture)}
+          {picture.dayBy && ` (${dayByWords[picture.dayBy]})`}
+          {picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}
+        </p>
+      }
       actions={
         (pictures.length > 1 || picture.chosen) && (
           <Row>
-            {picture.chosen && <a class="button" href={`#/thing/${picture.feature}/edit`}>Edit day</a>}
-            {pictures.length > 1 && <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>Earlier</Button>}
-            {pictures.length > 1 && <Button press={() => go(at - 1)} disabled={at <= 0}>Later</Button>}
+            {picture.chosen && (
+              <a class="button" href={`#/thing/${picture.feature}/edit`}>
+                Edit day
+              </a>
+            )}
+            {pictures.length > 1 && (
+              <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>
+                Earlier
+              </Button>
+            )}
+            {pictures.length > 1 && (
+              <Button press={() => go(at - 1)} disabled={at <= 0}>
+                Later
+              </Button>
+            )}
           </Row>
         )
       }
     >
-      <div class="full"><Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`} /></div>
+      <div class="full">
+        <Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`} />
+      </div>
     </Frame>
   );
 }

@@ -40,7 +40,10 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
       setTrouble(troubleOf(error));
     }
   };
-  const answer = (to: When) => (setWhen(to), setWrong(""));
+  const answer = (to: When) => {
+    setWhen(to);
+    setWrong("");
+  };
   return (
     <Frame
       title="When was it taken?"
@@ -48,30 +51,66 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
       actions={
         <Row>
           <Button press={() => void film.done(shot.id)}>Discard</Button>
-          <Button rank="main" press={() => void save()}>Save photo</Button>
+          <Button rank="main" press={() => void save()}>
+            Save photo
+          </Button>
         </Row>
       }
     >
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
       <div class="when">
         <Small shot={shot} />
-        <p>{dayOfFile ? `The camera’s clock said ${day(dayOfFile)}.` : told.takenAt ? `The camera’s clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.` : "The picture has no date."}</p>
+        <p>
+          {dayOfFile
+            ? `The camera’s clock said ${day(dayOfFile)}.`
+            : told.takenAt
+              ? `The camera’s clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.`
+              : "The picture has no date."}
+        </p>
       </div>
       <Choice
         label="Taken"
         required
-        of={[...(dayOfFile ? [{ value: "told", label: day(dayOfFile) }] : []), ...(dayOfFile === today ? [] : [{ value: "today", label: "Today" }]), { value: "other", label: "On another day" }, { value: "unknown", label: "Not known" }]}
+        of={[
+          ...(dayOfFile ? [{ value: "told", label: day(dayOfFile) }] : []),
+          ...(dayOfFile === today ? [] : [{ value: "today", label: "Today" }]),
+          { value: "other", label: "On another day" },
+          { value: "unknown", label: "Not known" },
+        ]}
         value={when}
         pick={(v) => answer(v as When)}
         wrong={when === "other" ? undefined : wrong || undefined}
       />
-      {when === "other" && <DateInput label="Day" value={other} change={(v) => (setOther(v), setWrong(""))} required wrong={wrong || undefined} />}
+      {when === "other" && (
+        <DateInput
+          label="Day"
+          value={other}
+          change={(v) => {
+            setOther(v);
+            setWrong("");
+          }}
+          required
+          wrong={wrong || undefined}
+        />
+      )}
       {told.place ? (
         <>
-          <Choice label="Position" hint="the camera’s" required of={[{ value: "yes", label: "Keep" }, { value: "no", label: "Leave out" }]} value={placed ? "yes" : "no"} pick={(v) => setPlaced(v === "yes")} />
+          <Choice
+            label="Position"
+            hint="the camera’s"
+            required
+            of={[
+              { value: "yes", label: "Keep" },
+              { value: "no", label: "Leave out" },
+            ]}
+            value={placed ? "yes" : "no"}
+            pick={(v) => setPlaced(v === "yes")}
+          />
           <PlaceTold shot={shot} place={told.place} />
         </>
-      ) : <p class="soft">The picture has no position: it is kept with {shot.named}, without a position of its own.</p>}
+      ) : (
+        <p class="soft">The picture has no position: it is kept with {shot.named}, without a position of its own.</p>
+      )}
     </Frame>
   );
 }
@@ -80,7 +119,9 @@ function PlaceTold({ shot, place }: { shot: Shot; place: NonNullable<Chosen["tol
   const { features } = useField();
   const of = features.find((f) => f.id === shot.of);
   const away = of && awayOf(of, place);
-  const words = [away && `${distance(away.distanceM)} from ${shot.named}`, place.accuracyM !== undefined && accuracyWords(place.accuracyM)].filter(Boolean).join(", ");
+  const words = [away && `${distance(away.distanceM)} from ${shot.named}`, place.accuracyM !== undefined && accuracyWords(place.accuracyM)]
+    .filter(Boolean)
+    .join(", ");
   return words ? <p class="soft">Taken {words}.</p> : null;
 }
 
@@ -92,11 +133,14 @@ function Small({ shot }: { shot: Shot }) {
     let made: string | undefined;
     let here = true;
     if (!shot.ready) return; // as the camera gave it, it may take more memory than the phone has
-    film.bytes(shot.id).then((bytes) => here && bytes && setAddress((made = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" })))), () => {});
+    film.bytes(shot.id).then(
+      (bytes) => here && bytes && setAddress((made = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" })))),
+      () => {},
+    );
     return () => {
       here = false;
       if (made) URL.revokeObjectURL(made);
     };
   }, [shot.id, shot.ready]);
-  return <div class="small">{address && <img class="photo" src={address} alt={`The picture chosen for ${shot.named}`} />}</div>;
+  return <div class="small">{address && <img class="photo" src={address} alt={`Chosen for ${shot.named}`} />}</div>;
 }

@@ -95,7 +95,10 @@ class Worker implements Installation {
 
   private async begin(): Promise<void> {
     if (!navigator.serviceWorker) {
-      this.become({ state: "not-kept", why: "This browser cannot open the page without signal. Use an up-to-date browser at the secure address." });
+      this.become({
+        state: "not-kept",
+        why: "This browser cannot open the page without signal. Use an up-to-date browser at the secure address.",
+      });
       return;
     }
     try {

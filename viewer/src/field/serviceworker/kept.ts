@@ -30,7 +30,8 @@ async function noted(address: string): Promise<string | undefined> {
 
 /** From now on the page is given this version. */
 export async function give(version: string): Promise<void> {
-  const notes = await caches.open(noteCache), before = await given();
+  const notes = await caches.open(noteCache),
+    before = await given();
   if (before !== undefined && before !== version) await notes.put(beforeAddress, new Response(before));
   await notes.put(noteAddress, new Response(version));
   known = undefined;
@@ -51,7 +52,8 @@ export async function dropOthers(version: string): Promise<void> {
 
 /** How many files of the version that is given are not on the phone. */
 export async function missing(): Promise<number> {
-  const version = await given(), cache = await cacheOf(version);
+  const version = await given(),
+    cache = await cacheOf(version);
   const list = version === undefined ? undefined : await (await caches.open(noteCache)).match(filesAddress(version));
   if (!cache || !list) return 1; // nothing is known of it
   const has = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname));
@@ -63,7 +65,9 @@ export async function missing(): Promise<number> {
  * have is asked for by a page that was opened with the version before.
  */
 export async function find({ pathname }: URL): Promise<Response | undefined> {
-  known ??= given().then(cacheOf).catch(() => (known = undefined)); // asked again for the next file
+  known ??= given()
+    .then(cacheOf)
+    .catch(() => (known = undefined)); // asked again for the next file
   return (await (await known)?.match(pathname)) ?? (await cacheOf(await noted(beforeAddress)))?.match(pathname);
 }
 
@@ -82,7 +86,8 @@ export async function fill({ version, files }: Shelved): Promise<void> {
   const waiting = [...files];
   const fetchOn = async (): Promise<void> => {
     for (let file = waiting.shift(); file; file = waiting.shift()) {
-      if (!(await sameBytes(await cache.match(file.url), file.integrity))) await cache.put(file.url, await fetched(file.url, file.integrity));
+      if (!(await sameBytes(await cache.match(file.url), file.integrity)))
+        await cache.put(file.url, await fetched(file.url, file.integrity));
     }
   };
   await Promise.all(Array.from({ length: atATime }, fetchOn));

@@ -32,7 +32,8 @@ async function computed(): Promise<void> {
   try {
     const staff = await remote.compute("staff-reading", { instrumentLevelM: 101.842, targetLevelM: 100.407 });
     const folded = await remote.gather({ features: [] });
-    if (!staff.ok || Math.abs(staff.output.readingM - 1.435) > 1e-9 || !folded.ok) throw new Error("The computations on this phone do not answer.");
+    if (!staff.ok || Math.abs(staff.output.readingM - 1.435) > 1e-9 || !folded.ok)
+      throw new Error("The computations on this phone do not answer.");
   } finally {
     remote.stop();
   }

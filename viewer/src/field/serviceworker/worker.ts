@@ -61,7 +61,10 @@ worker.addEventListener("message", (event) => {
         await worker.skipWaiting();
       }
       if (asked === "fetch again" && [undefined, version].includes(await given())) {
-        await fill(worker.shelved).then(() => give(version), () => undefined); // no signal
+        await fill(worker.shelved).then(
+          () => give(version),
+          () => undefined,
+        ); // no signal
       }
       port?.postMessage({ missing: await missing(), brought: version, given: (await given()) ?? version } satisfies Which);
     })(),

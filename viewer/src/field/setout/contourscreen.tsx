@@ -16,7 +16,16 @@ import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { askContour, contourKinds, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "../../survey/setout/contour.ts";
+import {
+  askContour,
+  contourKinds,
+  contourWords,
+  lineThrough,
+  nextLineName,
+  pegFields,
+  pegsIn,
+  toleranceOf,
+} from "../../survey/setout/contour.ts";
 import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
 import { Saves } from "./reader.tsx";
@@ -27,14 +36,24 @@ import { pegRow, usePegging } from "./usepegging.ts";
 
 export function ContourScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "contour", { reading: "", line: "", kind: "rip-line", at: "0", tolerance: "", suggested: "at" });
+  const pegging = usePegging(params["book"]!, "contour", {
+    reading: "",
+    line: "",
+    kind: "rip-line",
+    at: "0",
+    tolerance: "",
+    suggested: "at",
+  });
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs: saved } = pegging;
   const at = usePosition(saved, typed["reading"] ?? "");
   const { fix } = at;
   const lines = field.features.filter((f) => !f.struck && contourKinds[kindOf(f)] !== undefined);
   const line = lines.find((f) => f.id === typed["line"]);
   const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
-  const { pegs, taped, proven } = useMemo(() => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true, proven: false }), [book?.rows, levels, typed["line"]]);
+  const { pegs, taped, proven } = useMemo(
+    () => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true, proven: false }),
+    [book?.rows, levels, typed["line"]],
+  );
   const toleranceM = keyedIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
   const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
   const told = guide(aim.offM, toleranceM);
@@ -47,7 +66,12 @@ export function ContourScreen({ params }: { params: Params }) {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
     const id = typed["line"] || newID();
     const name = line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label);
-    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) || !(begins || pegging.accepted("at"))) return;
+    if (
+      !pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) ||
+      !pegging.sure("reading", offQuestion(aim.offM, toleranceM, "this contour")) ||
+      !(begins || pegging.accepted("at"))
+    )
+      return;
     const tapedM = keyedIn(typed["at"] ?? "");
     if (!pegging.sure("at", tapedM === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), tapedM))) return;
     const row = pegRow(pegging, { feature: id, name, spot: "peg" }, tapedM);
@@ -55,47 +79,144 @@ export function ContourScreen({ params }: { params: Params }) {
     const day = today(new Date());
     const through = lineThrough(line, field.features, place, id);
     const drafts = [
-      { feature: newID(), set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, { levelM: aim.levelM, run: book.id, chainageM: tapedM }, day, place) },
+      {
+        feature: newID(),
+        set: pegFields(`${name}, ${row.point.toLowerCase()}`, id, { levelM: aim.levelM, run: book.id, chainageM: tapedM }, day, place),
+      },
       ...(line ? [] : [{ feature: id, set: { kind, name, status: "pegged", peggedOn: day, observedOn: day, drawnThrough: "pegs" } }]),
       ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
       ...(through ? [{ feature: id, set: through }] : []),
     ];
     const before = pegs[pegs.length - 1]?.chainageM;
     const step = tapedM !== undefined && before !== undefined && taped ? tapedM - before : undefined;
-    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, tapedM === undefined || !step || step <= 0 ? {} : { at: String(Math.round((tapedM + step) * 1000) / 1000) });
+    void pegging.peg(
+      row,
+      drafts,
+      `${row.point} of ${name} saved`,
+      { line: id, at: "" },
+      tapedM === undefined || !step || step <= 0 ? {} : { at: String(Math.round((tapedM + step) * 1000) / 1000) },
+    );
   };
   return (
-    <Frame title="Contour pegs" under={<p class="setup">{line ? ownNameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`}, {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}</p>}>
+    <Frame
+      title="Contour pegs"
+      under={
+        <p class="setup">
+          {line ? ownNameOf(line) : `New ${kindNamed(kind).label.toLowerCase()}`},{" "}
+          {pegs.length === 0 ? "first peg" : `peg ${pegs.length + 1}`}
+        </p>
+      }
+    >
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.slope} />
       {pegs.length === 0 && (
-        <Picked words={<><span class="soft">Line</span> {line ? ownNameOf(line) : `new ${kindNamed(kind).label.toLowerCase()}`}</>}>
+        <Picked
+          words={
+            <>
+              <span class="soft">Line</span> {line ? ownNameOf(line) : `new ${kindNamed(kind).label.toLowerCase()}`}
+            </>
+          }
+        >
           {(close) => (
             <>
-              <Choice label="New line" value={typed["line"] ? undefined : kind} required
+              <Choice
+                label="New line"
+                value={typed["line"] ? undefined : kind}
+                required
                 of={Object.keys(contourKinds).map((k) => ({ value: k, label: `New ${kindNamed(k).label.toLowerCase()}` }))}
-                pick={(k) => { if (k) set({ line: "", kind: k }); close(); }} />
-              {lines.length > 0 && <p><b>Or a line that is recorded</b></p>}
-              {lines.length > 0 && <NearList items={lines} label="Lines that are recorded" chosen={line?.id ?? null} pick={(f) => { set({ line: f.id }); close(); }} at={fix ?? undefined} />}
+                pick={(k) => {
+                  if (k) set({ line: "", kind: k });
+                  close();
+                }}
+              />
+              {lines.length > 0 && (
+                <p>
+                  <b>Or a line that is recorded</b>
+                </p>
+              )}
+              {lines.length > 0 && (
+                <NearList
+                  items={lines}
+                  label="Lines that are recorded"
+                  chosen={line?.id ?? null}
+                  pick={(f) => {
+                    set({ line: f.id });
+                    close();
+                  }}
+                  at={fix ?? undefined}
+                />
+              )}
             </>
           )}
         </Picked>
       )}
-      <Reader saves={asksAt ? <p class="saves"><b>Peg at {typed["at"]} m</b> takes this distance. If you taped another, key it.</p> : <Saves word="Peg" what={`peg ${pegs.length + 1}`} fix={fix} more={[
-        aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-        keyedIn(typed["at"] ?? "") !== undefined && (begins || !pegging.isSuggested("at")) && `at ${keyedIn(typed["at"] ?? "")} m ${pegging.isSuggested("at") ? "of the line" : "taped"}`,
-        line && textOf(line, "status") !== "proposed" ? `of ${ownNameOf(line)}` : `and ${line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
-      ]} />} pegging={pegging} at={at} aim={aim} guide={told} enter={peg} enterWord="Peg">
-        <PegBox pegging={pegging} name="at" label="Taped along the line" note={begins && pegging.isSuggested("at") ? "where the line begins" : undefined} />
+      <Reader
+        saves={
+          asksAt ? (
+            <p class="saves">
+              <b>Peg at {typed["at"]} m</b> takes this distance. If you taped another, key it.
+            </p>
+          ) : (
+            <Saves
+              word="Peg"
+              what={`peg ${pegs.length + 1}`}
+              fix={fix}
+              more={[
+                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                keyedIn(typed["at"] ?? "") !== undefined &&
+                  (begins || !pegging.isSuggested("at")) &&
+                  `at ${keyedIn(typed["at"] ?? "")} m ${pegging.isSuggested("at") ? "of the line" : "taped"}`,
+                line && textOf(line, "status") !== "proposed"
+                  ? `of ${ownNameOf(line)}`
+                  : `and ${line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label)} as pegged today`,
+              ]}
+            />
+          )
+        }
+        pegging={pegging}
+        at={at}
+        aim={aim}
+        guide={told}
+        enter={peg}
+        enterWord="Peg"
+      >
+        <PegBox
+          pegging={pegging}
+          name="at"
+          label="Taped along the line"
+          note={begins && pegging.isSuggested("at") ? "where the line begins" : undefined}
+        />
       </Reader>
-      {pegs.length === 0 && <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>}
-      <p class="soft note held">{told.state === "up" ? "Up is uphill: the staff stands too low." : told.state === "down" ? "Down is downhill: the staff stands too high." : ""}</p>
+      {pegs.length === 0 && (
+        <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
+      )}
+      <p class="soft note held">
+        {told.state === "up"
+          ? "Up is uphill: the staff stands too low."
+          : told.state === "down"
+            ? "Down is downhill: the staff stands too high."
+            : ""}
+      </p>
       {pegs.length > 1 && <p class="checked">{checked && contourWords(checked, toleranceM)}</p>}
       {!taped && <p class="soft">Without taped distances the grade from peg to peg cannot be calculated.</p>}
       <Fold title="Tolerance, another line">
-        <Choice label="A peg may be off by" required of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))} value={typed["tolerance"] || String(toleranceM)} pick={(t) => t && set({ tolerance: t })} hint="common practice, no source" />
+        <Choice
+          label="A peg may be off by"
+          required
+          of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))}
+          value={typed["tolerance"] || String(toleranceM)}
+          pick={(t) => t && set({ tolerance: t })}
+          hint="common practice, no source"
+        />
         {pegs.length > 0 && (
-          <ItemChooser label="Continue with" items={lines} value={line?.id} pick={(id) => set({ line: id, at: "0", suggested: "at" })} none="A new line" at={fix ?? undefined} />
+          <ItemChooser
+            label="Continue with"
+            items={lines}
+            value={line?.id}
+            pick={(id) => set({ line: id, at: "0", suggested: "at" })}
+            none="A new line"
+            at={fix ?? undefined}
+          />
         )}
       </Fold>
       <SightBack />

@@ -19,7 +19,20 @@ import { bearingTo, metresBetween } from "../../base/plane.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM, placeAlong } from "../../survey/setout/along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { alongLine, askPlace, askRise, bedIn, type Crest, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark, upOrBooked } from "../../survey/setout/dams.ts";
+import {
+  alongLine,
+  askPlace,
+  askRise,
+  bedIn,
+  type Crest,
+  crestsIn,
+  damWords,
+  nextDamName,
+  peggedDam,
+  targetAbove,
+  toeRemark,
+  upOrBooked,
+} from "../../survey/setout/dams.ts";
 import { guide, offQuestion, oldQuestion, wayWords } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
@@ -45,12 +58,20 @@ export function DamScreen({ params }: { params: Params }) {
   const crests = useMemo(() => (book && levels ? crestsIn(book.rows, levels, field.features) : []), [book?.rows, levels, field.features]);
   const typedCrestM = keyedIn(typed["crest"] ?? "");
   const lower: Crest | undefined =
-    typed["from"] === "none" ? undefined
-    : typed["from"] === "typed" ? (typedCrestM === undefined ? undefined : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" })
-    : crests.find((c) => c.feature === typed["from"]) ?? crests[0];
+    typed["from"] === "none"
+      ? undefined
+      : typed["from"] === "typed"
+        ? typedCrestM === undefined
+          ? undefined
+          : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" }
+        : (crests.find((c) => c.feature === typed["from"]) ?? crests[0]);
   const slopePct = keyedIn(typed["slope"] ?? "") ?? 0;
   const upM = keyedIn(typed["up"] ?? "");
-  const rise = useAsked(field.model, "dam-check", lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null).output;
+  const rise = useAsked(
+    field.model,
+    "dam-check",
+    lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null,
+  ).output;
   const targetM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
   const aim = useAim(sightM, targetM ?? undefined, read, direct);
   const told = guide(aim.offM, toleranceM);
@@ -59,64 +80,206 @@ export function DamScreen({ params }: { params: Params }) {
   const lowerDam = field.features.find((f) => f.id === lower?.feature);
   const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
-  const thalweg = typed["gully"] === "none" ? undefined : thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature;
+  const thalweg = typed["gully"] === "none" ? undefined : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature);
   const heightM = keyedIn(typed["height"] ?? "");
   const gully = useSection(thalweg?.id) ?? undefined;
-  const bed = useMemo(() => (thalweg && book && levels && gully ? bedIn(thalweg.id, book.rows, levels).map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) })).sort((a, b) => a.chainageM - b.chainageM) : []), [thalweg, book?.rows, levels, gully]);
+  const bed = useMemo(
+    () =>
+      thalweg && book && levels && gully
+        ? bedIn(thalweg.id, book.rows, levels)
+            .map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) }))
+            .sort((a, b) => a.chainageM - b.chainageM)
+        : [],
+    [thalweg, book?.rows, levels, gully],
+  );
   const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
   const rising = lower && lowerUpM !== undefined && bed.length > 1;
-  const layout = useAsked(field.model, "dam-layout", rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null).output;
+  const layout = useAsked(
+    field.model,
+    "dam-layout",
+    rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null,
+  ).output;
   const nextM = layout?.dams[1]?.chainageM;
-  const way = nextM !== undefined && lower && lowerUpM !== undefined ? wayTo(nextM - lowerUpM, lower, thalweg && placeOf(thalweg), alongLine(nextM, gully), at.now) : undefined;
+  const way =
+    nextM !== undefined && lower && lowerUpM !== undefined
+      ? wayTo(nextM - lowerUpM, lower, thalweg && placeOf(thalweg), alongLine(nextM, gully), at.now)
+      : undefined;
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
-  const chainageM = upM !== undefined && lowerUpM !== undefined ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully) : lower ? undefined : keyedIn(typed["chainage"] ?? "");
+  const chainageM =
+    upM !== undefined && lowerUpM !== undefined
+      ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully)
+      : lower
+        ? undefined
+        : keyedIn(typed["chainage"] ?? "");
   const zeroLine = lineOf(thalweg && placeOf(thalweg));
-  const zero = thalweg && zeroLine && <LineZero line={zeroLine} label={fieldNamed("thalweg", "chainageZero").label} value={textOf(thalweg, "chainageZero")} here={at.now} required
-    pick={(end) => end && void pegging.record([{ feature: thalweg.id, set: { chainageZero: end } }], `${ownNameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`)} />;
-  const ask = thalweg && gully?.zeroUnknown && <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>; // above all, once there is a way to tell
+  const zero = thalweg && zeroLine && (
+    <LineZero
+      line={zeroLine}
+      label={fieldNamed("thalweg", "chainageZero").label}
+      value={textOf(thalweg, "chainageZero")}
+      here={at.now}
+      required
+      pick={(end) =>
+        end &&
+        void pegging.record(
+          [{ feature: thalweg.id, set: { chainageZero: end } }],
+          `${ownNameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`,
+        )
+      }
+    />
+  );
+  const ask = thalweg && gully?.zeroUnknown && (
+    <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>
+  ); // above all, once there is a way to tell
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
-    if (!pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) || !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))) return;
+    if (
+      !pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) ||
+      !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))
+    )
+      return;
     const alongM = thalweg && lineLengthM(placeOf(thalweg));
-    if (lower ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : "")) : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))) return;
+    if (
+      lower
+        ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))
+        : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))
+    )
+      return;
     const id = newID();
     const name = nextDamName(field.features);
-    const draft = { feature: id, set: peggedDam(name, { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) }, thalweg?.id ?? "", chainageM, today(new Date()), fix ? placed(fix) : {}) };
+    const draft = {
+      feature: id,
+      set: peggedDam(
+        name,
+        { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) },
+        thalweg?.id ?? "",
+        chainageM,
+        today(new Date()),
+        fix ? placed(fix) : {},
+      ),
+    };
     const remark = toeRemark(lower, upM);
-    void pegging.peg({ ...pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), ...(remark ? { remark } : {}) }, [draft], `${name} pegged, toe at ${metres(aim.levelM)}`, { from: id, up: "", chainage: "" });
+    void pegging.peg(
+      { ...pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), ...(remark ? { remark } : {}) },
+      [draft],
+      `${name} pegged, toe at ${metres(aim.levelM)}`,
+      { from: id, up: "", chainage: "" },
+    );
   };
   return (
-    <Frame title="Next dam toe" under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}>
+    <Frame
+      title="Next dam toe"
+      under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}
+    >
       {trouble && <Trouble {...trouble} />}
       {lower && ask}
       <Mind of={dangers.gully} />
       {!lower && ask}
-      <Picked words={<><span class="soft">From</span> {lower ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}` : "no crest: the first dam"}</>}>
+      <Picked
+        words={
+          <>
+            <span class="soft">From</span>{" "}
+            {lower
+              ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}`
+              : "no crest: the first dam"}
+          </>
+        }
+      >
         {(close) => (
-          <Choice label="Crest of the dam below" required value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
-            of={[...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })), { value: "typed", label: "Type its level" }, { value: "none", label: "This is the first dam" }]}
-            pick={(from) => { set({ from: from ?? "" }); close(); if (from === "typed") pegging.take("crest"); }} />
+          <Choice
+            label="Crest of the dam below"
+            required
+            value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
+            of={[
+              ...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })),
+              { value: "typed", label: "Type its level" },
+              { value: "none", label: "This is the first dam" },
+            ]}
+            pick={(from) => {
+              set({ from: from ?? "" });
+              close();
+              if (from === "typed") pegging.take("crest");
+            }}
+          />
         )}
       </Picked>
-      <Reader saves={<Saves word="Peg" what={`${nextDamName(field.features)} as pegged today`} fix={fix} more={[
-        aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
-        aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
-        thalweg ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : thalwegs.length > 0 && "in no gully (choose it below)",
-        lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
-        chainageM !== undefined && `chainage ${chainageM} m taped`,
-      ]} />} pegging={pegging} at={at} aim={aim} guide={told} way={way} enter={peg} enterWord="Peg">
+      <Reader
+        saves={
+          <Saves
+            word="Peg"
+            what={`${nextDamName(field.features)} as pegged today`}
+            fix={fix}
+            more={[
+              aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
+              aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
+              thalweg
+                ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
+                : thalwegs.length > 0 && "in no gully (choose it below)",
+              lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
+              chainageM !== undefined && `chainage ${chainageM} m taped`,
+            ]}
+          />
+        }
+        pegging={pegging}
+        at={at}
+        aim={aim}
+        guide={told}
+        way={way}
+        enter={peg}
+        enterWord="Peg"
+      >
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
-        {slopePct > 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} note={upM === undefined ? "the level wanted rises with it" : undefined!} />}
-        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />}
+        {slopePct > 0 && lower && (
+          <PegBox
+            pegging={pegging}
+            name="up"
+            label={`Taped up from the toe of ${damWords(lower)}`}
+            note={upM === undefined ? "the level wanted rises with it" : undefined!}
+          />
+        )}
+        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && (
+          <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />
+        )}
         {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage, taped" />}
       </Reader>
-      <p class="soft note held">{told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}</p>
+      <p class="soft note held">
+        {told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}
+      </p>
       <Fold title="Height, silt, gully">
-        <Choice label="Height of the dam to be built" required of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))} value={typed["height"]} pick={(h) => h && set({ height: h })} />
-        <Choice label="Silt behind the dam settles" required of={[{ value: "0", label: "level" }, { value: "0.5", label: "rising 0.5 %" }, { value: "1", label: "rising 1 %" }]} value={typed["slope"]} pick={(s) => s !== undefined && set({ slope: s })} />
-        {slopePct === 0 && lower && <Button wide press={() => pegging.take("up")}>Type a taped distance from {damWords(lower)}</Button>}
-        {thalwegs.length > 0 && <ItemChooser label="Gully" items={thalwegs} value={thalweg?.id} pick={(gully) => set({ gully: gully || "none" })} none="In no gully" at={fix ?? undefined} />}
+        <Choice
+          label="Height of the dam to be built"
+          required
+          of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))}
+          value={typed["height"]}
+          pick={(h) => h && set({ height: h })}
+        />
+        <Choice
+          label="Silt behind the dam settles"
+          required
+          of={[
+            { value: "0", label: "level" },
+            { value: "0.5", label: "rising 0.5 %" },
+            { value: "1", label: "rising 1 %" },
+          ]}
+          value={typed["slope"]}
+          pick={(s) => s !== undefined && set({ slope: s })}
+        />
+        {slopePct === 0 && lower && (
+          <Button wide press={() => pegging.take("up")}>
+            Type a taped distance from {damWords(lower)}
+          </Button>
+        )}
+        {thalwegs.length > 0 && (
+          <ItemChooser
+            label="Gully"
+            items={thalwegs}
+            value={thalweg?.id}
+            pick={(gully) => set({ gully: gully || "none" })}
+            none="In no gully"
+            at={fix ?? undefined}
+          />
+        )}
         {gully && !gully.zeroUnknown && zero}
       </Fold>
       <SightBack />
@@ -125,12 +288,17 @@ export function DamScreen({ params }: { params: Params }) {
 }
 
 /** Whose level is called for, in a question. */
-const crestWords = (lower: Crest | undefined): string => (!lower ? "the level wanted" : lower.feature ? `${lower.name}'s crest` : lower.name);
+const crestWords = (lower: Crest | undefined): string =>
+  !lower ? "the level wanted" : lower.feature ? `${lower.name}'s crest` : lower.name;
 
 /** The bed between its levelled places, straight. */
 function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number): number {
-  const i = Math.max(1, bed.findIndex((b) => b.chainageM >= at));
-  const a = bed[i - 1]!, b = bed[i] ?? bed[bed.length - 1]!;
+  const i = Math.max(
+    1,
+    bed.findIndex((b) => b.chainageM >= at),
+  );
+  const a = bed[i - 1]!,
+    b = bed[i] ?? bed[bed.length - 1]!;
   return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
 }
 

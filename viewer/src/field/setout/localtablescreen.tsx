@@ -17,18 +17,29 @@ export function LocalTableScreen(_: { params: Params }) {
   const field = useField();
   const { table, change, rows, wrong, unkept, onlyHere, drop } = useLocalTable();
   const [trouble, setTrouble] = useState<Told | null>(null);
-  if (!table) return <Frame title="Local table"><p>Opening the table…</p></Frame>;
+  if (!table)
+    return (
+      <Frame title="Local table">
+        <p>Opening the table…</p>
+      </Frame>
+    );
   const more = withRoom(table);
   const save = () => {
     if (!rows) return;
     const set = choose({ table: "local", rows, source: table.source });
-    field.capture([{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }], `Local table saved for ${calledProperty(field.property)}`, false).then(
-      () => {
-        drop();
-        field.back();
-      },
-      (error: unknown) => setTrouble(troubleOf(error)),
-    );
+    field
+      .capture(
+        [{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }],
+        `Local table saved for ${calledProperty(field.property)}`,
+        false,
+      )
+      .then(
+        () => {
+          drop();
+          field.back();
+        },
+        (error: unknown) => setTrouble(troubleOf(error)),
+      );
   };
   const steepest = rows?.[rows.length - 1]?.upToPct;
   return (
@@ -37,8 +48,12 @@ export function LocalTableScreen(_: { params: Params }) {
       under={<p class="soft">Spacings of whoa-boys at {calledProperty(field.property)}</p>}
       actions={
         <div class="row">
-          <Button disabled={more === table} press={() => change(more)}>Another row</Button>
-          <Button rank="main" disabled={!rows} press={save}>Save for the property</Button>
+          <Button disabled={more === table} press={() => change(more)}>
+            Another row
+          </Button>
+          <Button rank="main" disabled={!rows} press={save}>
+            Save for the property
+          </Button>
         </div>
       }
     >
@@ -49,12 +64,37 @@ export function LocalTableScreen(_: { params: Params }) {
       {table.rows.map((row, at) => (
         <fieldset class="spacings" key={at}>
           <legend>Row {at + 1}</legend>
-          <NumberInput required label="Grade up to" unit="%" value={row.upTo} change={(upTo) => change(withRow(table, at, { upTo }))} wrong={wrong?.row === at && wrong.box === "upTo" ? wrong.words : undefined} />
-          <NumberInput required label="Maximum spacing" unit="m" value={row.apart} change={(apart) => change(withRow(table, at, { apart }))} wrong={wrong?.row === at && wrong.box !== "upTo" ? wrong.words : undefined} />
+          <NumberInput
+            required
+            label="Grade up to"
+            unit="%"
+            value={row.upTo}
+            change={(upTo) => change(withRow(table, at, { upTo }))}
+            wrong={wrong?.row === at && wrong.box === "upTo" ? wrong.words : undefined}
+          />
+          <NumberInput
+            required
+            label="Maximum spacing"
+            unit="m"
+            value={row.apart}
+            change={(apart) => change(withRow(table, at, { apart }))}
+            wrong={wrong?.row === at && wrong.box !== "upTo" ? wrong.words : undefined}
+          />
         </fieldset>
       ))}
-      <p class="state" role="status">{stateWords(wrong && wrong.row === undefined ? wrong.words : wrong ? `Row ${wrong.row! + 1} cannot be used yet.` : undefined, rows?.length, steepest)}</p>
-      <TextInput label="Who the table comes from" value={table.source} change={(source) => change({ ...table, source } satisfies LocalTable)} hint="an office, the sheet and its year: it is shown with every spacing" />
+      <p class="state" role="status">
+        {stateWords(
+          wrong && wrong.row === undefined ? wrong.words : wrong ? `Row ${wrong.row! + 1} cannot be used yet.` : undefined,
+          rows?.length,
+          steepest,
+        )}
+      </p>
+      <TextInput
+        label="Who the table comes from"
+        value={table.source}
+        change={(source) => change({ ...table, source } satisfies LocalTable)}
+        hint="an office, the sheet and its year: it is shown with every spacing"
+      />
     </Frame>
   );
 }

@@ -9,8 +9,17 @@ export function Picked({ words, children }: { words: ComponentChildren; children
   const [open, setOpen] = useState(false);
   return (
     <>
-      <button type="button" class="b-plain wide picked" aria-expanded={open} onClick={() => setOpen(!open)}>{words}</button>
-      {open && <div class="picking">{children(() => setOpen(false))}<Button wide press={() => setOpen(false)}>Close</Button></div>}
+      <button type="button" class="b-plain wide picked" aria-expanded={open} onClick={() => setOpen(!open)}>
+        {words}
+      </button>
+      {open && (
+        <div class="picking">
+          {children(() => setOpen(false))}
+          <Button wide press={() => setOpen(false)}>
+            Close
+          </Button>
+        </div>
+      )}
     </>
   );
 }
@@ -22,5 +31,9 @@ export function Asked({ words, children }: { words: string; children: () => Comp
     const sheet = place.current?.closest(".sheet");
     if (sheet) sheet.scrollTop = 0;
   }, []);
-  return <div class="asked" ref={place}><Picked words={words}>{children}</Picked></div>;
+  return (
+    <div class="asked" ref={place}>
+      <Picked words={words}>{children}</Picked>
+    </div>
+  );
 }

@@ -29,14 +29,24 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
   const { typed, set, box, take, barred, direct, restore, doubt, keptFrom, book } = pegging;
   const { fix } = at;
   const state = aim.wrong ? "none" : guide.state;
-  const undo = restore && <Button wide press={restore}>Strike out the last peg</Button>;
+  const undo = restore && (
+    <Button wide press={restore}>
+      Strike out the last peg
+    </Button>
+  );
   if (barred) {
     return (
       <>
         <div class="caution">
           <p>{barred}</p>
-          {pegging.goOn && <Button wide press={pegging.goOn.press}>{pegging.goOn.words}</Button>}
-          <a class="button wide" href={`#/level/${book!.id}`}>Open the level book</a>
+          {pegging.goOn && (
+            <Button wide press={pegging.goOn.press}>
+              {pegging.goOn.words}
+            </Button>
+          )}
+          <a class="button wide" href={`#/level/${book!.id}`}>
+            Open the level book
+          </a>
         </div>
         {undo}
       </>
@@ -48,36 +58,101 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord + proposed} sign={direct}>
         {way && <p class="way">{way}</p>}
         <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
-          {aim.wantedM !== undefined && <p class="wanted">Staff <b>{metres(aim.wantedM)}</b></p>}
+          {aim.wantedM !== undefined && (
+            <p class="wanted">
+              Staff <b>{metres(aim.wantedM)}</b>
+            </p>
+          )}
           <p class="go" role="status">
             <GuideSign state={state} />
-            <span>{aim.wrong || guide.words || (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${metres(aim.levelM)}`)}</span>
+            <span>
+              {aim.wrong ||
+                guide.words ||
+                (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${metres(aim.levelM)}`)}
+            </span>
           </p>
         </div>
         <div class="boxes">
-          <NumberBox large label={direct ? "Higher by" : "You read"} value={typed["reading"] ?? ""} suggested={pegging.isSuggested("reading")} note={keptFrom ? `kept from ${keptFrom}` : undefined} active={box === "reading"} take={() => take("reading")} change={(text) => set(typedText("reading", text))} />
+          <NumberBox
+            large
+            label={direct ? "Higher by" : "You read"}
+            value={typed["reading"] ?? ""}
+            suggested={pegging.isSuggested("reading")}
+            note={keptFrom ? `kept from ${keptFrom}` : undefined}
+            active={box === "reading"}
+            take={() => take("reading")}
+            change={(text) => set(typedText("reading", text))}
+          />
           {children}
         </div>
-        {doubt ? <Question words={doubt.words} {...(doubt.ifNot === undefined ? {} : { ifNot: doubt.ifNot })} yes={doubt.yes} confirm={() => { doubt.confirm(); enter(); }} /> : saves}
+        {doubt ? (
+          <Question
+            words={doubt.words}
+            {...(doubt.ifNot === undefined ? {} : { ifNot: doubt.ifNot })}
+            yes={doubt.yes}
+            confirm={() => {
+              doubt.confirm();
+              enter();
+            }}
+          />
+        ) : (
+          saves
+        )}
       </NumberPad>
-      <p class="level">{aim.levelM !== undefined && <><span>Level here</span> <b>{metres(aim.levelM)}</b></>}{pegging.sightM !== undefined && <span class="soft"> Line of sight {metres(pegging.sightM)}</span>}</p>
-      <p class="soft note">{fix ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}${at.left ? " where the staff was read" : ""}. Its height is never a level.` : "No position yet: a peg is saved without one."}</p>
+      <p class="level">
+        {aim.levelM !== undefined && (
+          <>
+            <span>Level here</span> <b>{metres(aim.levelM)}</b>
+          </>
+        )}
+        {pegging.sightM !== undefined && <span class="soft"> Line of sight {metres(pegging.sightM)}</span>}
+      </p>
+      <p class="soft note">
+        {fix
+          ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}${at.left ? " where the staff was read" : ""}. Its height is never a level.`
+          : "No position yet: a peg is saved without one."}
+      </p>
       {undo}
     </>
   );
 }
 
 /** A number box of the pegging's own. */
-export function PegBox({ pegging, name, label, unit, note }: { pegging: Pegging; name: string; label: string; unit?: string; note?: string | undefined }) {
+export function PegBox({
+  pegging,
+  name,
+  label,
+  unit,
+  note,
+}: {
+  pegging: Pegging;
+  name: string;
+  label: string;
+  unit?: string;
+  note?: string | undefined;
+}) {
   return (
-    <NumberBox label={label} {...(unit ? { unit } : {})} note={note} value={pegging.typed[name] ?? ""} suggested={pegging.isSuggested(name)} active={pegging.box === name} take={() => pegging.take(name)} change={(text) => pegging.set(typedText(name, text))} />
+    <NumberBox
+      label={label}
+      {...(unit ? { unit } : {})}
+      note={note}
+      value={pegging.typed[name] ?? ""}
+      suggested={pegging.isSuggested(name)}
+      active={pegging.box === name}
+      take={() => pegging.take(name)}
+      change={(text) => pegging.set(typedText(name, text))}
+    />
   );
 }
 
 /** Up, down and hold are told by shape as well as by word. */
 function GuideSign({ state }: { state: Guide["state"] }) {
   const path = { up: "M12 3l9 10h-6v8H9v-8H3z", down: "M12 21l9-10h-6V3H9v8H3z", hold: "M3 7h18v4H3zM3 14h18v4H3z", none: "" }[state];
-  return <svg viewBox="0 0 24 24" aria-hidden="true"><path d={path} /></svg>;
+  return (
+    <svg viewBox="0 0 24 24" aria-hidden="true">
+      <path d={path} />
+    </svg>
+  );
 }
 
 interface SavesProps {
@@ -89,5 +164,9 @@ interface SavesProps {
 
 export function Saves({ word, what, more = [], fix }: SavesProps) {
   const place = fix === undefined ? "" : fix ? `GPS ${accuracyWords(fix.accuracyM)}` : "no position";
-  return <p class="saves"><b>{word}</b> saves {[what, ...more, place].filter(Boolean).join(", ")}.</p>;
+  return (
+    <p class="saves">
+      <b>{word}</b> saves {[what, ...more, place].filter(Boolean).join(", ")}.
+    </p>
+  );
 }

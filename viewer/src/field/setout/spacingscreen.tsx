@@ -28,37 +28,72 @@ export function SpacingScreen(_: { params: Params }) {
   const soil = table?.soils.find((s) => s === (column ?? was));
   const rows = localRowsOf(settings);
   const spacing: Spacing | undefined =
-    !table || (table.soils.length > 0 && !soil) ? undefined
-    : table.name === "local" ? rows && { table: "local", rows, source: settings ? textOf(settings, "whoaBoySource") : "" }
-    : { table: table.name, soil };
+    !table || (table.soils.length > 0 && !soil)
+      ? undefined
+      : table.name === "local"
+        ? rows && { table: "local", rows, source: settings ? textOf(settings, "whoaBoySource") : "" }
+        : { table: table.name, soil };
   const save = () => {
     if (!spacing) return;
-    field.capture([{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }], `Spacing table saved for ${calledProperty(field.property)}`, false).then(
-      () => field.back(),
-      (error: unknown) => setTrouble(troubleOf(error)),
-    );
+    field
+      .capture(
+        [{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }],
+        `Spacing table saved for ${calledProperty(field.property)}`,
+        false,
+      )
+      .then(
+        () => field.back(),
+        (error: unknown) => setTrouble(troubleOf(error)),
+      );
   };
   return (
     <Frame
       title="Spacing table"
       under={<p class="soft">Whoa-boys at {calledProperty(field.property)}</p>}
-      actions={<Button rank="main" wide disabled={!spacing} press={save}>Save for the property</Button>}
+      actions={
+        <Button rank="main" wide disabled={!spacing} press={save}>
+          Save for the property
+        </Button>
+      }
     >
       {trouble && <Trouble {...trouble} />}
       {chosen?.clash && <Caution>Two phones chose different tables before they saw each other. Save one to settle it.</Caution>}
       <p>Choose once, for every phone and the office. The tables differ threefold, so use the one for your district.</p>
-      {own.onlyHere && <p class="caution">A local table was entered on this phone and is not saved for the property yet. <a class="button wide" href="#/peg/local-table">Check it and save it</a></p>}
+      {own.onlyHere && (
+        <p class="caution">
+          A local table was entered on this phone and is not saved for the property yet.{" "}
+          <a class="button wide" href="#/peg/local-table">
+            Check it and save it
+          </a>
+        </p>
+      )}
       <ul class="tables" aria-label="Spacing tables">
         {tables.map((t) => (
           <li key={t.name}>
-            <Button wide pressed={t === table} press={() => { pick(t.name); setColumn(undefined); }} label={`${t.label}, ${t.source}`}>
+            <Button
+              wide
+              pressed={t === table}
+              press={() => {
+                pick(t.name);
+                setColumn(undefined);
+              }}
+              label={`${t.label}, ${t.source}`}
+            >
               <span class="name">{t.label}</span> <span class="soft">{t.source}</span>
             </Button>
-            {t === table && t.soils.length > 0 && <Choice label="Soil or hazard" required of={t.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={setColumn} />}
+            {t === table && t.soils.length > 0 && (
+              <Choice label="Soil or hazard" required of={t.soils.map((s) => ({ value: s, label: s }))} value={soil} pick={setColumn} />
+            )}
             {t === table && t.name === "local" && (
               <>
-                <p>{rows ? `${rows.length} rows, ${settings && textOf(settings, "whoaBoySource") ? textOf(settings, "whoaBoySource") : "source not given"}.` : "This property has no local table yet."}</p>
-                <a class="button wide" href="#/peg/local-table">{rows ? "Rows of the local table" : "Enter the local table"}</a>
+                <p>
+                  {rows
+                    ? `${rows.length} rows, ${settings && textOf(settings, "whoaBoySource") ? textOf(settings, "whoaBoySource") : "source not given"}.`
+                    : "This property has no local table yet."}
+                </p>
+                <a class="button wide" href="#/peg/local-table">
+                  {rows ? "Rows of the local table" : "Enter the local table"}
+                </a>
               </>
             )}
           </li>

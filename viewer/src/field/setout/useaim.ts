@@ -21,7 +21,8 @@ export function useAim(sightM: number | undefined, targetM: number | undefined, 
   const { model } = useField();
   const [aim, setAim] = useState<Aim>(noAim);
   const asked = useRef(0);
-  useLayoutEffect(() => { // before the drawing: the answer is wanted at once
+  useLayoutEffect(() => {
+    // before the drawing: the answer is wanted at once
     const mine = ++asked.current;
     const show = (a: Aim) => mine === asked.current && setAim(a);
     if (sightM === undefined || (targetM === undefined && read === undefined)) return void show(noAim);

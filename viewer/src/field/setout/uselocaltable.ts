@@ -4,7 +4,16 @@
 import { useEffect, useState } from "preact/hooks";
 import { useField } from "../context/field.ts";
 import { textOf } from "../../base/entry.ts";
-import { askRows, localTableKey, readTable, typedTable, wrongOf, type LocalTable, type SpacingRow, type Wrong } from "../../survey/setout/localtable.ts";
+import {
+  askRows,
+  localTableKey,
+  readTable,
+  typedTable,
+  wrongOf,
+  type LocalTable,
+  type SpacingRow,
+  type Wrong,
+} from "../../survey/setout/localtable.ts";
 import { localRowsOf, settingsOf } from "../../survey/setout/settings.ts";
 import { useAsked } from "../../compute/useanswer.ts";
 
@@ -39,7 +48,10 @@ export function useLocalTable(): OwnTable {
   const change = (to: LocalTable) => {
     setTable(to);
     setOnlyHere(true);
-    store.keepDraft(key, to).then(() => setUnkept(false), () => setUnkept(true));
+    store.keepDraft(key, to).then(
+      () => setUnkept(false),
+      () => setUnkept(true),
+    );
   };
   const drop = () => {
     setOnlyHere(false);
@@ -47,6 +59,6 @@ export function useLocalTable(): OwnTable {
   };
   const read = table && readTable(table);
   const { output, refused } = useAsked(model, "whoa-boys", read && !read.wrong ? askRows(read.rows) : null);
-  const wrong = !read ? undefined : read.wrong ?? (refused ? wrongOf(refused, read.at) : undefined);
+  const wrong = !read ? undefined : (read.wrong ?? (refused ? wrongOf(refused, read.at) : undefined));
   return { table, change, rows: read && !read.wrong && output ? read.rows : undefined, wrong, unkept, onlyHere, drop };
 }

@@ -64,14 +64,24 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const [pegs, setPegs] = useState(0);
   const [isOld, setOld] = useState(false);
   const key = `pegging ${task} ${id}`;
-  const keeper = useMemo(() => new LatestWriter<Typed>((value) => field.store.keepDraft(key, value), () => {}), [key]); // the book's own keeper tells of trouble
+  const keeper = useMemo(
+    () =>
+      new LatestWriter<Typed>(
+        (value) => field.store.keepDraft(key, value),
+        () => {},
+      ),
+    [key],
+  ); // the book's own keeper tells of trouble
   useEffect(() => {
     let here = true;
-    field.store.draft<Typed>(key).then((kept) => {
-      if (!here || !kept) return;
-      setTyped((now) => ({ ...now, ...kept }));
-      setOld((kept["reading"] ?? "") !== "");
-    }, () => {});
+    field.store.draft<Typed>(key).then(
+      (kept) => {
+        if (!here || !kept) return;
+        setTyped((now) => ({ ...now, ...kept }));
+        setOld((kept["reading"] ?? "") !== "");
+      },
+      () => {},
+    );
     return () => void (here = false);
   }, [key]);
   useEffect(() => {
@@ -79,20 +89,28 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     const grows = setTimeout(() => setOld(true), freshMS);
     return () => clearTimeout(grows);
   }, [typed["reading"]]);
-  const set = useCallback((change: Typed) => {
-    setTyped((now) => {
-      const next = { ...now, ...change };
-      keeper.keep(next);
-      return next;
-    });
-  }, [keeper]);
+  const set = useCallback(
+    (change: Typed) => {
+      setTyped((now) => {
+        const next = { ...now, ...change };
+        keeper.keep(next);
+        return next;
+      });
+    },
+    [keeper],
+  );
   const sort = box === "reading" ? "staff" : "plain";
   const suggested = (typed[suggestedName] ?? "").split(" ");
-  const keptFrom = isOld && (typed["reading"] ?? "") !== "" ? (typed[readAtName] ? clock(new Date(typed[readAtName]), new Date()) : "earlier") : "";
+  const keptFrom =
+    isOld && (typed["reading"] ?? "") !== "" ? (typed[readAtName] ? clock(new Date(typed[readAtName]), new Date()) : "earlier") : "";
   const isSuggested = (name: string) => (typed[name] ?? "") !== "" && (suggested.includes(name) || (name === "reading" && keptFrom !== ""));
   const keyed = (change: Typed) => {
     if ("reading" in change) setOld(false);
-    set({ [suggestedName]: suggested.filter((name) => !(name in change)).join(" "), ...("reading" in change ? { [readAtName]: new Date().toISOString() } : {}), ...change });
+    set({
+      [suggestedName]: suggested.filter((name) => !(name in change)).join(" "),
+      ...("reading" in change ? { [readAtName]: new Date().toISOString() } : {}),
+      ...change,
+    });
   };
   const [asked, ask] = useState<(Asks & { box: string; text: string }) | null>(null);
   const confirmed = useRef<readonly string[]>([]); // at once: the peg is saved by the same tap
@@ -105,9 +123,16 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     take(name);
     return false;
   };
-  const doubt = asked && (typed[asked.box] ?? "") === asked.text
-    ? { ...asked, confirm: () => { ask(null); confirmed.current = [...confirmed.current, `${asked.box} ${asked.text} ${asked.words}`]; } }
-    : null;
+  const doubt =
+    asked && (typed[asked.box] ?? "") === asked.text
+      ? {
+          ...asked,
+          confirm: () => {
+            ask(null);
+            confirmed.current = [...confirmed.current, `${asked.box} ${asked.text} ${asked.words}`];
+          },
+        }
+      : null;
   const accepted = (name: string) => {
     if (!isSuggested(name) || box === name) return true;
     take(name);
@@ -137,33 +162,62 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     setPegs((n) => n + 1);
   };
   const last = lastIn(typed);
-  const lastAt = last && book ? book.rows.map((row) => !row.struck && row.point === last.row.point && row.is === last.row.is && row.feature === last.row.feature).lastIndexOf(true) : -1;
-  const restore = last && lastAt >= 0 ? () => {
-    set({ [lastName]: "" });
-    act({ do: "strike", at: lastAt });
-    void record(last.features.map((feature) => ({ feature, strike: true })), "The last peg is struck out");
-  } : null;
+  const lastAt =
+    last && book
+      ? book.rows
+          .map((row) => !row.struck && row.point === last.row.point && row.is === last.row.is && row.feature === last.row.feature)
+          .lastIndexOf(true)
+      : -1;
+  const restore =
+    last && lastAt >= 0
+      ? () => {
+          set({ [lastName]: "" });
+          act({ do: "strike", at: lastAt });
+          void record(
+            last.features.map((feature) => ({ feature, strike: true })),
+            "The last peg is struck out",
+          );
+        }
+      : null;
   const reducing = book !== null && book.rows.length > 0 && levels === null && open.wrong === "";
-  const barred = !book || reducing
-    ? ""
-    : book.pad.mending
-      ? "A row of the book is being written again. In the book, book it or keep the old row first."
-      : levels?.sightM === undefined
-        ? "The level is not set up in this book: read a backsight on a point of known level first."
-        : !dueCells(book.rows).includes("is")
-          ? "The last reading was a foresight, so the next must be a backsight: read it in the level book first."
-          : "";
+  const barred =
+    !book || reducing
+      ? ""
+      : book.pad.mending
+        ? "A row of the book is being written again. In the book, book it or keep the old row first."
+        : levels?.sightM === undefined
+          ? "The level is not set up in this book: read a backsight on a point of known level first."
+          : !dueCells(book.rows).includes("is")
+            ? "The last reading was a foresight, so the next must be a backsight: read it in the level book first."
+            : "";
   const ended = book && !book.pad.mending && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
-  const goOn = ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1
-    ? { words: `The level has not moved: ${asRead(ended.fs, book!.instrument)} on ${ended.point} is its backsight too`, press: () => act({ do: "unmoved" }) }
-    : null;
+  const goOn =
+    ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1
+      ? {
+          words: `The level has not moved: ${asRead(ended.fs, book!.instrument)} on ${ended.point} is its backsight too`,
+          press: () => act({ do: "unmoved" }),
+        }
+      : null;
   return {
-    ...open, goOn, typed, set: keyed, box, take, isSuggested, accepted, sure, doubt, keptFrom,
+    ...open,
+    goOn,
+    typed,
+    set: keyed,
+    box,
+    take,
+    isSuggested,
+    accepted,
+    sure,
+    doubt,
+    keptFrom,
     press: (k) => keyed({ [box]: pressOn(typed[box] ?? "", k, sort, isSuggested(box)) }),
     read: keyedIn(typed["reading"] ?? ""),
     direct: book ? readsDirect(book.instrument) : false,
     sightM: barred ? undefined : levels?.sightM,
-    barred, pegs, peg, restore,
+    barred,
+    pegs,
+    peg,
+    restore,
   };
 }
 
@@ -193,7 +247,10 @@ export function pegRow(pegging: Pegging, stand: Stand | null, chainageM: number 
   const { book, read, direct } = pegging;
   const turned = direct && read !== 0 ? -read! : read!;
   const chainage = chainageM === undefined ? "" : String(chainageM);
-  const named = { ...book!, pad: { ...book!.pad, at: book!.rows.length, cell: "is" as const, point: "", stand, texts: { ...book!.pad.texts, chainage } } };
+  const named = {
+    ...book!,
+    pad: { ...book!.pad, at: book!.rows.length, cell: "is" as const, point: "", stand, texts: { ...book!.pad.texts, chainage } },
+  };
   return {
     point: point ?? pointOf(named),
     is: turned,

@@ -32,7 +32,16 @@ import type { Fix } from "../../sensor/fix.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "whoa-boys", { reading: "", down: "", top: "", from: "", along: "", track: "", lon: "", lat: "" });
+  const pegging = usePegging(params["book"]!, "whoa-boys", {
+    reading: "",
+    down: "",
+    top: "",
+    from: "",
+    along: "",
+    track: "",
+    lon: "",
+    lat: "",
+  });
   const { book, typed, set, read, direct, sightM, trouble, pegs } = pegging;
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
@@ -41,13 +50,21 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const downM = keyedIn(typed["down"] ?? "");
   const chosen = chosenTable(settingsOf(field.features, field.property.id));
   const by = chosen?.spacing;
-  const fall = topM !== undefined && aim.levelM !== undefined && downM !== undefined ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM } : null;
+  const fall =
+    topM !== undefined && aim.levelM !== undefined && downM !== undefined
+      ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM }
+      : null;
   const { output: answer, refused } = useAsked(field.model, "whoa-boys", fall && by ? askBank(fall, by) : null);
-  const advice = answer && downM !== undefined ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : chosen && `${chosen.table.label} (${chosen.table.source})`) : null;
+  const advice =
+    answer && downM !== undefined
+      ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : chosen && `${chosen.table.label} (${chosen.table.source})`)
+      : null;
   const tracks = field.features.filter((f) => !f.struck && (kindOf(f) === "track" || kindOf(f) === "fence"));
   const near = tellable(besideOf(["track", "fence"], tracks, fix ?? undefined), fix ?? undefined);
   const track = typed["track"] === "none" ? undefined : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature);
-  const onTrack = track ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}` : "none";
+  const onTrack = track
+    ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
+    : "none";
   if (!book) return <Frame title="Whoa-boys">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
 
   const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
@@ -61,56 +78,177 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const start = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (!old() || !pegging.sure("along", firstQuestion(topAlongM) ?? onIt(topAlongM))) return;
-    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, { top: String(aim.levelM), from: topWords, track: track?.id ?? typed["track"] ?? "", down: "", ...here });
+    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, {
+      top: String(aim.levelM),
+      from: topWords,
+      track: track?.id ?? typed["track"] ?? "",
+      down: "",
+      ...here,
+    });
   };
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (downM === undefined) return pegging.take("down");
     if (!old() || !pegging.sure("down", farQuestion(downM, advice) ?? stepQuestion(downM) ?? onIt(alongM))) return;
     const name = nextBankName(field.features);
-    const pegged = { run: book.id, levelM: aim.levelM, downM, from: typed["from"] ?? "", slopePct: advice?.slopePct, by: advice ? spacedBy(downM, advice) : undefined };
+    const pegged = {
+      run: book.id,
+      levelM: aim.levelM,
+      downM,
+      from: typed["from"] ?? "",
+      slopePct: advice?.slopePct,
+      by: advice ? spacedBy(downM, advice) : undefined,
+    };
     const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, today(new Date()), fix ? placed(fix) : {}) };
     const row = { ...pegRow(pegging, stand, alongM, name), remark: `taped ${downM} m from ${from}` };
-    void pegging.peg(row, [draft], `${name} pegged`, { top: String(aim.levelM), from: name, track: track?.id ?? typed["track"] ?? "", along: alongM === undefined ? "" : String(alongM), down: "", ...here });
+    void pegging.peg(row, [draft], `${name} pegged`, {
+      top: String(aim.levelM),
+      from: name,
+      track: track?.id ?? typed["track"] ?? "",
+      along: alongM === undefined ? "" : String(alongM),
+      down: "",
+      ...here,
+    });
   };
   const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next whoa-boy is due.";
   const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
-  const firstWords = topM === undefined ? "Staff at the top of the slope, or the bank above." : read === undefined || downM === undefined ? "Go down the track with staff and tape." : chosen ? "" : "Choose a spacing table first: above.";
-  const guide: Guide = advice ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words } : { state: "none", words: firstWords };
+  const firstWords =
+    topM === undefined
+      ? "Staff at the top of the slope, or the bank above."
+      : read === undefined || downM === undefined
+        ? "Go down the track with staff and tape."
+        : chosen
+          ? ""
+          : "Choose a spacing table first: above.";
+  const guide: Guide = advice
+    ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words }
+    : { state: "none", words: firstWords };
   return (
-    <Frame title="Whoa-boys" under={<p class="setup">{[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`].filter(Boolean).join(". ")}</p>}>
+    <Frame
+      title="Whoa-boys"
+      under={
+        <p class="setup">
+          {[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`]
+            .filter(Boolean)
+            .join(". ")}
+        </p>
+      }
+    >
       {trouble && <Trouble {...trouble} />}
       <Mind of={dangers.track} />
       {tracks.length > 0 && (
-        <Picked words={<><span class="soft">Track</span> {onTrack}</>}>
+        <Picked
+          words={
+            <>
+              <span class="soft">Track</span> {onTrack}
+            </>
+          }
+        >
           {(close) => (
             <>
-              <Button wide pressed={!track} press={() => { set({ track: "none", along: "" }); close(); }}>On none</Button>
-              <NearList items={tracks} label="Track or fence" chosen={track?.id ?? null} pick={(f) => { set({ track: f.id, ...(f.id === track?.id ? {} : { along: "" }) }); close(); }} at={fix ?? undefined} />
+              <Button
+                wide
+                pressed={!track}
+                press={() => {
+                  set({ track: "none", along: "" });
+                  close();
+                }}
+              >
+                On none
+              </Button>
+              <NearList
+                items={tracks}
+                label="Track or fence"
+                chosen={track?.id ?? null}
+                pick={(f) => {
+                  set({ track: f.id, ...(f.id === track?.id ? {} : { along: "" }) });
+                  close();
+                }}
+                at={fix ?? undefined}
+              />
             </>
           )}
         </Picked>
       )}
-      {!chosen && <a class="button wide" href="#/peg/spacing">Choose the spacing table</a>}
-      <Reader saves={topM === undefined
-        ? <Saves word="Top" what="the top of the slope" more={[
-          aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-          track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
-        ]} />
-        : downM === undefined ? <p class="saves"><b>Peg</b> needs the distance taped from {shortFrom}: key it.</p>
-        : <Saves word="Peg" what={`${nextBankName(field.features)} as pegged today`} fix={fix} more={[
-          aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-          downM !== undefined && `${downM} m from ${shortFrom}`,
-          track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track",
-        ]} />} pegging={pegging} at={at} aim={aim} guide={guide} way={topM === undefined ? undefined : byPosition(typed, at.now)} enter={topM === undefined ? start : peg} enterWord={topM === undefined ? "Top" : "Peg"}>
-        {topM === undefined ? track && <PegBox pegging={pegging} name="along" label="Chainage, taped" /> : <PegBox pegging={pegging} name="down" label={`Taped from ${shortFrom}`} />}
+      {!chosen && (
+        <a class="button wide" href="#/peg/spacing">
+          Choose the spacing table
+        </a>
+      )}
+      <Reader
+        saves={
+          topM === undefined ? (
+            <Saves
+              word="Top"
+              what="the top of the slope"
+              more={[
+                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
+              ]}
+            />
+          ) : downM === undefined ? (
+            <p class="saves">
+              <b>Peg</b> needs the distance taped from {shortFrom}: key it.
+            </p>
+          ) : (
+            <Saves
+              word="Peg"
+              what={`${nextBankName(field.features)} as pegged today`}
+              fix={fix}
+              more={[
+                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                downM !== undefined && `${downM} m from ${shortFrom}`,
+                track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track",
+              ]}
+            />
+          )
+        }
+        pegging={pegging}
+        at={at}
+        aim={aim}
+        guide={guide}
+        way={topM === undefined ? undefined : byPosition(typed, at.now)}
+        enter={topM === undefined ? start : peg}
+        enterWord={topM === undefined ? "Top" : "Peg"}
+      >
+        {topM === undefined ? (
+          track && <PegBox pegging={pegging} name="along" label="Chainage, taped" />
+        ) : (
+          <PegBox pegging={pegging} name="down" label={`Taped from ${shortFrom}`} />
+        )}
       </Reader>
-      {topM !== undefined && <p class={refused ? "checked wrong" : "checked"}>{!chosen ? none : refused ? inWords(refused) : rises ? "The track does not fall from the last level to here, so no whoa-boy is needed here." : advice?.why}</p>}
-      {topM !== undefined && <Button wide press={() => set({ top: "", from: "", along: "", down: "" })}>Start at another top</Button>}
+      {topM !== undefined && (
+        <p class={refused ? "checked wrong" : "checked"}>
+          {!chosen
+            ? none
+            : refused
+              ? inWords(refused)
+              : rises
+                ? "The track does not fall from the last level to here, so no whoa-boy is needed here."
+                : advice?.why}
+        </p>
+      )}
+      {topM !== undefined && (
+        <Button wide press={() => set({ top: "", from: "", along: "", down: "" })}>
+          Start at another top
+        </Button>
+      )}
       <section class="tablechoice" aria-label="Spacing table">
-        <p>{chosen ? <><span class="soft">Spacing by</span> {tableWords(chosen)}, {chosen.table.source}</> : none}</p>
+        <p>
+          {chosen ? (
+            <>
+              <span class="soft">Spacing by</span> {tableWords(chosen)}, {chosen.table.source}
+            </>
+          ) : (
+            none
+          )}
+        </p>
         {chosen?.clash && <Caution>Two phones chose different tables. Choose again to settle it.</Caution>}
-        {chosen && <a class="button wide" href="#/peg/spacing">Another spacing table</a>}
+        {chosen && (
+          <a class="button wide" href="#/peg/spacing">
+            Another spacing table
+          </a>
+        )}
       </section>
       <SightBack />
     </Frame>
@@ -119,11 +257,13 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
 
 const topWords = "the top of the slope";
 
-const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
+const tableWords = ({ table, spacing }: Chosen): string =>
+  [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
 
 /** How far from the last level, where the phone knows both places; the tape decides. */
 function byPosition(typed: Pegging["typed"], fix: Fix | null): string | undefined {
-  const lon = Number(typed["lon"] || NaN), lat = Number(typed["lat"] || NaN);
+  const lon = Number(typed["lon"] || NaN),
+    lat = Number(typed["lat"] || NaN);
   if (!fix || !Number.isFinite(lon) || !Number.isFinite(lat)) return undefined;
   const m = metresBetween({ lon, lat }, fix);
   return `About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.`;

@@ -17,14 +17,26 @@ export function loudest(state: State, now: Date): Alert | undefined {
   const { trouble, sync, counts, storage } = state;
   if (trouble) {
     const again = trouble.kind === "gone" || trouble.kind === "not-enrolled";
-    return { words: `${trouble.message} ${trouble.todo}`, route: again ? "#/enrol" : "#/status", doing: again ? "Enrol again" : "Sync status" };
+    return {
+      words: `${trouble.message} ${trouble.todo}`,
+      route: again ? "#/enrol" : "#/status",
+      doing: again ? "Enrol again" : "Sync status",
+    };
   }
-  if (state.cloned) return { words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled again.", route: "#/enrol", doing: "Enrol again" };
-  if (sync?.state === "refused") return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
-  if (counts && counts.refused > 0) return { words: `The server did not accept ${count(counts.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
+  if (state.cloned)
+    return {
+      words: "Another phone records under this phone's number. Nothing is lost, but it must be enrolled again.",
+      route: "#/enrol",
+      doing: "Enrol again",
+    };
+  if (sync?.state === "refused")
+    return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
+  if (counts && counts.refused > 0)
+    return { words: `The server did not accept ${count(counts.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
   const days = daysWaiting(counts, now);
   if (days >= loudDays) return { words: `Something on this phone has not been sent for ${days} days.`, route: "#/status", doing: "Send" };
-  if (storage && storage.kept !== true && days >= 1) return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };
+  if (storage && storage.kept !== true && days >= 1)
+    return { words: "This browser may drop what is not sent. Send it or save it to a file today.", route: "#/status", doing: "Send" };
   return undefined;
 }
 

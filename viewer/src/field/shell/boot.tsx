@@ -82,7 +82,8 @@ class Running {
   private lookAtTrouble(): void {
     const [trouble, cloned] = [this.store!.trouble(), this.store!.cloned()];
     if (trouble?.kind !== this.state.trouble?.kind || cloned !== this.state.cloned) this.tell({ do: "trouble", trouble, cloned });
-    if (hasLost(this.state.trouble) && this.state.copied === undefined) void this.store!.copied().then((copied) => this.tell({ do: "copied", copied }));
+    if (hasLost(this.state.trouble) && this.state.copied === undefined)
+      void this.store!.copied().then((copied) => this.tell({ do: "copied", copied }));
   }
 
   /** The accuracy in the strip: while the page is in sight, as the battery is low. */
@@ -127,7 +128,8 @@ class Running {
 
   /** The office may have given this phone other properties, or named or merged them otherwise. */
   private lookAtSelf(): void {
-    const self = this.store!.self(), { property } = this.state;
+    const self = this.store!.self(),
+      { property } = this.state;
     if (!self || !this.state.self || self === this.state.self) return;
     this.tell({ do: "self", self, property: self.properties.find((p) => p.id === property?.id) ?? chosenProperty(self) });
   }
@@ -206,7 +208,10 @@ class Running {
   /** Today's list calls an undo what it is; without the note it is listed as an edit. */
   private async noteUndone(saved: readonly Saved[]): Promise<void> {
     const store = this.store!;
-    await store.draft<readonly string[]>(undoneKey).then((known) => store.keepDraft(undoneKey, withUndone(known, saved))).catch(() => undefined);
+    await store
+      .draft<readonly string[]>(undoneKey)
+      .then((known) => store.keepDraft(undoneKey, withUndone(known, saved)))
+      .catch(() => undefined);
     void this.readCounts();
   }
 
@@ -279,10 +284,25 @@ class Running {
   private page() {
     const { state, store, parts, tell, undo } = this;
     if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet" role="status">Opening…</p>;
-    if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol")) return <Lost copied={state.copied} back={this.bringBack} />;
+    if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined))
+      return (
+        <p class="sheet" role="status">
+          Opening…
+        </p>
+      );
+    if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol"))
+      return <Lost copied={state.copied} back={this.bringBack} />;
     if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      return <Enrol address={state.address} self={state.self} again={state.cloned || state.trouble !== null || state.sync?.state === "refused"} trouble={state.trouble} store={store} enrolled={this.enrolled} />;
+      return (
+        <Enrol
+          address={state.address}
+          self={state.self}
+          again={state.cloned || state.trouble !== null || state.sync?.state === "refused"}
+          trouble={state.trouble}
+          store={store}
+          enrolled={this.enrolled}
+        />
+      );
     }
     const app: App = { state, tell, parts, store, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;
@@ -302,5 +322,8 @@ function whenDrawn(run: () => void): void {
 
 function stopOf(error: unknown): { what: string; todo: string } {
   if (error instanceof StorageError) return { what: error.message, todo: error.todo };
-  return { what: "What is on this phone cannot be read.", todo: `Close this page and open it again. Do not clear the browser's data. (${String(error)})` };
+  return {
+    what: "What is on this phone cannot be read.",
+    todo: `Close this page and open it again. Do not clear the browser's data. (${String(error)})`,
+  };
 }

@@ -23,18 +23,28 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
   };
   return (
     <main class="screen">
-      <header class="head first"><h1 tabIndex={-1}>The browser has lost this phone’s entries</h1></header>
+      <header class="head first">
+        <h1 tabIndex={-1}>The browser has lost this phone’s entries</h1>
+      </header>
       <div class="sheet">
         <div class="stack">
-          <p role="status">{busy ? "Bringing it back… Leave the page open." : `There is a second copy of what was not sent: ${copiedWords(copied)}.`}</p>
+          <p role="status">
+            {busy ? "Bringing it back… Leave the page open." : `There is a second copy of what was not sent: ${copiedWords(copied)}.`}
+          </p>
           <p>What was sent is on the server, and comes to this phone again when there is signal.</p>
         </div>
         {failed && <Trouble what={failed.what} todo={failed.todo} />}
         <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>
-        {failed && <a class="button" href="#/enrol">Enrol this phone again</a>}
+        {failed && (
+          <a class="button" href="#/enrol">
+            Enrol this phone again
+          </a>
+        )}
       </div>
       <div class="actions">
-        <Button rank="main" wide disabled={busy} press={() => void bring()}>Bring it back</Button>
+        <Button rank="main" wide disabled={busy} press={() => void bring()}>
+          Bring it back
+        </Button>
       </div>
     </main>
   );

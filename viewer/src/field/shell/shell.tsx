@@ -69,12 +69,20 @@ function Missing({ title }: { title: string }) {
     <div class="sheet">
       <h1 tabIndex={-1}>{title}</h1>
       {overtaken ? (
-        <p role="alert">A newer version of this page was installed in another tab. Open this page again to get it; what is recorded is safe.</p>
+        <p role="alert">
+          A newer version of this page was installed in another tab. Open this page again to get it; what is recorded is safe.
+        </p>
       ) : (
         <p role="alert">This screen is not on the phone yet. Open it once where there is signal; what is recorded is safe.</p>
       )}
-      {overtaken && <Button wide press={() => location.reload()}>Open again</Button>}
-      <a class="button" href="#/">Back to today</a>
+      {overtaken && (
+        <Button wide press={() => location.reload()}>
+          Open again
+        </Button>
+      )}
+      <a class="button" href="#/">
+        Back to today
+      </a>
     </div>
   );
 }

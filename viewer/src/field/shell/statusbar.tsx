@@ -26,13 +26,22 @@ export function StatusBar() {
       )}
       <a href="#/status" class="numbers">
         <span class="hidden">Sync status: </span>
-        <span><b>{counts ? grouped(counts.entries) : "…"}</b> {counts?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i>
-          <i class="widest" aria-hidden="true">entries on phone</i>
+        <span>
+          <b>{counts ? grouped(counts.entries) : "…"}</b> {counts?.entries === 1 ? "entry" : "entries"} on phone<i class="hidden">,</i>
+          <i class="widest" aria-hidden="true">
+            entries on phone
+          </i>
         </span>
         <span class={nothingWaits(counts) || !counts ? undefined : "waiting"}>
-          <b>{counts?.unsent ?? "…"}{counts && counts.photosUnsent > 0 && <Photos n={counts.photosUnsent} />}</b> not sent yet<i class="hidden">,</i>
+          <b>
+            {counts?.unsent ?? "…"}
+            {counts && counts.photosUnsent > 0 && <Photos n={counts.photosUnsent} />}
+          </b>{" "}
+          not sent yet<i class="hidden">,</i>
         </span>
-        <span><b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS</span>
+        <span>
+          <b>{fixTrouble ? "no" : fix ? accuracyWords(fix.accuracyM) : "…"}</b> GPS
+        </span>
       </a>
     </footer>
   );
@@ -40,7 +49,14 @@ export function StatusBar() {
 
 /** Photos that wait too: their number and a camera. */
 function Photos({ n }: { n: number }) {
-  return <span class="also"> + {n}<Icon path={cameraPath} /><i class="hidden">{n === 1 ? " photo" : " photos"}</i></span>;
+  return (
+    <span class="also">
+      {" "}
+      + {n}
+      <Icon path={cameraPath} />
+      <i class="hidden">{n === 1 ? " photo" : " photos"}</i>
+    </span>
+  );
 }
 
 const shownMS = 30_000;
@@ -63,8 +79,14 @@ function SaidLine() {
   const held = !shown && gone.n === said.n && gone.address === address; // long words leave their room to the screen that they were on
   return (
     <div ref={line} class={shown ? "said news" : "said"} style={{ minHeight: held ? `${gone.highPx}px` : "" }}>
-      <p role="status" id="said">{shown ? <span key={said.n}>{said.words}</span> : ""}</p>
-      {shown && said.undo && said.undo.length > 0 && <Button rank="plain" press={() => void undo(said.undo!)}>Undo</Button>}
+      <p role="status" id="said">
+        {shown ? <span key={said.n}>{said.words}</span> : ""}
+      </p>
+      {shown && said.undo && said.undo.length > 0 && (
+        <Button rank="plain" press={() => void undo(said.undo!)}>
+          Undo
+        </Button>
+      )}
       {!shown && <p class="soft">{[self?.author, property && calledProperty(property)].filter(Boolean).join(", ")}</p>}
     </div>
   );

@@ -33,5 +33,8 @@ export function inTime<T>(opening: Promise<T>, withinMS = patienceMS): Promise<T
 }
 
 const neverOpened = () =>
-  new StorageError("damaged", "The browser does not open this phone's entries.",
-    "Close all other tabs of this page and open it again. If that does not help, restart the phone. Clear nothing: they may still be readable.");
+  new StorageError(
+    "damaged",
+    "The browser does not open this phone's entries.",
+    "Close all other tabs of this page and open it again. If that does not help, restart the phone. Clear nothing: they may still be readable.",
+  );

@@ -23,7 +23,14 @@ test("room for less than a day's 200 photos is told as low", () => {
 });
 
 test("the second copy is told as it is", () => {
-  const waits = (unsent: number, refused: number, photosUnsent: number) => ({ entries: 9, unsent, refused, photosUnsent, photoBytesUnsent: 0, oldestUnsent: null });
+  const waits = (unsent: number, refused: number, photosUnsent: number) => ({
+    entries: 9,
+    unsent,
+    refused,
+    photosUnsent,
+    photoBytesUnsent: 0,
+    oldestUnsent: null,
+  });
   const has = (entries: number, photos: number) => ({ entries, photos, drafts: 3 });
   assert.equal(copyWords(null, has(1, 1)), undefined);
   assert.equal(copyWords(waits(1, 0, 0), undefined), undefined);

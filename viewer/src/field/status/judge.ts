@@ -46,7 +46,8 @@ export function roomWords(storage: Storage): string {
 export function scarceWords(storage: Storage | null): string {
   const photos = photosAtMost(storage);
   if (photos === undefined || photos >= dayOfPhotos) return "";
-  const room = photos === 0 ? "There is no room for another photo." : `Room is low: at most ${count(coarse(photos), "more photo", "more photos")}.`;
+  const room =
+    photos === 0 ? "There is no room for another photo." : `Room is low: at most ${count(coarse(photos), "more photo", "more photos")}.`;
   return `${room} Photos stop first; entries can still be saved. Send, then clear other files from the phone.`;
 }
 
@@ -59,10 +60,13 @@ function coarse(n: number): number {
 /** How much of what waits is in a second place; undefined until both are known. */
 export function copyWords(counts: Counts | null, copied: Copied | null | undefined): string | undefined {
   if (!counts || copied === undefined) return undefined;
-  const entries = counts.unsent + counts.refused, photos = counts.photosUnsent;
+  const entries = counts.unsent + counts.refused,
+    photos = counts.photosUnsent;
   if (entries + photos === 0) return "not needed: everything is sent";
   if (copied === null) return "no: this browser cannot keep one";
   if (copied.entries >= entries && copied.photos >= photos) return "yes, of all not sent yet";
   const part = (has: number, of: number, one: string, more: string) => `${Math.min(has, of)} of ${count(of, one, more)}`;
-  return [part(copied.entries, entries, "entry", "entries"), ...(photos > 0 ? [part(copied.photos, photos, "photo", "photos")] : [])].join(", ");
+  return [part(copied.entries, entries, "entry", "entries"), ...(photos > 0 ? [part(copied.photos, photos, "photo", "photos")] : [])].join(
+    ", ",
+  );
 }

@@ -19,7 +19,9 @@ export function Page() {
   if (!installed) return null;
   const unsafe = only ? only.entries + only.photos : 1; // not known counts as unsafe
   const update = () => {
-    installation.update(unsafe).catch(() => setFailed("The newer version could not be installed. Keep using this one and try again later."));
+    installation
+      .update(unsafe)
+      .catch(() => setFailed("The newer version could not be installed. Keep using this one and try again later."));
   };
   return (
     <>
@@ -28,12 +30,26 @@ export function Page() {
       {installed.overtaken && <OpenAgain />}
       {installed.newer ? (
         <>
-          <p>A newer version is on this phone.{unsafe > 0 && ` First send what only this phone has, or save it to a file: ${count(only?.entries ?? 0, "entry", "entries")}, ${count(only?.photos ?? 0, "photo", "photos")}.`}</p>
+          <p>
+            A newer version is on this phone.
+            {unsafe > 0 &&
+              ` First send what only this phone has, or save it to a file: ${count(only?.entries ?? 0, "entry", "entries")}, ${count(only?.photos ?? 0, "photo", "photos")}.`}
+          </p>
           {failed && <Caution>{failed}</Caution>}
-          <Button wide disabled={unsafe > 0} press={update}>Update</Button>
+          <Button wide disabled={unsafe > 0} press={update}>
+            Update
+          </Button>
         </>
       ) : (
-        <Button wide press={() => (installation.look(), field.say("Checking for a newer version"))}>Check for a newer version</Button>
+        <Button
+          wide
+          press={() => {
+            installation.look();
+            field.say("Checking for a newer version");
+          }}
+        >
+          Check for a newer version
+        </Button>
       )}
     </>
   );
@@ -44,7 +60,9 @@ function OpenAgain() {
   return (
     <Caution>
       A newer version was installed in another tab. This page keeps working; open it again to get the newer one. What is recorded stays.
-      <Button wide press={() => location.reload()}>Open again</Button>
+      <Button wide press={() => location.reload()}>
+        Open again
+      </Button>
     </Caution>
   );
 }

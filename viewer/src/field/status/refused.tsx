@@ -11,7 +11,10 @@ export function Refused({ n }: { n: number }) {
   const [refusals, set] = useState<readonly Refusal[]>([]);
   useEffect(() => {
     let here = true;
-    field.store.refusals().then((all) => here && set(all), () => {});
+    field.store.refusals().then(
+      (all) => here && set(all),
+      () => {},
+    );
     return () => void (here = false);
   }, [n]);
   return (
@@ -24,7 +27,10 @@ export function Refused({ n }: { n: number }) {
           return (
             <li key={r.entry}>
               <a href={`#/thing/${r.feature}/edit`}>
-                <span class="word"><span class="name">{name}</span><span class="wrong">{r.why}</span></span>
+                <span class="word">
+                  <span class="name">{name}</span>
+                  <span class="wrong">{r.why}</span>
+                </span>
               </a>
             </li>
           );

@@ -36,8 +36,12 @@ export function Status(_: { params: Params }) {
       title="Sync status"
       actions={
         <div class="row">
-          <a class="button" href="#/handover">Hand over by file</a>
-          <Button rank="main" press={() => field.sync.sendNow()}>Send now</Button>
+          <a class="button" href="#/handover">
+            Hand over by file
+          </a>
+          <Button rank="main" press={() => field.sync.sendNow()}>
+            Send now
+          </Button>
         </div>
       }
     >
@@ -48,19 +52,27 @@ export function Status(_: { params: Params }) {
         <Row label={`Entries on this phone${several ? ", of all properties" : ""}`} value={counts && grouped(counts.entries)} />
         <Row label="Entries not sent yet" value={counts && grouped(counts.unsent)} />
         <EachProperty of="unsent" />
-        <Row label="Photos not sent yet" value={counts && (counts.photosUnsent ? `${counts.photosUnsent}, ${size(counts.photoBytesUnsent)}` : "0")} />
+        <Row
+          label="Photos not sent yet"
+          value={counts && (counts.photosUnsent ? `${counts.photosUnsent}, ${size(counts.photoBytesUnsent)}` : "0")}
+        />
         <EachProperty of="photosUnsent" />
         {counts?.oldestUnsent && <Row label="Oldest not sent yet" value={clock(counts.oldestUnsent, now)} />}
         <Row label="Last contact with the server" value={sync && (sync.lastSent ? clock(sync.lastSent, now) : "none yet")} />
         {sync?.state !== "refused" && <Row label="Now" value={sync?.words} />}
       </dl>
-      <p class="soft">Keep this page open while it sends: a phone sends nothing for a page that is closed. With no answer it tries again by itself within a minute, or at once when you press Send now.</p>
+      <p class="soft">
+        Keep this page open while it sends: a phone sends nothing for a page that is closed. With no answer it tries again by itself within
+        a minute, or at once when you press Send now.
+      </p>
       {counts !== null && counts.refused > 0 && <Refused n={counts.refused} />}
       <h2>Room on the phone</h2>
       {storage && storage.kept !== true && (
         <Caution>
           {keptWords(storage.kept)}
-          <Button wide press={ask}>Ask the browser again</Button>
+          <Button wide press={ask}>
+            Ask the browser again
+          </Button>
         </Caution>
       )}
       {scarceWords(storage) && <Caution>{scarceWords(storage)}</Caution>}
@@ -78,8 +90,12 @@ export function Status(_: { params: Params }) {
         <Row label="This phone's device number" value={state.self?.device} />
       </dl>
       <div class="stack">
-        <a class="button" href="#/property">Properties</a>
-        <a class="button" href="#/enrol">{state.cloned || state.trouble || state.sync?.state === "refused" ? "Enrol this phone again" : "Add a property by a code"}</a>
+        <a class="button" href="#/property">
+          Properties
+        </a>
+        <a class="button" href="#/enrol">
+          {state.cloned || state.trouble || state.sync?.state === "refused" ? "Enrol this phone again" : "Add a property by a code"}
+        </a>
       </div>
     </Frame>
   );
@@ -89,10 +105,24 @@ export function Status(_: { params: Params }) {
 function EachProperty({ of }: { of: "unsent" | "photosUnsent" }) {
   const field = useField();
   const { state } = useApp();
-  const states = useRead<readonly PropertyState[]>(() => field.store.properties(), [], `${state.counts?.unsent} ${state.counts?.photosUnsent} ${JSON.stringify(state.self?.properties)}`);
+  const states = useRead<readonly PropertyState[]>(
+    () => field.store.properties(),
+    [],
+    `${state.counts?.unsent} ${state.counts?.photosUnsent} ${JSON.stringify(state.self?.properties)}`,
+  );
   const waiting = states?.filter((s) => s[of] > 0) ?? [];
   if ((states?.length ?? 0) < 2) return null;
-  return <>{waiting.map((s) => <Row key={s.property.id} label={`of these on ${calledProperty(s.property)}`} value={grouped(s[of]) + (s.property.barred ? ": no right to send them, ask the office" : "")} />)}</>;
+  return (
+    <>
+      {waiting.map((s) => (
+        <Row
+          key={s.property.id}
+          label={`of these on ${calledProperty(s.property)}`}
+          value={grouped(s[of]) + (s.property.barred ? ": no right to send them, ask the office" : "")}
+        />
+      ))}
+    </>
+  );
 }
 
 function Row({ label, value }: { label: string; value: string | null | undefined }) {
@@ -103,4 +133,3 @@ function Row({ label, value }: { label: string; value: string | null | undefined
     </div>
   );
 }
-

@@ -37,21 +37,38 @@ export function Counter({ count, act, seasons, change, done }: CounterProps) {
         <>
           {count.way === "points" ? (
             <div class="two">
-              <button type="button" class="b-plain huge" onClick={() => press("cover")}>Cover</button>
-              <button type="button" class="b-plain huge" onClick={() => press("bare")}>Bare</button>
+              <button type="button" class="b-plain huge" onClick={() => press("cover")}>
+                Cover
+              </button>
+              <button type="button" class="b-plain huge" onClick={() => press("bare")}>
+                Bare
+              </button>
             </div>
           ) : (
             <Plot add={(pct) => act({ do: "plot", pct })} />
           )}
           <Row>
-            <Button press={() => act({ do: "undo" })} disabled={isEmpty(count)}>Remove last</Button>
-            <Button rank="main" press={done}>Done</Button>
+            <Button press={() => act({ do: "undo" })} disabled={isEmpty(count)}>
+              Remove last
+            </Button>
+            <Button rank="main" press={done}>
+              Done
+            </Button>
           </Row>
         </>
       }
     >
       <Figure count={count} cover={answer} />
-      <Choice label="Counted by" required of={[{ value: "points", label: "Step points" }, { value: "plots", label: "Plots by eye" }]} value={count.way} pick={(way) => way && act({ do: "way", way: way as Count["way"] })} />
+      <Choice
+        label="Counted by"
+        required
+        of={[
+          { value: "points", label: "Step points" },
+          { value: "plots", label: "Plots by eye" },
+        ]}
+        value={count.way}
+        pick={(way) => way && act({ do: "way", way: way as Count["way"] })}
+      />
       <Choice
         label="Target at the end of the dry"
         of={targets.map((t) => ({ value: t.value, label: t.label }))}
@@ -63,15 +80,18 @@ export function Counter({ count, act, seasons, change, done }: CounterProps) {
         }}
       />
       <WetSetting seasons={seasons} change={change} />
-      {answer?.cautions.map((c) => <Caution key={c.text}>{c.text}</Caution>)}
+      {answer?.cautions.map((c) => (
+        <Caution key={c.text}>{c.text}</Caution>
+      ))}
     </Frame>
   );
 }
 
 function Figure({ count, cover }: { count: Count; cover: Cover | undefined }) {
-  const said = count.way === "points"
-    ? `${hits(count)} of ${count.points.length} points on cover`
-    : `${count.plotsPct.length} plots${count.plotsPct.length ? `: ${count.plotsPct.join(", ")} %` : ""}`;
+  const said =
+    count.way === "points"
+      ? `${hits(count)} of ${count.points.length} points on cover`
+      : `${count.plotsPct.length} plots${count.plotsPct.length ? `: ${count.plotsPct.join(", ")} %` : ""}`;
   const words = cover && coverWords(cover);
   return (
     <div class="figure">
@@ -93,8 +113,12 @@ function Plot({ add }: { add: (pct: number) => void }) {
     <div class="plot">
       <NumberInput label="Cover of this plot" unit="%" value={text} change={setText} wrong={wrong} required />
       <Row>
-        <Button press={() => put((pct || 0) - 5)} label="5 less">−5</Button>
-        <Button press={() => put((pct || 0) + 5)} label="5 more">+5</Button>
+        <Button press={() => put((pct || 0) - 5)} label="5 less">
+          −5
+        </Button>
+        <Button press={() => put((pct || 0) + 5)} label="5 more">
+          +5
+        </Button>
         <Button
           press={() => {
             if (pct === undefined || wrong) return;

@@ -18,9 +18,17 @@ export function Visits(_: { params: Params }) {
   const [seasons, setSeasons] = useSeasons();
   const [dueOnly, setDueOnly] = useState(false);
   const today = dayOf(new Date());
-  const due = useMemo(() => new Map(seasons && dueNow(field.features, today, seasons).map((d) => [d.feature.id, d])), [field.features, today, seasons]);
+  const due = useMemo(
+    () => new Map(seasons && dueNow(field.features, today, seasons).map((d) => [d.feature.id, d])),
+    [field.features, today, seasons],
+  );
   const items = useMemo(() => field.features.filter((f) => isItem(f) && (!dueOnly || due.has(f.id))), [field.features, dueOnly, due]);
-  if (!seasons) return <Frame title="Visit"><p>Checking what is due…</p></Frame>;
+  if (!seasons)
+    return (
+      <Frame title="Visit">
+        <p>Checking what is due…</p>
+      </Frame>
+    );
   const to = (f: Feature) => (due.get(f.id)?.what === "photo" ? `#/photo/${f.id}/again` : `#/visit/${f.id}`);
   const about = (f: Feature) => {
     const found = due.get(f.id);
@@ -28,8 +36,16 @@ export function Visits(_: { params: Params }) {
   };
   return (
     <Frame title="Visit">
-      <NearList items={items} label="Items to visit" to={to} about={about} none={dueOnly ? "Nothing is due." : "There is nothing to visit yet."}>
-        <Button pressed={dueOnly} press={() => setDueOnly(!dueOnly)}>{due.size ? `Due: ${due.size}` : "Nothing is due"}</Button>
+      <NearList
+        items={items}
+        label="Items to visit"
+        to={to}
+        about={about}
+        none={dueOnly ? "Nothing is due." : "There is nothing to visit yet."}
+      >
+        <Button pressed={dueOnly} press={() => setDueOnly(!dueOnly)}>
+          {due.size ? `Due: ${due.size}` : "Nothing is due"}
+        </Button>
       </NearList>
       <SeasonSetting seasons={seasons} change={setSeasons} />
     </Frame>

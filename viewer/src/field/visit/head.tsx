@@ -35,11 +35,19 @@ export function Head({ offset, typed, wrong, meaning, place, put, last, compare 
         value={offset}
         change={typed}
         wrong={wrong}
-        hint={last?.headOffsetM === undefined ? "The peg stands upstream of the head." : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`}
+        hint={
+          last?.headOffsetM === undefined
+            ? "The peg stands upstream of the head."
+            : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`
+        }
       />
       {meaning}
       {answer && <RetreatFound retreat={answer} />}
-      {problem && <p class="wrong">{problem.reason}. {problem.fix}</p>}
+      {problem && (
+        <p class="wrong">
+          {problem.reason}. {problem.fix}
+        </p>
+      )}
       <PlaceOfHead place={place} put={put} />
       <Caution>Stay off undercut walls and cracked ground. Read the head from the side.</Caution>
     </section>
@@ -66,21 +74,42 @@ function PlaceOfHead({ place, put }: { place: Fields | undefined; put: (place: F
   useEffect(() => {
     if (!open) return;
     setMean(undefined);
-    return fixes.average((m) => { setMean(m); setTrouble(""); }, setTrouble);
+    return fixes.average((m) => {
+      setMean(m);
+      setTrouble("");
+    }, setTrouble);
   }, [open]);
   if (place) {
     return (
       <p class="kept">
         Position of the head taken, {accuracyWords(Number(place["accuracyM"]))}.
-        <Button rank="quiet" press={() => put(undefined)}>Remove</Button>
+        <Button rank="quiet" press={() => put(undefined)}>
+          Remove
+        </Button>
       </p>
     );
   }
-  if (!open) return <Button wide press={() => setOpen(true)}>I stand at the head: take its position</Button>;
+  if (!open)
+    return (
+      <Button wide press={() => setOpen(true)}>
+        I stand at the head: take its position
+      </Button>
+    );
   return (
     <div>
-      <p role="status">{mean ? `${accuracyWords(mean.accuracyM)} from ${mean.count} fixes. Stay here for a better one.` : trouble || "Waiting for GPS…"}</p>
-      <Button wide press={() => { put(placed(mean!)); setOpen(false); }} disabled={!mean}>Keep this position</Button>
+      <p role="status">
+        {mean ? `${accuracyWords(mean.accuracyM)} from ${mean.count} fixes. Stay here for a better one.` : trouble || "Waiting for GPS…"}
+      </p>
+      <Button
+        wide
+        press={() => {
+          put(placed(mean!));
+          setOpen(false);
+        }}
+        disabled={!mean}
+      >
+        Keep this position
+      </Button>
     </div>
   );
 }

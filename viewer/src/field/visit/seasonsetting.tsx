@@ -17,7 +17,11 @@ export function SeasonSetting({ seasons, change }: SettingProps) {
       <Choice
         label="Photo points are due after"
         required
-        of={[{ value: "6", label: "6 months" }, { value: "12", label: "a year" }, { value: "24", label: "2 years" }]}
+        of={[
+          { value: "6", label: "6 months" },
+          { value: "12", label: "a year" },
+          { value: "24", label: "2 years" },
+        ]}
         value={String(seasons.retakeMonths)}
         pick={(months) => months && change({ ...seasons, retakeMonths: Number(months) })}
       />
@@ -27,7 +31,11 @@ export function SeasonSetting({ seasons, change }: SettingProps) {
 
 /** The wet season alone, where something measured is judged by it. */
 export function WetSetting({ seasons, change }: SettingProps) {
-  return <Fold title={wetWords(seasons)}><WetMonths seasons={seasons} change={change} /></Fold>;
+  return (
+    <Fold title={wetWords(seasons)}>
+      <WetMonths seasons={seasons} change={change} />
+    </Fold>
+  );
 }
 
 const wetWords = ({ wet }: Seasons) => `Wet season: ${wet ? seasonWords(wet) : "not chosen yet"}`;
@@ -40,7 +48,9 @@ function WetMonths({ seasons, change }: SettingProps) {
       {!seasons.wet && (
         <>
           <p>Until it is chosen, what is due is listed by {seasonWords(usualWet)}.</p>
-          <Button wide press={() => wet({})}>It is {seasonWords(usualWet)} here</Button>
+          <Button wide press={() => wet({})}>
+            It is {seasonWords(usualWet)} here
+          </Button>
         </>
       )}
       <MonthSteps label="First month" month={shown.firstMonth} pick={(firstMonth) => wet({ firstMonth })} />
@@ -53,10 +63,16 @@ function MonthSteps({ label, month, pick }: { label: string; month: number; pick
   const step = (by: number) => pick(((month - 1 + by + 12) % 12) + 1);
   return (
     <fieldset class="choice">
-      <legend>{label}: <output>{monthWord(month)}</output></legend>
+      <legend>
+        {label}: <output>{monthWord(month)}</output>
+      </legend>
       <Row>
-        <Button press={() => step(-1)} label={`${label} earlier`}>Earlier</Button>
-        <Button press={() => step(1)} label={`${label} later`}>Later</Button>
+        <Button press={() => step(-1)} label={`${label} earlier`}>
+          Earlier
+        </Button>
+        <Button press={() => step(1)} label={`${label} later`}>
+          Later
+        </Button>
       </Row>
     </fieldset>
   );

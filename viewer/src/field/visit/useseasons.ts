@@ -10,7 +10,10 @@ export function useSeasons(): [Seasons | undefined, (seasons: Seasons) => void] 
   const [seasons, set] = useState<Seasons | undefined>();
   useEffect(() => {
     let here = true;
-    store.draft<Seasons>(seasonsKey).then((kept) => here && set(chosenSeasons(kept)), () => here && set(usualSeasons));
+    store.draft<Seasons>(seasonsKey).then(
+      (kept) => here && set(chosenSeasons(kept)),
+      () => here && set(usualSeasons),
+    );
     return () => void (here = false);
   }, []);
   const change = (to: Seasons) => {

@@ -24,7 +24,24 @@ import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "../../survey/visit/steppoints.ts";
 import { coverInput, coverWords, type Cover } from "../../survey/visit/cover.ts";
 import { doubtsIn, type Doubt } from "../../survey/visit/plausibility.ts";
-import { draftKey, type Form, type FormAction, formed, isBegun, isBlank, isUnbuilt, type Measure, measured, measures, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn } from "../../survey/visit/form.ts";
+import {
+  draftKey,
+  type Form,
+  type FormAction,
+  formed,
+  isBegun,
+  isBlank,
+  isUnbuilt,
+  type Measure,
+  measured,
+  measures,
+  newForm,
+  statusChange,
+  unbuiltIn,
+  unexplainedIn,
+  visitDrafts,
+  wrongIn,
+} from "../../survey/visit/form.ts";
 import { Head } from "./head.tsx";
 import { judged, lastOf, looksAt, type Look } from "../../survey/visit/visits.ts";
 import { retreatInput } from "../../survey/visit/retreat.ts";
@@ -44,11 +61,24 @@ export function Visit({ params }: { params: Params }) {
     let here = true;
     // One that was saved just before the phone died is no draft any more.
     const open = (f: Form | undefined) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null);
-    field.store.draft<Form>(draftKey(params["of"]!)).then((f) => here && open(f), () => here && setDraft(null));
+    field.store.draft<Form>(draftKey(params["of"]!)).then(
+      (f) => here && open(f),
+      () => here && setDraft(null),
+    );
     return () => void (here = false);
   }, []);
-  if (!thing) return <Frame title="Visit"><p>This item is not on this phone.</p></Frame>;
-  if (!seasons || draft === undefined) return <Frame title={`Visit to ${ownNameOf(thing)}`}><p>Opening…</p></Frame>;
+  if (!thing)
+    return (
+      <Frame title="Visit">
+        <p>This item is not on this phone.</p>
+      </Frame>
+    );
+  if (!seasons || draft === undefined)
+    return (
+      <Frame title={`Visit to ${ownNameOf(thing)}`}>
+        <p>Opening…</p>
+      </Frame>
+    );
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
 
@@ -81,7 +111,12 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const unbuilt = unbuiltIn(form, thing);
   const status = statusChange(form, thing);
   const save = async () => {
-    const stop = Object.values(wrong)[0] ?? doubts[0]?.question ?? unexplained ?? unbuilt ?? (isBlank(form) ? "choose the condition, or measure something first." : undefined);
+    const stop =
+      Object.values(wrong)[0] ??
+      doubts[0]?.question ??
+      unexplained ??
+      unbuilt ??
+      (isBlank(form) ? "choose the condition, or measure something first." : undefined);
     if (stop) {
       field.refuse(stop);
       setMissed(true);
@@ -104,7 +139,15 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     field.back();
   };
   if (counting) {
-    return <Counter count={form.count} act={(count) => act({ do: "count", count })} seasons={seasons} change={change} done={() => setCounting(false)} />;
+    return (
+      <Counter
+        count={form.count}
+        act={(count) => act({ do: "count", count })}
+        seasons={seasons}
+        change={change}
+        done={() => setCounting(false)}
+      />
+    );
   }
   const first = measures(kindOf(thing));
   const folded = (["head", "sediment", "cover"] as const).filter((m) => !first.includes(m));
@@ -114,9 +157,31 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const part = (measure: "head" | "sediment" | "cover") => {
     switch (measure) {
       case "head":
-        return <HeadPart key={measure} form={form} act={act} wrong={wrong.headOffset} doubt={doubtOf("headOffset")} thing={thing} looks={looks} seasons={seasons} today={today} />;
+        return (
+          <HeadPart
+            key={measure}
+            form={form}
+            act={act}
+            wrong={wrong.headOffset}
+            doubt={doubtOf("headOffset")}
+            thing={thing}
+            looks={looks}
+            seasons={seasons}
+            today={today}
+          />
+        );
       case "sediment":
-        return <Sediment key={measure} form={form} act={act} wrong={wrong.sediment} doubt={doubtOf("sediment")} how={missed ? unexplained : undefined} last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))} />;
+        return (
+          <Sediment
+            key={measure}
+            form={form}
+            act={act}
+            wrong={wrong.sediment}
+            doubt={doubtOf("sediment")}
+            how={missed ? unexplained : undefined}
+            last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))}
+          />
+        );
       case "cover":
         return <CoverPart key={measure} form={form} cover={cover} open={() => setCounting(true)} />;
     }
@@ -124,7 +189,11 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   return (
     <Frame
       title={`Visit to ${ownNameOf(thing)}`}
-      under={<p class="soft">{last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}. Today is {day(today)}.</p>}
+      under={
+        <p class="soft">
+          {last ? `Last visit ${day(last.on)}${last.condition && `: ${last.condition}`}` : "First visit"}. Today is {day(today)}.
+        </p>
+      }
       actions={
         <Button rank="main" wide press={() => void save()} disabled={saving}>
           {form.condition ? `Save: ${form.condition}` : "Save visit"}
@@ -134,7 +203,9 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       {draft && (
         <p class="caution">
           This visit was begun and not saved. What you entered is still here.
-          <Button wide press={() => void discard()}>Discard what was entered</Button>
+          <Button wide press={() => void discard()}>
+            Discard what was entered
+          </Button>
         </p>
       )}
       {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
@@ -150,17 +221,37 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
       </div>
       {isUnbuilt(form, thing) && (
         <div class="caution">
-          <YesNo label={`It is recorded as ${textOf(thing, "status")}. Has it been built?`} value={form.built} pick={(yes) => yes !== undefined && act({ do: "built", yes })} required />
-          {form.built && <DateInput label="Built on" value={form.builtOn ?? ""} change={(text) => act({ do: "type", field: "builtOn", text })} wrong={missed ? unbuilt : undefined} />}
+          <YesNo
+            label={`It is recorded as ${textOf(thing, "status")}. Has it been built?`}
+            value={form.built}
+            pick={(yes) => yes !== undefined && act({ do: "built", yes })}
+            required
+          />
+          {form.built && (
+            <DateInput
+              label="Built on"
+              value={form.builtOn ?? ""}
+              change={(text) => act({ do: "type", field: "builtOn", text })}
+              wrong={missed ? unbuilt : undefined}
+            />
+          )}
           {form.built === undefined && missed && <p class="wrong">{unbuilt}</p>}
         </div>
       )}
       {status === "failed" && <Caution>Saving marks it as found failed on {day(today)}. When it failed is not known.</Caution>}
       {textOf(thing, "status") === "failed" && form.condition === "sound" && (
-        <YesNo label="It had failed. Has it been repaired?" value={form.standsAgain ? true : undefined} pick={(yes) => act({ do: "stands-again", yes: yes === true })} />
+        <YesNo
+          label="It had failed. Has it been repaired?"
+          value={form.standsAgain ? true : undefined}
+          pick={(yes) => act({ do: "stands-again", yes: yes === true })}
+        />
       )}
       {first.map(part)}
-      <div class="stack"><a class="button wide" href={`#/photo/${thing.id}`}>Photo</a></div>
+      <div class="stack">
+        <a class="button wide" href={`#/photo/${thing.id}`}>
+          Photo
+        </a>
+      </div>
       <TextInput label="Notes" plain long value={form.notes} change={(text) => act({ do: "type", field: "notes", text })} />
       <Fold title="Measure something else">{folded.map(part)}</Fold>
     </Frame>
@@ -178,7 +269,15 @@ interface PartProps {
 function Meaning({ form, act, wrong, doubt, measure }: PartProps & { measure: Measure }) {
   const { field } = measured(form, measure);
   const write = (text: string) => act({ do: "type", field: measure, text });
-  if (doubt) return <Ask question={doubt.question} meant={doubt.meant} write={write} keep={{ words: `It is ${doubt.metres} m`, press: () => act({ do: "sure", measure }) }} />;
+  if (doubt)
+    return (
+      <Ask
+        question={doubt.question}
+        meant={doubt.meant}
+        write={write}
+        keep={{ words: `It is ${doubt.metres} m`, press: () => act({ do: "sure", measure }) }}
+      />
+    );
   return wrong ? <Ask meant={meantBy(field, numberIn(form[measure]) ?? 0)} write={write} /> : null;
 }
 
@@ -195,14 +294,28 @@ function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: Lo
       />
       <Meaning {...{ form, act, wrong, doubt }} measure="sediment" />
       {form.sediment !== "" && (
-        <How field={sedimentHow} answer={form.sedimentBasis} change={(text) => act({ do: "type", field: "sedimentBasis", text })} wrong={how} />
+        <How
+          field={sedimentHow}
+          answer={form.sedimentBasis}
+          change={(text) => act({ do: "type", field: "sedimentBasis", text })}
+          wrong={how}
+        />
       )}
       {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the side or from a board.</Caution>}
     </>
   );
 }
 
-function HeadPart({ form, act, wrong, doubt, thing, looks, seasons, today }: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
+function HeadPart({
+  form,
+  act,
+  wrong,
+  doubt,
+  thing,
+  looks,
+  seasons,
+  today,
+}: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
   const headOffsetM = measured(form, "headOffset").metres;
   const head = form.headPlace && headOf(form.headPlace);
   const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
@@ -232,11 +345,19 @@ function CoverPart({ form, cover, open }: { form: Form; cover: Cover | undefined
       <h2 id="cover">Ground cover</h2>
       {!isEmpty(form.count) && (
         <p>
-          {words && <strong>{words.pct}, {words.limits}. </strong>}
-          {form.count.way === "points" ? `${hits(form.count)} of ${form.count.points.length} points` : `${form.count.plotsPct.length} plots`}
+          {words && (
+            <strong>
+              {words.pct}, {words.limits}.{" "}
+            </strong>
+          )}
+          {form.count.way === "points"
+            ? `${hits(form.count)} of ${form.count.points.length} points`
+            : `${form.count.plotsPct.length} plots`}
         </p>
       )}
-      <Button wide press={open}>{isEmpty(form.count) ? "Count cover" : "Continue"}</Button>
+      <Button wide press={open}>
+        {isEmpty(form.count) ? "Count cover" : "Continue"}
+      </Button>
     </section>
   );
 }

@@ -18,7 +18,11 @@ export interface Holds {
 }
 
 /** Made of everything in the outbox as it stands, each entry with this phone's seal. */
-export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "device" | "token" | "author" | "properties">, madeAt: Date): Promise<HandoverFile> {
+export async function makeFile(
+  outbox: Pick<Outbox, "all">,
+  self: Pick<Self, "device" | "token" | "author" | "properties">,
+  madeAt: Date,
+): Promise<HandoverFile> {
   const { entries, photos } = await outbox.all();
   const sealer = await sealerOf(self.token);
   const begun = self.properties.filter((p) => p.begun).map(async ({ id, name }) => ({ id, name, seal: await sealer?.begun(id, name) }));
@@ -32,8 +36,9 @@ export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "de
     photos: photos.length,
     properties: await Promise.all(begun),
   };
-  const lines = await Promise.all(entries.map(async ({ property, text }) =>
-    JSON.stringify({ property, entry: text, seal: await sealer?.entry(property, text) }) + "\n"));
+  const lines = await Promise.all(
+    entries.map(async ({ property, text }) => JSON.stringify({ property, entry: text, seal: await sealer?.entry(property, text) }) + "\n"),
+  );
   const members: Member[] = [
     { name: "about.json", body: new Blob([JSON.stringify(about)]) },
     { name: "entries.ndjson", body: new Blob(lines) },
@@ -49,7 +54,11 @@ export async function makeFile(outbox: Pick<Outbox, "all">, self: Pick<Self, "de
 /** "headcut-r-field-2026-03-01-1630.tar": by the phone's own clock. */
 export function fileName(author: string, at: Date): string {
   const two = (n: number) => String(n).padStart(2, "0");
-  const who = author.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 30);
+  const who = author
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 30);
   const when = `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}-${two(at.getHours())}${two(at.getMinutes())}`;
   return ["headcut", who, when].filter(Boolean).join("-") + ".tar";
 }

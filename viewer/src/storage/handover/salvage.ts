@@ -18,7 +18,8 @@ export interface Rescued {
 
 /** It rejects when the browser gives out nothing at all. */
 export async function readRescued(name = "headcut", patienceMS = 15_000): Promise<Rescued> {
-  const backup = new Backup(name, true), copy = sparedIn(await backup.all());
+  const backup = new Backup(name, true),
+    copy = sparedIn(await backup.all());
   try {
     const db = await opened(name, patienceMS);
     try {
@@ -60,11 +61,21 @@ async function reading(db: IDBDatabase, backup: Backup, copy: InBackup): Promise
     entries: held.read.filter(isMine).sort((a, b) => (a.mine?.[1] ?? 0) - (b.mine?.[1] ?? 0)),
     photos,
     unreadable: new Set(lost),
-    sent: new Set([...held.read.filter((e) => !isMine(e)).map((e) => e.id), ...named.read.filter((p) => p.waiting === undefined).map((p) => p.sha)]),
+    sent: new Set([
+      ...held.read.filter((e) => !isMine(e)).map((e) => e.id),
+      ...named.read.filter((p) => p.waiting === undefined).map((p) => p.sha),
+    ]),
     self: await one<HeldSelf>(db, "selves", "self").catch(() => undefined),
   };
   const had = new Set(photos.map((p) => p.sha));
-  return rescued(read, await photosOf(backup, copy.photos.filter((p) => !had.has(p.sha) && !read.sent.has(p.sha))), copy);
+  return rescued(
+    read,
+    await photosOf(
+      backup,
+      copy.photos.filter((p) => !had.has(p.sha) && !read.sent.has(p.sha)),
+    ),
+    copy,
+  );
 }
 
 /** What the database gave out, and of the copy what it did not. */
@@ -77,7 +88,12 @@ function rescued(read: Read, copiedPhotos: readonly StoredPhoto[], copy: InBacku
   const self = read.self ?? copy.self;
   return {
     outbox: { all: () => Promise.resolve({ entries, photos }) },
-    self: { device: self?.device ?? read.entries[0]?.device ?? "unknown", token: self?.token ?? "", author: self?.author ?? "", properties: self?.properties ?? [] },
+    self: {
+      device: self?.device ?? read.entries[0]?.device ?? "unknown",
+      token: self?.token ?? "",
+      author: self?.author ?? "",
+      properties: self?.properties ?? [],
+    },
     entries: entries.length,
     photos: photos.length,
     unreadable: [...read.unreadable].filter((id) => !found.has(id)).length,
@@ -93,8 +109,13 @@ async function photosOf(backup: Backup, photos: readonly BackupPhoto[]): Promise
   return found;
 }
 
-const stored = (sha: string, size: number, features: readonly string[], bytes: ArrayBuffer): StoredPhoto =>
-  ({ sha, size, feature: features[0] ?? "", sent: false, bytes: () => Promise.resolve(bytes) });
+const stored = (sha: string, size: number, features: readonly string[], bytes: ArrayBuffer): StoredPhoto => ({
+  sha,
+  size,
+  feature: features[0] ?? "",
+  sent: false,
+  bytes: () => Promise.resolve(bytes),
+});
 
 /** The records of a table: at once, or else one by one past those that cannot be read. */
 async function all<T>(db: IDBDatabase, table: string): Promise<{ read: T[]; unreadable: string[] }> {
@@ -107,7 +128,10 @@ async function all<T>(db: IDBDatabase, table: string): Promise<{ read: T[]; unre
   const read: T[] = [];
   const unreadable: string[] = [];
   for (const key of await done(store().getAllKeys())) {
-    await one<T>(db, table, key).then((value) => value !== undefined && read.push(value), () => unreadable.push(String(key)));
+    await one<T>(db, table, key).then(
+      (value) => value !== undefined && read.push(value),
+      () => unreadable.push(String(key)),
+    );
   }
   return { read, unreadable };
 }
@@ -128,7 +152,13 @@ function opened(name: string, patienceMS: number): Promise<IDBDatabase> {
     const request = indexedDB.open(name);
     const late = setTimeout(() => reject(new Error("the browser does not answer")), patienceMS);
     request.onupgradeneeded = () => request.transaction!.abort();
-    request.onerror = () => (clearTimeout(late), reject(request.error));
-    request.onsuccess = () => (clearTimeout(late), resolve(request.result));
+    request.onerror = () => {
+      clearTimeout(late);
+      reject(request.error);
+    };
+    request.onsuccess = () => {
+      clearTimeout(late);
+      resolve(request.result);
+    };
   });
 }

@@ -30,7 +30,11 @@ function header({ name, body }: Member, madeAt: Date): Uint8Array<ArrayBuffer> {
   put(156, "0"); // an ordinary file
   put(257, "ustar");
   put(263, "00");
-  number(148, 6, h.reduce((sum, byte) => sum + byte, 0));
+  number(
+    148,
+    6,
+    h.reduce((sum, byte) => sum + byte, 0),
+  );
   h[154] = 0;
   return h;
 }

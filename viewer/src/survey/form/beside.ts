@@ -43,7 +43,8 @@ export function standsAt(f: Feature | undefined): Fixed | undefined {
   if (!place || accuracyM === undefined) return undefined;
   if (place.type === "Point") return { lon: place.coordinates[0], lat: place.coordinates[1], accuracyM };
   if (place.type !== "LineString") return undefined;
-  const a = place.coordinates[0], b = place.coordinates[place.coordinates.length - 1];
+  const a = place.coordinates[0],
+    b = place.coordinates[place.coordinates.length - 1];
   return a && b && { lon: (a[0] + b[0]) / 2, lat: (a[1] + b[1]) / 2, accuracyM };
 }
 
@@ -51,7 +52,18 @@ type Positions = readonly (readonly [number, number])[];
 
 function lineAway(f: Feature, at: Place): number | undefined {
   const place = f.fields["geometry"] as { readonly type?: string; readonly coordinates?: unknown } | undefined;
-  const lines = place?.type === "LineString" ? [place.coordinates as Positions] : place?.type === "MultiLineString" ? (place.coordinates as readonly Positions[]) : [];
-  const offs = lines.flatMap((line) => nearestOnLine(line.map(([lon, lat]) => ({ lon, lat })), at)?.offM ?? []);
+  const lines =
+    place?.type === "LineString"
+      ? [place.coordinates as Positions]
+      : place?.type === "MultiLineString"
+        ? (place.coordinates as readonly Positions[])
+        : [];
+  const offs = lines.flatMap(
+    (line) =>
+      nearestOnLine(
+        line.map(([lon, lat]) => ({ lon, lat })),
+        at,
+      )?.offM ?? [],
+  );
   return offs.length > 0 ? Math.min(...offs) : undefined;
 }

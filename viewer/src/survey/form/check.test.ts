@@ -8,7 +8,13 @@ import { fieldsOf, kinds } from "../../base/kinds.ts";
 test("what the server would refuse is refused here, and nothing else", () => {
   assert.ok(cases.length >= 50, `${cases.length} cases`);
   for (const { kind, set, refused } of cases) {
-    assert.deepEqual(refusedOf(kind, set).map((r) => r.field.name).sort(), refused.slice().sort(), `${kind} ${JSON.stringify(set)}`);
+    assert.deepEqual(
+      refusedOf(kind, set)
+        .map((r) => r.field.name)
+        .sort(),
+      refused.slice().sort(),
+      `${kind} ${JSON.stringify(set)}`,
+    );
   }
 });
 
@@ -24,10 +30,31 @@ test("every type of field refuses something, in words without a full stop", () =
 });
 
 test("drafts are checked by the kind they set, else by the kind of their feature", () => {
-  const dam: Feature = { id: "dam", property: "p", fields: { kind: "check-dam" }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 };
-  const good = [{ feature: "dam", set: { crestHeightM: 0.5 } }, { feature: "dam", strike: true }, { set: { kind: "peg", crestHeightM: 50 } }];
+  const dam: Feature = {
+    id: "dam",
+    property: "p",
+    fields: { kind: "check-dam" },
+    struck: false,
+    clashes: [],
+    saw: {},
+    stamp: "0",
+    unsent: 0,
+  };
+  const good = [
+    { feature: "dam", set: { crestHeightM: 0.5 } },
+    { feature: "dam", strike: true },
+    { set: { kind: "peg", crestHeightM: 50 } },
+  ];
   assert.equal(checked(good, [dam]), good);
-  for (const draft of [{ feature: "dam", set: { crestHeightM: 50 } }, { set: { kind: "check-dam", crestHeightM: 50 } }, { feature: "new", set: { accuracyM: 1e5 } }]) {
-    assert.throws(() => checked([...good, draft], [dam]), (problem: { reason: string; fix: string }) => /is out of range: give 0 to/.test(problem.reason) && problem.fix !== "", JSON.stringify(draft));
+  for (const draft of [
+    { feature: "dam", set: { crestHeightM: 50 } },
+    { set: { kind: "check-dam", crestHeightM: 50 } },
+    { feature: "new", set: { accuracyM: 1e5 } },
+  ]) {
+    assert.throws(
+      () => checked([...good, draft], [dam]),
+      (problem: { reason: string; fix: string }) => /is out of range: give 0 to/.test(problem.reason) && problem.fix !== "",
+      JSON.stringify(draft),
+    );
   }
 });

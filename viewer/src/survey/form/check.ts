@@ -26,15 +26,21 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
     case "date":
       return typeof value === "string" && isDate(value) ? undefined : `${String(value)} is not a date. Write the year with four digits`;
     case "instant":
-      return typeof value === "string" && isInstant(value) ? undefined : `${String(value)} is not a time. Write it as 2026-11-25T09:30:00+10:00`;
+      return typeof value === "string" && isInstant(value)
+        ? undefined
+        : `${String(value)} is not a time. Write it as 2026-11-25T09:30:00+10:00`;
     case "choice":
-      return typeof value === "string" && (field.choices?.includes(value) || value in (field.was ?? {})) ? undefined : `${String(value)} cannot be chosen. Choose one of ${field.choices?.join(", ") ?? "none"}`;
+      return typeof value === "string" && (field.choices?.includes(value) || value in (field.was ?? {}))
+        ? undefined
+        : `${String(value)} cannot be chosen. Choose one of ${field.choices?.join(", ") ?? "none"}`;
     case "feature":
       return typeof value === "string" && value !== "" ? undefined : "There is no such item. Choose one";
     case "geometry":
       return wrongPlace(value);
     case "photos":
-      return isList(value) && value.every((sha) => typeof sha === "string" && /^[0-9a-f]{64}$/.test(sha)) ? undefined : "The list of photos cannot be read. Take the photo again";
+      return isList(value) && value.every((sha) => typeof sha === "string" && /^[0-9a-f]{64}$/.test(sha))
+        ? undefined
+        : "The list of photos cannot be read. Take the photo again";
     case "numbers":
       return isList(value) && value.every((n) => n === null || isNumber(n)) ? undefined : "This is not a list of numbers. Type it again";
     case "level-rows":
@@ -76,8 +82,19 @@ function isInstant(text: string): boolean {
 }
 
 const rowShape: { readonly [name: string]: "string" | "number" | "boolean" } = {
-  point: "string", bs: "number", is: "number", fs: "number", knownLevelM: "number", distanceM: "number", inverted: "boolean", remark: "string",
-  struck: "boolean", bookedLevelM: "number", feature: "string", spot: "string", chainageM: "number",
+  point: "string",
+  bs: "number",
+  is: "number",
+  fs: "number",
+  knownLevelM: "number",
+  distanceM: "number",
+  inverted: "boolean",
+  remark: "string",
+  struck: "boolean",
+  bookedLevelM: "number",
+  feature: "string",
+  spot: "string",
+  chainageM: "number",
 };
 
 function wrongRows(value: unknown): string | undefined {
@@ -129,7 +146,12 @@ export function checked(drafts: readonly Draft[], features: readonly Feature[]):
     const known = features.find((f) => f.id === feature);
     const kind = "kind" in set ? (typeof set["kind"] === "string" ? set["kind"] : "") : known ? kindOf(known) : "";
     const refused = refusedOf(kind, set)[0];
-    if (refused) throw { path: refused.field.name, reason: `${refused.field.label}: ${refused.wrong}.`, fix: "It is not saved. Change it and save again." } satisfies Problem;
+    if (refused)
+      throw {
+        path: refused.field.name,
+        reason: `${refused.field.label}: ${refused.wrong}.`,
+        fix: "It is not saved. Change it and save again.",
+      } satisfies Problem;
   }
   return drafts;
 }

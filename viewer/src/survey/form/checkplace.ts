@@ -7,7 +7,11 @@ const deepest = 8; // of geometries within geometries
 export function wrongPlace(value: unknown, depth = 0): string | undefined {
   if (value === null) return undefined;
   if (depth > deepest || typeof value !== "object" || Array.isArray(value)) return "The position cannot be read. Give it again";
-  const { type, coordinates, geometries } = value as { readonly type?: unknown; readonly coordinates?: unknown; readonly geometries?: unknown };
+  const { type, coordinates, geometries } = value as {
+    readonly type?: unknown;
+    readonly coordinates?: unknown;
+    readonly geometries?: unknown;
+  };
   switch (type) {
     case "Point":
       return position(coordinates);
@@ -38,7 +42,8 @@ function each(list: unknown, check: (one: unknown) => string | undefined): strin
 }
 
 function position(value: unknown): string | undefined {
-  if (!Array.isArray(value) || value.length < 2 || !value.every((n) => typeof n === "number" && Number.isFinite(n))) return "A position is not two numbers. Give it again";
+  if (!Array.isArray(value) || value.length < 2 || !value.every((n) => typeof n === "number" && Number.isFinite(n)))
+    return "A position is not two numbers. Give it again";
   const [lon, lat] = value as [number, number];
   return Math.abs(lat) > 90 || Math.abs(lon) > 180 ? "A position is not on the earth. Give it again" : undefined;
 }

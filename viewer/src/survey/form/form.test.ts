@@ -6,7 +6,16 @@ import { besideOf } from "./beside.ts";
 import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf, stillWrong } from "./form.ts";
 import { measuredAtVisits } from "../visit/newest.ts";
 
-const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({ id, property: "p", fields, struck, clashes: [], saw: {}, stamp, unsent: 0 });
+const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({
+  id,
+  property: "p",
+  fields,
+  struck,
+  clashes: [],
+  saw: {},
+  stamp,
+  unsent: 0,
+});
 
 test("every kind asks for something first, and for each of its fields once", () => {
   for (const kind of kinds) {
@@ -15,7 +24,8 @@ test("every kind asks for something first, and for each of its fields once", () 
     assert.ok(first.length >= 1 && first.length <= 3, `${kind.name} asks ${first.length} things first`);
     assert.equal(new Set(names).size, names.length, `${kind.name} asks something twice`);
     for (const f of fieldsOf(kind)) {
-      if (f.required && !["level-rows"].includes(f.type)) assert.ok(first.includes(f), `${kind.name} folds away ${f.name}, which is required`);
+      if (f.required && !["level-rows"].includes(f.type))
+        assert.ok(first.includes(f), `${kind.name} folds away ${f.name}, which is required`);
     }
     assert.ok(!names.includes("accuracyM") && !names.includes("gpsHeightM"), `${kind.name} asks what the receiver tells`);
   }
@@ -50,8 +60,14 @@ test("answers become values, and what cannot be is told with what to do", () => 
 
 test("what is not changed is not recorded again", () => {
   const fields = {
-    kind: "gully-head", headDepthM: 1.6, active: true, notes: "x", accuracyM: 4,
-    geometry: { type: "Point", coordinates: [146.5, -20.25] }, photos: ["0".repeat(64)], gpsHeightsM: [1, null],
+    kind: "gully-head",
+    headDepthM: 1.6,
+    active: true,
+    notes: "x",
+    accuracyM: 4,
+    geometry: { type: "Point", coordinates: [146.5, -20.25] },
+    photos: ["0".repeat(64)],
+    gpsHeightsM: [1, null],
   };
   const head = kindNamed("gully-head");
   assert.deepEqual(filled(head, answersOf(head, fields), fields), { set: {}, wrong: {} });
@@ -61,7 +77,15 @@ test("what is not changed is not recorded again", () => {
 test("every field of every kind reads back as it was written", () => {
   for (const kind of kinds) {
     for (const f of askedOf(kind)) {
-      const value = { number: f.max ?? 1, integer: f.max ?? 1, "yes-no": false, date: "2026-11-25", choice: f.choices?.[0], feature: "id", text: "words" }[f.type as "text"];
+      const value = {
+        number: f.max ?? 1,
+        integer: f.max ?? 1,
+        "yes-no": false,
+        date: "2026-11-25",
+        choice: f.choices?.[0],
+        feature: "id",
+        text: "words",
+      }[f.type as "text"];
       if (value === undefined) continue;
       const how = f.basis ? { [f.basis]: fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0] } : {};
       const got = filled(kind, answersOf(kind, { [f.name]: value, ...how }), how);
@@ -75,12 +99,26 @@ test("no number of any kind is saved with no word on how it came, and that nobod
     for (const f of askedOf(kind).filter((f) => f.basis !== undefined)) {
       const bare = filled(kind, { [f.name]: "0.4" }, {});
       assert.deepEqual(bare.wrong, { [f.basis!]: `Choose how the ${f.label.toLowerCase()} was measured` }, `${kind.name} ${f.name}`);
-      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, {}), { set: { [f.name]: 0.4, [f.basis!]: null }, wrong: {} });
-      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, { [f.basis!]: "taped" }).set, { [f.name]: 0.4, [f.basis!]: null });
-      assert.deepEqual(filled(kind, { [f.name]: "0.4", notes: "n" }, { [f.name]: 0.4 }), { set: { notes: "n" }, wrong: {} }, "an old number with no basis lets the rest be edited");
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, {}), {
+        set: { [f.name]: 0.4, [f.basis!]: null },
+        wrong: {},
+      });
+      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: "not recorded" }, { [f.basis!]: "taped" }).set, {
+        [f.name]: 0.4,
+        [f.basis!]: null,
+      });
+      assert.deepEqual(
+        filled(kind, { [f.name]: "0.4", notes: "n" }, { [f.name]: 0.4 }),
+        { set: { notes: "n" }, wrong: {} },
+        "an old number with no basis lets the rest be edited",
+      );
       assert.deepEqual(filled(kind, { [f.name]: "" }, { [f.name]: 0.4 }), { set: { [f.name]: null, [f.basis!]: null }, wrong: {} });
       const how = fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0]!;
-      assert.deepEqual(filled(kind, { [f.name]: "0.4", [f.basis!]: how }, { [f.name]: 0.3, [f.basis!]: how }).set, { [f.name]: 0.4, [f.basis!]: how }, "value and basis are one statement");
+      assert.deepEqual(
+        filled(kind, { [f.name]: "0.4", [f.basis!]: how }, { [f.name]: 0.3, [f.basis!]: how }).set,
+        { [f.name]: 0.4, [f.basis!]: how },
+        "value and basis are one statement",
+      );
     }
   }
 });
@@ -90,17 +128,38 @@ test("a day to come, one before 1900 and one out of its order are refused with t
   const wrong = (answers: Fields, before: Fields = {}) => filled(kind, answers as { [f: string]: string }, before).wrong;
   assert.deepEqual(wrong({ builtOn: "0020-05-13" }), { builtOn: "13 May 0020 is before 1900. Check the year" });
   assert.deepEqual(wrong({ builtOn: "2999-05-13" }), { builtOn: "13 May 2999 is still to come. Check the year" });
-  assert.deepEqual(wrong({ failedOn: "2020-05-13" }, { builtOn: "2024-01-02" }), { failedOn: "13 May 2020 is before it was built, on 2 January 2024" });
-  assert.deepEqual(wrong({ builtOn: "2024-05-13" }, { removedOn: "2024-01-02" }), { builtOn: "2 January 2024 is before it was built, on 13 May 2024" });
+  assert.deepEqual(wrong({ failedOn: "2020-05-13" }, { builtOn: "2024-01-02" }), {
+    failedOn: "13 May 2020 is before it was built, on 2 January 2024",
+  });
+  assert.deepEqual(wrong({ builtOn: "2024-05-13" }, { removedOn: "2024-01-02" }), {
+    builtOn: "2 January 2024 is before it was built, on 13 May 2024",
+  });
   assert.deepEqual(wrong({ builtOn: "2024-05-13", failedOn: "2025-05-13" }), {});
   assert.deepEqual(wrong({ notes: "n" }, { builtOn: "0020-05-13", failedOn: "0019-01-01" }), {}, "an old day lets the rest be edited");
 });
 
-const dam = kindNamed("check-dam"), head = kindNamed("gully-head");
+const dam = kindNamed("check-dam"),
+  head = kindNamed("gully-head");
 
 test("what is carried over is likely so of the next, is marked, and is never a status, a day or what was measured of another", () => {
-  const last = { kind: "check-dam", status: "built", builtOn: "2026-05-13", material: "loose rock", crestHeightM: 0.5, crestHeightBasis: "taped", chainageM: 40, sedimentDepthM: 0.2, thalweg: "t", name: "Dam 3", notes: "n" };
-  const features = [feature("a", "1", { ...last, material: "timber" }), feature("b", "2", last), feature("c", "3", { ...last, material: "hay bales" }, true)];
+  const last = {
+    kind: "check-dam",
+    status: "built",
+    builtOn: "2026-05-13",
+    material: "loose rock",
+    crestHeightM: 0.5,
+    crestHeightBasis: "taped",
+    chainageM: 40,
+    sedimentDepthM: 0.2,
+    thalweg: "t",
+    name: "Dam 3",
+    notes: "n",
+  };
+  const features = [
+    feature("a", "1", { ...last, material: "timber" }),
+    feature("b", "2", last),
+    feature("c", "3", { ...last, material: "hay bales" }, true),
+  ];
   const form = newForm(dam, features);
   assert.deepEqual(form.answers, { material: "loose rock", crestHeightM: "0.5" });
   assert.deepEqual(form.carried, { material: "from the last check dam", crestHeightM: "from the last check dam" });
@@ -111,11 +170,21 @@ test("what is carried over is likely so of the next, is marked, and is never a s
 
 test("what is carried over is never folded away, and no form of any kind begins with a status or a day", () => {
   for (const kind of kinds) {
-    const full = Object.fromEntries(fieldsOf(kind).map((f) => [f.name, { number: 1, integer: 1, "yes-no": false, date: "2026-11-25", choice: f.choices?.[0], feature: "id", text: "words" }[f.type as "text"]]));
+    const full = Object.fromEntries(
+      fieldsOf(kind).map((f) => [
+        f.name,
+        { number: 1, integer: 1, "yes-no": false, date: "2026-11-25", choice: f.choices?.[0], feature: "id", text: "words" }[
+          f.type as "text"
+        ],
+      ]),
+    );
     const form = newForm(kind, [feature("a", "1", { ...full, kind: kind.name })]);
     const { first } = rowsOf(kind, form);
     for (const name of Object.keys(form.answers)) {
-      assert.ok(first.some((f) => f.name === name), `${kind.name} carries ${name} over out of sight`);
+      assert.ok(
+        first.some((f) => f.name === name),
+        `${kind.name} carries ${name} over out of sight`,
+      );
       assert.ok(form.carried[name], `${kind.name} does not mark ${name}`);
       assert.ok(name !== "status" && !name.endsWith("On") && !name.endsWith("Basis"), `${kind.name} presumes ${name}`);
     }
@@ -135,18 +204,38 @@ test("a status brings the question for its day, and another status takes the ans
 test("another figure is another measurement: how it was taken is asked again", () => {
   const stored = { crestHeightM: 0.5, crestHeightBasis: "taped" };
   const open = { ...emptyForm, answers: answersOf(dam, stored) };
-  assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "0.6").answers, stored).set, { crestHeightM: 0.6, crestHeightBasis: null });
+  assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "0.6").answers, stored).set, {
+    crestHeightM: 0.6,
+    crestHeightBasis: null,
+  });
   assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "").answers, stored).set, { crestHeightM: null, crestHeightBasis: null });
   const said = changed(dam, changed(dam, changed(dam, open, "crestHeightM", "0."), "crestHeightBasis", "estimated"), "crestHeightM", "0.6");
-  assert.deepEqual(filled(dam, said.answers, stored).set, { crestHeightM: 0.6, crestHeightBasis: "estimated" }, "what was said on this form stays while the figure is typed");
+  assert.deepEqual(
+    filled(dam, said.answers, stored).set,
+    { crestHeightM: 0.6, crestHeightBasis: "estimated" },
+    "what was said on this form stays while the figure is typed",
+  );
 });
 
-const line = (id: string, offM: number): Feature => feature(id, id, { kind: "thalweg", geometry: { type: "LineString", coordinates: [[146.5 - 0.01, -20 + offM / 110704], [146.5 + 0.01, -20 + offM / 110704]] } });
+const line = (id: string, offM: number): Feature =>
+  feature(id, id, {
+    kind: "thalweg",
+    geometry: {
+      type: "LineString",
+      coordinates: [
+        [146.5 - 0.01, -20 + offM / 110704],
+        [146.5 + 0.01, -20 + offM / 110704],
+      ],
+    },
+  });
 const here = (accuracyM: number) => ({ lon: 146.5, lat: -20, accuracyM });
 
 test("the nearest gully is the nearest line, whatever its corners or its age", () => {
   const all = besideOf(["thalweg"], [line("near", 4), line("newer", 25), feature("zz", "zz", { kind: "thalweg" })], here(3));
-  assert.deepEqual(all.map((b) => b.feature.id), ["near", "newer", "zz"]);
+  assert.deepEqual(
+    all.map((b) => b.feature.id),
+    ["near", "newer", "zz"],
+  );
   assert.ok(Math.abs(all[0]!.awayM! - 4) < 0.1, `${all[0]!.awayM} m from the line, whose corners are a kilometre off`);
   const form = besideProposed(dam, newForm(dam, []), [line("near", 4), line("newer", 25)], here(3));
   assert.deepEqual([form.answers, form.carried], [{ thalweg: "near" }, { thalweg: "the nearest, 4 m away" }]);
@@ -161,7 +250,8 @@ test("no gully is proposed where the fix cannot tell, and the officer's own stay
     ["no place yet", [line("a", 4)], undefined, undefined],
     ["one without a place", [feature("a", "1", { kind: "thalweg" })], here(3), undefined],
   ];
-  for (const [say, features, at, want] of cases) assert.equal(besideProposed(dam, newForm(dam, []), features, at).answers["thalweg"], want, say);
+  for (const [say, features, at, want] of cases)
+    assert.equal(besideProposed(dam, newForm(dam, []), features, at).answers["thalweg"], want, say);
   const own = changed(dam, newForm(dam, []), "thalweg", "b");
   assert.equal(besideProposed(dam, own, [line("a", 4), line("b", -19)], here(5)).answers["thalweg"], "b");
   const none = changed(dam, besideProposed(dam, newForm(dam, []), [line("a", 4)], here(5)), "thalweg", "");
@@ -173,7 +263,11 @@ test("an edit leaves to visits what visits measure, with how it was measured", (
     const rows = rowsOf(kindNamed(name), emptyForm, without);
     return [...rows.first, ...rows.more].map((f) => f.name);
   };
-  for (const [kind, field] of [["check-dam", "sedimentDepthM"], ["scald", "coverPct"], ["cover-plot", "coverPct"]] as const) {
+  for (const [kind, field] of [
+    ["check-dam", "sedimentDepthM"],
+    ["scald", "coverPct"],
+    ["cover-plot", "coverPct"],
+  ] as const) {
     const without = measuredAtVisits(kindNamed(kind));
     assert.ok(without.includes(field), `${kind}: ${without.join(", ")}`);
     assert.ok(offered(kind, []).includes(field));

@@ -66,14 +66,28 @@ export const referredKinds: { readonly [field: string]: readonly string[] } = { 
 
 /** The form with the lines that the item stands in or on, where its fix can tell them; the officer's own choice stays. */
 export function besideProposed(kind: Kind, form: Form, features: readonly Feature[], at: Fixed | undefined): Form {
-  return fieldsOf(kind).filter((f) => f.name in besideKinds).reduce((now, f) => {
-    const near = tellable(besideOf(besideKinds[f.name]!, features, at), at);
-    return proposed(now, f.name, near?.feature.id ?? "", near ? `the nearest, ${distance(near.awayM ?? 0)} away` : "");
-  }, form);
+  return fieldsOf(kind)
+    .filter((f) => f.name in besideKinds)
+    .reduce((now, f) => {
+      const near = tellable(besideOf(besideKinds[f.name]!, features, at), at);
+      return proposed(now, f.name, near?.feature.id ?? "", near ? `the nearest, ${distance(near.awayM ?? 0)} away` : "");
+    }, form);
 }
 
 /** Fields whose value is likely the same on the next thing of a kind. Never a status or a day, nor what only this place tells. */
-const carriedFields = new Set(["material", "crestHeightM", "heightM", "depthM", "betweenBanks", "toleranceM", "runPerRise", "seedMix", "seedKgHa", "datum", "dispersive"]);
+const carriedFields = new Set([
+  "material",
+  "crestHeightM",
+  "heightM",
+  "depthM",
+  "betweenBanks",
+  "toleranceM",
+  "runPerRise",
+  "seedMix",
+  "seedKgHa",
+  "datum",
+  "dispersive",
+]);
 
 /** A form to begin with: what the newest of the kind has and the next likely has too, each
  *  marked as carried over. What was measured of a thing, as a head's depth, is never taken from
@@ -111,11 +125,14 @@ export function proposed(form: Form, name: string, answer: string, from: string)
   if (form.touched.includes(name)) return form;
   const { [name]: _a, ...answers } = form.answers;
   const { [name]: _c, ...carried } = form.carried;
-  return answer === "" ? { ...form, answers, carried } : { ...form, answers: { ...answers, [name]: answer }, carried: { ...carried, [name]: from } };
+  return answer === ""
+    ? { ...form, answers, carried }
+    : { ...form, answers: { ...answers, [name]: answer }, carried: { ...carried, [name]: from } };
 }
 
 /** The answers that the officer herself gave. */
-export const given = (form: Form): Answers => Object.fromEntries(Object.entries(form.answers).filter(([name]) => form.touched.includes(name)));
+export const given = (form: Form): Answers =>
+  Object.fromEntries(Object.entries(form.answers).filter(([name]) => form.touched.includes(name)));
 
 export function newestOf(kind: string, features: readonly Feature[]): Feature | undefined {
   let newest: Feature | undefined;
@@ -134,15 +151,21 @@ export function answerOf(field: Field, value: unknown): string {
 
 /** The answers that a feature's fields give. */
 export function answersOf(kind: Kind, fields: Fields): Answers {
-  return Object.fromEntries(askedOf(kind).filter((f) => fields[f.name] !== undefined).map((f) => [f.name, answerOf(f, fields[f.name])]));
+  return Object.fromEntries(
+    askedOf(kind)
+      .filter((f) => fields[f.name] !== undefined)
+      .map((f) => [f.name, answerOf(f, fields[f.name])]),
+  );
 }
 
 /** The value that an answer means; null clears the field, a text in wrong tells what is wrong. */
-export function valueOf(field: Field, answer: string, today = dayOf(new Date())): { value: unknown; wrong?: string } {
+export function valueIn(field: Field, answer: string, today = dayOf(new Date())): { value: unknown; wrong?: string } {
   const text = answer.trim();
   if (text === "" || text === notKnown) return { value: null };
   const value = meaning(field, text);
-  const wrong = Number.isNaN(value) ? `${text} is not a number. Write it as 1.6` : wrongValue(field, value) ?? (field.type === "date" ? wrongDay(text, today) : undefined);
+  const wrong = Number.isNaN(value)
+    ? `${text} is not a number. Write it as 1.6`
+    : (wrongValue(field, value) ?? (field.type === "date" ? wrongDay(text, today) : undefined));
   return wrong === undefined ? { value } : { value: null, wrong };
 }
 
@@ -155,7 +178,10 @@ export function wrongDay(text: string, today: string): string | undefined {
 }
 
 /** The days of a work's statuses in the order in which they come. */
-const inOrder = [["builtOn", "failedOn"], ["builtOn", "removedOn"]] as const;
+const inOrder = [
+  ["builtOn", "failedOn"],
+  ["builtOn", "removedOn"],
+] as const;
 
 function meaning(field: Field, text: string): unknown {
   switch (field.type) {
@@ -183,7 +209,7 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   for (const field of askedOf(kind)) {
     const answer = answers[field.name];
     if (answer === undefined) continue;
-    const read = valueOf(field, answer);
+    const read = valueIn(field, answer);
     if (read.wrong) wrong[field.name] = read.wrong;
     else if ((before[field.name] ?? null) !== read.value) set[field.name] = read.value;
   }
@@ -195,8 +221,10 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
   }
   const stands = (name: string) => (name in set ? set[name] : before[name]);
   for (const [first, then] of inOrder) {
-    const a = stands(first), b = stands(then);
-    if ((first in set || then in set) && typeof a === "string" && typeof b === "string" && b < a) wrong[then in set ? then : first] ??= `${day(b)} is before it was built, on ${day(a)}`;
+    const a = stands(first),
+      b = stands(then);
+    if ((first in set || then in set) && typeof a === "string" && typeof b === "string" && b < a)
+      wrong[then in set ? then : first] ??= `${day(b)} is before it was built, on ${day(a)}`;
   }
   return { set, wrong };
 }

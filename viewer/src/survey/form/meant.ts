@@ -9,7 +9,10 @@ export interface Meant {
   readonly words: string; // "35 cm"
 }
 
-const smaller = [{ unit: "cm", of: 100 }, { unit: "mm", of: 1000 }] as const;
+const smaller = [
+  { unit: "cm", of: 100 },
+  { unit: "mm", of: 1000 },
+] as const;
 
 /** Nothing smaller is measured here. Common practice, no source. */
 const leastM = 0.005;

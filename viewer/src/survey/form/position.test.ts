@@ -3,12 +3,28 @@ import test from "node:test";
 import type { Fix } from "../../sensor/fix.ts";
 import { place, placeFields, toStore, unplaced, worthOf, type Placed, type Placing } from "./position.ts";
 
-const fix = (accuracyM: number, lon = 146.5, lat = -20.25, more: Partial<Fix> = {}): Fix => ({ lon, lat, accuracyM, at: new Date(0), count: 1, takenMS: 0, ...more });
+const fix = (accuracyM: number, lon = 146.5, lat = -20.25, more: Partial<Fix> = {}): Fix => ({
+  lon,
+  lat,
+  accuracyM,
+  at: new Date(0),
+  count: 1,
+  takenMS: 0,
+  ...more,
+});
 const after = (...actions: Placed[]): Placing => actions.reduce(place, unplaced);
 const mean = (f: Fix): Placed => ({ do: "mean", mean: f });
 
 test("a position is judged by its accuracy", () => {
-  const cases = [[null, "none"], [fix(3), "good"], [fix(10), "good"], [fix(10.1), "poor"], [fix(50), "poor"], [fix(51), "refused"], [fix(3000), "refused"]] as const;
+  const cases = [
+    [null, "none"],
+    [fix(3), "good"],
+    [fix(10), "good"],
+    [fix(10.1), "poor"],
+    [fix(50), "poor"],
+    [fix(51), "refused"],
+    [fix(3000), "refused"],
+  ] as const;
   for (const [f, want] of cases) assert.equal(worthOf(f), want, `${f?.accuracyM}`);
 });
 
@@ -38,6 +54,15 @@ test("a phone that is carried off does not drag the point along", () => {
 });
 
 test("a place is stored with its accuracy, and the height as a label only", () => {
-  assert.deepEqual(placeFields(fix(4.04, 146.5000000049, -20.25)), { geometry: { type: "Point", coordinates: [146.5, -20.25] }, accuracyM: 4, positionBasis: "GPS" });
-  assert.deepEqual(placeFields(fix(4, 1, 2, { heightM: 312.345 })), { geometry: { type: "Point", coordinates: [1, 2] }, accuracyM: 4, positionBasis: "GPS", gpsHeightM: 312.3 });
+  assert.deepEqual(placeFields(fix(4.04, 146.5000000049, -20.25)), {
+    geometry: { type: "Point", coordinates: [146.5, -20.25] },
+    accuracyM: 4,
+    positionBasis: "GPS",
+  });
+  assert.deepEqual(placeFields(fix(4, 1, 2, { heightM: 312.345 })), {
+    geometry: { type: "Point", coordinates: [1, 2] },
+    accuracyM: 4,
+    positionBasis: "GPS",
+    gpsHeightM: 312.3,
+  });
 });

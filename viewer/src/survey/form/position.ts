@@ -30,16 +30,14 @@ export interface Placing {
 
 export const unplaced: Placing = { mean: null, stored: null, anyway: false, left: false };
 
-export type Placed =
-  | { readonly do: "mean"; readonly mean: Fix }
-  | { readonly do: "stored"; readonly fix: Fix }
-  | { readonly do: "anyway" };
+export type Placed = { readonly do: "mean"; readonly mean: Fix } | { readonly do: "stored"; readonly fix: Fix } | { readonly do: "anyway" };
 
 export function place(p: Placing, action: Placed): Placing {
   switch (action.do) {
     case "mean":
       if (p.left) return p;
-      if (p.stored && metresBetween(p.stored, action.mean) > Math.max(8, 2 * p.stored.accuracyM)) return { ...p, left: true, mean: p.stored };
+      if (p.stored && metresBetween(p.stored, action.mean) > Math.max(8, 2 * p.stored.accuracyM))
+        return { ...p, left: true, mean: p.stored };
       return { ...p, mean: action.mean };
     case "stored":
       return { ...p, stored: action.fix };

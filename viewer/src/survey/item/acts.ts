@@ -27,7 +27,8 @@ export const dayBegan = (now: Date): Date => new Date(now.getFullYear(), now.get
 export const undoneKey = "undone";
 
 /** What this phone noted of its last undos, with a new one's entries. */
-export const withUndone = (known: readonly string[] | undefined, entries: readonly Saved[]): readonly string[] => [...(known ?? []), ...entries.map((e) => e.entry)].slice(-500);
+export const withUndone = (known: readonly string[] | undefined, entries: readonly Saved[]): readonly string[] =>
+  [...(known ?? []), ...entries.map((e) => e.entry)].slice(-500);
 
 export function actsOf(recorded: readonly Recorded[], features: readonly Feature[], undone: readonly string[] = []): readonly Act[] {
   const undid = new Set(undone);
@@ -40,9 +41,15 @@ export function actsOf(recorded: readonly Recorded[], features: readonly Feature
     const feature = byID.get(main.entry.feature);
     if (!feature) continue; // not folded yet
     const act: Act = {
-      key: `${savedMS} ${main.entry.id}`, at: new Date(savedMS), feature, name: nameOf(feature, features),
-      did: didOf(main.entry, feature, undid.has(main.entry.id)), entries: all.map(({ entry }) => ({ feature: entry.feature, entry: entry.id })),
-      waits: all.filter((r) => r.waits).length, refused: all.filter((r) => r.refused).length, back: backOf(all, main.entry, byID),
+      key: `${savedMS} ${main.entry.id}`,
+      at: new Date(savedMS),
+      feature,
+      name: nameOf(feature, features),
+      did: didOf(main.entry, feature, undid.has(main.entry.id)),
+      entries: all.map(({ entry }) => ({ feature: entry.feature, entry: entry.id })),
+      waits: all.filter((r) => r.waits).length,
+      refused: all.filter((r) => r.refused).length,
+      back: backOf(all, main.entry, byID),
     };
     const before = acts[acts.length - 1];
     // A level book is saved at each foresight: it is told once.
@@ -52,14 +59,27 @@ export function actsOf(recorded: readonly Recorded[], features: readonly Feature
   return acts.reverse();
 }
 
-const both = (a: Act, b: Act): Act => ({ ...b, key: a.key, entries: [...a.entries, ...b.entries], waits: a.waits + b.waits, refused: a.refused + b.refused });
+const both = (a: Act, b: Act): Act => ({
+  ...b,
+  key: a.key,
+  entries: [...a.entries, ...b.entries],
+  waits: a.waits + b.waits,
+  refused: a.refused + b.refused,
+});
 
 const begins = (e: Entry): boolean => typeof e.set?.["kind"] === "string";
 const booked = "rows booked";
 
 function didOf(e: Entry, feature: Feature, undid: boolean): string {
   if (e.strike !== undefined) return e.strike ? "struck out" : "restored";
-  if (begins(e)) return isPhoto(feature) ? (e.set?.["picture"] === undefined ? "taken" : "photo added") : kindOf(feature) === "visit" ? "visited" : "added";
+  if (begins(e))
+    return isPhoto(feature)
+      ? e.set?.["picture"] === undefined
+        ? "taken"
+        : "photo added"
+      : kindOf(feature) === "visit"
+        ? "visited"
+        : "added";
   if (kindOf(feature) === "level-run" && "rows" in (e.set ?? {})) return booked;
   const labels = new Map(fieldsOf(kindNamed(kindOf(feature))).map((f) => [f.name, labelOf(feature, f).toLowerCase()]));
   const names = Object.keys(e.set ?? {}).flatMap((name) => {
@@ -81,7 +101,10 @@ function backOf(all: readonly Recorded[], main: Entry, features: ReadonlyMap<str
   if (main.strike !== undefined) return of(main)?.struck === main.strike ? "undo" : undefined;
   const f = of(main);
   if (f && kindOf(f) === "level-run") return undefined; // its own page has the rows
-  const stands = all.some(({ entry: e }) => Object.entries(e.set ?? {}).some(([name, value]) =>
-    (!aboutThePosition.has(name) || e.set?.["geometry"] === undefined) && same(of(e)?.fields[name] ?? null, value)));
+  const stands = all.some(({ entry: e }) =>
+    Object.entries(e.set ?? {}).some(
+      ([name, value]) => (!aboutThePosition.has(name) || e.set?.["geometry"] === undefined) && same(of(e)?.fields[name] ?? null, value),
+    ),
+  );
   return stands && f && !f.struck ? "undo" : undefined;
 }

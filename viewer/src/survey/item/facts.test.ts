@@ -4,21 +4,49 @@ import type { Feature, Fields } from "../../base/entry.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { glance, factsOf, figureText, missing, tooRough, verdictWords } from "./facts.ts";
 
-const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: ["notes"], saw: {}, stamp: "0", unsent: 0 });
+const feature = (id: string, fields: Fields): Feature => ({
+  id,
+  property: "p",
+  fields,
+  struck: false,
+  clashes: ["notes"],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+});
 
 test("a thing is read in the words of its kind's row", () => {
   const gully = feature("t", { kind: "thalweg", name: "Lantern Gully" });
-  const dam = feature("d", { kind: "check-dam", crestHeightM: 0.5, thalweg: "t", builtOn: "2026-11-05", sensitive: false, notes: "x", status: null });
-  assert.deepEqual(factsOf(dam, [gully, dam]).map((f) => [f.label, f.text, f.clash]), [
-    ["Crest above bed", "0.5 m", false], ["In the gully", "Lantern Gully", false], ["Notes", "x", true], ["Sensitive", "no", false], ["Built on", "5 November 2026", false],
-  ]);
-  assert.deepEqual(missing(kindNamed("check-dam"), dam).map((f) => f.name), ["status"]);
+  const dam = feature("d", {
+    kind: "check-dam",
+    crestHeightM: 0.5,
+    thalweg: "t",
+    builtOn: "2026-11-05",
+    sensitive: false,
+    notes: "x",
+    status: null,
+  });
+  assert.deepEqual(
+    factsOf(dam, [gully, dam]).map((f) => [f.label, f.text, f.clash]),
+    [
+      ["Crest above bed", "0.5 m", false],
+      ["In the gully", "Lantern Gully", false],
+      ["Notes", "x", true],
+      ["Sensitive", "no", false],
+      ["Built on", "5 November 2026", false],
+    ],
+  );
+  assert.deepEqual(
+    missing(kindNamed("check-dam"), dam).map((f) => f.name),
+    ["status"],
+  );
 });
 
 test("a value that stands among the figures is not said twice", () => {
   const dam = feature("d", { kind: "check-dam", chainageM: 123.1, chainageBasis: "taped" });
   const chainage = { name: "chainageM", label: "Chainage", value: 123.1, unit: "m", plusMinus: 0.05, basis: "taped" as const, rule: "" };
-  const told = (...figures: Parameters<typeof factsOf>[4] & object) => factsOf(dam, [], undefined, undefined, figures).map((f) => `${f.label}: ${f.text}`);
+  const told = (...figures: Parameters<typeof factsOf>[4] & object) =>
+    factsOf(dam, [], undefined, undefined, figures).map((f) => `${f.label}: ${f.text}`);
   assert.deepEqual(told(chainage), []);
   assert.deepEqual(told(), ["Chainage: 123.1 m, by tape"]);
   assert.deepEqual(told({ ...chainage, value: 80.9 }), ["Chainage: 123.1 m, by tape"], "one that was turned is another number");
@@ -28,12 +56,28 @@ test("a value that stands among the figures is not said twice", () => {
 test("a degree sign stands at its number, other units apart", () => {
   const point = feature("p", { kind: "photo-point", bearingDeg: 121 });
   const batter = feature("b", { kind: "batter", heightM: 0.8, runPerRise: 3 });
-  assert.ok(factsOf(point, []).some((f) => f.text === "121°"), JSON.stringify(factsOf(point, [])));
-  assert.deepEqual(factsOf(batter, []).map((f) => `${f.label}: ${f.text}`), ["Height of wall: 0.8 m", "Slope: 1 in 3"]);
+  assert.ok(
+    factsOf(point, []).some((f) => f.text === "121°"),
+    JSON.stringify(factsOf(point, [])),
+  );
+  assert.deepEqual(
+    factsOf(batter, []).map((f) => `${f.label}: ${f.text}`),
+    ["Height of wall: 0.8 m", "Slope: 1 in 3"],
+  );
 });
 
 test("the end of a gully where chainage 0 is has its name on the ground", () => {
-  const drawn = { kind: "thalweg", chainageZero: "end of the line", geometry: { type: "LineString", coordinates: [[146.5, -20.25], [146.5, -20.249]] } };
+  const drawn = {
+    kind: "thalweg",
+    chainageZero: "end of the line",
+    geometry: {
+      type: "LineString",
+      coordinates: [
+        [146.5, -20.25],
+        [146.5, -20.249],
+      ],
+    },
+  };
   const read = (fields: Fields) => factsOf(feature("t", fields), []).map((f) => `${f.label} ${f.text}`);
   assert.deepEqual(read(drawn), ["Chainage 0 of the level book is at the north end"]);
   assert.deepEqual(read({ ...drawn, chainageZero: "start of the line" }), ["Chainage 0 of the level book is at the south end"]);
@@ -47,7 +91,11 @@ test("a figure is told with as many decimals as it deserves", () => {
     [{ ...figure, value: 9.04, unit: "m", plusMinus: 7.2, basis: "GPS" }, "9 ± 7 m", "by GPS"],
     [{ ...figure, value: 0.1845, unit: "m", plusMinus: 0.0028, basis: "levelled" }, "0.185 ± 0.003 m", "by level and staff"],
     [{ ...figure, value: 3, unit: "1", plusMinus: 0, basis: "taped" }, "3.00", "by tape"],
-    [{ ...figure, value: 512.3, unit: "m2", basis: "unproven" }, "512.3 m²", "not yet checked by a closed level run, so its ± is not known"],
+    [
+      { ...figure, value: 512.3, unit: "m2", basis: "unproven" },
+      "512.3 m²",
+      "not yet checked by a closed level run, so its ± is not known",
+    ],
     [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12.3 ± 1.0°", "by GPS"],
     [{ ...figure, value: 790.2, unit: "m2", plusMinus: 172, basis: "GPS" }, "790 ± 170 m²", "by GPS"],
     [{ ...figure, value: 43.21, unit: "m", basis: "GPS" }, "43.2 m", "by GPS, ± not known: no accuracy was recorded with the positions"],
@@ -60,10 +108,21 @@ test("a figure is told with as many decimals as it deserves", () => {
 });
 
 test("a check answers in the trade's words", () => {
-  const said = (name: string, verdict: "OK" | "fails" | "not levelled", text = "", rule = "") => verdictWords({ name, verdict, text, rule });
-  assert.deepEqual([said("dam-check", "OK"), said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."), said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
-    said("contour-check", "fails"), said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"), said("level-run", "fails"), said("level-run", "not levelled"), said("dam-check", "not levelled")],
-    ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not closed yet", "Not levelled"]);
+  const said = (name: string, verdict: "OK" | "fails" | "not levelled", text = "", rule = "") =>
+    verdictWords({ name, verdict, text, rule });
+  assert.deepEqual(
+    [
+      said("dam-check", "OK"),
+      said("dam-check", "fails", "Its crest is 0.20 m below the toe of Dam 2: a gap."),
+      said("dam-check", "fails", "Its crest is above the toe of Dam 2: that toe will drown in silt."),
+      said("contour-check", "fails"),
+      said("contour-check", "fails", "", "contour-check: a whoa-boy falls to an end"),
+      said("level-run", "fails"),
+      said("level-run", "not levelled"),
+      said("dam-check", "not levelled"),
+    ],
+    ["OK", "Gap", "Drowned toe", "Off contour", "Does not drain", "Not closed", "Not closed yet", "Not levelled"],
+  );
 });
 
 test("a glance tells the worst that came out, or that it is not there yet", () => {
@@ -78,21 +137,34 @@ test("a glance tells the worst that came out, or that it is not there yet", () =
   assert.equal(glance(sheet("fails"), "", "needs work"), "Off contour: see below");
   assert.equal(glance(sheet("OK"), "", "", 1), "In doubt: two people recorded different values");
   assert.equal(glance(sheet(), ""), "", "a gate has no figures, and its page says nothing of it");
-  const measured = { figures: [{ name: "lengthM", label: "Length", value: 61.2, unit: "m", plusMinus: 11, basis: "GPS" as const, rule: "" }], checks: [] };
+  const measured = {
+    figures: [{ name: "lengthM", label: "Length", value: 61.2, unit: "m", plusMinus: 11, basis: "GPS" as const, rule: "" }],
+    checks: [],
+  };
   assert.equal(glance({ ...measured, cautions: [] }, ""), "Length 61 ± 11 m");
-  assert.equal(glance({ ...measured, cautions: [{ about: "lengthM", text: "Its length leaves out a gap of 50 m that was not recorded." }] }, ""), "Length 61 ± 11 m, caution below");
+  assert.equal(
+    glance({ ...measured, cautions: [{ about: "lengthM", text: "Its length leaves out a gap of 50 m that was not recorded." }] }, ""),
+    "Length 61 ± 11 m, caution below",
+  );
 });
 
 test("the day of a visit is called by what was done on it, and a counted cover keeps its range", () => {
   const plot = feature("p", { kind: "cover-plot", observedOn: "2025-03-18", coverPct: 5 });
   const visit = feature("v", { kind: "visit", of: "p", observedOn: "2026-05-13", coverPct: 72, coverHits: 72, coverPoints: 100 });
   const photo = feature("f", { kind: "visit", of: "p", observedOn: "2026-05-13", photos: ["a"] });
-  const told = (f: Feature, newest?: Parameters<typeof factsOf>[2], ranges?: Parameters<typeof factsOf>[3]) => factsOf(f, [plot, visit, photo], newest, ranges).map((x) => `${x.label}: ${x.text}`);
+  const told = (f: Feature, newest?: Parameters<typeof factsOf>[2], ranges?: Parameters<typeof factsOf>[3]) =>
+    factsOf(f, [plot, visit, photo], newest, ranges).map((x) => `${x.label}: ${x.text}`);
   const ranges = new Map([["v", "between 62 % and 80 %"]]);
   assert.ok(told(photo).includes("Taken on: 13 May 2026"), told(photo).join("; "));
   assert.ok(told(visit, undefined, ranges).includes("Visited on: 13 May 2026"));
-  assert.ok(told(visit, undefined, ranges).includes("Ground cover: 72 %, between 62 % and 80 %"), told(visit, undefined, ranges).join("; "));
+  assert.ok(
+    told(visit, undefined, ranges).includes("Ground cover: 72 %, between 62 % and 80 %"),
+    told(visit, undefined, ranges).join("; "),
+  );
   const newest = { measured: [{ name: "coverPct", value: 72, on: "2026-05-13", visit: "v" }] };
-  assert.ok(told(plot, newest, ranges).includes("Ground cover: 72 % (between 62 % and 80 %), 13 May 2026"), told(plot, newest, ranges).join("; "));
+  assert.ok(
+    told(plot, newest, ranges).includes("Ground cover: 72 % (between 62 % and 80 %), 13 May 2026"),
+    told(plot, newest, ranges).join("; "),
+  );
   assert.ok(told(plot).includes("Date recorded: 18 March 2025"));
 });

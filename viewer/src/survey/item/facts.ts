@@ -25,21 +25,51 @@ const unread = new Set(["kind", "geometry", "name", "photos", "gpsHeightsM", "po
  * value was measured stands beside it. What a visit measured stands with its day in place of
  * what was written down before, and what stands among the figures, with its ±, is not said twice.
  */
-export function factsOf(feature: Feature, features: readonly Feature[], newest?: Newest, ranges: CoverRanges = noRanges, figures: readonly Figure[] = []): readonly Fact[] {
+export function factsOf(
+  feature: Feature,
+  features: readonly Feature[],
+  newest?: Newest,
+  ranges: CoverRanges = noRanges,
+  figures: readonly Figure[] = [],
+): readonly Fact[] {
   const kind = kindNamed(kindOf(feature));
   const many = kind.fields.length;
-  const howText = (field: string | undefined) => (field && typeof feature.fields[field] === "string" ? `, ${basisWords[feature.fields[field] as Basis] ?? feature.fields[field]}` : "");
+  const howText = (field: string | undefined) =>
+    field && typeof feature.fields[field] === "string" ? `, ${basisWords[feature.fields[field] as Basis] ?? feature.fields[field]}` : "";
   const rangeText = (field: Field) => (field.name === "coverPct" && ranges.has(feature.id) ? `, ${ranges.get(feature.id)}` : "");
   const fields = fieldsOf(kind);
   const ordered = [...fields.slice(fields.length - many), ...fields.slice(0, fields.length - many)];
   const hows = new Map(ordered.filter((f) => f.basis).map((f) => [f.basis === "positionBasis" ? "accuracyM" : f.name, f.basis!]));
   const beside = new Set(hows.values());
   const seen = new Map(newest?.measured.filter((m) => m.visit !== undefined).map((m) => [m.name, m]));
-  const atVisits = [...seen.values()].map((m) => ({ name: m.name, label: fieldNamed("visit", m.name).label, text: `${measuredText(m.name, m.value, ranges.get(m.visit!))}, ${day(m.on ?? "")}`, clash: feature.clashes.includes(m.name) }));
-  const figured = (f: Field) => figures.some((g) => g.name === f.name && g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]);
+  const atVisits = [...seen.values()].map((m) => ({
+    name: m.name,
+    label: fieldNamed("visit", m.name).label,
+    text: `${measuredText(m.name, m.value, ranges.get(m.visit!))}, ${day(m.on ?? "")}`,
+    clash: feature.clashes.includes(m.name),
+  }));
+  const figured = (f: Field) =>
+    figures.some((g) => g.name === f.name && g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]);
   const own = ordered
-    .filter((f) => !figured(f) && !unread.has(f.name) && !beside.has(f.name) && !seen.has(f.name) && feature.fields[f.name] !== undefined && feature.fields[f.name] !== null)
-    .map((f) => ({ name: f.name, label: labelOf(feature, f), text: ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) || factText(f, feature.fields[f.name], features)) + rangeText(f) + howText(hows.get(f.name)), clash: feature.clashes.includes(f.name) }));
+    .filter(
+      (f) =>
+        !figured(f) &&
+        !unread.has(f.name) &&
+        !beside.has(f.name) &&
+        !seen.has(f.name) &&
+        feature.fields[f.name] !== undefined &&
+        feature.fields[f.name] !== null,
+    )
+    .map((f) => ({
+      name: f.name,
+      label: labelOf(feature, f),
+      text:
+        ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) ||
+          factText(f, feature.fields[f.name], features)) +
+        rangeText(f) +
+        howText(hows.get(f.name)),
+      clash: feature.clashes.includes(f.name),
+    }));
   return [...atVisits, ...own];
 }
 
@@ -70,7 +100,9 @@ export function factText(field: Field, value: unknown, features: readonly Featur
 
 /** A dam that is pegged by level has a crest to be measured only once it is built. */
 const comesLater = (field: string, feature: Feature): boolean =>
-  field === "crestHeightM" && typeof feature.fields["targetCrestLevelM"] === "number" && ["proposed", "pegged"].includes(textOf(feature, "status"));
+  field === "crestHeightM" &&
+  typeof feature.fields["targetCrestLevelM"] === "number" &&
+  ["proposed", "pegged"].includes(textOf(feature, "status"));
 
 /** Required fields that nobody has given yet. */
 export function missing(kind: Kind, feature: Feature): readonly Field[] {

@@ -13,7 +13,8 @@ export interface Related {
 type SectionDams = readonly { readonly id: string; readonly chainageM: number }[];
 
 /** The gully whose long section orders what is related: the feature itself, or the one it stands in. */
-export const gullyOf = (feature: Feature): string | undefined => (kindOf(feature) === "thalweg" ? feature.id : kindOf(feature) === "check-dam" ? textOf(feature, "thalweg") || undefined : undefined);
+export const gullyOf = (feature: Feature): string | undefined =>
+  kindOf(feature) === "thalweg" ? feature.id : kindOf(feature) === "check-dam" ? textOf(feature, "thalweg") || undefined : undefined;
 
 /** section is what is worked out of that gully: undefined until it is, when what was written down orders the dams. */
 export function relatedTo(feature: Feature, features: readonly Feature[], section?: SectionDams): readonly Related[] {
@@ -22,14 +23,26 @@ export function relatedTo(feature: Feature, features: readonly Feature[], sectio
   const kind = kindOf(feature);
   const chainageOf = (dam: Feature) => section?.find((d) => d.id === dam.id)?.chainageM ?? numberOf(dam, "chainageM");
   const damsOf = (thalweg: string) =>
-    standing.filter((f) => kindOf(f) === "check-dam" && (textOf(f, "thalweg") === thalweg || (textOf(f, "thalweg") === "" && section?.some((d) => d.id === f.id))))
+    standing
+      .filter(
+        (f) =>
+          kindOf(f) === "check-dam" &&
+          (textOf(f, "thalweg") === thalweg || (textOf(f, "thalweg") === "" && section?.some((d) => d.id === f.id))),
+      )
       .sort((a, b) => (chainageOf(a) ?? Infinity) - (chainageOf(b) ?? Infinity));
-  const runs = standing.filter((f) => kindOf(f) === "level-run" && (f.id === feature.fields["levelRun"] || rowsOf(f).some((row) => !row.struck && row.feature === feature.id)));
+  const runs = standing.filter(
+    (f) =>
+      kindOf(f) === "level-run" &&
+      (f.id === feature.fields["levelRun"] || rowsOf(f).some((row) => !row.struck && row.feature === feature.id)),
+  );
   const all: Related[] = [];
   if (kind === "level-run") {
     const ids = [...new Set(rowsOf(feature).flatMap((row) => (row.struck || row.feature === undefined ? [] : [row.feature])))];
     const levelled = ids.flatMap(find);
-    const gullies = levelled.filter((f) => kindOf(f) === "check-dam").flatMap((dam) => find(dam.fields["thalweg"])).filter((gully, i, them) => them.indexOf(gully) === i && !levelled.includes(gully));
+    const gullies = levelled
+      .filter((f) => kindOf(f) === "check-dam")
+      .flatMap((dam) => find(dam.fields["thalweg"]))
+      .filter((gully, i, them) => them.indexOf(gully) === i && !levelled.includes(gully));
     all.push({ label: "Levelled in it", items: [...levelled, ...gullies] });
   } else {
     all.push({ label: "Levelled in", items: runs });

@@ -31,10 +31,17 @@ export function asked(feature: Feature, all: readonly Disagreement[]): readonly 
 }
 
 /** What settles a clash for one side: an entry that saw both, also where the side is the one shown. */
-export function settling(feature: Feature, d: Disagreement, side: Side): { readonly feature: string; readonly set?: Fields; readonly strike?: boolean } {
+export function settling(
+  feature: Feature,
+  d: Disagreement,
+  side: Side,
+): { readonly feature: string; readonly set?: Fields; readonly strike?: boolean } {
   if (d.field === "strike") return { feature: feature.id, strike: side.value === true };
   const companions = companionsOf(feature, d.field).filter((name) => d.sides.some((s) => withSide(s, name) !== null || name in s.set));
-  return { feature: feature.id, set: { [d.field]: side.value, ...Object.fromEntries(companions.map((name) => [name, withSide(side, name)])) } };
+  return {
+    feature: feature.id,
+    set: { [d.field]: side.value, ...Object.fromEntries(companions.map((name) => [name, withSide(side, name)])) },
+  };
 }
 
 export function labelOf(feature: Feature, field: string): string {
@@ -75,7 +82,9 @@ function strikeWords(feature: Feature, side: Side, features: readonly Feature[])
   const kind = kindNamed(kindOf(feature));
   const said = Object.entries(side.value as Fields).flatMap(([name, value]) => {
     const field: Field | undefined = fieldsOf(kind).find((f) => f.name === name);
-    return field && field.type !== "geometry" ? [`${field.label.toLowerCase()} ${value === null ? "left empty" : factText(field, value, features)}`] : [];
+    return field && field.type !== "geometry"
+      ? [`${field.label.toLowerCase()} ${value === null ? "left empty" : factText(field, value, features)}`]
+      : [];
   });
   return `Kept, and edited${said.length ? `: ${said.join(", ")}` : ""}`;
 }
@@ -104,21 +113,33 @@ export function linesOf(value: unknown): readonly Positions[] {
 const at = ([lon, lat]: readonly [number, number]) => ({ lon, lat });
 
 function placeWords(side: Side, other: Side | undefined): string {
-  const lines = linesOf(side.value), first = lines[0]?.[0];
+  const lines = linesOf(side.value),
+    first = lines[0]?.[0];
   if (!first) return "no position";
-  const accuracyM = withSide(side, "accuracyM"), basis = withSide(side, "positionBasis");
+  const accuracyM = withSide(side, "accuracyM"),
+    basis = withSide(side, "positionBasis");
   const by = typeof basis === "string" ? `, ${basisWords[basis as Basis] ?? basis}` : "";
   const accuracy = `${by}, ${typeof accuracyM === "number" ? accuracyWords(accuracyM) : "± not known"}`;
   const points = lines.reduce((n, l) => n + l.length, 0);
   const lengthM = lines.reduce((sum, l) => sum + l.slice(1).reduce((m, p, i) => m + metresBetween(at(l[i]!), at(p)), 0), 0);
   const otherLines = other ? linesOf(other.value) : [];
   const otherFirst = otherLines[0]?.[0];
-  if (points === 1) return `A point${accuracy}${otherFirst && otherLines[0]!.length === 1 ? `, ${distance(metresBetween(at(first), at(otherFirst)))} from the other` : ""}`;
+  if (points === 1)
+    return `A point${accuracy}${otherFirst && otherLines[0]!.length === 1 ? `, ${distance(metresBetween(at(first), at(otherFirst)))} from the other` : ""}`;
   return `${points} points, about ${distance(lengthM)} long${accuracy}`;
 }
 
 const readings = ["bs", "is", "fs", "knownLevelM", "distanceM", "chainageM", "point", "struck"] as const;
-const readingWords: { readonly [name: string]: string } = { bs: "backsight", is: "intermediate", fs: "foresight", knownLevelM: "known level", distanceM: "distance", chainageM: "chainage", point: "point", struck: "struck out" };
+const readingWords: { readonly [name: string]: string } = {
+  bs: "backsight",
+  is: "intermediate",
+  fs: "foresight",
+  knownLevelM: "known level",
+  distanceM: "distance",
+  chainageM: "chainage",
+  point: "point",
+  struck: "struck out",
+};
 const mostTold = 4;
 
 /** How many rows a book has, and where it reads otherwise than the other. */
@@ -129,7 +150,10 @@ function rowsWords(value: unknown, other: unknown): string {
     const otherRow = others[i];
     const differ = readings.filter((name) => (row?.[name] ?? null) !== (otherRow?.[name] ?? null) && row?.[name] !== undefined);
     const missing = readings.filter((name) => row?.[name] === undefined && otherRow?.[name] !== undefined && otherRow[name] !== null);
-    const words = [...differ.map((name) => `${readingWords[name]} ${row[name] === true ? "yes" : String(row[name])}`), ...missing.map((name) => `no ${readingWords[name]}`)];
+    const words = [
+      ...differ.map((name) => `${readingWords[name]} ${row[name] === true ? "yes" : String(row[name])}`),
+      ...missing.map((name) => `no ${readingWords[name]}`),
+    ];
     return words.length ? [`row ${i + 1}: ${words.join(", ")}`] : [];
   });
   const more = told.length > mostTold ? [`and ${told.length - mostTold} rows more`] : [];

@@ -25,7 +25,9 @@ export function undoing(entries: ReadonlySet<string>, pasts: readonly Past[]): r
     if (before.length === 0) return now.struck ? [] : [{ feature, strike: true }];
     const set: { [name: string]: unknown } = {};
     for (const name of new Set(undone.flatMap((e) => Object.keys(e.set ?? {})))) {
-      const was = lastOf(before, name), said = lastOf(undone, name), stands = now.fields[name] ?? null;
+      const was = lastOf(before, name),
+        said = lastOf(undone, name),
+        stands = now.fields[name] ?? null;
       if (name === "photos") {
         const added = listOf(said).filter((sha) => !listOf(was).includes(sha));
         const left = listOf(stands).filter((sha) => !added.includes(sha));
@@ -41,12 +43,17 @@ export function undoing(entries: ReadonlySet<string>, pasts: readonly Past[]): r
 }
 
 /** Reads what is needed from the phone's store, and gives the drafts. */
-export async function undoingIn(store: Pick<Store, "history" | "feature">, entries: readonly { readonly feature: string; readonly entry: string }[]): Promise<readonly Draft[]> {
+export async function undoingIn(
+  store: Pick<Store, "history" | "feature">,
+  entries: readonly { readonly feature: string; readonly entry: string }[],
+): Promise<readonly Draft[]> {
   const features = [...new Set(entries.map((e) => e.feature))];
-  const pasts = await Promise.all(features.map(async (id) => {
-    const [now, history] = await Promise.all([store.feature(id), store.history(id)]);
-    return now ? [{ now, history }] : [];
-  }));
+  const pasts = await Promise.all(
+    features.map(async (id) => {
+      const [now, history] = await Promise.all([store.feature(id), store.history(id)]);
+      return now ? [{ now, history }] : [];
+    }),
+  );
   return undoing(new Set(entries.map((e) => e.entry)), pasts.flat());
 }
 

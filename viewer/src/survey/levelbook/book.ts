@@ -158,6 +158,8 @@ export function fieldsOf(book: Book): Fields {
 /** The fields that the register does not have yet as they are; none when it has them all. */
 export function unrecorded(book: Book): Fields | null {
   if (book.rows.length === 0) return null;
-  const all = Object.entries(fieldsOf(book)).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(book.recorded[name] ?? null));
+  const all = Object.entries(fieldsOf(book)).filter(
+    ([name, value]) => JSON.stringify(value) !== JSON.stringify(book.recorded[name] ?? null),
+  );
   return all.length > 0 ? Object.fromEntries(all) : null;
 }

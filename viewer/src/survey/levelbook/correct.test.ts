@@ -26,7 +26,8 @@ function book(more: Partial<Book> = {}): Book {
 }
 
 const type = (b: Book, text: string): Book => write(b, { do: "text", box: "reading", text });
-const mended = (b: Book, at: number, ...acts: Act[]): Book => write(acts.reduce(write, write(b, { do: "mend", at, stand: b.rows[at]!.spot === "bed" ? bed : null })), { do: "book" });
+const mended = (b: Book, at: number, ...acts: Act[]): Book =>
+  write(acts.reduce(write, write(b, { do: "mend", at, stand: b.rows[at]!.spot === "bed" ? bed : null })), { do: "book" });
 const reading = (text: string): Act => ({ do: "text", box: "reading", text });
 
 test("any line can be written again: its reading, its sight, what it stands on, its note", () => {
@@ -34,14 +35,37 @@ test("any line can be written again: its reading, its sight, what it stands on, 
     ["a backsight on the benchmark", 0, [reading("1.824")], { point: "BM1", bs: 1.824, knownLevelM: 50 }],
     ["the level of the benchmark", 0, [{ do: "text", box: "known", text: "51" }], { point: "BM1", bs: 1.842, knownLevelM: 51 }],
     ["an intermediate sight, its link kept", 1, [reading("1.565")], { ...rows[1]!, is: 1.565 }],
-    ["a chainage, and with it the name", 1, [{ do: "text", box: "chainage", text: "10" }], { ...rows[1]!, point: "Bed at 10 m", chainageM: 10 }],
-    ["another thing under the staff", 1, [{ do: "stand", stand: toe }], { point: "Dam 3 toe", is: 1.655, feature: "dam", spot: "toe", remark: "soft" }],
+    [
+      "a chainage, and with it the name",
+      1,
+      [{ do: "text", box: "chainage", text: "10" }],
+      { ...rows[1]!, point: "Bed at 10 m", chainageM: 10 },
+    ],
+    [
+      "another thing under the staff",
+      1,
+      [{ do: "stand", stand: toe }],
+      { point: "Dam 3 toe", is: 1.655, feature: "dam", spot: "toe", remark: "soft" },
+    ],
     ["nothing under the staff", 1, [{ do: "stand", stand: null }], { point: "Bed 0", is: 1.655, remark: "soft" }],
     ["a note", 1, [{ do: "note", note: " firm " }], { ...rows[1]!, remark: "firm" }],
-    ["a note taken off", 3, [{ do: "note", note: "" }, { do: "point", point: "culvert" }], { point: "culvert", is: 1.12 }],
+    [
+      "a note taken off",
+      3,
+      [
+        { do: "note", note: "" },
+        { do: "point", point: "culvert" },
+      ],
+      { point: "culvert", is: 1.12 },
+    ],
     ["the foresight of a change point", 2, [reading("0.957")], { point: "CP1", fs: 0.957, bs: 2.46, distanceM: 40 }],
     ["its backsight", 2, [{ do: "sight", cell: "bs" }, reading("2.64")], { point: "CP1", fs: 0.975, bs: 2.64, distanceM: 40 }],
-    ["both of them", 2, [reading("0.957"), { do: "sight", cell: "bs" }, reading("2.64")], { point: "CP1", fs: 0.957, bs: 2.64, distanceM: 40 }],
+    [
+      "both of them",
+      2,
+      [reading("0.957"), { do: "sight", cell: "bs" }, reading("2.64")],
+      { point: "CP1", fs: 0.957, bs: 2.64, distanceM: 40 },
+    ],
     ["a change point that was none", 2, [{ do: "sight", cell: "is" }], { point: "CP1", is: 0.975, distanceM: 40 }],
     ["an intermediate sight that was a foresight", 3, [{ do: "sight", cell: "fs" }], { point: "2", fs: 1.12 }],
     ["a foresight that was an intermediate sight", 4, [{ do: "sight", cell: "is" }], { point: "CP2", is: 0.668 }],
@@ -61,7 +85,10 @@ test("what is written again counts as it is keyed, and nothing is struck before 
   let b = write(book(), { do: "mend", at: 2, stand: null });
   assert.equal(withPad(b), rows, "the old figure counts while none is keyed");
   b = type(b, "0.957");
-  assert.deepEqual(withPad(b), rows.map((r, i) => (i === 2 ? { point: "CP1", fs: 0.957, bs: 2.46, distanceM: 40 } : r)));
+  assert.deepEqual(
+    withPad(b),
+    rows.map((r, i) => (i === 2 ? { point: "CP1", fs: 0.957, bs: 2.46, distanceM: 40 } : r)),
+  );
   assert.deepEqual(b.rows, rows);
   assert.equal(unrecorded(b), null, "nothing for the register yet");
   assert.deepEqual(write(b, { do: "leave" }), book(), "left as it was");
@@ -91,35 +118,73 @@ test("a sight that becomes a foresight waits for its backsight, wherever it stan
 });
 
 test("a laser's direct-reading staff is written again as it showed", () => {
-  const laser = book({ instrument: "Laser, direct-reading staff", rows: [{ point: "BM1", bs: 0, knownLevelM: 50 }, { point: "1", is: -0.34 }] });
+  const laser = book({
+    instrument: "Laser, direct-reading staff",
+    rows: [
+      { point: "BM1", bs: 0, knownLevelM: 50 },
+      { point: "1", is: -0.34 },
+    ],
+  });
   assert.equal(asRead(-0.34, laser.instrument), "+0.340");
   assert.equal(asRead(0, laser.instrument), "0.000");
   assert.equal(asRead(0.2, laser.instrument), "-0.200");
-  assert.deepEqual(mended(laser, 1, reading("0.43")).rows.slice(1), [{ point: "1", is: -0.34, struck: true }, { point: "1", is: -0.43 }]);
+  assert.deepEqual(mended(laser, 1, reading("0.43")).rows.slice(1), [
+    { point: "1", is: -0.34, struck: true },
+    { point: "1", is: -0.43 },
+  ]);
   assert.deepEqual(mended(laser, 1, { do: "note", note: "n" }).rows[2], { point: "1", is: -0.34, remark: "n" });
 });
 
 test("a line put back stands instead of the one written in its place", () => {
   const twice = mended(mended(book(), 3, reading("1.21")), 4, reading("1.22"));
-  assert.deepEqual(twice.rows.slice(3, 6).map((r) => [r.is, r.struck ?? false]), [[1.12, true], [1.21, true], [1.22, false]]);
+  assert.deepEqual(
+    twice.rows.slice(3, 6).map((r) => [r.is, r.struck ?? false]),
+    [
+      [1.12, true],
+      [1.21, true],
+      [1.22, false],
+    ],
+  );
   assert.equal(replacing(twice.rows, 3), 5);
   const back = write(twice, { do: "strike", at: 3 });
-  assert.deepEqual(back.rows.slice(3, 6).map((r) => r.struck ?? false), [false, true, true]);
+  assert.deepEqual(
+    back.rows.slice(3, 6).map((r) => r.struck ?? false),
+    [false, true, true],
+  );
   assert.equal(replacing(write(book(), { do: "strike", at: 1 }).rows, 1), undefined, "one struck out alone has nothing in its place");
 });
 
 test("the sights that a line can be", () => {
-  assert.deepEqual(rows.map((_, at) => mendCells(rows, at)), [["bs"], ["is", "fs"], ["fs", "bs", "is"], ["is", "fs"], ["fs", "is"]]);
+  assert.deepEqual(
+    rows.map((_, at) => mendCells(rows, at)),
+    [["bs"], ["is", "fs"], ["fs", "bs", "is"], ["is", "fs"], ["fs", "is"]],
+  );
 });
 
 test("a line half written again is found again, unless it has changed meanwhile", () => {
-  const feature = (over: readonly Row[]): Feature => ({ id: "run", property: "p", fields: { ...fieldsOf(book()), rows: over }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
+  const feature = (over: readonly Row[]): Feature => ({
+    id: "run",
+    property: "p",
+    fields: { ...fieldsOf(book()), rows: over },
+    struck: false,
+    clashes: [],
+    saw: {},
+    stamp: "0",
+    unsent: 0,
+  });
   const draft = type(write(book(), { do: "mend", at: 3, stand: null }), "1.2");
   assert.equal(chosen(draft, feature(rows))!.pad.texts.reading, "1.2");
   const more = [...rows, { point: "3", is: 1 }];
   const later = chosen(draft, feature(more))!;
-  assert.deepEqual([later.rows.length, later.pad.mending !== null, later.pad.texts.reading], [6, true, "1.2"], "another phone's row further down");
-  assert.deepEqual(write(later, { do: "book" }).rows.map((r) => r.is), [undefined, 1.655, undefined, 1.12, 1.2, undefined, 1]);
+  assert.deepEqual(
+    [later.rows.length, later.pad.mending !== null, later.pad.texts.reading],
+    [6, true, "1.2"],
+    "another phone's row further down",
+  );
+  assert.deepEqual(
+    write(later, { do: "book" }).rows.map((r) => r.is),
+    [undefined, 1.655, undefined, 1.12, 1.2, undefined, 1],
+  );
   const gone = chosen(draft, feature(rows.map((r, i) => (i === 3 ? { ...r, is: 1.3 } : r))))!;
   assert.deepEqual([gone.pad.mending, gone.rows[3]!.is], [null, 1.3], "the line itself");
 });

@@ -14,8 +14,18 @@ export function padToMend(book: Book, at: number, stand: Stand | null): Pad | nu
   const texts = { ...freshTexts, known: typed(row.knownLevelM), chainage: typed(row.chainageM), distance: typed(row.distanceM) };
   const mending: Mending = { back: book.pad.mending?.back ?? book.pad, other: "" };
   return {
-    at, cell: mendCells(book.rows, at)[0]!, box: "reading", texts, suggested: ["known", "chainage", "distance"], doubted: null, point: "", stand, aside: null,
-    inverted: row.inverted === true, note: row.remark ?? "", mending,
+    at,
+    cell: mendCells(book.rows, at)[0]!,
+    box: "reading",
+    texts,
+    suggested: ["known", "chainage", "distance"],
+    doubted: null,
+    point: "",
+    stand,
+    aside: null,
+    inverted: row.inverted === true,
+    note: row.remark ?? "",
+    mending,
   };
 }
 
@@ -48,7 +58,17 @@ export function mendStand(pad: Pad, stand: Stand | null): Pad {
 export function mendedRow(book: Book): Row {
   const { pad, rows } = book;
   const was = rows[pad.at]!;
-  const { point: _point, bs: _bs, is: _is, fs: _fs, knownLevelM: _level, distanceM: _far, inverted: _inverted, remark: _remark, ...others } = was;
+  const {
+    point: _point,
+    bs: _bs,
+    is: _is,
+    fs: _fs,
+    knownLevelM: _level,
+    distanceM: _far,
+    inverted: _inverted,
+    remark: _remark,
+    ...others
+  } = was;
   const { bookedLevelM, feature, spot, chainageM: _along, ...rest } = others;
   const note = pad.note.trim();
   const now = given({
@@ -78,12 +98,15 @@ function readings(book: Book, was: Row): Pick<{ [cell in Cell]: number | undefin
     case "fs":
       return { ...none, fs: here ?? was.fs ?? was.is, bs: other ?? was.bs };
     case "bs":
-      return isFirst(rows, pad.at) ? { ...none, bs: here ?? was.bs ?? was.is ?? was.fs } : { ...none, bs: here ?? was.bs, fs: other ?? was.fs };
+      return isFirst(rows, pad.at)
+        ? { ...none, bs: here ?? was.bs ?? was.is ?? was.fs }
+        : { ...none, bs: here ?? was.bs, fs: other ?? was.fs };
   }
 }
 
 /** The reading that stands in the row as long as none is typed: what was booked of this sight. */
-export const readBefore = (row: Row, cell: Cell): number | undefined => row[cell] ?? (cell === "bs" ? row.is ?? row.fs : row.is ?? row.fs ?? row.bs);
+export const readBefore = (row: Row, cell: Cell): number | undefined =>
+  row[cell] ?? (cell === "bs" ? (row.is ?? row.fs) : (row.is ?? row.fs ?? row.bs));
 
 /** The row that was written in place of a struck one: the next that stands, when it is of the same point. */
 export function replacing(rows: readonly Row[], struck: number): number | undefined {
@@ -94,7 +117,9 @@ export function replacing(rows: readonly Row[], struck: number): number | undefi
 }
 
 function given<T extends object>(values: T): { [name in keyof T]?: Exclude<T[name], undefined> } {
-  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as { [name in keyof T]?: Exclude<T[name], undefined> };
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as {
+    [name in keyof T]?: Exclude<T[name], undefined>;
+  };
 }
 
 function sameRow(a: Row, b: Row): boolean {

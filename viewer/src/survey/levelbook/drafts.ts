@@ -71,15 +71,22 @@ function padOver(rows: readonly Row[], { pad, rows: before }: Book): Pad {
 }
 
 /** Whether the officer keyed something that is not booked: what the book proposes by itself is nothing of hers. */
-export const keyedOn = (pad: Pad): boolean => pad.point !== "" || pad.note !== "" || boxes.some((box) => pad.texts[box] !== "" && !pad.suggested.includes(box));
+export const keyedOn = (pad: Pad): boolean =>
+  pad.point !== "" || pad.note !== "" || boxes.some((box) => pad.texts[box] !== "" && !pad.suggested.includes(box));
 
-const halfWritten = (pad: Pad): boolean => pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
+const halfWritten = (pad: Pad): boolean =>
+  pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
 
 /** Forgets the draft of a book that the register has whole. */
 export async function dropBook(store: Store, property: string, book: Book): Promise<void> {
   if (unrecorded(book) || halfWritten(book.pad)) return;
   const open = await openKept(store, property);
-  await store.keepDrafts(new Map([[draftKey(book.id), undefined], [openKey(property), open === book.id ? undefined : open]]));
+  await store.keepDrafts(
+    new Map([
+      [draftKey(book.id), undefined],
+      [openKey(property), open === book.id ? undefined : open],
+    ]),
+  );
 }
 
 /** Today where the officer stands. */

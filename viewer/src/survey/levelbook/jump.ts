@@ -5,7 +5,9 @@ import type { Row, Spot } from "./row.ts";
 
 /** The chainages booked of a thing so far, in the order of the book. */
 export const chainagesOf = (rows: readonly Row[], feature: string, spot?: Spot): readonly number[] =>
-  rows.flatMap((r) => (!r.struck && r.feature === feature && (spot === undefined || r.spot === spot) && r.chainageM !== undefined ? [r.chainageM] : []));
+  rows.flatMap((r) =>
+    !r.struck && r.feature === feature && (spot === undefined || r.spot === spot) && r.chainageM !== undefined ? [r.chainageM] : [],
+  );
 
 // How far a chainage may go on from the last without a question: common practice, no source.
 const usualTimes = 6; // as many times the longest step so far
@@ -28,7 +30,8 @@ export function jumpQuestion(before: readonly number[], to: number): string | un
 export const firstQuestion = (m: number | undefined): string | undefined => (m === undefined ? undefined : jumpQuestion([], m));
 
 /** The same of a single distance, taped from the last thing to the next. */
-export const stepQuestion = (m: number | undefined): string | undefined => (m !== undefined && m > firstStepM ? `${m} m from the last one?` : undefined);
+export const stepQuestion = (m: number | undefined): string | undefined =>
+  m !== undefined && m > firstStepM ? `${m} m from the last one?` : undefined;
 
 // A tape in a bed runs longer than the line on a map: common practice, no source.
 const tapeTimes = 1.2;

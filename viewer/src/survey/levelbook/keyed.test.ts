@@ -29,7 +29,14 @@ test("what is keyed stands as a reading", () => {
 });
 
 test("what a keyboard types comes out as the pad's", () => {
-  for (const [typed, want] of [["1,435", "1.435"], ["1.435 m", "1.435"], ["−0.34", "-0.34"], ["abc", ""], ["1435", "1.435"], ["", ""]] as const) {
+  for (const [typed, want] of [
+    ["1,435", "1.435"],
+    ["1.435 m", "1.435"],
+    ["−0.34", "-0.34"],
+    ["abc", ""],
+    ["1435", "1.435"],
+    ["", ""],
+  ] as const) {
     assert.equal(tidy(typed, "staff"), want, `typed ${typed}`);
   }
 });
@@ -51,7 +58,14 @@ test("tidying twice changes nothing, and every key leaves a number or its beginn
 });
 
 test("half a number is none", () => {
-  for (const [text, want] of [["", undefined], ["-", undefined], ["1.", 1], ["1.4", 1.4], ["-0.3155", -0.3155], ["1.4.5", undefined]] as const) {
+  for (const [text, want] of [
+    ["", undefined],
+    ["-", undefined],
+    ["1.", 1],
+    ["1.4", 1.4],
+    ["-0.3155", -0.3155],
+    ["1.4.5", undefined],
+  ] as const) {
     assert.equal(keyedIn(text), want, text);
   }
   assert.equal(metres(1.4), "1.400");

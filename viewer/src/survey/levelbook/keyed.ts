@@ -24,7 +24,8 @@ export function press(text: string, key: Key, sort: Sort): string {
 }
 
 /** The text after one more key on a number that was proposed: a figure or a point replaces it, the other keys edit it. */
-export const pressOn = (text: string, key: Key, sort: Sort, proposed: boolean): string => press(proposed && key !== "rub" && key !== "sign" ? "" : text, key, sort);
+export const pressOn = (text: string, key: Key, sort: Sort, proposed: boolean): string =>
+  press(proposed && key !== "rub" && key !== "sign" ? "" : text, key, sort);
 
 /**
  * Text typed or pasted, made what the pad would have made of it: no letters, one point,

@@ -13,7 +13,8 @@ export interface KnownPoint {
 
 /** The level of a benchmark: as this book has it, as the register says, else as another run was given it. */
 export function levelOfMark(mark: Feature, rows: readonly Row[], features: readonly Feature[]): number | undefined {
-  const given = (all: readonly Row[]) => last(live(all).flatMap(({ row }) => (row.feature === mark.id && row.knownLevelM !== undefined ? [row.knownLevelM] : [])));
+  const given = (all: readonly Row[]) =>
+    last(live(all).flatMap(({ row }) => (row.feature === mark.id && row.knownLevelM !== undefined ? [row.knownLevelM] : [])));
   const here = given(rows) ?? numberOf(mark, "levelM");
   if (here !== undefined) return here;
   return last(features.flatMap((f) => (kindOf(f) === "level-run" && !f.struck ? [given(rowsOf(f))] : [])).filter((m) => m !== undefined));

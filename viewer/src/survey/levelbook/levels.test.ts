@@ -35,13 +35,27 @@ test("a whole book is asked as it is", () => {
 });
 
 test("a staff longer than the usual one, as the run says, is asked about", () => {
-  const feature = { id: "run", fields: { kind: "level-run", name: "Run 1", staffLengthM: 7, rows: [bm, { point: "CP1", fs: 5.4 }] } } as unknown as Parameters<typeof openBook>[0];
+  const feature = {
+    id: "run",
+    fields: { kind: "level-run", name: "Run 1", staffLengthM: 7, rows: [bm, { point: "CP1", fs: 5.4 }] },
+  } as unknown as Parameters<typeof openBook>[0];
   assert.equal(askFor(openBook(feature))!.input.staffLengthM, 7);
   assert.equal("staffLengthM" in askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!.input, false, "the usual staff");
 });
 
 const run = (more: Partial<Types["level-run"]["output"]>): Types["level-run"]["output"] => ({
-  rows: [], sums: { bs: 0, fs: 0, rise: 0, fall: 0 }, arithmeticOK: true, setups: 1, closed: false, unfinished: false, closures: [], adjustedBy: "none", basis: "unproven", reasons: [], cautions: [], ...more,
+  rows: [],
+  sums: { bs: 0, fs: 0, rise: 0, fall: 0 },
+  arithmeticOK: true,
+  setups: 1,
+  closed: false,
+  unfinished: false,
+  closures: [],
+  adjustedBy: "none",
+  basis: "unproven",
+  reasons: [],
+  cautions: [],
+  ...more,
 });
 
 test("open, closed and out are told apart, and nothing open is called proven", () => {
@@ -49,9 +63,24 @@ test("open, closed and out are told apart, and nothing open is called proven", (
   for (const [name, levels, state, words] of [
     ["open", levelsOf(run({}), 2, true), "open", /^Not closed yet/],
     ["ends on no known level", levelsOf(run({}), 2, false), "open", /^Not closed yet/],
-    ["open after closing on the way", levelsOf(run({ closures: closure(true), misclosureM: 0.001, closed: true }), 2, true), "open", /^Not closed yet/],
-    ["closed", levelsOf(run({ closures: closure(true), misclosureM: -0.004, allowableM: 0.0122, closed: true }), 2, false), "closed", /^Closed: out by 4 mm, 12.2 mm allowed\.$/],
-    ["out", levelsOf(run({ closures: closure(false), misclosureM: 0.042, allowableM: 0.0122 }), 2, false), "out", /^Does not close: out by 42 mm, 12.2 mm allowed/],
+    [
+      "open after closing on the way",
+      levelsOf(run({ closures: closure(true), misclosureM: 0.001, closed: true }), 2, true),
+      "open",
+      /^Not closed yet/,
+    ],
+    [
+      "closed",
+      levelsOf(run({ closures: closure(true), misclosureM: -0.004, allowableM: 0.0122, closed: true }), 2, false),
+      "closed",
+      /^Closed: out by 4 mm, 12.2 mm allowed\.$/,
+    ],
+    [
+      "out",
+      levelsOf(run({ closures: closure(false), misclosureM: 0.042, allowableM: 0.0122 }), 2, false),
+      "out",
+      /^Does not close: out by 42 mm, 12.2 mm allowed/,
+    ],
     ["bad arithmetic", levelsOf(run({ arithmeticOK: false, closed: true }), 2, false), "out", /^Does not close/],
   ] as const) {
     assert.equal(standing(levels).state, state, name);
@@ -60,7 +89,10 @@ test("open, closed and out are told apart, and nothing open is called proven", (
 });
 
 test("what is wrong is told by row and column", () => {
-  assert.equal(wrongWords({ path: "rows[1].fs", reason: "is missing", fix: "book it" }, [bm, { point: "CP1" }]), "Row 2 (CP1), foresight: is missing; book it.");
+  assert.equal(
+    wrongWords({ path: "rows[1].fs", reason: "is missing", fix: "book it" }, [bm, { point: "CP1" }]),
+    "Row 2 (CP1), foresight: is missing; book it.",
+  );
   assert.equal(wrongWords({ reason: "Not here yet.", fix: "Open it once." }, []), "Not here yet; Open it once.");
   assert.equal(wrongWords({ reason: "a run needs two rows" }, []), "a run needs two rows.");
 });
@@ -70,8 +102,21 @@ test("the levels to close on are those that stand known", () => {
 });
 
 test("past the last known level the run is told to be closed so far, and its sight counts from that level", () => {
-  const rows = [{ point: "BM1", setup: 0, levelM: 100, adjustedLevelM: 100 }, { point: "BM1", setup: 1, levelM: 99.998, adjustedLevelM: 100, instrumentLevelM: 101.498 }] as unknown as Types["level-run"]["output"]["rows"];
-  const levels = levelsOf(run({ rows, closures: [{ row: 2, setups: 1, misclosureM: -0.002, closed: true }], misclosureM: -0.002, allowableM: 0.005, closedToRow: 2 }), 2, true);
+  const rows = [
+    { point: "BM1", setup: 0, levelM: 100, adjustedLevelM: 100 },
+    { point: "BM1", setup: 1, levelM: 99.998, adjustedLevelM: 100, instrumentLevelM: 101.498 },
+  ] as unknown as Types["level-run"]["output"]["rows"];
+  const levels = levelsOf(
+    run({
+      rows,
+      closures: [{ row: 2, setups: 1, misclosureM: -0.002, closed: true }],
+      misclosureM: -0.002,
+      allowableM: 0.005,
+      closedToRow: 2,
+    }),
+    2,
+    true,
+  );
   assert.equal(standing(levels).state, "on");
   assert.match(standing(levels).words, /^Closed as far as BM1: out by 2 mm/);
   assert.equal(levels.sightM, 101.5);

@@ -70,12 +70,20 @@ export function standing(levels: Levels | null): Standing {
   const out = run.misclosureM === undefined ? "" : `out by ${millimetres(run.misclosureM)}`;
   const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;
   if (run.closures.some((c) => !c.closed) || !run.arithmeticOK) {
-    return { state: "out", words: `Does not close${out && `: ${out}${allowed}`}. Its levels cannot be used: level it again.`, short: `Does not close${out && `: ${out}`}` };
+    return {
+      state: "out",
+      words: `Does not close${out && `: ${out}${allowed}`}. Its levels cannot be used: level it again.`,
+      short: `Does not close${out && `: ${out}`}`,
+    };
   }
   if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.`, short: `Closed: ${out}` };
   if (run.closedToRow !== undefined) {
     const to = run.rows[run.closedToRow - 1]?.point || `row ${run.closedToRow}`;
-    return { state: "on", words: `Closed as far as ${to}: ${out}${allowed}. What was read after it is not closed yet: end with a foresight on a point of known level.`, short: `Closed to ${to}; not closed since` };
+    return {
+      state: "on",
+      words: `Closed as far as ${to}: ${out}${allowed}. What was read after it is not closed yet: end with a foresight on a point of known level.`,
+      short: `Closed to ${to}; not closed since`,
+    };
   }
   return { state: "open", words: "Not closed yet. End with a foresight on a point of known level.", short: "Not closed yet" };
 }
@@ -83,7 +91,10 @@ export function standing(levels: Levels | null): Standing {
 export const millimetres = (m: number): string => `${Math.round(Math.abs(m) * 10000) / 10} mm`;
 
 /** What is wrong with a book, by the row and column that the officer sees. */
-export function wrongWords(problem: { readonly path?: string; readonly reason: string; readonly fix?: string }, rows: readonly Row[]): string {
+export function wrongWords(
+  problem: { readonly path?: string; readonly reason: string; readonly fix?: string },
+  rows: readonly Row[],
+): string {
   const at = /^rows\[(\d+)\](?:\.(\w+))?/.exec(problem.path ?? "");
   const row = at ? rows[Number(at[1])] : undefined;
   const where = row ? `Row ${Number(at![1]) + 1}${row.point ? ` (${row.point})` : ""}${columnWords(at![2])}: ` : "";

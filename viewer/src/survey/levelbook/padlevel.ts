@@ -26,7 +26,11 @@ export function askForPad(book: Book, before: Levels): RunInput | null {
   return {
     rows: [
       { point: start.row.point, bs: start.row.bs!, knownLevelM: levelM, ...overhead(start.row) },
-      ...sights.map((sight) => ({ point: sight.point, ...(sight.fs === undefined ? { is: sight.is! } : { fs: sight.fs }), ...overhead(sight) })),
+      ...sights.map((sight) => ({
+        point: sight.point,
+        ...(sight.fs === undefined ? { is: sight.is! } : { fs: sight.fs }),
+        ...overhead(sight),
+      })),
       ...closing.map((sight) => ({ point: "", fs: sight.fs!, ...overhead(sight) })),
     ],
     ...(book.staffLengthM === undefined ? {} : { staffLengthM: book.staffLengthM }),

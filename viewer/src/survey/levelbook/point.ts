@@ -9,7 +9,10 @@ export function pointOf(book: Book): string {
   const { pad, rows } = book;
   if (pad.point.trim() !== "") return pad.point.trim();
   const there = rows[pad.at];
-  if (there) return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there) ? standName(rows, pad.stand, pad.texts.chainage) : there.point;
+  if (there)
+    return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there)
+      ? standName(rows, pad.stand, pad.texts.chainage)
+      : there.point;
   if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
   if (pad.cell === "bs") return start(rows);
   return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
@@ -59,7 +62,9 @@ export function nextStand(rows: readonly Row[], stand: Stand | null): { stand: S
   if (!stand) return { stand, chainage: "" };
   if (stand.spot === "toe") return { stand: { ...stand, spot: "crest" }, chainage: "" };
   if (!wantsChainage(stand.spot)) return { stand: null, chainage: "" };
-  const along = rows.flatMap((r) => (!r.struck && r.feature === stand.feature && r.spot === stand.spot && r.chainageM !== undefined ? [r.chainageM] : []));
+  const along = rows.flatMap((r) =>
+    !r.struck && r.feature === stand.feature && r.spot === stand.spot && r.chainageM !== undefined ? [r.chainageM] : [],
+  );
   const [before, last] = along.slice(-2);
   if (before === undefined || last === undefined) return { stand, chainage: "" };
   return { stand, chainage: String(Math.round((2 * last - before) * 1000) / 1000) };

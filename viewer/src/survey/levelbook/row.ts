@@ -57,5 +57,7 @@ export function live(rows: readonly Row[]): { readonly row: Row; readonly at: nu
 /** The rows of a level run's feature; what is no row is left aside. */
 export function rowsOf(feature: Feature): readonly Row[] {
   const rows = feature.fields["rows"];
-  return Array.isArray(rows) ? rows.filter((r): r is Row => typeof r === "object" && r !== null).map((r) => (typeof r.point === "string" ? r : { ...r, point: "" })) : [];
+  return Array.isArray(rows)
+    ? rows.filter((r): r is Row => typeof r === "object" && r !== null).map((r) => (typeof r.point === "string" ? r : { ...r, point: "" }))
+    : [];
 }

@@ -29,30 +29,53 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
     }
     if (row.spot !== "toe" && row.spot !== "crest") return;
     const dam = spots.get(row.feature) ?? {};
-    spots.set(row.feature, { ...dam, proven: (dam.proven ?? true) && closed, [row.spot]: Math.min(dam[row.spot] ?? Infinity, m), ...(row.chainageM === undefined ? {} : { chainageM: row.chainageM }) });
+    spots.set(row.feature, {
+      ...dam,
+      proven: (dam.proven ?? true) && closed,
+      [row.spot]: Math.min(dam[row.spot] ?? Infinity, m),
+      ...(row.chainageM === undefined ? {} : { chainageM: row.chainageM }),
+    });
   });
   const dams = features.flatMap((f): SectionDam[] => {
     const spot = spots.get(f.id);
     const at = spot?.chainageM ?? numberOf(f, "chainageM");
     const inIt = textOf(f, "thalweg") === thalweg || (spot !== undefined && textOf(f, "thalweg") === "");
     if (kindOf(f) !== "check-dam" || f.struck || at === undefined || !inIt) return [];
-    return [{
-      id: f.id, name: textOf(f, "name"), status: textOf(f, "status"), chainageM: at,
-      toeLevelM: spot?.toe, crestLevelM: spot?.crest, heightM: heightOf(f) ?? undefined, basis: spot?.proven ? "levelled" : "unproven",
-    }];
+    return [
+      {
+        id: f.id,
+        name: textOf(f, "name"),
+        status: textOf(f, "status"),
+        chainageM: at,
+        toeLevelM: spot?.toe,
+        crestLevelM: spot?.crest,
+        heightM: heightOf(f) ?? undefined,
+        basis: spot?.proven ? "levelled" : "unproven",
+      },
+    ];
   });
   const places = [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
   const first = places[0]?.chainageM ?? 0;
   const name = features.find((f) => f.id === thalweg);
   return {
-    thalweg, ...(name && textOf(name, "name") ? { name: textOf(name, "name") } : {}),
-    lengthM: (places[places.length - 1]?.chainageM ?? first) - first, proven, bed: places, dams, pairs: [], notes: [],
+    thalweg,
+    ...(name && textOf(name, "name") ? { name: textOf(name, "name") } : {}),
+    lengthM: (places[places.length - 1]?.chainageM ?? first) - first,
+    proven,
+    bed: places,
+    dams,
+    pairs: [],
+    notes: [],
   };
 }
 
 /** What to ask of dam-check, with the bed for the humps on it; null with fewer than two levelled dams. */
 export function askForSteps(section: Section): DamCheck["input"] | null {
-  const dams = section.dams.flatMap((d) => (d.toeLevelM !== undefined && d.crestLevelM !== undefined ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }] : []));
+  const dams = section.dams.flatMap((d) =>
+    d.toeLevelM !== undefined && d.crestLevelM !== undefined
+      ? [{ name: d.id, chainageM: d.chainageM, toeLevelM: d.toeLevelM, crestLevelM: d.crestLevelM }]
+      : [],
+  );
   if (dams.length < 2) return null;
   return { dams, ...(section.bed.length > 1 ? { bed: section.bed } : {}), basis: section.proven ? "levelled" : "unproven" };
 }
@@ -63,13 +86,22 @@ export function stepsOf(checked: DamCheck["output"], { bed, dams }: Section): Se
   const end = bed[bed.length - 1]?.chainageM ?? 0;
   return checked.pairs.map((p) => {
     const hump = p.hump && at(p.lower) > at(p.upper) ? { ...p.hump, chainageM: end - p.hump.chainageM } : p.hump;
-    return { lower: p.lower, upper: p.upper, spacingM: p.spacingM, plusMinusM: p.spacingPlusMinusM, stepM: p.stepM, verdict: p.verdict, hump };
+    return {
+      lower: p.lower,
+      upper: p.upper,
+      spacingM: p.spacingM,
+      plusMinusM: p.spacingPlusMinusM,
+      stepM: p.stepM,
+      verdict: p.verdict,
+      hump,
+    };
   });
 }
 
 /** How high it stands or is to stand above its toe: as measured, else as it was pegged. */
 export function heightOf(dam: Feature): number | undefined {
   const measured = numberOf(dam, "crestHeightM");
-  const toe = numberOf(dam, "toeLevelM"), crest = numberOf(dam, "targetCrestLevelM");
+  const toe = numberOf(dam, "toeLevelM"),
+    crest = numberOf(dam, "targetCrestLevelM");
   return measured ?? (toe === undefined || crest === undefined ? undefined : Math.round((crest - toe) * 10000) / 10000);
 }

@@ -11,7 +11,14 @@ import { padRow, withPad, write, type Act } from "./write.ts";
 /** "1.842=" keys and books; "I" and "F" choose the sight. */
 function wrote(book: Book, keys: string): Book {
   return [...keys].reduce((b, k) => {
-    const act: Act = k === "=" ? { do: "book" } : k === "I" ? { do: "sight", cell: "is" } : k === "F" ? { do: "sight", cell: "fs" } : { do: "key", key: k as Key };
+    const act: Act =
+      k === "="
+        ? { do: "book" }
+        : k === "I"
+          ? { do: "sight", cell: "is" }
+          : k === "F"
+            ? { do: "sight", cell: "fs" }
+            : { do: "key", key: k as Key };
     return write(b, act);
   }, book);
 }
@@ -45,10 +52,16 @@ test("a mistake is struck through and stays beside what replaces it", () => {
   let b = mend(wrong, 2);
   assert.deepEqual(b.rows, wrong.rows, "nothing is struck before the new figure is booked");
   b = wrote(b, "0.957=");
-  assert.deepEqual(b.rows.map((r) => [r.struck ?? false, r.fs, r.bs, r.is]), [
-    [false, undefined, 1.842, undefined], [false, undefined, undefined, 1.655],
-    [true, 0.975, 2.46, undefined], [false, 0.957, 2.46, undefined], [false, undefined, undefined, 1.12],
-  ]);
+  assert.deepEqual(
+    b.rows.map((r) => [r.struck ?? false, r.fs, r.bs, r.is]),
+    [
+      [false, undefined, 1.842, undefined],
+      [false, undefined, undefined, 1.655],
+      [true, 0.975, 2.46, undefined],
+      [false, 0.957, 2.46, undefined],
+      [false, undefined, undefined, 1.12],
+    ],
+  );
   assert.equal(b.due, true);
   assert.equal(b.pad.at, 5, "the pad goes on at the end");
   assert.deepEqual(write(b, { do: "take back" }).rows, wrong.rows);
@@ -75,7 +88,13 @@ test("readings belong to a thing, and the next place is foreseen", () => {
   assert.equal(b.pad.box, "chainage", "a bed level wants its chainage");
   b = wrote(b, "0=1.2=10=");
   assert.equal(b.pad.texts.chainage, "20");
-  assert.deepEqual(b.rows.slice(1).map((r) => [r.point, r.feature, r.spot, r.chainageM]), [["Bed at 0 m", "gully", "bed", 0], ["Bed at 10 m", "gully", "bed", 10]]);
+  assert.deepEqual(
+    b.rows.slice(1).map((r) => [r.point, r.feature, r.spot, r.chainageM]),
+    [
+      ["Bed at 0 m", "gully", "bed", 0],
+      ["Bed at 10 m", "gully", "bed", 10],
+    ],
+  );
   b = wrote(b, "F1.1=1.9=");
   assert.deepEqual([b.rows[3]!.feature, b.rows[3]!.point], [undefined, "CP1"], "a change point is no bed level");
   assert.deepEqual([b.pad.stand, b.pad.texts.chainage], [bed, "20"], "the bed goes on after it");
@@ -90,7 +109,10 @@ test("after the toe of a dam comes its crest", () => {
 
 test("points are numbered by the book unless they are named", () => {
   let b = wrote(begun(), "1=1=F1=1=");
-  assert.deepEqual(b.rows.map((r) => r.point), ["Start", "1", "2", "CP1"]);
+  assert.deepEqual(
+    b.rows.map((r) => r.point),
+    ["Start", "1", "2", "CP1"],
+  );
   b = wrote(write(b, { do: "strike", at: 2 }), "1=");
   assert.equal(b.rows[4]!.point, "3", "a struck row keeps its number");
   b = wrote(write(b, { do: "point", point: " culvert " }), "1=");
@@ -100,7 +122,10 @@ test("points are numbered by the book unless they are named", () => {
 test("a direct-reading staff is turned over as it is booked", () => {
   let b = write(empty(), { do: "about", instrument: "Laser, direct-reading staff" });
   b = wrote(b, "0.000=100=0.34=");
-  assert.deepEqual(b.rows.map((r) => r.bs ?? r.is), [0, -0.34]);
+  assert.deepEqual(
+    b.rows.map((r) => r.bs ?? r.is),
+    [0, -0.34],
+  );
   assert.ok(!Object.is(b.rows[0]!.bs, -0), "nought has no sign");
   assert.equal(write(b, { do: "about", instrument: "Dumpy level" }).instrument, "Laser, direct-reading staff", "settled by the first row");
 });
@@ -137,7 +162,16 @@ test("what is booked while the book is being recorded stays due", () => {
   assert.deepEqual(unrecorded(b), { rows: b.rows });
 });
 
-const feature = (b: Book): Feature => ({ id: b.id, property: "p", fields: fieldsOf(b), struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
+const feature = (b: Book): Feature => ({
+  id: b.id,
+  property: "p",
+  fields: fieldsOf(b),
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+});
 
 test("a draft stands while it has what the register does not", () => {
   let b = wrote(begun(), "F1.1=");
@@ -161,20 +195,37 @@ test("whatever is done, booked readings are never lost and one row at most waits
   for (let run = 0; run < 300; run++) {
     let b = begun();
     const booked = new Set<string>();
-    const note = () => b.rows.forEach((r) => (["bs", "is", "fs"] as const).forEach((c) => r[c] !== undefined && booked.add(`${c} ${r[c]}`)));
+    const note = () =>
+      b.rows.forEach((r) => (["bs", "is", "fs"] as const).forEach((c) => r[c] !== undefined && booked.add(`${c} ${r[c]}`)));
     for (let i = 0; i < 40; i++) {
       const at = random(b.rows.length);
       switch (random(11)) {
-        case 0: b = write(b, { do: "strike", at }); break;
-        case 1: b = write(mend(b, at), { do: "sight", cell: (["bs", "is", "fs"] as const)[random(3)]! }); break;
-        case 2: b = write(b, { do: "sight", cell: "fs" }); break;
-        case 3: b = write(b, { do: "sight", cell: "is" }); break;
-        case 4: b = write(b, { do: "take back" }); booked.clear(); break; // what was booked last is back on the pad
-        case 5: b = write(b, { do: "leave" }); break;
-        default: b = wrote(b, `${random(4)}.${100 + random(900)}=${random(2) ? "100=" : ""}`);
+        case 0:
+          b = write(b, { do: "strike", at });
+          break;
+        case 1:
+          b = write(mend(b, at), { do: "sight", cell: (["bs", "is", "fs"] as const)[random(3)]! });
+          break;
+        case 2:
+          b = write(b, { do: "sight", cell: "fs" });
+          break;
+        case 3:
+          b = write(b, { do: "sight", cell: "is" });
+          break;
+        case 4:
+          b = write(b, { do: "take back" });
+          booked.clear();
+          break; // what was booked last is back on the pad
+        case 5:
+          b = write(b, { do: "leave" });
+          break;
+        default:
+          b = wrote(b, `${random(4)}.${100 + random(900)}=${random(2) ? "100=" : ""}`);
       }
       note();
-      const stands = new Set(b.rows.flatMap((r) => (["bs", "is", "fs"] as const).flatMap((c) => (r[c] === undefined ? [] : [`${c} ${r[c]}`]))));
+      const stands = new Set(
+        b.rows.flatMap((r) => (["bs", "is", "fs"] as const).flatMap((c) => (r[c] === undefined ? [] : [`${c} ${r[c]}`]))),
+      );
       for (const reading of booked) assert.ok(stands.has(reading), `run ${run}: ${reading} is gone`);
       assert.ok(b.pad.at <= b.rows.length);
       const shown = withPad(b);
@@ -195,7 +246,10 @@ test("a level that has not moved goes on with the reading that ended the run", (
 });
 
 test("a proposed number is replaced by the first figure, and edited by the other keys", () => {
-  const walked = [["1.6=", "0="], ["1.5=", "10="]].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
+  const walked = [
+    ["1.6=", "0="],
+    ["1.5=", "10="],
+  ].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
   assert.equal(walked.pad.texts.chainage, "20");
   const at = write(walked, { do: "box", box: "chainage" });
   assert.equal(wrote(at, "2").pad.texts.chainage, "2");
@@ -204,7 +258,10 @@ test("a proposed number is replaced by the first figure, and edited by the other
 });
 
 test("a chainage that jumps absurdly is asked about, and booked when it is right", () => {
-  const walked = [["1.6=", "20="], ["1.5=", "40="]].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
+  const walked = [
+    ["1.6=", "20="],
+    ["1.5=", "40="],
+  ].reduce((b, [read, up]) => wrote(wrote(b, read!), up!), write(begun(), { do: "stand", stand: bed }));
   const keyed = wrote(write(wrote(walked, "1.2"), { do: "box", box: "chainage" }), "4500");
   const asked = wrote(keyed, "=");
   assert.equal(asked.rows.length, keyed.rows.length);
@@ -218,14 +275,30 @@ test("an instrument and a rule that nobody chose are not recorded; reading a run
   const b = wrote(begun(), "1.2=F1.1=");
   assert.deepEqual([fieldsOf(b)["instrument"], fieldsOf(b)["perRootSetupMm"], fieldsOf(b)["perRootKmMm"]], [null, null, null]);
   const said = write(write(b, { do: "about", instrument: "Dumpy level" }), { do: "about", rule: { per: "km", mm: 12 } });
-  assert.deepEqual([fieldsOf(said)["instrument"], fieldsOf(said)["perRootSetupMm"], fieldsOf(said)["perRootKmMm"]], ["Dumpy level", null, 12]);
-  const stored: Feature = { id: "r", property: "p", fields: { kind: "level-run", name: "Run 1", observedOn: "2026-11-20", rows: b.rows }, struck: false, clashes: [], saw: {}, stamp: "1", unsent: 0 };
+  assert.deepEqual(
+    [fieldsOf(said)["instrument"], fieldsOf(said)["perRootSetupMm"], fieldsOf(said)["perRootKmMm"]],
+    ["Dumpy level", null, 12],
+  );
+  const stored: Feature = {
+    id: "r",
+    property: "p",
+    fields: { kind: "level-run", name: "Run 1", observedOn: "2026-11-20", rows: b.rows },
+    struck: false,
+    clashes: [],
+    saw: {},
+    stamp: "1",
+    unsent: 0,
+  };
   assert.equal(unrecorded(openBook(stored)), null, "an old run without them stays without them");
 });
 
 test("a chainage that is proposed is booked only once it was before the officer", () => {
   const stand = { feature: "g", name: "Main gully", spot: "bed" as const };
-  const rows = [{ point: "BM1", bs: 1.842, knownLevelM: 50 }, { point: "1", is: 1.655, feature: "g", spot: "bed" as const, chainageM: 0 }, { point: "2", is: 1.31, feature: "g", spot: "bed" as const, chainageM: 10 }];
+  const rows = [
+    { point: "BM1", bs: 1.842, knownLevelM: 50 },
+    { point: "1", is: 1.655, feature: "g", spot: "bed" as const, chainageM: 0 },
+    { point: "2", is: 1.31, feature: "g", spot: "bed" as const, chainageM: 10 },
+  ];
   let book: Book = { ...newBook("run", "Run 1", "2026-11-25"), rows, pad: padFor(rows) };
   book = write(book, { do: "stand", stand });
   assert.equal(book.pad.texts.chainage, "20", "20 is proposed after 0 and 10");

@@ -29,7 +29,13 @@ export type Act =
   | { readonly do: "known"; readonly at: number; readonly levelM: number | null; readonly on?: KnownPoint } // on: which point of known level it is
   | { readonly do: "unmoved" } // the level stands where the last foresight was read: one reading is both
   | { readonly do: "take back" }
-  | { readonly do: "about"; readonly name?: string; readonly instrument?: string; readonly rule?: Rule; readonly staffLengthM?: number | undefined }
+  | {
+      readonly do: "about";
+      readonly name?: string;
+      readonly instrument?: string;
+      readonly rule?: Rule;
+      readonly staffLengthM?: number | undefined;
+    }
   | { readonly do: "recorded"; readonly fields: Fields }
   | { readonly do: "open"; readonly book: Book };
 
@@ -82,7 +88,9 @@ export function write(book: Book, act: Act): Book {
     case "unmoved": {
       const last = rows[pad.at];
       if (pad.mending || pad.at !== rows.length - 1 || !last || last.fs === undefined || last.bs !== undefined) return book;
-      const now = rows.map((row, i) => (i === pad.at ? { ...row, bs: row.fs!, remark: [row.remark, "level not moved"].filter(Boolean).join("; ") } : row));
+      const now = rows.map((row, i) =>
+        i === pad.at ? { ...row, bs: row.fs!, remark: [row.remark, "level not moved"].filter(Boolean).join("; ") } : row,
+      );
       return booked(book, now, true, padFor(now, pad.aside));
     }
     case "take back": {
@@ -96,17 +104,27 @@ export function write(book: Book, act: Act): Book {
         ...("staffLengthM" in act ? { staffLengthM: act.staffLengthM } : {}),
         ...(act.rule === undefined ? {} : { rule: act.rule, ruleChosen: true }),
         // Readings of a direct-reading staff are turned over as they are booked, so it can only be chosen first.
-        ...(act.instrument === undefined || (rows.length > 0 && readsDirect(act.instrument) !== readsDirect(book.instrument)) ? {} : { instrument: act.instrument }),
+        ...(act.instrument === undefined || (rows.length > 0 && readsDirect(act.instrument) !== readsDirect(book.instrument))
+          ? {}
+          : { instrument: act.instrument }),
       };
     case "recorded":
-      return { ...book, recorded: { ...book.recorded, ...act.fields }, due: book.due && act.fields["rows"] !== rows && act.fields["rows"] !== undefined };
+      return {
+        ...book,
+        recorded: { ...book.recorded, ...act.fields },
+        due: book.due && act.fields["rows"] !== rows && act.fields["rows"] !== undefined,
+      };
     case "open":
       return act.book;
   }
 }
 
 /** The pad with a text that was keyed. */
-const keyed = (pad: Pad, box: Box, text: string): Partial<Pad> => ({ texts: { ...pad.texts, [box]: text }, suggested: pad.suggested.filter((b) => b !== box), doubted: box === "chainage" ? null : pad.doubted });
+const keyed = (pad: Pad, box: Box, text: string): Partial<Pad> => ({
+  texts: { ...pad.texts, [box]: text },
+  suggested: pad.suggested.filter((b) => b !== box),
+  doubted: box === "chainage" ? null : pad.doubted,
+});
 
 /** The pad with a text that the book proposes. */
 const suggestedOn = (pad: Pad, box: Box, text: string): Partial<Pad> => ({
@@ -164,13 +182,25 @@ function lacking(book: Book): Box | null {
   if (half) return half;
   if (first && keyedIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
   // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
-  if (pad.stand && wantsChainage(pad.stand.spot) && pad.box !== "chainage" && (pad.texts.chainage === "" || (!pad.mending && pad.suggested.includes("chainage")))) return "chainage";
+  if (
+    pad.stand &&
+    wantsChainage(pad.stand.spot) &&
+    pad.box !== "chainage" &&
+    (pad.texts.chainage === "" || (!pad.mending && pad.suggested.includes("chainage")))
+  )
+    return "chainage";
   return null;
 }
 
 /** Whether the next press books a chainage as it is proposed. */
 export const isProposed = ({ pad }: Book): boolean =>
-  !pad.mending && pad.box === "chainage" && pad.doubted === null && pad.stand !== null && wantsChainage(pad.stand.spot) && pad.texts.chainage !== "" && pad.suggested.includes("chainage");
+  !pad.mending &&
+  pad.box === "chainage" &&
+  pad.doubted === null &&
+  pad.stand !== null &&
+  wantsChainage(pad.stand.spot) &&
+  pad.texts.chainage !== "" &&
+  pad.suggested.includes("chainage");
 
 /** The question about the chainage on the pad; undefined when there is none. */
 export function chainageQuestion({ pad, rows }: Book): string | undefined {
@@ -183,7 +213,15 @@ export function chainageQuestion({ pad, rows }: Book): string | undefined {
 /** The pad as it waits for an answer about its chainage; null when it may be booked. */
 function asking(book: Book, sure: boolean | undefined): Book | null {
   if (sure || chainageQuestion(book) === undefined) return null;
-  return { ...book, pad: { ...book.pad, box: "chainage", doubted: book.pad.texts.chainage, suggested: [...book.pad.suggested.filter((b) => b !== "chainage"), "chainage"] } };
+  return {
+    ...book,
+    pad: {
+      ...book.pad,
+      box: "chainage",
+      doubted: book.pad.texts.chainage,
+      suggested: [...book.pad.suggested.filter((b) => b !== "chainage"), "chainage"],
+    },
+  };
 }
 
 function bookRow(book: Book, sure?: boolean): Book {
@@ -242,6 +280,9 @@ function withStruck({ struck: _was, ...row }: Row, struck: boolean): Row {
 /** A row on a point of known level takes its name, where the book gave one. */
 function withKnown({ knownLevelM: _was, ...row }: Row, levelM: number | null, on?: KnownPoint): Row {
   if (levelM === null) return row;
-  const renamed = on && row.feature === undefined && namedByBook(row) ? { point: on.point, ...(on.feature === undefined ? {} : { feature: on.feature, spot: "mark" as const }) } : {};
+  const renamed =
+    on && row.feature === undefined && namedByBook(row)
+      ? { point: on.point, ...(on.feature === undefined ? {} : { feature: on.feature, spot: "mark" as const }) }
+      : {};
   return { ...row, ...renamed, knownLevelM: levelM };
 }

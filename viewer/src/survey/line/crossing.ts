@@ -8,7 +8,8 @@ export function crossing(boundary: readonly Place[]): Place | null {
   const first = boundary[0];
   if (!first || boundary.length < 4) return null;
   const n = boundary.length;
-  const x = new Float64Array(n + 1), y = new Float64Array(n + 1);
+  const x = new Float64Array(n + 1),
+    y = new Float64Array(n + 1);
   boundary.forEach((p, i) => {
     const d = offset(first, p);
     x[i] = d.east;

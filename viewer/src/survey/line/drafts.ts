@@ -62,7 +62,10 @@ export class LineWriter {
     private readonly name: Name,
     told: (kept: number | null) => void, // positions on the phone; null: it could not be written
   ) {
-    this.keeper = new LatestWriter((course: Course) => this.write(course), (kept) => told(kept && spotsOf(kept).length));
+    this.keeper = new LatestWriter(
+      (course: Course) => this.write(course),
+      (kept) => told(kept && spotsOf(kept).length),
+    );
   }
 
   keep(course: Course): void {

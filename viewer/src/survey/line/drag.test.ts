@@ -8,7 +8,14 @@ test("a drag is one step to undo, and how good its place is is worked out once, 
   let course: Course = [spot(146), spot(146.001)].reduce((c, s) => reduce(c, { do: "add", spot: s }), begun("line"));
   const before = course;
   const asked: number[] = [];
-  const drag = dragOf(() => ({ course, act: (action: Action) => void (course = reduce(course, action)), accuracyM: (to) => (asked.push(to.lon), 7) }));
+  const drag = dragOf(() => ({
+    course,
+    act: (action: Action) => void (course = reduce(course, action)),
+    accuracyM: (to) => {
+      asked.push(to.lon);
+      return 7;
+    },
+  }));
   assert.equal(drag.grab({ lon: 146.5, lat: -20 }, 1), false);
   drag.drop();
   assert.equal(drag.grab({ lon: 146.001, lat: -20 }, 1), true);

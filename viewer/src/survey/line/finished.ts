@@ -72,14 +72,18 @@ function common(spots: readonly Spot[]): Fields {
   return {
     positionBasis: basisOf(spots),
     accuracyM: meanAccuracyM(spots.map((s) => s.accuracyM)),
-    ...(spots.some((s) => s.heightM !== undefined) && { gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))) }),
+    ...(spots.some((s) => s.heightM !== undefined) && {
+      gpsHeightsM: spots.map((s) => (s.heightM === undefined ? null : rounded(s.heightM, 2))),
+    }),
   };
 }
 
 /** The raw fields, a list each with one value a position, and the gaps as they were. */
 function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], lone: readonly Spot[]): Fields {
   const from = Math.min(...spots.map((s) => s.atMS));
-  const joins = course.gaps.some((g) => g.why === "split") ? course.joins.filter((j) => spots.some((s) => s.atMS <= j.fromMS) && spots.some((s) => s.atMS >= j.toMS)) : course.joins;
+  const joins = course.gaps.some((g) => g.why === "split")
+    ? course.joins.filter((j) => spots.some((s) => s.atMS <= j.fromMS) && spots.some((s) => s.atMS >= j.toMS))
+    : course.joins;
   return {
     from: new Date(from).toISOString(),
     secondsAfter: spots.map((s) => rounded((s.atMS - from) / 1000, 1)),
@@ -103,7 +107,8 @@ const whyWords: { readonly [why in Why]: string } = {
   split: "split",
 };
 
-const time = (ms: number, seconds: boolean) => new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", ...(seconds && { second: "2-digit" }) });
+const time = (ms: number, seconds: boolean) =>
+  new Date(ms).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", ...(seconds && { second: "2-digit" }) });
 
 export function gapWords(gap: Gap, apartM: number): string {
   const short = gap.toMS - gap.fromMS < 120_000;

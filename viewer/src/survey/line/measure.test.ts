@@ -11,12 +11,21 @@ test("a length and an area are asked with how their positions came: walked, or d
   const cases: readonly [string, readonly Spot[], "GPS" | "drawn on the map"][] = [
     ["walked", [spot(146, "walked"), spot(146.001, "walked"), spot(146.002, "stood")], "GPS"],
     ["one tapped", [spot(146, "walked"), spot(146.001, "tapped"), spot(146.002, "walked")], "drawn on the map"],
-    ["one on the gully bed", [spot(146, "walked"), spot(146.001, "walked", { snappedTo: "g" }), spot(146.002, "walked")], "drawn on the map"],
+    [
+      "one on the gully bed",
+      [spot(146, "walked"), spot(146.001, "walked", { snappedTo: "g" }), spot(146.002, "walked")],
+      "drawn on the map",
+    ],
   ];
   for (const [name, spots, basis] of cases) {
     for (const shape of ["line", "area"] as const) {
       const asked: unknown[] = [];
-      const model = { compute: async (_: string, input: { basis?: unknown }) => (asked.push(input.basis), { lengthM: 1, perimeterM: 1, areaM2: 1 }) } as unknown as Model;
+      const model = {
+        compute: async (_: string, input: { basis?: unknown }) => {
+          asked.push(input.basis);
+          return { lengthM: 1, perimeterM: 1, areaM2: 1 };
+        },
+      } as unknown as Model;
       await measure(model, { ...begun(shape), pieces: [spots], closed: shape === "area" });
       assert.deepEqual(asked, [basis], `${name}, ${shape}`);
     }
@@ -24,7 +33,10 @@ test("a length and an area are asked with how their positions came: walked, or d
 });
 
 test("a boundary that is open is measured as drawn, and apart from that as it would be closed", async () => {
-  const model = { compute: async (name: string) => (name === "line" ? { lengthM: 80, plusMinusM: 9 } : { perimeterM: 136, perimeterPlusMinusM: 13, areaM2: 790, plusMinusM2: 172 }) } as unknown as Model;
+  const model = {
+    compute: async (name: string) =>
+      name === "line" ? { lengthM: 80, plusMinusM: 9 } : { perimeterM: 136, perimeterPlusMinusM: 13, areaM2: 790, plusMinusM2: 172 },
+  } as unknown as Model;
   const course = { ...begun("area"), pieces: [[spot(146, "walked"), spot(146.001, "walked"), spot(146.002, "walked")]] };
   const open = await measure(model, course);
   assert.deepEqual([open.lengthM, open.areaM2, open.ifClosed?.lengthM, open.ifClosed?.areaM2], [80, undefined, 136, 790]);

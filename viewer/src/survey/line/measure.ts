@@ -63,7 +63,9 @@ async function around(model: Model, course: Course): Promise<Measured> {
 /** The pieces err apart from each other, so that their variances add (JCGM 100:2008, 5.1.2). */
 async function lengths(model: Model, course: Course): Promise<Measured> {
   const pieces = course.pieces.filter((p) => p.length > 1);
-  const outs = await Promise.all(pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), basis: basisOf(p), ...accuracy(p) })));
+  const outs = await Promise.all(
+    pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), basis: basisOf(p), ...accuracy(p) })),
+  );
   const known = outs.every((o) => o.plusMinusM !== undefined);
   return {
     lengthM: outs.reduce((sum, o) => sum + o.lengthM, 0),

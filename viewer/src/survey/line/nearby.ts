@@ -5,11 +5,14 @@ import type { Chosen, Course } from "./recording.ts";
 
 /** The nearest point within reach. */
 export function pointNear(course: Course, at: Place, reachM: number): Chosen | null {
-  let best: Chosen | null = null, leastM = reachM;
-  course.pieces.forEach((piece, i) => piece.forEach((spot, j) => {
-    const m = metresBetween(spot, at);
-    if (m <= leastM) [best, leastM] = [{ piece: i, spot: j }, m];
-  }));
+  let best: Chosen | null = null,
+    leastM = reachM;
+  course.pieces.forEach((piece, i) =>
+    piece.forEach((spot, j) => {
+      const m = metresBetween(spot, at);
+      if (m <= leastM) [best, leastM] = [{ piece: i, spot: j }, m];
+    }),
+  );
   return best;
 }
 
@@ -21,7 +24,8 @@ export interface Side {
 
 /** The nearest side within reach, with the place on it. */
 export function sideNear(course: Course, at: Place, reachM: number): Side | null {
-  let best: Side | null = null, leastM = reachM;
+  let best: Side | null = null,
+    leastM = reachM;
   course.pieces.forEach((piece, i) => {
     const line = course.closed && piece.length > 2 ? [...piece, piece[0]!] : piece;
     const near = line.length > 1 ? nearestOnLine(line, at) : null;
@@ -33,7 +37,8 @@ export function sideNear(course: Course, at: Place, reachM: number): Side | null
 /** The side that follows a point, with its middle; null after the end of a line. */
 export function sideAfter(course: Course, { piece, spot }: Chosen): Side | null {
   const spots = course.pieces[piece] ?? [];
-  const from = spots[spot], to = spots[spot + 1] ?? (course.closed ? spots[0] : undefined);
+  const from = spots[spot],
+    to = spots[spot + 1] ?? (course.closed ? spots[0] : undefined);
   if (!from || !to || from === to) return null;
   const turn = ((to.lon - from.lon + 540) % 360) - 180;
   return { piece, after: spot, at: { lon: ((from.lon + turn / 2 + 540) % 360) - 180, lat: (from.lat + to.lat) / 2 } };

@@ -11,7 +11,11 @@ const start = { lon: 146.3, lat: -25.5 };
 const s = 1000;
 
 const spot = (eastM: number, northM: number, atS: number, more: Partial<Spot> = {}): Spot => ({
-  ...moved(start, eastM, northM), accuracyM: 4, atMS: atS * s, how: "walked", ...more,
+  ...moved(start, eastM, northM),
+  accuracyM: 4,
+  atMS: atS * s,
+  how: "walked",
+  ...more,
 });
 const fix = (eastM: number, atS: number, northM = 0): Action => ({ do: "fix", spot: spot(eastM, northM, atS) });
 const add = (eastM: number, northM = 0): Action => ({ do: "add", spot: spot(eastM, northM, 0, { how: "tapped" }) });
@@ -20,7 +24,9 @@ const sizes = (course: Course) => course.pieces.map((p) => p.length);
 const whys = (course: Course) => course.gaps.map((g) => g.why);
 
 test("what a walk records", () => {
-  const walk: Action = { do: "walk" }, pause: Action = { do: "pause" }, hidden: Action = { do: "hidden" };
+  const walk: Action = { do: "walk" },
+    pause: Action = { do: "pause" },
+    hidden: Action = { do: "hidden" };
   const cases: [string, Action[], number[], string[]][] = [
     ["ten-of-ten", [walk, ...Array.from({ length: 10 }, (_, i) => fix(i * 5, i))], [10], []],
     ["standing-adds-nothing", [walk, fix(0, 0), fix(0.5, 1), fix(1, 2), fix(5, 3)], [2], []],
@@ -48,7 +54,10 @@ test("what a walk records", () => {
 
 test("a silence at rest is kept among the joins", () => {
   const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
-  assert.deepEqual(course.joins.map((j) => [j.why, j.fromMS, j.toMS]), [["no-fix", 1 * s, 100 * s]]);
+  assert.deepEqual(
+    course.joins.map((j) => [j.why, j.fromMS, j.toMS]),
+    [["no-fix", 1 * s, 100 * s]],
+  );
   assert.equal(joinsOf(finished(course, {}, "p")[0]!)[0]!.lengthM, 4);
 });
 
@@ -62,7 +71,14 @@ test("take back", () => {
   assert.deepEqual(sizes(reduce(walked, { do: "undo" })), [2], "in a walk the newest position goes");
   const tapped = run("line", add(0), add(10), add(20), { do: "undo" }, { do: "undo" });
   assert.deepEqual(sizes(tapped), [1]);
-  const nudged = run("line", add(0), add(10), { do: "choose", chosen: { piece: 0, spot: 0 } }, { do: "nudge", eastM: 0, northM: 2 }, { do: "undo" });
+  const nudged = run(
+    "line",
+    add(0),
+    add(10),
+    { do: "choose", chosen: { piece: 0, spot: 0 } },
+    { do: "nudge", eastM: 0, northM: 2 },
+    { do: "undo" },
+  );
   assert.ok(metresBetween(spotsOf(nudged)[0]!, start) < 1e-6, "the moved position is not back");
   const cleared = run("line", add(0), add(10), { do: "clear" }, { do: "undo" });
   assert.deepEqual(sizes(cleared), [2], "what was cleared is not back");
@@ -83,7 +99,19 @@ test("split, join, take out", () => {
   const ends = reduce({ ...line, chosen: { piece: 0, spot: 0 } }, { do: "split" });
   assert.deepEqual(sizes(ends), [4], "a line is not split at its end");
   assert.deepEqual(sizes(reduce(line, { do: "take-out" })), [3]);
-  const lone = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121), { do: "choose", chosen: { piece: 1, spot: 0 } }, { do: "take-out" });
+  const lone = run(
+    "line",
+    { do: "walk" },
+    fix(0, 0),
+    fix(5, 1),
+    { do: "hidden" },
+    fix(60, 60),
+    { do: "hidden" },
+    fix(120, 120),
+    fix(125, 121),
+    { do: "choose", chosen: { piece: 1, spot: 0 } },
+    { do: "take-out" },
+  );
   assert.deepEqual([sizes(lone), whys(lone), lone.gaps[0]!.fromMS, lone.gaps[0]!.toMS], [[2, 2], ["hidden"], 1 * s, 120 * s]);
 });
 
@@ -94,7 +122,10 @@ test("a gap is joined by the officer alone, and kept with the receiver's record:
   const open = finished(gap, {}, "p")[0]!;
   assert.equal((open["geometry"] as { type: string }).type, "MultiLineString");
   assert.equal(open["notes"], undefined);
-  assert.deepEqual(((open["receiver"] as Fields)["gaps"] as { why: string }[]).map((g) => g.why), ["hidden"]);
+  assert.deepEqual(
+    ((open["receiver"] as Fields)["gaps"] as { why: string }[]).map((g) => g.why),
+    ["hidden"],
+  );
   assert.match(gapWords(gap.gaps[0]!, 55), /^Gap of 55 m: not recorded from .* \(the page was hidden\)\.$/);
   const joined = finished(reduce(gap, { do: "join", gap: 0 }), {}, "p")[0]!;
   assert.equal((joined["geometry"] as { type: string }).type, "LineString");
@@ -129,12 +160,66 @@ test("areas", () => {
 test("boundaries that cross themselves", () => {
   const at = (e: number, n: number) => moved(start, e, n);
   const cases: [string, [number, number][], boolean][] = [
-    ["square", [[0, 0], [20, 0], [20, 20], [0, 20]], false],
-    ["bow-tie", [[0, 0], [20, 20], [20, 0], [0, 20]], true],
-    ["last-side", [[0, 0], [20, 0], [20, 20], [10, -5]], true],
-    ["closing-side-alone", [[0, 0], [5, 5], [10, 0], [12, 4]], true],
-    ["notch", [[0, 0], [20, 0], [20, 20], [10, 5], [0, 20]], false],
-    ["triangle", [[0, 0], [20, 0], [10, 20]], false],
+    [
+      "square",
+      [
+        [0, 0],
+        [20, 0],
+        [20, 20],
+        [0, 20],
+      ],
+      false,
+    ],
+    [
+      "bow-tie",
+      [
+        [0, 0],
+        [20, 20],
+        [20, 0],
+        [0, 20],
+      ],
+      true,
+    ],
+    [
+      "last-side",
+      [
+        [0, 0],
+        [20, 0],
+        [20, 20],
+        [10, -5],
+      ],
+      true,
+    ],
+    [
+      "closing-side-alone",
+      [
+        [0, 0],
+        [5, 5],
+        [10, 0],
+        [12, 4],
+      ],
+      true,
+    ],
+    [
+      "notch",
+      [
+        [0, 0],
+        [20, 0],
+        [20, 20],
+        [10, 5],
+        [0, 20],
+      ],
+      false,
+    ],
+    [
+      "triangle",
+      [
+        [0, 0],
+        [20, 0],
+        [10, 20],
+      ],
+      false,
+    ],
   ];
   for (const [name, corners, want] of cases) {
     const got = crossing(corners.map(([e, n]) => at(e, n)));
@@ -154,15 +239,26 @@ test("snapping", () => {
 });
 
 test("what is saved of each position", () => {
-  const course = run("line", { do: "walk" },
+  const course = run(
+    "line",
+    { do: "walk" },
     { do: "fix", spot: spot(0, 0, 100, { accuracyM: 3, heightM: 310.4 }) },
     { do: "fix", spot: spot(10, 0, 104.5, { accuracyM: 5 }) },
-    { do: "pause" });
-  const got = finished(course, { kind: "track" }, "p")[0]! as unknown as { kind: string; accuracyM: number; gpsHeightsM: unknown; receiver: { from: string; secondsAfter: number[]; accuraciesM: number[]; how: string[] } };
+    { do: "pause" },
+  );
+  const got = finished(course, { kind: "track" }, "p")[0]! as unknown as {
+    kind: string;
+    accuracyM: number;
+    gpsHeightsM: unknown;
+    receiver: { from: string; secondsAfter: number[]; accuraciesM: number[]; how: string[] };
+  };
   assert.equal(got.kind, "track");
   assert.ok(Math.abs(got.accuracyM - Math.sqrt((9 + 25) / 2)) < 0.005, `accuracy ${got.accuracyM}`);
   assert.deepEqual(got.gpsHeightsM, [310.4, null]);
-  assert.deepEqual([got.receiver.from, got.receiver.secondsAfter, got.receiver.accuraciesM, got.receiver.how], ["1970-01-01T00:01:40.000Z", [0, 4.5], [3, 5], ["walked", "walked"]]);
+  assert.deepEqual(
+    [got.receiver.from, got.receiver.secondsAfter, got.receiver.accuraciesM, got.receiver.how],
+    ["1970-01-01T00:01:40.000Z", [0, 4.5], [3, 5], ["walked", "walked"]],
+  );
 });
 
 test("a line too long for an entry is several, and none of it is lost", () => {
@@ -171,7 +267,10 @@ test("a line too long for an entry is several, and none of it is lost", () => {
   assert.equal(lines.length, 3);
   lines.forEach((line) => assert.ok(line.length <= mostSpots, `${line.length} positions in one entry`));
   assert.deepEqual(lines[0]![mostSpots - 1], lines[1]![0], "the parts do not share an end");
-  assert.equal(lines.reduce((n, line) => n + line.length, 0), 2 * mostSpots + 100 + 2);
+  assert.equal(
+    lines.reduce((n, line) => n + line.length, 0),
+    2 * mostSpots + 100 + 2,
+  );
   const bytes = JSON.stringify(finished(long, {}, "p")[0]).length;
   assert.ok(bytes < 200 * 1024, `an entry of ${bytes} bytes`);
   const area = { ...long, shape: "area" as const, closed: true };
@@ -179,7 +278,17 @@ test("a line too long for an entry is several, and none of it is lost", () => {
 });
 
 test("lone positions between gaps are told, not lost silently", () => {
-  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "hidden" }, fix(120, 120), fix(125, 121));
+  const course = run(
+    "line",
+    { do: "walk" },
+    fix(0, 0),
+    fix(5, 1),
+    { do: "hidden" },
+    fix(60, 60),
+    { do: "hidden" },
+    fix(120, 120),
+    fix(125, 121),
+  );
   const got = finished(course, {}, "p")[0]! as unknown as { receiver: { lone: number[][] } };
   assert.equal(got.receiver.lone.length, 1);
 });
@@ -192,16 +301,35 @@ test("any row of actions keeps the course whole", () => {
     let at = 0;
     for (let i = 0; i < 60; i++) {
       at += [1, 1, 1, 20, 300][rnd(5)]!;
-      const piece = rnd(course.pieces.length), n = course.pieces[piece]!.length;
-      const action = ([
-        { do: "walk" }, { do: "pause" }, { do: "hidden" }, fix(rnd(200), at), fix(rnd(200), at), fix(rnd(200), at), add(rnd(200), rnd(50)),
-        { do: "choose", chosen: n ? { piece, spot: rnd(n) } : null }, { do: "nudge", eastM: 1, northM: -1 }, { do: "take-out" }, { do: "split" },
-        { do: "join", gap: rnd(3) }, { do: "close" }, { do: "open" }, { do: "undo" }, { do: "clear" },
-      ] as Action[])[rnd(16)]!;
+      const piece = rnd(course.pieces.length),
+        n = course.pieces[piece]!.length;
+      const action = (
+        [
+          { do: "walk" },
+          { do: "pause" },
+          { do: "hidden" },
+          fix(rnd(200), at),
+          fix(rnd(200), at),
+          fix(rnd(200), at),
+          add(rnd(200), rnd(50)),
+          { do: "choose", chosen: n ? { piece, spot: rnd(n) } : null },
+          { do: "nudge", eastM: 1, northM: -1 },
+          { do: "take-out" },
+          { do: "split" },
+          { do: "join", gap: rnd(3) },
+          { do: "close" },
+          { do: "open" },
+          { do: "undo" },
+          { do: "clear" },
+        ] as Action[]
+      )[rnd(16)]!;
       course = reduce(course, action);
       const told = `round ${round}, step ${i}, ${action.do}: ${sizes(course)} with ${whys(course)}`;
       assert.equal(course.gaps.length, course.pieces.length - 1, told);
-      assert.ok(course.pieces.every((p, j) => p.length > 0 || course.pieces.length === 1 && j === 0), told);
+      assert.ok(
+        course.pieces.every((p, j) => p.length > 0 || (course.pieces.length === 1 && j === 0)),
+        told,
+      );
       assert.ok(!course.chosen || chosenSpot(course), `${told}: a position is chosen that is not there`);
       assert.ok(!course.closed || (course.gaps.length === 0 && spotsOf(course).length > 2), `${told}: closed`);
       assert.ok(lastSpot(course) !== undefined || spotsOf(course).length === 0, told);

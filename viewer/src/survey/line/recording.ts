@@ -68,7 +68,17 @@ export type Action =
   | { readonly do: "undo" };
 
 export const begun = (shape: "line" | "area"): Course => ({
-  shape, pieces: [[]], gaps: [], joins: [], closed: false, walk: "off", pending: null, heardMS: null, chosen: null, walked: 0, before: [],
+  shape,
+  pieces: [[]],
+  gaps: [],
+  joins: [],
+  closed: false,
+  walk: "off",
+  pending: null,
+  heardMS: null,
+  chosen: null,
+  walked: 0,
+  before: [],
 });
 
 /** A walked line gets no position nearer to the last than this: noise would lengthen it. Common practice, no source. */
@@ -82,7 +92,9 @@ const mostUndo = 60;
 export function reduce(course: Course, action: Action): Course {
   switch (action.do) {
     case "walk":
-      return course.walk === "on" ? course : { ...remembered(course), walk: "on", closed: false, chosen: null, pending: course.pending ?? waiting(course, "paused") };
+      return course.walk === "on"
+        ? course
+        : { ...remembered(course), walk: "on", closed: false, chosen: null, pending: course.pending ?? waiting(course, "paused") };
     case "pause":
       return course.walk === "on" ? { ...course, walk: "paused", pending: course.pending ?? waiting(course, "paused") } : course;
     case "hidden":
@@ -96,7 +108,9 @@ export function reduce(course: Course, action: Action): Course {
     case "nudge":
       return changed(course, (spots, i) => spots.map((s, j) => (j === i ? nudged(s, action.eastM, action.northM) : s)));
     case "move": {
-      const moved = changed({ ...course, chosen: action.at }, (spots, i) => spots.map((s, j) => (j === i ? drawnAt(s, action.to, action.accuracyM) : s)));
+      const moved = changed({ ...course, chosen: action.at }, (spots, i) =>
+        spots.map((s, j) => (j === i ? drawnAt(s, action.to, action.accuracyM) : s)),
+      );
       return { ...moved, chosen: course.chosen, ...(action.goesOn && { before: course.before }) };
     }
     case "insert":
@@ -108,7 +122,9 @@ export function reduce(course: Course, action: Action): Course {
     case "join":
       return joined(course, action.gap);
     case "close":
-      return course.shape === "area" && !course.gaps.length && spotsOf(course).length > 2 ? { ...remembered(course), closed: true, walk: "off", pending: null, chosen: null } : course;
+      return course.shape === "area" && !course.gaps.length && spotsOf(course).length > 2
+        ? { ...remembered(course), closed: true, walk: "off", pending: null, chosen: null }
+        : course;
     case "open":
       return { ...remembered(course), closed: false };
     case "clear":
@@ -221,9 +237,11 @@ function takenOut(course: Course): Course {
   const { chosen } = course;
   if (!chosen || !chosenSpot(course)) return course;
   const cut = changed(course, (spots, i) => spots.filter((_, j) => j !== i));
-  if (cut.pieces[chosen.piece]!.length || cut.pieces.length === 1) return { ...cut, chosen: null, closed: cut.closed && spotsOf(cut).length > 2 };
+  if (cut.pieces[chosen.piece]!.length || cut.pieces.length === 1)
+    return { ...cut, chosen: null, closed: cut.closed && spotsOf(cut).length > 2 };
   // The piece is gone: what lay on either side of it is one gap now.
-  const before = cut.gaps[chosen.piece - 1], after = cut.gaps[chosen.piece];
+  const before = cut.gaps[chosen.piece - 1],
+    after = cut.gaps[chosen.piece];
   const both = before && after ? [{ why: before.why === "split" ? before.why : after.why, fromMS: before.fromMS, toMS: after.toMS }] : [];
   return {
     ...cut,
@@ -242,14 +260,21 @@ function split(course: Course): Course {
   const gap: Gap = { why: "split", fromMS: spot.atMS, toMS: spot.atMS };
   return {
     ...remembered(course),
-    pieces: [...course.pieces.slice(0, chosen.piece), piece.slice(0, chosen.spot + 1), piece.slice(chosen.spot), ...course.pieces.slice(chosen.piece + 1)],
+    pieces: [
+      ...course.pieces.slice(0, chosen.piece),
+      piece.slice(0, chosen.spot + 1),
+      piece.slice(chosen.spot),
+      ...course.pieces.slice(chosen.piece + 1),
+    ],
     gaps: [...course.gaps.slice(0, chosen.piece), gap, ...course.gaps.slice(chosen.piece)],
     chosen: null,
   };
 }
 
 function joined(course: Course, i: number): Course {
-  const gap = course.gaps[i], from = course.pieces[i], to = course.pieces[i + 1];
+  const gap = course.gaps[i],
+    from = course.pieces[i],
+    to = course.pieces[i + 1];
   if (!gap || !from?.length || !to?.length) return course;
   const rest = gap.why === "split" ? to.slice(1) : to; // a split has its position twice
   const join: Join = { ...gap, lengthM: metresBetween(from[from.length - 1]!, to[0]!) };
@@ -262,7 +287,11 @@ function joined(course: Course, i: number): Course {
   };
 }
 
-const remembered = (course: Course): Course => ({ ...course, walked: 0, before: [...course.before, { ...course, before: [] }].slice(-mostUndo) });
+const remembered = (course: Course): Course => ({
+  ...course,
+  walked: 0,
+  before: [...course.before, { ...course, before: [] }].slice(-mostUndo),
+});
 
 /** Takes back the newest: a position that came by itself, else the last thing done by hand. */
 function undone(course: Course): Course {

@@ -26,18 +26,33 @@ export function shapeOf(f: Feature): Shape | undefined {
   const lines = geometry && linesOf(geometry);
   if (!geometry || !lines) return undefined;
   const count = lines.reduce((n, line) => n + line.length, 0);
-  const known = (Object.keys(lists) as (keyof typeof lists)[]).filter((name) => Array.isArray(receiver[name]) && (receiver[name] as unknown[]).length === count);
+  const known = (Object.keys(lists) as (keyof typeof lists)[]).filter(
+    (name) => Array.isArray(receiver[name]) && (receiver[name] as unknown[]).length === count,
+  );
   const fromMS = Date.parse(String(receiver["from"] ?? "")) || 0;
-  const list = <T>(name: keyof typeof lists, i: number, otherwise: T): T => (known.includes(name) ? ((receiver[name] as readonly T[])[i] ?? otherwise) : otherwise);
+  const list = <T>(name: keyof typeof lists, i: number, otherwise: T): T =>
+    known.includes(name) ? ((receiver[name] as readonly T[])[i] ?? otherwise) : otherwise;
   const heights = f.fields["gpsHeightsM"];
   const accuracyM = typeof f.fields["accuracyM"] === "number" ? f.fields["accuracyM"] : 0; // 0: not known
   let i = 0;
   const spot = ([lon, lat]: Position): Spot => {
-    const height = Array.isArray(heights) ? (heights[i] as number | null | undefined) : geometry.type === "Point" ? (f.fields["gpsHeightM"] as number | undefined) : undefined;
+    const height = Array.isArray(heights)
+      ? (heights[i] as number | null | undefined)
+      : geometry.type === "Point"
+        ? (f.fields["gpsHeightM"] as number | undefined)
+        : undefined;
     const how = list<string>("how", i, "");
     const at: Spot = {
-      lon, lat, accuracyM: list("accuraciesM", i, accuracyM), atMS: fromMS + list("secondsAfter", i, 0) * 1000,
-      how: how === "walked" || how === "stood" || how === "tapped" ? how : f.fields["positionBasis"] === "drawn on the map" ? "tapped" : "stood",
+      lon,
+      lat,
+      accuracyM: list("accuraciesM", i, accuracyM),
+      atMS: fromMS + list("secondsAfter", i, 0) * 1000,
+      how:
+        how === "walked" || how === "stood" || how === "tapped"
+          ? how
+          : f.fields["positionBasis"] === "drawn on the map"
+            ? "tapped"
+            : "stood",
       ...(typeof height === "number" && { heightM: height }),
       ...(how === "snapped" && { snappedTo: "the gully bed" }),
     };
@@ -47,8 +62,14 @@ export function shapeOf(f: Feature): Shape | undefined {
   const gaps = (Array.isArray(receiver["gaps"]) ? receiver["gaps"] : []) as readonly { why?: Gap["why"]; from?: string; to?: string }[];
   const pieces = lines.map((line) => line.map(spot));
   const course: Course = {
-    ...begun(geometry.type === "Polygon" ? "area" : "line"), pieces, closed: geometry.type === "Polygon",
-    gaps: pieces.slice(1).map((_, at) => ({ why: gaps[at]?.why ?? "paused", fromMS: Date.parse(gaps[at]?.from ?? "") || 0, toMS: Date.parse(gaps[at]?.to ?? "") || 0 })),
+    ...begun(geometry.type === "Polygon" ? "area" : "line"),
+    pieces,
+    closed: geometry.type === "Polygon",
+    gaps: pieces.slice(1).map((_, at) => ({
+      why: gaps[at]?.why ?? "paused",
+      fromMS: Date.parse(gaps[at]?.from ?? "") || 0,
+      toMS: Date.parse(gaps[at]?.to ?? "") || 0,
+    })),
   };
   return { type: geometry.type as Shape["type"], course, holes: geometry.type === "Polygon" ? geometry.coordinates.slice(1) : [], known };
 }
@@ -72,7 +93,8 @@ function linesOf(g: Geometry): readonly (readonly Position[])[] | undefined {
 export function cannotSave({ type, course }: Shape): string {
   const n = spotsOf(course).length;
   if (type === "Polygon" && n < 3) return "An area needs three points. Add one.";
-  if (type !== "Point" && type !== "Polygon" && course.pieces.some((p) => p.length < 2)) return "Each piece of a line needs two points. Add one.";
+  if (type !== "Point" && type !== "Polygon" && course.pieces.some((p) => p.length < 2))
+    return "Each piece of a line needs two points. Add one.";
   return "";
 }
 
@@ -81,19 +103,27 @@ export function reshaped({ type, course, holes, known }: Shape, before: Fields):
   const spots = spotsOf(course);
   const coordinates = course.pieces.map((piece) => piece.map(position));
   const area = type === "Polygon";
-  const geometry = type === "Point" ? { type, coordinates: coordinates[0]![0]! }
-    : area ? { type, coordinates: [[...coordinates[0]!, coordinates[0]![0]!], ...holes] }
-    : coordinates.length === 1 ? { type: "LineString", coordinates: coordinates[0]! } : { type: "MultiLineString", coordinates };
+  const geometry =
+    type === "Point"
+      ? { type, coordinates: coordinates[0]![0]! }
+      : area
+        ? { type, coordinates: [[...coordinates[0]!, coordinates[0]![0]!], ...holes] }
+        : coordinates.length === 1
+          ? { type: "LineString", coordinates: coordinates[0]! }
+          : { type: "MultiLineString", coordinates };
   const good = spots.every((s) => s.accuracyM > 0);
   const told = area ? [...spots, spots[0]!] : spots; // as finished.ts: a ring tells its first point twice
   const square = told.reduce((sum, s) => sum + s.accuracyM ** 2, 0);
   const receiver = before["receiver"];
   return {
-    geometry, positionBasis: "drawn on the map",
+    geometry,
+    positionBasis: "drawn on the map",
     ...(good && { accuracyM: rounded(Math.sqrt(square / told.length), 2) }),
     ...(before["gpsHeightM"] !== undefined && { gpsHeightM: null }), // it was of the position before
     ...(before["gpsHeightsM"] !== undefined && { gpsHeightsM: told.map((s) => s.heightM ?? null) }),
-    ...(receiver !== undefined && { receiver: type === "Point" ? null : { ...without(receiver as Fields), ...listsOf(spots, known, receiver as Fields) } }),
+    ...(receiver !== undefined && {
+      receiver: type === "Point" ? null : { ...without(receiver as Fields), ...listsOf(spots, known, receiver as Fields) },
+    }),
   };
 }
 

@@ -26,7 +26,9 @@ export function snap(all: readonly Thalweg[], to: Place, reachM: number): { at: 
       const near = nearestOnLine(line, to);
       if (!near || near.offM > reachM || (best && near.offM >= best.offM)) continue;
       best = { at: near.at, thalweg: id, offM: near.offM };
-      const ends = [line[near.after], line[near.after + 1]].filter((p): p is Place => p !== undefined && metresBetween(p, to) <= reachM / 2);
+      const ends = [line[near.after], line[near.after + 1]].filter(
+        (p): p is Place => p !== undefined && metresBetween(p, to) <= reachM / 2,
+      );
       const corner = ends.sort((a, b) => metresBetween(a, to) - metresBetween(b, to))[0];
       if (corner) best = { at: corner, thalweg: id, offM: metresBetween(corner, to) };
     }

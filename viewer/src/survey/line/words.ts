@@ -29,7 +29,10 @@ export function stateWords(course: Course): string {
   const gaps = course.gaps.filter((g) => g.why !== "split").length;
   const many = count(n, "point", "points") + (gaps ? `, ${count(gaps, "gap", "gaps")}` : "");
   if (course.closed) return `Closed, ${many}`;
-  if (course.walk === "on") return course.pending?.why === "hidden" || course.pending?.why === "closed" ? "Not recording: waiting for a position" : `Walking, ${many}`;
+  if (course.walk === "on")
+    return course.pending?.why === "hidden" || course.pending?.why === "closed"
+      ? "Not recording: waiting for a position"
+      : `Walking, ${many}`;
   if (course.walk === "paused") return `Paused, ${many}`;
   return n ? many : "Nothing recorded yet";
 }

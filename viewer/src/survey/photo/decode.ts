@@ -34,7 +34,12 @@ async function decodedSmall(original: ArrayBuffer, longSidePx: number): Promise<
   const eighths = Math.ceil((8 * longSidePx) / Math.max(whole.width, whole.height));
   if (eighths >= 8 || whole.turned) return undefined;
   const part = (px: number) => Math.ceil((px * eighths) / 8);
-  const decoder = new ImageDecoder({ data: original, type: "image/jpeg", desiredWidth: part(whole.width), desiredHeight: part(whole.height) });
+  const decoder = new ImageDecoder({
+    data: original,
+    type: "image/jpeg",
+    desiredWidth: part(whole.width),
+    desiredHeight: part(whole.height),
+  });
   try {
     const { image } = await decoder.decode();
     const picture = { image, width: image.displayWidth, height: image.displayHeight, close: () => image.close() };

@@ -25,7 +25,11 @@ function withTags(own: ReadonlyMap<number, Value>, gps: ReadonlyMap<number, Valu
       const to = bytes && bytes.length <= 4 ? entry + 8 : free;
       if (to === free) tiff.setUint32(entry + 8, free, little);
       if (bytes) bytes.forEach((b, j) => tiff.setUint8(to + j, b));
-      else (value as readonly (readonly [number, number])[]).forEach(([n, of], j) => (tiff.setUint32(to + 8 * j, n, little), tiff.setUint32(to + 8 * j + 4, of, little)));
+      else
+        (value as readonly (readonly [number, number])[]).forEach(([n, of], j) => {
+          tiff.setUint32(to + 8 * j, n, little);
+          tiff.setUint32(to + 8 * j + 4, of, little);
+        });
       if (to === free) free += bytes ? bytes.length + (bytes.length % 2) : 8 * count;
     });
     return at;
@@ -39,11 +43,48 @@ function withTags(own: ReadonlyMap<number, Value>, gps: ReadonlyMap<number, Valu
   free = 8;
   list(under);
   const exif = [...new TextEncoder().encode("Exif\0\0"), ...new Uint8Array(tiff.buffer, 0, end)];
-  return Uint8Array.from([0xff, 0xd8, 0xff, 0xe0, 0, 4, 0, 0, 0xff, 0xe1, (exif.length + 2) >> 8, (exif.length + 2) & 255, ...exif, 0xff, 0xd9]);
+  return Uint8Array.from([
+    0xff,
+    0xd8,
+    0xff,
+    0xe0,
+    0,
+    4,
+    0,
+    0,
+    0xff,
+    0xe1,
+    (exif.length + 2) >> 8,
+    (exif.length + 2) & 255,
+    ...exif,
+    0xff,
+    0xd9,
+  ]);
 }
 
 const taken = (text: string) => new Map<number, Value>([[0x9003, text]]);
-const gpsOf = (more: readonly (readonly [number, Value])[]) => new Map<number, Value>([[1, "S"], [2, [[20, 1], [15, 1], [3036, 100]]], [3, "E"], [4, [[146, 1], [30, 1], [0, 1]]], ...more]);
+const gpsOf = (more: readonly (readonly [number, Value])[]) =>
+  new Map<number, Value>([
+    [1, "S"],
+    [
+      2,
+      [
+        [20, 1],
+        [15, 1],
+        [3036, 100],
+      ],
+    ],
+    [3, "E"],
+    [
+      4,
+      [
+        [146, 1],
+        [30, 1],
+        [0, 1],
+      ],
+    ],
+    ...more,
+  ]);
 
 test("time and place that a camera wrote", () => {
   for (const little of [true, false]) {
@@ -62,9 +103,55 @@ test("what was never filled in is absent", () => {
   for (const [why, gps] of [
     ["no fix", gpsOf([[9, "V"]])],
     ["no way", gpsOf([[1, ""]])],
-    ["noughts", new Map<number, Value>([[1, "N"], [2, [[0, 1], [0, 1], [0, 1]]], [3, "E"], [4, [[0, 1], [0, 1], [0, 1]]]])],
-    ["divided by nothing", gpsOf([[2, [[20, 1], [15, 0], [0, 0]]]])],
-    ["past the pole", gpsOf([[2, [[91, 1], [0, 1], [0, 1]]]])],
+    [
+      "noughts",
+      new Map<number, Value>([
+        [1, "N"],
+        [
+          2,
+          [
+            [0, 1],
+            [0, 1],
+            [0, 1],
+          ],
+        ],
+        [3, "E"],
+        [
+          4,
+          [
+            [0, 1],
+            [0, 1],
+            [0, 1],
+          ],
+        ],
+      ]),
+    ],
+    [
+      "divided by nothing",
+      gpsOf([
+        [
+          2,
+          [
+            [20, 1],
+            [15, 0],
+            [0, 0],
+          ],
+        ],
+      ]),
+    ],
+    [
+      "past the pole",
+      gpsOf([
+        [
+          2,
+          [
+            [91, 1],
+            [0, 1],
+            [0, 1],
+          ],
+        ],
+      ]),
+    ],
   ] as const) {
     assert.deepEqual(toldBy(withTags(day, gps, false)), { takenAt: "2024-03-01T10:22:33" }, why);
   }

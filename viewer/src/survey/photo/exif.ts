@@ -35,7 +35,8 @@ function notesOf(file: Uint8Array): Notes | undefined {
     if (marker === 0xda || marker === 0xd9) return undefined;
     const length = (file[at + 2]! << 8) | file[at + 3]!;
     const segment = file.subarray(at + 4, at + 2 + length);
-    if (marker === 0xe1 && segment.length >= 14 && String.fromCharCode(...segment.subarray(0, 6)) === "Exif\0\0") return Notes.read(segment.subarray(6));
+    if (marker === 0xe1 && segment.length >= 14 && String.fromCharCode(...segment.subarray(0, 6)) === "Exif\0\0")
+      return Notes.read(segment.subarray(6));
     at += 2 + Math.max(2, length);
   }
   return undefined;
@@ -50,7 +51,10 @@ interface Entry {
 const bytesOf: { readonly [type: number]: number } = { 1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 7: 1 };
 
 class Notes {
-  private constructor(readonly view: DataView, readonly little: boolean) {}
+  private constructor(
+    readonly view: DataView,
+    readonly little: boolean,
+  ) {}
 
   static read(tiff: Uint8Array): Notes | undefined {
     const view = new DataView(tiff.buffer, tiff.byteOffset, tiff.byteLength);
@@ -66,7 +70,11 @@ class Notes {
       const type = this.view.getUint16(entry + 2, this.little);
       const count = this.view.getUint32(entry + 4, this.little);
       const inPlace = (bytesOf[type] ?? 0) * count <= 4;
-      entries.set(this.view.getUint16(entry, this.little), { type, count, at: inPlace ? entry + 8 : this.view.getUint32(entry + 8, this.little) });
+      entries.set(this.view.getUint16(entry, this.little), {
+        type,
+        count,
+        at: inPlace ? entry + 8 : this.view.getUint32(entry + 8, this.little),
+      });
     }
     return entries;
   }
@@ -86,7 +94,10 @@ class Notes {
   /** Fractions; undefined where there are not so many, or one is divided by nothing. */
   numbers(entry: Entry | undefined, count: number): readonly number[] | undefined {
     if (entry?.type !== 5 || entry.count !== count) return undefined;
-    const all = Array.from({ length: count }, (_, i) => this.view.getUint32(entry.at + 8 * i, this.little) / this.view.getUint32(entry.at + 8 * i + 4, this.little));
+    const all = Array.from(
+      { length: count },
+      (_, i) => this.view.getUint32(entry.at + 8 * i, this.little) / this.view.getUint32(entry.at + 8 * i + 4, this.little),
+    );
     return all.every(Number.isFinite) ? all : undefined;
   }
 }

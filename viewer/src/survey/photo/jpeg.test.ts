@@ -29,7 +29,12 @@ function withOrientation(file: Uint8Array, orientation: number, little: boolean)
 }
 
 test("size of files that GDAL wrote", () => {
-  for (const [width, height] of [[1, 1], [640, 480], [333, 1001], [5776, 4336]] as const) {
+  for (const [width, height] of [
+    [1, 1],
+    [640, 480],
+    [333, 1001],
+    [5776, 4336],
+  ] as const) {
     for (const options of ["", "-co PROGRESSIVE=ON"]) {
       assert.deepEqual(sizeOfJPEG(made(width, height, options)), { width, height, turned: false }, `${width} by ${height} ${options}`);
     }
@@ -41,13 +46,18 @@ test("tables may come before the frame", () => {
   const at = file.findIndex((b, i) => b === 0xff && file[i + 1] === 0xc4);
   assert.ok(at > 0);
   const table = file.subarray(at, at + 2 + ((file[at + 2]! << 8) | file[at + 3]!));
-  assert.deepEqual(sizeOfJPEG(Uint8Array.from([...file.subarray(0, 2), ...table, ...file.subarray(2)])), { width: 640, height: 480, turned: false });
+  assert.deepEqual(sizeOfJPEG(Uint8Array.from([...file.subarray(0, 2), ...table, ...file.subarray(2)])), {
+    width: 640,
+    height: 480,
+    turned: false,
+  });
 });
 
 test("orientation", () => {
   const file = made(64, 48);
   for (const little of [true, false]) {
-    for (let o = 1; o <= 8; o++) assert.equal(sizeOfJPEG(withOrientation(file, o, little))?.turned, o !== 1, `orientation ${o}, little-endian ${little}`);
+    for (let o = 1; o <= 8; o++)
+      assert.equal(sizeOfJPEG(withOrientation(file, o, little))?.turned, o !== 1, `orientation ${o}, little-endian ${little}`);
   }
 });
 

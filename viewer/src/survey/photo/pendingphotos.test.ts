@@ -2,28 +2,67 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { expected, kept, roll, type PendingAction, type Shot } from "./pendingphotos.ts";
 
-const shot = (id: string, of: string): Shot => ({ id, property: "p", of, named: of, purpose: "record", atMS: 1000, stand: {}, stage: "expected" });
+const shot = (id: string, of: string): Shot => ({
+  id,
+  property: "p",
+  of,
+  named: of,
+  purpose: "record",
+  atMS: 1000,
+  stand: {},
+  stage: "expected",
+});
 const after = (...actions: PendingAction[]) => actions.reduce(roll, [] as readonly Shot[]);
 
 test("a second camera for the same thing takes the place of the first", () => {
-  const shots = after({ do: "expect", shot: shot("a", "dam") }, { do: "expect", shot: shot("b", "dam") }, { do: "expect", shot: shot("c", "head") });
-  assert.deepEqual(expected(shots).map((s) => s.id), ["b", "c"]);
+  const shots = after(
+    { do: "expect", shot: shot("a", "dam") },
+    { do: "expect", shot: shot("b", "dam") },
+    { do: "expect", shot: shot("c", "head") },
+  );
+  assert.deepEqual(
+    expected(shots).map((s) => s.id),
+    ["b", "c"],
+  );
 });
 
 test("a kept photo stays when another of the same thing is begun", () => {
-  const shots = after({ do: "expect", shot: shot("a", "dam") }, { do: "keep", id: "a", ready: false }, { do: "expect", shot: shot("b", "dam") });
-  assert.deepEqual(kept(shots).map((s) => s.id), ["a"]);
-  assert.deepEqual(expected(shots).map((s) => s.id), ["b"]);
+  const shots = after(
+    { do: "expect", shot: shot("a", "dam") },
+    { do: "keep", id: "a", ready: false },
+    { do: "expect", shot: shot("b", "dam") },
+  );
+  assert.deepEqual(
+    kept(shots).map((s) => s.id),
+    ["a"],
+  );
+  assert.deepEqual(
+    expected(shots).map((s) => s.id),
+    ["b"],
+  );
 });
 
 test("keeping a new picture ends the trouble of the old one", () => {
-  const shots = after({ do: "expect", shot: shot("a", "dam") }, { do: "keep", id: "a", ready: false }, { do: "stuck", id: "a", trouble: "empty" }, { do: "keep", id: "a", ready: true });
+  const shots = after(
+    { do: "expect", shot: shot("a", "dam") },
+    { do: "keep", id: "a", ready: false },
+    { do: "stuck", id: "a", trouble: "empty" },
+    { do: "keep", id: "a", ready: true },
+  );
   assert.deepEqual(shots, [{ ...shot("a", "dam"), stage: "kept", ready: true }]);
 });
 
 test("only what is done leaves the roll", () => {
-  const shots = after({ do: "expect", shot: shot("a", "dam") }, { do: "keep", id: "a", ready: false }, { do: "made", id: "a", sha: "ab" }, { do: "done", id: "b" });
-  assert.deepEqual(shots.map((s) => [s.id, s.sha]), [["a", "ab"]]);
+  const shots = after(
+    { do: "expect", shot: shot("a", "dam") },
+    { do: "keep", id: "a", ready: false },
+    { do: "made", id: "a", sha: "ab" },
+    { do: "done", id: "b" },
+  );
+  assert.deepEqual(
+    shots.map((s) => [s.id, s.sha]),
+    [["a", "ab"]],
+  );
   assert.deepEqual(roll(shots, { do: "done", id: "a" }), []);
 });
 

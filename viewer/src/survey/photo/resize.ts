@@ -47,7 +47,7 @@ function drawn(picture: CanvasImageSource, { width, height }: { width: number; h
 
 async function jpegOf(canvas: HTMLCanvasElement, quality: number): Promise<ArrayBuffer> {
   const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, "image/jpeg", quality));
-  if (!blob || blob.type !== "image/jpeg") throw new NotResized("The phone could not make the smaller copy.");
+  if (blob?.type !== "image/jpeg") throw new NotResized("The phone could not make the smaller copy.");
   return blob.arrayBuffer();
 }
 

@@ -23,5 +23,10 @@ export function placeAlong(line: readonly (readonly [number, number])[], chainag
 /** How long a line was drawn or walked; undefined for what is no line. */
 export function lineLengthM(geometry: Geometry | null | undefined): number | undefined {
   if (geometry?.type !== "LineString") return undefined;
-  return geometry.coordinates.slice(1).reduce((sum, [lon, lat], i) => sum + metresBetween({ lon: geometry.coordinates[i]![0], lat: geometry.coordinates[i]![1] }, { lon, lat }), 0);
+  return geometry.coordinates
+    .slice(1)
+    .reduce(
+      (sum, [lon, lat], i) => sum + metresBetween({ lon: geometry.coordinates[i]![0], lat: geometry.coordinates[i]![1] }, { lon, lat }),
+      0,
+    );
 }

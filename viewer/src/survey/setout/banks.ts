@@ -20,11 +20,26 @@ export interface TableRow {
 export const tables: readonly TableRow[] = [
   { name: "local", label: "The local table", source: "entered for this property", soils: [] },
   { name: "water-bars-two-soils", label: "Whoa-boys, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
-  { name: "water-bars-by-class", label: "Whoa-boys by class of grade", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
+  {
+    name: "water-bars-by-class",
+    label: "Whoa-boys by class of grade",
+    source: "Keller and Sherar 2003",
+    soils: ["low to non-erosive", "erosive"],
+  },
   { name: "dips-and-culverts", label: "Dips and culverts", source: "Keller and Sherar 2003", soils: ["low to non-erosive", "erosive"] },
-  { name: "legal-maximum-by-hazard", label: "Legal maximum by hazard", source: "California Code of Regulations", soils: ["extreme", "high", "moderate", "low"] },
+  {
+    name: "legal-maximum-by-hazard",
+    label: "Legal maximum by hazard",
+    source: "California Code of Regulations",
+    soils: ["extreme", "high", "moderate", "low"],
+  },
   { name: "water-bars-one-soil", label: "Whoa-boys, one column for all soils", source: "Southern Regional Extension Forestry", soils: [] },
-  { name: "broad-based-dips", label: "Broad-based dips", source: "Orange County, North Carolina", soils: ["near end of range", "far end of range"] },
+  {
+    name: "broad-based-dips",
+    label: "Broad-based dips",
+    source: "Orange County, North Carolina",
+    soils: ["near end of range", "far end of range"],
+  },
 ];
 
 export interface Fall {
@@ -49,7 +64,8 @@ export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {
   const level = (m: number) => Math.round((fall.topLevelM - (drop * m) / fall.distanceM) * 10000) / 10000;
   const chainages = fall.distanceM < lengthM ? [0, fall.distanceM, lengthM] : [0, lengthM];
   const track = chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) }));
-  if (by.table === "local") return { track, table: by.table, rows: [...by.rows], ...(by.source.trim() ? { rowsSource: by.source.trim() } : {}), basis: "unproven" };
+  if (by.table === "local")
+    return { track, table: by.table, rows: [...by.rows], ...(by.source.trim() ? { rowsSource: by.source.trim() } : {}), basis: "unproven" };
   return { track, table: by.table, ...(by.soil ? { soil: by.soil } : {}), basis: "unproven" };
 }
 
@@ -67,10 +83,17 @@ export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: st
   if (!bank) return null;
   const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
   const goM = allowedM - distanceM;
-  const words = Math.abs(goM) <= withinM ? "Here: peg the whoa-boy" : goM > 0 ? `Go ${Math.floor(goM)} m down the track` : `Come back ${Math.ceil(-goM)} m up the track`;
+  const words =
+    Math.abs(goM) <= withinM
+      ? "Here: peg the whoa-boy"
+      : goM > 0
+        ? `Go ${Math.floor(goM)} m down the track`
+        : `Come back ${Math.ceil(-goM)} m up the track`;
   return {
     state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
-    words, slopePct: bank.slopePct, allowedM,
+    words,
+    slopePct: bank.slopePct,
+    allowedM,
     why: `The track falls ${bank.slopePct.toFixed(1)} %: whoa-boys at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
   };
 }
@@ -85,11 +108,16 @@ export function nextBankName(features: readonly Feature[]): string {
 export function farQuestion(downM: number, advice: BankAdvice | null): { words: string; ifNot: string; yes: string } | undefined {
   const farM = advice && tooFarM(downM, advice);
   if (!advice || !farM) return undefined;
-  return { words: `${downM} m is ${farM} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`, ifNot: "Come back up the track, or peg it here.", yes: "Peg it here" };
+  return {
+    words: `${downM} m is ${farM} m more than the ${Math.floor(advice.allowedM)} m allowed on this fall.`,
+    ifNot: "Come back up the track, or peg it here.",
+    yes: "Peg it here",
+  };
 }
 
 /** How much farther down a bank is than the spacing allows, in metres; 0 where it is not. */
-const tooFarM = (downM: number, { allowedM }: BankAdvice): number => (downM <= allowedM + withinM ? 0 : Math.round((downM - allowedM) * 10) / 10);
+const tooFarM = (downM: number, { allowedM }: BankAdvice): number =>
+  downM <= allowedM + withinM ? 0 : Math.round((downM - allowedM) * 10) / 10;
 
 /** Why a bank stands where it does, to be read long after: what the table allowed, and by how much that was passed. */
 export function spacedBy(downM: number, advice: BankAdvice): string {
@@ -107,10 +135,25 @@ export interface PeggedBankBy {
   readonly by: string | undefined; // the table and what it allowed
 }
 
-export function peggedBank(name: string, track: string, chainageM: number | undefined, by: PeggedBankBy, day: string, place: Fields): Fields {
+export function peggedBank(
+  name: string,
+  track: string,
+  chainageM: number | undefined,
+  by: PeggedBankBy,
+  day: string,
+  place: Fields,
+): Fields {
   return {
-    kind: "whoa-boy", name, status: "pegged", peggedOn: day, observedOn: day,
-    levelM: by.levelM, levelRun: by.run, fromAboveM: by.downM, fromAboveBasis: "taped", ...(by.from && { fromAboveTo: by.from }),
+    kind: "whoa-boy",
+    name,
+    status: "pegged",
+    peggedOn: day,
+    observedOn: day,
+    levelM: by.levelM,
+    levelRun: by.run,
+    fromAboveM: by.downM,
+    fromAboveBasis: "taped",
+    ...(by.from && { fromAboveTo: by.from }),
     ...(by.slopePct === undefined ? {} : { trackSlopePct: rounded(by.slopePct, 1) }),
     ...(by.by === undefined ? {} : { spacedBy: by.by }),
     ...(track ? { track } : {}),

@@ -12,7 +12,8 @@ type ContourCheck = Types["contour-check"];
 export const contourKinds: { readonly [kind: string]: number } = { "rip-line": 0.05, windrow: 0.1 };
 
 /** How far a peg of the line may be off: as the line says, else as its kind does. */
-export const toleranceOf = (line: Feature | undefined, kind: string): number => (line && numberOf(line, "toleranceM")) || contourKinds[kind] || 0.05;
+export const toleranceOf = (line: Feature | undefined, kind: string): number =>
+  (line && numberOf(line, "toleranceM")) || contourKinds[kind] || 0.05;
 
 export interface Peg {
   readonly name: string;
@@ -21,14 +22,24 @@ export interface Peg {
 }
 
 /** The pegs of a line in this book, in its order. Those without a taped chainage come one metre after another. */
-export function pegsIn(line: string, rows: readonly Row[], levels: Levels): { readonly pegs: readonly Peg[]; readonly taped: boolean; readonly proven: boolean } {
+export function pegsIn(
+  line: string,
+  rows: readonly Row[],
+  levels: Levels,
+): { readonly pegs: readonly Peg[]; readonly taped: boolean; readonly proven: boolean } {
   const found = rows.flatMap((row, i) => {
     const levelM = levelOf(levels.rows[i]);
-    return !row.struck && row.feature === line && row.spot === "peg" && levelM !== undefined ? [{ name: row.point, chainageM: row.chainageM, levelM, closed: isProven(levels.rows[i]) }] : [];
+    return !row.struck && row.feature === line && row.spot === "peg" && levelM !== undefined
+      ? [{ name: row.point, chainageM: row.chainageM, levelM, closed: isProven(levels.rows[i]) }]
+      : [];
   });
   const taped = found.every((p) => p.chainageM !== undefined);
   const pegs = found.map((p, i) => ({ name: p.name, levelM: p.levelM, chainageM: taped ? p.chainageM! : i }));
-  return { pegs: taped ? pegs.sort((a, b) => a.chainageM - b.chainageM) : pegs, taped, proven: found.length > 0 && found.every((p) => p.closed) };
+  return {
+    pegs: taped ? pegs.sort((a, b) => a.chainageM - b.chainageM) : pegs,
+    taped,
+    proven: found.length > 0 && found.every((p) => p.closed),
+  };
 }
 
 /** What to ask of contour-check. While the book is open its levels prove nothing, and it says so. */
@@ -62,7 +73,16 @@ export interface PegLevel {
 
 /** A peg as a thing of its own, so that it is found again on the map. */
 export function pegFields(name: string, line: string, { levelM, run, chainageM }: PegLevel, day: string, place: Fields): Fields {
-  return { kind: "peg", name, of: line, observedOn: day, levelM, levelRun: run, ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), ...place };
+  return {
+    kind: "peg",
+    name,
+    of: line,
+    observedOn: day,
+    levelM,
+    levelRun: run,
+    ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }),
+    ...place,
+  };
 }
 
 /**

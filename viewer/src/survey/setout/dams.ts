@@ -58,21 +58,33 @@ export function askRise(crestM: number, upM: number, slopePct: number): DamCheck
   };
 }
 
-export const targetAbove = (crestM: number, checked: DamCheck["output"]): number => Math.round((crestM - (checked.pairs[0]?.stepM ?? 0)) * 10000) / 10000;
+export const targetAbove = (crestM: number, checked: DamCheck["output"]): number =>
+  Math.round((crestM - (checked.pairs[0]?.stepM ?? 0)) * 10000) / 10000;
 
 /** The bed of a gully as the book has levelled it, upstream in order. */
-export function bedIn(thalweg: string, rows: readonly Row[], levels: Levels): readonly { readonly chainageM: number; readonly levelM: number }[] {
+export function bedIn(
+  thalweg: string,
+  rows: readonly Row[],
+  levels: Levels,
+): readonly { readonly chainageM: number; readonly levelM: number }[] {
   const bed = new Map<number, number>();
   rows.forEach((row, i) => {
     const levelM = levelOf(levels.rows[i]);
-    if (!row.struck && row.feature === thalweg && row.spot === "bed" && row.chainageM !== undefined && levelM !== undefined) bed.set(row.chainageM, levelM);
+    if (!row.struck && row.feature === thalweg && row.spot === "bed" && row.chainageM !== undefined && levelM !== undefined)
+      bed.set(row.chainageM, levelM);
   });
   return [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
 }
 
 /** What to ask for where on a levelled bed the next toe falls; null where the bed does not reach. */
-export function askPlace(bed: readonly { chainageM: number; levelM: number }[], fromM: number, heightM: number, slopePct: number): DamLayout["input"] | null {
-  const first = bed[0], last = bed[bed.length - 1];
+export function askPlace(
+  bed: readonly { chainageM: number; levelM: number }[],
+  fromM: number,
+  heightM: number,
+  slopePct: number,
+): DamLayout["input"] | null {
+  const first = bed[0],
+    last = bed[bed.length - 1];
   if (!first || !last || bed.length < 2 || !(heightM > 0) || fromM < first.chainageM || fromM >= last.chainageM) return null;
   return { bed: [...bed], crestHeightM: heightM, fromM, depositSlopePct: slopePct, basis: "unproven" };
 }
@@ -90,7 +102,10 @@ export const damWords = (lower: Crest): string => (lower.feature ? lower.name : 
 
 /** The next dam's name: one more than the highest number among the dams. */
 export function nextDamName(features: readonly Feature[]): string {
-  const highest = features.reduce((most, f) => (kindOf(f) === "check-dam" ? Math.max(most, Number(/^Dam (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0);
+  const highest = features.reduce(
+    (most, f) => (kindOf(f) === "check-dam" ? Math.max(most, Number(/^Dam (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most),
+    0,
+  );
   return `Dam ${highest + 1}`;
 }
 
@@ -106,8 +121,13 @@ export interface PeggedBy {
 /** A dam that is pegged, not yet built. */
 export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM: number | undefined, day: string, place: Fields): Fields {
   return {
-    kind: "check-dam", name, status: "pegged", peggedOn: day, observedOn: day,
-    toeLevelM: by.toeLevelM, levelRun: by.run,
+    kind: "check-dam",
+    name,
+    status: "pegged",
+    peggedOn: day,
+    observedOn: day,
+    toeLevelM: by.toeLevelM,
+    levelRun: by.run,
     ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
     ...(thalweg ? { thalweg } : {}),
     ...(by.upM === undefined ? {} : { ...(by.below ? { damBelow: by.below } : {}), fromBelowM: by.upM, fromBelowBasis: "taped" }),
@@ -125,4 +145,5 @@ export const upOrBooked = (chainageM: number, of: Matched | undefined): number =
   of?.bookedFromM === undefined ? chainageM : Math.round((of.bookedFromM - chainageM) * 1000) / 1000;
 
 /** How far along the line as drawn a chainage up the gully lies; undefined where nobody knows which way it was drawn. */
-export const alongLine = (upM: number, of: Matched | undefined): number | undefined => of?.line && (of.line.down ? of.line.atFirstM - upM : upM - of.line.atFirstM);
+export const alongLine = (upM: number, of: Matched | undefined): number | undefined =>
+  of?.line && (of.line.down ? of.line.atFirstM - upM : upM - of.line.atFirstM);

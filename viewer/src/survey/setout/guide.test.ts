@@ -5,7 +5,10 @@ import { amount, askReading, guide, wantedReading, wayWords } from "./guide.ts";
 /** What staff-reading answers: reading = line of sight - level wanted; off = level here - level wanted. */
 function answer(input: ReturnType<typeof askReading>) {
   const levelM = input.readM == null ? undefined : input.instrumentLevelM - input.readM;
-  return { readingM: input.instrumentLevelM - input.targetLevelM, ...(levelM === undefined ? {} : { levelM, offM: levelM - input.targetLevelM }) };
+  return {
+    readingM: input.instrumentLevelM - input.targetLevelM,
+    ...(levelM === undefined ? {} : { levelM, offM: levelM - input.targetLevelM }),
+  };
 }
 
 test("a reading that is too great sends the staff up", () => {
@@ -17,9 +20,11 @@ test("a reading that is too great sends the staff up", () => {
 
 test("the way to go always brings the reading nearer, both ways, with both staffs", () => {
   let seed = 99;
-  const random = () => ((seed = (seed * 1103515245 + 12345) % 2147483648) / 2147483648);
+  const random = () => (seed = (seed * 1103515245 + 12345) % 2147483648) / 2147483648;
   for (let i = 0; i < 5000; i++) {
-    const sightM = 100 + 50 * random(), targetM = sightM - 4 * random(), read = Math.round(4 * random() * 1e4) / 1e4;
+    const sightM = 100 + 50 * random(),
+      targetM = sightM - 4 * random(),
+      read = Math.round(4 * random() * 1e4) / 1e4;
     const wanted = sightM - targetM;
     const off = answer(askReading(sightM, targetM, read, false)).offM;
     const told = guide(off, 0.02);
@@ -44,7 +49,14 @@ test("within the tolerance the staff holds, at it too", () => {
 });
 
 test("heights are said to the centimetre, and finer where a centimetre is much", () => {
-  for (const [m, want] of [[0.185, "0.19 m"], [-0.185, "0.19 m"], [1.004, "1.00 m"], [0.0994, "0.099 m"], [0.0996, "0.10 m"], [0.004, "0.004 m"]] as const) {
+  for (const [m, want] of [
+    [0.185, "0.19 m"],
+    [-0.185, "0.19 m"],
+    [1.004, "1.00 m"],
+    [0.0994, "0.099 m"],
+    [0.0996, "0.10 m"],
+    [0.004, "0.004 m"],
+  ] as const) {
     assert.equal(amount(m), want, String(m));
   }
 });

@@ -17,19 +17,34 @@ export interface Guide {
  */
 export function guide(offM: number | undefined, toleranceM: number): Guide {
   if (offM === undefined) return { state: "none", words: "" };
-  if (Math.abs(offM) <= toleranceM + 1e-9) return { state: "hold", words: offM === 0 ? "Hold: on the level" : `Hold: ${amount(offM)} ${offM > 0 ? "high" : "low"}` };
+  if (Math.abs(offM) <= toleranceM + 1e-9)
+    return { state: "hold", words: offM === 0 ? "Hold: on the level" : `Hold: ${amount(offM)} ${offM > 0 ? "high" : "low"}` };
   return offM < 0 ? { state: "up", words: `Go up ${amount(offM)}` } : { state: "down", words: `Go down ${amount(offM)}` };
 }
 
 /** What to ask of a peg that is off the level called for; undefined for one that is not, or for which none is. "whose" is the level's owner. */
-export function offQuestion(offM: number | undefined, toleranceM: number, whose: string): { words: string; ifNot: string; yes: string } | undefined {
+export function offQuestion(
+  offM: number | undefined,
+  toleranceM: number,
+  whose: string,
+): { words: string; ifNot: string; yes: string } | undefined {
   if (offM === undefined || Math.abs(offM) <= toleranceM + 1e-9) return undefined;
-  return { words: `${amount(offM)} too ${offM > 0 ? "high" : "low"} for ${whose}, where ${toleranceM.toFixed(2)} m is allowed.`, ifNot: "Move the staff, or peg it here.", yes: "Peg it here" };
+  return {
+    words: `${amount(offM)} too ${offM > 0 ? "high" : "low"} for ${whose}, where ${toleranceM.toFixed(2)} m is allowed.`,
+    ifNot: "Move the staff, or peg it here.",
+    yes: "Peg it here",
+  };
 }
 
 /** What to ask of a reading that was not keyed just now; undefined for one that was. */
 export function oldQuestion(reading: string, keptFrom: string): { words: string; ifNot: string; yes: string } | undefined {
-  return keptFrom === "" ? undefined : { words: `${reading} m was keyed ${keptFrom === "earlier" ? keptFrom : `at ${keptFrom}`}.`, ifNot: "If the staff stands elsewhere now, key what it shows.", yes: `The staff shows ${reading} m now` };
+  return keptFrom === ""
+    ? undefined
+    : {
+        words: `${reading} m was keyed ${keptFrom === "earlier" ? keptFrom : `at ${keptFrom}`}.`,
+        ifNot: "If the staff stands elsewhere now, key what it shows.",
+        yes: `The staff shows ${reading} m now`,
+      };
 }
 
 /** "0.19 m", and to the millimetre where a centimetre is much of it. */
@@ -55,7 +70,8 @@ export function askReading(sightM: number, targetM: number, read: number | undef
 }
 
 /** What the officer should read, on the staff there is. */
-export const wantedReading = (answer: StaffReading["output"], direct: boolean): number => (direct ? rounded(directM - answer.readingM, 4) : answer.readingM);
+export const wantedReading = (answer: StaffReading["output"], direct: boolean): number =>
+  direct ? rounded(directM - answer.readingM, 4) : answer.readingM;
 
 const staffM = 5; // the usual staff: common practice, no source
 const directM = 5; // the most that a direct-reading staff shows either way
@@ -64,5 +80,9 @@ const directM = 5; // the most that a direct-reading staff shows either way
 export function wayWords(distanceM: number, direction: string, accuracyM: number): string {
   const about = `${distanceM < 9.5 ? Math.round(distanceM * 2) / 2 : Math.round(distanceM)} m ${direction}`;
   const plusMinus = `GPS is ±${Math.max(1, Math.ceil(accuracyM))} m`;
-  return accuracyM >= distanceM ? `Within ${Math.ceil(Math.max(accuracyM, distanceM))} m: pace it, ${plusMinus}` : accuracyM > distanceM / 3 ? `About ${about}: pace it, ${plusMinus}` : `${about}, ${plusMinus}`;
+  return accuracyM >= distanceM
+    ? `Within ${Math.ceil(Math.max(accuracyM, distanceM))} m: pace it, ${plusMinus}`
+    : accuracyM > distanceM / 3
+      ? `About ${about}: pace it, ${plusMinus}`
+      : `${about}, ${plusMinus}`;
 }

@@ -5,7 +5,8 @@ import { compass } from "../../base/words.ts";
 import { bearingTo, type Place } from "../../base/plane.ts";
 
 /** As the kind thalweg has them. */
-export const atStart = "start of the line", atEnd = "end of the line";
+export const atStart = "start of the line",
+  atEnd = "end of the line";
 
 /** "south end", "north end": of the line's first and last place. */
 export function endsOf(line: readonly (readonly [number, number])[]): readonly [string, string] {
@@ -14,7 +15,8 @@ export function endsOf(line: readonly (readonly [number, number])[]): readonly [
 }
 
 /** The places of a line of one piece, undefined for anything else. */
-export const lineOf = (geometry: Geometry | null | undefined) => (geometry?.type === "LineString" && geometry.coordinates.length > 1 ? geometry.coordinates : undefined);
+export const lineOf = (geometry: Geometry | null | undefined) =>
+  geometry?.type === "LineString" && geometry.coordinates.length > 1 ? geometry.coordinates : undefined;
 
 /** What the end at which chainage 0 is is called: "north end"; undefined where there is no one line. */
 export function endWords(zero: string, geometry: Geometry | null | undefined): string | undefined {

@@ -52,7 +52,9 @@ export interface Wrong {
 }
 
 /** A table that can be asked with, or what keeps it from that. Rows left empty do not count. */
-export type Read = { readonly rows: readonly SpacingRow[]; readonly at: readonly number[]; readonly wrong?: undefined } | { readonly wrong: Wrong };
+export type Read =
+  | { readonly rows: readonly SpacingRow[]; readonly at: readonly number[]; readonly wrong?: undefined }
+  | { readonly wrong: Wrong };
 
 export function readTable(table: LocalTable): Read {
   const rows: SpacingRow[] = [];
@@ -61,7 +63,8 @@ export function readTable(table: LocalTable): Read {
     if (isEmpty(row)) continue;
     for (const box of ["upTo", "apart"] as const) {
       if (row[box].trim() === "") return { wrong: { row: i, box, words: "Missing." } };
-      if (Number.isNaN(figureIn(row[box]))) return { wrong: { row: i, box, words: `"${row[box].trim()}" is not a number: write it like 4.5.` } };
+      if (Number.isNaN(figureIn(row[box])))
+        return { wrong: { row: i, box, words: `"${row[box].trim()}" is not a number: write it like 4.5.` } };
     }
     rows.push({ upToPct: figureIn(row.upTo), spacingM: figureIn(row.apart) });
     at.push(i);
@@ -71,7 +74,10 @@ export function readTable(table: LocalTable): Read {
 
 /** What to ask of whoa-boys so that it judges the rows alone: a track that does not fall. */
 export const askRows = (rows: readonly SpacingRow[]): WhoaBoys["input"] => ({
-  track: [{ chainageM: 0, levelM: 0 }, { chainageM: 10, levelM: 0 }],
+  track: [
+    { chainageM: 0, levelM: 0 },
+    { chainageM: 10, levelM: 0 },
+  ],
   table: "local",
   rows: [...rows],
   basis: "unproven",

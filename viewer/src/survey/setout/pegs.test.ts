@@ -11,14 +11,33 @@ import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf }
 import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
 import { offQuestion } from "./guide.ts";
 
-const feature = (id: string, fields: Fields): Feature => ({ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
-const levelsOf = (...m: (number | undefined)[]): Levels => ({ rows: m.map((levelM) => (levelM === undefined ? undefined : { point: "", setup: 1, levelM })), sightM: 102, run: undefined as never, open: true });
+const feature = (id: string, fields: Fields): Feature => ({
+  id,
+  property: "p",
+  fields,
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+});
+const levelsOf = (...m: (number | undefined)[]): Levels => ({
+  rows: m.map((levelM) => (levelM === undefined ? undefined : { point: "", setup: 1, levelM })),
+  sightM: 102,
+  run: undefined as never,
+  open: true,
+});
 
 test("a dam that is only pegged gives its crest by toe and height, a levelled crest comes before it", () => {
-  const dams = [feature("a", { kind: "check-dam", name: "Dam 1", crestHeightM: 0.4, chainageM: 10 }), feature("b", { kind: "check-dam", name: "Dam 2", crestHeightM: 0.5 })];
+  const dams = [
+    feature("a", { kind: "check-dam", name: "Dam 1", crestHeightM: 0.4, chainageM: 10 }),
+    feature("b", { kind: "check-dam", name: "Dam 2", crestHeightM: 0.5 }),
+  ];
   const rows: Row[] = [
-    { point: "Dam 1 toe", is: 1.8, feature: "a", spot: "toe" }, { point: "Dam 2 toe", is: 1.4, feature: "b", spot: "toe" },
-    { point: "Dam 2 crest", is: 0.95, feature: "b", spot: "crest" }, { point: "wrong", is: 0.1, feature: "a", spot: "crest", struck: true },
+    { point: "Dam 1 toe", is: 1.8, feature: "a", spot: "toe" },
+    { point: "Dam 2 toe", is: 1.4, feature: "b", spot: "toe" },
+    { point: "Dam 2 crest", is: 0.95, feature: "b", spot: "crest" },
+    { point: "wrong", is: 0.1, feature: "a", spot: "crest", struck: true },
   ];
   assert.deepEqual(crestsIn(rows, levelsOf(100.2, 100.6, 101.05, 101.9), dams), [
     { feature: "b", name: "Dam 2", levelM: 101.05, how: "levelled" },
@@ -29,7 +48,10 @@ test("a dam that is only pegged gives its crest by toe and height, a levelled cr
 
 test("silt that rises upstream lifts the next toe", () => {
   const ask = askRise(100.6, 20, 1);
-  assert.deepEqual(ask.dams.map((d) => d.chainageM), [0, 20]);
+  assert.deepEqual(
+    ask.dams.map((d) => d.chainageM),
+    [0, 20],
+  );
   // dam-check's step is the upper toe less the lower crest less the deposit's rise: -0.2 here
   const checked = { pairs: [{ stepM: -0.2 }] } as never;
   assert.equal(targetAbove(100.6, checked), 100.8);
@@ -37,18 +59,32 @@ test("silt that rises upstream lifts the next toe", () => {
 
 test("the bed is looked up by chainage, without struck rows", () => {
   const rows: Row[] = [
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 10 }, { point: "", is: 1, feature: "g", spot: "bed", chainageM: 0 },
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 5, struck: true }, { point: "", is: 1, feature: "h", spot: "bed", chainageM: 7 },
+    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 10 },
+    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 0 },
+    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 5, struck: true },
+    { point: "", is: 1, feature: "h", spot: "bed", chainageM: 7 },
   ];
   const bed = bedIn("g", rows, levelsOf(100.4, 100, 99, 98));
-  assert.deepEqual(bed, [{ chainageM: 0, levelM: 100 }, { chainageM: 10, levelM: 100.4 }]);
+  assert.deepEqual(bed, [
+    { chainageM: 0, levelM: 100 },
+    { chainageM: 10, levelM: 100.4 },
+  ]);
   assert.equal(askPlace(bed, 10, 0.4, 0), null, "no bed above the lower dam");
   assert.equal(askPlace(bed, 0, 0.4, 0)!.fromM, 0);
 });
 
 test("pegs of a line are taken in order along it", () => {
-  const row = (chainageM: number | undefined): Row => ({ point: `Peg ${chainageM}`, is: 1, feature: "l", spot: "peg", ...(chainageM === undefined ? {} : { chainageM }) });
-  assert.deepEqual(pegsIn("l", [row(20), row(0)], levelsOf(100.01, 100)).pegs.map((p) => p.chainageM), [0, 20]);
+  const row = (chainageM: number | undefined): Row => ({
+    point: `Peg ${chainageM}`,
+    is: 1,
+    feature: "l",
+    spot: "peg",
+    ...(chainageM === undefined ? {} : { chainageM }),
+  });
+  assert.deepEqual(
+    pegsIn("l", [row(20), row(0)], levelsOf(100.01, 100)).pegs.map((p) => p.chainageM),
+    [0, 20],
+  );
   const loose = pegsIn("l", [row(undefined), row(0)], levelsOf(100.01, 100));
   assert.deepEqual([loose.taped, loose.pegs.map((p) => p.levelM)], [false, [100.01, 100]]);
   assert.equal(askContour([{ name: "a", chainageM: 0, levelM: 1 }], 0.05, true), null);
@@ -59,7 +95,8 @@ test("pegs of a line are taken in order along it", () => {
 test("the line's own tolerance comes before its kind's", () => {
   assert.equal(toleranceOf(feature("l", { kind: "rip-line", toleranceM: 0.03 }), "rip-line"), 0.03);
   assert.equal(toleranceOf(undefined, "windrow"), 0.1);
-  const out = (offM: number, verdict: "OK" | "fails" | "not levelled") => ({ worst: { peg: 7, name: "Peg 7", offM, plusMinusM: 0.003 }, offsM: [0, offM], verdict }) as never;
+  const out = (offM: number, verdict: "OK" | "fails" | "not levelled") =>
+    ({ worst: { peg: 7, name: "Peg 7", offM, plusMinusM: 0.003 }, offsM: [0, offM], verdict }) as never;
   assert.equal(contourWords(out(0.06, "not levelled"), 0.05), "Peg 7 is 0.060 m high: move it downhill.");
   assert.equal(contourWords(out(-0.06, "fails"), 0.05), "Peg 7 is 0.060 m low: move it uphill.");
   assert.match(contourWords(out(0.01, "not levelled"), 0.05), /Not yet checked by a closed level run/);
@@ -69,7 +106,22 @@ test("the line's own tolerance comes before its kind's", () => {
 test("a line is drawn through its pegs, never over one that was drawn", () => {
   const at = (lon: number): Fields => ({ geometry: { type: "Point", coordinates: [lon, -20] } });
   const pegs = [feature("1", { kind: "peg", of: "l", ...at(146) }), feature("2", { kind: "peg", of: "other", ...at(147) })];
-  assert.deepEqual(lineThrough(undefined, pegs, at(146.001), "l"), { geometry: { type: "LineString", coordinates: [[146, -20], [146.001, -20]] }, drawnThrough: "pegs", positionBasis: "GPS", accuracyM: null }, "no accuracy was recorded");
+  assert.deepEqual(
+    lineThrough(undefined, pegs, at(146.001), "l"),
+    {
+      geometry: {
+        type: "LineString",
+        coordinates: [
+          [146, -20],
+          [146.001, -20],
+        ],
+      },
+      drawnThrough: "pegs",
+      positionBasis: "GPS",
+      accuracyM: null,
+    },
+    "no accuracy was recorded",
+  );
   const by = (lon: number, accuracyM: number, positionBasis = "GPS") => ({ ...at(lon), accuracyM, positionBasis });
   const known = [feature("1", { kind: "peg", of: "l", ...by(146, 4) }), feature("2", { kind: "peg", of: "l", ...by(146.001, 3) })];
   const through = lineThrough(undefined, known, by(146.002, 5), "l")!;
@@ -77,14 +129,39 @@ test("a line is drawn through its pegs, never over one that was drawn", () => {
   assert.equal(lineThrough(undefined, known, at(146.002), "l")!["accuracyM"], null, "one that is not known leaves the line's unknown");
   assert.equal(lineThrough(undefined, known, by(146.002, 5, "drawn on the map"), "l")!["positionBasis"], "drawn on the map");
   assert.equal(lineThrough(undefined, pegs, {}, "l"), undefined, "one place is no line");
-  assert.equal(lineThrough(feature("l", { geometry: { type: "LineString", coordinates: [[1, 1], [2, 2]] } }), pegs, at(146.001), "l"), undefined);
+  assert.equal(
+    lineThrough(
+      feature("l", {
+        geometry: {
+          type: "LineString",
+          coordinates: [
+            [1, 1],
+            [2, 2],
+          ],
+        },
+      }),
+      pegs,
+      at(146.001),
+      "l",
+    ),
+    undefined,
+  );
 });
 
 test("the track is taken to fall on as it has fallen", () => {
-  assert.equal(askBank({ topLevelM: 100, hereLevelM: 100.1, distanceM: 20 }, { table: "water-bars-two-soils", soil: "general" }), null, "it rises");
+  assert.equal(
+    askBank({ topLevelM: 100, hereLevelM: 100.1, distanceM: 20 }, { table: "water-bars-two-soils", soil: "general" }),
+    null,
+    "it rises",
+  );
   const ask = askBank({ topLevelM: 100, hereLevelM: 99, distanceM: 20 }, { table: "water-bars-two-soils", soil: "general" })!;
-  assert.deepEqual(ask.track, [{ chainageM: 0, levelM: 100 }, { chainageM: 20, levelM: 99 }, { chainageM: 500, levelM: 75 }]);
-  const answer = (allowedM: number, otherAllowedM?: number) => ({ tableSource: "t", banks: [{ allowedM, slopePct: 5, ...(otherAllowedM ? { otherAllowedM } : {}) }] }) as never;
+  assert.deepEqual(ask.track, [
+    { chainageM: 0, levelM: 100 },
+    { chainageM: 20, levelM: 99 },
+    { chainageM: 500, levelM: 75 },
+  ]);
+  const answer = (allowedM: number, otherAllowedM?: number) =>
+    ({ tableSource: "t", banks: [{ allowedM, slopePct: 5, ...(otherAllowedM ? { otherAllowedM } : {}) }] }) as never;
   assert.deepEqual([bankAdvice(answer(40), 20)!.state, bankAdvice(answer(40), 20)!.words], ["on", "Go 20 m down the track"]);
   assert.deepEqual([bankAdvice(answer(40), 46.5)!.state, bankAdvice(answer(40), 46.5)!.words], ["back", "Come back 7 m up the track"]);
   assert.equal(bankAdvice(answer(40), 39.4)!.state, "here");
@@ -93,7 +170,11 @@ test("the track is taken to fall on as it has fallen", () => {
 });
 
 test("a place along a line is as far along it as was asked", () => {
-  const line = [[146.5, -20.25], [146.5, -20.249], [146.5004, -20.248]] as const;
+  const line = [
+    [146.5, -20.25],
+    [146.5, -20.249],
+    [146.5004, -20.248],
+  ] as const;
   const start = { lon: 146.5, lat: -20.25 };
   assert.ok(Math.abs(metresBetween(start, placeAlong(line, 60)!) - 60) < 0.01);
   assert.equal(placeAlong(line, 1000), undefined);
@@ -102,8 +183,18 @@ test("a place along a line is as far along it as was asked", () => {
 test("a peg holds what was read and no note, and a bank what was taped", () => {
   const peg = pegFields("Rip line 1, peg 2", "r", { levelM: 100.592, run: "run", chainageM: undefined }, "2026-11-25", {});
   assert.deepEqual(peg, { kind: "peg", name: "Rip line 1, peg 2", of: "r", observedOn: "2026-11-25", levelM: 100.592, levelRun: "run" });
-  const bank = peggedBank("Whoa-boy 2", "", undefined, { run: "run", levelM: 99.1, downM: 44, from: "Whoa-boy 1", slopePct: 4.98, by: undefined }, "2026-11-25", {});
-  assert.deepEqual([bank["fromAboveM"], bank["fromAboveBasis"], bank["fromAboveTo"], bank["trackSlopePct"], "chainageM" in bank, "notes" in bank], [44, "taped", "Whoa-boy 1", 5, false, false]);
+  const bank = peggedBank(
+    "Whoa-boy 2",
+    "",
+    undefined,
+    { run: "run", levelM: 99.1, downM: 44, from: "Whoa-boy 1", slopePct: 4.98, by: undefined },
+    "2026-11-25",
+    {},
+  );
+  assert.deepEqual(
+    [bank["fromAboveM"], bank["fromAboveBasis"], bank["fromAboveTo"], bank["trackSlopePct"], "chainageM" in bank, "notes" in bank],
+    [44, "taped", "Whoa-boy 1", 5, false, false],
+  );
   const advice = { state: "back", words: "", slopePct: 7.3, allowedM: 30.4, why: "At most 30 m apart." } as const;
   assert.equal(spacedBy(41, advice), "At most 30 m apart. Pegged 41 m down, 10.6 m farther than that.");
   assert.equal(spacedBy(31, advice), "At most 30 m apart.", "within a pace");

@@ -3,7 +3,17 @@ import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { choose, chosenTable, settingsID, settingsOf } from "./settings.ts";
 
-const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({ id, property: "p", fields: { kind: "settings", ...fields }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0, ...more });
+const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Feature => ({
+  id,
+  property: "p",
+  fields: { kind: "settings", ...fields },
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+  ...more,
+});
 
 test("nothing is chosen until somebody chose", () => {
   assert.equal(chosenTable(undefined), undefined);
@@ -25,7 +35,8 @@ test("what is chosen is read back as it was, and the local rows stay when anothe
 
 test("two phones write to one feature, and a property joined to another keeps its settings", () => {
   assert.equal(settingsID("0b9e"), "settings-0b9e");
-  const own = feature("settings-p", {}), older = feature("settings-q", {});
+  const own = feature("settings-p", {}),
+    older = feature("settings-q", {});
   assert.equal(settingsOf([older, own], "p"), own);
   assert.equal(settingsOf([older], "p"), older);
   assert.equal(settingsOf([feature("settings-p", {}, { struck: true })], "p"), undefined);

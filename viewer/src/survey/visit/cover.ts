@@ -19,7 +19,9 @@ export function coverInput(count: Count, today: string, seasons: Seasons): Cover
   if (isEmpty(count)) return undefined;
   const target = targets.find((t) => t.value === seasons.target)?.value;
   return {
-    ...(count.way === "points" ? { points: { hits: hits(count), total: count.points.length } } : { plots: count.plotsPct.map((coverPct) => ({ coverPct })) }),
+    ...(count.way === "points"
+      ? { points: { hits: hits(count), total: count.points.length } }
+      : { plots: count.plotsPct.map((coverPct) => ({ coverPct })) }),
     ...(target ? { target } : {}),
     date: today,
     ...(seasons.wet ? { drySeason: otherMonths(seasons.wet) } : {}),
@@ -32,9 +34,13 @@ export const noRanges: CoverRanges = new Map();
 
 /** What was counted at a saved visit, to have its range again; undefined where nothing was. */
 export function recounted(visit: Feature): CoverInput | undefined {
-  const hits = numberOf(visit, "coverHits"), total = numberOf(visit, "coverPoints"), plots = visit.fields["coverPlotsPct"];
+  const hits = numberOf(visit, "coverHits"),
+    total = numberOf(visit, "coverPoints"),
+    plots = visit.fields["coverPlotsPct"];
   if (hits !== undefined && total !== undefined) return { points: { hits, total } };
-  return Array.isArray(plots) && plots.every((pct) => typeof pct === "number") ? { plots: plots.map((coverPct: number) => ({ coverPct })) } : undefined;
+  return Array.isArray(plots) && plots.every((pct) => typeof pct === "number")
+    ? { plots: plots.map((coverPct: number) => ({ coverPct })) }
+    : undefined;
 }
 
 const whole = (pct: number): string => `${Math.round(pct)} %`;

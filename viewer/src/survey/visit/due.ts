@@ -20,11 +20,13 @@ export function dueNow(features: readonly Feature[], today: string, seasons: Sea
   const looks = looksByThing(features);
   const wetEnded = lastEnded(today, seasons.wet ?? usualWet);
   const photoBy = monthsOn(today, -seasons.retakeMonths);
-  const due = features.filter((f) => !f.struck).flatMap((feature): Due[] => {
-    const of = looks.get(feature.id) ?? [];
-    if (kindOf(feature) === "photo-point") return photoDue(feature, of, photoBy);
-    return isVisited(feature) ? visitDue(feature, of, wetEnded) : [];
-  });
+  const due = features
+    .filter((f) => !f.struck)
+    .flatMap((feature): Due[] => {
+      const of = looks.get(feature.id) ?? [];
+      if (kindOf(feature) === "photo-point") return photoDue(feature, of, photoBy);
+      return isVisited(feature) ? visitDue(feature, of, wetEnded) : [];
+    });
   return due.sort((a, b) => a.since.localeCompare(b.since));
 }
 
@@ -38,7 +40,11 @@ function visitDue(feature: Feature, looks: readonly Look[], wetEnded: string): D
   const seen = lastOf(looks.filter(judged))?.on;
   const since = seen ?? (textOf(feature, "builtOn") || textOf(feature, "observedOn"));
   if (since !== "" && since >= wetEnded) return [];
-  const words = seen ? `not visited since the wet; last visit ${day(seen)}` : since ? `${textOf(feature, "builtOn") ? "built" : "recorded"} ${day(since)}, not visited yet` : "never visited";
+  const words = seen
+    ? `not visited since the wet; last visit ${day(seen)}`
+    : since
+      ? `${textOf(feature, "builtOn") ? "built" : "recorded"} ${day(since)}, not visited yet`
+      : "never visited";
   return [{ feature, what: "visit", since, words }];
 }
 
@@ -48,5 +54,12 @@ function photoDue(feature: Feature, looks: readonly Look[], photoBy: string): Du
   if (photosOf(feature).length > 0) dates.push(textOf(feature, "observedOn"));
   const since = lastOf(dates.sort()) ?? "";
   if (since > photoBy) return [];
-  return [{ feature, what: "photo", since, words: since ? `last photo ${day(since)}: retake it` : photos.length > 0 ? "no photo of a known day yet" : "no photo yet" }];
+  return [
+    {
+      feature,
+      what: "photo",
+      since,
+      words: since ? `last photo ${day(since)}: retake it` : photos.length > 0 ? "no photo of a known day yet" : "no photo yet",
+    },
+  ];
 }

@@ -2,10 +2,31 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { kinds } from "../../base/kinds.ts";
 import type { Feature, Fields } from "../../base/entry.ts";
-import { formed, measures, isBlank, newForm, statusChange, unbuiltIn, unexplainedIn, visitDrafts, wrongIn, type Form, type FormAction } from "./form.ts";
+import {
+  formed,
+  measures,
+  isBlank,
+  newForm,
+  statusChange,
+  unbuiltIn,
+  unexplainedIn,
+  visitDrafts,
+  wrongIn,
+  type Form,
+  type FormAction,
+} from "./form.ts";
 import { looksAt, type Look } from "./visits.ts";
 
-const thing = (fields: Fields): Feature => ({ id: "dam", property: "p", fields: { kind: "check-dam", ...fields }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 });
+const thing = (fields: Fields): Feature => ({
+  id: "dam",
+  property: "p",
+  fields: { kind: "check-dam", ...fields },
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+});
 const look = (condition: string): Look => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
 const after = (form: Form, ...actions: FormAction[]) => actions.reduce(formed, form);
 
@@ -23,15 +44,38 @@ test("a visit that holds is one entry and nothing that was not looked at", () =>
 });
 
 test("all that was measured is in the entry, in metres", () => {
-  const form = after(newForm("v", []),
-    { do: "condition", condition: "needs work" }, { do: "type", field: "sediment", text: "0,35" }, { do: "type", field: "sedimentBasis", text: "taped" }, { do: "type", field: "headOffset", text: "11.85" },
-    { do: "type", field: "notes", text: "  notch worn \n" }, { do: "head", place: { geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3 } },
-    { do: "count", count: { do: "point", point: "cover" } }, { do: "count", count: { do: "point", point: "bare" } }, { do: "count", count: { do: "point", point: "bare" } });
+  const form = after(
+    newForm("v", []),
+    { do: "condition", condition: "needs work" },
+    { do: "type", field: "sediment", text: "0,35" },
+    { do: "type", field: "sedimentBasis", text: "taped" },
+    { do: "type", field: "headOffset", text: "11.85" },
+    { do: "type", field: "notes", text: "  notch worn \n" },
+    { do: "head", place: { geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3 } },
+    { do: "count", count: { do: "point", point: "cover" } },
+    { do: "count", count: { do: "point", point: "bare" } },
+    { do: "count", count: { do: "point", point: "bare" } },
+  );
   assert.deepEqual(visitDrafts(form, thing({}), "2026-11-25", 100 / 3)[0]!.set, {
-    kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "needs work", sedimentDepthM: 0.35, sedimentDepthBasis: "taped", headOffsetM: 11.85,
-    geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, coverPct: 33.333, coverHits: 1, coverPoints: 3, notes: "notch worn",
+    kind: "visit",
+    of: "dam",
+    observedOn: "2026-11-25",
+    condition: "needs work",
+    sedimentDepthM: 0.35,
+    sedimentDepthBasis: "taped",
+    headOffsetM: 11.85,
+    geometry: { type: "Point", coordinates: [146, -20] },
+    accuracyM: 3,
+    coverPct: 33.333,
+    coverHits: 1,
+    coverPoints: 3,
+    notes: "notch worn",
   });
-  assert.equal(visitDrafts(form, thing({}), "2026-11-25", undefined)[0]!.set!["coverPct"], 33.333, "without the computations the plain share is kept");
+  assert.equal(
+    visitDrafts(form, thing({}), "2026-11-25", undefined)[0]!.set!["coverPct"],
+    33.333,
+    "without the computations the plain share is kept",
+  );
 });
 
 test("sediment with no word on how it was measured is asked about, and not known is saved as nothing", () => {
@@ -40,16 +84,29 @@ test("sediment with no word on how it was measured is asked about, and not known
   assert.equal(unexplainedIn(newForm("v", [])), undefined);
   const notKnown = after(typed, { do: "type", field: "sedimentBasis", text: "not recorded" });
   assert.equal(unexplainedIn(notKnown), undefined);
-  assert.deepEqual(visitDrafts(notKnown, thing({}), "2026-11-25", undefined)[0]!.set, { kind: "visit", of: "dam", observedOn: "2026-11-25", sedimentDepthM: 0.35 });
+  assert.deepEqual(visitDrafts(notKnown, thing({}), "2026-11-25", undefined)[0]!.set, {
+    kind: "visit",
+    of: "dam",
+    observedOn: "2026-11-25",
+    sedimentDepthM: 0.35,
+  });
 });
 
 test("a built work that failed is failed from today, a repaired one is built", () => {
   const failed = after(newForm("v", []), { do: "condition", condition: "failed" });
-  assert.deepEqual(visitDrafts(failed, thing({ status: "built" }), "2026-11-25", undefined)[1], { feature: "dam", set: { status: "failed", failedOn: "2026-11-25" } });
-  for (const status of ["proposed", "pegged", "failed", "removed"]) assert.equal(statusChange(failed, thing({ status })), undefined, `a ${status} work`);
+  assert.deepEqual(visitDrafts(failed, thing({ status: "built" }), "2026-11-25", undefined)[1], {
+    feature: "dam",
+    set: { status: "failed", failedOn: "2026-11-25" },
+  });
+  for (const status of ["proposed", "pegged", "failed", "removed"])
+    assert.equal(statusChange(failed, thing({ status })), undefined, `a ${status} work`);
   assert.equal(statusChange(failed, thing({ kind: "gully-head", status: "built" })), undefined, "a head is no work");
   const again = after(newForm("v", []), { do: "condition", condition: "sound" }, { do: "stands-again", yes: true });
-  assert.deepEqual(visitDrafts(again, thing({ status: "failed" }), "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built" } }, "the day it was built first stays");
+  assert.deepEqual(
+    visitDrafts(again, thing({ status: "failed" }), "2026-11-25", undefined)[1],
+    { feature: "dam", set: { status: "built" } },
+    "the day it was built first stays",
+  );
   assert.equal(statusChange(after(again, { do: "condition", condition: "failed" }), thing({ status: "failed" })), undefined);
 });
 
@@ -63,10 +120,16 @@ test("a condition of a work that is only pegged asks whether it was built, and n
   assert.equal(unbuiltIn(built, pegged), undefined);
   assert.deepEqual(visitDrafts(built, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built" } });
   const dated = after(built, { do: "type", field: "builtOn", text: "2026-10-02" });
-  assert.deepEqual(visitDrafts(dated, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "built", builtOn: "2026-10-02" } });
+  assert.deepEqual(visitDrafts(dated, pegged, "2026-11-25", undefined)[1], {
+    feature: "dam",
+    set: { status: "built", builtOn: "2026-10-02" },
+  });
   assert.match(unbuiltIn(after(built, { do: "type", field: "builtOn", text: "0020-10-02" }), pegged) ?? "", /before 1900/);
   const failed = after(built, { do: "condition", condition: "failed" });
-  assert.deepEqual(visitDrafts(failed, pegged, "2026-11-25", undefined)[1], { feature: "dam", set: { status: "failed", failedOn: "2026-11-25" } });
+  assert.deepEqual(visitDrafts(failed, pegged, "2026-11-25", undefined)[1], {
+    feature: "dam",
+    set: { status: "failed", failedOn: "2026-11-25" },
+  });
   const not = after(sound, { do: "built", yes: false });
   assert.deepEqual([not.condition, visitDrafts(not, pegged, "2026-11-25", undefined).length], ["", 1]);
   assert.equal(unbuiltIn(not, pegged), undefined);
@@ -74,7 +137,10 @@ test("a condition of a work that is only pegged asks whether it was built, and n
 });
 
 test("numbers that cannot be are told", () => {
-  const typed = (sediment: string, headOffset: string) => wrongIn(after(newForm("v", []), { do: "type", field: "sediment", text: sediment }, { do: "type", field: "headOffset", text: headOffset }));
+  const typed = (sediment: string, headOffset: string) =>
+    wrongIn(
+      after(newForm("v", []), { do: "type", field: "sediment", text: sediment }, { do: "type", field: "headOffset", text: headOffset }),
+    );
   for (const text of ["-1", "10.5", "1e2", "abc", "1.2.3"]) assert.ok(typed(text, "").sediment, `sediment ${text}`);
   assert.equal(typed("23", "").sediment, "23 is out of range: give 0 to 10 m");
   for (const text of ["", "0", "0.35", "10", ".5", "0,4"]) assert.deepEqual(typed(text, ""), {}, `sediment ${text}`);
@@ -83,14 +149,30 @@ test("numbers that cannot be are told", () => {
 
 test("every kind has its measures and every condition is the table's", () => {
   for (const k of kinds) assert.ok(Array.isArray(measures(k.name)), k.name);
-  assert.deepEqual(kinds.filter((k) => measures(k.name).includes("cover")).map((k) => k.name).sort(),
-    ["batter", "cover-plot", "exclosure", "revegetation", "rip-line", "scald", "windrow"]);
-  assert.deepEqual(kinds.find((k) => k.name === "visit")!.fields.find((f) => f.name === "condition")!.choices, ["sound", "needs work", "failed", "healed"]);
+  assert.deepEqual(
+    kinds
+      .filter((k) => measures(k.name).includes("cover"))
+      .map((k) => k.name)
+      .sort(),
+    ["batter", "cover-plot", "exclosure", "revegetation", "rip-line", "scald", "windrow"],
+  );
+  assert.deepEqual(kinds.find((k) => k.name === "visit")!.fields.find((f) => f.name === "condition")!.choices, [
+    "sound",
+    "needs work",
+    "failed",
+    "healed",
+  ]);
 });
 
 test("the place of a photo is not the place of the head", () => {
   const place = { geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 5 };
   const visit = (id: string, fields: Fields) => ({ ...thing({ kind: "visit", of: "dam", observedOn: "2025-05-01", ...fields }), id });
   const looks = looksAt("dam", [visit("a", { ...place, photos: ["a".repeat(64)] }), visit("b", place)]);
-  assert.deepEqual(looks.map((l) => [l.id, l.head?.accuracyM]), [["a", undefined], ["b", 5]]);
+  assert.deepEqual(
+    looks.map((l) => [l.id, l.head?.accuracyM]),
+    [
+      ["a", undefined],
+      ["b", 5],
+    ],
+  );
 });

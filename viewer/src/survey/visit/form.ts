@@ -3,7 +3,7 @@
 import { type Feature, type Fields, kindOf, textOf } from "../../base/entry.ts";
 import { fieldNamed, kindNamed, type Field } from "../../base/kinds.ts";
 import { notKnown, unexplained } from "../../base/basis.ts";
-import { valueOf } from "../form/form.ts";
+import { valueIn } from "../form/form.ts";
 import type { Draft, Store } from "../../storage/store.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./steppoints.ts";
 import { judged, lastOf, type Look } from "./visits.ts";
@@ -27,7 +27,14 @@ export interface Form {
 
 /** Whether there is nothing in it yet: no condition, no measurement, no note. */
 export function isBlank(form: Form): boolean {
-  return form.condition === "" && form.sediment.trim() === "" && form.headOffset.trim() === "" && !form.headPlace && isEmpty(form.count) && form.notes.trim() === "";
+  return (
+    form.condition === "" &&
+    form.sediment.trim() === "" &&
+    form.headOffset.trim() === "" &&
+    !form.headPlace &&
+    isEmpty(form.count) &&
+    form.notes.trim() === ""
+  );
 }
 
 /** Whether the officer gave anything: a condition that stands there from the last visit is not hers yet. */
@@ -48,7 +55,18 @@ export type FormAction =
 /** A new visit: the condition of the last one is carried over, and shown as such, until it is changed; the first begins with none. */
 export function newForm(id: string, looks: readonly Look[]): Form {
   const last = lastOf(looks.filter((l) => judged(l) && l.condition !== ""))?.condition ?? "";
-  return { id, condition: last, asked: false, sediment: "", sedimentBasis: "", headOffset: "", headPlace: undefined, count: noCount, notes: "", standsAgain: false };
+  return {
+    id,
+    condition: last,
+    asked: false,
+    sediment: "",
+    sedimentBasis: "",
+    headOffset: "",
+    headPlace: undefined,
+    count: noCount,
+    notes: "",
+    standsAgain: false,
+  };
 }
 
 export function formed(form: Form, action: FormAction): Form {
@@ -90,12 +108,18 @@ export function measures(kind: string): readonly ("head" | "sediment" | "cover")
   }
 }
 
-const fieldsMeasured: { readonly [measure in Measure]: Field } = { sediment: fieldNamed("visit", "sedimentDepthM"), headOffset: fieldNamed("visit", "headOffsetM") };
+const fieldsMeasured: { readonly [measure in Measure]: Field } = {
+  sediment: fieldNamed("visit", "sedimentDepthM"),
+  headOffset: fieldNamed("visit", "headOffsetM"),
+};
 
 /** A length as it is typed, and the field it is for; no metres while it says none. */
-export function measured(form: Form, measure: Measure): { readonly field: Field; readonly metres: number | undefined; readonly wrong: string | undefined } {
+export function measured(
+  form: Form,
+  measure: Measure,
+): { readonly field: Field; readonly metres: number | undefined; readonly wrong: string | undefined } {
   const field = fieldsMeasured[measure];
-  const { value, wrong } = valueOf(field, form[measure]);
+  const { value, wrong } = valueIn(field, form[measure]);
   return { field, metres: typeof value === "number" ? value : undefined, wrong };
 }
 
@@ -118,7 +142,9 @@ export function unexplainedIn(form: Form): string | undefined {
 
 /** Whether a condition is judged of a work that nobody recorded as built. */
 export const isUnbuilt = (form: Form, thing: Feature): boolean =>
-  kindNamed(kindOf(thing)).work && ["proposed", "pegged"].includes(textOf(thing, "status")) && (form.condition !== "" || form.built !== undefined);
+  kindNamed(kindOf(thing)).work &&
+  ["proposed", "pegged"].includes(textOf(thing, "status")) &&
+  (form.condition !== "" || form.built !== undefined);
 
 const builtOnField = fieldNamed("check-dam", "builtOn"); // every work has it
 
@@ -126,12 +152,15 @@ const builtOnField = fieldNamed("check-dam", "builtOn"); // every work has it
 export function unbuiltIn(form: Form, thing: Feature): string | undefined {
   if (!isUnbuilt(form, thing)) return undefined;
   if (form.built === undefined) return `Say whether it has been built: it is recorded as ${textOf(thing, "status")}`;
-  return form.condition !== "" && !form.built ? "A work that is not built has no condition yet: say that it is built, or choose no condition" : valueOf(builtOnField, form.builtOn ?? "").wrong;
+  return form.condition !== "" && !form.built
+    ? "A work that is not built has no condition yet: say that it is built, or choose no condition"
+    : valueIn(builtOnField, form.builtOn ?? "").wrong;
 }
 
 /** The visit as drafts, and with it the status of the work where that changes. coverPct is package model's. */
 export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: number | undefined): readonly Draft[] {
-  const sedimentDepthM = measured(form, "sediment").metres, headOffsetM = measured(form, "headOffset").metres;
+  const sedimentDepthM = measured(form, "sediment").metres,
+    headOffsetM = measured(form, "headOffset").metres;
   const notes = form.notes.trim();
   const visit: Draft = {
     feature: form.id,
@@ -140,7 +169,9 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
       of: thing.id,
       observedOn: on,
       ...(form.condition ? { condition: form.condition } : {}),
-      ...(sedimentDepthM === undefined ? {} : { sedimentDepthM, ...(form.sedimentBasis && form.sedimentBasis !== notKnown ? { sedimentDepthBasis: form.sedimentBasis } : {}) }),
+      ...(sedimentDepthM === undefined
+        ? {}
+        : { sedimentDepthM, ...(form.sedimentBasis && form.sedimentBasis !== notKnown ? { sedimentDepthBasis: form.sedimentBasis } : {}) }),
       ...(headOffsetM === undefined ? {} : { headOffsetM }),
       ...form.headPlace,
       ...coverFields(form.count, coverPct),
@@ -149,7 +180,7 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
   };
   const status = statusChange(form, thing);
   if (!status) return [visit];
-  const built = form.built ? valueOf(builtOnField, form.builtOn ?? "").value : null;
+  const built = form.built ? valueIn(builtOnField, form.builtOn ?? "").value : null;
   const builtOn = typeof built === "string" ? { builtOn: built } : {};
   // The day on which it was built first stays; the entry itself tells when it was repaired.
   return [visit, { feature: thing.id, set: status === "failed" ? { status, failedOn: on, ...builtOn } : { status, ...builtOn } }];
@@ -159,7 +190,8 @@ export function visitDrafts(form: Form, thing: Feature, on: string, coverPct: nu
 function coverFields(count: Count, coverPct: number | undefined): Fields {
   if (isEmpty(count)) return {};
   const figure = coverPct === undefined ? shareOf(count) : coverPct;
-  const readings = count.way === "points" ? { coverHits: hits(count), coverPoints: count.points.length } : { coverPlotsPct: count.plotsPct };
+  const readings =
+    count.way === "points" ? { coverHits: hits(count), coverPoints: count.points.length } : { coverPlotsPct: count.plotsPct };
   return { coverPct: Math.round(figure * 1000) / 1000, ...readings };
 }
 

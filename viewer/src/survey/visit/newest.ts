@@ -24,7 +24,8 @@ export interface Measured {
 const measuredFields = ["sedimentDepthM", "headOffsetM", "coverPct"] as const;
 
 /** The fields of an item that visits measure again and again: its page shows the newest by date. */
-export const measuredAtVisits = (kind: Kind): readonly string[] => (kind.name === "visit" ? [] : measuredFields.filter((name) => kind.fields.some((f) => f.name === name)));
+export const measuredAtVisits = (kind: Kind): readonly string[] =>
+  kind.name === "visit" ? [] : measuredFields.filter((name) => kind.fields.some((f) => f.name === name));
 
 /** undefined when nobody visited it or measured what visits measure; looks are its visits, oldest first. */
 export function newestOf(item: Feature, looks: readonly Look[]): Newest | undefined {

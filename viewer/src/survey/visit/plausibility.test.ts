@@ -7,7 +7,16 @@ import { doubtsIn } from "./plausibility.ts";
 import { formed, newForm, visitDrafts, type Form, type FormAction, type Measure } from "./form.ts";
 import type { Look } from "./visits.ts";
 
-const dam: Feature = { id: "dam", property: "p", fields: { kind: "check-dam", crestHeightM: 0.5 }, struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 };
+const dam: Feature = {
+  id: "dam",
+  property: "p",
+  fields: { kind: "check-dam", crestHeightM: 0.5 },
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "0",
+  unsent: 0,
+};
 const look = (headOffsetM: number): Look => ({ id: "l", on: "2025-05-14", stamp: "", condition: "", photos: [], headOffsetM });
 const after = (...actions: FormAction[]): Form => actions.reduce(formed, newForm("v", []));
 const type = (field: Measure, text: string): FormAction => ({ do: "type", field, text });
@@ -45,8 +54,17 @@ test("what the officer says is so is asked once, for as long as it stands", () =
 
 test("only lengths in metres are read off in smaller units, and only where that can be", () => {
   const field = (kind: string, name: string) => kindNamed(kind).fields.find((f) => f.name === name)!;
-  assert.deepEqual(meantBy(field("gully-head", "headDepthM"), 160).map((m) => [m.text, m.words]), [["1.6", "160 cm"], ["0.16", "160 mm"]]);
-  assert.deepEqual(meantBy(field("gully-head", "headDepthM"), 23_000).map((m) => m.text), ["23"]);
+  assert.deepEqual(
+    meantBy(field("gully-head", "headDepthM"), 160).map((m) => [m.text, m.words]),
+    [
+      ["1.6", "160 cm"],
+      ["0.16", "160 mm"],
+    ],
+  );
+  assert.deepEqual(
+    meantBy(field("gully-head", "headDepthM"), 23_000).map((m) => m.text),
+    ["23"],
+  );
   assert.deepEqual(meantBy(field("revegetation", "coverPct"), 400), []);
   assert.deepEqual(meantBy(field("gully-head", "headDepthM"), -160), []);
 });

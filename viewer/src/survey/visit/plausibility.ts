@@ -24,13 +24,21 @@ export function doubtsIn(form: Form, thing: Feature, looks: readonly Look[]): re
 function sediment(form: Form, thing: Feature): Doubt | undefined {
   const crestM = crestOf(thing);
   if (crestM === undefined || crestM <= 0) return undefined;
-  return asked(form, "sediment", (m) => m <= crestM, (m) => `${m} m of sediment? The crest is ${crestM} m above the bed.`);
+  return asked(
+    form,
+    "sediment",
+    (m) => m <= crestM,
+    (m) => `${m} m of sediment? The crest is ${crestM} m above the bed.`,
+  );
 }
 
 /** Measured, else as it was pegged to be. */
 function crestOf(dam: Feature): number | undefined {
-  const toeM = numberOf(dam, "toeLevelM"), targetM = numberOf(dam, "targetCrestLevelM");
-  return numberOf(dam, "crestHeightM") ?? (toeM === undefined || targetM === undefined ? undefined : Math.round((targetM - toeM) * 1000) / 1000);
+  const toeM = numberOf(dam, "toeLevelM"),
+    targetM = numberOf(dam, "targetCrestLevelM");
+  return (
+    numberOf(dam, "crestHeightM") ?? (toeM === undefined || targetM === undefined ? undefined : Math.round((targetM - toeM) * 1000) / 1000)
+  );
 }
 
 /** A head is not ten times as far from its peg as it was, or ten times as near. Common practice, no source. */
@@ -41,8 +49,19 @@ const tapeM = 100;
 function head(form: Form, looks: readonly Look[]): Doubt | undefined {
   const last = lastOf(looks.filter((l) => l.headOffsetM !== undefined));
   const beforeM = last?.headOffsetM;
-  if (!last || !beforeM) return asked(form, "headOffset", (m) => m <= tapeM, (m) => `${m} m from the hub peg? That is longer than a tape.`);
-  return asked(form, "headOffset", (m) => m < leap * beforeM && m > beforeM / leap, (m) => `${m} m from the hub peg? It was ${beforeM.toFixed(2)} m on ${day(last.on)}.`);
+  if (!last || !beforeM)
+    return asked(
+      form,
+      "headOffset",
+      (m) => m <= tapeM,
+      (m) => `${m} m from the hub peg? That is longer than a tape.`,
+    );
+  return asked(
+    form,
+    "headOffset",
+    (m) => m < leap * beforeM && m > beforeM / leap,
+    (m) => `${m} m from the hub peg? It was ${beforeM.toFixed(2)} m on ${day(last.on)}.`,
+  );
 }
 
 function asked(form: Form, measure: Measure, fits: (metres: number) => boolean, question: (metres: number) => string): Doubt | undefined {

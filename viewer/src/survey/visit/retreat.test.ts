@@ -9,12 +9,26 @@ const cases = JSON.parse(readFileSync("testdata/compute/retreat.json", "utf8")) 
 const caseNamed = (name: string) => cases.find((c) => c.name === name) ?? assert.fail(`no case ${name}`);
 
 const look = (on: string, more: Partial<Look>): Look => ({ id: on, on, stamp: "", condition: "", photos: [], ...more });
-const head = (fields: Feature["fields"] = {}): Feature => ({ id: "head", property: "p", fields: { kind: "gully-head", ...fields }, struck: false, clashes: [], saw: {}, stamp: "", unsent: 0 });
+const head = (fields: Feature["fields"] = {}): Feature => ({
+  id: "head",
+  property: "p",
+  fields: { kind: "gully-head", ...fields },
+  struck: false,
+  clashes: [],
+  saw: {},
+  stamp: "",
+  unsent: 0,
+});
 const wet = { firstMonth: 11, lastMonth: 4 };
 
 test("taped offsets are asked as the other doors ask them, and told", () => {
   const { input, answer } = caseNamed("taped-from-a-stake");
-  const asked = retreatInput(head(), [look("2023-03-01", { headOffsetM: 12.4 }), look("2023-05-01", { condition: "holding" })], { on: "2023-10-30", headOffsetM: 11.85 }, wet);
+  const asked = retreatInput(
+    head(),
+    [look("2023-03-01", { headOffsetM: 12.4 }), look("2023-05-01", { condition: "holding" })],
+    { on: "2023-10-30", headOffsetM: 11.85 },
+    wet,
+  );
   assert.deepEqual(asked?.visits, input.visits);
   assert.deepEqual(retreatWords(answer), {
     moved: "0.55 ± 0.07 m back since 1 March 2023",
@@ -30,17 +44,37 @@ test("with three visits the last step is told first, then the whole", () => {
 });
 
 test("fixes start where the head was marked; photos and the tape stay out of it", () => {
-  const marked = head({ geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 3, positionBasis: "drawn on the map", observedOn: "2024-05-01" });
+  const marked = head({
+    geometry: { type: "Point", coordinates: [146, -20] },
+    accuracyM: 3,
+    positionBasis: "drawn on the map",
+    observedOn: "2024-05-01",
+  });
   const now = { on: "2026-05-01", head: { position: [146.0001, -20] as const, accuracyM: 4, basis: "GPS" as const } };
   assert.deepEqual(retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], now, wet)?.visits, [
     { date: "2024-05-01", position: [146, -20], accuracyM: 3, basis: "drawn on the map" },
     { date: "2026-05-01", position: [146.0001, -20], accuracyM: 4, basis: "GPS" },
   ]);
   assert.equal(retreatInput(head(), [], now, wet), undefined, "one fix has nothing to be compared with");
-  assert.equal(retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], { on: "2026-05-01" }, wet), undefined, "nothing was measured now");
+  assert.equal(
+    retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], { on: "2026-05-01" }, wet),
+    undefined,
+    "nothing was measured now",
+  );
 });
 
 test("a day counts once, with what was measured last", () => {
-  const asked = retreatInput(head(), [look("2025-05-01", { headOffsetM: 12 }), look("2026-05-01", { headOffsetM: 10 })], { on: "2026-05-01", headOffsetM: 11 }, wet);
-  assert.deepEqual(asked?.visits.map((v) => [v.date, v.offsetM]), [["2025-05-01", 12], ["2026-05-01", 11]]);
+  const asked = retreatInput(
+    head(),
+    [look("2025-05-01", { headOffsetM: 12 }), look("2026-05-01", { headOffsetM: 10 })],
+    { on: "2026-05-01", headOffsetM: 11 },
+    wet,
+  );
+  assert.deepEqual(
+    asked?.visits.map((v) => [v.date, v.offsetM]),
+    [
+      ["2025-05-01", 12],
+      ["2026-05-01", 11],
+    ],
+  );
 });

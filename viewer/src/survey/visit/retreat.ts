@@ -37,11 +37,21 @@ const placed = (m: Measured): HeadVisit[] => (m.head ? [headVisit(m.on, m.head)]
 function first(thing: Feature): HeadVisit[] {
   const place = placeOf(thing);
   const on = textOf(thing, "observedOn");
-  return place?.type === "Point" && on !== "" ? [headVisit(on, { position: place.coordinates, accuracyM: numberOf(thing, "accuracyM"), ...basisOfPlace(thing) })] : [];
+  return place?.type === "Point" && on !== ""
+    ? [headVisit(on, { position: place.coordinates, accuracyM: numberOf(thing, "accuracyM"), ...basisOfPlace(thing) })]
+    : [];
 }
 
-function headVisit(date: string, { position, accuracyM, basis }: { position: readonly [number, number]; accuracyM?: number | undefined; basis?: Basis }): HeadVisit {
-  return { date, position: [position[0], position[1]], ...(accuracyM === undefined ? {} : { accuracyM }), ...(basis === undefined ? {} : { basis }) };
+function headVisit(
+  date: string,
+  { position, accuracyM, basis }: { position: readonly [number, number]; accuracyM?: number | undefined; basis?: Basis },
+): HeadVisit {
+  return {
+    date,
+    position: [position[0], position[1]],
+    ...(accuracyM === undefined ? {} : { accuracyM }),
+    ...(basis === undefined ? {} : { basis }),
+  };
 }
 
 const figure = (m: number): string => Math.abs(m).toFixed(2);

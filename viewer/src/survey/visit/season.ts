@@ -43,7 +43,20 @@ export function lastEnded(today: string, season: Months): string {
   return `${String(after <= month ? year : year - 1).padStart(4, "0")}-${String(after).padStart(2, "0")}-01`;
 }
 
-const monthNames = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const monthNames = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+];
 export const monthWord = (month: number): string => monthNames[(((month - 1) % 12) + 12) % 12]!;
 
 export const seasonWords = (s: Months): string => `${monthWord(s.firstMonth)} to ${monthWord(s.lastMonth)}`;
@@ -52,7 +65,8 @@ export const seasonWords = (s: Months): string => `${monthWord(s.firstMonth)} to
 export function monthsOn(day: string, by: number): string {
   const [year, month, date] = day.split("-").map(Number) as [number, number, number];
   const whole = year * 12 + (month - 1) + by;
-  const y = Math.floor(whole / 12), m = whole - y * 12;
+  const y = Math.floor(whole / 12),
+    m = whole - y * 12;
   const last = new Date(y, m + 1, 0).getDate();
   return dayOf(new Date(y, m, Math.min(date, last)));
 }

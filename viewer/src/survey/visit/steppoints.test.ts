@@ -7,7 +7,10 @@ import { coverInput, coverWords, recounted, type Cover } from "./cover.ts";
 
 const counts = (...actions: CountAction[]): Count => actions.reduce(counted, noCount);
 const points = (covered: number, bare: number): Count =>
-  counts(...Array.from({ length: covered }, () => ({ do: "point", point: "cover" }) as const), ...Array.from({ length: bare }, () => ({ do: "point", point: "bare" }) as const));
+  counts(
+    ...Array.from({ length: covered }, () => ({ do: "point", point: "cover" }) as const),
+    ...Array.from({ length: bare }, () => ({ do: "point", point: "bare" }) as const),
+  );
 
 test("undo takes back the last press, whichever it was", () => {
   const before = points(13, 7);
@@ -35,7 +38,11 @@ test("points are asked as the other doors ask them, and told", () => {
   const { input, answer } = caseNamed("points-at-the-end-of-the-dry");
   const seasons = { wet: { firstMonth: 12, lastMonth: 4 }, retakeMonths: 12, target: "soil-loss-70" };
   assert.deepEqual(coverInput(points(156, 44), "2024-10-28", seasons), input);
-  assert.deepEqual(coverWords(answer), { pct: "78 %", limits: "between 72 % and 83 %, 95 % sure", target: "Meets the target: even the low end reaches it." });
+  assert.deepEqual(coverWords(answer), {
+    pct: "78 %",
+    limits: "between 72 % and 83 %, 95 % sure",
+    target: "Meets the target: even the low end reaches it.",
+  });
 });
 
 test("plots are asked as the other doors ask them, and told", () => {
@@ -44,7 +51,11 @@ test("plots are asked as the other doors ask them, and told", () => {
   assert.equal(targetPct, 60);
   const plots = [40, 55, 62, 48, 70].reduce((c, pct) => counted(c, { do: "plot", pct }), counts({ do: "way", way: "plots" }));
   assert.deepEqual(coverInput(plots, "2024-03-02", { wet: { firstMonth: 12, lastMonth: 4 }, retakeMonths: 12 }), rest);
-  assert.deepEqual(coverWords(answer), { pct: "55 %", limits: "between 40 % and 70 %, 95 % sure", target: "Too few to say whether it meets the target: count more." });
+  assert.deepEqual(coverWords(answer), {
+    pct: "55 %",
+    limits: "between 40 % and 70 %, 95 % sure",
+    target: "Too few to say whether it meets the target: count more.",
+  });
 });
 
 test("the day is judged by no dry season that nobody chose, and a saved count gives its range again", () => {

@@ -38,14 +38,19 @@ const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 export const looksAt = (of: string, features: readonly Feature[]): readonly Look[] => looksByThing(features).get(of) ?? [];
 
 function lookOf(f: Feature): Look {
-  const measured = { sedimentDepthM: numberOf(f, "sedimentDepthM"), headOffsetM: numberOf(f, "headOffsetM"), coverPct: numberOf(f, "coverPct") };
+  const measured = {
+    sedimentDepthM: numberOf(f, "sedimentDepthM"),
+    headOffsetM: numberOf(f, "headOffsetM"),
+    coverPct: numberOf(f, "coverPct"),
+  };
   const photos = photosOf(f);
   const place = placeOf(f);
   const accuracyM = numberOf(f, "accuracyM");
   // The place of a photo is where the camera stood, not where the head is.
-  const head = place?.type === "Point" && photos.length === 0
-    ? { position: place.coordinates, ...(accuracyM === undefined ? {} : { accuracyM }), ...basisOfPlace(f) }
-    : undefined;
+  const head =
+    place?.type === "Point" && photos.length === 0
+      ? { position: place.coordinates, ...(accuracyM === undefined ? {} : { accuracyM }), ...basisOfPlace(f) }
+      : undefined;
   return {
     id: f.id,
     on: textOf(f, "observedOn") || (isPhoto(f) ? "" : dayOf(stampedAt(f))), // a picture may be older than its entry
