@@ -40,8 +40,8 @@ func asvsNumbers(t *testing.T) []string {
 
 var asvsRow = regexp.MustCompile(`(?m)^\| ([0-9][0-9., to]*) \| ([^|]+) \| (met|NOT MET|n/a) \|([^|]*)\|([^|]*)\|$`)
 
-// The table has each requirement once and in order, says of each whether it is met, names only
-// tests and files that are there, and lists at its top all that is not met.
+// The table has each requirement once and in order, says of each whether it is met, and lists at
+// its top all that is not met. TestDocumentsNameWhatIsThere looks for what it names.
 func TestASVSTableIsWhole(t *testing.T) {
 	raw, err := os.ReadFile("asvs.md")
 	if err != nil {
@@ -91,16 +91,6 @@ func TestASVSTableIsWhole(t *testing.T) {
 		t.Errorf("listed as not met: %v\nnot met in the tables: %v", slices.Sorted(maps.Keys(listed)), slices.Sorted(maps.Keys(notMet)))
 	}
 	tests := regexp.MustCompile("`([a-z0-9/_]+_test\\.go): ((?:Test|Fuzz)\\w+)`").FindAllStringSubmatch(table, -1)
-	for _, named := range tests {
-		if text, err := os.ReadFile(filepath.Join("..", named[1])); err != nil || !strings.Contains(string(text), "\nfunc "+named[2]+"(") {
-			t.Errorf("%s of %s is named and not there", named[2], named[1])
-		}
-	}
-	for _, file := range regexp.MustCompile("`([a-zA-Z0-9/_-]+\\.(?:go|tsx?|mod|sum|json|txt))`").FindAllStringSubmatch(table, -1) {
-		if _, err := os.Stat(filepath.Join("..", file[1])); err != nil {
-			t.Errorf("%s is named and not there", file[1])
-		}
-	}
 	if len(tests) < 150 {
 		t.Errorf("only %d tests were found in the table", len(tests))
 	}

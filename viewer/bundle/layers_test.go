@@ -159,6 +159,40 @@ func TestLayers(t *testing.T) {
 	}
 }
 
+// TestLayersAreDescribed: each layer has a README that says what it may import; that of the field
+// page says so of its folders.
+func TestLayersAreDescribed(t *testing.T) {
+	list := func(folders string) string {
+		switch folders {
+		case "":
+			return "nothing"
+		case "*":
+			return "everything"
+		}
+		return strings.Join(strings.Fields(folders), ", ")
+	}
+	holds := func(folder, want string) {
+		t.Helper()
+		text, err := os.ReadFile(filepath.Join(viewerFolder, "src", folder, "README.md"))
+		if err != nil {
+			t.Errorf("%s is not described: %v", folder, err)
+		} else if !strings.Contains(string(text), want) {
+			t.Errorf("the README of %s does not say %q", folder, strings.TrimSpace(want))
+		}
+	}
+	for _, l := range layers {
+		if page, folder, inside := strings.Cut(l.folder, "/"); inside {
+			holds(page, " | "+list(l.mayImport)+" |\n")
+			holds(page, "\n| "+folder+" | ")
+		} else if l.folder != "field" {
+			holds(l.folder, "\nImports: "+list(l.mayImport)+".\n")
+			holds(".", "\n| ["+l.folder+"]("+l.folder+"/README.md) | ")
+		}
+	}
+	holds("field", "\n| any other | ")
+	holds("field", " | "+list(screen)+" |\n")
+}
+
 // TestNoCircularImports follows imports from file to file and from folder to folder, types too.
 func TestNoCircularImports(t *testing.T) {
 	files, folders := map[string][]string{}, map[string][]string{}

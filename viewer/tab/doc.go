@@ -4,5 +4,10 @@
 // server and no phone: viewer/test opens the landholder's page in it, viewer/fieldtest/phone
 // the field page.
 //
-// The flag -shots DIR keeps the screenshots that tests take.
+// A step waits for a state and never for a time, and finds and acts in one expression, so that
+// a slow machine fails no test. A map says on its element when it stands still
+// (viewer/src/map/still.ts).
+//
+// Flags: -shots DIR keeps the screenshots that tests take; -slow 8 slows every page down
+// eightfold, as on a loaded machine.
 package tab

@@ -2,7 +2,7 @@
 
 // Command wasm is what pages ask of Go: the computations of model/compute, and the fold and
 // the figures of sync/handset. It is the server's own code, and gives the same bytes. It
-// offers them to compute.ts and knows nothing of pages. The builder in viewer/bundle makes
+// offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
 // it; it is not committed.
 package main
 

@@ -19,6 +19,8 @@
 // builds that script alone, /field/ is then an empty page with the real policy, and
 // p.Import("index.ts", "door") gives the script's exports to Eval as a global.
 //
+// Stand gives a fix every second, as a receiver does; At gives one.
+//
 // Whatever the page logs as an error or warning fails the test, unless it was expected
 // (Page.Expect), and so does any request to another server.
 //
