@@ -82,7 +82,7 @@ pages: pages-tools
 check-pages: pages
 	@git diff --exit-code --stat -- viewer/dist && test -z "$$(git status --porcelain -- viewer/dist)"
 
-# The measurements recorded in DEVELOPERS.md.
+# The measurements recorded in MEASURED.md files and in the comments of tests.
 bench: tools build
 	./bench.sh
 

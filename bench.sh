@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The measurements recorded in DEVELOPERS.md. Each prints ratios to a baseline that runs
+# The measurements that MEASURED.md files and the comments of tests record. Each prints ratios to a baseline that runs
 # in the same minute; lone times mean little on a shared machine.
 set -euo pipefail
 cd "$(dirname "$0")"
@@ -12,5 +12,5 @@ measure go test ./sync/exchange -run '^$' -bench ProcessorOfAnEntry -benchtime 7
 measure go test ./sync/exchange ./sync/device -run '^$' -bench 'RoundTrip|Pull|Live|Idle|OfficersDay' -timeout 30m
 measure go test ./server/doors -run 'Quick|Light' -v -timeout 30m
 measure go test ./model/works -run LayoutCost -bench LayoutAndCheck -v
-measure go test ./model/figures ./server/demo ./server -run 'Keeper|Quick|Kept' -v
+measure go test ./server/demo ./server -run 'FiguresOfThePropertyAreQuick|RenewalDoesNotGrow' -v
 measure go test ./server/load -count=1 -goals -v -timeout 30m

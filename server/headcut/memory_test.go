@@ -12,6 +12,10 @@ import (
 // the process's own. Measure larger ones with
 //
 //	go test ./server/headcut -run TestMemoryIsFlat -v -large 100000
+//
+// Measured 2026-11-29 with 10,000, 50,000 and 100,000 features: verify 10, 13 and 14 MB, backup 22,
+// 33 and 32, restore 10, 13 and 17. Salvage of 620,000 entries (1.44 GB) took 59 MB and 300 s on a
+// busy machine.
 var large = flag.Int("large", 2000, "number of features of the register whose commands' memory is measured")
 
 // collected is what a process may hold, in MB, that it has let go of and not collected yet:
