@@ -6,6 +6,12 @@
 // and soilloss what became of it, treatment which work fits, figures a whole property;
 // compute is the door to all of them.
 //
+// A measured field names in Basis the field that says how it was measured. A choice or label that is
+// renamed keeps its older word in Was: entries are never rewritten, and reading maps them. Heights of
+// a GPS are fields and never part of a geometry, so that nothing takes them for levels. Settings that
+// computations need are one feature a property, of the kind "settings" and with the id [SettingsID]:
+// on no map and in no landholder's data; exports list it among the records without a place.
+//
 // The package is pure: no files, no network, no clock, no randomness. It runs the same
 // on a server and, as WebAssembly, on a phone in a gully. It does not know about entries,
 // stores, pages or file formats.

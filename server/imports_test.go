@@ -56,7 +56,7 @@ func packages(t *testing.T, patterns ...string) (all []goPackage) {
 	}
 }
 
-// TestImports keeps the arrows between folders as DEVELOPERS.md draws them. Direct imports
+// TestImports keeps the arrows between folders as DEVELOPERS.md gives them. Direct imports
 // of non-test files are looked at; the wasm build of model proves the rest.
 func TestImports(t *testing.T) {
 	seen := 0

@@ -11,7 +11,13 @@
 // libraries in them.
 //
 // The files in dist are made from src by the bundler in viewer/bundle and are committed,
-// so that go build alone gives a working server.
+// so that go build alone gives a working server; make check-pages proves that they are what the
+// sources give. Files whose names carry a hash are compressed once, by the bundler, as .br and .gz
+// beside them.
+//
+// The computations for browsers are too large to commit. make build compiles them and embeds them by
+// the tag wasm_embedded; a server built by go build alone serves everything else and says what it
+// lacks. A file beside the binary would be one more thing to lose.
 package viewer
 
 import (

@@ -9,6 +9,11 @@
 // What visits found stands in Sheet.Visited: whoever shows a condition, or a value that is
 // measured at visits, shows that and its day, and no field of the feature of that name.
 //
-// A Cache holds the sheets of a property and renews those that an entry touches. Nothing
-// here draws.
+// A distance that was taped up from the dam below is kept as it was measured, with which dam it was;
+// spacings and chainages follow from it, at once or when the chainage of either becomes known
+// (reach.go).
+//
+// A Cache holds the sheets of a property and renews those that an entry touches: a dam, a level
+// run or a thalweg concerns the dams of its gully and those taped from them (stand.go), and for a
+// thalweg all dams are asked once whether they lie near it. Nothing here draws.
 package figures

@@ -1,5 +1,15 @@
 // Command headcut is the register, computer and map of works on eroding grazing land: it
 // serves devices and landholders, takes files in, gives files out, and computes.
+//
+// Commands of the office go through a socket in the data folder, to the server that runs on it or
+// to one opened for the command, so that there is one way to do a thing. The socket is in the folder
+// itself and nowhere else; each side checks who is at the other end, and a folder that everybody may
+// write to is not served (officesocket.go).
+//
+// A backup replaces an earlier one only when it contains it, compared entry by entry where their
+// chains differ, so that neither a swapped --data and --to nor a fork loses anything (target.go). A
+// restored register comes to its place only when its phones and links are kept shut (keepshut.go), so
+// that a crash in between opens nothing.
 package main
 
 import (

@@ -26,6 +26,9 @@
 // line left out is still on the phone, the entry's own number gives the order, and a photo is
 // named by its hash in a sealed entry. A line without a seal is no worse than a file of version 1.
 //
+// The key needs no secret that phones enrolled long ago lack. A seal proves nothing to somebody who
+// distrusts the office, which has the key too. How a server takes a file in is in package server.
+//
 // What is in a file stays on the phone too until a server has acknowledged it. Taking a
 // file in twice, or after the phone has sent the same, changes nothing.
 package handover

@@ -43,6 +43,11 @@
 // the register after E under a stamp past E's arrival: that was not written yet. E supersedes F when E saw F and F did not see E; entries that claim to have
 // seen each other supersede neither way unless they are of one device.
 //
+// An entry says what it saw per feature and device, and not by a server's number: the fold is then
+// a function of the feature's entries alone, which arrival order, repeats and restores cannot
+// change. It is small too: the first entry of a feature carries none. What a phone wrote before
+// that arrival and sent after it can still be claimed, since after a restore honest phones do that.
+//
 // # Fold
 //
 // The state of a feature is a function of the set of its entries. For each field, the

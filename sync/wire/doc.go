@@ -83,6 +83,9 @@
 // A pull is answered by pages until more is false, or by forked. Every push is answered,
 // in order, by receipts or a problem with its number.
 //
+// One connection carries all properties of a device: pushes, pulls and positions name theirs, so
+// that several cost no further handshake or ping.
+//
 // # Version rule
 //
 // A reader passes over members and frame types it does not know. A new member or type

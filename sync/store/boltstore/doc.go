@@ -9,6 +9,19 @@
 // as [store.ErrFull] and writing goes on once there is room; after any other failed
 // commit the store takes nothing more.
 //
+// Devices take turns at the committer (queue.go), and a commit takes so much work and no more: a
+// feature has at most 2 MB. An entry that others have overtaken needs all entries of its feature
+// read; where they are many the Append that brought it reads them, and of more than 20,000 entries
+// or 32 MB it is refused (past.go).
+//
+// # Backups
+//
+// A backup says in its own register that it is one (backupmark.go), so that a copied or renamed one
+// is still refused by whatever serves or writes: it would let in whom the office shut out since. The
+// mark also says that a backup is unfinished until its last photo has come. The register knows how
+// many photos came (photocount.go), so that a lost photo folder is noticed. Salvage follows no tree:
+// it takes each record that proves itself from every page of a damaged file (salvage.go).
+//
 // # Reading
 //
 // No read holds a transaction while its caller works: a page is copied, the transaction
