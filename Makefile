@@ -32,13 +32,13 @@ test: export RAPID_SEED = 20261125
 test: tools pages-tools build
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	go vet ./...
-	GOOS=js GOARCH=wasm go vet ./model/... ./sync/handset ./viewer/wasm
+	GOOS=js GOARCH=wasm go vet ./model/... ./sync/phonecompute ./viewer/wasm
 	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
 	cd viewer && npm run -s types && npm run -s lint
 	$(MAKE) check-pages
 	cd viewer/bundle && go vet . && go test -count=1 .
-	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/doors)
-	go test -race -timeout 25m -p 1 ./server/doors $(quickpages) # each needs the browser for itself
+	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/parity)
+	go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
 	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
 

@@ -28,7 +28,7 @@ type Source struct {
 	ExportedAt time.Time
 }
 
-// Figures is what an export asks of a property's figures. *figures.Land is the one there
+// Figures is what an export asks of a property's figures. *figures.PropertyFigures is the one there
 // is; it must have surveyed the features that are exported.
 type Figures interface {
 	Of(model.Feature) figures.Sheet

@@ -4,7 +4,7 @@
 // geodesy lengths and areas, mapgrid map coordinates, levelling the level book, section the
 // profile of a gully, works what is built and track its banks, runoff the water, monitor
 // and soilloss what became of it, treatment which work fits, figures a whole property;
-// compute is the door to all of them.
+// compute is the one way to all of them.
 //
 // A measured field names in Basis the field that says how it was measured. A choice or label that is
 // renamed keeps its older word in Was: entries are never rewritten, and reading maps them. Heights of

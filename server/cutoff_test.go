@@ -17,7 +17,7 @@ import (
 func TestAnswerCutShort(t *testing.T) {
 	for name, said := range map[string]string{"nothing": "", "head": "HTTP/1.1 200 OK\r\nContent-Length: 100\r\n\r\n", "half": "HTTP/1.1 200 OK\r\nContent-Length: 100\r\n\r\n{\"new\":1,"} {
 		t.Run(name, func(t *testing.T) {
-			door := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+			front := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 				conn, _, err := w.(http.Hijacker).Hijack()
 				if err != nil {
 					t.Error(err)
@@ -26,8 +26,8 @@ func TestAnswerCutShort(t *testing.T) {
 				_, _ = conn.Write([]byte(said))
 				conn.Close()
 			}))
-			defer door.Close()
-			client := &http.Client{Transport: towards{door.URL}}
+			defer front.Close()
+			client := &http.Client{Transport: towards{front.URL}}
 			var taken Taken
 			for _, into := range []any{&taken, &bytes.Buffer{}} {
 				err := Ask(context.Background(), client, http.MethodPost, "/office/intake", strings.NewReader("file"), into)

@@ -191,7 +191,7 @@ func (b *landBook) renewSections(touched []string, stale map[string]bool) {
 		}
 	}
 	for _, id := range touched {
-		section, ok := b.sheets.Land().LongSection(id)
+		section, ok := b.sheets.PropertyFigures().LongSection(id)
 		was := b.gullies[id]
 		if was != nil && was.row != nil {
 			b.sections.remove(was.row)

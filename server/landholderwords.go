@@ -122,7 +122,7 @@ func figuresOf(kind *model.Kind, sheet figures.Sheet) []model.Figure {
 // factsOf are the facts of a feature, with a doubt of its catchment.
 func (g *landBook) factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
 	facts := factsOf(kind, f, sheet)
-	doubt := g.sheets.Land().DoubtOf(f)
+	doubt := g.sheets.PropertyFigures().DoubtOf(f)
 	if f.Kind != "gully-head" || doubt == nil {
 		return facts
 	}

@@ -25,9 +25,9 @@ type landStream struct {
 	property string
 	struck   bool // features struck out pass too
 
-	land   *figures.Land
-	hidden map[string]bool // ids of the sensitive features that land was surveyed with
-	now    register.Folded // the feature that is passing
+	figures *figures.PropertyFigures
+	hidden  map[string]bool // ids of the sensitive features that figures were surveyed with
+	now     register.Folded // the feature that is passing
 }
 
 func (s *Server) landStream(ctx context.Context, property string, struck bool) *landStream {
@@ -35,7 +35,7 @@ func (s *Server) landStream(ctx context.Context, property string, struck bool) *
 }
 
 // Of implements [export.Figures].
-func (l *landStream) Of(f model.Feature) figures.Sheet { return l.land.Of(f) }
+func (l *landStream) Of(f model.Feature) figures.Sheet { return l.figures.Of(f) }
 
 // history is what an export says of the passing feature besides its fields.
 func (l *landStream) history(string) export.History {
@@ -74,7 +74,7 @@ func (l *landStream) features() iter.Seq2[model.Feature, error] {
 				return
 			}
 		}
-		l.land = outline.Survey(slices.Values([]model.Feature{}))
+		l.figures = outline.Survey(slices.Values([]model.Feature{}))
 		for f, err := range l.s.ofParts(l.s.parts(l.property), func(part string) iter.Seq2[register.Folded, error] {
 			return l.s.store.FeaturesBut(l.ctx, part, outline.Has)
 		}) {
@@ -133,7 +133,7 @@ func (l *landStream) group(outline *figures.Outline, ids []string, yield func(mo
 			l.hidden[f.Feature] = true
 		}
 	}
-	l.land = outline.Survey(func(yield func(model.Feature) bool) {
+	l.figures = outline.Survey(func(yield func(model.Feature) bool) {
 		for i, f := range all {
 			if !f.Struck && !yield(models[i]) {
 				return

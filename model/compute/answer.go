@@ -1,6 +1,6 @@
 package compute
 
-// Answer is Run as every door hands it out, to the byte: the JSON of the answer or, when
+// Answer is Run as every entry point hands it out, to the byte: the JSON of the answer or, when
 // refused, of the *model.Problem.
 func Answer(name string, in []byte) (text []byte, refused bool) {
 	out, err := Run(name, in)

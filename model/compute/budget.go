@@ -2,7 +2,7 @@ package compute
 
 import "headcut/model"
 
-// What one computation may do and answer, at every door alike, whatever it is given.
+// What one computation may do and answer, at every entry point alike, whatever it is given.
 const (
 	// MaxSteps is the most steps (model.Work) that one computation does: those of reading the
 	// longest input and as many again. It takes some two seconds at most.

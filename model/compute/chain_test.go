@@ -13,8 +13,8 @@ import (
 )
 
 // TestEachPairGoesTogether pipes an answer as it stands into the next computation, with what
-// more that needs beside, and looks at what must have come over. The pages' door and HTTP
-// pipe the same (server/doors).
+// more that needs beside, and looks at what must have come over. The pages and HTTP
+// pipe the same (server/parity).
 func TestEachPairGoesTogether(t *testing.T) {
 	for _, c := range modeltest.Chains(t) {
 		t.Run(c.Name(), func(t *testing.T) {

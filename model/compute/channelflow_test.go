@@ -9,7 +9,7 @@ import (
 	"headcut/model/modeltest"
 )
 
-func TestChannelFlowDoor(t *testing.T) {
+func TestChannelFlowAnswers(t *testing.T) {
 	shape := func(c modeltest.Case) string {
 		return fmt.Sprintf(`"bedWidthM": %v, "sideRunPerRise": %v, "slopePct": %v, "manningN": %v`, c.Number(t, "b_m"), c.Number(t, "z_h_per_v"), 100*c.Number(t, "S"), c.Number(t, "n"))
 	}

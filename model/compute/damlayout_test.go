@@ -101,7 +101,7 @@ func TestDamLayoutNamedRules(t *testing.T) {
 	}
 }
 
-func TestDamLayoutDoorRefuses(t *testing.T) {
+func TestDamLayoutAnswersRefuse(t *testing.T) {
 	bed := `{"bed": [{"chainageM": 0, "levelM": 100}, {"chainageM": 60, "levelM": 103}], `
 	for _, c := range []struct{ name, rest, path string }{
 		{"site-off-the-bed", `"sites": [{"chainageM": 70}]`, "sites[0].chainageM"},

@@ -37,7 +37,7 @@ func sp14(t *testing.T) string {
 	return "[" + strings.Join(points, ",") + "]"
 }
 
-func TestDamLayoutDoor(t *testing.T) {
+func TestDamLayoutAnswers(t *testing.T) {
 	var out damLayoutOut
 	run(t, "dam-layout", `{"bed": `+sp14(t)+`, "crestHeightM": 1}`, &out)
 	var at []float64
@@ -54,7 +54,7 @@ func TestDamLayoutDoor(t *testing.T) {
 	}
 }
 
-func TestLongSectionDoor(t *testing.T) {
+func TestLongSectionAnswers(t *testing.T) {
 	var out longSectionOut
 	run(t, "long-section", `{"bed": `+sp14(t)+`}`, &out)
 	if out.LengthM != 60 || out.FallM != 4 || len(out.Reaches) != 5 || out.Adverse == nil || out.Basis != "levelled" {
@@ -71,7 +71,7 @@ func TestLongSectionDoor(t *testing.T) {
 	}
 }
 
-func TestDamCheckDoor(t *testing.T) {
+func TestDamCheckAnswers(t *testing.T) {
 	dams := `[{"name": "a", "chainageM": 0, "toeLevelM": 100, "crestLevelM": 100.4}, {"name": "b", "chainageM": 8, "toeLevelM": 100.58, "crestLevelM": 101}, {"chainageM": 16, "crestLevelM": 101.6}]`
 	var out damCheckOut
 	run(t, "dam-check", `{"bed": `+sp14(t)+`, "dams": `+dams+`}`, &out)
@@ -88,7 +88,7 @@ func TestDamCheckDoor(t *testing.T) {
 	}
 }
 
-func TestDamDoorsNameTheFault(t *testing.T) {
+func TestDamRefusalsNameTheFault(t *testing.T) {
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"level-missing", "long-section", `{"bed": [{"chainageM": 0, "levelM": 1}, {"chainageM": 5}]}`, "bed[1].levelM"},
 		{"chainage-missing", "long-section", `{"bed": [{"chainageM": 0, "levelM": 1}, {"levelM": 1}]}`, "bed[1].chainageM"},

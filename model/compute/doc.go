@@ -22,7 +22,7 @@
 //
 // # Same bytes everywhere
 //
-// Answer writes what the command line, HTTP and the browser give; server/doors drives all three
+// Answer writes what the command line, HTTP and the browser give; server/parity drives all three
 // with every golden case. Only last bits that processors round differently could break that, hence
 // model/elementary; on arm64, where the compiler joins products and sums, a server may differ from
 // a browser in the last digit.

@@ -13,7 +13,7 @@ import (
 
 var update = flag.Bool("update", false, "write what the computations answer now into testdata/compute")
 
-// TestGoldens: answers and refusals are what they were, to the byte. The doors are held to
+// TestGoldens: answers and refusals are what they were, to the byte. The entry points are held to
 // the same files in server/headcut.
 func TestGoldens(t *testing.T) {
 	for _, c := range All() {

@@ -181,7 +181,7 @@ func (in levelRunIn) options() (levelling.Options, error) {
 		if input.given == nil {
 			continue
 		}
-		if *input.given <= 0 { // nought stands for "not given" below this door
+		if *input.given <= 0 { // nought stands for "not given" below this function
 			return o, &model.Problem{Path: input.path, Reason: fmt.Sprintf("%v is not above 0", *input.given), Fix: "leave it out to take the usual value"}
 		}
 		*input.to = *input.given

@@ -139,7 +139,7 @@ func FuzzLevelRun(f *testing.F)     { fuzzComputation(f, "level-run") }
 func FuzzStaffReading(f *testing.F) { fuzzComputation(f, "staff-reading") }
 func FuzzContourCheck(f *testing.F) { fuzzComputation(f, "contour-check") }
 
-// The rows of a stored level run go through the door as they are.
+// The rows of a stored level run are taken as they are.
 func TestLevelRunTakesStoredRows(t *testing.T) {
 	var row model.LevelRow
 	known := make([]string, 0, 16)

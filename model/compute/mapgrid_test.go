@@ -10,7 +10,7 @@ import (
 )
 
 // TestPublishedCoordinates meets the UTM rows of testdata/reference/survey.csv through the
-// door, there and back.
+// computation, there and back.
 func TestPublishedCoordinates(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "survey", "utm") {
 		zone := ""

@@ -20,7 +20,7 @@ func positions(latLons ...[2]float64) string {
 	return string(text)
 }
 
-// TestPublishedLines meets the lines of testdata/reference/survey.csv through the door.
+// TestPublishedLines meets the lines of testdata/reference/survey.csv through the computation.
 func TestPublishedLines(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "survey", "geodesic_length") {
 		if !c.Has("from") {
@@ -64,9 +64,9 @@ func TestPublishedAreas(t *testing.T) {
 	}
 }
 
-// TestRipAreaThroughTheDoor lays two lines of 100.0 m on the equator's parallel 2 m apart;
+// TestRipAreaAnswers lays two lines of 100.0 m on the equator's parallel 2 m apart;
 // a degree of longitude there is 111 319.49 m, one of latitude 110 574.39 m (WGS84).
-func TestRipAreaThroughTheDoor(t *testing.T) {
+func TestRipAreaAnswers(t *testing.T) {
 	long, apart := 100/111319.49079, 2/110574.38856
 	in := fmt.Sprintf(`{"lines":[[[0,0],[%.12f,0]],[[0,%.12f],[%.12f,%.12f]]],"accuracyM":3}`, long, apart, long, apart)
 	var out ripAreaOut

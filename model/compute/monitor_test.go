@@ -21,7 +21,7 @@ func toJSON(t *testing.T, v any) string {
 	return string(text)
 }
 
-func TestGullyVolumeDoor(t *testing.T) {
+func TestGullyVolumeAnswers(t *testing.T) {
 	vee := modeltest.Named(t, "gully", "VO08")
 	mass := modeltest.Named(t, "gully", "VO09")
 	section := `"offsets": ` + toJSON(t, modeltest.Input[[][2]float64](t, vee, "points"))
@@ -54,7 +54,7 @@ func TestGullyVolumeDoor(t *testing.T) {
 	}
 }
 
-func TestRetreatDoor(t *testing.T) {
+func TestRetreatAnswers(t *testing.T) {
 	c := modeltest.Named(t, "gully", "RT09")
 	var out retreatOut
 	run(t, "retreat", `{"wetSeason": {"firstMonth": 11, "lastMonth": 4}, "visits": [{"date": "2022-03-01", "offsetM": `+toJSON(t, c.Number(t, "d1"))+`}, {"date": "2022-10-30", "offsetM": `+toJSON(t, c.Number(t, "d2"))+`}]}`, &out)
@@ -71,7 +71,7 @@ func TestRetreatDoor(t *testing.T) {
 	}
 }
 
-func TestHeadGrowthDoor(t *testing.T) {
+func TestHeadGrowthAnswers(t *testing.T) {
 	c := modeltest.Named(t, "survey", "PA1") // a plot of 50 m2 by Planimeter
 	var ring [][2]float64
 	for _, p := range modeltest.Input[[][2]float64](t, c, "ring") {
@@ -86,7 +86,7 @@ func TestHeadGrowthDoor(t *testing.T) {
 	}
 }
 
-func TestSedimentDoor(t *testing.T) {
+func TestSedimentAnswers(t *testing.T) {
 	c := modeltest.Named(t, "gully", "RK14")
 	dam := `{"crestHeightM": 0.6, "bedWidthM": 1, "widthAtCrestM": 3.4, "bedSlopePct": 5, "bedSlopePlusMinusPct": 0.2, "siltHeightM": 0.6}`
 	var out sedimentOut
@@ -98,7 +98,7 @@ func TestSedimentDoor(t *testing.T) {
 	}
 }
 
-func TestCoverDoor(t *testing.T) {
+func TestCoverAnswers(t *testing.T) {
 	c := modeltest.Named(t, "monitor", "WI03")
 	var out groundCoverOut
 	run(t, "cover", `{"points": {"hits": `+toJSON(t, c.Number(t, "hits"))+`, "total": `+toJSON(t, c.Number(t, "total"))+`}, "target": "runoff-50"}`, &out)
@@ -114,7 +114,7 @@ func TestCoverDoor(t *testing.T) {
 	}
 }
 
-func TestMonitorDoorsNameTheFault(t *testing.T) {
+func TestMonitorRefusalsNameTheFault(t *testing.T) {
 	visits := `"visits": [{"date": "2023-03-01", "offsetM": 4}, {"date": "2024-03-01", "offsetM": 3}]`
 	areas := `"sections": [{"chainageM": 0, "areaM2": 6}, {"chainageM": 10, "areaM2": 3}]`
 	dam := `"crestHeightM": 0.6, "bedWidthM": 1, "widthAtCrestM": 3.4, "bedSlopePct": 5`

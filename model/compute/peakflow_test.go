@@ -29,7 +29,7 @@ func durations(t *testing.T, c modeltest.Case, name string) string {
 	return "[" + strings.Join(rows, ",") + "]"
 }
 
-// TestFromGroundToAbutment takes the chain RM8 through three doors: the time, the peak,
+// TestFromGroundToAbutment takes the chain RM8 through three computations: the time, the peak,
 // and the notch that passes it.
 func TestFromGroundToAbutment(t *testing.T) {
 	c := modeltest.Named(t, "runoff", "RM8")
@@ -100,7 +100,7 @@ func TestPeakFlowSaysWhatIsDoubtful(t *testing.T) {
 	}
 }
 
-func TestRunoffDoorsNameTheFault(t *testing.T) {
+func TestRunoffRefusalsNameTheFault(t *testing.T) {
 	const rain = `"durations": [{"minutes": 5, "intensityMmH": 160}, {"minutes": 10, "intensityMmH": 125}]`
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"no-coefficient", "peak-flow", `{"areaHa": 5, "intensityMmH": 80}`, "coefficient"},
@@ -141,8 +141,8 @@ func TestRunoffDoorsNameTheFault(t *testing.T) {
 	}
 }
 
-// TestNotchDoor: HY09 and HY10, and all three ways round.
-func TestNotchDoor(t *testing.T) {
+// TestNotchAnswers: HY09 and HY10, and all three ways round.
+func TestNotchAnswers(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "gully", "abutment_rise_ok") {
 		var out notchOut
 		run(t, "notch", fmt.Sprintf(`{"headM": 0.01, "crestLengthM": 2, "endsAboveCrestM": %v}`, c.Number(t, "end_level")-c.Number(t, "crest_level")), &out)

@@ -14,7 +14,7 @@ import (
 
 const rk05 = `"crestHeightM": 0.9, "bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "crestBreadthM": 0.6, "upstreamRunPerRise": 1.25, "downstreamRunPerRise": 1.25`
 
-func TestRockDamDoor(t *testing.T) {
+func TestRockDamAnswers(t *testing.T) {
 	var out rockDamOut
 	run(t, "rock-dam", `{`+rk05+`, "bulkDensityTM3": 1.6, "apronRule": "none", "basis": "levelled"}`, &out)
 	modeltest.Named(t, "gully", "RK05").Check(t, "volume", out.RockM3)
@@ -35,7 +35,7 @@ func TestRockDamDoor(t *testing.T) {
 	}
 }
 
-// TestChoicesAreTheTables: what may be named at the door is what the tables hold.
+// TestChoicesAreTheTables: what may be named in an input is what the tables hold.
 func TestChoicesAreTheTables(t *testing.T) {
 	tables := map[string]map[string][]string{"rock-dam": {}, "quantities": {}}
 	for _, k := range works.DamKinds {
@@ -75,7 +75,7 @@ func TestChoicesAreTheTables(t *testing.T) {
 	}
 }
 
-func TestBatterDoor(t *testing.T) {
+func TestBatterAnswers(t *testing.T) {
 	var out batterOut
 	run(t, "batter", `{"heightM": 1.5, "presentRunPerRise": 0, "targetRunPerRise": 3, "lengthM": 10}`, &out)
 	modeltest.Named(t, "gully", "BT01").Check(t, "volume", out.CutM3)
@@ -86,9 +86,9 @@ func TestBatterDoor(t *testing.T) {
 	}
 }
 
-// TestQuantitiesTakeWhatTheOtherDoorsSay: a dam and a batter in a bill are those of their
+// TestQuantitiesTakeWhatOtherComputationsSay: a dam and a batter in a bill are those of their
 // own computations, and seed is that of the cases.
-func TestQuantitiesTakeWhatTheOtherDoorsSay(t *testing.T) {
+func TestQuantitiesTakeWhatOtherComputationsSay(t *testing.T) {
 	var dam rockDamOut
 	run(t, "rock-dam", `{`+rk05+`}`, &dam)
 	var out quantitiesOutput
@@ -105,7 +105,7 @@ func TestQuantitiesTakeWhatTheOtherDoorsSay(t *testing.T) {
 	}
 }
 
-func TestBuildingDoorsNameTheFault(t *testing.T) {
+func TestBuildingRefusalsNameTheFault(t *testing.T) {
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"no-height", "rock-dam", `{"bedWidthM": 2}`, "crestHeightM"},
 		{"accuracy", "rock-dam", `{` + rk05 + `, "accuracyM": 0}`, "accuracyM"},

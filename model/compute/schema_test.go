@@ -165,7 +165,7 @@ func TestSchemaOf(t *testing.T) {
 	}
 }
 
-// TestCatalogue: the list that doors give holds every computation whole, in order.
+// TestCatalogue: the list that entry points give holds every computation whole, in order.
 func TestCatalogue(t *testing.T) {
 	var all []struct {
 		Name, Summary string

@@ -12,7 +12,7 @@ import (
 	"headcut/model/soilloss"
 )
 
-func TestSoilLossDoor(t *testing.T) {
+func TestSoilLossAnswers(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "runoff", "cover_factor_change") {
 		var out soilLossOut
 		run(t, "soil-loss", fmt.Sprintf(`{"lengthM": 60, "slopePct": 5, "coverBeforePct": %v, "coverAfterPct": %v}`,

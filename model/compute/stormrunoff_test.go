@@ -10,7 +10,7 @@ import (
 	"headcut/model/modeltest"
 )
 
-func TestStormRunoffDoor(t *testing.T) {
+func TestStormRunoffAnswers(t *testing.T) {
 	var out stormRunoffOut
 	for _, c := range modeltest.Cases(t, "runoff", "curve_number") {
 		run(t, "storm-runoff", fmt.Sprintf(`{"rainMm": %v, "curveNumber": %v}`, c.Number(t, "P_mm"), c.Number(t, "CN")), &out)

@@ -10,7 +10,7 @@ import (
 	"headcut/model/treatment"
 )
 
-func TestTreatmentChoiceDoor(t *testing.T) {
+func TestTreatmentChoiceAnswers(t *testing.T) {
 	var out treatmentChoiceOut
 	run(t, "treatment-choice", `{"what": "gully", "depthM": 0.8, "depthPlusMinusM": 0.05, "widthM": 2, "catchmentHa": 0.3, "bedSlopePct": 3, "timberAtHand": true, "dispersive": false, "tunnels": false, "stockOut": true}`, &out)
 	var fits []string
@@ -44,9 +44,9 @@ func TestTreatmentChoiceDoor(t *testing.T) {
 	}
 }
 
-// TestEveryFieldHasADoor: each field of a site can be given, with its plus-minus, under its
+// TestEveryFieldCanBeGiven: each field of a site can be given, with its plus-minus, under its
 // own name, and the reader's choices are the places that are known.
-func TestEveryFieldHasADoor(t *testing.T) {
+func TestEveryFieldCanBeGiven(t *testing.T) {
 	given := map[string]bool{}
 	for _, p := range treatmentChoice.Inputs() {
 		given[p.Name] = true
@@ -83,7 +83,7 @@ func TestExplainPrintsTheRules(t *testing.T) {
 	}
 }
 
-func TestRevegetationDoor(t *testing.T) {
+func TestRevegetationAnswers(t *testing.T) {
 	for _, c := range []struct {
 		name, in, verdict string
 		alone             bool
@@ -118,7 +118,7 @@ func TestRevegetationDoor(t *testing.T) {
 	}
 }
 
-func TestTreatmentDoorsNameTheFault(t *testing.T) {
+func TestTreatmentRefusalsNameTheFault(t *testing.T) {
 	for _, c := range []struct{ name, compute, in, path string }{
 		{"depth-missing", "revegetation", `{"wallRunPerRise": 2}`, "depthM"},
 		{"millimetres", "revegetation", `{"depthM": 400}`, "depthM"},

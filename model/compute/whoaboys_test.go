@@ -10,8 +10,8 @@ import (
 	"headcut/model/modeltest"
 )
 
-// TestWhoaBoysDoor is SPL1 through the door.
-func TestWhoaBoysDoor(t *testing.T) {
+// TestWhoaBoysAnswers is SPL1 through the computation.
+func TestWhoaBoysAnswers(t *testing.T) {
 	c := modeltest.Named(t, "runoff", "SPL1")
 	length := c.Number(t, "track_length_m")
 	in := fmt.Sprintf(`{"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": %v, "levelM": %v}], "table": "water-bars-two-soils", "soil": "highly erodible", "side": "left"}`,
@@ -64,7 +64,7 @@ func TestWhoaBoysBankShape(t *testing.T) {
 	}
 }
 
-func TestWhoaBoyCheckDoor(t *testing.T) {
+func TestWhoaBoyCheckAnswers(t *testing.T) {
 	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}], "table": "water-bars-two-soils", "soil": "general"`
 	for _, c := range []struct{ name, in, verdict, intervals, outlets string }{
 		{"holds", `"banks": [{"chainageM": 20, "side": "left"}, {"chainageM": 40, "side": "left"}, {"chainageM": 60, "side": "left"}, {"chainageM": 80, "side": "left"}]`, "OK", "ok ok ok ok ok", "ok ok ok ok"},
@@ -89,7 +89,7 @@ func TestWhoaBoyCheckDoor(t *testing.T) {
 	}
 }
 
-func TestWhoaBoyDoorsNameTheFault(t *testing.T) {
+func TestWhoaBoyRefusalsNameTheFault(t *testing.T) {
 	track := `"track": [{"chainageM": 0, "levelM": 100}, {"chainageM": 100, "levelM": 92}]`
 	bySite := `"track": [{"position": [148, -25], "levelM": 100}, {"position": [148.001, -25], "levelM": 92}], "table": "water-bars-one-soil"`
 	for _, c := range []struct{ name, compute, in, path string }{

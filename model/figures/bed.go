@@ -25,7 +25,7 @@ type levelledBed struct {
 // bedOf gathers the bed levels of a thalweg. Levels of closed runs stand alone where they
 // make a bed; only without them are open runs used, and the bed is then unproven. Where
 // two levels share a chainage the better run's is kept.
-func (l *Land) bedOf(t *thalweg) levelledBed {
+func (l *PropertyFigures) bedOf(t *thalweg) levelledBed {
 	var all []*spot
 	untaped, absurd := 0, 0
 	for _, s := range l.spots[t.id] {
@@ -94,7 +94,7 @@ func (b levelledBed) turned(fromM float64) levelledBed {
 	return b
 }
 
-func (l *Land) judgeThalweg(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) judgeThalweg(s *Sheet, f model.Feature) {
 	t := l.thalwegs[f.ID]
 	if t == nil {
 		return

@@ -18,7 +18,7 @@ import (
 type Cache struct {
 	features map[string]model.Feature
 	heads    map[string]bool // ids of gully heads
-	land     *Land
+	figures  *PropertyFigures
 	sheets   map[string]kept
 }
 
@@ -41,7 +41,7 @@ type support struct {
 
 // NewCache returns a Cache of no features.
 func NewCache() *Cache {
-	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, land: newLand(), sheets: map[string]kept{}}
+	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, figures: newPropertyFigures(), sheets: map[string]kept{}}
 }
 
 // changed is what a Change has touched.
@@ -65,7 +65,7 @@ func (k *Cache) Change(put iter.Seq[model.Feature], struck []string) []string {
 	for _, id := range struck {
 		k.drop(id, c)
 	}
-	for _, id := range k.land.standAgain(append(c.dams, k.land.mayHold(c.moved)...), slices.AppendSeq(c.thalwegs, maps.Values(c.moved))) {
+	for _, id := range k.figures.standAgain(append(c.dams, k.figures.mayHold(c.moved)...), slices.AppendSeq(c.thalwegs, maps.Values(c.moved))) {
 		c.ids[id] = true
 	}
 	return slices.Collect(maps.Keys(c.ids))
@@ -82,25 +82,25 @@ func (k *Cache) drop(id string, c *changed) {
 	k.forget(id, c)
 	switch old.Kind {
 	case "thalweg":
-		c.dams = append(c.dams, k.land.thalwegs[id].all...)
-		k.land.dropThalweg(id)
+		c.dams = append(c.dams, k.figures.thalwegs[id].all...)
+		k.figures.dropThalweg(id)
 		delete(c.moved, id)
 	case "check-dam":
-		d := k.land.dams[id]
-		c.dams = append(append(c.dams, k.land.tapedFrom(d)), k.land.above[id]...)
+		d := k.figures.dams[id]
+		c.dams = append(append(c.dams, k.figures.tapedFrom(d)), k.figures.above[id]...)
 		c.thalwegs = append(c.thalwegs, d.in)
-		k.land.dropDam(id)
+		k.figures.dropDam(id)
 	case "catchment":
-		k.forgetHeads(k.land.mapped[id], c)
-		delete(k.land.mapped, id)
+		k.forgetHeads(k.figures.mapped[id], c)
+		delete(k.figures.mapped, id)
 	case "level-run":
 		k.levelled(id, c, func(r *run, at string) {
-			k.land.spots[at] = slices.DeleteFunc(k.land.spots[at], func(s *spot) bool { return s.run == r })
+			k.figures.spots[at] = slices.DeleteFunc(k.figures.spots[at], func(s *spot) bool { return s.run == r })
 		})
-		delete(k.land.runs, id)
+		delete(k.figures.runs, id)
 	case "visit":
 		of := old.Text("of")
-		k.land.visits[of] = slices.DeleteFunc(k.land.visits[of], func(v *visit) bool { return v.id == id })
+		k.figures.visits[of] = slices.DeleteFunc(k.figures.visits[of], func(v *visit) bool { return v.id == id })
 		k.forget(of, c)
 	}
 }
@@ -113,13 +113,13 @@ func (k *Cache) forget(id string, c *changed) {
 
 // levelled goes through what a level run has levelled.
 func (k *Cache) levelled(id string, c *changed, each func(r *run, at string)) {
-	for r := k.land.runs[id]; r != nil; r = r.later {
+	for r := k.figures.runs[id]; r != nil; r = r.later {
 		for i := range r.spots {
 			at := r.spots[i].feature
 			each(r, at)
 			k.forget(at, c)
-			c.dams = append(c.dams, k.land.dams[at])
-			c.thalwegs = append(c.thalwegs, k.land.thalwegs[at])
+			c.dams = append(c.dams, k.figures.dams[at])
+			c.thalwegs = append(c.thalwegs, k.figures.thalwegs[at])
 		}
 	}
 }
@@ -139,23 +139,23 @@ func (k *Cache) add(f model.Feature, c *changed) {
 	switch f.Kind {
 	case "thalweg":
 		t := newThalweg(f)
-		k.land.addThalweg(t)
+		k.figures.addThalweg(t)
 		c.moved[f.ID] = t
 	case "check-dam":
 		d := newDam(f)
-		k.land.addDam(d)
+		k.figures.addDam(d)
 		c.dams = append(c.dams, d)
 	case "gully-head":
 		k.heads[f.ID] = true
 	case "catchment":
-		k.land.mapped[f.ID] = newCatchment(f)
-		k.forgetHeads(k.land.mapped[f.ID], c)
+		k.figures.mapped[f.ID] = newCatchment(f)
+		k.forgetHeads(k.figures.mapped[f.ID], c)
 	case "level-run":
-		k.land.level(f)
-		k.levelled(f.ID, c, func(_ *run, at string) { slices.SortStableFunc(k.land.spots[at], byRun) })
+		k.figures.level(f)
+		k.levelled(f.ID, c, func(_ *run, at string) { slices.SortStableFunc(k.figures.spots[at], byRun) })
 	case "visit":
 		v := newVisit(f)
-		k.land.visits[v.of] = append(k.land.visits[v.of], v)
+		k.figures.visits[v.of] = append(k.figures.visits[v.of], v)
 		k.forget(v.of, c)
 	}
 }
@@ -169,9 +169,9 @@ func (k *Cache) Feature(id string) (model.Feature, bool) {
 // Len is how many features are kept.
 func (k *Cache) Len() int { return len(k.features) }
 
-// Land is what the figures of a property rest on, as it stands now; it changes with the
+// PropertyFigures is what the figures of a property rest on, as it stands now; it changes with the
 // next Change.
-func (k *Cache) Land() *Land { return k.land }
+func (k *Cache) PropertyFigures() *PropertyFigures { return k.figures }
 
 // Sheet is the sheet of a feature, false when it is not kept.
 func (k *Cache) Sheet(id string) (Sheet, bool) {
@@ -180,7 +180,7 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 		return Sheet{}, false
 	}
 	var from support
-	if d := k.land.dams[id]; d != nil {
+	if d := k.figures.dams[id]; d != nil {
 		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, next: d.next, below: d.below}
 		if m, off := d.offBed(); off {
 			from.offBedM = m
@@ -190,11 +190,11 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 	if old, ok := k.sheets[id]; ok && old.from == from {
 		return old.sheet, true
 	}
-	sheet := k.land.Of(f)
-	k.land.did.Sheets++
+	sheet := k.figures.Of(f)
+	k.figures.did.Sheets++
 	k.sheets[id] = kept{sheet, from}
 	return sheet, true
 }
 
 // Did counts what has been worked out since the Cache was made.
-func (k *Cache) Did() Work { return k.land.did }
+func (k *Cache) Did() Work { return k.figures.did }

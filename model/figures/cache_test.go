@@ -72,7 +72,7 @@ func TestCacheTellsWhatASurveyTells(t *testing.T) {
 			before := map[string]string{}
 			for id := range now {
 				sheet, _ := k.Sheet(id)
-				section, _ := k.Land().LongSection(id)
+				section, _ := k.PropertyFigures().LongSection(id)
 				before[id] = asJSON(t, sheet) + asJSON(t, section)
 			}
 			touched := k.Change(slices.Values(put), struck)
@@ -88,12 +88,12 @@ func TestCacheTellsWhatASurveyTells(t *testing.T) {
 				if a, b := asJSON(t, got), asJSON(t, fresh.Of(f)); !ok || a != b {
 					t.Fatalf("kept sheet of %s is\n%s\na survey gives\n%s", id, a, b)
 				}
-				section, _ := k.Land().LongSection(id)
+				section, _ := k.PropertyFigures().LongSection(id)
 				if is := asJSON(t, got) + asJSON(t, section); is != before[id] && !slices.Contains(touched, id) {
 					t.Fatalf("the sheet or section of %s has become\n%s\nit was\n%s\nand it is not among those touched, %v", id, is, before[id], touched)
 				}
 			}
-			if a, b := asJSON(t, k.Land().LongSections()), asJSON(t, fresh.LongSections()); a != b {
+			if a, b := asJSON(t, k.PropertyFigures().LongSections()), asJSON(t, fresh.LongSections()); a != b {
 				t.Fatalf("kept long sections are\n%s\na survey gives\n%s", a, b)
 			}
 			for _, id := range struck {

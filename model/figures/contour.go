@@ -19,7 +19,7 @@ const (
 
 // judgeContour checks a line that is meant to hold water: rip lines and windrows for
 // lying on the contour, whoa-boys for falling to an end.
-func (l *Land) judgeContour(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) judgeContour(s *Sheet, f model.Feature) {
 	if !slices.Contains(contourKinds, f.Kind) {
 		return
 	}

@@ -115,7 +115,7 @@ func (p *pair) verdict() works.Meeting {
 }
 
 // pair makes two dams neighbours; a pair that was judged from the same grounds is kept.
-func (l *Land) pair(lower, upper *dam, bed section.Bed) {
+func (l *PropertyFigures) pair(lower, upper *dam, bed section.Bed) {
 	at, p := groundsOf(lower, upper), lower.nextBefore
 	if p == nil || p.grounds != at || !slices.Equal(p.bed, bed) {
 		p = newPair(lower, upper, bed)
@@ -192,7 +192,7 @@ func newPair(lower, upper *dam, bed section.Bed) *pair {
 	return p
 }
 
-func (l *Land) judgeDam(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) judgeDam(s *Sheet, f model.Feature) {
 	d := l.dams[f.ID]
 	if d == nil { // newer than the survey: only what it tells of itself
 		d = newDam(f)

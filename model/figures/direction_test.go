@@ -10,7 +10,7 @@ import (
 // upGully is a gully that rises 3 % from its mouth, with four dams on it whose toes stand
 // by their positions at 10, 30, 50 and 70 m, each so much off the bed as given, and its bed
 // levelled and taped upstream where withBed.
-func upGully(withBed bool, offM ...float64) (*Land, []model.Feature) {
+func upGully(withBed bool, offM ...float64) (*PropertyFigures, []model.Feature) {
 	var dams []model.Feature
 	var spots []staff
 	for i, off := range offM {

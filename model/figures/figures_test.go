@@ -54,7 +54,7 @@ func north(northM, eastM float64) orb.Point {
 	return geodesy.Frame{Origin: orb.Point{148, -20}}.Position(eastM, northM)
 }
 
-func survey(features ...model.Feature) *Land { return Survey(slices.Values(features)) }
+func survey(features ...model.Feature) *PropertyFigures { return Survey(slices.Values(features)) }
 
 func want(t *testing.T, s Sheet, name string, value, plusMinus, within float64, basis model.Basis) {
 	t.Helper()

@@ -69,7 +69,7 @@ type CatchmentDoubt struct {
 
 // DoubtOf compares the catchment given for a head with the one mapped to its edge; nil when
 // they agree or one of them is missing.
-func (l *Land) DoubtOf(f model.Feature) *CatchmentDoubt {
+func (l *PropertyFigures) DoubtOf(f model.Feature) *CatchmentDoubt {
 	given, ok := f.Number("catchmentHa")
 	at, hasFix := f.Geometry.(orb.Point)
 	if !ok || !(given > 0) || !hasFix {
@@ -90,7 +90,7 @@ func (l *Land) DoubtOf(f model.Feature) *CatchmentDoubt {
 
 // judgeHead warns of a catchment that is in doubt: a peak flow is as wrong as the area it is
 // worked out from.
-func (l *Land) judgeHead(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) judgeHead(s *Sheet, f model.Feature) {
 	if d := l.DoubtOf(f); d != nil {
 		s.caution("catchmentHa", fmt.Sprintf("%.3g ha were given as its catchment, and %s, mapped to this head, has %.3g ha: find out which is right before using it for a flow.", d.GivenHa, d.name, d.MappedHa))
 	}

@@ -60,7 +60,7 @@ type SectionPair struct {
 
 // LongSections returns the thalwegs that have something to draw, a levelled bed or a dam
 // whose chainage is known, in the order of their ids.
-func (l *Land) LongSections() []LongSection {
+func (l *PropertyFigures) LongSections() []LongSection {
 	var all []LongSection
 	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
 		if s, ok := l.LongSection(id); ok {
@@ -71,7 +71,7 @@ func (l *Land) LongSections() []LongSection {
 }
 
 // LongSection is that of one thalweg; false when there is nothing to draw.
-func (l *Land) LongSection(id string) (LongSection, bool) {
+func (l *PropertyFigures) LongSection(id string) (LongSection, bool) {
 	t := l.thalwegs[id]
 	if t == nil || len(t.bed.bed) < 2 && len(t.dams) == 0 && t.nowhere == 0 {
 		return LongSection{}, false

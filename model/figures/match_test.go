@@ -25,7 +25,7 @@ type drawnGully struct {
 	moved                        map[int]float64 // how far off along the gully a fix is, taped dams first
 }
 
-func (g drawnGully) survey() (*Land, model.Feature) {
+func (g drawnGully) survey() (*PropertyFigures, model.Feature) {
 	mouth := orb.Point{146, -20}
 	north := func(m float64) orb.Point { return geodesy.Destination(mouth, 0, m) }
 	lineOf := orb.LineString{mouth, north(100)}

@@ -168,8 +168,8 @@ func FuzzSheet(f *testing.F) {
 	})
 }
 
-// Once made, a Land is only read.
-func TestLandMayBeShared(t *testing.T) {
+// Once made, PropertyFigures are only read.
+func TestPropertyFiguresMayBeShared(t *testing.T) {
 	all := threeDams(0)
 	l := survey(all...)
 	done := make(chan string)

@@ -84,10 +84,10 @@ func (o *Outline) Near(f model.Feature) {
 	}
 }
 
-// Survey surveys a group, or nothing: the Land answers for the group's features, or for those
+// Survey surveys a group, or nothing: the PropertyFigures answer for the group's features, or for those
 // that are in none.
-func (o *Outline) Survey(group iter.Seq[model.Feature]) *Land {
-	l := newLand()
+func (o *Outline) Survey(group iter.Seq[model.Feature]) *PropertyFigures {
+	l := newPropertyFigures()
 	l.mapped = o.mapped
 	return l.survey(func(yield func(model.Feature) bool) {
 		for f := range group {

@@ -34,9 +34,9 @@ func surveyInGroups(now map[string]model.Feature, least int) map[string]Sheet {
 				group = append(group, f)
 			}
 		}
-		land := o.Survey(slices.Values(group))
+		surveyed := o.Survey(slices.Values(group))
 		for _, f := range group {
-			sheets[f.ID] = land.Of(f)
+			sheets[f.ID] = surveyed.Of(f)
 		}
 	}
 	alone := o.Survey(slices.Values([]model.Feature{}))

@@ -12,7 +12,7 @@ import (
 // reach finds where each dam stands, up the gully: first those whose chainage was booked, then
 // by their own position those that were taped from no other dam, and last the rest. After each
 // of these come those that were taped from a dam that then stands, or to one.
-func (l *Land) reach(t *thalweg) {
+func (l *PropertyFigures) reach(t *thalweg) {
 	for _, own := range []func(*dam) bool{
 		func(d *dam) bool { return d.stood.booked },
 		func(d *dam) bool { return l.tapedFrom(d) == nil },
@@ -43,7 +43,7 @@ func (l *Land) reach(t *thalweg) {
 }
 
 // tapedFrom is the dam below from whose toe the distance to a dam is known; nil for none.
-func (l *Land) tapedFrom(d *dam) *dam {
+func (l *PropertyFigures) tapedFrom(d *dam) *dam {
 	if lower := l.dams[d.belowID]; d.upFromM != nil && lower != d {
 		return lower
 	}
@@ -65,7 +65,7 @@ func (d *dam) taped(other *dam, upM float64, by *dam) *standing {
 
 // pairLoose makes neighbours of dams whose chainages nobody knows, where one was taped from
 // the other.
-func (l *Land) pairLoose(ids []string) {
+func (l *PropertyFigures) pairLoose(ids []string) {
 	for _, id := range ids {
 		d := l.dams[id]
 		lower := l.tapedFrom(d)

@@ -42,7 +42,7 @@ func TestDistanceTapedFromTheDamBelow(t *testing.T) {
 	want(t, l.Of(c), "chainageM", 35, math.Sqrt(50+0.05*0.05*2), 0.001, model.GPS)
 
 	// The lowest is taped afterwards, or the highest: all follow.
-	for booked, l := range []*Land{survey(line, with(a, "chainageM", 10, "chainageBasis", "taped"), b, c), survey(line, a, b, with(c, "chainageM", 35, "chainageBasis", "taped"))} {
+	for booked, l := range []*PropertyFigures{survey(line, with(a, "chainageM", 10, "chainageBasis", "taped"), b, c), survey(line, a, b, with(c, "chainageM", 35, "chainageBasis", "taped"))} {
 		for i, d := range []model.Feature{a, b, c} {
 			tapes := 1 + math.Abs(float64(i-2*booked)) // that of the booked chainage, and those between
 			want(t, l.Of(d), "chainageM", 10+12.5*float64(i), 0.05*math.Sqrt(tapes), 1e-9, model.Taped)

@@ -83,7 +83,7 @@ type spot struct {
 
 // level takes in a level run: its own result, and its levels under the features whose
 // spots they are.
-func (l *Land) level(f model.Feature) {
+func (l *PropertyFigures) level(f model.Feature) {
 	r := &run{id: f.ID, name: f.Text("name"), observedOn: f.Text("observedOn")}
 	rows := f.LevelRows("rows")
 	var o levelling.Options

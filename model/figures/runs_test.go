@@ -225,7 +225,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 
 	before := survey(gully(), feature("level-run", "run", nil, "rows", closed))
 	l := survey(gully(), pegged, run)
-	for name, l := range map[string]*Land{"before": before, "after": l} {
+	for name, l := range map[string]*PropertyFigures{"before": before, "after": l} {
 		s := l.LongSections()[0]
 		if !s.Proven || len(s.Bed) != 2 {
 			t.Errorf("%s pegging on: bed %+v proven %t, want both levels proven", name, s.Bed, s.Proven)

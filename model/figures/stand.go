@@ -7,7 +7,7 @@ import (
 )
 
 // addDam takes in a dam, in place of one with its id.
-func (l *Land) addDam(d *dam) {
+func (l *PropertyFigures) addDam(d *dam) {
 	l.dropDam(d.id)
 	l.dams[d.id] = d
 	if d.upFromM != nil {
@@ -15,7 +15,7 @@ func (l *Land) addDam(d *dam) {
 	}
 }
 
-func (l *Land) dropDam(id string) {
+func (l *PropertyFigures) dropDam(id string) {
 	d := l.dams[id]
 	if d == nil {
 		return
@@ -32,7 +32,7 @@ func without(dams []*dam, gone *dam) []*dam {
 }
 
 // addThalweg takes in a thalweg, in place of one with its id.
-func (l *Land) addThalweg(t *thalweg) {
+func (l *PropertyFigures) addThalweg(t *thalweg) {
 	l.dropThalweg(t.id)
 	l.thalwegs[t.id] = t
 	if l.near != nil {
@@ -40,7 +40,7 @@ func (l *Land) addThalweg(t *thalweg) {
 	}
 }
 
-func (l *Land) dropThalweg(id string) {
+func (l *PropertyFigures) dropThalweg(id string) {
 	if t := l.thalwegs[id]; t != nil && l.near != nil {
 		l.near.drop(t)
 	}
@@ -48,14 +48,14 @@ func (l *Land) dropThalweg(id string) {
 }
 
 // stand puts all dams on their thalwegs and pairs neighbours.
-func (l *Land) stand() {
+func (l *PropertyFigures) stand() {
 	l.standAgain(slices.Collect(maps.Values(l.dams)), slices.Collect(maps.Values(l.thalwegs)))
 }
 
 // standAgain puts dams on their thalwegs and pairs neighbours where something changed: these
 // dams and thalwegs, and whatever rests on them, which is a gully with its dams, and dams that
 // were taped from those. It returns the ids of all of them.
-func (l *Land) standAgain(dams []*dam, thalwegs []*thalweg) []string {
+func (l *PropertyFigures) standAgain(dams []*dam, thalwegs []*thalweg) []string {
 	in := map[string]*thalweg{}
 	reached := map[string]*dam{}
 	reach := func(t *thalweg) {
@@ -111,7 +111,7 @@ func (l *Land) standAgain(dams []*dam, thalwegs []*thalweg) []string {
 }
 
 // place finds a dam on its thalweg, unless it stands there already.
-func (l *Land) place(d *dam) {
+func (l *PropertyFigures) place(d *dam) {
 	t := l.thalwegOf(d)
 	if t == d.in && d.placed {
 		return
@@ -128,7 +128,7 @@ func (l *Land) place(d *dam) {
 
 // thalwegOf is where a dam is said to stand, else the one it stands nearest to, when its fix
 // lies near enough to any.
-func (l *Land) thalwegOf(d *dam) *thalweg {
+func (l *PropertyFigures) thalwegOf(d *dam) *thalweg {
 	if d.thalweg != "" || !d.hasFix {
 		return l.thalwegs[d.thalweg]
 	}
@@ -139,7 +139,7 @@ func (l *Land) thalwegOf(d *dam) *thalweg {
 }
 
 // mayHold lists the dams that may stand in one of some thalwegs which are new, or have moved.
-func (l *Land) mayHold(thalwegs map[string]*thalweg) (dams []*dam) {
+func (l *PropertyFigures) mayHold(thalwegs map[string]*thalweg) (dams []*dam) {
 	if len(thalwegs) == 0 {
 		return nil
 	}

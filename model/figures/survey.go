@@ -11,10 +11,10 @@ import (
 	"headcut/model"
 )
 
-// Land is what one pass over a property's features leaves for the figures of each: its
+// PropertyFigures is what one pass over a property's features leaves for the figures of each: its
 // thalwegs, level runs, dams, visits and mapped catchments, by id. It does not grow with
 // features of other kinds. Once made it is only read, so goroutines may share it.
-type Land struct {
+type PropertyFigures struct {
 	runs     map[string]*run
 	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
@@ -35,16 +35,18 @@ type Work struct {
 	Sheets int
 }
 
-func newLand() *Land {
-	return &Land{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
+func newPropertyFigures() *PropertyFigures {
+	return &PropertyFigures{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
-// the same Land. Features struck out should not be among them. Of two with one id the
+// the same PropertyFigures. Features struck out should not be among them. Of two with one id the
 // later stands.
-func Survey(features iter.Seq[model.Feature]) *Land { return newLand().survey(features) }
+func Survey(features iter.Seq[model.Feature]) *PropertyFigures {
+	return newPropertyFigures().survey(features)
+}
 
-func (l *Land) survey(features iter.Seq[model.Feature]) *Land {
+func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigures {
 	visits := map[string]*visit{}
 	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
 	for f := range features {
@@ -119,7 +121,7 @@ func (s Sheet) Figure(name string) (model.Figure, bool) {
 // Of works out the sheet of a feature, one that Survey saw or a new one. Figures come in
 // the order of Columns. A shape, a field or a kind that nobody foresaw gives fewer
 // figures, never a panic.
-func (l *Land) Of(f model.Feature) Sheet {
+func (l *PropertyFigures) Of(f model.Feature) Sheet {
 	s := Sheet{Figures: make([]model.Figure, 0, len(figuresOf[f.Kind])), Checks: []model.Check{}, Cautions: make([]model.Caution, 0, 4)}
 	s.measure(f)
 	switch f.Kind {

@@ -13,7 +13,7 @@ import (
 // and matches its line to them. The levelled bed decides; only without one do the toes of
 // dams, and only by a clear majority of them: one bad peg turns no gully. Where the line
 // cannot be matched, dams that only their position places stand nowhere along it.
-func (l *Land) turn(t *thalweg) {
+func (l *PropertyFigures) turn(t *thalweg) {
 	t.bed, t.tapedFromM = l.bedOf(t), nil
 	var taped, drawn []*dam
 	for _, d := range t.dams {

@@ -11,7 +11,7 @@ import (
 // TestHeadDownIsTurned: a gully rises 5 % to its head at 60 m. Its bed and its dams are
 // taped from the head down; what is told of it is the same as taped from its mouth.
 func TestHeadDownIsTurned(t *testing.T) {
-	gullyOf := func(headM float64, withBed bool) *Land {
+	gullyOf := func(headM float64, withBed bool) *PropertyFigures {
 		taped := func(upM float64) float64 { return math.Abs(headM - upM) }
 		dams := []model.Feature{}
 		spots := []staff{}

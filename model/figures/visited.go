@@ -89,7 +89,7 @@ func measuredIn(f model.Feature, on, visit string) []Measured {
 func sooner(a, b *visit) int { return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(a.id, b.id)) }
 
 // visitedOf is what visits and the feature itself tell, nil when neither tells anything.
-func (l *Land) visitedOf(f model.Feature) *Visited {
+func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 	if f.Kind == "visit" {
 		return nil
 	}
@@ -133,7 +133,7 @@ func (l *Land) visitedOf(f model.Feature) *Visited {
 
 // tellVisited adds what visits found, and a caution where the newest found harm: no check
 // of levels says that a dam is sound which somebody saw broken.
-func (l *Land) tellVisited(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) tellVisited(s *Sheet, f model.Feature) {
 	v := l.visitedOf(f)
 	s.Visited = v
 	if v == nil || f.Status() == model.Removed {

@@ -9,10 +9,10 @@ import (
 	"testing"
 )
 
-// Golden is one input of a computation with the bytes that every door must answer to it.
+// Golden is one input of a computation with the bytes that every entry point must answer to it.
 // Exactly one of Answer and Refusal is set, and of Input and Text.
 //
-// A golden keeps answers from changing unseen and doors from differing. It does not say
+// A golden keeps answers from changing unseen and entry points from differing. It does not say
 // that an answer is right: the examples of testdata/reference do.
 type Golden struct {
 	Name    string          `json:"name"`
@@ -62,7 +62,7 @@ func Goldens(t testing.TB, computation string) []Golden {
 	return all
 }
 
-// In is the input as a door is given it.
+// In is the input as an entry point is given it.
 func (g Golden) In() []byte {
 	if g.Input == nil {
 		return []byte(g.Text)
@@ -70,7 +70,7 @@ func (g Golden) In() []byte {
 	return compact(g.Input)
 }
 
-// Out is what a door must hand out, and whether it is a refusal.
+// Out is what an entry point must hand out, and whether it is a refusal.
 func (g Golden) Out() (text []byte, refused bool) {
 	if g.Refusal != nil {
 		return compact(g.Refusal), true

@@ -14,7 +14,7 @@ import (
 
 // manifest is compute.json, by which pages find the files of the day.
 type manifest struct {
-	Program string `json:"program"` // model/compute and sync/handset as WebAssembly
+	Program string `json:"program"` // model/compute and sync/phonecompute as WebAssembly
 	Worker  string `json:"worker"`  // runs it
 	Module  string `json:"module"`  // for a page that is not bundled: load, loadInWorker
 }
@@ -81,7 +81,7 @@ func (f files) named(stem, ending string, content []byte) string {
 // seldom are the packages that are quick enough without inlining, which makes the program
 // smaller: by 17 kB of brotli for the works alone, 22 kB for the fold and the figures.
 var seldom = []string{"headcut/model", "headcut/model/compute", "headcut/model/figures", "headcut/model/geodesy", "headcut/model/levelling", "headcut/model/mapgrid", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/section", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment", "headcut/model/works",
-	"headcut/sync/handset", "headcut/sync/register", "headcut/viewer/wasm",
+	"headcut/sync/phonecompute", "headcut/sync/register", "headcut/viewer/wasm",
 	"bytes", "errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "strings", "syscall", "syscall/js", "time"}
 
 // compile builds a program below viewer without the names that only a debugger reads, and without

@@ -1,11 +1,11 @@
 //go:build js && wasm
 
 // Command wasm is what pages ask of Go: the computations of model/compute, and the fold and
-// the figures of sync/handset. It is the server's own code, and gives the same bytes. It
+// the figures of sync/phonecompute. It is the server's own code, and gives the same bytes. It
 // offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
 // it; it is not committed.
 //
-// It weighs at most 1.46 MB by brotli (server/doors/size_test.go: TestProgramIsLight), since a phone
+// It weighs at most 1.46 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
 // loads it over a poor line. So model/compute and sync/register each scan JSON themselves (a library
 // for both would add 48 kB, one scanner for both spare less than 3); nothing in it imports
 // crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go), or package time, 30 kB
@@ -20,7 +20,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
-	"headcut/sync/handset"
+	"headcut/sync/phonecompute"
 )
 
 // ready is the global function that compute.ts waits to be called, with an object of
@@ -34,7 +34,7 @@ const ready = "headcutReady"
 const gcPercent = 800
 
 // property keeps the figures of the property that the page shows.
-var property handset.Sheets
+var property phonecompute.Sheets
 
 func main() {
 	debug.SetGCPercent(gcPercent)
@@ -43,13 +43,13 @@ func main() {
 			return compute.Answer(args[0].String(), bytesOf(args[1]))
 		}),
 		"catalogue": entryPoint(func([]js.Value) ([]byte, bool) { return compute.Catalogue(), false }),
-		"gather":    question(handset.Fold),
+		"gather":    question(phonecompute.Fold),
 		"sheets":    question(property.Ask),
 	})
 	select {} // the functions live as long as the page
 }
 
-// question is an entry point of sync/handset.
+// question is an entry point of sync/phonecompute.
 func question(ask func([]byte) ([]byte, error)) js.Func {
 	return entryPoint(func(args []js.Value) ([]byte, bool) {
 		text, err := ask(bytesOf(args[0]))

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"headcut/sync/handset"
+	"headcut/sync/phonecompute"
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
@@ -253,7 +253,7 @@ func (s tab) wantFolded(when string) {
 		if err != nil {
 			s.t.Fatal(err)
 		}
-		answer, err := handset.Fold(question)
+		answer, err := phonecompute.Fold(question)
 		if err != nil {
 			s.t.Fatal(err)
 		}

@@ -1,6 +1,6 @@
 // Package storage tests the field page's store, viewer/src/storage, by itself in a real
 // browser: it has no screens and no link. What it wrote is read by sync/register, folded
-// by sync/handset, and taken by a real store.
+// by sync/phonecompute, and taken by a real store.
 package storage
 
 import (
@@ -14,7 +14,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
-	"headcut/sync/handset"
+	"headcut/sync/phonecompute"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -198,7 +198,7 @@ func answerFold(ctx context.Context, payload string) {
 	answer := []byte("null")
 	err := json.Unmarshal([]byte(payload), &q)
 	if err == nil {
-		answer, err = handset.Fold([]byte(payload))
+		answer, err = phonecompute.Fold([]byte(payload))
 	}
 	call := fmt.Sprintf("(asked.get(%d).yes((%s).features), true)", q.ID, answer)
 	if err != nil {

@@ -8,7 +8,7 @@ import "go:glue";
 import program from "go:program";
 import type { Types } from "./types/index.ts";
 
-/** What is wrong with an input, as every door of Headcut tells it. */
+/** What is wrong with an input, in the same words at every entry point: command line, HTTP and pages. */
 export interface Problem {
   file?: string;
   line?: number;
@@ -39,9 +39,9 @@ export interface Program {
   /** The same on JSON text, byte for byte what POST /compute/NAME gives. */
   computeText(name: string, json: string): Text;
   list(): Description[];
-  /** Folds entries that the phone keeps into features: sync/handset.Fold. */
+  /** Folds entries that the phone keeps into features: sync/phonecompute.Fold. */
   gather(question: object): Answer;
-  /** Takes in changed features and gives figures, checks and cautions: sync/handset.Sheets. */
+  /** Takes in changed features and gives figures, checks and cautions: sync/phonecompute.Sheets. */
   sheets(question: object): Answer;
 }
 

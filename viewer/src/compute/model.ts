@@ -37,7 +37,7 @@ export class WorkerModel implements Model {
     return (answered(await this.#twice((remote) => remote.gather({ features }))) as { features: readonly Folded[] }).features;
   }
 
-  /** What is worked out about features of a property; see package handset. Undefined when the worker that was given them has ended. */
+  /** What is worked out about features of a property; see package phonecompute. Undefined when the worker that was given them has ended. */
   async sheets(question: object): Promise<SheetsAnswer | undefined> {
     const answer = await this.#once((remote) => remote.sheets(question));
     return answer && (answered(answer) as SheetsAnswer);

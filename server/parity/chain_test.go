@@ -1,4 +1,4 @@
-package doors
+package parity
 
 import (
 	"bytes"
@@ -12,10 +12,10 @@ import (
 	"headcut/model/modeltest"
 )
 
-// TestChainsThroughTheDoors pipes each chain of testdata/chains.json through the command
+// TestChainsThroughEveryEntryPoint pipes each chain of testdata/chains.json through the command
 // line, with --set for what is given beside, and through HTTP: the bytes are those of the
 // computations themselves.
-func TestChainsThroughTheDoors(t *testing.T) {
+func TestChainsThroughEveryEntryPoint(t *testing.T) {
 	for _, c := range modeltest.Chains(t) {
 		t.Run(c.Name(), func(t *testing.T) {
 			var want, http []byte

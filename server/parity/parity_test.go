@@ -1,4 +1,4 @@
-package doors
+package parity
 
 import (
 	"encoding/json"
@@ -9,7 +9,7 @@ import (
 	"headcut/model"
 	"headcut/model/compute"
 	"headcut/model/modeltest"
-	"headcut/sync/handset"
+	"headcut/sync/phonecompute"
 	"headcut/viewer"
 )
 
@@ -32,12 +32,12 @@ func inScript(t *testing.T, v any) string {
 	return string(text)
 }
 
-// TestDoorsGiveTheSameBytes puts every golden input of every computation through the three
-// doors: each must give the golden's bytes, answer and refusal alike.
-func TestDoorsGiveTheSameBytes(t *testing.T) {
-	doors := []struct {
+// TestEntryPointsGiveTheSameBytes puts every golden input of every computation through the three
+// entry points: each must give the golden's bytes, answer and refusal alike.
+func TestEntryPointsGiveTheSameBytes(t *testing.T) {
+	entryPoints := []struct {
 		name string
-		door
+		entryPoint
 	}{{"command-line", commandLine}, {"http", overHTTP}, {"browser", loaded(t).answer}}
 	cases := 0
 	for _, c := range compute.All() {
@@ -45,19 +45,19 @@ func TestDoorsGiveTheSameBytes(t *testing.T) {
 			for _, g := range modeltest.Goldens(t, c.Name) {
 				cases++
 				want, wantRefused := g.Out()
-				for _, d := range doors {
-					if got, refused := d.door(t, c.Name, g.In()); string(got) != string(want) || refused != wantRefused {
+				for _, d := range entryPoints {
+					if got, refused := d.entryPoint(t, c.Name, g.In()); string(got) != string(want) || refused != wantRefused {
 						t.Errorf("%s by %s, of %.200s\n got %s (refused: %t)\nwant %s (refused: %t)", g.Name, d.name, g.In(), got, refused, want, wantRefused)
 					}
 				}
 			}
 		})
 	}
-	t.Logf("%d inputs, %d doors", cases, len(doors))
+	t.Logf("%d inputs, %d entry points", cases, len(entryPoints))
 	t.Run("unknown-name", func(t *testing.T) {
 		want, _ := compute.Answer("dam-chek", []byte("{}"))
-		for _, d := range doors {
-			if got, refused := d.door(t, "dam-chek", []byte("{}")); string(got) != string(want) || !refused {
+		for _, d := range entryPoints {
+			if got, refused := d.entryPoint(t, "dam-chek", []byte("{}")); string(got) != string(want) || !refused {
 				t.Errorf("%s: got %s (refused: %t), want %s", d.name, got, refused, want)
 			}
 		}
@@ -146,7 +146,7 @@ func TestWorkerAnswersEarlierPages(t *testing.T) {
 // halfAnEntry is how this process refuses to fold one.
 func halfAnEntry(t *testing.T) []byte {
 	t.Helper()
-	_, err := handset.Fold([]byte(`{"features":[{"feature":"x","entries":[{"text":"{"}]}]}`))
+	_, err := phonecompute.Fold([]byte(`{"features":[{"feature":"x","entries":[{"text":"{"}]}]}`))
 	if err == nil {
 		t.Fatal("half an entry was folded")
 	}

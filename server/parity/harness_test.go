@@ -1,4 +1,4 @@
-package doors
+package parity
 
 import (
 	"bufio"
@@ -44,7 +44,7 @@ func TestMain(m *testing.M) {
 }
 
 func prepared(m *testing.M) (code int, err error) {
-	dir, err := os.MkdirTemp("", "doors")
+	dir, err := os.MkdirTemp("", "parity")
 	if err != nil {
 		return 1, err
 	}
@@ -89,8 +89,8 @@ func prepared(m *testing.M) (code int, err error) {
 	return m.Run(), nil
 }
 
-// door gives what comes out for an input, and whether it is a refusal.
-type door func(t *testing.T, name string, in []byte) (text []byte, refused bool)
+// entryPoint gives what comes out for an input, and whether it is a refusal.
+type entryPoint func(t *testing.T, name string, in []byte) (text []byte, refused bool)
 
 func commandLine(t *testing.T, name string, in []byte) ([]byte, bool) {
 	t.Helper()

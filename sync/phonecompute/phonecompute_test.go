@@ -1,4 +1,4 @@
-package handset
+package phonecompute
 
 import (
 	"encoding/json"
@@ -48,12 +48,12 @@ func TestFoldIsTheRegisters(t *testing.T) {
 	var q foldQuestion
 	var numbered []register.Numbered
 	q.Features = append(q.Features, struct {
-		Feature string `json:"feature"`
-		Entries []kept `json:"entries"`
+		Feature string      `json:"feature"`
+		Entries []keptEntry `json:"entries"`
 	}{Feature: head})
 	for i, e := range entries {
 		arrived := time.UnixMilli(1_700_000_100_000 + int64(i)*3_600_000) // so the last to arrive wins, whatever its clock says
-		q.Features[0].Entries = append(q.Features[0].Entries, kept{N: uint64(i + 1), ArrivedMS: arrived.UnixMilli(), Text: textOf(t, e)})
+		q.Features[0].Entries = append(q.Features[0].Entries, keptEntry{N: uint64(i + 1), ArrivedMS: arrived.UnixMilli(), Text: textOf(t, e)})
 		numbered = append(numbered, register.Numbered{N: uint64(i + 1), Capped: register.Capped(e.Stamp, arrived), Arrived: arrived, Entry: e})
 	}
 	question, err := json.Marshal(q)

@@ -1,4 +1,4 @@
-package handset
+package phonecompute
 
 import (
 	"encoding/json"
@@ -62,7 +62,7 @@ func (s *Sheets) Ask(question []byte) ([]byte, error) {
 		}
 	}
 	if q.Sections {
-		a.Sections = s.cache.Land().LongSections()
+		a.Sections = s.cache.PropertyFigures().LongSections()
 	}
 	return json.Marshal(a)
 }

@@ -1,4 +1,4 @@
-package doors
+package parity
 
 import (
 	"context"

@@ -1,4 +1,4 @@
-package handset
+package phonecompute
 
 import (
 	"encoding/json"
@@ -9,9 +9,9 @@ import (
 	"headcut/sync/register"
 )
 
-// kept is an entry as the phone keeps it. N and ArrivedMS are 0 until the server has told
+// keptEntry is an entry as the phone keeps it. N and ArrivedMS are 0 until the server has told
 // them: the entry's stamp then counts as it is.
-type kept struct {
+type keptEntry struct {
 	N         uint64 `json:"n,omitempty"`
 	ArrivedMS int64  `json:"arrivedMS,omitempty"` // milliseconds since 1970
 	Text      string `json:"text"`                // the entry's exact bytes
@@ -19,8 +19,8 @@ type kept struct {
 
 type foldQuestion struct {
 	Features []struct {
-		Feature string `json:"feature"`
-		Entries []kept `json:"entries"` // all that the phone has of the feature, in any order
+		Feature string      `json:"feature"`
+		Entries []keptEntry `json:"entries"` // all that the phone has of the feature, in any order
 	} `json:"features"`
 }
 
@@ -58,7 +58,7 @@ func Fold(question []byte) ([]byte, error) {
 	return json.Marshal(a)
 }
 
-func (k kept) numbered() (register.Numbered, error) {
+func (k keptEntry) numbered() (register.Numbered, error) {
 	e, err := register.Decode([]byte(k.Text))
 	if err != nil {
 		return register.Numbered{}, err
