@@ -27,32 +27,11 @@ type batterRow struct {
 }
 
 type batterOut struct {
-	CutM3              float64         `json:"cutM3" unit:"m3" doc:"with the toe where it is and all of it cut; as it lies, not bulked"`
-	CutPlusMinusM3     float64         `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	WidthM             float64         `json:"widthM" unit:"m" doc:"the brink moves back so far"`
-	WidthPlusMinusM    float64         `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	AreaM2             float64         `json:"areaM2" unit:"m2" doc:"of the new batter in plan, toe to brink"`
-	AreaPlusMinusM2    float64         `json:"areaPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
-	LandM2             float64         `json:"landM2" unit:"m2" doc:"of that, beyond the present brink"`
-	LandPlusMinusM2    float64         `json:"landPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
-	FaceLengthM        float64         `json:"faceLengthM" unit:"m" doc:"up the slope, toe to brink"`
-	FaceDeg            float64         `json:"faceDeg" unit:"deg" doc:"from level"`
-	FaceM2             float64         `json:"faceM2" unit:"m2" doc:"measured on the slope: to spread topsoil and net over"`
-	FacePlusMinusM2    float64         `json:"facePlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
-	TopsoilM3          *float64        `json:"topsoilM3,omitempty" unit:"m3" doc:"none without its depth"`
-	TopsoilPlusMinusM3 *float64        `json:"topsoilPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation, the depth taken as exact; none when not known"`
-	Balanced           *balancedOut    `json:"balanced,omitempty" doc:"the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow"`
-	Soils              []batterSoilOut `json:"soils" doc:"how steep each soil of the named table may be, and whether the target is no steeper"`
-	Items              []quantityOut   `json:"items" doc:"of cutting all, or of cut and fill where balanced was asked for, as a list to be priced by the computation quantities"`
-	Basis              string          `json:"basis" doc:"what the figures come from"`
-	Cautions           []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
-}
-
-type balancedOut struct {
-	CutM3           float64 `json:"cutM3" unit:"m3" doc:"and as much fill, no bulking reckoned"`
-	CutPlusMinusM3  float64 `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	WidthM          float64 `json:"widthM" unit:"m" doc:"the brink moves back, and the toe forward, so far"`
-	WidthPlusMinusM float64 `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	works.Laid
+	Soils    []batterSoilOut  `json:"soils" doc:"how steep each soil of the named table may be, and whether the target is no steeper"`
+	Items    []works.Quantity `json:"items" doc:"of cutting all, or of cut and fill where balanced was asked for, as a list to be priced by the computation quantities"`
+	Basis    string           `json:"basis" doc:"what the figures come from"`
+	Cautions []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 type batterSoilOut struct {
@@ -112,16 +91,7 @@ var batter = define(batterDoc, func(in batterIn, _ *model.Work) (batterOut, erro
 	if err != nil {
 		return batterOut{}, err
 	}
-	out := batterOut{
-		CutM3: l.CutM3, CutPlusMinusM3: l.CutPlusMinusM3, WidthM: l.WidthM, WidthPlusMinusM: l.WidthPlusMinusM, AreaM2: l.AreaM2, AreaPlusMinusM2: l.AreaPlusMinusM2,
-		LandM2: l.LandM2, LandPlusMinusM2: l.LandPlusMinusM2, FaceLengthM: l.FaceLengthM, FaceDeg: l.FaceDeg, FaceM2: l.FaceM2, FacePlusMinusM2: l.FacePlusMinusM2,
-		TopsoilM3: some(l.TopsoilM3), TopsoilPlusMinusM3: some(max(l.TopsoilPlusMinusM3, 0)), Items: quantitiesOut(items),
-		Basis: string(basisOr(in.Basis, model.Taped)), Cautions: b.Cautions(),
-	}
-	if l.Balanced != nil {
-		half := balancedOut(*l.Balanced)
-		out.Balanced = &half
-	}
+	out := batterOut{Laid: l, Items: items, Basis: string(basisOr(in.Basis, model.Taped)), Cautions: b.Cautions()}
 	for _, g := range works.BatterGrades {
 		out.Soils = append(out.Soils, batterSoilOut{g.Soil, g.LeastRunPerRise, some(g.FlattestRunPerRise), b.TargetRunPerRise >= g.LeastRunPerRise, g.Source.String()})
 	}

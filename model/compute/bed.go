@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"github.com/paulmach/orb"
-
 	"headcut/model"
 	"headcut/model/section"
 )
@@ -17,7 +15,7 @@ const bookedDownM = 0.05
 // surveyedBed is the input field "bed" as it was read.
 type surveyedBed struct {
 	section.Bed
-	points     []bedPoint // from the downstream end up
+	points     []section.Point // from the downstream end up
 	byPosition bool
 	turnedAtM  *float64 // the highest chainage as booked, where it was booked from the head down
 	before     bool     // turned by the computation before: what is given with it is turned too
@@ -29,7 +27,7 @@ type turnedIn struct {
 }
 
 // bedFrom reads the input field "bed". One booked from the head down is turned.
-func (in turnedIn) bedFrom(points []bedPoint) (b surveyedBed, err error) {
+func (in turnedIn) bedFrom(points []section.Point) (b surveyedBed, err error) {
 	b.points = points
 	if b.Bed, b.byPosition, err = stationsOf(points); err != nil {
 		return b, err
@@ -41,7 +39,7 @@ func (in turnedIn) bedFrom(points []bedPoint) (b surveyedBed, err error) {
 	}
 	at := b.Bed[last].ChainageM
 	b.turnedAtM = &at
-	b.points = make([]bedPoint, len(points))
+	b.points = make([]section.Point, len(points))
 	for i, p := range points {
 		if p.ChainageM != nil {
 			p.ChainageM = new(at - *p.ChainageM)
@@ -52,12 +50,8 @@ func (in turnedIn) bedFrom(points []bedPoint) (b surveyedBed, err error) {
 	return b, err
 }
 
-func stationsOf(points []bedPoint) (section.Bed, bool, error) {
-	all := make([]section.Point, len(points))
-	for i, p := range points {
-		all[i] = section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
-	}
-	bed, byPosition, err := section.NewBed(all)
+func stationsOf(points []section.Point) (section.Bed, bool, error) {
+	bed, byPosition, err := section.NewBed(points)
 	if fault, ok := err.(*model.Problem); ok {
 		return nil, byPosition, fault.Within("bed")
 	}

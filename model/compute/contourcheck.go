@@ -6,37 +6,31 @@ import (
 )
 
 type contourCheckIn struct {
-	Pegs              []contourPeg `json:"pegs" doc:"the pegs, in order along the line"`
-	ToleranceM        float64      `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down; at most 1"`
-	GradeTolerancePct *float64     `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
-	Basis             *string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
-	LevelPlusMinusM   *float64     `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
-	LipM              *float64     `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated"`
-	LipPlusMinusM     *float64     `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
-	OpenEnds          bool         `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
-}
-
-type contourPeg struct {
-	Name      string  `json:"name,omitempty" doc:"what to call the peg; its number if not given"`
-	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the line"`
-	LevelM    float64 `json:"levelM" unit:"m" doc:"level of the ground at the peg"`
+	Pegs              []levelling.Peg `json:"pegs" doc:"the pegs, in order along the line"`
+	ToleranceM        float64         `json:"toleranceM" unit:"m" doc:"how far a peg may be off the mean level, up or down; at most 1"`
+	GradeTolerancePct *float64        `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
+	Basis             *string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
+	LevelPlusMinusM   *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
+	LipM              *float64        `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated"`
+	LipPlusMinusM     *float64        `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
+	OpenEnds          bool            `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
 }
 
 type contourCheckOut struct {
-	MeanLevelM         float64         `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64         `json:"plusMinusM" unit:"m" doc:"of the mean level; none when not known"`
-	Worst              worstPeg        `json:"worst" doc:"the peg farthest off the mean"`
-	OffsM              []float64       `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
-	GradesPct          []float64       `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
-	GradesPlusMinusPct []float64       `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; the whole list is left out when one of them is not known"`
-	LowPoints          []lowPoint      `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
-	DrainsTo           string          `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
-	Verdict            string          `json:"verdict" choices:"OK|fails|not levelled" doc:"OK, fails, or not levelled: these levels cannot decide it"`
-	Basis              string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about"`
-	Reasons            []string        `json:"reasons" doc:"why it fails, with the way to move each peg"`
-	Reaches            []reachOut      `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
-	Holding            *holdingOut     `json:"holding,omitempty" doc:"how much of the line ponds water behind its lip; none without lipM"`
-	Cautions           []model.Caution `json:"cautions" doc:"what to watch for"`
+	MeanLevelM         float64              `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
+	PlusMinusM         float64              `json:"plusMinusM" unit:"m" doc:"of the mean level; none when not known"`
+	Worst              worstPeg             `json:"worst" doc:"the peg farthest off the mean"`
+	OffsM              []float64            `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
+	GradesPct          []float64            `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
+	GradesPlusMinusPct []float64            `json:"gradesPlusMinusPct" unit:"%" doc:"of each grade; the whole list is left out when one of them is not known"`
+	LowPoints          []levelling.LowPoint `json:"lowPoints" doc:"pegs with higher ground on both sides, where water ponds and breaks over"`
+	DrainsTo           string               `json:"drainsTo" choices:"nowhere|first peg|last peg|both ends|low points" doc:"where water along the line goes"`
+	Verdict            string               `json:"verdict" choices:"OK|fails|not levelled" doc:"OK, fails, or not levelled: these levels cannot decide it"`
+	Basis              string               `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about"`
+	Reasons            []string             `json:"reasons" doc:"why it fails, with the way to move each peg"`
+	Reaches            []reachOut           `json:"reaches" doc:"where the line stands off the contour by more than the tolerance"`
+	Holding            *holdingOut          `json:"holding,omitempty" doc:"how much of the line ponds water behind its lip; none without lipM"`
+	Cautions           []model.Caution      `json:"cautions" doc:"what to watch for"`
 }
 
 // contourCautions go with every line that is checked.
@@ -84,14 +78,6 @@ type worstPeg struct {
 	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM; none when not known"`
 }
 
-type lowPoint struct {
-	Peg       int     `json:"peg" unit:"1" doc:"number of the peg, counted from 1; the first of several at one level"`
-	Name      string  `json:"name,omitempty" doc:"its name"`
-	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the line"`
-	LevelM    float64 `json:"levelM" unit:"m" doc:"level there"`
-	DepthM    float64 `json:"depthM" unit:"m" doc:"how deep water stands before it breaks over along the line"`
-}
-
 var contourCheckDoc = Doc{
 	Name:    "contour-check",
 	Growth:  Linear,
@@ -112,15 +98,11 @@ var contourCheckDoc = Doc{
 }
 
 var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work) (contourCheckOut, error) {
-	pegs := make([]levelling.Peg, len(in.Pegs))
-	for i, p := range in.Pegs {
-		pegs[i] = levelling.Peg(p)
-	}
 	lip := levelling.Lip{HeightM: orElse(in.LipM, 0), PlusMinusM: orElse(in.LipPlusMinusM, 0), OpenEnds: in.OpenEnds}
 	if in.LipM != nil && *in.LipM == 0 {
 		return contourCheckOut{}, &model.Problem{Path: "lipM", Reason: "0 m keeps no water", Fix: "leave it out when there is no lip"}
 	}
-	c, err := levelling.CheckContour(pegs, levelling.ContourOptions{
+	c, err := levelling.CheckContour(in.Pegs, levelling.ContourOptions{
 		ToleranceM:        in.ToleranceM,
 		GradeTolerancePct: orElse(in.GradeTolerancePct, 0),
 		Basis:             model.Basis(orElse(in.Basis, string(model.Levelled))),
@@ -133,14 +115,11 @@ var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work
 	out := contourCheckOut{
 		MeanLevelM: c.MeanLevelM, PlusMinusM: *micron(&c.MeanPlusMinusM),
 		Worst:     worstPeg{Peg: c.Worst.Peg, Name: c.Worst.Name, OffM: c.Worst.OffM, PlusMinusM: *micron(&c.OffPlusMinusM)},
-		GradesPct: c.GradesPct, GradesPlusMinusPct: c.GradesPlusMinusPct,
+		GradesPct: c.GradesPct, GradesPlusMinusPct: c.GradesPlusMinusPct, LowPoints: c.LowPoints,
 		DrainsTo: string(c.Drains), Verdict: string(c.Verdict), Basis: string(c.Basis), Reasons: c.Reasons, Cautions: append(contourCautions(), c.Cautions...),
 	}
 	for _, off := range c.Offs {
 		out.OffsM = append(out.OffsM, off.OffM)
-	}
-	for _, low := range c.LowPoints {
-		out.LowPoints = append(out.LowPoints, lowPoint(low))
 	}
 	for _, r := range c.Reaches {
 		out.Reaches = append(out.Reaches, reachOut{

@@ -16,13 +16,13 @@ type coverPoints struct {
 }
 
 type groundCoverIn struct {
-	Plots                []coverPlot   `json:"plots,omitempty" doc:"plots judged by eye or photograph; this or points"`
-	Points               *coverPoints  `json:"points,omitempty" doc:"points read along a line, by steps or under a pin frame"`
-	ObserverPlusMinusPct *float64      `json:"observerPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation by which the observer judges all plots too high or low; not counted if not given"`
-	Target               string        `json:"target,omitempty" choices:"runoff-50|soil-loss-70|sediment-75" doc:"a published threshold: runoff small above 50 %, soil loss a tenth from 70 %, sediment least above 75 %"`
-	TargetPct            *float64      `json:"targetPct,omitempty" unit:"%" doc:"the local target, in place of target"`
-	Date                 string        `json:"date,omitempty" doc:"day of the assessment, as in 2024-11-30"`
-	DrySeason            *seasonMonths `json:"drySeason,omitempty" doc:"months of the dry where the land lies, to check the date"`
+	Plots                []coverPlot     `json:"plots,omitempty" doc:"plots judged by eye or photograph; this or points"`
+	Points               *coverPoints    `json:"points,omitempty" doc:"points read along a line, by steps or under a pin frame"`
+	ObserverPlusMinusPct *float64        `json:"observerPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation by which the observer judges all plots too high or low; not counted if not given"`
+	Target               string          `json:"target,omitempty" choices:"runoff-50|soil-loss-70|sediment-75" doc:"a published threshold: runoff small above 50 %, soil loss a tenth from 70 %, sediment least above 75 %"`
+	TargetPct            *float64        `json:"targetPct,omitempty" unit:"%" doc:"the local target, in place of target"`
+	Date                 string          `json:"date,omitempty" doc:"day of the assessment, as in 2024-11-30"`
+	DrySeason            *monitor.Season `json:"drySeason,omitempty" doc:"months of the dry where the land lies, to check the date"`
 }
 
 type coverVerdict struct {
@@ -126,8 +126,8 @@ func (in groundCoverIn) when() (at monitor.CoverAt, err error) {
 		}
 		at.Day = &day
 	}
-	at.Dry, err = in.DrySeason.season("drySeason")
-	return at, err
+	at.Dry = in.DrySeason
+	return at, checkSeason(in.DrySeason, "drySeason")
 }
 
 func coverTargetSources() []model.Source {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/section"
 	"headcut/model/works"
 )
 
@@ -16,29 +17,17 @@ type damIn struct {
 }
 
 type damCheckIn struct {
-	Bed             []bedPoint `json:"bed,omitempty" doc:"surveyed points of the bed from the downstream end up; needed for dams without a toe level"`
-	Dams            []damIn    `json:"dams" doc:"the dams, in any order"`
-	ToleranceM      *float64   `json:"toleranceM,omitempty" unit:"m" doc:"step that still counts as level; 0.05 if not given"`
-	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at; 0, level, if not given"`
+	Bed             []section.Point `json:"bed,omitempty" doc:"surveyed points of the bed from the downstream end up; needed for dams without a toe level"`
+	Dams            []damIn         `json:"dams" doc:"the dams, in any order"`
+	ToleranceM      *float64        `json:"toleranceM,omitempty" unit:"m" doc:"step that still counts as level; 0.05 if not given"`
+	DepositSlopePct *float64        `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at; 0, level, if not given"`
 	turnedIn
 	surveyed
 }
 
-type damPairOut struct {
-	Lower             string      `json:"lower" doc:"the dam downstream"`
-	Upper             string      `json:"upper" doc:"the next dam upstream"`
-	SpacingM          float64     `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
-	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	StepM             float64     `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
-	StepPlusMinusM    float64     `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	Verdict           string      `json:"verdict" doc:"level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run"`
-	Basis             string      `json:"basis" doc:"what the step rests on"`
-	Hump              *works.Hump `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
-}
-
 type damCheckOut struct {
-	Pairs []damPairOut `json:"pairs" doc:"neighbouring dams, from the lowest up"`
-	Worst *damPairOut  `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
+	Pairs []works.DamPair `json:"pairs" doc:"neighbouring dams, from the lowest up"`
+	Worst *works.DamPair  `json:"worst,omitempty" doc:"the pair that does most harm: the highest fall over a gap or off a hump, which scours, before any drowned toe, which does not; none for fewer than two dams"`
 	turnedIn
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
@@ -88,10 +77,7 @@ var damCheck = define(damCheckDoc, func(in damCheckIn, _ *model.Work) (damCheckO
 	if err != nil {
 		return damCheckOut{}, err
 	}
-	out := damCheckOut{turnedIn: turnedIn{bed.turnedAtM}, Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
-	for _, p := range pairs {
-		out.Pairs = append(out.Pairs, damPairOut{p.Lower, p.Upper, p.SpacingM, p.SpacingPlusMinusM, p.StepM, p.StepPlusMinusM, string(p.Verdict), string(p.Basis), p.Hump})
-	}
+	out := damCheckOut{Pairs: pairs, turnedIn: turnedIn{bed.turnedAtM}, Cautions: append(bed.cautions(), c.Cautions(pairs)...)}
 	if worst >= 0 {
 		out.Worst = &out.Pairs[worst]
 	}

@@ -5,34 +5,35 @@ import (
 	"slices"
 
 	"headcut/model"
+	"headcut/model/section"
 	"headcut/model/works"
 )
 
 type damLayoutIn struct {
-	Bed             []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
-	CrestHeightM    *float64   `json:"crestHeightM,omitempty" unit:"m" doc:"lowest point of the crest above the bed, foundation not counted; 0.4 if not given, usually 0.3 to 0.5, at most 1"`
-	FromM           *float64   `json:"fromM,omitempty" unit:"m" doc:"chainage of the first toe; the downstream end, or the first place above a reach without dams there, if not given"`
-	ToM             *float64   `json:"toM,omitempty" unit:"m" doc:"no toe beyond this chainage; the upstream end if not given"`
-	DepositSlopePct *float64   `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at behind the dams; 0, level, if not given"`
+	Bed             []section.Point `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
+	CrestHeightM    *float64        `json:"crestHeightM,omitempty" unit:"m" doc:"lowest point of the crest above the bed, foundation not counted; 0.4 if not given, usually 0.3 to 0.5, at most 1"`
+	FromM           *float64        `json:"fromM,omitempty" unit:"m" doc:"chainage of the first toe; the downstream end, or the first place above a reach without dams there, if not given"`
+	ToM             *float64        `json:"toM,omitempty" unit:"m" doc:"no toe beyond this chainage; the upstream end if not given"`
+	DepositSlopePct *float64        `json:"depositSlopePct,omitempty" unit:"%" doc:"slope that silt settles at behind the dams; 0, level, if not given"`
 	turnedIn
 	surveyed
 	placeIn
 	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
 	Build    *damBuildIn  `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
-	Rates    []rateIn     `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam of any size"`
+	Rates    []works.Rate `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam of any size"`
 	HeightsM *[]float64   `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
 	SetOut   *damSetOutIn `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
 }
 
 type damLayoutOut struct {
-	Dams               []damOut   `json:"dams" doc:"from the lowest up"`
-	SpacingsM          []float64  `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
-	SpacingsPlusMinusM []float64  `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; the whole list is left out when one of them is not known"`
-	Count              int        `json:"count" doc:"number of dams"`
-	CrestHeightM       float64    `json:"crestHeightM" unit:"m" doc:"the height used"`
-	DepositSlopePct    float64    `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
-	MaxBedSlopePct     *float64   `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
-	Bed                []bedPoint `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	Dams               []damOut        `json:"dams" doc:"from the lowest up"`
+	SpacingsM          []float64       `json:"spacingsM" unit:"m" doc:"horizontal, from each toe to the next"`
+	SpacingsPlusMinusM []float64       `json:"spacingsPlusMinusM" unit:"m" doc:"one standard deviation each; the whole list is left out when one of them is not known"`
+	Count              int             `json:"count" doc:"number of dams"`
+	CrestHeightM       float64         `json:"crestHeightM" unit:"m" doc:"the height used"`
+	DepositSlopePct    float64         `json:"depositSlopePct" unit:"%" doc:"the deposit slope used"`
+	MaxBedSlopePct     *float64        `json:"maxBedSlopePct,omitempty" unit:"%" doc:"the limit for the slope of the bed used; none where there is none"`
+	Bed                []section.Point `json:"bed" doc:"the points of the bed, from the downstream end up"`
 	turnedIn
 	ChainagePlusMinusM *float64              `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage of the bed; none when not known"`
 	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; none when not known"`
@@ -145,7 +146,7 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 	var bill *works.DamBill
 	if in.Build != nil {
 		b := in.Build.build(out.Notch)
-		made, err := l.Bill(plan.Dams, b, damRates(in.Rates))
+		made, err := l.Bill(plan.Dams, b, in.Rates)
 		if err != nil {
 			return err
 		}
@@ -158,7 +159,7 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 		if len(heights) == 0 {
 			heights = works.ComparedHeightsM
 		}
-		all, err := l.Alternatives(heights, build, damRates(in.Rates))
+		all, err := l.Alternatives(heights, build, in.Rates)
 		if err != nil {
 			return err
 		}

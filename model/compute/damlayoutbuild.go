@@ -38,15 +38,6 @@ func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
 	return b
 }
 
-// damRates are the officer's; one for the item dam is for each dam whatever its size.
-func damRates(in []rateIn) works.Rates {
-	rates := make(works.Rates, len(in))
-	for i, r := range in {
-		rates[i] = works.Rate(r)
-	}
-	return rates
-}
-
 // damOverflow is the notch that every dam of the layout has.
 type damOverflow struct {
 	HeadM              float64 `json:"headM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`

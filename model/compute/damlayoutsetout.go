@@ -6,15 +6,9 @@ import (
 )
 
 type damSetOutIn struct {
-	InstrumentLevelM float64        `json:"instrumentLevelM" unit:"m" doc:"level of the line of sight, on the datum of the bed"`
-	StaffLengthM     *float64       `json:"staffLengthM,omitempty" unit:"m" doc:"longest reading of the staff; 5 if not given"`
-	Readings         []pegReadingIn `json:"readings,omitempty" doc:"what was read where a peg was tried"`
-}
-
-type pegReadingIn struct {
-	Dam   int     `json:"dam" unit:"1" doc:"number of the dam, counted from 1, the lowest"`
-	Spot  string  `json:"spot" choices:"toe|crest|abutment" doc:"which of its pegs"`
-	ReadM float64 `json:"readM" unit:"m" doc:"what was read on the staff"`
+	InstrumentLevelM float64            `json:"instrumentLevelM" unit:"m" doc:"level of the line of sight, on the datum of the bed"`
+	StaffLengthM     *float64           `json:"staffLengthM,omitempty" unit:"m" doc:"longest reading of the staff; 5 if not given"`
+	Readings         []works.PegReading `json:"readings,omitempty" doc:"what was read where a peg was tried"`
 }
 
 type pegOut struct {
@@ -34,11 +28,7 @@ func (in damSetOutIn) pegs(dams []works.DamSite, overflow *damOverflow, stepPlus
 	if overflow != nil {
 		abutmentM = overflow.AbutmentHeightM
 	}
-	var readings []works.PegReading
-	for _, r := range in.Readings {
-		readings = append(readings, works.PegReading{Dam: r.Dam, Spot: works.DamSpot(r.Spot), ReadM: r.ReadM})
-	}
-	sights, err := works.SetOut(works.Pegs(dams, abutmentM), in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM), readings)
+	sights, err := works.SetOut(works.Pegs(dams, abutmentM), in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM), in.Readings)
 	if err != nil {
 		return nil, inside("setOut", err)
 	}

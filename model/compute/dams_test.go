@@ -82,7 +82,7 @@ func TestDamCheckAnswers(t *testing.T) {
 	}
 	for _, basis := range []string{"GPS", "taped", "unproven"} {
 		run(t, "dam-check", `{"basis": "`+basis+`", "dams": `+strings.Replace(dams, `, {"chainageM": 16, "crestLevelM": 101.6}`, "", 1)+`}`, &out)
-		if out.Pairs[0].Verdict != "not levelled" || out.Pairs[0].Basis != basis {
+		if out.Pairs[0].Verdict != "not levelled" || string(out.Pairs[0].Basis) != basis {
 			t.Errorf("dam-check of %s levels = %+v, want not levelled", basis, out.Pairs[0])
 		}
 	}

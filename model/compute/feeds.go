@@ -9,7 +9,9 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/section"
 	"headcut/model/treatment"
+	"headcut/model/works"
 )
 
 // What each computation takes over from the answers of others. Values of the same name
@@ -30,7 +32,7 @@ func longSectionFeeds() []feed {
 				level = r.LevelM
 			}
 			if r.ChainageM != nil && level != nil && (r.Spot == "" || r.Spot == "bed") {
-				in.Bed = append(in.Bed, bedPoint{ChainageM: r.ChainageM, LevelM: *level})
+				in.Bed = append(in.Bed, section.Point{ChainageM: r.ChainageM, LevelM: *level})
 				features[r.Feature] = true
 			}
 		}
@@ -47,7 +49,7 @@ func longSectionFeeds() []feed {
 			return &model.Problem{Path: "rows", Reason: "no row of the level run has a chainage", Fix: "book chainageM beside each level of the bed"}
 		}
 		in.Feature = ""
-		model.SortStable(in.Bed, func(a, b bedPoint) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
+		model.SortStable(in.Bed, func(a, b section.Point) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
 		return nil
 	})}
 }
@@ -126,13 +128,13 @@ func rockDamFeeds() []feed {
 
 // quantitiesFeeds price what one work takes.
 func quantitiesFeeds() []feed {
-	work := func(in *quantitiesIn, treatment string, items []quantityOut) {
+	work := func(in *quantitiesIn, treatment string, items []works.Quantity) {
 		if in.Works != nil {
 			return
 		}
 		w := workIn{Treatment: treatment}
 		for _, i := range items {
-			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Quantity, PlusMinus: known(i.PlusMinus), TonnesPerM3: orElse(i.TonnesPerM3, 0)})
+			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Amount, PlusMinus: known(i.PlusMinus), TonnesPerM3: i.TonnesPerM3})
 		}
 		in.Works = []workIn{w}
 	}
@@ -159,7 +161,7 @@ func whoaBoyCheckFeeds() []feed {
 		}
 		in.Banks = make([]builtBank, len(planned.Banks))
 		for i, b := range planned.Banks {
-			in.Banks[i] = builtBank{Name: fmt.Sprintf("bank %d", i+1), ChainageM: &b.ChainageM, Side: b.Side}
+			in.Banks[i] = builtBank{Name: fmt.Sprintf("bank %d", i+1), ChainageM: &b.ChainageM, Side: string(b.Side)}
 		}
 		return nil
 	})}

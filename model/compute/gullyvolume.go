@@ -4,21 +4,16 @@ import (
 	"headcut/model"
 	"headcut/model/monitor"
 	"headcut/model/section"
+	"headcut/model/works"
 )
 
 type gullySection struct {
-	ChainageM       float64      `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
-	Offsets         [][2]float64 `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
-	Dimensions      *gullyShape  `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
-	AreaM2          *float64     `json:"areaM2,omitempty" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out"`
-	AreaPlusMinusM2 *float64     `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; not known if not given"`
-	Middle          bool         `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
-}
-
-type gullyShape struct {
-	BedWidthM float64 `json:"bedWidthM" unit:"m" doc:"across the bed"`
-	TopWidthM float64 `json:"topWidthM" unit:"m" doc:"from brink to brink"`
-	DepthM    float64 `json:"depthM" unit:"m" doc:"from the line joining the brinks to the bed"`
+	ChainageM       float64             `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
+	Offsets         [][2]float64        `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
+	Dimensions      *monitor.Dimensions `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
+	AreaM2          *float64            `json:"areaM2,omitempty" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out"`
+	AreaPlusMinusM2 *float64            `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; not known if not given"`
+	Middle          bool                `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
 }
 
 // soilDensity is how heavy the soil is, for every computation that turns volume to mass.
@@ -76,25 +71,18 @@ type gullyVolumeIn struct {
 	soilDensity
 }
 
-type gullyInterval struct {
-	FromM    float64 `json:"fromM" unit:"m" doc:"chainage of its downstream end"`
-	ToM      float64 `json:"toM" unit:"m" doc:"chainage of its upstream end"`
-	VolumeM3 float64 `json:"volumeM3" unit:"m3" doc:"between the two"`
-	Rule     string  `json:"rule" choices:"end-area|prismoidal|pyramid" doc:"how it was taken"`
-}
-
 type gullyVolumeOut struct {
-	VolumeM3               float64         `json:"volumeM3" unit:"m3" doc:"earth gone from below the lines joining the brinks"`
-	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation, readings and way of surveying together; none when not known"`
-	ReadingPlusMinusM3     float64         `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; none when not known"`
-	ErodedTonnes           *float64        `json:"erodedTonnes,omitempty" unit:"t" doc:"dry mass of that earth; none without a bulk density"`
-	ErodedTonnesPlusMinusT *float64        `json:"erodedTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
-	AreasM2                []float64       `json:"areasM2" unit:"m2" doc:"area of each section"`
-	Intervals              []gullyInterval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
-	ReadsHighM3            float64         `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
-	Items                  []quantityOut   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
-	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
-	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
+	VolumeM3               float64            `json:"volumeM3" unit:"m3" doc:"earth gone from below the lines joining the brinks"`
+	PlusMinusM3            float64            `json:"plusMinusM3" unit:"m3" doc:"one standard deviation, readings and way of surveying together; none when not known"`
+	ReadingPlusMinusM3     float64            `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; none when not known"`
+	ErodedTonnes           *float64           `json:"erodedTonnes,omitempty" unit:"t" doc:"dry mass of that earth; none without a bulk density"`
+	ErodedTonnesPlusMinusT *float64           `json:"erodedTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
+	AreasM2                []float64          `json:"areasM2" unit:"m2" doc:"area of each section"`
+	Intervals              []monitor.Interval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
+	ReadsHighM3            float64            `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
+	Items                  []works.Quantity   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
+	Basis                  string             `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
+	Cautions               []model.Caution    `json:"cautions" doc:"what to watch for"`
 }
 
 var gullyVolumeDoc = Doc{
@@ -140,19 +128,16 @@ var gullyVolume = define(gullyVolumeDoc, func(in gullyVolumeIn, _ *model.Work) (
 	}
 	for _, s := range in.Sections {
 		survey.Sections = append(survey.Sections, monitor.CrossSection{ChainageM: s.ChainageM, Offsets: s.Offsets,
-			Dimensions: (*monitor.Dimensions)(s.Dimensions), AreaM2: s.AreaM2, AreaPlusMinusM2: orElse(s.AreaPlusMinusM2, -1), Middle: s.Middle})
+			Dimensions: s.Dimensions, AreaM2: s.AreaM2, AreaPlusMinusM2: orElse(s.AreaPlusMinusM2, -1), Middle: s.Middle})
 	}
 	v, err := survey.Volume()
 	if err != nil {
 		return gullyVolumeOut{}, err
 	}
 	out := gullyVolumeOut{VolumeM3: v.VolumeM3, PlusMinusM3: v.PlusMinusM3, ReadingPlusMinusM3: v.ReadingPlusMinusM3,
-		AreasM2: v.AreasM2, ReadsHighM3: v.ReadsHighM3, Basis: string(basis), Cautions: survey.Cautions(v)}
+		AreasM2: v.AreasM2, Intervals: v.Intervals, ReadsHighM3: v.ReadsHighM3, Basis: string(basis), Cautions: survey.Cautions(v)}
 	out.ErodedTonnes, out.ErodedTonnesPlusMinusT = mass(v.VolumeM3, v.PlusMinusM3)
-	out.Items = []quantityOut{{Item: "earth to fill", Unit: "m3", Quantity: v.VolumeM3, PlusMinus: v.PlusMinusM3}}
-	for _, i := range v.Intervals {
-		out.Intervals = append(out.Intervals, gullyInterval{i.FromM, i.ToM, i.VolumeM3, string(i.Rule)})
-	}
+	out.Items = []works.Quantity{{Item: "earth to fill", Unit: "m3", Amount: v.VolumeM3, PlusMinus: v.PlusMinusM3}}
 	if note != "" {
 		out.Cautions = append(out.Cautions, model.Caution{About: "volumeM3", Text: note})
 	}

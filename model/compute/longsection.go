@@ -5,13 +5,6 @@ import (
 	"headcut/model/section"
 )
 
-// bedPoint is one point of a surveyed bed in every computation that takes one.
-type bedPoint struct {
-	ChainageM *float64    `json:"chainageM,omitempty" unit:"m" doc:"along the thalweg from its downstream end; this or position"`
-	Position  *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84; chainages are then geodesic lengths from the first"`
-	LevelM    float64     `json:"levelM" unit:"m" doc:"level of the bed on the datum of the run"`
-}
-
 // surveyed says how a profile was measured. Whoever fills in a level has a level book
 // unless they say otherwise.
 type surveyed struct {
@@ -48,20 +41,20 @@ func (s surveyed) quality(byPosition bool) (section.Quality, error) {
 }
 
 type longSectionIn struct {
-	Bed     []bedPoint `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
-	Feature string     `json:"feature,omitempty" doc:"whose rows to take of a level run that has those of several features"`
+	Bed     []section.Point `json:"bed" doc:"surveyed points of the bed from the downstream end up, at least two"`
+	Feature string          `json:"feature,omitempty" doc:"whose rows to take of a level run that has those of several features"`
 	turnedIn
 	surveyed
 }
 
 type longSectionOut struct {
-	LengthM               float64    `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
-	LengthPlusMinusM      float64    `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FallM                 float64    `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
-	FallPlusMinusM        float64    `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	MeanSlopePct          float64    `json:"meanSlopePct" unit:"%" doc:"fall over length"`
-	MeanSlopePlusMinusPct float64    `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	Bed                   []bedPoint `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	LengthM               float64         `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
+	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	FallM                 float64         `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
+	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
+	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	Bed                   []section.Point `json:"bed" doc:"the points of the bed, from the downstream end up"`
 	turnedIn
 	Basis              string          `json:"basis" doc:"what the levels come from"`
 	LevelPlusMinusM    *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; none when not known"`

@@ -8,9 +8,9 @@ import (
 )
 
 type quantitiesIn struct {
-	Works    []workIn `json:"works" doc:"the works to build; each takes items, a dam, a batter, sowing, or several of these"`
-	Rates    []rateIn `json:"rates,omitempty" doc:"the officer's own, one for each item; what has none stays without a cost"`
-	Currency string   `json:"currency,omitempty" doc:"what costs are in, in the officer's words"`
+	Works    []workIn     `json:"works" doc:"the works to build; each takes items, a dam, a batter, sowing, or several of these"`
+	Rates    []works.Rate `json:"rates,omitempty" doc:"the officer's own, one for each item; what has none stays without a cost"`
+	Currency string       `json:"currency,omitempty" doc:"what costs are in, in the officer's words"`
 }
 
 type workIn struct {
@@ -41,13 +41,6 @@ type sowingIn struct {
 	Method          string   `json:"method,omitempty" choices:"drilled|broadcast" doc:"how seed is sown: broadcast takes twice as much; rate is used as it is if not given"`
 	PurityPct       *float64 `json:"purityPct,omitempty" unit:"%" doc:"of the seed lot that is this seed; all of it if not given"`
 	GerminationPct  *float64 `json:"germinationPct,omitempty" unit:"%" doc:"of that seed that germinates; all of it if not given"`
-}
-
-type rateIn struct {
-	Item         string   `json:"item" doc:"what it is for, as the quantities name it"`
-	Unit         string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"for one of which"`
-	CostPerUnit  *float64 `json:"costPerUnit,omitempty" doc:"in currency; not known if not given"`
-	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty" unit:"h" doc:"of work; not known if not given"`
 }
 
 type quantitiesOutput struct {
@@ -113,11 +106,7 @@ var quantities = define(quantitiesDoc, func(in quantitiesIn, _ *model.Work) (qua
 	if err != nil {
 		return quantitiesOutput{}, err
 	}
-	rates := make(works.Rates, len(in.Rates))
-	for i, r := range in.Rates {
-		rates[i] = works.Rate(r)
-	}
-	bill, err := works.NewBill(all, rates)
+	bill, err := works.NewBill(all, in.Rates)
 	if err != nil {
 		return quantitiesOutput{}, err
 	}

@@ -18,14 +18,14 @@ func TestRockDamAnswers(t *testing.T) {
 	var out rockDamOut
 	run(t, "rock-dam", `{`+rk05+`, "bulkDensityTM3": 1.6, "apronRule": "none", "basis": "levelled"}`, &out)
 	modeltest.Named(t, "gully", "RK05").Check(t, "volume", out.RockM3)
-	modeltest.Named(t, "gully", "RK12").Check(t, "t", *out.RockTonnes)
-	if out.RockPlusMinusM3 != -1 || out.NetM2 != nil || out.Posts != nil || out.Bales != nil || out.Basis != "levelled" || len(out.StoneSizes) != len(works.StoneSizes) {
+	modeltest.Named(t, "gully", "RK12").Check(t, "t", out.RockTonnes)
+	if out.RockPlusMinusM3 != -1 || out.NetM2 != 0 || out.Posts != 0 || out.Bales != 0 || out.Basis != "levelled" || len(out.StoneSizes) != len(works.StoneSizes) {
 		t.Errorf("rock-dam = %+v, want rock alone, of unknown plus-minus", out)
 	}
 	var net rockDamOut
 	run(t, "rock-dam", `{"material": "netting and posts", "crestHeightM": 0.9, "bedWidthM": 2, "leftRunPerRise": 1, "rightRunPerRise": 1, "upstreamRunPerRise": 1.5, "fences": {"count": 1}, "accuracyM": 0.02}`, &net)
 	modeltest.Named(t, "gully", "RK07").Check(t, "volume", net.RockM3)
-	if net.RockPlusMinusM3 <= 0 || net.NetM2 == nil || *net.NetPlusMinusM2 <= 0 || *net.Posts != 5 {
+	if net.RockPlusMinusM3 <= 0 || net.NetM2 == 0 || net.NetPlusMinusM2 <= 0 || net.Posts != 5 {
 		t.Errorf("netting = %+v, want netting and 5 posts with a plus-minus", net)
 	}
 	for _, r := range out.HeightRules {
@@ -81,7 +81,7 @@ func TestBatterAnswers(t *testing.T) {
 	modeltest.Named(t, "gully", "BT01").Check(t, "volume", out.CutM3)
 	modeltest.Named(t, "gully", "BT03").Check(t, "volume", out.Balanced.CutM3)
 	modeltest.Named(t, "gully", "BT06").Check(t, "length", out.FaceLengthM)
-	if out.WidthM != 4.5 || out.AreaM2 != 45 || out.TopsoilM3 != nil || len(out.Soils) != len(works.BatterGrades) || len(out.Cautions) < 5 {
+	if out.WidthM != 4.5 || out.AreaM2 != 45 || out.TopsoilM3 != 0 || len(out.Soils) != len(works.BatterGrades) || len(out.Cautions) < 5 {
 		t.Errorf("batter = %+v", out)
 	}
 }

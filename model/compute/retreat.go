@@ -19,29 +19,23 @@ type headVisit struct {
 	Basis     string      `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how it came about; GPS for a position, taped for an offset, if not given"`
 }
 
-// seasonMonths is a part of the year, for every computation that asks for one.
-type seasonMonths struct {
-	FirstMonth int `json:"firstMonth" unit:"1" doc:"its first month, January is 1"`
-	LastMonth  int `json:"lastMonth" unit:"1" doc:"its last month, included; before the first for a season over the new year"`
-}
-
-func (s *seasonMonths) season(path string) (*monitor.Season, error) {
+// checkSeason refuses months that are none of a season that may be given.
+func checkSeason(s *monitor.Season, path string) error {
 	if s == nil {
-		return nil, nil
+		return nil
 	}
-	season := monitor.Season{FirstMonth: s.FirstMonth, LastMonth: s.LastMonth}
-	if err := season.Check(); err != nil {
-		return nil, problem(err).Within(path)
+	if err := s.Check(); err != nil {
+		return problem(err).Within(path)
 	}
-	return &season, nil
+	return nil
 }
 
 type retreatIn struct {
-	Visits     []headVisit   `json:"visits" doc:"at least two, in any order, each on a day of its own"`
-	Stake      string        `json:"stake,omitempty" choices:"upstream|downstream" doc:"where the stake of the offsets stands; upstream of the head, so that they shrink as it retreats, if not given"`
-	BearingDeg *float64      `json:"bearingDeg,omitempty" unit:"deg" doc:"up the gully, clockwise from true north, for positions; this or thalweg"`
-	Thalweg    [][2]float64  `json:"thalweg,omitempty" unit:"deg" doc:"the bed's line from the downstream end up, past the head, for positions: retreat is then along it"`
-	WetSeason  *seasonMonths `json:"wetSeason,omitempty" doc:"months of the wet, to count the seasons between visits"`
+	Visits     []headVisit     `json:"visits" doc:"at least two, in any order, each on a day of its own"`
+	Stake      string          `json:"stake,omitempty" choices:"upstream|downstream" doc:"where the stake of the offsets stands; upstream of the head, so that they shrink as it retreats, if not given"`
+	BearingDeg *float64        `json:"bearingDeg,omitempty" unit:"deg" doc:"up the gully, clockwise from true north, for positions; this or thalweg"`
+	Thalweg    [][2]float64    `json:"thalweg,omitempty" unit:"deg" doc:"the bed's line from the downstream end up, past the head, for positions: retreat is then along it"`
+	WetSeason  *monitor.Season `json:"wetSeason,omitempty" doc:"months of the wet, to count the seasons between visits"`
 }
 
 type retreatStep struct {
@@ -58,17 +52,10 @@ type retreatStep struct {
 	MoreThanNoise         string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
 }
 
-type retreatTrend struct {
-	RateMPerYear      float64 `json:"rateMPerYear" unit:"m/a" doc:"of the straight line through all visits, by least squares"`
-	PlusMinusMPerYear float64 `json:"plusMinusMPerYear" unit:"m/a" doc:"one standard deviation from the accuracies; none when not known"`
-	ScatterMPerYear   float64 `json:"scatterMPerYear" unit:"m/a" doc:"standard error from how far the visits lie off the line: large where the head moves by fits and starts"`
-	MoreThanNoise     string  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter"`
-}
-
 type retreatOut struct {
 	retreatStep
 	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
-	Trend    *retreatTrend   `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
+	Trend    *monitor.Trend  `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
 	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on: the weakest of the visits'"`
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
 }
@@ -95,7 +82,7 @@ var retreatDoc = Doc{
 }
 
 var retreat = define(retreatDoc, func(in retreatIn, work *model.Work) (retreatOut, error) {
-	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg}
+	record := monitor.HeadRecord{StakeDownstream: in.Stake == "downstream", BearingDeg: in.BearingDeg, Season: in.WetSeason}
 	bases := make([]model.Basis, len(in.Visits))
 	byPosition := false
 	for i, v := range in.Visits {
@@ -112,8 +99,8 @@ var retreat = define(retreatDoc, func(in retreatIn, work *model.Work) (retreatOu
 	if byPosition && in.Stake != "" {
 		return retreatOut{}, &model.Problem{Path: "stake", Reason: "is given, but the visits are positions", Fix: "leave it out"}
 	}
-	var err error
-	if record.Season, err = in.WetSeason.season("wetSeason"); err != nil {
+	err := checkSeason(in.WetSeason, "wetSeason")
+	if err != nil {
 		return retreatOut{}, err
 	}
 	if in.Thalweg != nil {
@@ -128,12 +115,9 @@ var retreat = define(retreatDoc, func(in retreatIn, work *model.Work) (retreatOu
 	if err != nil {
 		return retreatOut{}, err
 	}
-	out := retreatOut{retreatStep: stepOut(r.Overall), Basis: string(model.Weakest(bases...)), Cautions: record.Cautions(r)}
+	out := retreatOut{retreatStep: stepOut(r.Overall), Trend: r.Trend, Basis: string(model.Weakest(bases...)), Cautions: record.Cautions(r)}
 	for _, s := range r.Steps {
 		out.Steps = append(out.Steps, stepOut(s))
-	}
-	if t := r.Trend; t != nil {
-		out.Trend = &retreatTrend{t.RateMPerYear, t.PlusMinusMPerYear, t.ScatterMPerYear, string(t.MoreThanNoise)}
 	}
 	return out, nil
 })

@@ -11,20 +11,15 @@ import (
 )
 
 type siltDam struct {
-	Name                 string      `json:"name,omitempty" doc:"what the dam is called; its place in the list if not given"`
-	CrestHeightM         float64     `json:"crestHeightM" unit:"m" doc:"of the notch over the old bed at the dam"`
-	BedWidthM            float64     `json:"bedWidthM" unit:"m" doc:"across the old bed; 0 for a gully like a V"`
-	WidthAtCrestM        float64     `json:"widthAtCrestM" unit:"m" doc:"of the gully, bank to bank, at the level of the crest"`
-	BedSlopePct          float64     `json:"bedSlopePct" unit:"%" doc:"of the old bed upstream of the dam"`
-	BedSlopePlusMinusPct *float64    `json:"bedSlopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of that slope; not known if not given, and then neither is that of a wedge"`
-	DepositSlopePct      float64     `json:"depositSlopePct,omitempty" unit:"%" doc:"slope of the silt's surface; 0, level, if not given"`
-	SiltHeightM          *float64    `json:"siltHeightM,omitempty" unit:"m" doc:"of the silt over the old bed, at the dam; this or probes"`
-	Probes               []siltProbe `json:"probes,omitempty" doc:"depths of the silt from the dam upstream, the first at the dam"`
-}
-
-type siltProbe struct {
-	DistanceM float64 `json:"distanceM" unit:"m" doc:"upstream of the dam"`
-	DepthM    float64 `json:"depthM" unit:"m" doc:"from the silt's surface to the old bed; 0 where there is none"`
+	Name                 string          `json:"name,omitempty" doc:"what the dam is called; its place in the list if not given"`
+	CrestHeightM         float64         `json:"crestHeightM" unit:"m" doc:"of the notch over the old bed at the dam"`
+	BedWidthM            float64         `json:"bedWidthM" unit:"m" doc:"across the old bed; 0 for a gully like a V"`
+	WidthAtCrestM        float64         `json:"widthAtCrestM" unit:"m" doc:"of the gully, bank to bank, at the level of the crest"`
+	BedSlopePct          float64         `json:"bedSlopePct" unit:"%" doc:"of the old bed upstream of the dam"`
+	BedSlopePlusMinusPct *float64        `json:"bedSlopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of that slope; not known if not given, and then neither is that of a wedge"`
+	DepositSlopePct      float64         `json:"depositSlopePct,omitempty" unit:"%" doc:"slope of the silt's surface; 0, level, if not given"`
+	SiltHeightM          *float64        `json:"siltHeightM,omitempty" unit:"m" doc:"of the silt over the old bed, at the dam; this or probes"`
+	Probes               []monitor.Probe `json:"probes,omitempty" doc:"depths of the silt from the dam upstream, the first at the dam"`
 }
 
 type sedimentIn struct {

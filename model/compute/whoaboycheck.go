@@ -21,24 +21,6 @@ type whoaBoyCheckIn struct {
 	spacedTrack
 }
 
-type intervalOut struct {
-	From              string  `json:"from" doc:"the bank above, or top"`
-	To                string  `json:"to" doc:"the bank below, or foot"`
-	FromM             float64 `json:"fromM" unit:"m" doc:"chainage of the upper one; water runs from there"`
-	ToM               float64 `json:"toM" unit:"m" doc:"chainage of the lower one"`
-	SpacingM          float64 `json:"spacingM" unit:"m" doc:"between them"`
-	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	SlopePct          float64 `json:"slopePct" unit:"%" doc:"mean fall between them"`
-	SlopePlusMinusPct float64 `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	AllowedM          float64 `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
-	NextByM           float64 `json:"nextByM" unit:"m" doc:"chainage by which the next bank was due, going down; toM where none was"`
-	Row               string  `json:"row" doc:"the table's row"`
-	RowWhy            string  `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
-	Verdict           string  `json:"verdict" choices:"ok|too far|no row|not levelled" doc:"no row: steeper than the table goes; not levelled: no closed level run stands behind the fall"`
-	Close             bool    `json:"close" doc:"another verdict lies within twice the ±"`
-	Reason            string  `json:"reason,omitempty" doc:"of the verdict"`
-}
-
 type outletOut struct {
 	Name           string   `json:"name" doc:"the bank"`
 	ChainageM      float64  `json:"chainageM" unit:"m" doc:"of the bank"`
@@ -50,13 +32,13 @@ type outletOut struct {
 }
 
 type whoaBoyCheckOut struct {
-	Intervals   []intervalOut   `json:"intervals" doc:"slope by slope, each from its top down"`
-	Outlets     []outletOut     `json:"outlets" doc:"by growing chainage"`
-	Slopes      []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
-	Verdict     string          `json:"verdict" choices:"OK|fails|not levelled" doc:"OK when every interval and outlet is ok; an outlet whose side is not given does not fail it"`
-	TableSource string          `json:"tableSource" doc:"the table used and where it is printed"`
-	Basis       string          `json:"basis" doc:"what the levels come from"`
-	Cautions    []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
+	Intervals   []track.Interval `json:"intervals" doc:"slope by slope, each from its top down"`
+	Outlets     []outletOut      `json:"outlets" doc:"by growing chainage"`
+	Slopes      []trackSlope     `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
+	Verdict     string           `json:"verdict" choices:"OK|fails|not levelled" doc:"OK when every interval and outlet is ok; an outlet whose side is not given does not fail it"`
+	TableSource string           `json:"tableSource" doc:"the table used and where it is printed"`
+	Basis       string           `json:"basis" doc:"what the levels come from"`
+	Cautions    []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var whoaBoyCheckDoc = Doc{
@@ -93,11 +75,7 @@ var whoaBoyCheck = define(whoaBoyCheckDoc, func(in whoaBoyCheckIn, work *model.W
 	if err != nil {
 		return whoaBoyCheckOut{}, err
 	}
-	out := whoaBoyCheckOut{Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), TableSource: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
-	for _, n := range r.Intervals {
-		out.Intervals = append(out.Intervals, intervalOut{n.From, n.To, n.FromM, n.ToM, n.SpacingM, n.SpacingPlusMinusM, n.GradePct, n.GradePlusMinusPct,
-			n.AllowedM, n.NextByM, n.Row, n.RowWhy, string(n.Verdict), n.Close, n.Reason})
-	}
+	out := whoaBoyCheckOut{Intervals: r.Intervals, Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), TableSource: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
 	for _, o := range r.Outlets {
 		one := outletOut{Name: o.Name, ChainageM: o.ChainageM, Side: string(o.Side), Verdict: string(o.Verdict), Reason: o.Reason}
 		if o.HeadM >= 0 {

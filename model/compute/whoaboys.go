@@ -15,33 +15,6 @@ type whoaBoysIn struct {
 	SettlePct      float64  `json:"settlePct,omitempty" unit:"%" doc:"of the height as built that traffic and rain take; 0 if not given"`
 }
 
-type whoaBoyOut struct {
-	ChainageM         float64     `json:"chainageM" unit:"m" doc:"along the track"`
-	LevelM            float64     `json:"levelM" unit:"m" doc:"of the track there"`
-	Position          *[2]float64 `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, where the track has positions"`
-	Side              string      `json:"side" choices:"left|right|either" doc:"on which its water is let out, looking down the track"`
-	AboveM            float64     `json:"aboveM" unit:"m" doc:"chainage of the bank above it, or of the top of the slope"`
-	SpacingM          float64     `json:"spacingM" unit:"m" doc:"from there"`
-	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation, once pegged as the track was surveyed; none when not known"`
-	SlopePct          float64     `json:"slopePct" unit:"%" doc:"mean fall of the track from there"`
-	SlopePlusMinusPct float64     `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	AllowedM          float64     `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
-	Row               string      `json:"row" doc:"the table's row"`
-	RowWhy            string      `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
-	OtherAllowedM     *float64    `json:"otherAllowedM,omitempty" unit:"m" doc:"what is allowed if the fall is twice its ± steeper, where that is less"`
-	MovedM            float64     `json:"movedM" unit:"m" doc:"up the track from the farthest place allowed, to a safe outlet"`
-	TooFar            bool        `json:"tooFar" doc:"no place near enough has a safe outlet: see unserved"`
-	Why               string      `json:"why,omitempty" doc:"why that side, what bars the other, or what moved the bank"`
-}
-
-type unservedOut struct {
-	FromM    float64 `json:"fromM" unit:"m" doc:"chainage of the break above"`
-	ToM      float64 `json:"toM" unit:"m" doc:"chainage of the next break below"`
-	LengthM  float64 `json:"lengthM" unit:"m" doc:"between them"`
-	AllowedM float64 `json:"allowedM" unit:"m" doc:"how far below the upper one a bank was due"`
-	Why      string  `json:"why" doc:"why none can be put there"`
-}
-
 type tableOut struct {
 	Table  string `json:"table" doc:"whose spacings"`
 	Soil   string `json:"soil,omitempty" doc:"its column"`
@@ -58,21 +31,21 @@ type shapeOut struct {
 }
 
 type whoaBoysOut struct {
-	Banks        []whoaBoyOut    `json:"banks" doc:"by growing chainage"`
-	Count        int             `json:"count" unit:"1" doc:"number of banks"`
-	SpacingsM    []float64       `json:"spacingsM" unit:"m" doc:"of each bank from the break above it"`
-	SlopesPct    []float64       `json:"slopesPct" unit:"%" doc:"mean fall over each spacing"`
-	Slopes       []trackSlope    `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
-	Unserved     []unservedOut   `json:"unserved" doc:"reaches longer than allowed, for want of a safe outlet"`
-	TableSource  string          `json:"tableSource" doc:"the table used and where it is printed"`
-	spacedTrack                  // as given, with its basis: what whoa-boy-check needs of it
-	AngleDeg     float64         `json:"angleDeg" unit:"deg" doc:"between bank and track"`
-	BankLengthM  *float64        `json:"bankLengthM,omitempty" unit:"m" doc:"along its crest, for the width given"`
-	BankFallM    *float64        `json:"bankFallM,omitempty" unit:"m" doc:"from its upper end to its outlet, for the width and oneIn given"`
-	BuiltHeightM *float64        `json:"builtHeightM,omitempty" unit:"m" doc:"to build, for the settled height given"`
-	Shape        []shapeOut      `json:"shape" doc:"what guides say of a bank's shape; where they differ both stand here"`
-	Tables       []tableOut      `json:"tables" doc:"what each published table would lead to on this track"`
-	Cautions     []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
+	Banks        []track.Site     `json:"banks" doc:"by growing chainage"`
+	Count        int              `json:"count" unit:"1" doc:"number of banks"`
+	SpacingsM    []float64        `json:"spacingsM" unit:"m" doc:"of each bank from the break above it"`
+	SlopesPct    []float64        `json:"slopesPct" unit:"%" doc:"mean fall over each spacing"`
+	Slopes       []trackSlope     `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
+	Unserved     []track.Unserved `json:"unserved" doc:"reaches longer than allowed, for want of a safe outlet"`
+	TableSource  string           `json:"tableSource" doc:"the table used and where it is printed"`
+	spacedTrack                   // as given, with its basis: what whoa-boy-check needs of it
+	AngleDeg     float64          `json:"angleDeg" unit:"deg" doc:"between bank and track"`
+	BankLengthM  *float64         `json:"bankLengthM,omitempty" unit:"m" doc:"along its crest, for the width given"`
+	BankFallM    *float64         `json:"bankFallM,omitempty" unit:"m" doc:"from its upper end to its outlet, for the width and oneIn given"`
+	BuiltHeightM *float64         `json:"builtHeightM,omitempty" unit:"m" doc:"to build, for the settled height given"`
+	Shape        []shapeOut       `json:"shape" doc:"what guides say of a bank's shape; where they differ both stand here"`
+	Tables       []tableOut       `json:"tables" doc:"what each published table would lead to on this track"`
+	Cautions     []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var whoaBoysDoc = Doc{
@@ -106,23 +79,15 @@ var whoaBoys = define(whoaBoysDoc, func(in whoaBoysIn, work *model.Work) (whoaBo
 	if err != nil {
 		return whoaBoysOut{}, err
 	}
-	out := whoaBoysOut{Count: len(plan.Sites), Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack,
+	out := whoaBoysOut{Count: len(plan.Sites), Banks: plan.Sites, Unserved: plan.Unserved, Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack,
 		AngleDeg: shape.AngleDeg, Cautions: l.Cautions(plan)}
-	for _, s := range plan.Sites {
-		bank := whoaBoyOut{ChainageM: s.ChainageM, LevelM: s.LevelM, Side: string(s.Side), AboveM: s.AboveM, SpacingM: s.SpacingM, SpacingPlusMinusM: s.SpacingPlusMinusM,
-			SlopePct: s.GradePct, SlopePlusMinusPct: s.GradePlusMinusPct, AllowedM: s.AllowedM, Row: s.Row, RowWhy: s.RowWhy, MovedM: s.MovedM, TooFar: s.TooFar, Why: s.Why}
-		if s.OtherAllowedM > 0 {
-			bank.OtherAllowedM = &s.OtherAllowedM
-		}
+	for i := range plan.Sites {
+		s := &plan.Sites[i]
 		if p, ok := t.PositionAt(s.ChainageM); ok {
-			bank.Position = (*[2]float64)(&p)
+			s.Position = &p
 		}
-		out.Banks = append(out.Banks, bank)
 		out.SpacingsM = append(out.SpacingsM, s.SpacingM)
 		out.SlopesPct = append(out.SlopesPct, s.GradePct)
-	}
-	for _, u := range plan.Unserved {
-		out.Unserved = append(out.Unserved, unservedOut(u))
 	}
 	for _, o := range l.ByTables() {
 		one := tableOut{Table: o.Table, Soil: o.Soil, Source: o.Source.String()}

@@ -77,7 +77,7 @@ func TestWhoaBoyCheckAnswers(t *testing.T) {
 			run(t, "whoa-boy-check", "{"+track+", "+c.in+"}", &out)
 			var intervals, outlets []string
 			for _, n := range out.Intervals {
-				intervals = append(intervals, n.Verdict)
+				intervals = append(intervals, string(n.Verdict))
 			}
 			for _, o := range out.Outlets {
 				outlets = append(outlets, o.Verdict)

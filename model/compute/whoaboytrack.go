@@ -18,18 +18,6 @@ type trackPoint struct {
 	LevelM    float64     `json:"levelM" unit:"m" doc:"level of the middle of the track on the datum of the run"`
 }
 
-type spacingRow struct {
-	UpToPct  float64 `json:"upToPct" unit:"%" doc:"steepest grade of the row, which begins where the one before ends"`
-	SpacingM float64 `json:"spacingM" unit:"m" doc:"farthest that banks may stand apart"`
-}
-
-type sideReach struct {
-	FromM float64 `json:"fromM" unit:"m" doc:"chainage at which the reach begins"`
-	ToM   float64 `json:"toM" unit:"m" doc:"chainage at which it ends"`
-	Side  string  `json:"side" choices:"left|right|either|none" doc:"safe side, looking down the track"`
-	Why   string  `json:"why,omitempty" doc:"why that side"`
-}
-
 type barredReach struct {
 	FromM float64 `json:"fromM" unit:"m" doc:"chainage at which the reach begins"`
 	ToM   float64 `json:"toM" unit:"m" doc:"chainage at which it ends"`
@@ -49,18 +37,18 @@ type gullyHead struct {
 
 // spacedTrack is what both computations about whoa-boys take.
 type spacedTrack struct {
-	Track      []trackPoint  `json:"track" doc:"surveyed points along the track, lowest chainage first, at least two"`
-	Table      string        `json:"table,omitempty" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended; local if rows are given"`
-	Soil       string        `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column"`
-	Between    string        `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what applies between two printed grades: the steeper row if not given, since no table says otherwise"`
-	Rows       []spacingRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first, as the settings of a property and their exports have it in whoaBoyRows"`
-	RowsSource string        `json:"rowsSource,omitempty" doc:"who published the local table"`
-	Side       string        `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking down the track; either if not given"`
-	Sides      []sideReach   `json:"sides,omitempty" doc:"reaches with another safe side; they may touch, not overlap"`
-	NoOutlet   []barredReach `json:"noOutlet,omitempty" doc:"reaches in which no water may be let out"`
-	GullyHeads []gullyHead   `json:"gullyHeads,omitempty" doc:"gully heads near the track"`
-	ClearanceM *float64      `json:"clearanceM,omitempty" unit:"m" doc:"how far an outlet is kept from a gully head and from a lower limb of the track, on its side; 30 if not given"`
-	HumpM      *float64      `json:"humpM,omitempty" unit:"m" doc:"least rise of the track that parts its water; 0.15 if not given"`
+	Track      []trackPoint      `json:"track" doc:"surveyed points along the track, lowest chainage first, at least two"`
+	Table      string            `json:"table,omitempty" choices:"water-bars-two-soils|dips-and-culverts|water-bars-by-class|legal-maximum-by-hazard|water-bars-one-soil|broad-based-dips|local" doc:"whose spacings; they differ threefold and are never blended; local if rows are given"`
+	Soil       string            `json:"soil,omitempty" choices:"general|highly erodible|low to non-erosive|erosive|extreme|high|moderate|low|near end of range|far end of range" doc:"column of that table: water-bars-two-soils general, highly erodible; dips-and-culverts and water-bars-by-class low to non-erosive, erosive; legal-maximum-by-hazard extreme, high, moderate, low hazard; broad-based-dips near end of range, far end of range; the others have one column"`
+	Between    string            `json:"between,omitempty" choices:"steeper|straight line|log-log" doc:"what applies between two printed grades: the steeper row if not given, since no table says otherwise"`
+	Rows       []track.LocalRow  `json:"rows,omitempty" doc:"the local table, gentlest grade first, as the settings of a property and their exports have it in whoaBoyRows"`
+	RowsSource string            `json:"rowsSource,omitempty" doc:"who published the local table"`
+	Side       string            `json:"side,omitempty" choices:"left|right|either|none" doc:"safe side for water, looking down the track; either if not given"`
+	Sides      []track.SideReach `json:"sides,omitempty" doc:"reaches with another safe side; they may touch, not overlap"`
+	NoOutlet   []barredReach     `json:"noOutlet,omitempty" doc:"reaches in which no water may be let out"`
+	GullyHeads []gullyHead       `json:"gullyHeads,omitempty" doc:"gully heads near the track"`
+	ClearanceM *float64          `json:"clearanceM,omitempty" unit:"m" doc:"how far an outlet is kept from a gully head and from a lower limb of the track, on its side; 30 if not given"`
+	HumpM      *float64          `json:"humpM,omitempty" unit:"m" doc:"least rise of the track that parts its water; 0.15 if not given"`
 	surveyed
 }
 
@@ -102,7 +90,7 @@ func (in spacedTrack) rule() (track.Rule, error) {
 	switch {
 	case !published:
 		var err error
-		if table, err = track.Local(in.localRows(), in.RowsSource, between); err != nil {
+		if table, err = track.Local(in.Rows, in.RowsSource, between); err != nil {
 			return track.Rule{}, within(err, "rows")
 		}
 	case in.Rows != nil:
@@ -111,21 +99,10 @@ func (in spacedTrack) rule() (track.Rule, error) {
 	return table.Rule(in.Soil, between)
 }
 
-func (in spacedTrack) localRows() []track.LocalRow {
-	var rows []track.LocalRow
-	for _, r := range in.Rows {
-		rows = append(rows, track.LocalRow(r))
-	}
-	return rows
-}
-
 func (in spacedTrack) outlets(t track.Track) (track.Outlets, error) {
-	o := track.Outlets{Side: track.Either, ClearanceM: orElse(in.ClearanceM, track.ClearanceM)}
+	o := track.Outlets{Side: track.Either, Reaches: in.Sides, ClearanceM: orElse(in.ClearanceM, track.ClearanceM)}
 	if in.Side != "" {
 		o.Side = track.Side(in.Side)
-	}
-	for _, r := range in.Sides {
-		o.Reaches = append(o.Reaches, track.SideReach{FromM: r.FromM, ToM: r.ToM, Side: track.Side(r.Side), Why: r.Why})
 	}
 	for _, r := range in.NoOutlet {
 		side := track.Either

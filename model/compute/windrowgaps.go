@@ -19,12 +19,7 @@ type windrowGapsIn struct {
 type windrowIn struct {
 	Name string         `json:"name,omitempty" doc:"what the row is called; its number if not given"`
 	Line [][2]float64   `json:"line" unit:"deg" doc:"longitude and latitude along the row, WGS84"`
-	Gaps []windrowGapIn `json:"gaps" doc:"the openings left in it, in order along it; none is an empty list"`
-}
-
-type windrowGapIn struct {
-	FromM float64 `json:"fromM" unit:"m" doc:"where it begins, along the row from its first position"`
-	ToM   float64 `json:"toM" unit:"m" doc:"where it ends"`
+	Gaps []works.RowGap `json:"gaps" doc:"the openings left in it, in order along it; none is an empty list"`
 }
 
 type windrowPairOut struct {
@@ -79,12 +74,9 @@ var windrowGaps = define(windrowGapsDoc, func(in windrowGapsIn, work *model.Work
 	w := works.Windrows{FallBearingDeg: orElse(in.FallBearingDeg, math.NaN()), BearingPlusMinusDeg: orElse(in.FallBearingPlusMinusDeg, 0),
 		AccuracyM: accuracyM, ChainagePlusMinusM: orElse(in.ChainagePlusMinusM, 0)}
 	for i, r := range in.Rows {
-		row := works.Windrow{Name: r.Name}
+		row := works.Windrow{Name: r.Name, Gaps: r.Gaps}
 		if row.Line, err = positionsFrom(r.Line, fmt.Sprintf("rows[%d].line", i)); err != nil {
 			return windrowGapsOut{}, err
-		}
-		for _, g := range r.Gaps {
-			row.Gaps = append(row.Gaps, works.RowGap(g))
 		}
 		w.Rows = append(w.Rows, row)
 	}

@@ -58,7 +58,7 @@ func (w *writer) object(v reflect.Value) {
 	first := true
 	for _, f := range w.shapes.of(v.Type()) {
 		value := v.FieldByIndex(f.index)
-		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && (missing(value) || w.figures && notKnown(value)) {
+		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && (f.optional && empty(value) || w.figures && notKnown(value)) {
 			continue
 		}
 		if !first {
@@ -71,11 +71,6 @@ func (w *writer) object(v reflect.Value) {
 		w.value(value)
 	}
 	w.out = append(w.out, '}')
-}
-
-// missing tells whether a value was never there: a pointer to nothing, no list.
-func missing(v reflect.Value) bool {
-	return (v.Kind() == reflect.Pointer || v.Kind() == reflect.Slice) && v.IsNil()
 }
 
 // empty is what omitempty leaves out.

@@ -10,9 +10,9 @@ import (
 
 // Peg is a levelled peg of a line that is meant to follow the contour.
 type Peg struct {
-	Name      string // "" is called by its number
-	ChainageM float64
-	LevelM    float64
+	Name      string  `json:"name,omitempty" doc:"what to call the peg; its number if not given"`
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the line"`
+	LevelM    float64 `json:"levelM" unit:"m" doc:"level of the ground at the peg"`
 }
 
 // Bounds of a tolerance. A line a metre off its contour is no contour line; and water held
@@ -42,11 +42,11 @@ type OffPeg struct {
 // LowPoint is a peg lower than the line on both sides, where water gathers. DepthM is how
 // deep it stands there before it breaks over the lower of the two sides.
 type LowPoint struct {
-	Peg       int // counted from 1; the first of several at one level
-	Name      string
-	ChainageM float64
-	LevelM    float64
-	DepthM    float64
+	Peg       int     `json:"peg" unit:"1" doc:"number of the peg, counted from 1; the first of several at one level"`
+	Name      string  `json:"name,omitempty" doc:"its name"`
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the line"`
+	LevelM    float64 `json:"levelM" unit:"m" doc:"level there"`
+	DepthM    float64 `json:"depthM" unit:"m" doc:"how deep water stands before it breaks over along the line"`
 }
 
 // Drainage says where water that falls on the line goes along it.

@@ -36,7 +36,11 @@ type CrossSection struct {
 }
 
 // Dimensions are those of a trapezoid: a bed and two straight walls.
-type Dimensions struct{ BedWidthM, TopWidthM, DepthM float64 }
+type Dimensions struct {
+	BedWidthM float64 `json:"bedWidthM" unit:"m" doc:"across the bed"`
+	TopWidthM float64 `json:"topWidthM" unit:"m" doc:"from brink to brink"`
+	DepthM    float64 `json:"depthM" unit:"m" doc:"from the line joining the brinks to the bed"`
+}
 
 func (d Dimensions) meanWidthM() float64 { return (d.BedWidthM + d.TopWidthM) / 2 }
 

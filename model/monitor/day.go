@@ -59,7 +59,10 @@ func (d Day) yearsTo(later Day) float64 {
 
 // Season is a part of each year by whole months, both included; it may run over the new
 // year, as a wet season from November (11) to April (4) does.
-type Season struct{ FirstMonth, LastMonth int }
+type Season struct {
+	FirstMonth int `json:"firstMonth" unit:"1" doc:"its first month, January is 1"`
+	LastMonth  int `json:"lastMonth" unit:"1" doc:"its last month, included; before the first for a season over the new year"`
+}
 
 // Check refuses months that are none.
 func (s Season) Check() error {

@@ -28,7 +28,10 @@ const (
 var Fillings = []Filling{Empty, Partly, Filled}
 
 // Probe is the depth of the silt down to the old bed, so far upstream of the dam.
-type Probe struct{ DistanceM, DepthM float64 }
+type Probe struct {
+	DistanceM float64 `json:"distanceM" unit:"m" doc:"upstream of the dam"`
+	DepthM    float64 `json:"depthM" unit:"m" doc:"from the silt's surface to the old bed; 0 where there is none"`
+}
 
 // SiltTrap is a dam across a trapezoid: bed width b, banks z horizontal to 1 vertical, on
 // an even bed. Behind a crest of height H on a bed steeper by G than the silt lies

@@ -4,14 +4,10 @@ import "math"
 
 // Trend is the straight line through three visits or more by least squares.
 type Trend struct {
-	RateMPerYear      float64
-	PlusMinusMPerYear float64 // from the accuracies of the visits; negative when one is not known
-
-	// ScatterMPerYear is the standard error of the rate from how far the visits lie off
-	// the line: wide where the head moves by fits and starts, however well it was measured.
-	ScatterMPerYear float64
-
-	MoreThanNoise Answer
+	RateMPerYear      float64 `json:"rateMPerYear" unit:"m/a" doc:"of the straight line through all visits, by least squares"`
+	PlusMinusMPerYear float64 `json:"plusMinusMPerYear" unit:"m/a" doc:"one standard deviation from the accuracies; none when not known"`
+	ScatterMPerYear   float64 `json:"scatterMPerYear" unit:"m/a" doc:"standard error from how far the visits lie off the line: large where the head moves by fits and starts"`
+	MoreThanNoise     Answer  `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the rate is more than noise at 95 %: by the accuracies, or where they are not known by the scatter"`
 }
 
 func trendOf(visits []placed, alongM []float64) Trend {

@@ -41,9 +41,10 @@ type VolumeSurvey struct {
 
 // Interval is the volume between two chainages.
 type Interval struct {
-	FromM, ToM float64
-	VolumeM3   float64
-	Rule       VolumeRule
+	FromM    float64    `json:"fromM" unit:"m" doc:"chainage of its downstream end"`
+	ToM      float64    `json:"toM" unit:"m" doc:"chainage of its upstream end"`
+	VolumeM3 float64    `json:"volumeM3" unit:"m3" doc:"between the two"`
+	Rule     VolumeRule `json:"rule" choices:"end-area|prismoidal|pyramid" doc:"how it was taken"`
 }
 
 // Volume is what a survey comes to.

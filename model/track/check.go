@@ -47,18 +47,21 @@ type Built struct {
 
 // Interval is the track from one break down to the next.
 type Interval struct {
-	From, To          string // names of the banks, "top" and "foot"
-	FromM, ToM        float64
-	SpacingM          float64
-	SpacingPlusMinusM float64
-	GradePct          float64 // mean fall
-	GradePlusMinusPct float64
-	AllowedM          float64 // by the rule for that grade
-	NextByM           float64 // chainage by which the next bank was due, going down; ToM where none was
-	Row, RowWhy       string
-	Verdict           Spacing
-	Close             bool // another verdict lies within twice the ±
-	Reason            string
+	From              string  `json:"from" doc:"the bank above, or top"`
+	To                string  `json:"to" doc:"the bank below, or foot"`
+	FromM             float64 `json:"fromM" unit:"m" doc:"chainage of the upper one; water runs from there"`
+	ToM               float64 `json:"toM" unit:"m" doc:"chainage of the lower one"`
+	SpacingM          float64 `json:"spacingM" unit:"m" doc:"between them"`
+	SpacingPlusMinusM float64 `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	GradePct          float64 `json:"slopePct" unit:"%" doc:"mean fall between them"`
+	GradePlusMinusPct float64 `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	AllowedM          float64 `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
+	NextByM           float64 `json:"nextByM" unit:"m" doc:"chainage by which the next bank was due, going down; toM where none was"`
+	Row               string  `json:"row" doc:"the table's row"`
+	RowWhy            string  `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
+	Verdict           Spacing `json:"verdict" choices:"ok|too far|no row|not levelled" doc:"no row: steeper than the table goes; not levelled: no closed level run stands behind the fall"`
+	Close             bool    `json:"close" doc:"another verdict lies within twice the ±"`
+	Reason            string  `json:"reason,omitempty" doc:"of the verdict"`
 }
 
 // Outlet is one bank's outlet.

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"headcut/model"
 	"headcut/model/section"
 )
@@ -17,30 +19,32 @@ const MaxHumpM = 2
 
 // Site is a place for a whoa-boy.
 type Site struct {
-	ChainageM         float64
-	LevelM            float64
-	AboveM            float64 // chainage of the break above it: the bank before, or the top of the slope
-	SpacingM          float64 // from there
-	SpacingPlusMinusM float64 // once both are pegged as well as the track was surveyed; negative when not known
-	GradePct          float64 // mean fall from there
-	GradePlusMinusPct float64
-	AllowedM          float64 // by the rule, for that grade
-	Row               string  // of the table
-	RowWhy            string  // why that row, where none is printed for the grade
-	OtherAllowedM     float64 // by the steeper row, when the grade plus twice its ± has another; 0 else
-	Side              Side    // to let the water out on
-	Why               string  // what bars the other side, or where the bank was moved
-	MovedM            float64 // up the track from the farthest place allowed, to reach a safe side
-	TooFar            bool    // no place with a safe side was near enough
+	ChainageM         float64    `json:"chainageM" unit:"m" doc:"along the track"`
+	LevelM            float64    `json:"levelM" unit:"m" doc:"of the track there"`
+	Position          *orb.Point `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84, where the track has positions"`
+	Side              Side       `json:"side" choices:"left|right|either" doc:"on which its water is let out, looking down the track"`
+	AboveM            float64    `json:"aboveM" unit:"m" doc:"chainage of the bank above it, or of the top of the slope"`
+	SpacingM          float64    `json:"spacingM" unit:"m" doc:"from there"`
+	SpacingPlusMinusM float64    `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation, once pegged as the track was surveyed; none when not known"`
+	GradePct          float64    `json:"slopePct" unit:"%" doc:"mean fall of the track from there"`
+	GradePlusMinusPct float64    `json:"slopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	AllowedM          float64    `json:"allowedM" unit:"m" doc:"farthest that the table allows on that fall"`
+	Row               string     `json:"row" doc:"the table's row"`
+	RowWhy            string     `json:"rowWhy,omitempty" doc:"why that row, where none is printed for the fall"`
+	OtherAllowedM     float64    `json:"otherAllowedM,omitempty" unit:"m" doc:"what is allowed if the fall is twice its ± steeper, where that is less"`
+	MovedM            float64    `json:"movedM" unit:"m" doc:"up the track from the farthest place allowed, to a safe outlet"`
+	TooFar            bool       `json:"tooFar" doc:"no place near enough has a safe outlet: see unserved"`
+	Why               string     `json:"why,omitempty" doc:"why that side, what bars the other, or what moved the bank"`
 }
 
 // Unserved is a reach from one break to the next that is longer than the rule allows,
 // because no bank in between would have a safe outlet.
 type Unserved struct {
-	FromM, ToM float64 // downhill
-	LengthM    float64
-	AllowedM   float64
-	Why        string
+	FromM    float64 `json:"fromM" unit:"m" doc:"chainage of the break above"`
+	ToM      float64 `json:"toM" unit:"m" doc:"chainage of the next break below"`
+	LengthM  float64 `json:"lengthM" unit:"m" doc:"between them"`
+	AllowedM float64 `json:"allowedM" unit:"m" doc:"how far below the upper one a bank was due"`
+	Why      string  `json:"why" doc:"why none can be put there"`
 }
 
 // Plan is a layout of whoa-boys.

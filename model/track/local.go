@@ -20,8 +20,8 @@ const (
 // LocalRow is a row of the officer's own table: banks at most SpacingM apart on grades up
 // to UpToPct, from where the row before ends.
 type LocalRow struct {
-	UpToPct  float64
-	SpacingM float64
+	UpToPct  float64 `json:"upToPct" unit:"%" doc:"steepest grade of the row, which begins where the one before ends"`
+	SpacingM float64 `json:"spacingM" unit:"m" doc:"farthest that banks may stand apart"`
 }
 
 // Local makes a table named "local" of rows that grow in grade and never in spacing. With

@@ -24,9 +24,10 @@ const (
 // SideReach is a reach of the track with its safe side, or with the side on which no water
 // may be let out.
 type SideReach struct {
-	FromM, ToM float64
-	Side       Side
-	Why        string
+	FromM float64 `json:"fromM" unit:"m" doc:"chainage at which the reach begins"`
+	ToM   float64 `json:"toM" unit:"m" doc:"chainage at which it ends"`
+	Side  Side    `json:"side" choices:"left|right|either|none" doc:"safe side, looking down the track"`
+	Why   string  `json:"why,omitempty" doc:"why that side"`
 }
 
 // Head is a gully head near the track.

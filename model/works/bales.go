@@ -18,9 +18,11 @@ const acreHa = 0.40468564224
 // Bale is a bale of hay or straw as it is laid: long side across the gully. The three sizes
 // must be given; zero of the others means the defaults above.
 type Bale struct {
-	HeightM, WidthM, LengthM float64
-	EmbedM                   float64 // how deep it is let into the bed
-	StakesEach               int
+	HeightM    float64 `json:"heightM" unit:"m" doc:"of a bale as it lies"`
+	WidthM     float64 `json:"widthM" unit:"m" doc:"along the stream"`
+	LengthM    float64 `json:"lengthM" unit:"m" doc:"across the gully"`
+	EmbedM     float64 `json:"embedM,omitempty" unit:"m" doc:"how deep it is let into the ground; 0.15 if not given"`
+	StakesEach int     `json:"stakesEach,omitempty" unit:"1" doc:"through each bale; 2 if not given"`
 }
 
 // baleLimit is up to which catchment bales may stand on a bed no steeper than this.

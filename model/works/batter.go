@@ -37,25 +37,30 @@ type Batter struct {
 // Laid is what a batter moves and covers. Each PlusMinus is one standard deviation, -1
 // when the accuracy of the sizes is not known.
 type Laid struct {
-	CutM3, CutPlusMinusM3         float64 // the toe stays where it is, all is cut
-	WidthM, WidthPlusMinusM       float64 // the brink moves back so far
-	AreaM2, AreaPlusMinusM2       float64 // of the new batter in plan, toe to brink
-	LandM2, LandPlusMinusM2       float64 // of that, beyond the present brink
-	FaceLengthM                   float64 // up the slope
-	FaceDeg                       float64 // from level
-	FaceM2, FacePlusMinusM2       float64 // measured on the slope, to spread and to sow
-	TopsoilM3, TopsoilPlusMinusM3 float64 // 0 without a depth
-
-	// Balanced is the other way: the upper half is cut and fills before the lower half. nil
-	// when the fill would leave no bed, and for heads.
-	Balanced *BalancedBatter
+	CutM3              float64         `json:"cutM3" unit:"m3" doc:"with the toe where it is and all of it cut; as it lies, not bulked"`
+	CutPlusMinusM3     float64         `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
+	WidthM             float64         `json:"widthM" unit:"m" doc:"the brink moves back so far"`
+	WidthPlusMinusM    float64         `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	AreaM2             float64         `json:"areaM2" unit:"m2" doc:"of the new batter in plan, toe to brink"`
+	AreaPlusMinusM2    float64         `json:"areaPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
+	LandM2             float64         `json:"landM2" unit:"m2" doc:"of that, beyond the present brink"`
+	LandPlusMinusM2    float64         `json:"landPlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
+	FaceLengthM        float64         `json:"faceLengthM" unit:"m" doc:"up the slope, toe to brink"`
+	FaceDeg            float64         `json:"faceDeg" unit:"deg" doc:"from level"`
+	FaceM2             float64         `json:"faceM2" unit:"m2" doc:"measured on the slope: to spread topsoil and net over"`
+	FacePlusMinusM2    float64         `json:"facePlusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
+	TopsoilM3          float64         `json:"topsoilM3,omitempty" unit:"m3" doc:"none without its depth"`
+	TopsoilPlusMinusM3 float64         `json:"topsoilPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation, the depth taken as exact; none when not known"`
+	Balanced           *BalancedBatter `json:"balanced,omitempty" doc:"the other way, upper half cut and filled before the lower; none for a head, or where the bed is too narrow"`
 }
 
 // BalancedBatter is a batter whose cut is its fill, turned about the middle of the wall. No
 // bulking is reckoned.
 type BalancedBatter struct {
-	CutM3, CutPlusMinusM3   float64 // and as much fill
-	WidthM, WidthPlusMinusM float64 // the brink moves back, and the toe forward, so far
+	CutM3           float64 `json:"cutM3" unit:"m3" doc:"and as much fill, no bulking reckoned"`
+	CutPlusMinusM3  float64 `json:"cutPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
+	WidthM          float64 `json:"widthM" unit:"m" doc:"the brink moves back, and the toe forward, so far"`
+	WidthPlusMinusM float64 `json:"widthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 }
 
 // taken are the figures of a batter from the sizes as they are taped: run is the present

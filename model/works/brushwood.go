@@ -19,10 +19,10 @@ const MaxBrushWidthM = 3.0
 // Brush is how the brush of a dam is bundled and staked: two rows of stakes with the brush
 // packed between. Zero means the default above; with no size of bundle none are counted.
 type Brush struct {
-	StakeSpacingM    float64
-	StakeIntoGroundM float64
-	BundleDiameterM  float64
-	BundleLengthM    float64
+	StakeSpacingM    float64 `json:"stakeSpacingM,omitempty" unit:"m" doc:"most between stakes of a row; 0.5 if not given"`
+	StakeIntoGroundM float64 `json:"stakeIntoGroundM,omitempty" unit:"m" doc:"length of a stake in the ground; 0.5 if not given"`
+	BundleDiameterM  float64 `json:"bundleDiameterM,omitempty" unit:"m" doc:"of a bundle as it lies tied; no bundles are counted if not given"`
+	BundleLengthM    float64 `json:"bundleLengthM,omitempty" unit:"m" doc:"of a bundle"`
 }
 
 func (b Brush) settled() Brush {

@@ -44,15 +44,15 @@ type Dam struct {
 
 // DamPair is what the check found of two neighbouring dams.
 type DamPair struct {
-	Lower             string
-	Upper             string
-	SpacingM          float64
-	SpacingPlusMinusM float64
-	StepM             float64 // level of the upper toe less that of the lower crest and the deposit's rise
-	StepPlusMinusM    float64
-	Verdict           Meeting
-	Basis             model.Basis // of the step
-	Hump              *Hump       // where the bed between them stands above the crest; nil where it does not, or was not surveyed
+	Lower             string      `json:"lower" doc:"the dam downstream"`
+	Upper             string      `json:"upper" doc:"the next dam upstream"`
+	SpacingM          float64     `json:"spacingM" unit:"m" doc:"horizontal, toe to toe"`
+	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	StepM             float64     `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
+	StepPlusMinusM    float64     `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	Verdict           Meeting     `json:"verdict" doc:"level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run"`
+	Basis             model.Basis `json:"basis" doc:"what the step rests on"`
+	Hump              *Hump       `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
 }
 
 // Hump is a place between two dams where the bed rises above the silt that the lower dam can

@@ -35,9 +35,9 @@ var AllStands = []Stands{StandsFirst, StandsLevel, StandsSite, StandsHead, Stand
 
 // GoodSite is a place where a dam is better than elsewhere nearby.
 type GoodSite struct {
-	ChainageM float64
-	Quality   string  // one of SiteQualities; empty: good, nobody said how
-	WidthM    float64 // of the bed; 0: not measured
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"where a toe would stand well"`
+	Quality   string  `json:"quality,omitempty" choices:"narrow|straight|narrow and straight|firm bed|good" doc:"what makes it good"`
+	WidthM    float64 `json:"widthM,omitempty" unit:"m" doc:"width of the bed there; that of the build if not given"`
 }
 
 // SiteQualities lists what makes a site good: a narrow one takes less rock, a straight one
@@ -46,14 +46,15 @@ var SiteQualities = []string{"narrow", "straight", "narrow and straight", "firm 
 
 // NoDams is a reach in which no dam is built. Its two ends are allowed.
 type NoDams struct {
-	FromM, ToM float64
-	Why        string // "rock", "steep", "head", or other words of the officer
+	FromM float64 `json:"fromM" unit:"m" doc:"chainage of the reach's lower end"`
+	ToM   float64 `json:"toM" unit:"m" doc:"chainage of its upper end"`
+	Why   string  `json:"why" choices:"rock|steep|other" doc:"why no dam is wanted between; its ends are allowed"`
 }
 
 // HeadAt is a gully head in the bed.
 type HeadAt struct {
-	ChainageM float64 // of the foot of its wall
-	DepthM    float64 // from the lip down to the foot
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"of the foot of its wall"`
+	DepthM    float64 `json:"depthM" unit:"m" doc:"from its lip down to the foot"`
 }
 
 // Where dams stand about a gully head, in depths of the head: 4 to 6 depths below one, and

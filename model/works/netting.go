@@ -19,11 +19,11 @@ const (
 // the rock between them, or one, with the rock heaped upstream of it. Zero means the
 // default above, and two fences.
 type Fences struct {
-	Count           int
-	PostSpacingM    float64
-	PostIntoGroundM float64
-	TieEveryM       float64
-	NetOverlapPct   float64
+	Count           int     `json:"count,omitempty" unit:"1" doc:"2 with the rock between them, 1 with the rock heaped upstream; 2 if not given"`
+	PostSpacingM    float64 `json:"postSpacingM,omitempty" unit:"m" doc:"most between posts; 1.2 if not given"`
+	PostIntoGroundM float64 `json:"postIntoGroundM,omitempty" unit:"m" doc:"length of a post in the ground; 0.6 if not given"`
+	TieEveryM       float64 `json:"tieEveryM,omitempty" unit:"m" doc:"up each post, between wires that tie the fences; 0.3 if not given"`
+	NetOverlapPct   float64 `json:"netOverlapPct,omitempty" unit:"%" doc:"netting lost where rolls meet; 10 if not given"`
 }
 
 func (f Fences) settled() Fences {

@@ -9,11 +9,11 @@ import (
 
 // Quantity is an amount of one thing that a work takes: rock, posts, ripping, seed.
 type Quantity struct {
-	Item        string
-	Unit        string // one of Units
-	Amount      float64
-	PlusMinus   float64 // one standard deviation; negative when not known, 0 for what was counted
-	TonnesPerM3 float64 // of what is counted in m3, as it lies; 0: not known
+	Item        string  `json:"item" doc:"what is counted"`
+	Unit        string  `json:"unit" doc:"in which unit"`
+	Amount      float64 `json:"quantity" decimals:"1" doc:"how much of it"`
+	PlusMinus   float64 `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
+	TonnesPerM3 float64 `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of rock, as it was given: it can then be priced by the tonne"`
 }
 
 // MaxAmount is more of anything than a property takes.

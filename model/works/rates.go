@@ -10,10 +10,10 @@ import (
 // Rate is what the officer reckons for one unit of an item. There are no rates of our own:
 // what was not given is not known.
 type Rate struct {
-	Item         string
-	Unit         string
-	CostPerUnit  *float64 // in the officer's currency; nil: not known
-	HoursPerUnit *float64 // of work; nil: not known
+	Item         string   `json:"item" doc:"what it is for, as the quantities name it"`
+	Unit         string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"for one of which"`
+	CostPerUnit  *float64 `json:"costPerUnit,omitempty" doc:"in currency; not known if not given"`
+	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty" unit:"h" doc:"of work; not known if not given"`
 }
 
 // paidAs are the items that the rate of another does for, unless they have their own: rock

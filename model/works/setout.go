@@ -31,9 +31,9 @@ type Peg struct {
 
 // PegReading is what was read with the staff on a peg, or where the peg was tried.
 type PegReading struct {
-	Dam   int
-	Spot  DamSpot
-	ReadM float64
+	Dam   int     `json:"dam" unit:"1" doc:"number of the dam, counted from 1, the lowest"`
+	Spot  DamSpot `json:"spot" choices:"toe|crest|abutment" doc:"which of its pegs"`
+	ReadM float64 `json:"readM" unit:"m" doc:"what was read on the staff"`
 }
 
 // PegSight is what to look for on the staff from one set-up.

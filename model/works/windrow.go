@@ -32,7 +32,10 @@ type Windrow struct {
 }
 
 // RowGap is an opening of a windrow, by chainage along it from its first position, metres.
-type RowGap struct{ FromM, ToM float64 }
+type RowGap struct {
+	FromM float64 `json:"fromM" unit:"m" doc:"where it begins, along the row from its first position"`
+	ToM   float64 `json:"toM" unit:"m" doc:"where it ends"`
+}
 
 // Windrows are the rows of one slope. The fall is the bearing in which water runs straight
 // down, degrees clockwise from true north; NaN when the rows are given from the top one down
