@@ -15,6 +15,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -122,7 +123,7 @@ func (c *talked) sends(property string, seqs ...uint64) wire.Frame {
 func (c *talked) wantTaken(property string, seqs ...uint64) {
 	c.t.Helper()
 	got, ok := c.sends(property, seqs...).(*wire.Receipts)
-	if !ok || len(got.Receipts) != len(seqs) || slices.ContainsFunc(got.Receipts, func(r wire.Receipt) bool { return r.Refused != "" }) {
+	if !ok || len(got.Receipts) != len(seqs) || slices.ContainsFunc(got.Receipts, func(r store.Receipt) bool { return r.Refused != "" }) {
 		c.t.Fatalf("sent to %s: %+v", property, got)
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -180,7 +181,7 @@ func fill(t *testing.T, c scale, d *device, property string) {
 
 // stretch is what a page holds: the entries between two positions.
 type stretch struct {
-	from, to wire.Position
+	from, to store.Position
 	more     bool
 }
 
@@ -191,7 +192,7 @@ type pages struct {
 }
 
 // look holds a page to the position that it goes on from.
-func (p *pages) look(payload []byte, packed bool, from wire.Position) (stretch, error) {
+func (p *pages) look(payload []byte, packed bool, from store.Position) (stretch, error) {
 	name := register.HashOf(payload)
 	p.mu.Lock()
 	known, ok := p.seen[name]
@@ -238,7 +239,7 @@ func pulling(t *testing.T, c scale, s *serving, devices []*device, property stri
 		if err := d.send(&wire.Pull{Property: property}); err != nil {
 			return err
 		}
-		at, more := wire.Position{}, true
+		at, more := store.Position{}, true
 		for more {
 			payload, packed, err := d.message()
 			if err != nil {

@@ -10,6 +10,7 @@ import (
 
 	"headcut/model"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -47,7 +48,7 @@ type applying struct {
 }
 
 // page takes one page, which must continue at the cursor and chain to its own position.
-func (a *applying) page(at wire.Position, page *wire.Page) (wire.Position, error) {
+func (a *applying) page(at store.Position, page *wire.Page) (store.Position, error) {
 	if len(page.Entries) > 0 && page.First != at.N+1 {
 		return at, &model.Problem{Path: "first", Reason: fmt.Sprintf("is %d and the entry after %d was asked for", page.First, at.N)}
 	}

@@ -8,6 +8,7 @@ import (
 	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -18,7 +19,7 @@ const applyEntries = 1000
 
 // pull reads the property from the cursor to its end. What came before a cut is applied.
 func (d *Device) pull(t *talk, property string) (*wire.Forked, error) {
-	var at wire.Position
+	var at store.Position
 	err := d.view(property, func(s *shelf) (err error) {
 		at, err = s.cursor()
 		return err
@@ -82,7 +83,7 @@ func (d *Device) pullThroughForks(t *talk, property string) error {
 // goBack moves the cursor to the highest of the server's marks that is on this device's
 // own chain. Whatever the device wrote and photographed is offered again before the next pull, and that
 // is noted in the same transaction: a cut in between does not make it forget.
-func (d *Device) goBack(property string, marks []wire.Position) (n uint64, err error) {
+func (d *Device) goBack(property string, marks []store.Position) (n uint64, err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return n, d.update(property, func(tx *bbolt.Tx, s *shelf) error {
@@ -90,10 +91,10 @@ func (d *Device) goBack(property string, marks []wire.Position) (n uint64, err e
 		if err != nil {
 			return err
 		}
-		if at == (wire.Position{}) {
+		if at == (store.Position{}) {
 			return errors.New("the server says that the beginning of its register is not its own")
 		}
-		var to wire.Position // the beginning
+		var to store.Position // the beginning
 		for _, mark := range marks {
 			hash, ok := s.chainAt(mark.N)
 			if mark.N > 0 && mark.N <= at.N && ok && hash == mark.Hash {

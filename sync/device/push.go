@@ -8,6 +8,7 @@ import (
 	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -163,7 +164,7 @@ func (p *pushing) receipts(f *wire.Receipts) error {
 }
 
 // settle keeps what the server said about an entry.
-func (s *shelf) settle(r wire.Receipt) error {
+func (s *shelf) settle(r store.Receipt) error {
 	h, ok := s.get(r.ID)
 	if !ok {
 		return fmt.Errorf("the device's store lacks entry %s", r.ID)

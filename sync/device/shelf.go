@@ -8,7 +8,7 @@ import (
 	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
-	"headcut/sync/wire"
+	"headcut/sync/store"
 )
 
 var (
@@ -129,8 +129,8 @@ func (s *shelf) wait(id register.ID) error {
 	return s.waiting.Put(bigEndian(place), []byte(id))
 }
 
-func (s *shelf) cursor() (wire.Position, error) {
-	var at wire.Position
+func (s *shelf) cursor() (store.Position, error) {
+	var at store.Position
 	raw := s.marks.Get(cursorKey)
 	if raw == nil {
 		return at, nil
@@ -138,7 +138,7 @@ func (s *shelf) cursor() (wire.Position, error) {
 	return at, json.Unmarshal(raw, &at)
 }
 
-func (s *shelf) setCursor(at wire.Position) error {
+func (s *shelf) setCursor(at store.Position) error {
 	raw, err := json.Marshal(at)
 	if err != nil {
 		return err

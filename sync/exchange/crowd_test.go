@@ -130,7 +130,7 @@ func dialPlain(t *testing.T, d *desk) *websocket.Conn {
 func TestHintsComeOncePerPull(t *testing.T) {
 	d := newDesk(t, exchange.Timing{})
 	reader, writer := join(t, d, "reader"), join(t, d, "writer")
-	var at wire.Position
+	var at store.Position
 	pulls, hints, pushed := 0, 0, uint64(0)
 	for range 3 {
 		for range 50 {

@@ -20,6 +20,7 @@ import (
 	"headcut/model"
 	"headcut/sync/exchange"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 	"headcut/sync/wire"
 )
@@ -378,7 +379,7 @@ func TestPageBytesAreThoseOfTheDevice(t *testing.T) {
 	if !ok || page.More || page.First != 1 || len(page.Entries) != 2 || !bytes.Equal(page.Entries[0], plain) || !bytes.Equal(page.Entries[1], odd) {
 		t.Fatalf("page: got %+v\nwant the bytes\n%s\n%s", page, plain, odd)
 	}
-	at := wire.Position{Epoch: page.At.Epoch}
+	at := store.Position{Epoch: page.At.Epoch}
 	for _, raw := range page.Entries {
 		at = at.After(register.HashOf(raw))
 	}

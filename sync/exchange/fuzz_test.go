@@ -16,6 +16,7 @@ import (
 
 	"headcut/sync/exchange"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
 	"headcut/sync/wire"
 )
@@ -40,7 +41,7 @@ func fuzzedDesk(f *testing.F) *desk {
 	raw := entryOf(f, "device-1", 1, nil)
 	for _, frame := range []wire.Frame{
 		&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{raw}}, &wire.Push{Push: 2, Property: creek, Entries: []json.RawMessage{raw, raw[:40]}},
-		&wire.Pull{Property: creek}, &wire.Pull{Property: creek, Entries: 1, At: wire.Position{Epoch: "019a0000-0000-7000-8000-000000000001", N: 1}},
+		&wire.Pull{Property: creek}, &wire.Pull{Property: creek, Entries: 1, At: store.Position{Epoch: "019a0000-0000-7000-8000-000000000001", N: 1}},
 		&wire.Begin{Property: "019a0000-0000-7000-8000-000000000002", Name: "Saltbush Flat"}, &wire.Missing{Property: creek, IDs: []register.ID{"019a0000-0000-7000-8000-000000000001"}},
 		&wire.Hello{Version: 2, Token: "token-of-device-1", Device: "device-1"},
 	} {

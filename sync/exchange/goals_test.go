@@ -22,6 +22,7 @@ import (
 
 	"headcut/sync/exchange"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -176,7 +177,7 @@ func pullAll(b *testing.B, p *peer, entries int, read func(json.RawMessage)) {
 			}
 		}
 	})
-	var at wire.Position
+	var at store.Position
 	for more := true; more; {
 		page, ok := p.receive().(*wire.Page)
 		if !ok {
@@ -215,7 +216,7 @@ func (c counting) Read(p []byte) (int, error) {
 func BenchmarkLive(b *testing.B) {
 	d := newDesk(b, exchange.Timing{})
 	writer, reader := join(b, d, "device-1"), join(b, d, "device-2")
-	var at wire.Position
+	var at store.Position
 	var appends, lives []time.Duration
 	direct := uint64(0)
 	catchUp := func(n uint64) {

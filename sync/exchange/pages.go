@@ -6,7 +6,7 @@ import (
 	"runtime"
 	"sync"
 
-	"headcut/sync/wire"
+	"headcut/sync/store"
 )
 
 // What ready pages may take: all that are kept, with what remembering one costs, and one of them.
@@ -31,18 +31,18 @@ type pages struct {
 // pageKey is what a page depends on.
 type pageKey struct {
 	property string
-	at       wire.Position // that it follows
-	newest   uint64        // of the property, as its reader knows
-	most     int           // entries
-	packed   bool          // compressed
+	at       store.Position // that it follows
+	newest   uint64         // of the property, as its reader knows
+	most     int            // entries
+	packed   bool           // compressed
 }
 
 // readyPage is a page as it goes out, which nobody may change.
 type readyPage struct {
 	frame   []byte
 	entries int
-	after   wire.Position // the last of them
-	more    bool          // will follow
+	after   store.Position // the last of them
+	more    bool           // will follow
 
 	key    pageKey
 	err    error         // of whoever made it

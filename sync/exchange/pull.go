@@ -57,7 +57,7 @@ func (c *conversation) pull(f *wire.Pull) error {
 // page makes a page ready, of at most limit entries.
 func (c *conversation) page(page *readyPage, limit int) error {
 	property, at := page.key.property, page.key.at
-	entries, end, err := c.x.Store.RawAfter(c.ctx, property, store.Position(at), limit)
+	entries, end, err := c.x.Store.RawAfter(c.ctx, property, at, limit)
 	if err != nil {
 		return err
 	}
@@ -86,12 +86,9 @@ func run(entries []register.Numbered) (n int) {
 
 func (c *conversation) forked(property string, fork *store.Fork) error {
 	c.log.Info("the device's position is not of this register", "property", property)
-	out := wire.Forked{Property: property, Epochs: make([]wire.Epoch, len(fork.Epochs)), Marks: make([]wire.Position, len(fork.Marks))}
+	out := wire.Forked{Property: property, Epochs: make([]wire.Epoch, len(fork.Epochs)), Marks: fork.Marks}
 	for i, e := range fork.Epochs {
 		out.Epochs[i] = wire.Epoch{ID: e.ID, Branch: e.Branch[property]}
-	}
-	for i, mark := range fork.Marks {
-		out.Marks[i] = wire.Position(mark)
 	}
 	return c.send(&out)
 }

@@ -26,14 +26,12 @@ func (c *conversation) push(f *wire.Push) error {
 			return c.refuse(about, err)
 		}
 	}
-	taken, err := c.x.Store.Append(c.ctx, f.Property, f.Entries, c.mayWrite)
+	receipts, err := c.x.Store.Append(c.ctx, f.Property, f.Entries, c.mayWrite)
 	if err != nil {
 		return c.untaken(about, err)
 	}
-	receipts := make([]wire.Receipt, len(taken))
 	cloned, bytes := false, 0
-	for i, receipt := range taken {
-		receipts[i] = wire.Receipt(receipt)
+	for i, receipt := range receipts {
 		cloned = cloned || receipt.Cloned
 		if receipt.N > 0 && !receipt.Known {
 			bytes += len(f.Entries[i])

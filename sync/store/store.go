@@ -95,6 +95,11 @@ type Position struct {
 	Hash  register.Hash `json:"hash"`
 }
 
+// After is the position one entry further.
+func (p Position) After(entry register.Hash) Position {
+	return Position{Epoch: p.Epoch, N: p.N + 1, Hash: register.Chain(p.Hash, entry)}
+}
+
 // Epoch is a stretch of a store's life: it begins when the store is made or restored.
 // Up to and including number Branch of a property, the epoch before it holds the same entries.
 type Epoch struct {

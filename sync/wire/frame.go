@@ -2,9 +2,11 @@ package wire
 
 import (
 	"encoding/json"
+	"reflect"
 
 	"headcut/model"
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
 // Version is the newest version of the protocol that this package speaks.
@@ -42,9 +44,9 @@ type Push struct {
 
 // Pull asks for the entries after a position.
 type Pull struct {
-	Property string   `json:"property"`
-	At       Position `json:"at,omitzero"`
-	Entries  int      `json:"entries,omitempty"`
+	Property string         `json:"property"`
+	At       store.Position `json:"at,omitzero"`
+	Entries  int            `json:"entries,omitempty"`
 }
 
 // Begin asks for a property that the device has begun with no signal. Since version 2.
@@ -92,21 +94,9 @@ type Limits struct {
 
 // Receipts answers a push, entry by entry.
 type Receipts struct {
-	Push     uint64    `json:"push"`
-	Property string    `json:"property"`
-	Receipts []Receipt `json:"receipts"`
-}
-
-// Receipt answers one entry. It is store.Receipt as it travels.
-type Receipt struct {
-	ID      register.ID `json:"id"`
-	N       uint64      `json:"n,omitempty"`
-	Known   bool        `json:"known,omitempty"`
-	Refused string      `json:"refused,omitempty"`
-	Cloned  bool        `json:"cloned,omitempty"`
-	HighSeq uint64      `json:"highSeq"`
-
-	ClockOffS int64 `json:"clockOffS,omitempty"`
+	Push     uint64          `json:"push"`
+	Property string          `json:"property"`
+	Receipts []store.Receipt `json:"receipts"`
 }
 
 // Page is a run of numbered entries: First, First+1 and so on.
@@ -114,29 +104,17 @@ type Page struct {
 	Property  string            `json:"property"`
 	First     uint64            `json:"first,omitempty"`
 	ArrivedMS []int64           `json:"arrivedMS,omitempty"`
-	At        Position          `json:"at"`
+	At        store.Position    `json:"at"`
 	Last      uint64            `json:"last,omitempty"`
 	More      bool              `json:"more,omitempty"`
 	Entries   []json.RawMessage `json:"-"`
 }
 
-// Position is a place in a property's register. It is store.Position as it travels.
-type Position struct {
-	Epoch register.ID   `json:"epoch"`
-	N     uint64        `json:"n"`
-	Hash  register.Hash `json:"hash"`
-}
-
-// After is the position one entry further.
-func (p Position) After(entry register.Hash) Position {
-	return Position{Epoch: p.Epoch, N: p.N + 1, Hash: register.Chain(p.Hash, entry)}
-}
-
 // Forked answers a pull whose position is not of this register.
 type Forked struct {
-	Property string     `json:"property"`
-	Epochs   []Epoch    `json:"epochs"`
-	Marks    []Position `json:"marks"`
+	Property string           `json:"property"`
+	Epochs   []Epoch          `json:"epochs"`
+	Marks    []store.Position `json:"marks"`
 }
 
 // Epoch is a stretch of the store's life, for one property.
@@ -198,39 +176,16 @@ func (*Later) frame() string     { return "later" }
 func (*Problem) frame() string   { return "problem" }
 func (u *Unknown) frame() string { return u.Type }
 
+// frames are the frames of known types, none of them made.
+var frames = [...]Frame{(*Hello)(nil), (*Push)(nil), (*Pull)(nil), (*Begin)(nil), (*Begun)(nil), (*Missing)(nil), (*Welcome)(nil), (*Receipts)(nil),
+	(*Page)(nil), (*Forked)(nil), (*Lacks)(nil), (*Hint)(nil), (*Wanted)(nil), (*Later)(nil), (*Problem)(nil)}
+
 // blank makes an empty frame of a type, nil when the type is not known.
 func blank(kind string) Frame {
-	switch kind {
-	case "hello":
-		return new(Hello)
-	case "push":
-		return new(Push)
-	case "pull":
-		return new(Pull)
-	case "begin":
-		return new(Begin)
-	case "begun":
-		return new(Begun)
-	case "missing":
-		return new(Missing)
-	case "welcome":
-		return new(Welcome)
-	case "receipts":
-		return new(Receipts)
-	case "page":
-		return new(Page)
-	case "forked":
-		return new(Forked)
-	case "lacks":
-		return new(Lacks)
-	case "hint":
-		return new(Hint)
-	case "wanted":
-		return new(Wanted)
-	case "later":
-		return new(Later)
-	case "problem":
-		return new(Problem)
+	for _, f := range frames {
+		if f.frame() == kind {
+			return reflect.New(reflect.TypeOf(f).Elem()).Interface().(Frame)
+		}
 	}
 	return nil
 }

@@ -3,6 +3,8 @@ package wire
 import (
 	"encoding/json"
 	"strconv"
+
+	"headcut/sync/store"
 )
 
 // append writes the members and the closing brace of what encoding/json makes of f, in a tenth of
@@ -18,12 +20,12 @@ func (f *Receipts) append(dst []byte) []byte {
 		if i > 0 {
 			dst = append(dst, ',')
 		}
-		dst = f.Receipts[i].append(dst)
+		dst = appendReceipt(dst, &f.Receipts[i])
 	}
 	return append(dst, "]}"...)
 }
 
-func (r *Receipt) append(dst []byte) []byte {
+func appendReceipt(dst []byte, r *store.Receipt) []byte {
 	dst = appendText(append(dst, `{"id":`...), string(r.ID))
 	if r.N != 0 {
 		dst = strconv.AppendUint(append(dst, `,"n":`...), r.N, 10)

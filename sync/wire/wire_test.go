@@ -25,7 +25,7 @@ const (
 	entry2 = `{ "v" : 1e0, "id":"019a0000-0000-7000-8000-000000000002" }`
 )
 
-var at = wire.Position{Epoch: "019a0000-0000-7000-8000-0000000000ee", N: 7, Hash: register.HashOf([]byte("seven"))}
+var at = store.Position{Epoch: "019a0000-0000-7000-8000-0000000000ee", N: 7, Hash: register.HashOf([]byte("seven"))}
 
 // samples has one frame of each type with every member set, but for those that came later:
 // they are in a sample of their own.
@@ -43,7 +43,7 @@ var samples = map[string]wire.Frame{
 		"019a0000-0000-7000-8000-000000000002"}},
 	"welcome": &wire.Welcome{Version: 1, Device: "device-1", ClockMS: 1764066000456, Properties: []string{"creek", "ridge"},
 		Epoch: at.Epoch, Limits: wire.Limits{Entries: 256, Bytes: 1 << 20}, PingMS: 10000},
-	"receipts": &wire.Receipts{Push: 3, Property: "creek", Receipts: []wire.Receipt{
+	"receipts": &wire.Receipts{Push: 3, Property: "creek", Receipts: []store.Receipt{
 		{ID: "019a0000-0000-7000-8000-000000000001", N: 8, HighSeq: 4, ClockOffS: -90000},
 		{ID: "019a0000-0000-7000-8000-000000000002", N: 2, Known: true, HighSeq: 4},
 		{ID: "019a0000-0000-7000-8000-000000000003", Refused: "deviceSeq: is taken", Cloned: true, HighSeq: 4}}},
@@ -53,7 +53,7 @@ var samples = map[string]wire.Frame{
 	"page-last": &wire.Page{Property: "creek", First: 8, ArrivedMS: []int64{1764066000456}, At: at, Last: 5000, More: true,
 		Entries: []json.RawMessage{[]byte(entry1)}},
 	"forked": &wire.Forked{Property: "creek", Epochs: []wire.Epoch{{ID: at.Epoch}, {ID: "019a0000-0000-7000-8000-0000000000ef", Branch: 7}},
-		Marks: []wire.Position{at, {Epoch: at.Epoch}}},
+		Marks: []store.Position{at, {Epoch: at.Epoch}}},
 	"lacks":   &wire.Lacks{Property: "creek", IDs: []register.ID{"019a0000-0000-7000-8000-000000000002"}},
 	"hint":    &wire.Hint{Property: "creek", N: 9},
 	"wanted":  &wire.Wanted{Photos: []register.Hash{register.HashOf([]byte("one")), register.HashOf([]byte("two"))}},
@@ -166,17 +166,11 @@ func TestEntriesThatAreNotOneLineCannotTravel(t *testing.T) {
 func TestPositionChains(t *testing.T) {
 	entry := register.HashOf([]byte(entry1))
 	got := at.After(entry)
-	want := wire.Position{Epoch: at.Epoch, N: 8, Hash: register.HashOf(slices.Concat(at.Hash[:], entry[:]))}
+	want := store.Position{Epoch: at.Epoch, N: 8, Hash: register.HashOf(slices.Concat(at.Hash[:], entry[:]))}
 	if got != want {
 		t.Errorf("After: got %+v, want %+v", got, want)
 	}
 }
-
-// The structs that travel are those of the store: a member added there must be added here.
-var (
-	_ = wire.Position(store.Position{})
-	_ = wire.Receipt(store.Receipt{})
-)
 
 // FuzzDecode looks for panics, and for frames that do not survive being written again.
 func FuzzDecode(f *testing.F) {
