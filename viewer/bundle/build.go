@@ -15,9 +15,10 @@ import (
 )
 
 // page is a web page of the viewer: a folder of src with main.tsx, page.css, icon.svg and
-// page.html. In page.html, {{script}}, {{style}}, {{icon}} and, for phones that read no
-// manifest, {{touch}} stand for the addresses of what is built of the others; {{preload}}
-// for links to the pieces that the script needs at once.
+// page.html, and the folder icon when it can be put on the home screen: see pictures. In
+// page.html, {{script}}, {{style}}, {{icon}} and, for phones that read no manifest, {{touch}}
+// stand for the addresses of what is built of the others; {{preload}} for links to the pieces
+// that the script needs at once.
 type page struct {
 	name   string
 	pieces bool   // parts that main.tsx imports when they are needed are files of their own
@@ -78,7 +79,7 @@ func build(root string) (files, error) {
 		}
 		touch := ""
 		if p.address != "" {
-			if touch, err = out.addInstall(p, icon, picture); err != nil {
+			if touch, err = out.addInstall(p, icon, filepath.Join(src, "icon")); err != nil {
 				return nil, err
 			}
 		}

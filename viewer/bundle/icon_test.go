@@ -6,7 +6,6 @@ import (
 	"image"
 	"image/color"
 	"image/png"
-	"math"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -14,65 +13,32 @@ import (
 	"testing"
 )
 
-// The pixels are judged against the geometry of the drawing, not against a kept picture.
-func TestRasterDrawsStrokesWhereTheyAre(t *testing.T) {
-	svg := []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 64 64"><rect width="64" height="64" fill="#fff"/>` +
-		`<path d="M6 18h24v26h28" fill="none" stroke="#102030" stroke-width="6"/></svg>`)
-	ink, paper := color.NRGBA{0x10, 0x20, 0x30, 255}, color.NRGBA{255, 255, 255, 255}
-	for _, c := range []struct {
-		name string
-		size int
-		part float64
-		x, y float64 // in the drawing
-		want color.NRGBA
-	}{
-		{"on-the-first-tread", 128, 1, 20, 18, ink},
-		{"just-within-its-width", 128, 1, 20, 20.5, ink},
-		{"just-outside-its-width", 128, 1, 20, 21.6, paper},
-		{"on-the-riser", 192, 1, 30, 30, ink},
-		{"on-the-lower-tread", 192, 1, 50, 44, ink},
-		{"above-the-lower-tread", 192, 1, 50, 20, paper},
-		{"masked-on-the-riser", 512, 0.56, 30, 30, ink},
-		{"masked-beside-the-riser", 512, 0.56, 34, 30, paper},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			file, err := raster(svg, c.size, c.part)
-			if err != nil {
-				t.Fatal(err)
-			}
-			picture, err := png.Decode(bytes.NewReader(file))
-			if err != nil {
-				t.Fatal(err)
-			}
-			scale := float64(c.size) * c.part / 64
-			shift := float64(c.size) * (1 - c.part) / 2
+var iconFolder = filepath.Join(viewerFolder, "src", "field", "icon")
+
+// The pictures are judged against the geometry of icon.svg: a ground, a stroke 6 wide over
+// M6 18h24v26h28, and the water below, all in a square of 64.
+func TestPicturesAreTheDrawing(t *testing.T) {
+	ink, paper := color.NRGBA{0x1c, 0x1b, 0x17, 255}, color.NRGBA{255, 255, 255, 255}
+	parts := map[string]float64{"192.png": 1, "512.png": 1, "512-maskable.png": 0.56, "180-touch.png": 0.8}
+	for _, p := range pictures {
+		file, err := os.ReadFile(filepath.Join(iconFolder, p.file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		picture, err := png.Decode(bytes.NewReader(file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		scale := float64(p.size) * parts[p.file] / 64
+		shift := float64(p.size) * (1 - parts[p.file]) / 2
+		for _, c := range []struct {
+			x, y float64 // in the drawing
+			want color.NRGBA
+		}{{20, 18, ink}, {20, 20, ink}, {20, 22, paper}, {30, 30, ink}, {34, 30, paper}, {50, 44, ink}, {50, 20, paper}, {26, 52, color.NRGBA{0x1d, 0x5f, 0x8a, 255}}} {
 			x, y := int(c.x*scale+shift), int(c.y*scale+shift)
 			if got := color.NRGBAModel.Convert(picture.At(x, y)); got != c.want {
-				t.Errorf("pixel %d,%d of a %d px icon: got %v, want %v", x, y, c.size, got, c.want)
+				t.Errorf("%s: pixel %d,%d, which is %v,%v of the drawing: got %v, want %v", p.file, x, y, c.x, c.y, got, c.want)
 			}
-		})
-	}
-}
-
-// A curve of SVG 2 passes through its ends and, at the half, through the mean of its
-// points with the weights 1 3 3 1.
-func TestFlattenFollowsCurves(t *testing.T) {
-	line, err := flatten("M14 52c4-3 8-3 12 0s8 3 12 0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, want := range []point{{14, 52}, {20, 52 - 3*6.0/8}, {26, 52}, {32, 52 + 3*6.0/8}, {38, 52}} {
-		nearest := math.Inf(1)
-		for _, p := range line {
-			nearest = min(nearest, math.Hypot(p.x-want.x, p.y-want.y))
-		}
-		if nearest > 1e-9 {
-			t.Errorf("the curve passes %.3g from %v, want through it", nearest, want)
-		}
-	}
-	for _, bad := range []string{"Q1 2 3 4", "M1", "Mx", "M1 2A3"} {
-		if _, err := flatten(bad); err == nil {
-			t.Errorf("flatten(%q): got no error, want one", bad)
 		}
 	}
 }
@@ -80,12 +46,8 @@ func TestFlattenFollowsCurves(t *testing.T) {
 // What a phone needs to offer the page for its home screen: start, scope, a picture of 192
 // and of 512 pixels, and one that may be masked, in the sizes that the manifest says.
 func TestFieldPageCanBeInstalled(t *testing.T) {
-	svg, err := os.ReadFile(filepath.Join(viewerFolder, "src", "field", "icon.svg"))
-	if err != nil {
-		t.Fatal(err)
-	}
 	f := files{}
-	if _, err := f.addInstall(pages[1], "field-x.svg", svg); err != nil {
+	if _, err := f.addInstall(pages[1], "field-x.svg", iconFolder); err != nil {
 		t.Fatal(err)
 	}
 	var m appManifest

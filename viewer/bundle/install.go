@@ -4,6 +4,8 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"os"
+	"path/filepath"
 )
 
 // manifestIcon is one picture of a web app manifest.
@@ -28,24 +30,26 @@ type appManifest struct {
 	Icons           []manifestIcon `json:"icons"`
 }
 
-// safePart is how much of a masked icon, from its middle, is never cut off: the circle in
-// which a square of this part fits is the safe zone of the manifest's standard.
-const safePart = 0.56
+// pictures are the icon as phones want it, in the page's folder icon: files made once, from
+// icon.svg. Of the one that may be masked, the drawing takes the middle 0.56: the circle in which a
+// square of that part fits is the safe zone of the manifest's standard. The one for phones that read
+// no manifest keeps a tenth free at each side.
+var pictures = []struct {
+	file    string
+	size    int
+	purpose string
+}{{"192.png", 192, ""}, {"512.png", 512, ""}, {"512-maskable.png", 512, "maskable"}, {"180-touch.png", 180, "touch"}}
 
 // addInstall adds what a phone needs in order to put a page on its home screen: NAME.webmanifest
 // and pictures of the icon. It returns the name of the one for phones that read no manifest.
-func (f files) addInstall(page page, icon string, svg []byte) (touch string, err error) {
+func (f files) addInstall(page page, icon, folder string) (touch string, err error) {
 	m := appManifest{
 		ID: page.address, Name: page.title, ShortName: "Headcut", Lang: "en", StartURL: page.address, Scope: page.address,
 		Display: "standalone", BackgroundColor: "#ffffff", ThemeColor: "#ffffff",
 		Icons: []manifestIcon{{Src: page.assets() + icon, Sizes: "any", Type: "image/svg+xml"}},
 	}
-	for _, p := range []struct {
-		size    int
-		part    float64
-		purpose string
-	}{{192, 1, ""}, {512, 1, ""}, {512, safePart, "maskable"}, {180, 0.8, "touch"}} {
-		picture, err := raster(svg, p.size, p.part)
+	for _, p := range pictures {
+		picture, err := os.ReadFile(filepath.Join(folder, p.file))
 		if err != nil {
 			return "", err
 		}
