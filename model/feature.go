@@ -41,6 +41,11 @@ func (f Feature) Text(name string) string {
 	if !ok {
 		return ""
 	}
+	return TextOf(raw)
+}
+
+// TextOf reads a text, "" when raw is none.
+func TextOf(raw json.RawMessage) string {
 	if text, ok := plainString(raw); ok {
 		return text
 	}

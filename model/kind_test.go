@@ -262,7 +262,7 @@ func TestCheckFields(t *testing.T) {
 	}
 	for _, test := range tests {
 		var got []string
-		for _, p := range CheckFields(test.kind, set) {
+		for _, p := range CheckFields(test.kind, FieldValuesOf(set)) {
 			got = append(got, p.Path)
 		}
 		if !slices.Equal(got, test.want) {

@@ -1,7 +1,6 @@
 package model
 
 import (
-	"encoding/json"
 	"slices"
 )
 
@@ -69,21 +68,21 @@ func (k *Kind) FieldNamed(name string) (Field, bool) {
 // CheckFields returns a Problem for each value that is not what the kind's fields allow.
 // Fields the table does not know are in order: a newer program may have written them.
 // An unknown or empty kind is checked by the common fields alone.
-func CheckFields(kind string, set map[string]json.RawMessage) []*Problem {
+func CheckFields(kind string, set FieldValues) []*Problem {
 	r, ok := rowByName[kind]
 	if !ok {
 		r = commonRow
 	}
 	var problems []*Problem
 	var there uint64 // the places of the names in set: most fields are not in it
-	for name := range set {
-		there |= namePlace(name)
+	for i := range set {
+		there |= namePlace(set[i].Name)
 	}
 	for i, place := range r.places {
 		if there&place == 0 {
 			continue
 		}
-		if raw, ok := set[r.fields[i].Name]; ok {
+		if raw, ok := set.Value(r.fields[i].Name); ok {
 			if p := r.fields[i].Check(raw); p != nil {
 				problems = append(problems, p)
 			}

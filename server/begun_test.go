@@ -14,6 +14,7 @@ import (
 
 	"github.com/gorilla/websocket"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/wire"
@@ -103,7 +104,7 @@ func (c *talked) head(property string, seq uint64) json.RawMessage {
 	raw, err := register.Encode(register.Entry{
 		Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%012d", hash[:4], hash[4:6], seq)), Property: property, Feature: fmt.Sprint("f-", c.device, "-", property, "-", seq),
 		Device: c.device, DeviceSeq: seq, Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: cmp.Or(c.author, "R. Field"),
-		Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d of %s"`, seq, property))},
+		Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d of %s"`, seq, property))}),
 	})
 	if err != nil {
 		c.t.Fatal(err)

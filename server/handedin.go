@@ -127,7 +127,7 @@ func says(n register.Numbered, e *sealedEntry) bool {
 // statement is what an entry says of its feature.
 func statement(e register.Entry) string {
 	raw, err := json.Marshal(struct {
-		Set    map[string]json.RawMessage
+		Set    model.FieldValues
 		Strike *bool
 	}{e.Set, e.Strike})
 	if err != nil {

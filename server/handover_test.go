@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/handover"
 	"headcut/sync/register"
 	"headcut/sync/store"
@@ -28,7 +29,7 @@ func saved(t *testing.T, property string, first, n int, photos ...[]byte) []hand
 			Feature: fmt.Sprint("f-", seq), Device: "d-1", DeviceSeq: uint64(seq),
 			Stamp:  register.Next(0, time.Date(2026, 3, 1, 8, 0, seq, 0, time.UTC)),
 			SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
-			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`), "name": fmt.Appendf(nil, `"Peg %d"`, seq)},
+			Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`), "name": fmt.Appendf(nil, `"Peg %d"`, seq)}),
 		})
 		if err != nil {
 			t.Fatal(err)

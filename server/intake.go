@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
-	"maps"
 	"net/http"
 	"slices"
 	"strings"
@@ -359,7 +358,7 @@ func (t *taking) tellUndone(r intake.Record, name string, e register.Entry, entr
 	taken := false
 	for _, n := range entries {
 		taken = taken || n.Entry.Device == e.Device
-		if taken && strings.HasPrefix(n.Entry.Device, undoPrefix) && slices.ContainsFunc(slices.Collect(maps.Keys(e.Set)), func(field string) bool { return n.Entry.Set[field] != nil }) {
+		if taken && strings.HasPrefix(n.Entry.Device, undoPrefix) && slices.ContainsFunc(e.Set, func(f model.FieldValue) bool { return n.Entry.Set.Has(f.Name) }) {
 			t.taken.LeftOut++
 			t.note(r, "", fmt.Sprintf("%s: what the file says otherwise was taken in before and undone since (%s): left out", cmp.Or(name, e.Feature), n.Entry.Author), "export again, and edit the new file")
 			return
@@ -372,7 +371,7 @@ func clashesWith(e register.Entry, entries []register.Numbered) []string {
 	after := register.Fold(e.Feature, append(slices.Clone(entries), register.Numbered{N: entries[len(entries)-1].N + 1, Capped: e.Stamp, Entry: e}))
 	var fields []string
 	for _, clash := range after.Clashes {
-		if _, mine := e.Set[clash.Field]; mine || clash.Field == "strike" {
+		if e.Set.Has(clash.Field) || clash.Field == "strike" {
 			fields = append(fields, clash.Field)
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -183,7 +184,7 @@ func (o *office) writeBatch(ctx context.Context, author string, batch []change) 
 			Version: register.Version, ID: register.ID(id.String()), Property: officeProperty,
 			Feature: c.id, Device: o.device, DeviceSeq: o.seq + uint64(i) + 1,
 			Stamp: last, SeenAt: now.Format(time.RFC3339), Author: author,
-			Saw: saw, Set: c.fields,
+			Saw: saw, Set: model.FieldValuesOf(c.fields),
 		}
 		if raws[i], err = register.Encode(entries[i]); err != nil {
 			return err

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/photo"
 	"headcut/sync/register"
 )
@@ -36,7 +37,7 @@ func names(t *testing.T, s *site, property string, shas ...register.Hash) {
 		raw, err := register.Encode(register.Entry{
 			Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%x", hash[:4], hash[4:6], hash[6:12])), Property: property, Feature: fmt.Sprintf("f-%x", hash[:8]),
 			Device: plantedPhone, DeviceSeq: plantedEntries.Add(1), Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
-			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"photo-point"`), "photos": list},
+			Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"photo-point"`), "photos": list}),
 		})
 		if err != nil {
 			t.Fatal(err)
@@ -166,7 +167,7 @@ func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 		}
 		hash := register.HashOf([]byte(as.Device + property + strconv.Itoa(int(seqs[as.Device+property]))))
 		raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%x", hash[:4], hash[4:6], hash[6:12])), Property: property, Feature: "dam",
-			Device: as.Device, DeviceSeq: seqs[as.Device+property], Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: as.Author, Saw: saw, Set: set})
+			Device: as.Device, DeviceSeq: seqs[as.Device+property], Stamp: register.Stamp(1 << 20), SeenAt: "2026-03-01T18:00:00+10:00", Author: as.Author, Saw: saw, Set: model.FieldValuesOf(set)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -244,7 +245,7 @@ func TestForgedSightTakesNoPhotoAway(t *testing.T) {
 	} {
 		s.at = s.at.Add(time.Hour)
 		raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("0192a000-0000-7000-8000-%012d", i)), Property: by.Properties[0].ID, Feature: "head", Device: by.Device, DeviceSeq: 1,
-			Stamp: register.StampAt(s.at), SeenAt: s.at.Format(time.RFC3339), Author: by.Author, Saw: by.saw, Set: by.set})
+			Stamp: register.StampAt(s.at), SeenAt: s.at.Format(time.RFC3339), Author: by.Author, Saw: by.saw, Set: model.FieldValuesOf(by.set)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -269,7 +270,7 @@ func TestPhotoOfAFormerID(t *testing.T) {
 	taken := quarters(t, 64, 48)
 	sha := register.HashOf(taken)
 	raw, err := register.Encode(register.Entry{Version: 1, ID: "0192a000-0000-7000-8000-000000000001", Property: first.Properties[0].ID, Feature: "head", Device: "d1", DeviceSeq: 1, Stamp: 1 << 20,
-		SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field", Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)}})
+		SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field", Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)})})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -351,7 +352,7 @@ func TestPhotosOfAnOlderServer(t *testing.T) {
 	}
 	s = openSite(t, s.dir, s.at)
 	raw, err := register.Encode(register.Entry{Version: 1, ID: "0192a000-0000-7000-8000-000000000001", Property: theirs.Properties[0].ID, Feature: "head", Device: "d2", DeviceSeq: 1, Stamp: 1 << 20,
-		SeenAt: "2026-03-01T18:00:00+10:00", Author: "A. Neighbour", Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + named.String() + `","` + stray.String() + `"]`)}})
+		SeenAt: "2026-03-01T18:00:00+10:00", Author: "A. Neighbour", Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + named.String() + `","` + stray.String() + `"]`)})})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -377,7 +378,7 @@ func TestPhotoHandedInIsItsPropertys(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e.Device, e.Set["photos"] = "officer", json.RawMessage(`["`+sha.String()+`"]`) // as a forger writes it
+		e.Device, e.Set = "officer", e.Set.With("photos", json.RawMessage(`["`+sha.String()+`"]`)) // as a forger writes it
 		if items[i].Entry, err = register.Encode(e); err != nil {
 			t.Fatal(err)
 		}

@@ -33,7 +33,7 @@ func (c *talked) namesBy(property string, seq uint64, sha register.Hash) wire.Fr
 	hash := register.HashOf(fmt.Append(nil, c.device, seq))
 	raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%x", hash[:4], hash[4:6], hash[6:12])), Property: property, Feature: fmt.Sprintf("f-%d", seq),
 		Device: c.device, DeviceSeq: seq, Stamp: 1 << 20, SeenAt: "2026-03-01T18:00:00+10:00", Author: c.author,
-		Set: map[string]json.RawMessage{"kind": json.RawMessage(`"photo-point"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)}})
+		Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"photo-point"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)})})
 	if err != nil {
 		c.t.Fatal(err)
 	}

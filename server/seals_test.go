@@ -390,7 +390,7 @@ func TestShutOutPhoneHandsIn(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			e.Set["photos"] = json.RawMessage(`["` + register.HashOf(taken).String() + `"]`)
+			e.Set = e.Set.With("photos", json.RawMessage(`["`+register.HashOf(taken).String()+`"]`))
 			if items[0].Entry, err = register.Encode(e); err != nil {
 				t.Fatal(err)
 			}

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
 	"slices"
 	"strconv"
@@ -237,9 +238,7 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 			if first == 0 {
 				first = n.N
 			}
-			for field, value := range n.Entry.Set {
-				set[field] = value
-			}
+			maps.Insert(set, n.Entry.Set.All())
 		case first == 0:
 			before = append(before, n)
 		default:
@@ -271,27 +270,28 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 		return register.Encode(e)
 	}
 	was := register.Fold(feature, before).Fields
-	e.Set = map[string]json.RawMessage{}
+	restored := map[string]json.RawMessage{}
 	for field := range set {
 		if by := lastToSet(later, field); by != "" {
 			u.keep(called, field+" was edited since by "+by+": it stays", "edit it on the field page if it should change")
 			continue
 		}
-		e.Set[field] = json.RawMessage("null")
+		restored[field] = json.RawMessage("null")
 		if value, ok := was[field]; ok {
-			e.Set[field] = value
+			restored[field] = value
 		}
 	}
-	if len(e.Set) == 0 {
+	if len(restored) == 0 {
 		return nil, nil
 	}
+	e.Set = model.FieldValuesOf(restored)
 	u.undone.Restored++
 	return register.Encode(e)
 }
 
 func lastToSet(entries []register.Numbered, field string) (author string) {
 	for _, n := range entries {
-		if _, ok := n.Entry.Set[field]; ok {
+		if n.Entry.Set.Has(field) {
 			author = n.Entry.Author
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"testing"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
@@ -51,7 +52,7 @@ func TestBackupWhilePhotosArrive(t *testing.T) {
 				photo := bytes.Repeat(fmt.Appendf(nil, "photo %d of device %d ", n, device), 5000)
 				sha := register.HashOf(photo)
 				raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(idOf(7000+device, int(n))), Property: p.ID, Feature: idOf(3, 0), Device: fmt.Sprintf("sender-%d", device), DeviceSeq: n,
-					Stamp: 1 << 40, SeenAt: "2026-06-01T09:00:00+10:00", Author: "Ben", Set: map[string]json.RawMessage{"photos": json.RawMessage(`["` + sha.String() + `"]`)}})
+					Stamp: 1 << 40, SeenAt: "2026-06-01T09:00:00+10:00", Author: "Ben", Set: model.FieldValuesOf(map[string]json.RawMessage{"photos": json.RawMessage(`["` + sha.String() + `"]`)})})
 				if err != nil {
 					t.Error(err)
 					return

@@ -209,7 +209,7 @@ func makeLarge(t *testing.T, dir string, n int) {
 			seq++
 			at = at.Add(time.Second)
 			raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(idOf(1, int(seq))), Property: p.ID, Feature: f.ID,
-				Device: "phone-1", DeviceSeq: seq, Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "Ana", Set: f.Fields})
+				Device: "phone-1", DeviceSeq: seq, Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "Ana", Set: model.FieldValuesOf(f.Fields)})
 			if err != nil {
 				t.Fatal(err)
 			}

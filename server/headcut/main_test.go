@@ -18,6 +18,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"headcut/model"
 	"headcut/server"
 	"headcut/sync/handover"
 	"headcut/sync/register"
@@ -147,7 +148,7 @@ func handedOver(ts *testscript.TestScript, neg bool, args []string) {
 			raw, err := register.Encode(register.Entry{
 				Version: 1, ID: register.ID(fmt.Sprintf("01890000-0000-7000-8000-%012d", seq)), Property: p.ID, Feature: fmt.Sprint("f-", seq),
 				Device: "d-1", DeviceSeq: seq, Stamp: register.Next(0, time.UnixMilli(int64(1e12+seq))), SeenAt: "2026-03-01T18:00:00+10:00", Author: "R. Field",
-				Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`)},
+				Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`)}),
 			})
 			ts.Check(err)
 			items = append(items, handover.Item{Property: p.ID, Entry: raw})

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -184,7 +185,7 @@ func (r *roundTrip) phone(device, feature, field, value string) {
 	}
 	state := register.Gather(feature, entries)
 	raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(idOf(500, len(device))), Property: p.ID, Feature: feature, Device: device, DeviceSeq: 1,
-		Stamp: state.Stamp() + 1<<30, SeenAt: "2026-06-01T09:00:00+10:00", Author: "Ben", Saw: state.Saw(device), Set: map[string]json.RawMessage{field: json.RawMessage(value)}})
+		Stamp: state.Stamp() + 1<<30, SeenAt: "2026-06-01T09:00:00+10:00", Author: "Ben", Saw: state.Saw(device), Set: model.FieldValuesOf(map[string]json.RawMessage{field: json.RawMessage(value)})})
 	if err != nil {
 		r.t.Fatal(err)
 	}

@@ -17,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/wire"
 )
@@ -313,7 +314,7 @@ func replayer(t *testing.T, c scale, d *device, property string) func(*serving, 
 			d.seq++
 			d.stamp = register.Next(d.stamp, time.Now())
 			raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(newID()), Property: property, Feature: d.name + "-long", Device: d.name, DeviceSeq: d.seq, Stamp: d.stamp,
-				SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "headDepthM": json.RawMessage("1.2")}})
+				SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "headDepthM": json.RawMessage("1.2")})})
 			if err != nil {
 				panic(err) // it is made above
 			}
@@ -353,7 +354,7 @@ func widener(d *device, property string) func(*serving, int, time.Time) error {
 				set[fmt.Sprint("field-", field)] = json.RawMessage(`"` + strings.Repeat("x", 2000) + `"`)
 			}
 			raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(newID()), Property: property, Feature: fmt.Sprintf("%s-wide-%d", d.name, field/2000), Device: d.name, DeviceSeq: d.seq, Stamp: d.stamp,
-				SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: set})
+				SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: model.FieldValuesOf(set)})
 			if err != nil {
 				return err
 			}

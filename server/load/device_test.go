@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"headcut/model"
 	"headcut/server"
 	"headcut/sync/register"
 	"headcut/sync/wire"
@@ -198,7 +199,7 @@ func (d *device) day(property string, n int) []json.RawMessage {
 			panic(err) // it is written above
 		}
 		raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(newID()), Property: property, Feature: fmt.Sprintf("%s-dam-%d", d.name, dam), Device: d.name, DeviceSeq: d.seq,
-			Stamp: d.stamp, SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: fields})
+			Stamp: d.stamp, SeenAt: "2026-11-25T09:30:00+10:00", Author: "R. Field", Set: model.FieldValuesOf(fields)})
 		if err != nil {
 			panic(err) // it is made above
 		}

@@ -33,7 +33,7 @@ func (d *Device) Set(property, feature string, fields Fields) error {
 		}
 		set[name] = raw
 	}
-	return d.write(register.Entry{Property: property, Feature: feature, Set: set}, nil)
+	return d.write(register.Entry{Property: property, Feature: feature, Set: model.FieldValuesOf(set)}, nil)
 }
 
 // Strike strikes a feature out. It stays in the register and can be restored.

@@ -283,7 +283,7 @@ func TestRule9ClonedDevice(t *testing.T) {
 	must(t, err)
 	for _, e := range page {
 		var text string
-		if json.Unmarshal(e.Entry.Set["notes"], &text) == nil && text != "" {
+		if json.Unmarshal(e.Entry.Set.Get("notes"), &text) == nil && text != "" {
 			if got[text] {
 				t.Errorf("%q is in the register twice", text)
 			}

@@ -39,7 +39,7 @@ func (d *Device) Photo(property, feature string, from io.Reader) (register.Hash,
 		return sha, err
 	}
 	set := map[string]json.RawMessage{"photos": raw}
-	return sha, d.write(register.Entry{Property: property, Feature: feature, Set: set}, func(tx *bbolt.Tx) error {
+	return sha, d.write(register.Entry{Property: property, Feature: feature, Set: model.FieldValuesOf(set)}, func(tx *bbolt.Tx) error {
 		return tx.Bucket(photosBucket).Put(sha[:], append(bigEndian(uint64(size)), 'w'))
 	})
 }

@@ -179,7 +179,7 @@ func TestSlowReadersCostLittle(t *testing.T) {
 		for range 1000 {
 			seq++
 			raw = append(raw, entryOf(t, "device-1", seq, func(e *register.Entry) { // hard to compress, so that it fills the line
-				e.Set["notes"] = fmt.Appendf(nil, "%q", base64.StdEncoding.EncodeToString(randomBytes(600)))
+				e.Set = e.Set.With("notes", fmt.Appendf(nil, "%q", base64.StdEncoding.EncodeToString(randomBytes(600))))
 			}))
 		}
 		if _, err := d.store.Append(t.Context(), creek, raw); err != nil {

@@ -157,9 +157,9 @@ func entryOf(t testing.TB, device string, seq uint64, change func(*register.Entr
 	}
 	e := register.Entry{Version: 1, ID: register.ID(id.String()), Property: creek, Feature: fmt.Sprint("head-", seq%50), Device: device, DeviceSeq: seq,
 		Stamp: register.StampAt(time.Now()), SeenAt: time.Now().Format(time.RFC3339), Author: "an officer",
-		Set: map[string]json.RawMessage{"kind": []byte(`"gully-head"`), "headDepthM": []byte(fmt.Sprintf("%.2f", float64(seq%300)/100)),
+		Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": []byte(`"gully-head"`), "headDepthM": []byte(fmt.Sprintf("%.2f", float64(seq%300)/100)),
 			"notes":    []byte(fmt.Sprintf(`"undercut on the left, roots exposed, seen at %d"`, seq)),
-			"geometry": []byte(fmt.Sprintf(`{"type":"Point","coordinates":[147.%06d,-20.%06d]}`, seq%999983, (seq*7)%999983))}}
+			"geometry": []byte(fmt.Sprintf(`{"type":"Point","coordinates":[147.%06d,-20.%06d]}`, seq%999983, (seq*7)%999983))})}
 	if change != nil {
 		change(&e)
 	}
@@ -218,9 +218,9 @@ func TestGoodEntriesAreKept(t *testing.T) {
 		{json.RawMessage(`[]`), "The entry is not"},
 		{p.entry(func(e *register.Entry) { e.Device, e.DeviceSeq = "device-2", 1 }), "Device is "},
 		{p.entry(func(e *register.Entry) { e.Property, e.DeviceSeq = "ridge", 1 }), "Property: "},
-		{p.entry(func(e *register.Entry) { e.Set["headDepthM"] = []byte("1e9"); e.DeviceSeq = 2 }), "Head depth"},
+		{p.entry(func(e *register.Entry) { e.Set = e.Set.With("headDepthM", []byte("1e9")); e.DeviceSeq = 2 }), "Head depth"},
 		{p.entry(func(e *register.Entry) {
-			e.Set["geometry"] = []byte(`{"type":"Point","coordinates":[147,-95]}`)
+			e.Set = e.Set.With("geometry", []byte(`{"type":"Point","coordinates":[147,-95]}`))
 			e.DeviceSeq = 2
 		}), "Geometry"},
 		{json.RawMessage(strings.Replace(string(p.entry(func(e *register.Entry) { e.DeviceSeq = 2 })), "1", "NaN", 1)), "V: "},

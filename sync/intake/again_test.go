@@ -143,8 +143,8 @@ func TestLongRecord(t *testing.T) {
 		if seq++; e.DeviceSeq != seq || device != "" && e.Device != device {
 			t.Errorf("entry %d is number %d of %s, want %d of %q", seq, e.DeviceSeq, e.Device, seq, device)
 		}
-		if _, ok := e.Set["geometry"]; ok != (seq == 1) {
-			t.Errorf("entry %d has the place: %v", seq, ok)
+		if e.Set.Has("geometry") != (seq == 1) {
+			t.Errorf("entry %d has the place: %v", seq, e.Set.Has("geometry"))
 		}
 		device = e.Device
 	}

@@ -158,7 +158,7 @@ func (e Edit) Entry(property, author string, now time.Time) register.Entry {
 		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: e.Feature,
 		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1,
 		// The lowest stamp above what was seen: what an officer said in the meantime stays on top.
-		Stamp: e.base.Stamp() + 1, SeenAt: now.Format(time.RFC3339), Author: author, Saw: e.base.Saw(""), Set: e.set,
+		Stamp: e.base.Stamp() + 1, SeenAt: now.Format(time.RFC3339), Author: author, Saw: e.base.Saw(""), Set: model.FieldValuesOf(e.set),
 	}
 }
 

@@ -23,7 +23,7 @@ type editor struct {
 func newEditor(t testing.TB, set map[string]json.RawMessage) *editor {
 	e := &editor{t: t}
 	e.add(register.Entry{Version: register.Version, ID: EntryID(time.UnixMilli(1), Key{1}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 1,
-		Stamp: 1 << 20, SeenAt: "2026-05-01T09:00:00+10:00", Author: "Ana", Set: set})
+		Stamp: 1 << 20, SeenAt: "2026-05-01T09:00:00+10:00", Author: "Ana", Set: model.FieldValuesOf(set)})
 	return e
 }
 
@@ -199,7 +199,7 @@ func FuzzEdits(f *testing.F) {
 func TestRecordWithoutVersion(t *testing.T) {
 	e := newEditor(t, damFields())
 	e.add(register.Entry{Version: register.Version, ID: EntryID(time.UnixMilli(2), Key{2}), Property: "p", Feature: "f", Device: "phone-1", DeviceSeq: 2,
-		Stamp: 2 << 20, SeenAt: "2026-05-02T09:00:00+10:00", Author: "Ana", Set: map[string]json.RawMessage{"name": json.RawMessage(`"Dam one"`)}})
+		Stamp: 2 << 20, SeenAt: "2026-05-02T09:00:00+10:00", Author: "Ana", Set: model.FieldValuesOf(map[string]json.RawMessage{"name": json.RawMessage(`"Dam one"`)})})
 	newest := strings.Replace(damColumns, `"Dam 1"`, `"Dam one"`, 1)
 	for _, c := range []struct{ name, columns, want string }{
 		{"as it is now", newest, ""},

@@ -14,6 +14,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -71,7 +72,7 @@ func (r Record) Entries(property, author string) []register.Entry {
 	for i, set := range share(r.Fields) {
 		e := register.Entry{
 			Version: register.Version, Property: property, Feature: feature, DeviceSeq: uint64(i + 1),
-			SeenAt: seenAt, Author: author, Set: set,
+			SeenAt: seenAt, Author: author, Set: model.FieldValuesOf(set),
 		}
 		if !r.SeenAt.IsZero() {
 			e.Stamp = register.StampAt(r.SeenAt) + register.Stamp(i)
@@ -146,6 +147,6 @@ func KindEntry(state *register.State, property, feature, kind, author string, no
 	return register.Entry{
 		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: feature,
 		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1, Stamp: state.Stamp() + 1, SeenAt: now.Format(time.RFC3339),
-		Author: author, Saw: state.Saw(""), Set: map[string]json.RawMessage{"kind": rawText(kind)},
+		Author: author, Saw: state.Saw(""), Set: model.FieldValues{{Name: "kind", Raw: rawText(kind)}},
 	}
 }

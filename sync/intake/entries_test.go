@@ -51,7 +51,7 @@ func checkEntries(t testing.TB, file File) []json.RawMessage {
 		if kind == "" {
 			t.Fatalf("line %d: a record has no kind", r.Line)
 		}
-		if problems := model.CheckFields(kind, r.Fields); len(problems) > 0 {
+		if problems := model.CheckFields(kind, model.FieldValuesOf(r.Fields)); len(problems) > 0 {
 			t.Fatalf("line %d: %v", r.Line, problems[0])
 		}
 		if g := geometryOf(t, r); g != nil {

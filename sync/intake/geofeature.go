@@ -290,7 +290,7 @@ func holds(field model.Field, clean json.RawMessage) string {
 	}
 	probe := register.Entry{
 		Version: register.Version, ID: EntryID(time.Time{}, Key{}), Property: "p", Feature: "f", Device: "d", DeviceSeq: 1,
-		SeenAt: unknownTime, Author: DefaultAuthor, Set: map[string]json.RawMessage{field.Name: clean},
+		SeenAt: unknownTime, Author: DefaultAuthor, Set: model.FieldValues{{Name: field.Name, Raw: clean}},
 	}
 	_, err := register.Encode(probe)
 	if p, ok := errors.AsType[*model.Problem](err); ok {

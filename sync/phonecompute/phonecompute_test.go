@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -33,8 +34,8 @@ func textOf(t testing.TB, e register.Entry) string {
 
 // The phone's features are the server's: fields, clashes and all.
 func TestFoldIsTheRegisters(t *testing.T) {
-	set := func(name, value string) map[string]json.RawMessage {
-		return map[string]json.RawMessage{name: json.RawMessage(value)}
+	set := func(name, value string) model.FieldValues {
+		return model.FieldValues{{Name: name, Raw: json.RawMessage(value)}}
 	}
 	const head = "01939f00-0000-7000-8000-00000000f001"
 	entries := []register.Entry{

@@ -2,7 +2,6 @@ package register
 
 import (
 	"encoding/json"
-	"maps"
 	"strings"
 	"testing"
 
@@ -43,9 +42,8 @@ func TestCopiesGiveWayToTheirDevice(t *testing.T) {
 				if rapid.Bool().Draw(t, nonce) {
 					c := copied(nonce, n.Entry)
 					if rapid.Bool().Draw(t, "changed") {
-						c.Set = maps.Clone(c.Set)
-						for field := range c.Set {
-							c.Set[field] = json.RawMessage("9")
+						for field := range c.Set.All() {
+							c.Set = c.Set.With(field, json.RawMessage("9"))
 						}
 					}
 					all = append(all, number(c, 100+len(all)))

@@ -79,7 +79,7 @@ func decode(m *members) (e Entry, err error) {
 		r.saw(&e)
 	}
 	if r.has(memberSet) {
-		if e.Set = m.set; m.set == nil {
+		if e.Set = m.set; e.Set == nil {
 			r.fail("set", "is not an object", "give an object from field to value")
 		}
 		r.set(&e)
@@ -221,8 +221,8 @@ func (r *reader) set(e *Entry) {
 		r.fail("set", fmt.Sprintf("has %d fields and may have %d", len(e.Set), FieldsPerEntry), "send several entries")
 	}
 	var wrong []string
-	for name := range e.Set {
-		if !validFieldName(name) {
+	for i := range e.Set {
+		if name := e.Set[i].Name; !validFieldName(name) {
 			wrong = append(wrong, name)
 		}
 	}
@@ -239,8 +239,8 @@ func Check(e Entry, kind string) error {
 	if e.Version > Version || e.Set == nil {
 		return nil
 	}
-	if _, ok := e.Set["kind"]; ok {
-		kind = model.Feature{Fields: e.Set}.Text("kind") // what is not text is told by CheckFields
+	if raw, ok := e.Set.Value("kind"); ok {
+		kind = model.TextOf(raw) // what is not text is told by CheckFields
 	}
 	if problems := model.CheckFields(kind, e.Set); len(problems) > 0 {
 		return problems[0].Within("set")
@@ -251,7 +251,7 @@ func Check(e Entry, kind string) error {
 			if f.Type != model.LevelRows {
 				continue
 			}
-			if n := rowsIn(e.Set[f.Name]); n > LevelRowLimit {
+			if n := rowsIn(e.Set.Get(f.Name)); n > LevelRowLimit {
 				return &model.Problem{Path: "set." + f.Name, Reason: fmt.Sprintf("has %d rows and may have %d", n, LevelRowLimit),
 					Fix: "book several runs"}
 			}

@@ -195,7 +195,7 @@ func TestEncodeSurvivesEncodingJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e.Set["notes"] = json.RawMessage(`"a < b & \u2028"`)
+	e.Set = e.Set.With("notes", json.RawMessage(`"a < b & \u2028"`))
 	raw, err := Encode(e)
 	if err != nil {
 		t.Fatal(err)

@@ -3,6 +3,8 @@ package register
 import (
 	"encoding/json"
 	"time"
+
+	"headcut/model"
 )
 
 // Version is the newest entry encoding this program folds. An entry of a newer version
@@ -32,8 +34,8 @@ type Entry struct {
 	// small, and being free of the server's numbers it means the same after a restore.
 	Saw map[string]uint64 `json:"saw,omitempty"`
 
-	Set    map[string]json.RawMessage `json:"set,omitempty"`    // field name to value; null clears
-	Strike *bool                      `json:"strike,omitempty"` // true strikes the feature out, false restores it
+	Set    model.FieldValues `json:"set,omitempty"`    // null clears a field
+	Strike *bool             `json:"strike,omitempty"` // true strikes the feature out, false restores it
 }
 
 // Numbered is an entry as a register holds it.

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"headcut/model"
 )
 
 // drawHistory makes entries of a few devices about one feature. Honest devices see what
@@ -38,10 +40,10 @@ func drawHistory(t *rapid.T, honest bool) []Numbered {
 			strike := what == 0
 			e.Strike = &strike
 		default:
-			e.Set = map[string]json.RawMessage{}
+			e.Set = model.FieldValues{}
 			for _, field := range []string{"x", "y"} {
 				if field == "x" || rapid.Bool().Draw(t, "also") {
-					e.Set[field] = json.RawMessage(rapid.SampledFrom([]string{"1", "2", "null", `"<é>"`, "1.0"}).Draw(t, field))
+					e.Set = e.Set.With(field, json.RawMessage(rapid.SampledFrom([]string{"1", "2", "null", `"<é>"`, "1.0"}).Draw(t, field)))
 				}
 			}
 		}

@@ -27,7 +27,7 @@ func Gather(feature string, entries []Numbered) *State {
 	for name, writers := range h.writers() {
 		f := field{name: name}
 		for _, w := range unsuperseded(writers) {
-			f.claims = insert(f.claims, claim{authors[w], compact(w.Entry.Set[name])})
+			f.claims = insert(f.claims, claim{authors[w], compact(w.Entry.Set.Get(name))})
 		}
 		s.fields = append(s.fields, f)
 	}
@@ -70,7 +70,7 @@ func (h *history) writers() map[string][]*node {
 	for _, all := range h.byDevice {
 		last := make(map[string]uint64)
 		for _, n := range slices.Backward(all) {
-			for field := range n.Entry.Set {
+			for field := range n.Entry.Set.All() {
 				if seq, ok := last[field]; !ok || seq == n.Entry.DeviceSeq {
 					last[field] = n.Entry.DeviceSeq
 					out[field] = append(out[field], n)

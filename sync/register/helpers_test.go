@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"headcut/model"
 )
 
 // arrival is when the entries of these tests reach the server, unless a test says otherwise.
@@ -39,10 +41,10 @@ func (p play) numbered(n int) Numbered {
 		strike := p.says == "strike"
 		e.Strike = &strike
 	default:
-		e.Set = make(map[string]json.RawMessage)
+		e.Set = model.FieldValues{}
 		for _, one := range strings.Fields(p.says) {
 			field, value, _ := strings.Cut(one, "=")
-			e.Set[field] = json.RawMessage(value)
+			e.Set = e.Set.With(field, json.RawMessage(value))
 		}
 	}
 	return number(e, n)

@@ -22,7 +22,7 @@ type members struct {
 	raw  []byte
 	text string // raw again, so that what is read of it needs no memory of its own; "" for long entries
 	at   [memberCount]span
-	set  map[string]json.RawMessage // nil when "set" is no object or not there
+	set  model.FieldValues // nil when "set" is no object or not there
 }
 
 // span is a value's place in the text; none of a length of zero.
@@ -179,7 +179,7 @@ func (s *scanner) object(depth int) *model.Problem {
 	isSet := s.inSet
 	s.inSet = false
 	if isSet {
-		s.set = make(map[string]json.RawMessage, 8)
+		s.set = make(model.FieldValues, 0, usualFields)
 	}
 	s.pos++
 	if s.next() == '}' {
@@ -220,13 +220,16 @@ func (s *scanner) object(depth int) *model.Problem {
 		case known:
 			s.at[member] = span{start, s.pos}
 		case isSet:
-			s.set[name] = s.raw[start:s.pos]
+			s.set = append(s.set, model.FieldValue{Name: name, Raw: s.raw[start:s.pos]})
 		}
 		switch s.next() {
 		case ',':
 			s.pos++
 		case '}':
 			s.pos++
+			if isSet {
+				s.set.Sort()
+			}
 			return nil
 		default:
 			return s.unexpected("a comma or a closing brace")

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"headcut/model"
 )
 
 // strikeField is the name under which striking out is folded and clashes.
@@ -322,8 +324,8 @@ func (s *State) contests(e *Entry, saw sightings) bool {
 		return false
 	}
 	stands := func(a *author) bool { return a.device != e.Device && saw.of(a.device) < a.seq && !a.known() }
-	for name := range e.Set {
-		i, ok := find(s.fields, name)
+	for k := range e.Set {
+		i, ok := find(s.fields, e.Set[k].Name)
 		if !ok {
 			continue
 		}
@@ -343,8 +345,8 @@ const usualFields = 12
 func (s *State) write(e *Entry, by *author, saw sightings) {
 	superseded := func(c claim) bool { return c.device == e.Device || saw.of(c.device) >= c.seq }
 	size := 0
-	for _, value := range e.Set {
-		size += len(value)
+	for i := range e.Set {
+		size += len(e.Set[i].Raw)
 	}
 	var values strings.Builder // of all fields, in one piece of memory
 	values.Grow(size)
@@ -353,7 +355,7 @@ func (s *State) write(e *Entry, by *author, saw sightings) {
 	}
 	known := len(s.fields)
 	claims := make([]claim, len(e.Set)) // one for each field, where it had none
-	for name, value := range e.Set {
+	for name, value := range e.Set.All() {
 		start := values.Len()
 		writeCompact(&values, value)
 		c := claim{by, values.String()[start:]}
@@ -366,7 +368,7 @@ func (s *State) write(e *Entry, by *author, saw sightings) {
 		f := &s.fields[i]
 		f.claims = insert(slices.DeleteFunc(f.claims, superseded), c)
 	}
-	if len(s.fields) > known { // sorted once: to insert each would move all others each time
+	if known > 0 && len(s.fields) > known { // sorted once: to insert each would move all others each time
 		sortFields(s.fields)
 	}
 	if e.Strike != nil {
@@ -402,7 +404,7 @@ func (c *strikeClaim) putUnseen(edit claim) {
 func strikeValue(strike bool) string { return strconv.FormatBool(strike) }
 
 // setValue is what an edit says, as one object with its fields in order.
-func setValue(set map[string]json.RawMessage) string { return string(plainJSON(set)) }
+func setValue(set model.FieldValues) string { return string(plainJSON(set.ByName())) }
 
 // writeCompact copies value, which Decode has read, without its white space.
 func writeCompact(out *strings.Builder, value json.RawMessage) {

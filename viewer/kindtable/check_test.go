@@ -29,7 +29,7 @@ func TestPhoneAndServerRefuseTheSame(t *testing.T) {
 	}
 	for _, c := range cases {
 		got := []string{}
-		for _, p := range model.CheckFields(c.Kind, c.Set) {
+		for _, p := range model.CheckFields(c.Kind, model.FieldValuesOf(c.Set)) {
 			got = append(got, p.Path)
 		}
 		slices.Sort(got)

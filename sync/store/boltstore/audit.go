@@ -77,7 +77,7 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 			if err != nil {
 				return 0, nil, err
 			}
-			for _, sha := range photosNamed(folded.Fields) {
+			for _, sha := range photosNamed(folded.Fields["photos"]) {
 				if _, err := p.disk.stat(p.photo(sha)); errors.Is(err, fs.ErrNotExist) && !never[sha] {
 					never[sha] = true
 					lacking[folded.Feature] = append(lacking[folded.Feature], sha)
@@ -110,8 +110,8 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 	return len(never), with, err
 }
 
-func photosNamed(fields map[string]json.RawMessage) (named []register.Hash) {
-	if json.Unmarshal(fields["photos"], &named) != nil {
+func photosNamed(photos json.RawMessage) (named []register.Hash) {
+	if json.Unmarshal(photos, &named) != nil {
 		return nil
 	}
 	return named
@@ -120,7 +120,7 @@ func photosNamed(fields map[string]json.RawMessage) (named []register.Hash) {
 // noteHolder notes a photo with the device of the entry that named it first.
 func noteHolder(holders map[[2]string]*PhotosWith, entries []register.Numbered, sha register.Hash) {
 	for _, e := range entries {
-		if !slices.Contains(photosNamed(e.Entry.Set), sha) {
+		if !slices.Contains(photosNamed(e.Entry.Set.Get("photos")), sha) {
 			continue
 		}
 		by := [2]string{e.Entry.Author, e.Entry.Device}

@@ -105,7 +105,7 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 // it: that can only have been where one of its entries says.
 func (b *batch) clearCells(f *feature, all []register.Numbered) error {
 	for _, n := range all {
-		if bound, ok := boundOf(n.Entry.Set["geometry"]); ok {
+		if bound, ok := boundOf(n.Entry.Set.Get("geometry")); ok {
 			if err := b.cells.Delete(cellKey(f.in.number, bound, f.name)); err != nil {
 				return err
 			}

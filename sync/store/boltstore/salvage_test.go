@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -28,7 +29,7 @@ func writtenRegister(t *testing.T, path string) map[string][]string {
 		property := []string{"creek", "creek", "ridge"}[i%3]
 		now = now.Add(time.Duration(i%7) * time.Hour)
 		e := register.Entry{Version: register.Version, ID: register.ID(fmt.Sprintf("019a0000-0000-7000-8000-%012x", i+1)), Property: property, Feature: fmt.Sprintf("f%d", i%40), Device: property + "-phone", DeviceSeq: uint64(len(all[property]) + 1),
-			Stamp: register.StampAt(now.Add(time.Duration(i%5-2) * 48 * time.Hour)), SeenAt: now.Format(time.RFC3339), Author: "Ana", Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`), "notes": json.RawMessage(fmt.Sprintf("%q", fmt.Sprint("note ", i, string(slices.Repeat([]byte("x"), i*7%900)))))}}
+			Stamp: register.StampAt(now.Add(time.Duration(i%5-2) * 48 * time.Hour)), SeenAt: now.Format(time.RFC3339), Author: "Ana", Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`), "notes": json.RawMessage(fmt.Sprintf("%q", fmt.Sprint("note ", i, string(slices.Repeat([]byte("x"), i*7%900)))))})}
 		raw, err := register.Encode(e)
 		if err != nil {
 			t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -24,7 +25,7 @@ func (m *Maker) Entry(feature string, saw map[string]uint64, fields ...string) j
 	for i := 0; i+1 < len(fields); i += 2 {
 		set[fields[i]] = json.RawMessage(fields[i+1])
 	}
-	return m.write(register.Entry{Feature: feature, Saw: saw, Set: set})
+	return m.write(register.Entry{Feature: feature, Saw: saw, Set: model.FieldValuesOf(set)})
 }
 
 // Strike is the device's next entry, striking the feature out or restoring it.

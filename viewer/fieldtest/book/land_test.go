@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -56,7 +57,7 @@ func planted(t *testing.T, pairs ...any) []register.Entry {
 		n := uint64(i/2 + 1)
 		all = append(all, register.Entry{
 			Version: register.Version, ID: register.ID(id.String()), Feature: pairs[i].(string), Device: "desk", DeviceSeq: n,
-			Stamp: register.StampAt(at.Add(time.Duration(n) * time.Millisecond)), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: set,
+			Stamp: register.StampAt(at.Add(time.Duration(n) * time.Millisecond)), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: model.FieldValuesOf(set),
 		})
 	}
 	return all

@@ -72,7 +72,7 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			for {
 				wrote := ""
 				for _, e := range p.Office.Entries(property)[before:] {
-					for name, raw := range e.Set {
+					for name, raw := range e.Set.All() {
 						if name == "rows" || strings.HasSuffix(name, "M") {
 							wrote += " " + string(raw)
 						}

@@ -37,7 +37,7 @@ func rowsAtOffice(t *testing.T, p *phone.Phone) []model.LevelRow {
 	t.Helper()
 	var rows []model.LevelRow
 	for _, e := range p.Office.Entries(property) {
-		if raw, ok := e.Set["rows"]; ok {
+		if raw, ok := e.Set.Value("rows"); ok {
 			rows = nil
 			if err := json.Unmarshal(raw, &rows); err != nil {
 				t.Fatalf("rows %s: %v", raw, err)
@@ -132,7 +132,7 @@ func TestPegPressedTwice(t *testing.T) {
 	}
 	dams := map[string]bool{}
 	for _, e := range p.Office.Entries(property) {
-		if string(e.Set["kind"]) == `"check-dam"` {
+		if string(e.Set.Get("kind")) == `"check-dam"` {
 			dams[e.Feature] = true
 		}
 	}
@@ -148,7 +148,7 @@ func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 		if e.Feature != feature {
 			continue
 		}
-		for name, raw := range e.Set {
+		for name, raw := range e.Set.All() {
 			var v any
 			_ = json.Unmarshal(raw, &v) // the office checked it
 			fields[name] = v
@@ -406,7 +406,7 @@ func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 	}
 	var bank map[string]any
 	for _, e := range p.Office.Entries(property) {
-		if string(e.Set["kind"]) == `"whoa-boy"` {
+		if string(e.Set.Get("kind")) == `"whoa-boy"` {
 			bank = fieldsAtOffice(p, e.Feature)
 			p.Go("#/thing/" + e.Feature)
 		}

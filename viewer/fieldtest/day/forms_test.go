@@ -225,7 +225,7 @@ func plantOneOfEach(office *phone.Office) {
 		set["name"], _ = json.Marshal("Item of " + kind.Name)
 		now := time.Now().Add(-time.Hour)
 		entries = append(entries, register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("01900000-0000-7000-8000-%012d", i+1)), Property: office.Property("Stony Block").ID, Feature: "planted-" + kind.Name,
-			Device: "desk", DeviceSeq: uint64(len(entries) + 1), SeenAt: now.Format(time.RFC3339), Author: "Desk", Set: set, Stamp: register.StampAt(now)})
+			Device: "desk", DeviceSeq: uint64(len(entries) + 1), SeenAt: now.Format(time.RFC3339), Author: "Desk", Set: model.FieldValuesOf(set), Stamp: register.StampAt(now)})
 	}
 	office.Plant("Stony Block", entries...)
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -87,7 +88,7 @@ func plant(office *phone.Office, property string, entries, features int) {
 		}
 		all[i] = register.Entry{
 			Version: 1, ID: uuid(1, i), Property: id, Feature: string(uuid(2, i%features)), Device: "phone-before", DeviceSeq: uint64(i + 1),
-			Stamp: register.Stamp(uint64(time.Now().Add(-24*time.Hour).UnixMilli()+int64(i)) << 16), SeenAt: "2026-05-12T09:00:00+10:00", Author: "B. Before", Set: set,
+			Stamp: register.Stamp(uint64(time.Now().Add(-24*time.Hour).UnixMilli()+int64(i)) << 16), SeenAt: "2026-05-12T09:00:00+10:00", Author: "B. Before", Set: model.FieldValuesOf(set),
 		}
 	}
 	for part := range slices.Chunk(all, 500) {

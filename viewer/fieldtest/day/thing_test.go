@@ -53,20 +53,20 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 		t.Fatalf("the office has %d entries, want %d; the page shows %s", len(entries), len(want), p.Text())
 	}
 	for i, e := range entries {
-		got := string(e.Entry.Set["crestHeightM"])
+		got := string(e.Entry.Set.Get("crestHeightM"))
 		switch {
 		case e.Entry.Strike != nil && *e.Entry.Strike:
 			got = "true"
 		case e.Entry.Strike != nil:
 			got = "false"
 		case i == 0:
-			got = string(e.Entry.Set["kind"])
+			got = string(e.Entry.Set.Get("kind"))
 		}
 		if got != want[i] || e.Entry.Author != "R. Field" {
 			t.Errorf("entry %d says %s by %s, want %s by R. Field", i+1, got, e.Entry.Author, want[i])
 		}
 	}
-	if day := string(entries[1].Entry.Set["builtOn"]); len(day) != len(`"2026-11-25"`) {
+	if day := string(entries[1].Entry.Set.Get("builtOn")); len(day) != len(`"2026-11-25"`) {
 		t.Errorf("builtOn is %s, want the day", day)
 	}
 }

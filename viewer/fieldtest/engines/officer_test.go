@@ -88,7 +88,7 @@ func TestOfficersDay(t *testing.T) {
 			}
 			var kinds []string
 			for _, e := range office.Entries(property) {
-				if kind := string(e.Set["kind"]); kind != "" {
+				if kind := string(e.Set.Get("kind")); kind != "" {
 					kinds = append(kinds, kind)
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"testing"
 
@@ -66,9 +67,7 @@ func wantWork(t *testing.T, office *phone.Office, name string) {
 		if fields[e.Feature] == nil {
 			fields[e.Feature] = map[string]json.RawMessage{}
 		}
-		for field, raw := range e.Set {
-			fields[e.Feature][field] = raw
-		}
+		maps.Insert(fields[e.Feature], e.Set.All())
 	}
 	var all []string
 	for feature, set := range fields {

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -35,7 +36,7 @@ func TestFirstLoadTellsHowMuchThereIs(t *testing.T) {
 		entries[i] = register.Entry{
 			Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-8000-%012x", i+1)), Property: id, Feature: fmt.Sprint("f-", i%500),
 			Device: "desk", DeviceSeq: uint64(i + 1), Stamp: register.StampAt(time.Date(2026, 1, 1, 9, 0, i, 0, time.UTC)), SeenAt: "2026-01-01T09:00:00Z", Author: "A. Desk",
-			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"check-dam"`), "notes": fmt.Appendf(nil, `"look %d: the apron stands, the notch is clear"`, i)},
+			Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"check-dam"`), "notes": fmt.Appendf(nil, `"look %d: the apron stands, the notch is clear"`, i)}),
 		}
 	}
 	office.Plant(property, entries...)

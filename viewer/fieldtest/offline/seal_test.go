@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/handover"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
@@ -113,7 +114,7 @@ func TestNumbersTakenByOthers(t *testing.T) {
 	for seq := uint64(1); seq <= 2; seq++ {
 		office.Plant(property, register.Entry{Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-8000-%012d", seq)),
 			Property: office.Property(property).ID, Feature: fmt.Sprint("forged-", seq), Device: id, DeviceSeq: seq, Stamp: register.StampAt(at),
-			SeenAt: at.Format(time.RFC3339), Author: "R. Field", Set: map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`)}})
+			SeenAt: at.Format(time.RFC3339), Author: "R. Field", Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"peg"`)})})
 	}
 	p.Offline(false)
 	p.Go("#/status")

@@ -19,6 +19,7 @@ import (
 	"github.com/chromedp/cdproto/performance"
 	"github.com/chromedp/chromedp"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -225,7 +226,7 @@ func points(property string) []register.Entry {
 		all = append(all, register.Entry{
 			Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-8000-%012x", i+1)), Property: property, Feature: fmt.Sprint("f-", i),
 			Device: "desk", DeviceSeq: uint64(i + 1), Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "A. Desk",
-			Set: map[string]json.RawMessage{"kind": fmt.Appendf(nil, "%q", kinds[i%len(kinds)]), "name": fmt.Appendf(nil, `"Work %d"`, i+1), "geometry": json.RawMessage(place)},
+			Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": fmt.Appendf(nil, "%q", kinds[i%len(kinds)]), "name": fmt.Appendf(nil, `"Work %d"`, i+1), "geometry": json.RawMessage(place)}),
 		})
 	}
 	return all

@@ -6,6 +6,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -40,7 +41,7 @@ func (o *Office) PlantFeatures(property string, features ...map[string]any) []st
 		at := time.Date(2026, 1, 1, 9, int(o.planted), 0, 0, time.UTC)
 		entries = append(entries, register.Entry{
 			Version: register.Version, ID: register.ID(o.newID()), Property: held, Feature: ids[i], Device: "desk",
-			DeviceSeq: o.planted, Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: set,
+			DeviceSeq: o.planted, Stamp: register.StampAt(at), SeenAt: at.Format(time.RFC3339), Author: "A. Desk", Set: model.FieldValuesOf(set),
 		})
 	}
 	for len(entries) > 0 {

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 	"headcut/viewer/fieldtest/phone"
@@ -112,7 +113,7 @@ func TestFirstLoading(t *testing.T) {
 			Version: register.Version, ID: register.ID(fmt.Sprintf("019a0000-0000-7000-8000-%012x", i+1)), Property: id,
 			Feature: fmt.Sprintf("head-%04d", i), Device: "an-old-phone", DeviceSeq: uint64(i + 1),
 			Stamp: register.Next(0, time.Now()), SeenAt: "2026-03-02T06:30:00+10:00", Author: "an officer",
-			Set: map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d"`, i))},
+			Set: model.FieldValuesOf(map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "name": json.RawMessage(fmt.Sprintf(`"Head %d"`, i))}),
 		}
 	}
 	office.Plant(property, entries...)

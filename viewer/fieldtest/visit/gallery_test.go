@@ -95,16 +95,16 @@ func TestPictureFromTheGallery(t *testing.T) {
 			c.answer(d)
 			d.WaitSaid("Photo of Third dam saved")
 			e := d.sent(1)[0]
-			if got := e.Set["observedOn"]; (c.on == "") != (got == nil) || c.on != "" && value[string](t, e, "observedOn") != c.on {
+			if got := e.Set.Get("observedOn"); (c.on == "") != (got == nil) || c.on != "" && value[string](t, e, "observedOn") != c.on {
 				t.Errorf("day %s, want %q: %s", got, c.on, e.Raw)
 			}
 			for _, field := range []string{"bearingDeg", "accuracyM", "gpsHeightM", "receiver"} {
-				if e.Set[field] != nil {
+				if e.Set.Get(field) != nil {
 					t.Errorf("the entry has %s of the moment it was chosen: %s", field, e.Raw)
 				}
 			}
 			if c.place == nil {
-				if e.Set["geometry"] != nil || e.Set["positionBasis"] != nil {
+				if e.Set.Get("geometry") != nil || e.Set.Get("positionBasis") != nil {
 					t.Errorf("the entry has a place that nobody saw: %s", e.Raw)
 				}
 			} else {
@@ -149,7 +149,7 @@ func TestPictureThatIsAskedAboutSurvives(t *testing.T) {
 	d.Screenshot("when-320")
 	d.answer("Not known")
 	d.WaitSaid("Photo of Third dam saved")
-	if e := d.sent(1)[0]; e.Set["observedOn"] != nil || e.Set["geometry"] != nil {
+	if e := d.sent(1)[0]; e.Set.Get("observedOn") != nil || e.Set.Get("geometry") != nil {
 		t.Errorf("the entry has a day or a place: %s", e.Raw)
 	}
 	d.WaitFor(draftsLeft + " .then(keys => keys.length === 0)")
@@ -175,9 +175,9 @@ func TestOldFileInPlaceOfTheCamera(t *testing.T) {
 	d.choose(file)
 	d.answer("Not known")
 	d.WaitSaid("Photo of Third dam saved")
-	if e := d.sent(1)[0]; e.Set["observedOn"] != nil || e.Set["geometry"] != nil {
+	if e := d.sent(1)[0]; e.Set.Get("observedOn") != nil || e.Set.Get("geometry") != nil {
 		t.Errorf("the entry has a day or a place: %s", e.Raw)
-	} else if raw := e.Set["picture"]; !json.Valid(raw) {
+	} else if raw := e.Set.Get("picture"); !json.Valid(raw) {
 		t.Errorf("the entry does not say that the picture was chosen: %s", e.Raw)
 	}
 }

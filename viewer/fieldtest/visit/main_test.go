@@ -128,7 +128,7 @@ func raws(entries []phone.Held) (all []string) {
 // value reads a field that an entry sets; it fails the test when there is none.
 func value[T any](t *testing.T, e phone.Held, name string) (v T) {
 	t.Helper()
-	if err := json.Unmarshal(e.Set[name], &v); err != nil {
+	if err := json.Unmarshal(e.Set.Get(name), &v); err != nil {
 		t.Errorf("field %q of the entry %s: %v", name, e.Raw, err)
 	}
 	return v

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/viewer/fieldtest/phone"
 )
@@ -105,7 +106,7 @@ func (d day) elsewhere(author, device string, changes ...thing) {
 		now := time.Now()
 		entries = append(entries, register.Entry{
 			Version: register.Version, ID: register.ID(fmt.Sprintf("019abc00-0000-7000-9000-%02x%010x", device[0], i+1)), Property: d.Office.Property(property).ID, Feature: one.id,
-			Device: device, DeviceSeq: uint64(i + 1), Stamp: register.StampAt(now), SeenAt: now.Format(time.RFC3339), Author: author, Set: set, Saw: map[string]uint64{"desk": 2},
+			Device: device, DeviceSeq: uint64(i + 1), Stamp: register.StampAt(now), SeenAt: now.Format(time.RFC3339), Author: author, Set: model.FieldValuesOf(set), Saw: map[string]uint64{"desk": 2},
 		})
 	}
 	d.Office.Plant(property, entries...)

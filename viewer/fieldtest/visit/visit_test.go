@@ -48,7 +48,7 @@ func TestVisitOfTwoTaps(t *testing.T) {
 		t.Errorf("the visit sets %v, want %v: nothing that was not looked at", e.Set, want)
 	}
 	for name, value := range want {
-		if got := string(e.Set[name]); got != value {
+		if got := string(e.Set.Get(name)); got != value {
 			t.Errorf("%s = %s, want %s", name, got, value)
 		}
 	}
