@@ -240,7 +240,8 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		h.refuse(w, http.StatusUnprocessableEntity, &model.Problem{Path: "sha", Reason: "the photo's bytes do not match its hash", Fix: "send it again from its start"})
 	case errors.Is(err, store.ErrFull):
 		h.later(w, &model.Problem{Reason: "the server's disk is full", Fix: "everything stays on this phone and is sent again later"})
-	case r.Context().Err() != nil: // the line was cut: there is nobody to answer
+	case r.Context().Err() != nil: // the line was cut, or went silent and was ended: no answer may pass for success
+		panic(http.ErrAbortHandler)
 	case !h.misplaced(w, r, from.Sending, off):
 		h.refuse(w, http.StatusInternalServerError, err)
 	}

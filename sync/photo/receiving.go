@@ -38,6 +38,7 @@ type part struct {
 	connection *http.ResponseController
 	began      time.Time
 	came       int64
+	whole      bool
 
 	mu    sync.Mutex
 	ended bool
@@ -47,7 +48,6 @@ type part struct {
 func (r *receiving) end(s store.Sending) {
 	r.mu.Lock()
 	p := r.parts[s]
-	delete(r.parts, s)
 	r.mu.Unlock()
 	if p != nil {
 		p.end()
@@ -79,7 +79,9 @@ func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader
 		if r.parts[s] == p {
 			delete(r.parts, s)
 		}
-		_ = p.connection.SetReadDeadline(time.Time{}) // the next request has its own
+		if p.whole { // else net/http still reads what is left of it, and is not to wait for ever
+			_ = p.connection.SetReadDeadline(time.Time{}) // the next request has its own
+		}
 	}, true
 }
 
@@ -92,6 +94,7 @@ func (p *part) Read(buffer []byte) (int, error) {
 	p.mu.Unlock()
 	n, err := p.body.Read(buffer)
 	p.came += int64(n)
+	p.whole = err == io.EOF
 	return n, err
 }
 

@@ -53,6 +53,64 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 	}
 }
 
+// A phone whose connection dies again and again gets on each time: a part that has ended in the meantime
+// leaves the one that came after it to be ended too; and asking again and again, as phones do, does not
+// keep a part from ending.
+func TestEachSilentConnectionIsEnded(t *testing.T) {
+	a := newAlbum(t, t.TempDir())
+	raw, sha := picture(6, 300_000)
+	client := a.client(http.DefaultTransport)
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
+	defer stop()
+	silent := func(off, end int) (closed chan struct{}) {
+		t.Helper()
+		conn, err := net.Dial("tcp", strings.TrimPrefix(a.server.URL, "http://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { conn.Close() })
+		if _, err := fmt.Fprintf(conn, "PATCH /photos/%s HTTP/1.1\r\nHost: here\r\nAuthorization: Bearer a token\r\nContent-Type: application/partial-upload\r\n"+
+			"Upload-Offset: %d\r\nUpload-Length: %d\r\nContent-Length: %d\r\n\r\n%s", sha, off, len(raw), len(raw)-off, raw[off:end]); err != nil {
+			t.Fatal(err)
+		}
+		closed = make(chan struct{})
+		go func() {
+			_, _ = io.Copy(io.Discard, conn) // until the server ends it
+			close(closed)
+		}()
+		for { // until the server has these bytes and waits for more
+			part, _ := os.Stat(filepath.Join(a.dir, "parts", "d-1", sha.String()))
+			if part != nil && part.Size() == int64(end) {
+				return closed
+			}
+			if ctx.Err() != nil {
+				t.Fatalf("the part up to %d does not come in", end)
+			}
+			time.Sleep(time.Millisecond)
+		}
+	}
+	first := silent(0, 100_000)
+	second := silent(100_000, 200_000) // on a new connection, which ends the first
+	for i, closed := range []chan struct{}{first, second} {
+		for ended := false; !ended; {
+			have, err := client.Has(ctx, sha)
+			if err != nil || have != (photo.Progress{Offset: 200_000}) {
+				t.Fatalf("Has while a dead connection holds the photo: %+v, %v", have, err)
+			}
+			select {
+			case <-closed:
+				ended = true
+			case <-time.After(50 * time.Millisecond):
+			case <-ctx.Done():
+				t.Fatalf("the silent connection %d is not ended", i+1)
+			}
+		}
+	}
+	if err := client.Send(ctx, sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
+		t.Errorf("Send after two dead connections: %v", err)
+	}
+}
+
 // One phone has many parts in the air that stall: one more than it may have is refused at once, in words
 // and before its body, however small; another phone's photo goes through, and this one's too when a stalled one has ended.
 func TestManyStalledPartsAreRefused(t *testing.T) {
