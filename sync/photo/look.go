@@ -40,10 +40,7 @@ func Look(photo io.ReaderAt, size int64) *model.Problem {
 			}
 			return nil
 		}
-		if length < 2 {
-			return notJPEG
-		}
-		at += 2 + length
+		at += 2 + length // a length below 2, which is none, leads back to itself and is no marker
 	}
 	return notJPEG
 }

@@ -44,7 +44,12 @@ func TestLook(t *testing.T) {
 		"png":                   {[]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01"), false},
 		"program-behind-a-head": {[]byte("\xFF\xD8\xFF\x7FELF"), false}, "no-picture": {good[:frame], false}, "no-height": {noSize, false},
 		"cut-in-the-frame": {good[:frame+7], false}, "only-filling": {append([]byte{0xFF, 0xD8}, bytes.Repeat([]byte{0xFF}, 2<<20)...), false},
-		"endless-segments": {append([]byte{0xFF, 0xD8}, bytes.Repeat([]byte{0xFF, 0xE0, 0, 2}, 1<<18)...), false},
+		"only-huffman-tables": {[]byte("\xFF\xD8\xFF\xC4\x00\x13\x00\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01\x01"), false},
+		"only-an-extension":   {[]byte("\xFF\xD8\xFF\xC8\x00\x08\x01\x01\x01\x01\x01\x01"), false},
+		"only-conditioning":   {[]byte("\xFF\xD8\xFF\xCC\x00\x08\x01\x01\x01\x01\x01\x01"), false},
+		"length-0":            {append([]byte{0xFF, 0xD8, 0xFF, 0xE0, 0, 0}, good[2:]...), false},
+		"length-1":            {append([]byte{0xFF, 0xD8, 0xFF, 0xE0, 0, 1}, good[2:]...), false},
+		"endless-segments":    {append([]byte{0xFF, 0xD8}, bytes.Repeat([]byte{0xFF, 0xE0, 0, 2}, 1<<18)...), false},
 	} {
 		reads := &countedReads{Reader: bytes.NewReader(c.bytes)}
 		if p := photo.Look(reads, int64(len(c.bytes))); (p == nil) != c.good {
@@ -53,6 +58,20 @@ func TestLook(t *testing.T) {
 		if name != "only-filling" && reads.n > 3000 {
 			t.Errorf("%s: %d reads", name, reads.n)
 		}
+	}
+}
+
+// What lies behind a photo's last byte is not looked at.
+func TestLookKeepsToTheSize(t *testing.T) {
+	good := aJPEG(t)
+	frame := bytes.Index(good, []byte{0xFF, 0xC0})
+	for size := range int64(frame + 9) {
+		if photo.Look(bytes.NewReader(good), size) == nil {
+			t.Errorf("the first %d bytes are taken as a picture, whose frame begins at %d", size, frame)
+		}
+	}
+	if problem := photo.Look(bytes.NewReader(good), int64(frame+9)); problem != nil {
+		t.Errorf("with its frame header: %v", problem)
 	}
 }
 
