@@ -105,6 +105,9 @@ func TestSealHoldsForWhatWasSealed(t *testing.T) {
 			t.Errorf("with another %s the seal still holds", name)
 		}
 	}
+	if key.Sealed(Item{SHA: register.HashOf(nil), Seal: key.Seal("", nil)}) {
+		t.Error("a photo counts as a sealed entry")
+	}
 	if KeyOf("other").Sealed(good) {
 		t.Error("another's key holds")
 	}

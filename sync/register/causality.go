@@ -81,9 +81,6 @@ func newHistory(feature string, entries []Numbered) *history {
 // here. Coming after it alone would not do: after a restore a phone may send what saw others'
 // entries ahead of whoever wrote them.
 func (h *history) holdSaw(n *node) {
-	if n.N == 0 || n.Arrived.IsZero() { // it is here only
-		return
-	}
 	own := true // the claims are those of n.Entry, shared with the caller
 	for device, seq := range n.Entry.Saw {
 		held := h.seeable(n, device, seq)
