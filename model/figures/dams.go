@@ -36,7 +36,6 @@ type dam struct {
 	in         *thalweg  // nil: not known, or it is not on the map
 	stood      *standing // as booked and drawn; nil: not known
 	at         *standing // the same, up the gully
-	placed     bool      // in and stood have been looked for
 	upBefore   *standing // what at was last, kept while it holds
 	toe, crest *spot     // nil: not levelled
 	next       *pair     // with the next dam upstream

@@ -143,7 +143,7 @@ func (t *thalweg) matchOf(ties []tie, line witness) *match {
 		}
 	}
 	for side := range best {
-		if other := 1 - side; fit[side] >= 2 && fit[side] > mayFit[other] {
+		if other := 1 - side; fit[side] > mayFit[other] { // each place fits both ways by itself: these are two or more
 			return &best[side]
 		}
 	}

@@ -137,6 +137,8 @@ func TestContourOfPegs(t *testing.T) {
 	check(t, s, model.Fails, "0.150 m high: move it downhill")
 	s, _ = line("rip-line", 0, []any{"toleranceM", 0.3}, 100, 100, 100, 100.2)
 	check(t, s, model.OK, "within 0.30 m")
+	s, _ = line("rip-line", 0, []any{"toleranceM", 0}, 100.02, 99.98, 100.01, 99.99) // which nobody keeps
+	check(t, s, model.OK, "within 0.05 m")
 	s, _ = line("rip-line", 0.3, nil, 100, 100, 100, 100)
 	check(t, s, model.NotLevelled, "is not closed")
 	if f, _ := s.Figure("offContourM"); f.Basis != model.Unproven {

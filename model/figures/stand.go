@@ -6,9 +6,8 @@ import (
 	"slices"
 )
 
-// addDam takes in a dam, in place of one with its id.
+// addDam takes in a dam, in place of one with its id that was dropped or has not been stood yet.
 func (l *PropertyFigures) addDam(d *dam) {
-	l.dropDam(d.id)
 	l.dams[d.id] = d
 	if d.upFromM != nil {
 		l.above[d.belowID] = append(l.above[d.belowID], d)
@@ -31,9 +30,8 @@ func without(dams []*dam, gone *dam) []*dam {
 	return slices.DeleteFunc(dams, func(d *dam) bool { return d == gone })
 }
 
-// addThalweg takes in a thalweg, in place of one with its id.
+// addThalweg takes in a thalweg, in place of one with its id that was dropped or that no dam stands on yet.
 func (l *PropertyFigures) addThalweg(t *thalweg) {
-	l.dropThalweg(t.id)
 	l.thalwegs[t.id] = t
 	if l.near != nil {
 		l.near.add(t)
@@ -113,13 +111,13 @@ func (l *PropertyFigures) standAgain(dams []*dam, thalwegs []*thalweg) []string 
 // place finds a dam on its thalweg, unless it stands there already.
 func (l *PropertyFigures) place(d *dam) {
 	t := l.thalwegOf(d)
-	if t == d.in && d.placed {
+	if t == d.in {
 		return
 	}
 	if d.in != nil {
 		d.in.all = without(d.in.all, d)
 	}
-	if d.in, d.stood, d.placed = t, nil, true; t != nil {
+	if d.in, d.stood = t, nil; t != nil {
 		t.all = append(t.all, d)
 		d.stands(t)
 		l.did.Places++

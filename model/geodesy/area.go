@@ -27,10 +27,7 @@ func Area(p orb.Polygon) float64 {
 }
 
 // RingArea is the area inside one ring in square metres, never negative.
-func RingArea(ring orb.Ring) float64 {
-	signed := SignedRingArea(ring)
-	return min(math.Abs(signed), earthM2-math.Abs(signed))
-}
+func RingArea(ring orb.Ring) float64 { return math.Abs(SignedRingArea(ring)) }
 
 // SignedRingArea is the area to the left of the ring in square metres, from minus half to
 // half the earth: positive for a counterclockwise ring, as RFC 7946 winds shells.

@@ -130,6 +130,35 @@ func TestSectionShapes(t *testing.T) {
 	}
 }
 
+// TestSidesThatMeet, by hand: two sides that have one point in common meet, wherever on them it lies,
+// whichever is named first and whichever way round.
+func TestSidesThatMeet(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		p, q [2][2]float64
+		want bool
+	}{
+		{"cross", [2][2]float64{{0, 0}, {2, 2}}, [2][2]float64{{0, 2}, {2, 0}}, true},
+		{"end to end", [2][2]float64{{0, 0}, {1, 1}}, [2][2]float64{{1, 1}, {2, 5}}, true},
+		{"end to end, level", [2][2]float64{{0, 0}, {1, 0}}, [2][2]float64{{1, 0}, {3, 0}}, true},
+		{"an end on a side", [2][2]float64{{0, 0}, {2, 0}}, [2][2]float64{{1, 0}, {1, 3}}, true},
+		{"an end beside a side", [2][2]float64{{0, 0}, {2, 0}}, [2][2]float64{{1, 0.01}, {1, 3}}, false},
+		{"one behind the other", [2][2]float64{{0, 0}, {1, 0}}, [2][2]float64{{1.01, 0}, {3, 0}}, false},
+		{"beside each other", [2][2]float64{{0, 0}, {2, 2}}, [2][2]float64{{0, 1}, {2, 3}}, false},
+		{"past each other", [2][2]float64{{0, 0}, {2, 2}}, [2][2]float64{{3, 0}, {2.1, 2.1}}, false},
+	} {
+		flip := func(s [2][2]float64) [2][2]float64 { return [2][2]float64{{s[0][1], s[0][0]}, {s[1][1], s[1][0]}} }
+		for _, pair := range [][2][2][2]float64{{c.p, c.q}, {flip(c.p), flip(c.q)}} {
+			p, q := pair[0], pair[1]
+			for _, got := range []bool{meet(p[0], p[1], q[0], q[1]), meet(q[0], q[1], p[0], p[1]), meet(p[1], p[0], q[0], q[1]), meet(q[0], q[1], p[1], p[0])} {
+				if got != c.want {
+					t.Errorf("%s: %v and %v meet: %t", c.name, p, q, got)
+				}
+			}
+		}
+	}
+}
+
 func TestVolumePlusMinus(t *testing.T) {
 	v := VolumeSurvey{Method: EndArea, MethodErrorPct: 10, Accuracy: nobodySaid,
 		Sections: []CrossSection{ofArea(0, 4), ofArea(10, 4)}}

@@ -131,13 +131,16 @@ func TestCheckOutlets(t *testing.T) {
 
 // hairpin is a track that runs 100 m east, turns, and comes back 12 m to the south, that is
 // on its right, falling all the way.
-func hairpin(t testing.TB) Track {
+func hairpin(t testing.TB) Track { return hairpinTowards(t, 90) }
+
+// hairpinTowards is one whose upper limb runs in another direction.
+func hairpinTowards(t testing.TB, bearingDeg float64) Track {
 	t.Helper()
 	start := orb.Point{146.26, -20.08}
-	turn := geodesy.Destination(start, 90, 100)
-	over := geodesy.Destination(turn, 180, 12)
+	turn := geodesy.Destination(start, bearingDeg, 100)
+	over := geodesy.Destination(turn, bearingDeg+90, 12)
 	var points []section.Point
-	for i, p := range []orb.Point{start, turn, over, geodesy.Destination(over, 270, 100)} {
+	for i, p := range []orb.Point{start, turn, over, geodesy.Destination(over, bearingDeg+180, 100)} {
 		points = append(points, section.Point{Position: &p, LevelM: 100 - []float64{0, 8, 9, 17}[i]})
 	}
 	track, err := New(points)
@@ -175,6 +178,20 @@ func TestHairpin(t *testing.T) {
 	p = lay(t, Layout{Track: track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: Outlets{Side: Right, ClearanceM: 10}, HumpM: HumpM})
 	if len(p.Unserved) != 0 || p.Sites[0].ChainageM != 25 {
 		t.Errorf("with 10 m clear of a limb 12 m off: %+v, want all served", p)
+	}
+}
+
+// TestHairpinTurnedRound: where water comes back does not depend on where the track runs.
+func TestHairpinTurnedRound(t *testing.T) {
+	for bearing := 0.0; bearing < 360; bearing += 15 {
+		r := check(t, Check{Track: hairpinTowards(t, bearing), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM,
+			Banks: []Built{{ChainageM: 40, Side: Right}, {ChainageM: 45, Side: Left}}})
+		if o := r.Outlets[0]; o.Verdict != Unsafe || !strings.Contains(o.Reason, "back on to the track at chainage 172 m") {
+			t.Errorf("towards %v°: to the inside %+v, want it unsafe at chainage 172 m", bearing, o)
+		}
+		if o := r.Outlets[1]; o.Verdict != Safe {
+			t.Errorf("towards %v°: to the outside %+v, want it safe", bearing, o)
+		}
 	}
 }
 

@@ -187,6 +187,9 @@ func TestRuleRefuses(t *testing.T) {
 }
 
 func TestLocalTable(t *testing.T) {
+	if _, err := Local([]LocalRow{{4, 60}, {8, 60}, {15, 20}}, "", Steeper); err != nil {
+		t.Errorf("the same spacing on two grades: %v", err)
+	}
 	rows := []LocalRow{{4, 60}, {8, 40}, {15, 20}}
 	for _, c := range []struct {
 		between        Between
@@ -217,6 +220,7 @@ func TestLocalTable(t *testing.T) {
 		{"millimetres", []LocalRow{{4, 60_000}}, "[0].spacingM"},
 		{"too-near", []LocalRow{{4, 60}, {8, 2}}, "[1].spacingM"},
 		{"unsorted", []LocalRow{{8, 60}, {4, 60}}, "[1].upToPct"},
+		{"twice", []LocalRow{{8, 60}, {8, 40}}, "[1].upToPct"},
 		{"grows", []LocalRow{{4, 40}, {8, 60}}, "[1].spacingM"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

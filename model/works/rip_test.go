@@ -262,6 +262,23 @@ func TestRipCautions(t *testing.T) {
 	}
 }
 
+// TestRipCautionsFromWhere: a spacing of exactly twice the mean, and one known to exactly half of
+// itself, are still passed over.
+func TestRipCautionsFromWhere(t *testing.T) {
+	for _, c := range []struct {
+		s    Spacing
+		want int
+	}{
+		{Spacing{MeanM: 4, MaxM: 8, PlusMinusM: 2}, 0},
+		{Spacing{MeanM: 4, MaxM: 8.01, PlusMinusM: 2}, 1},
+		{Spacing{MeanM: 4, MaxM: 8, PlusMinusM: 2.01}, 1},
+	} {
+		if got := (Ripped{Spacing: &c.s}).Cautions(); len(got) != c.want {
+			t.Errorf("a spacing of %+v: cautions %v, want %d", c.s, got, c.want)
+		}
+	}
+}
+
 // FuzzRipArea lays lines at random, crossing and doubled ones among them: nothing may panic,
 // and what comes out is in order.
 func FuzzRipArea(f *testing.F) {
