@@ -53,7 +53,7 @@ func serveDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, 
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, err
 	}
-	if err := ownFolder(dir); err != nil {
+	if err := ownFolder(dir, os.Geteuid()); err != nil {
 		return nil, err
 	}
 	d, err := openDataDir(ctx, dir, log)
@@ -104,7 +104,7 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 		return nil, err
 	}
 	d.notePhotos()
-	if ownFolder(dir) != nil { // one command can do without other commands meanwhile
+	if ownFolder(dir, os.Geteuid()) != nil { // one command can do without other commands meanwhile
 		return d, nil
 	}
 	if err := d.listen(ctx, dir); err != nil {

@@ -57,13 +57,12 @@ func trustedUsers(dir string) []int {
 	return users
 }
 
-// ownFolder refuses a data folder in which others could put a socket or a register of theirs.
-func ownFolder(dir string) error {
+// ownFolder refuses to this user a data folder in which others could put a socket or a register of theirs.
+func ownFolder(dir string, me int) error {
 	info, err := os.Stat(dir)
 	if err != nil {
 		return err
 	}
-	me := os.Geteuid()
 	if owner, known := ownerOf(info); known && me != 0 && owner != me && owner != 0 {
 		return &model.Problem{Path: "--data", Reason: fmt.Sprintf("%s belongs to another user (number %d)", dir, owner), Fix: "run the command as that user, or give the folder to the one who runs it: chown"}
 	} else if known && info.Mode().Perm()&0o002 != 0 {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"io"
 	"log/slog"
 	"net"
@@ -42,6 +43,54 @@ func mustRefuse(t *testing.T, what string, err error, words ...string) {
 	for _, word := range words {
 		if !strings.Contains(p.Reason+" "+p.Fix, word) {
 			t.Errorf("%s: the refusal does not say %q: %v", what, word, p)
+		}
+	}
+}
+
+// TestOwnFolder: a folder of this user, or of root, serves when no others may write to it; root may use anybody's.
+func TestOwnFolder(t *testing.T) {
+	dir := t.TempDir()
+	info, err := os.Stat(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	owner, known := ownerOf(info)
+	if !known {
+		return // this system does not say whose a folder is
+	}
+	if os.Geteuid() == 0 {
+		owner = 4321
+		if err := os.Chown(dir, owner, -1); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		me    int
+		mode  os.FileMode
+		wrong string
+	}{
+		{owner, 0o700, ""}, {owner, 0o755, ""}, {0, 0o700, ""},
+		{owner + 1, 0o755, "belongs to another user"}, {owner + 1, 0o777, "belongs to another user"},
+		{owner, 0o757, "everybody on this computer may write"}, {0, 0o777, "everybody on this computer may write"},
+	} {
+		if err := os.Chmod(dir, c.mode); err != nil {
+			t.Fatal(err)
+		}
+		if err := ownFolder(dir, c.me); c.wrong != "" {
+			mustRefuse(t, fmt.Sprintf("user %d in a folder %o of %d", c.me, c.mode, owner), err, c.wrong)
+		} else if err != nil {
+			t.Errorf("user %d in a folder %o of %d: %v", c.me, c.mode, owner, err)
+		}
+	}
+	if err := os.Chmod(dir, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if os.Geteuid() == 0 { // one of root's serves everybody
+		if err := os.Chown(dir, 0, -1); err != nil {
+			t.Fatal(err)
+		}
+		if err := ownFolder(dir, 4321); err != nil {
+			t.Errorf("in a folder of root's: %v", err)
 		}
 	}
 }
