@@ -108,6 +108,33 @@ func TestLinkPhotoTellsNothingButItsPicture(t *testing.T) {
 	}
 }
 
+// TestBareSegments: what stays of a segment, by its marker and by what it says it is, however short.
+func TestBareSegments(t *testing.T) {
+	for _, c := range []struct {
+		name, body string
+		marker     byte
+		want       string
+	}{
+		{"how colours are coded", "Adobe\x00\x64\x00\x00\x00\x00\x01", markerAdobe, "Adobe\x00\x64\x00\x00\x00\x00\x01"},
+		{"with more behind it", "Adobe\x00\x64\x00\x00\x00\x00\x01phone-of-rf", markerAdobe, "Adobe\x00\x64\x00\x00\x00\x00\x01"},
+		{"too short", "Adobe\x00\x64\x00\x00\x00\x00", markerAdobe, ""},
+		{"of another maker", "phone-of-rf, more", markerAdobe, ""},
+		{"of another maker, short", "rf", markerAdobe, ""},
+		{"under another marker", "Adobe\x00\x64\x00\x00\x00\x00\x01", 0xED, ""},
+		{"JFIF, with a thumbnail", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x01\x01abc", markerJFIF, "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00\x00"},
+		{"JFIF, too short", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00", markerJFIF, ""},
+		{"its extension", "JFXX\x00\x13\x01\x01\x01\x01\x01\x01\x01\x01abc", markerJFIF, ""},
+		{"quantizing", "table", 0xDB, "table"},
+		{"an extension of JPEG", "phone-of-rf", 0xC8, ""},
+		{"a comment", "phone-of-rf", 0xFE, ""},
+		{"EXIF of nothing", "Exif\x00\x00MM\x00*\x00\x00\x00\x00", markerExif, ""},
+	} {
+		if got := bareSegment(c.marker, []byte(c.body)); string(got) != c.want {
+			t.Errorf("%s: %q stays of %q, want %q", c.name, got, c.body, c.want)
+		}
+	}
+}
+
 // TestLinkRefusesPhotoItCannotBare: what is no JPEG all through may hide anything.
 func TestLinkRefusesPhotoItCannotBare(t *testing.T) {
 	s := newSite(t)

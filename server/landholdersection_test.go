@@ -10,6 +10,7 @@ import (
 
 	"headcut/model/figures"
 	"headcut/model/section"
+	"headcut/model/works"
 	"headcut/sync/register"
 )
 
@@ -129,6 +130,31 @@ func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
 	for _, s := range []figures.LongSection{good, bad} {
 		if shown, _, _ := landSectionOf(s, nil, nil); (shown != nil) != (s.Thalweg == "good") {
 			t.Errorf("landSectionOf the %s one: got %+v", s.Thalweg, shown)
+		}
+	}
+	// Whichever number it is.
+	whole := func() *landSection {
+		one := func() *float64 { m := 1.0; return &m }
+		return &landSection{Bed: []section.Station{{}},
+			Dams:  []landDam{{ToeLevelM: one(), CrestLevelM: one(), HeightM: one(), PlusMinusM: one()}},
+			Pairs: []landPair{{StepM: one(), Hump: &works.Hump{}}}}
+	}
+	if !whole().finite() || !new(landSection).finite() {
+		t.Error("a section of numbers is left out")
+	}
+	for name, at := range map[string]func(*landSection) *float64{
+		"length": func(s *landSection) *float64 { return &s.LengthM }, "bed's chainage": func(s *landSection) *float64 { return &s.Bed[0].ChainageM },
+		"bed": func(s *landSection) *float64 { return &s.Bed[0].LevelM }, "dam's chainage": func(s *landSection) *float64 { return &s.Dams[0].ChainageM },
+		"toe": func(s *landSection) *float64 { return s.Dams[0].ToeLevelM }, "crest": func(s *landSection) *float64 { return s.Dams[0].CrestLevelM },
+		"height": func(s *landSection) *float64 { return s.Dams[0].HeightM }, "error": func(s *landSection) *float64 { return s.Dams[0].PlusMinusM },
+		"spacing": func(s *landSection) *float64 { return &s.Pairs[0].SpacingM }, "step": func(s *landSection) *float64 { return s.Pairs[0].StepM },
+		"hump's chainage": func(s *landSection) *float64 { return &s.Pairs[0].Hump.ChainageM }, "hump": func(s *landSection) *float64 { return &s.Pairs[0].Hump.AboveM },
+	} {
+		for _, odd := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+			s := whole()
+			if *at(s) = odd; s.finite() {
+				t.Errorf("a section whose %s is %v counts as finite", name, odd)
+			}
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 
@@ -237,6 +238,72 @@ func TestFormerIDsAreSealedByTheNewOne(t *testing.T) {
 		taken := carryAs(t, s, handover.About{Device: c.by.Device, Author: c.by.Author, MadeAt: s.at}, "", 0, sealedBy(c.by.Token, saved(t, property, c.seq, 1)...)...)
 		if taken.New != 1 || taken.HandedIn != c.hand {
 			t.Errorf("sealed by %s: %+v %v, want %d handed in", c.by.Device, taken, taken.Notes, c.hand)
+		}
+	}
+}
+
+// What a phone wrote under a former id, of a property that the former one had and it has not, is not
+// called one that the phone never had.
+func TestFormerIDsPropertiesCount(t *testing.T) {
+	s, victim, _, property := twoPhones(t)
+	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
+		t.Fatal(err)
+	}
+	elsewhere, err := s.Property("Elsewhere")
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "R. Field", elsewhere)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := s.redeemed(t, enrolRequest{Code: code, Device: "d-4", Token: strings.Repeat("4", 40), Former: &struct {
+		Device string `json:"device"`
+		Token  string `json:"token"`
+	}{"d-1", victim.Token}})
+	taken := carryAs(t, s, handover.About{Device: "d-4", Author: "R. Field", MadeAt: s.at}, "", 0, sealedBy(again.Token, saved(t, property, 1, 1)...)...)
+	if taken.New != 1 || strings.Contains(fmt.Sprint(taken.Notes), "never had") {
+		t.Errorf("got %+v %v, want it in, and nothing said of a property that it never had", taken, taken.Notes)
+	}
+}
+
+// The photos of a file are those of the phone that saved it when a line of what it may send has its seal,
+// and of no phone when a line that goes in by hand has one.
+func TestWhosePhotosAFileHas(t *testing.T) {
+	s, victim, other, property := twoPhones(t)
+	elsewhere := s.Properties()[0].ID
+	if _, err := s.Widen(t.Context(), "d-1", s.Properties()[0]); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Narrow(t.Context(), "d-1", "Elsewhere"); err != nil {
+		t.Fatal(err)
+	}
+	own, lost := sealedBy(victim.Token, saved(t, property, 1, 1)...), sealedBy(victim.Token, saved(t, elsewhere, 2, 1)...)
+	his := sealedBy(other.Token, changedIn(saved(t, property, 3, 1)[0], `"d-1"`, `"d-2"`))
+	for name, c := range map[string]struct {
+		lines []handover.Item
+		want  []string
+	}{
+		"none":                     {nil, []string{noPhone}},
+		"without a seal":           {saved(t, property, 1, 1), []string{noPhone}},
+		"its own":                  {own, []string{"d-1"}},
+		"another's":                {his, []string{noPhone}},
+		"its own and another's":    {slices.Concat(his, own, his), []string{"d-1"}},
+		"what it lost":             {lost, []string{noPhone}},
+		"what it lost, twice":      {slices.Concat(lost, lost), []string{noPhone}},
+		"its own and what it lost": {slices.Concat(own, lost), []string{"d-1", noPhone}},
+		"what it lost and its own": {slices.Concat(lost, own), []string{"d-1", noPhone}},
+	} {
+		judge := s.sealJudge("d-1")
+		for _, line := range c.lines {
+			e, err := register.Decode(line.Entry)
+			if err != nil {
+				t.Fatal(err)
+			}
+			judge.of(line, &e)
+		}
+		if got := judge.photographers(); !slices.Equal(got, c.want) {
+			t.Errorf("%s: the photos are of %v, want %v", name, got, c.want)
 		}
 	}
 }
