@@ -106,7 +106,7 @@ func bundle(root, entry string, p page, name string, pieces bool, out files, use
 	if pieces {
 		format = api.FormatESModule
 	}
-	result := api.Build(api.BuildOptions{
+	result := api.Build(forReaders(api.BuildOptions{
 		AbsWorkingDir:       root,
 		EntryPointsAdvanced: []api.EntryPoint{{InputPath: entry, OutputPath: name}},
 		EntryNames:          "[name]-[hash]",
@@ -126,7 +126,7 @@ func bundle(root, entry string, p page, name string, pieces bool, out files, use
 		Plugins:             []api.Plugin{workers(root, p.assets(), name, out)},
 		Write:               false,
 		LogLevel:            api.LogLevelSilent,
-	})
+	}))
 	if len(result.Errors) > 0 {
 		return "", nil, errors.New(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
 	}

@@ -24,6 +24,28 @@ func TestDistIsWhatTheSourcesGive(t *testing.T) {
 	}
 }
 
+// TestReadableScriptsShowTheirSources: built for debugging, a script has its names and its sources.
+func TestReadableScriptsShowTheirSources(t *testing.T) {
+	needLibraries(t)
+	root, err := filepath.Abs(viewerFolder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, asked := range []bool{false, true} {
+		*readable = asked
+		script, err := transpile(root, "src/base/number.ts")
+		*readable = false
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, part := range []string{"function withDoubt(value, doubt", "sourceMappingURL=data:"} {
+			if has := strings.Contains(string(script), part); has != asked {
+				t.Errorf("readable %v: the script has %q: %v", asked, part, has)
+			}
+		}
+	}
+}
+
 // The same sources in another folder must give the same bytes, or nobody could check what
 // was committed.
 func TestBuildDoesNotDependOnTheFolder(t *testing.T) {

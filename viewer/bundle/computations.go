@@ -108,7 +108,7 @@ func compile(root, folder string) ([]byte, error) {
 
 // transpile makes one script of the viewer, with what it imports, an ES module for browsers.
 func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
-	result := api.Build(api.BuildOptions{
+	result := api.Build(forReaders(api.BuildOptions{
 		AbsWorkingDir:     root,
 		EntryPoints:       []string{filepath.Join(root, entry)},
 		Bundle:            true,
@@ -122,7 +122,7 @@ func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
 		Write:             false,
 		LogLevel:          api.LogLevelSilent,
 		Plugins:           plugins,
-	})
+	}))
 	if len(result.Errors) > 0 {
 		return nil, fmt.Errorf("%s", strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
 	}

@@ -5,6 +5,8 @@
 //	go generate ./viewer               writes viewer/dist
 //	go run -C viewer/bundle . -check   fails when viewer/dist is not what the sources give
 //	go run -C viewer/bundle . -out DIR writes the pages elsewhere, for their tests
+//	go run -C viewer/bundle . -readable
+//	                                   writes them for debugging: scripts that are not minified
 //	go run -C viewer/bundle . -script FILE -out DIR
 //	                                   writes one script alone as a module, for tests of it
 //	go run -C viewer/bundle . -computations DIR
@@ -18,7 +20,20 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
 )
+
+var readable = flag.Bool("readable", false, "leave scripts readable, with their sources in them, for debugging: not to be committed")
+
+// forReaders has scripts built so that a debugger shows the sources, when that is asked for.
+func forReaders(o api.BuildOptions) api.BuildOptions {
+	if *readable {
+		o.MinifyWhitespace, o.MinifyIdentifiers, o.MinifySyntax = false, false, false
+		o.Sourcemap = api.SourceMapInline
+	}
+	return o
+}
 
 func main() {
 	check := flag.Bool("check", false, "compare with dist and change nothing")
@@ -61,6 +76,9 @@ func run(root, out string, check bool) error {
 	var before files
 	if !check {
 		before = read(dist)
+	}
+	if *readable {
+		return built.write(dist) // compressing the maps takes minutes
 	}
 	if err := built.compress(before); err != nil {
 		return err
