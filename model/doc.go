@@ -1,9 +1,9 @@
-// Package model holds what the people who heal eroding grazing land talk about: the
+// Package model holds what is said of eroding grazing land and its repair: the
 // kinds of features and their fields, the figures worked out from them, the cautions
 // that go with a figure, and the sources of every rule. Its sub-packages compute:
 // geodesy lengths and areas, mapgrid map coordinates, levelling the level book, section the
 // profile of a gully, works what is built and track its banks, runoff the water, monitor
-// and soilloss what became of it, treatment which work fits, figures a whole property;
+// and soilloss how land and works change, treatment which work fits, figures a whole property;
 // compute is the one way to all of them.
 //
 // A measured field names in Basis the field that says how it was measured. A choice or label that is

@@ -76,7 +76,7 @@ func (r *repository) has(d document, file string) (path string, has bool) {
 
 var (
 	namedFile   = regexp.MustCompile(`(?:^|[\s(` + "`" + `])([A-Za-z0-9_./-]*[A-Za-z0-9_-]\.(?:go|tsx?|md|sh|css|mod|sum))\b(?:: ((?:Test|Fuzz|Benchmark)\w+))?`)
-	namedFolder = regexp.MustCompile("`((?:model|sync|export|server|viewer|testdata)(?:/[a-z0-9-]+)+)/?`")
+	namedFolder = regexp.MustCompile("\\b((?:model|sync|export|server|viewer|testdata)(?:/[a-z0-9-]+)+)/?(?:[\\s,;:)`']|\\.\\s|$)")
 	namedTest   = regexp.MustCompile(`\b(?:Test|Fuzz|Benchmark)[A-Z]\w+`)
 	namedTarget = regexp.MustCompile(`(?m)(?:` + "`" + `|^    )make ([a-z-]+)`)
 )

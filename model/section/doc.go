@@ -1,4 +1,4 @@
-// Package section holds the profile of a gully's bottom: where along it a thing stands
+// Package section holds the profile of a gully's bed: where along it something stands
 // (chainage), how high the bed is there, and how it climbs. Chainage runs upstream, in
 // metres, from the downstream end of the thalweg; levels are metres on the datum of the
 // run that measured them, so only their differences mean anything here.

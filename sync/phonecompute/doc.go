@@ -4,5 +4,5 @@
 // the page needs no more than a pair of functions; they are refused as *model.Problem.
 //
 // It is pure: the page's store, its outbox and its conversation with the server are
-// TypeScript in viewer/src/storage. The same work on a device that runs Go is in sync/device.
+// TypeScript in viewer/src/storage and viewer/src/sync. A device that runs Go is in sync/device.
 package phonecompute

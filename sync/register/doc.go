@@ -10,7 +10,8 @@
 //
 // An entry is one JSON object (RFC 8259) in UTF-8 of at most 256 KiB, on one line: it has
 // no line feed, because entries travel as lines. It is never rewritten: stores and
-// devices keep and pass on the bytes that the device wrote, and the entry's hash is the SHA-256 of those bytes. (So an entry must not be put through
+// devices keep and pass on the bytes that the device wrote, and the
+// entry's hash is the SHA-256 of those bytes. (So an entry must not be put through
 // [encoding/json.Marshal] inside another document unless [Encode] wrote it: compacting or
 // escaping would change the bytes.) No object in it may name a member twice.
 //
@@ -57,7 +58,7 @@
 // capped stamp ([Capped]), or one more than the greatest effective stamp among the
 // entries it supersedes, whichever is greater: so having seen an entry always beats a
 // clock. Striking out is folded like a field, and besides clashes with every edit that it
-// did not see and that did not see it: the feature is struck and the clash is told.
+// did not see and that did not see it: the feature is struck out and the clash is shown.
 //
 // # State
 //

@@ -1,7 +1,7 @@
 // Package wire is what a field device and the server say to each other over one
 // WebSocket: the frames, how they are written, and the rule by which both ends may grow.
 // It is pure: it opens no connection and keeps no state. What either end does with a
-// frame is told in sync/exchange (the server's side) and sync/device (the device's).
+// frame is in sync/exchange (the server's side) and viewer/src/sync (the phone's).
 //
 // # A frame
 //

@@ -1,7 +1,7 @@
 // Command kindtable writes viewer/src/base/kinds.json: the kinds of model.Kinds with all the
 // fields of each, for the forms, symbols and legends of the pages; and viewer/src/base/units.json:
 // how the units of fields and figures are written. The files are committed, so that pages
-// are built and checked without Go; a test tells when they are not what model has.
+// are built and checked without Go; a test fails when they are not what model has.
 package main
 
 import (

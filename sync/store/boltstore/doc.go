@@ -5,7 +5,7 @@
 //
 // One goroutine, the committer, owns all writing. It drains a bounded queue of frames,
 // up to about a thousand entries, into one transaction: numbers them, folds them into
-// their features, keeps the indexes, commits, and only then answers. A full disk is told
+// their features, keeps the indexes, commits, and only then answers. A full disk is reported
 // as [store.ErrFull] and writing goes on once there is room; after any other failed
 // commit the store takes nothing more.
 //

@@ -17,7 +17,7 @@
 //
 // A part of the page can be tested without the rest: phone.Main(m, "src/storage/index.ts")
 // builds that script alone, /field/ is then an empty page with the real policy, and
-// p.Import("index.ts", "door") gives the script's exports to Eval as a global.
+// p.Import("index.ts", "store") gives the script's exports to Eval as a global.
 //
 // Stand gives a fix every second, as a receiver does; At gives one.
 //
