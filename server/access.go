@@ -117,7 +117,7 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 		return exchange.Grant{}, err
 	}
 	reach := o.reach(d)
-	grant := exchange.Grant{Device: d.Device, Authors: authorsOf(d), Properties: reach, About: o.told(reach)}
+	grant := exchange.Grant{Device: d.Device, Authors: authorsOf(d), Properties: reach, About: o.propertiesNamed(reach)}
 	id, seen := d.id, d.SeenOn.Time
 	o.mu.RUnlock()
 	s.sighted(ctx, id, seen)

@@ -234,7 +234,7 @@ func (t *handoverTaking) photoOf(from store.Sending, whole []byte) error {
 		at, err := t.s.photos.Offset(t.ctx, from)
 		if err == nil {
 			at = min(at, int64(len(whole)))
-			_, err = t.s.photos.WriteAt(t.ctx, from, at, int64(len(whole)), bytes.NewReader(whole[at:]), photo.Look)
+			_, err = t.s.photos.WriteAt(t.ctx, from, at, int64(len(whole)), bytes.NewReader(whole[at:]), photo.CheckJPEG)
 		}
 		if tries > 0 || !errors.Is(err, store.ErrPhotoDamaged) {
 			return err

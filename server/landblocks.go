@@ -21,9 +21,9 @@ const blockRows = 256
 type landRow struct {
 	rank     int // within its list, before its name; of an item the place of its kind in model.Kinds
 	name, id string
-	size     int    // of its JSON
-	json     []byte // nil while it stands in a packed block, or has not been written
-	told     told   // of an item, once it has been written
+	size     int      // of its JSON
+	json     []byte   // nil while it stands in a packed block, or has not been written
+	sums     itemSums // of an item, once it has been written
 }
 
 func compareRows(a, b *landRow) int {
@@ -41,7 +41,7 @@ func (r *landRow) ends() bool {
 type landBlock struct {
 	rows   []*landRow
 	packed *packedBlock // nil while its rows are open to change
-	told   told         // of all rows together
+	sums   itemSums     // of all rows together
 }
 
 // packedBlock is a block as it is sent: a JSON array. Its name is made from its content.
@@ -133,7 +133,7 @@ func (l *blockList) pack(write func(*landRow) error) (rows, blocks int, err erro
 			continue
 		}
 		blocks++
-		text, told := []byte{'['}, told{}
+		text, sums := []byte{'['}, itemSums{}
 		for i, r := range b.rows {
 			if r.json == nil {
 				rows++
@@ -146,10 +146,10 @@ func (l *blockList) pack(write func(*landRow) error) (rows, blocks int, err erro
 				text = append(text, ',')
 			}
 			text = append(text, r.json...)
-			told.add(&r.told)
-			told.count(r.rank, 1)
+			sums.add(&r.sums)
+			sums.count(r.rank, 1)
 		}
-		b.packed, b.told = packBlock(append(text, ']')), told
+		b.packed, b.sums = packBlock(append(text, ']')), sums
 		for _, r := range b.rows {
 			r.json = nil
 		}

@@ -29,12 +29,12 @@ type landBook struct {
 	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
 	humps     map[string]*works.Hump // of the bed between a dam and the next one up
 	heights   map[string]float64
-	looks     map[string][]look      // by the feature that was visited, in the order of the visits' ids
-	visitOf   map[string]string      // by visit: the feature that was visited
-	items     map[string]*landRow    // of what is shown
-	changedOn map[string]string      // day of the newest entry on an item
-	watched   map[string]*watchedRow // by item
-	gullies   map[string]*gullyRow   // by thalweg
+	visits    map[string][]sharedVisit // by the feature that was visited, in the order of the visits' ids
+	visitOf   map[string]string        // by visit: the feature that was visited
+	items     map[string]*landRow      // of what is shown
+	changedOn map[string]string        // day of the newest entry on an item
+	watched   map[string]*watchedRow   // by item
+	gullies   map[string]*gullyRow     // by thalweg
 
 	works, others, watch, hazards, sections blockList
 
@@ -67,7 +67,7 @@ func newLandBook() *landBook {
 func (b *landBook) begin() {
 	b.at, b.sheets = version{}, figures.NewCache()
 	b.hidden, b.unchecked, b.humps, b.heights = map[string]bool{}, map[string]bool{}, map[string]*works.Hump{}, map[string]float64{}
-	b.looks, b.visitOf = map[string][]look{}, map[string]string{}
+	b.visits, b.visitOf = map[string][]sharedVisit{}, map[string]string{}
 	b.items, b.changedOn, b.watched, b.gullies = map[string]*landRow{}, map[string]string{}, map[string]*watchedRow{}, map[string]*gullyRow{}
 	for _, list := range b.lists() {
 		*list = blockList{}
@@ -115,7 +115,7 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 				b.changedOn[id] = max(dated(f.Text("observedOn")), dayOf(folded.Changed))
 			}
 			if f.Kind == "visit" {
-				b.look(lookOf(f, folded), stale)
+				b.addVisit(sharedVisitOf(f, folded), stale)
 			}
 		}
 		if height, ok := heightOf(f); ok && height > 0 {
@@ -126,24 +126,24 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 	return nil
 }
 
-// forget drops what a feature told besides its figures.
+// forget drops what was kept of a feature besides its figures.
 func (b *landBook) forget(id string, stale map[string]bool) {
 	delete(b.hidden, id)
 	delete(b.heights, id)
 	delete(b.changedOn, id)
 	if of, ok := b.visitOf[id]; ok {
 		stale[of] = true
-		b.looks[of] = slices.DeleteFunc(b.looks[of], func(l look) bool { return l.id == id })
-		if len(b.looks[of]) == 0 {
-			delete(b.looks, of)
+		b.visits[of] = slices.DeleteFunc(b.visits[of], func(l sharedVisit) bool { return l.id == id })
+		if len(b.visits[of]) == 0 {
+			delete(b.visits, of)
 		}
 		delete(b.visitOf, id)
 	}
 }
 
-func (b *landBook) look(l look, stale map[string]bool) {
-	at, _ := slices.BinarySearchFunc(b.looks[l.of], l, func(a, b look) int { return cmp.Compare(a.id, b.id) })
-	b.looks[l.of] = slices.Insert(b.looks[l.of], at, l)
+func (b *landBook) addVisit(l sharedVisit, stale map[string]bool) {
+	at, _ := slices.BinarySearchFunc(b.visits[l.of], l, func(a, b sharedVisit) int { return cmp.Compare(a.id, b.id) })
+	b.visits[l.of] = slices.Insert(b.visits[l.of], at, l)
 	b.visitOf[l.id] = l.of
 	stale[l.of] = true
 }
@@ -294,7 +294,7 @@ func (b *landBook) write(row *landRow) error {
 		return fmt.Errorf("item %s is listed and not kept", row.id)
 	}
 	row.json = asJSON(&item)
-	row.told = tellOf(model.Kinds[row.rank].Work, &item, b.changedOn[row.id], b.looks[row.id])
+	row.sums = sumsOf(model.Kinds[row.rank].Work, &item, b.changedOn[row.id], b.visits[row.id])
 	b.watchFor(row.id, &item)
 	return nil
 }
@@ -340,10 +340,10 @@ func (b *landBook) pack() error {
 
 // view is what is shown, packed: with its lists in it, or their blocks.
 func (b *landBook) view(property string, inBlocks bool) landView {
-	var all told
+	var all itemSums
 	for _, list := range []*blockList{&b.works, &b.others} {
 		for _, block := range list.blocks {
-			all.add(&block.told)
+			all.add(&block.sums)
 		}
 	}
 	v := landView{Property: landProperty{Name: property}, LastEntry: all.lastEntry, Inspected: all.inspections(), Done: all.done(), Kinds: all.kindRows()}

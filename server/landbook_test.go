@@ -307,9 +307,9 @@ func BenchmarkEntryOnALink(b *testing.B) {
 }
 
 func TestKeptPropertiesForgetTheOldest(t *testing.T) {
-	var k keptBooks
+	var k bookCache
 	first := k.of("p0")
-	for i := range mostKept {
+	for i := range mostBooks {
 		if k.of("p0") != first {
 			t.Fatalf("p0 was forgotten after %d others", i)
 		}
@@ -317,11 +317,11 @@ func TestKeptPropertiesForgetTheOldest(t *testing.T) {
 			k.of(fmt.Sprint("q", i))
 		}
 	}
-	for i := range mostKept {
+	for i := range mostBooks {
 		k.of(fmt.Sprint("r", i))
 	}
-	if k.of("p0") == first || len(k.last) > mostKept {
-		t.Errorf("p0 is kept after %d others; %d are kept", mostKept, len(k.last))
+	if k.of("p0") == first || len(k.last) > mostBooks {
+		t.Errorf("p0 is kept after %d others; %d are kept", mostBooks, len(k.last))
 	}
 }
 
@@ -335,15 +335,15 @@ func TestKeptPropertiesAreBoundedByTheirFeatures(t *testing.T) {
 	if got := s.kept.of(p.ID).features.Load(); got != 30 {
 		t.Errorf("the book of 30 features counts as %d", got)
 	}
-	var k keptBooks
+	var k bookCache
 	for _, id := range []string{"a", "b", "c"} {
-		k.of(id).features.Store(mostKeptFeatures / 2)
+		k.of(id).features.Store(mostBookFeatures / 2)
 	}
 	k.bound()
 	if len(k.last) != 2 || k.last[0].id != "c" || k.last[1].id != "b" {
 		t.Errorf("of three of half the room each, %d are kept, want the last two", len(k.last))
 	}
-	k.of("huge").features.Store(2 * mostKeptFeatures)
+	k.of("huge").features.Store(2 * mostBookFeatures)
 	if k.bound(); len(k.last) != 1 || k.last[0].id != "huge" {
 		t.Errorf("beside one larger than all room %d others are kept", len(k.last)-1)
 	}

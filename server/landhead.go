@@ -8,9 +8,9 @@ import (
 
 // headMovement tells in sentences how far a gully head has moved, from the distances taped
 // to it, and whether it still moved between the last two visits. Nothing without two of them.
-func headMovement(looks []look) (plain []string, moving bool) {
+func headMovement(visits []sharedVisit) (plain []string, moving bool) {
 	byDay := map[monitor.Day]float64{} // the last of a day stays
-	for _, l := range looks {
+	for _, l := range visits {
 		if day, err := monitor.ParseDay(l.on); err == nil && l.offsetM != nil {
 			byDay[day] = *l.offsetM
 		}

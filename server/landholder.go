@@ -90,10 +90,10 @@ func alone(f model.Feature) figures.Sheet {
 	return sheet
 }
 
-func itemOf(f model.Feature, looks []look) landItem {
+func itemOf(f model.Feature, visits []sharedVisit) landItem {
 	return landItem{
 		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: model.AppendGeometry(nil, placed(f.Geometry)),
-		Plain: []string{}, Wrong: []string{}, Facts: []landFact{}, Photos: photosOf(f, looks),
+		Plain: []string{}, Wrong: []string{}, Facts: []landFact{}, Photos: photosOf(f, visits),
 	}
 }
 
@@ -106,9 +106,9 @@ func placed(g orb.Geometry) orb.Geometry {
 }
 
 func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
-	looks := g.looks[f.ID]
+	visits := g.visits[f.ID]
 	sheet := g.sheet(f)
-	w := itemOf(f, looks)
+	w := itemOf(f, visits)
 	if status := f.Status(); slices.Contains(model.Statuses, status) {
 		w.Status, w.StatusOn, w.BuiltOn = status, dated(f.Text(status.DateField())), dated(f.Text("builtOn"))
 		if status == model.Proposed || status == model.Pegged {
@@ -137,12 +137,12 @@ func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
 
 // usesSheet tells whether the item of a feature rests on its figures.
 func (g *landBook) usesSheet(kind *model.Kind, id string) bool {
-	return kind.Work || len(g.looks[id]) > 0 || kind.Name == "gully-head" || kind.Name == "scald"
+	return kind.Work || len(g.visits[id]) > 0 || kind.Name == "gully-head" || kind.Name == "scald"
 }
 
 func (g *landBook) otherOf(kind *model.Kind, f model.Feature) landItem {
-	looks := g.looks[f.ID]
-	o := itemOf(f, looks)
+	visits := g.visits[f.ID]
+	o := itemOf(f, visits)
 	var sheet figures.Sheet
 	if g.usesSheet(kind, f.ID) {
 		sheet = g.sheet(f)
@@ -158,7 +158,7 @@ func (g *landBook) otherOf(kind *model.Kind, f model.Feature) landItem {
 		o.State = attentionState // only works fail
 	}
 	if f.Kind == "gully-head" {
-		moved, moving := headMovement(looks)
+		moved, moving := headMovement(visits)
 		if moving {
 			o.State = attentionState
 		}

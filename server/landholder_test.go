@@ -90,10 +90,10 @@ func viewIn(t testing.TB, b *landBook) wholeView {
 	if err := json.Unmarshal([]byte(v.text), &v); err != nil {
 		t.Fatal(err)
 	}
-	var all told
+	var all itemSums
 	for _, list := range []*blockList{&b.works, &b.others} {
 		for _, block := range list.blocks {
-			all.add(&block.told)
+			all.add(&block.sums)
 		}
 	}
 	if v.LastVisit = all.lastVisit; v.LastVisit != nil {

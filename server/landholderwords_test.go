@@ -107,11 +107,11 @@ func TestMeasuresAreAsFineAsTheyAreUsed(t *testing.T) {
 			t.Errorf("measureInWords(%+v): got %q, want %q", c.f, got, c.want)
 		}
 		// A file of a link holds the number that the words tell.
-		if got := plain.Replace(measureInWords(asTold(c.f))); c.f.PlusMinus != nil && got != c.want {
-			t.Errorf("asTold(%+v) is told as %q, want %q", c.f, got, c.want)
+		if got := plain.Replace(measureInWords(asShown(c.f))); c.f.PlusMinus != nil && got != c.want {
+			t.Errorf("asShown(%+v) is told as %q, want %q", c.f, got, c.want)
 		}
-		if short := asTold(c.f); len(strconv.FormatFloat(short.Value, 'f', -1, 64)) > 5 {
-			t.Errorf("asTold(%+v): got %v, which is finer than its words", c.f, short.Value)
+		if short := asShown(c.f); len(strconv.FormatFloat(short.Value, 'f', -1, 64)) > 5 {
+			t.Errorf("asShown(%+v): got %v, which is finer than its words", c.f, short.Value)
 		}
 	}
 }

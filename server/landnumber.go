@@ -65,9 +65,9 @@ func (fine fineness) shows(plusMinus float64) bool {
 	return plusMinus/fine.per >= 0.75*math.Pow(10, float64(-fine.decimals))
 }
 
-// asTold is a figure with the digits in which measureInWords tells it, in its own unit; a
+// asShown is a figure with the digits in which measureInWords tells it, in its own unit; a
 // plus-minus that is not said keeps its first digit.
-func asTold(f model.Figure) model.Figure {
+func asShown(f model.Figure) model.Figure {
 	fine := finenessOf(f)
 	last := fine.per * math.Pow(10, float64(-fine.decimals))
 	f.Value = roundedTo(f.Value, last)

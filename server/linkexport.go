@@ -156,7 +156,7 @@ func (l *linkFiles) Of(f model.Feature) figures.Sheet {
 	item := l.passing[f.ID]
 	out := figures.Sheet{}
 	for _, fig := range item.figures {
-		out.Figures = append(out.Figures, asTold(fig))
+		out.Figures = append(out.Figures, asShown(fig))
 	}
 	if v := item.visited; v != nil {
 		out.Visited = &figures.Visited{On: v.On, Condition: v.Condition, ConditionOn: v.ConditionOn, Measured: v.Measured}

@@ -107,8 +107,8 @@ func (o *office) reachedBy(property string) []*deviceRecord {
 	return slices.DeleteFunc(slices.Compact(all), func(d *deviceRecord) bool { return !o.reaches(d, property) })
 }
 
-// told is what a device hears of the properties that it may read and write.
-func (o *office) told(ids []string) []wire.Property {
+// propertiesNamed is what a device hears of the properties that it may read and write.
+func (o *office) propertiesNamed(ids []string) []wire.Property {
 	all := make([]wire.Property, len(ids))
 	within := setOf(ids)
 	for i, id := range ids {

@@ -56,8 +56,8 @@ type Server struct {
 	pace                        pace.Rule
 	computing                   allowances
 	turns                       *turns       // to compute
-	kept                        keptBooks    // of the properties that landholders look at
-	views                       *keptViews   // what links show
+	kept                        bookCache    // of the properties that landholders look at
+	views                       *viewCache   // what links show
 	photoNames                  photoNames   // that entries name, and by whom
 	absent                      absentPhotos // of them
 	small                       *smallPhotos
@@ -83,7 +83,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
-		turns:    newTurns(), small: newSmallPhotos(), views: newKeptViews(),
+		turns:    newTurns(), small: newSmallPhotos(), views: newViewCache(),
 	}
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
@@ -100,7 +100,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Look: photo.Look, Room: s.photoRoom, Logger: s.log}))
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Check: photo.CheckJPEG, Room: s.photoRoom, Logger: s.log}))
 	mux.HandleFunc("GET /compute", zipped(s.handleComputations))
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))

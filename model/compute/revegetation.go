@@ -29,8 +29,8 @@ type revegetationOut struct {
 	Reasons       []screenReason   `json:"reasons" doc:"its limits, held against what was measured"`
 	Screens       []screenOut      `json:"screens" doc:"what each screen says; they are never blended"`
 	Treatments    []otherTreatment `json:"treatments" doc:"what else to consider for the limits that are not met or not decided; treatment-choice says which of them fit"`
-	Evidence      []toldBy         `json:"evidence" doc:"what was measured where grass was tried"`
-	Advice        []toldBy         `json:"advice" doc:"what handbooks say of sowing"`
+	Evidence      []citation       `json:"evidence" doc:"what was measured where grass was tried"`
+	Advice        []citation       `json:"advice" doc:"what handbooks say of sowing"`
 	Cautions      []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
@@ -57,7 +57,7 @@ type otherTreatment struct {
 	Because   []string `json:"because" doc:"the fields that speak for it"`
 }
 
-type toldBy struct {
+type citation struct {
 	Text   string `json:"text" doc:"what to know"`
 	Source string `json:"source" doc:"who tells it"`
 }
@@ -98,7 +98,7 @@ var revegetation = define(revegetationDoc, func(in revegetationIn, _ *model.Work
 	if err != nil {
 		return revegetationOut{}, err
 	}
-	out := revegetationOut{Screen: orElse(in.Screen, treatment.Screens[0].Name), Cautions: in.cautions(), Evidence: told(treatment.GrassEvidence), Advice: told(treatment.GrassAdvice)}
+	out := revegetationOut{Screen: orElse(in.Screen, treatment.Screens[0].Name), Cautions: in.cautions(), Evidence: citations(treatment.GrassEvidence), Advice: citations(treatment.GrassAdvice)}
 	for _, screen := range treatment.Screens {
 		whole, findings, err := screen.Find(site)
 		if err != nil {
@@ -174,10 +174,10 @@ func otherwise(findings []treatment.Finding) []otherTreatment {
 	return all
 }
 
-func told(all []treatment.Evidence) []toldBy {
-	out := make([]toldBy, len(all))
+func citations(all []treatment.Evidence) []citation {
+	out := make([]citation, len(all))
 	for i, e := range all {
-		out[i] = toldBy{e.Text, e.Source.String()}
+		out[i] = citation{e.Text, e.Source.String()}
 	}
 	return out
 }

@@ -19,11 +19,11 @@ type Cache struct {
 	features map[string]model.Feature
 	heads    map[string]bool // ids of gully heads
 	figures  *PropertyFigures
-	sheets   map[string]kept
+	sheets   map[string]cachedSheet
 }
 
-// kept is a sheet, with what the one of a dam was told from.
-type kept struct {
+// cachedSheet is a sheet, with what the one of a dam was told from.
+type cachedSheet struct {
 	sheet Sheet
 	from  support
 }
@@ -41,7 +41,7 @@ type support struct {
 
 // NewCache returns a Cache of no features.
 func NewCache() *Cache {
-	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, figures: newPropertyFigures(), sheets: map[string]kept{}}
+	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, figures: newPropertyFigures(), sheets: map[string]cachedSheet{}}
 }
 
 // changed is what a Change has touched.
@@ -192,7 +192,7 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 	}
 	sheet := k.figures.Of(f)
 	k.figures.did.Sheets++
-	k.sheets[id] = kept{sheet, from}
+	k.sheets[id] = cachedSheet{sheet, from}
 	return sheet, true
 }
 

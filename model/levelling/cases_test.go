@@ -8,22 +8,22 @@ import (
 	"headcut/model/modeltest"
 )
 
-// tally counts what was compared with published cases and the worst difference.
-type tally struct {
+// comparison counts what was compared with published cases and the worst difference.
+type comparison struct {
 	t     *testing.T
 	cases int
 	worst float64
 }
 
-func (a *tally) check(c modeltest.Case, name string, got float64) {
+func (a *comparison) check(c modeltest.Case, name string, got float64) {
 	a.t.Helper()
 	c.Check(a.t, name, got)
 	a.see(got - modeltest.Want[float64](a.t, c, name))
 }
 
-func (a *tally) see(difference float64) { a.worst = max(a.worst, math.Abs(difference)) }
+func (a *comparison) see(difference float64) { a.worst = max(a.worst, math.Abs(difference)) }
 
-func (a *tally) report(what string, want int) {
+func (a *comparison) report(what string, want int) {
 	a.t.Helper()
 	if a.cases != want {
 		a.t.Errorf("%s: %d cases, want %d", what, a.cases, want)
@@ -45,7 +45,7 @@ type caseLevels struct {
 }
 
 func TestPublishedBooks(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "level_book", "level_book_inverted") {
 		seen.cases++
 		var rows []model.LevelRow
@@ -126,7 +126,7 @@ func TestPublishedBooks(t *testing.T) {
 }
 
 func TestPublishedClearanceUnderARoof(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "inverted_clearance") {
 		seen.cases++
 		floor, reading, roof := c.Number(t, "floor_rl"), c.Number(t, "floor_reading"), c.Number(t, "inverted_roof_reading")
@@ -139,7 +139,7 @@ func TestPublishedClearanceUnderARoof(t *testing.T) {
 }
 
 func TestPublishedArithmeticChecks(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "level_book_arithmetic_check") {
 		seen.cases++
 		in := func(name string) tenths {
@@ -166,7 +166,7 @@ func TestPublishedArithmeticChecks(t *testing.T) {
 }
 
 func TestPublishedAllowables(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "allowable_misclosure", "allowable_misclosure_setups") {
 		seen.cases++
 		n := "length_km"
@@ -179,7 +179,7 @@ func TestPublishedAllowables(t *testing.T) {
 }
 
 func TestPublishedCurvature(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "curvature_refraction") {
 		seen.cases++
 		seen.check(c, "combined_m", CurvatureRefractionM(c.Number(t, "distance_m")))
@@ -201,7 +201,7 @@ func TestPublishedCurvature(t *testing.T) {
 }
 
 func TestPublishedSettingOut(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "survey", "set_out_reading") {
 		seen.cases++
 		sight := c.Number(t, "bm_rl") + c.Number(t, "bs")

@@ -22,7 +22,7 @@ func holding(t *testing.T, pegs []Peg, lip Lip) *Holding {
 }
 
 func TestPublishedHoldingLength(t *testing.T) {
-	seen := &tally{t: t}
+	seen := &comparison{t: t}
 	for _, c := range modeltest.Cases(t, "runoff", "off_contour_loss") {
 		seen.cases++
 		fall, h := c.Number(t, "line_fall_m_per_m"), c.Number(t, "h_m")

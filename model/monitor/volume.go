@@ -68,7 +68,7 @@ func (v VolumeSurvey) Volume() (Volume, error) {
 	if err := v.check(); err != nil {
 		return Volume{}, err
 	}
-	t := tally{survey: v, weights: make([]weight, len(v.Sections))}
+	t := volumeSum{survey: v, weights: make([]weight, len(v.Sections))}
 	for i, s := range v.Sections {
 		a, p := s.measure(v.Accuracy)
 		if p != nil {
@@ -140,8 +140,8 @@ func (v VolumeSurvey) check() error {
 	return nil
 }
 
-// tally sums intervals and, beside them, what each measured value weighs in the sum.
-type tally struct {
+// volumeSum sums intervals and, beside them, what each measured value weighs in the sum.
+type volumeSum struct {
 	survey  VolumeSurvey
 	areas   []area
 	weights []weight
@@ -153,12 +153,12 @@ type tally struct {
 // depth of its dimensions, and with its chainage.
 type weight struct{ perArea, perWidth, perDepth, perChainage float64 }
 
-func (t *tally) add(i Interval) {
+func (t *volumeSum) add(i Interval) {
 	t.out.Intervals = append(t.out.Intervals, i)
 	t.out.VolumeM3 += i.VolumeM3
 }
 
-func (t *tally) runOut(i int, fromM, lengthM float64) {
+func (t *volumeSum) runOut(i int, fromM, lengthM float64) {
 	a := t.areas[i].areaM2
 	t.add(Interval{fromM, fromM + lengthM, a * lengthM / 3, Pyramid})
 	t.weights[i].perArea += lengthM / 3
@@ -166,7 +166,7 @@ func (t *tally) runOut(i int, fromM, lengthM float64) {
 }
 
 // interval adds what lies upstream of section i and returns where the next one starts.
-func (t *tally) interval(i int) (next int, p *model.Problem) {
+func (t *volumeSum) interval(i int) (next int, p *model.Problem) {
 	s := t.survey.Sections
 	if t.survey.Method == Prismoidal {
 		if s[i].Middle {
@@ -195,7 +195,7 @@ func (t *tally) interval(i int) (next int, p *model.Problem) {
 }
 
 // even adds an interval whose mean area weighs both ends alike.
-func (t *tally) even(i int, rule VolumeRule, lengthM, meanM2, share float64) {
+func (t *volumeSum) even(i int, rule VolumeRule, lengthM, meanM2, share float64) {
 	t.add(Interval{t.survey.Sections[i].ChainageM, t.survey.Sections[i+1].ChainageM, lengthM * meanM2, rule})
 	w := t.weights[i:]
 	w[0].perArea += lengthM * share
@@ -204,7 +204,7 @@ func (t *tally) even(i int, rule VolumeRule, lengthM, meanM2, share float64) {
 	w[1].perChainage += meanM2
 }
 
-func (t *tally) byMiddle(i int) (next int, p *model.Problem) {
+func (t *volumeSum) byMiddle(i int) (next int, p *model.Problem) {
 	s := t.survey.Sections
 	if i+2 >= len(s) || s[i+2].Middle {
 		return 0, &model.Problem{Path: fmt.Sprintf("sections[%d].middle", i+1), Reason: "has no section on both sides", Fix: "a middle section stands between two that are none"}
@@ -230,7 +230,7 @@ func (t *tally) byMiddle(i int) (next int, p *model.Problem) {
 // byDimensions adds an interval whose middle has the mean width and depth of its ends:
 //
 //	L/6 (w₁d₁ + (w₁ + w₂)(d₁ + d₂) + w₂d₂)
-func (t *tally) byDimensions(i int) {
+func (t *volumeSum) byDimensions(i int) {
 	s := t.survey.Sections
 	w1, d1 := s[i].Dimensions.meanWidthM(), s[i].Dimensions.DepthM
 	w2, d2 := s[i+1].Dimensions.meanWidthM(), s[i+1].Dimensions.DepthM
@@ -248,7 +248,7 @@ func (t *tally) byDimensions(i int) {
 
 // plusMinus is the law of propagation of errors over all that was measured (JCGM 100:2008,
 // 5.1.2; from memory); -1 when something that matters has no known accuracy.
-func (t *tally) plusMinus() float64 {
+func (t *volumeSum) plusMinus() float64 {
 	a := t.survey.Accuracy
 	variance, unknown := 0.0, false
 	of := func(weight, plusMinus float64) {

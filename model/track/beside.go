@@ -25,7 +25,7 @@ func (t Track) Along(position orb.Point) (chainageM float64, err error) {
 	if p.OffsetM > MaxAsideM {
 		return 0, &model.Problem{Path: "position", Reason: fmt.Sprintf("lies %.0f m off the track", p.OffsetM), Fix: "look for a slip in the digits, or for another track"}
 	}
-	return t.held(p.ChainageM), nil
+	return t.within(p.ChainageM), nil
 }
 
 // Beside gives a head the chainage, offset and side of its position, humps of the track
@@ -35,7 +35,7 @@ func (t Track) Beside(h Head, position orb.Point, humpM float64) (Head, error) {
 	if err != nil {
 		return h, err
 	}
-	h.ChainageM, h.OffsetM, h.Side = t.held(p.ChainageM), p.OffsetM, Either
+	h.ChainageM, h.OffsetM, h.Side = t.within(p.ChainageM), p.OffsetM, Either
 	// Sides of a thalweg are named looking downstream, against its chainages.
 	switch p.Side {
 	case section.LeftBank:
@@ -63,7 +63,7 @@ func (t Track) snap(position orb.Point) (section.Place, error) {
 	return section.Snap(t.Positions, position)
 }
 
-// held keeps a chainage from leaving the track by its rounding.
-func (t Track) held(chainageM float64) float64 {
+// within keeps a chainage from leaving the track by its rounding.
+func (t Track) within(chainageM float64) float64 {
 	return math.Min(math.Max(chainageM, t.startM()), t.endM())
 }

@@ -98,7 +98,7 @@ func samePairs(t *rapid.T, got, want Staggering, what string) {
 		}
 	}
 	if len(got.Pairs) != len(want.Pairs) || got.Verdict != want.Verdict {
-		t.Fatalf("%s: %s: %s, want %s: %s", what, told(got.Pairs), got.Verdict, told(want.Pairs), want.Verdict)
+		t.Fatalf("%s: %s: %s, want %s: %s", what, gapsInWords(got.Pairs), got.Verdict, gapsInWords(want.Pairs), want.Verdict)
 	}
 	for _, p := range want.Pairs {
 		q, found := find(p)

@@ -17,8 +17,8 @@ func rowOf(from, to, north float64, gaps ...RowGap) Windrow {
 	return Windrow{Line: onGround(level(from, to, north, 3))[0], Gaps: gaps}
 }
 
-// told writes pairs short: "1.1>2.1 gap +4.0" is gap 1 of row 1 over gap 1 of row 2 by 4 m.
-func told(pairs []GapPair) string {
+// gapsInWords writes pairs short: "1.1>2.1 gap +4.0" is gap 1 of row 1 over gap 1 of row 2 by 4 m.
+func gapsInWords(pairs []GapPair) string {
 	var all []string
 	for _, p := range pairs {
 		text := fmt.Sprintf("%d.%d>", p.Row+1, p.Gap+1)
@@ -92,7 +92,7 @@ func TestStagger(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := told(s.Pairs); got != test.want || s.Verdict != test.verdict {
+			if got := gapsInWords(s.Pairs); got != test.want || s.Verdict != test.verdict {
 				t.Errorf("Stagger = %s: %s\nwant %s: %s", got, s.Verdict, test.want, test.verdict)
 			}
 			if math.IsNaN(test.fall) && (math.Abs(s.FallBearingDeg-180) > 1e-3 || !s.FallFromRows) {

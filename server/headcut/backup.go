@@ -51,7 +51,7 @@ func runBackup(ctx context.Context, c *call) error {
 	if err := snapshot(ctx, c, *data, target); err != nil {
 		return err
 	}
-	from := boltstore.LookAtPhotos(filepath.Join(*data, photoFolder))
+	from := boltstore.PhotosReadOnly(filepath.Join(*data, photoFolder))
 	kept, err := boltstore.OpenPhotos(filepath.Join(*to, photoFolder))
 	if err != nil {
 		return err
@@ -68,7 +68,7 @@ func runBackup(ctx context.Context, c *call) error {
 		return err
 	}
 	// A bad copy heals from a good one; what the data folder lacks, the backup may still have.
-	healed, left, err := mendPhotos(ctx, kept, from, found.Photos)
+	healed, left, err := repairPhotos(ctx, kept, from, found.Photos)
 	if err != nil {
 		return err
 	}
@@ -127,7 +127,7 @@ func copyPhotos(ctx context.Context, c *call, from, to *boltstore.Photos) (done 
 		if to.Has(sha) {
 			return ctx.Err()
 		}
-		switch err := mendPhoto(ctx, to, from, sha); {
+		switch err := repairPhoto(ctx, to, from, sha); {
 		case errors.Is(err, errNoGoodCopy):
 			done.faults.Damaged = append(done.faults.Damaged, sha)
 		case err != nil:
@@ -158,26 +158,26 @@ func auditPhotos(ctx context.Context, c *call, from *boltstore.Photos) (boltstor
 // errNoGoodCopy: the folder copied from has not got the photo either, or a damaged one.
 var errNoGoodCopy = errors.New("no good copy of the photo")
 
-// mendPhotos puts good copies in place of photos that a look at them found damaged or
-// missing. It returns those it mended and what is left.
-func mendPhotos(ctx context.Context, damaged, from *boltstore.Photos, found boltstore.PhotoReport) (mended []register.Hash, left boltstore.PhotoReport, err error) {
+// repairPhotos puts good copies in place of photos that a check found damaged or
+// missing. It returns those it repaired and what is left.
+func repairPhotos(ctx context.Context, damaged, from *boltstore.Photos, found boltstore.PhotoReport) (repaired []register.Hash, left boltstore.PhotoReport, err error) {
 	left.Whole, left.Unlisted = found.Whole, found.Unlisted
 	for _, of := range []struct{ found, left *[]register.Hash }{{&found.Damaged, &left.Damaged}, {&found.Missing, &left.Missing}} {
 		for _, sha := range *of.found {
-			switch err := mendPhoto(ctx, damaged, from, sha); {
+			switch err := repairPhoto(ctx, damaged, from, sha); {
 			case errors.Is(err, errNoGoodCopy):
 				*of.left = append(*of.left, sha)
 			case err != nil:
-				return mended, left, err
+				return repaired, left, err
 			default:
-				mended = append(mended, sha)
+				repaired = append(repaired, sha)
 			}
 		}
 	}
-	return mended, left, nil
+	return repaired, left, nil
 }
 
-func mendPhoto(ctx context.Context, damaged, from *boltstore.Photos, sha register.Hash) error {
+func repairPhoto(ctx context.Context, damaged, from *boltstore.Photos, sha register.Hash) error {
 	good, err := from.Open(ctx, sha)
 	if errors.Is(err, os.ErrNotExist) {
 		return errNoGoodCopy
@@ -190,7 +190,7 @@ func mendPhoto(ctx context.Context, damaged, from *boltstore.Photos, sha registe
 	if err != nil {
 		return err
 	}
-	err = damaged.Mend(ctx, sha, devices, good)
+	err = damaged.Repair(ctx, sha, devices, good)
 	if errors.Is(err, boltstore.ErrBadCopy) {
 		return errNoGoodCopy
 	}

@@ -85,7 +85,7 @@ func TestBackupWhilePhotosArrive(t *testing.T) {
 		mu.Unlock()
 		to := filepath.Join(dir, fmt.Sprintf("bk%d", round/2)) // each second one goes on from an earlier
 		mustSay(t, said(t, 0, "backup", "--data", data, "--to", to), "Sound: ")
-		kept := boltstore.LookAtPhotos(filepath.Join(to, photoFolder))
+		kept := boltstore.PhotosReadOnly(filepath.Join(to, photoFolder))
 		for _, sha := range there {
 			if whole, err := kept.Whole(ctx, sha); err != nil || !whole {
 				t.Errorf("backup %d has not the photo %s whole: %v", round, sha, err)

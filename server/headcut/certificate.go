@@ -30,8 +30,8 @@ type fileState struct {
 	size int64
 }
 
-// lookEvery is how often the files are looked at, when somebody connects.
-const lookEvery = time.Second
+// checkEvery is how often the files are looked at, when somebody connects.
+const checkEvery = time.Second
 
 // readCertificate reads the two files; a Problem when they are no certificate and its key. It
 // warns when browsers will refuse the certificate for the host that people open.
@@ -73,7 +73,7 @@ func (c *certificate) warn() {
 func (c *certificate) current(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if now := time.Now(); now.Sub(c.looked).Abs() >= lookEvery {
+	if now := time.Now(); now.Sub(c.looked).Abs() >= checkEvery {
 		c.looked = now
 		c.renew(false)
 	}

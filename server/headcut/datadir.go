@@ -113,14 +113,14 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	return d, nil
 }
 
-// lookIntoDataDir opens a data folder or a backup that can only be read, such as one on a medium
+// openDataDirReadOnly opens a data folder or a backup that can only be read, such as one on a medium
 // that cannot be written. Nothing is made or changed there.
-func lookIntoDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
+func openDataDirReadOnly(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now, ReadOnly: true})
 	if err != nil {
 		return nil, inFolder(dir, err)
 	}
-	return newDataDir(ctx, dir, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), log)
+	return newDataDir(ctx, dir, s, boltstore.PhotosReadOnly(filepath.Join(dir, photoFolder)), log)
 }
 
 // onlyReadable tells whether opening a folder failed because it cannot be written.
@@ -189,7 +189,7 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	log := slog.New(slog.DiscardHandler)
 	d, err := openDataDir(ctx, dir, log)
 	if _, backup := errors.AsType[backupOpened](err); backup || onlyReadable(err) {
-		d, err = lookIntoDataDir(ctx, dir, log)
+		d, err = openDataDirReadOnly(ctx, dir, log)
 	}
 	if err != nil {
 		return nil, nil, err

@@ -125,7 +125,7 @@ func runIntake(ctx context.Context, c *call) error {
 		bar.done()
 		if err != nil {
 			refused++
-			fmt.Fprintf(c.stderr, "%s: refused whole: %s\n", path, told(err))
+			fmt.Fprintf(c.stderr, "%s: refused whole: %s\n", path, problemText(err))
 			continue
 		}
 		printTaken(c, *data, path, taken)

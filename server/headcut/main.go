@@ -141,7 +141,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		case errors.Is(err, errReported):
 			return 1
 		}
-		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, told(err))
+		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, problemText(err))
 		return 1
 	}
 	names := make([]string, len(commands))
@@ -152,8 +152,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	return 2
 }
 
-// told is an error as a person reads it: what is wrong, then on its own line what to do.
-func told(err error) string {
+// problemText is an error as a person reads it: what is wrong, then on its own line what to do.
+func problemText(err error) string {
 	p := plainly(err)
 	if p == nil {
 		return err.Error()

@@ -42,7 +42,7 @@ func TestSystemErrorsInPlainWords(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			want := strings.ReplaceAll(c.want, "%s", dir)
-			if got := told(c.err); !strings.HasPrefix(got, want) || strings.Contains(got, "send it again") {
+			if got := problemText(c.err); !strings.HasPrefix(got, want) || strings.Contains(got, "send it again") {
 				t.Errorf("told %q, want %q", got, want)
 			}
 		})
@@ -81,7 +81,7 @@ func TestExportToFullDisk(t *testing.T) {
 		}
 		defer done()
 		err = server.Ask(t.Context(), client, http.MethodGet, "/office/export?format=geojson&property=Saltbush+Flat", nil, full)
-		if !errors.Is(err, syscall.ENOSPC) || !strings.Contains(told(err), "is full") {
+		if !errors.Is(err, syscall.ENOSPC) || !strings.Contains(problemText(err), "is full") {
 			t.Errorf("%s: %v", how, err)
 		}
 	}

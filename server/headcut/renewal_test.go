@@ -73,7 +73,7 @@ func TestCertificateIsReadAgain(t *testing.T) {
 	if err := syscall.Kill(os.Getpid(), syscall.SIGHUP); err != nil {
 		t.Fatal(err)
 	}
-	time.Sleep(2 * lookEvery)
+	time.Sleep(2 * checkEvery)
 	becomes(second, "files that are no certificate")
 	write(third)
 	if err := syscall.Kill(os.Getpid(), syscall.SIGHUP); err != nil {

@@ -142,7 +142,7 @@ func makeFolder(ctx context.Context, c *call, from, data string, register func(c
 	if err := fresh.RemoveAside(); err != nil { // of a restore that was cut short; the folder is locked
 		return copied, err
 	}
-	if copied, err = copyPhotos(ctx, c, boltstore.LookAtPhotos(filepath.Join(from, photoFolder)), fresh); err != nil {
+	if copied, err = copyPhotos(ctx, c, boltstore.PhotosReadOnly(filepath.Join(from, photoFolder)), fresh); err != nil {
 		return copied, err
 	}
 	if err := register(ctx, filepath.Join(from, registerFile), path); err != nil {
@@ -183,8 +183,8 @@ func putPhotosBack(ctx context.Context, c *call, from, data string) error {
 	if err != nil {
 		return err
 	}
-	kept := boltstore.LookAtPhotos(filepath.Join(from, photoFolder))
-	mended, left, err := mendPhotos(ctx, photos, kept, found.Photos)
+	kept := boltstore.PhotosReadOnly(filepath.Join(from, photoFolder))
+	mended, left, err := repairPhotos(ctx, photos, kept, found.Photos)
 	if err != nil {
 		return err
 	}

@@ -20,8 +20,8 @@ import (
 type target struct {
 	data     string // the folder that is backed up
 	dir      string
-	register string          // path of its register
-	earlier  *boltstore.Held // nil when there is none, or it is damaged
+	register string                    // path of its register
+	earlier  *boltstore.LockedRegister // nil when there is none, or it is damaged
 	damaged  bool
 	aside    string // where a damaged register was put
 	unlock   func()
@@ -58,7 +58,7 @@ func openTarget(data, to string) (*target, error) {
 		return nil, err
 	}
 	t := &target{data: data, dir: to, register: filepath.Join(to, registerFile), unlock: unlock}
-	if t.earlier, err = boltstore.Hold(t.register); err != nil {
+	if t.earlier, err = boltstore.LockRegister(t.register); err != nil {
 		t.damaged = errors.Is(err, store.ErrDamaged)
 		if errors.Is(err, boltstore.ErrInUse) {
 			err = served(to)
@@ -117,9 +117,9 @@ func (t *target) release() error {
 	if t.earlier == nil {
 		return nil
 	}
-	held := t.earlier
+	earlier := t.earlier
 	t.earlier = nil
-	return held.Release()
+	return earlier.Release()
 }
 
 func (t *target) close() error {
@@ -130,15 +130,15 @@ func (t *target) close() error {
 
 // mayHoldBackup refuses a folder that holds something else than a backup.
 func mayHoldBackup(to string) error {
-	held, err := os.ReadDir(to)
-	if errors.Is(err, fs.ErrNotExist) || err == nil && len(held) == 0 {
+	found, err := os.ReadDir(to)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && len(found) == 0 {
 		return nil
 	}
 	if err != nil {
 		return err
 	}
 	backup := false
-	for _, one := range held { // a backup that was cut short may have photos alone, or a part of a register
+	for _, one := range found { // a backup that was cut short may have photos alone, or a part of a register
 		switch name := one.Name(); {
 		case name == markFile:
 			return notTarget(to+" is a data folder, no backup", "give the folder of a backup, or a new one; if --data and --to are swapped, turn them round")

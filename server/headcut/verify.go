@@ -67,7 +67,7 @@ func audit(ctx context.Context, c *call, dir string) (boltstore.Audited, error) 
 	if err != nil {
 		return boltstore.Audited{}, inFolder(dir, err)
 	}
-	found, err := boltstore.Audit(ctx, s, boltstore.LookAtPhotos(filepath.Join(dir, photoFolder)), told)
+	found, err := boltstore.Audit(ctx, s, boltstore.PhotosReadOnly(filepath.Join(dir, photoFolder)), told)
 	return found, inFolder(dir, errors.Join(err, s.Close()))
 }
 

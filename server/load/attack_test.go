@@ -212,13 +212,13 @@ func strangersAttacks() []attack {
 			return nil
 		}},
 		{"bodies that do not come", 200, false, func(s *serving, n int, until time.Time) error {
-			return s.held(from(n), "POST /compute/line HTTP/1.1\r\nHost: x\r\nContent-Length: 1000000\r\n\r\n{", until)
+			return s.keepConnection(from(n), "POST /compute/line HTTP/1.1\r\nHost: x\r\nContent-Length: 1000000\r\n\r\n{", until)
 		}},
 		{"answers that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
-			return s.held(from(n), strings.Repeat("GET /compute HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
+			return s.keepConnection(from(n), strings.Repeat("GET /compute HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
 		}},
 		{"scripts that nobody reads", 200, false, func(s *serving, n int, until time.Time) error {
-			return s.held(from(n), strings.Repeat("GET /field/worker.js HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
+			return s.keepConnection(from(n), strings.Repeat("GET /field/worker.js HTTP/1.1\r\nHost: x\r\n\r\n", 20), until)
 		}},
 	}
 }
@@ -259,8 +259,8 @@ func (s *serving) request(from net.IP, text []byte, until time.Time) error {
 	return err
 }
 
-// held sends something and keeps the connection until the server ends it.
-func (s *serving) held(from net.IP, text string, until time.Time) error {
+// keepConnection sends something and keeps the connection until the server ends it.
+func (s *serving) keepConnection(from net.IP, text string, until time.Time) error {
 	conn, err := s.visit(from)
 	if err != nil {
 		return err

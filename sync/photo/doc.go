@@ -21,6 +21,6 @@
 // then HEAD says so too, and an empty part is answered in words; 503 before the body is read, and the
 // connection ends, when the device is sending [PartsAtOnce] already.
 //
-// Of a photo the package looks at its first bytes and header ([Look]); decoding it is left to
+// Of a photo the package looks at its first bytes and header ([CheckJPEG]); decoding it is left to
 // those who show it.
 package photo

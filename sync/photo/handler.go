@@ -28,8 +28,8 @@ type Handler struct {
 	// Rights tells what a device that Admit let in may learn of a photo that it has not sent itself. nil:
 	// all devices may read all photos.
 	Rights func(ctx context.Context, token string, sha register.Hash) (Rights, error)
-	// Look looks at a photo that has come whole before it is kept. nil: any bytes are kept.
-	Look store.Look
+	// Check checks at a photo that has come whole before it is kept. nil: any bytes are kept.
+	Check store.PhotoCheck
 	// Room tells whether a device may send size bytes more of a photo, 0 when it only asks; its Problem
 	// asks it to send them later. nil: there is always room.
 	Room   func(ctx context.Context, token string, sha register.Hash, size int64) error
@@ -221,11 +221,11 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 			return
 		}
 	}
-	var looks []store.Look
-	if h.Look != nil {
-		looks = append(looks, h.Look)
+	var checks []store.PhotoCheck
+	if h.Check != nil {
+		checks = append(checks, h.Check)
 	}
-	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body, looks...)
+	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body, checks...)
 	done()
 	if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "photo" {
 		h.refuse(w, http.StatusUnsupportedMediaType, p)

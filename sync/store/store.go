@@ -146,8 +146,8 @@ type Sending struct {
 	SHA    register.Hash // of the whole photo
 }
 
-// Look tells whether what a whole photo holds may be kept, nil when it may; a Problem says why not.
-type Look func(photo io.ReaderAt, size int64) *model.Problem
+// PhotoCheck tells whether what a whole photo holds may be kept, nil when it may; a Problem says why not.
+type PhotoCheck func(photo io.ReaderAt, size int64) *model.Problem
 
 // Photos holds photos by the SHA-256 of their bytes, each once, and by which devices sent them whole.
 type Photos interface {
@@ -155,9 +155,9 @@ type Photos interface {
 	Offset(ctx context.Context, s Sending) (int64, error)
 	// WriteAt adds the part that begins at off, which must be Offset; size is the whole
 	// photo's. When the last byte has come the hash is checked, and ErrPhotoDamaged
-	// drops all parts; so does the Problem of a look. With the photo, it is made durable that the device
+	// drops all parts; so does the Problem of a check. With the photo, it is made durable that the device
 	// sent it. It returns the new offset.
-	WriteAt(ctx context.Context, s Sending, off, size int64, r io.Reader, looks ...Look) (int64, error)
+	WriteAt(ctx context.Context, s Sending, off, size int64, r io.Reader, checks ...PhotoCheck) (int64, error)
 	// Open reads a whole photo; fs.ErrNotExist until all of it has come.
 	Open(ctx context.Context, sha register.Hash) (io.ReadSeekCloser, error)
 	// Sent tells which devices have sent a photo whole, and its size; none when it is not known.

@@ -31,18 +31,18 @@ type property struct {
 	number   uint32
 	n        uint64
 	chain    register.Hash
-	features tally
+	features rowDigest
 }
 
-// tally tells whether rows have gone missing: how many there are, and the exclusive or of
+// rowDigest tells whether rows have gone missing: how many there are, and the exclusive or of
 // their checksums.
-type tally struct {
+type rowDigest struct {
 	count uint64
 	sum   uint32
 }
 
 // swap takes a row's former sealed value out, nil when it is new, and puts the present one in.
-func (t *tally) swap(former, present []byte) {
+func (t *rowDigest) swap(former, present []byte) {
 	if former == nil {
 		t.count++
 	} else {
@@ -202,7 +202,7 @@ func unsealProperty(key, sealed []byte) (property, error) {
 	if err != nil {
 		return property{}, err
 	}
-	p := property{number: beU32(v), n: beU64(v[4:]), features: tally{beU64(v[44:]), beU32(v[52:])}}
+	p := property{number: beU32(v), n: beU64(v[4:]), features: rowDigest{beU64(v[44:]), beU32(v[52:])}}
 	copy(p.chain[:], v[12:44])
 	return p, nil
 }

@@ -85,7 +85,7 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 			continue
 		}
 		if err == nil {
-			err = s.lookForHidden(ctx, j)
+			err = s.findHidden(ctx, j)
 		}
 		if err != nil {
 			return nil, err

@@ -153,7 +153,7 @@ const featurePageBytes = 1 << 20
 func (s *Store) allFeatures(name string, c choice) func() pages {
 	return func() pages {
 		var last []byte
-		var rows tally
+		var rows rowDigest
 		var begun property
 		var reader register.FoldedReader
 		return func() (page []featureRow, more bool, err error) {

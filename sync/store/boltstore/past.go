@@ -145,10 +145,10 @@ func (s *Store) walk(ctx context.Context, property, feature string, each func(n 
 	return nil
 }
 
-// lookForHidden looks among the newest entries of their features for those of a job's entries
+// findHidden looks among the newest entries of their features for those of a job's entries
 // that were refused because their numbers are taken. One that is there is hidden by an index of
 // ids that has lost it, and no other device's.
-func (s *Store) lookForHidden(ctx context.Context, j *job) error {
+func (s *Store) findHidden(ctx context.Context, j *job) error {
 	suspects := make(map[string]map[register.Hash]register.ID) // by feature
 	for _, i := range j.cloned {
 		e := &j.items[i].entry

@@ -256,16 +256,16 @@ func TestVerifyFindsWhatBecameOfPhotos(t *testing.T) {
 	if err := errors.Join(os.WriteFile(p.photo(flipped), []byte("anothep"), 0o600), os.Remove(p.photo(gone))); err != nil {
 		t.Fatal(err)
 	}
-	for _, p := range []*Photos{p, mustOpenPhotos(t, dir), LookAtPhotos(dir)} { // what was received is remembered
+	for _, p := range []*Photos{p, mustOpenPhotos(t, dir), PhotosReadOnly(dir)} { // what was received is remembered
 		report, err := p.Verify(t.Context(), nil)
 		if err != nil || report.Whole != 1 || !slices.Equal(report.Damaged, []register.Hash{flipped}) || !slices.Equal(report.Missing, []register.Hash{gone}) {
 			t.Fatalf("Verify = %+v, %v, want %s whole, %s damaged, %s missing", report, err, whole, flipped, gone)
 		}
 	}
-	if err := p.Mend(t.Context(), gone, nil, strings.NewReader("a thirb")); !errors.Is(err, ErrBadCopy) {
+	if err := p.Repair(t.Context(), gone, nil, strings.NewReader("a thirb")); !errors.Is(err, ErrBadCopy) {
 		t.Errorf("mending from a bad copy: %v, want ErrBadCopy", err)
 	}
-	if err := errors.Join(p.Mend(t.Context(), gone, nil, strings.NewReader("a third")), p.Mend(t.Context(), flipped, nil, strings.NewReader("another"))); err != nil {
+	if err := errors.Join(p.Repair(t.Context(), gone, nil, strings.NewReader("a third")), p.Repair(t.Context(), flipped, nil, strings.NewReader("another"))); err != nil {
 		t.Fatal(err)
 	}
 	if report, err := p.Verify(t.Context(), nil); err != nil || report.Whole != 3 || !report.Sound() {
@@ -296,7 +296,7 @@ func TestPhotoThatArrivesIsNotMissing(t *testing.T) {
 	if err := errors.Join(p.begin(by(sha)), os.WriteFile(p.part(by(sha)), bytes, 0o600), p.noteReceived(received{sha, by(sha).Device, int64(len(bytes))})); err != nil {
 		t.Fatal(err)
 	}
-	looking := LookAtPhotos(p.dir)
+	looking := PhotosReadOnly(p.dir)
 	looking.disk = namingDisk{part: p.part(by(sha)), photo: p.photo(sha)}
 	if missing, err := looking.Missing(t.Context()); err != nil || len(missing) > 0 {
 		t.Errorf("missing are %v (%v), want none", missing, err)

@@ -71,9 +71,9 @@ const flushesAtOnce = 4
 // OpenPhotos opens the photo store in a folder, and makes it when there is none.
 func OpenPhotos(dir string) (*Photos, error) { return openPhotos(dir, osDisk{}) }
 
-// LookAtPhotos is the photo store in a folder that is only looked at, such as a backup on a
+// PhotosReadOnly is the photo store in a folder that is only looked at, such as a backup on a
 // medium that cannot be written: nothing is made or changed there.
-func LookAtPhotos(dir string) *Photos { return newPhotos(dir, osDisk{}) }
+func PhotosReadOnly(dir string) *Photos { return newPhotos(dir, osDisk{}) }
 
 func newPhotos(dir string, d disk) *Photos {
 	return &Photos{dir: dir, disk: d, flushes: make(chan struct{}, flushesAtOnce), busy: make(map[string]*turn),
@@ -220,7 +220,7 @@ func (p *Photos) takeNoMore(why error) error {
 
 // WriteAt implements [store.Photos]. When r fails on the way, what came is kept and r's
 // error returned with the new offset.
-func (p *Photos) WriteAt(ctx context.Context, s store.Sending, off, size int64, r io.Reader, looks ...store.Look) (int64, error) {
+func (p *Photos) WriteAt(ctx context.Context, s store.Sending, off, size int64, r io.Reader, checks ...store.PhotoCheck) (int64, error) {
 	if err := p.may(ctx, s); err != nil {
 		return 0, err
 	}
@@ -245,10 +245,10 @@ func (p *Photos) WriteAt(ctx context.Context, s store.Sending, off, size int64, 
 			return 0, p.room(err)
 		}
 	}
-	return p.write(s, off, size, r, looks)
+	return p.write(s, off, size, r, checks)
 }
 
-func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, looks []store.Look) (int64, error) {
+func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, checks []store.PhotoCheck) (int64, error) {
 	f, err := p.disk.open(p.part(s), os.O_RDWR|os.O_CREATE)
 	if err != nil {
 		if _, missing := p.disk.stat(p.part(s)); errors.Is(missing, fs.ErrNotExist) {
@@ -268,7 +268,7 @@ func (p *Photos) write(s store.Sending, off, size int64, r io.Reader, looks []st
 		}
 		return off, errors.Join(p.room(err), f.Close())
 	case off+n == size:
-		return p.finish(s, off, size, f, sum, looks)
+		return p.finish(s, off, size, f, sum, checks)
 	}
 	flushed, unread := beside(func() error { return p.flushPart(f, s, off) }, func() error { return addTo(sum, f, off, n) })
 	if flushed != nil {
@@ -334,7 +334,7 @@ func fill(f diskFile, off, size int64, r io.Reader) (n int64, readErr, err error
 }
 
 // finish checks the hash of a part that is whole, flushes it from off on and gives it its name.
-func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.Hash, looks []store.Look) (int64, error) {
+func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.Hash, checks []store.PhotoCheck) (int64, error) {
 	from := off
 	if sum == nil {
 		sum, from = sha256.New(), 0
@@ -345,8 +345,8 @@ func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.H
 	if register.Hash(sum.Sum(nil)) != s.SHA {
 		return 0, errors.Join(store.ErrPhotoDamaged, f.Close(), p.remove(s))
 	}
-	for _, look := range looks {
-		if problem := look(f, size); problem != nil {
+	for _, check := range checks {
+		if problem := check(f, size); problem != nil {
 			return 0, cmp.Or[error](errors.Join(f.Close(), p.remove(s)), problem)
 		}
 	}

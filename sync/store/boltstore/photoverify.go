@@ -139,10 +139,10 @@ func (p *Photos) RemoveAside() error {
 // asidePrefix begins the name of a photo's bytes until they are proven.
 const asidePrefix = "mended-"
 
-// Mend puts the bytes of a photo in place of ones that are damaged or missing: it reads them
+// Repair puts the bytes of a photo in place of ones that are damaged or missing: it reads them
 // all, compares them with the hash, and only then gives them the name. devices are those that are
 // known to have sent it. A store that serves may be mended meanwhile.
-func (p *Photos) Mend(ctx context.Context, sha register.Hash, devices []string, from io.Reader) error {
+func (p *Photos) Repair(ctx context.Context, sha register.Hash, devices []string, from io.Reader) error {
 	defer p.lock(p.photo(sha))()
 	aside, err := os.CreateTemp(p.dir, asidePrefix+"*") // readable by its owner alone
 	if err != nil {

@@ -60,7 +60,7 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			p.features = tally{}
+			p.features = rowDigest{}
 		}
 	}
 	var page []*feature

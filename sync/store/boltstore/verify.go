@@ -229,7 +229,7 @@ func (v *verifier) compareFeatures() error {
 	prefix := u32(v.property.number)
 	b := &batch{entries: v.tx.Bucket(entriesBucket)}
 	c := v.tx.Bucket(featuresBucket).Cursor()
-	var rows tally
+	var rows rowDigest
 	var listed uint64
 	for key, sealed := c.Seek(prefix); bytes.HasPrefix(key, prefix); key, sealed = c.Next() {
 		if err := v.ctx.Err(); err != nil {

@@ -11,59 +11,59 @@ import (
 // the property that was asked for longest ago is dropped.
 const mostViewBytes = 64 << 20
 
-// keptViews are what links show of the properties that were asked for last.
-type keptViews struct {
+// viewCache are what links show of the properties that were asked for last.
+type viewCache struct {
 	mu       sync.Mutex
-	of       map[string]*keptView // by property
+	of       map[string]*cachedView // by property
 	asked    uint64
 	bytes    int
 	building chan struct{} // a place for each file, or list of photos, that is made of a whole property
 	reading  chan struct{} // a place for each property that is read from its beginning; whoever waits for it may hold up a file
 }
 
-// keptView is what links show of one property.
-type keptView struct {
+// cachedView is what links show of one property.
+type cachedView struct {
 	packed latest[*packedView]
 	photos latest[*shownPhotos]
 
 	// Under the mutex of keptViews:
-	files                 map[string]*keptFile // by format
+	files                 map[string]*cachedFile // by format
 	asked                 uint64
 	bytes                 int // of all that follow, and of the files
 	viewBytes, photoBytes int
 }
 
-// keptFile is the file of a format that a link gives.
-type keptFile struct {
+// cachedFile is the file of a format that a link gives.
+type cachedFile struct {
 	packed latest[*packedFile]
 	bytes  int
 }
 
 // file finds what is kept of a property in a format.
-func (k *keptViews) file(v *keptView, format string) *keptFile {
+func (k *viewCache) file(v *cachedView, format string) *cachedFile {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if v.files == nil {
-		v.files = map[string]*keptFile{}
+		v.files = map[string]*cachedFile{}
 	}
 	if v.files[format] == nil {
-		v.files[format] = &keptFile{}
+		v.files[format] = &cachedFile{}
 	}
 	return v.files[format]
 }
 
-func newKeptViews() *keptViews {
+func newViewCache() *viewCache {
 	places := max(2, runtime.GOMAXPROCS(0)-1)
-	return &keptViews{of: map[string]*keptView{}, building: make(chan struct{}, places), reading: make(chan struct{}, places)}
+	return &viewCache{of: map[string]*cachedView{}, building: make(chan struct{}, places), reading: make(chan struct{}, places)}
 }
 
 // view finds what is kept of a property, of which nothing may have been made yet.
-func (k *keptViews) view(property string) *keptView {
+func (k *viewCache) view(property string) *cachedView {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	v := k.of[property]
 	if v == nil {
-		v = &keptView{}
+		v = &cachedView{}
 		k.of[property] = v
 	}
 	k.asked++
@@ -73,7 +73,7 @@ func (k *keptViews) view(property string) *keptView {
 
 // weigh counts what a property takes now, and drops others until all have room. What a
 // request still reads, or makes, of a dropped one stays whole for it.
-func (k *keptViews) weigh(property string, v *keptView, counted *int, bytes int) {
+func (k *viewCache) weigh(property string, v *cachedView, counted *int, bytes int) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.of[property] != v {

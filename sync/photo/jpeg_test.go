@@ -29,7 +29,7 @@ func aJPEG(t testing.TB) []byte {
 	return b.Bytes()
 }
 
-func TestLook(t *testing.T) {
+func TestCheckJPEG(t *testing.T) {
 	good := aJPEG(t)
 	frame := bytes.Index(good, []byte{0xFF, 0xC0})
 	noSize := bytes.Clone(good)
@@ -52,7 +52,7 @@ func TestLook(t *testing.T) {
 		"endless-segments":    {append([]byte{0xFF, 0xD8}, bytes.Repeat([]byte{0xFF, 0xE0, 0, 2}, 1<<18)...), false},
 	} {
 		reads := &countedReads{Reader: bytes.NewReader(c.bytes)}
-		if p := photo.Look(reads, int64(len(c.bytes))); (p == nil) != c.good {
+		if p := photo.CheckJPEG(reads, int64(len(c.bytes))); (p == nil) != c.good {
 			t.Errorf("%s: got %v, want it kept: %v", name, p, c.good)
 		}
 		if name != "only-filling" && reads.n > 3000 {
@@ -66,11 +66,11 @@ func TestLookKeepsToTheSize(t *testing.T) {
 	good := aJPEG(t)
 	frame := bytes.Index(good, []byte{0xFF, 0xC0})
 	for size := range int64(frame + 9) {
-		if photo.Look(bytes.NewReader(good), size) == nil {
+		if photo.CheckJPEG(bytes.NewReader(good), size) == nil {
 			t.Errorf("the first %d bytes are taken as a picture, whose frame begins at %d", size, frame)
 		}
 	}
-	if problem := photo.Look(bytes.NewReader(good), int64(frame+9)); problem != nil {
+	if problem := photo.CheckJPEG(bytes.NewReader(good), int64(frame+9)); problem != nil {
 		t.Errorf("with its frame header: %v", problem)
 	}
 }
@@ -91,7 +91,7 @@ func TestOnlyPhotosAreKept(t *testing.T) {
 	}
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		r.SetPathValue("sha", strings.TrimPrefix(r.URL.Path, "/photos/"))
-		(&photo.Handler{Photos: photos, Look: photo.Look, Logger: slog.New(slog.DiscardHandler), Admit: func(context.Context, string) (string, error) { return "d-1", nil }}).ServeHTTP(w, r)
+		(&photo.Handler{Photos: photos, Check: photo.CheckJPEG, Logger: slog.New(slog.DiscardHandler), Admit: func(context.Context, string) (string, error) { return "d-1", nil }}).ServeHTTP(w, r)
 	}))
 	defer server.Close()
 	client := photo.Client{Base: server.URL, Token: "x"}
@@ -112,24 +112,24 @@ func TestOnlyPhotosAreKept(t *testing.T) {
 	}
 }
 
-// FuzzLook holds Look to its bounds: whatever it reads, it ends and does not fail, and what it takes
+// FuzzCheckJPEG holds CheckJPEG to its bounds: whatever it reads, it ends and does not fail, and what it takes
 // begins as a JPEG; and a picture stays one with any segment of an application before its own (ITU-T
 // T.81, B.2.4.6), and any filling before that (B.1.1.2). Decoders pass over more than that, as bytes between segments: no phone
 // writes those.
-func FuzzLook(f *testing.F) {
+func FuzzCheckJPEG(f *testing.F) {
 	whole := aJPEG(f)
 	f.Add(whole, byte(1), byte(0))
 	f.Add([]byte("\xFF\xD8\xFF\xFF\xFF\xC0"), byte(0), byte(3))
 	f.Add([]byte("\xff\xd8\xff\x00\xff\xc0\x00\v\b0000\x010A\x00\xff\xda00"), byte(14), byte(255))
 	f.Fuzz(func(t *testing.T, b []byte, application, filling byte) {
-		if photo.Look(bytes.NewReader(b), int64(len(b))) == nil && !bytes.HasPrefix(b, []byte{0xFF, 0xD8, 0xFF}) {
+		if photo.CheckJPEG(bytes.NewReader(b), int64(len(b))) == nil && !bytes.HasPrefix(b, []byte{0xFF, 0xD8, 0xFF}) {
 			t.Errorf("%q is taken as a picture", b)
 		}
 		b = b[:min(len(b), 0xFFFF-2)]
 		with := append([]byte{0xFF, 0xD8}, bytes.Repeat([]byte{0xFF}, int(filling))...)
 		with = append(with, 0xFF, 0xE0|application&0xF, byte((len(b)+2)>>8), byte(len(b)+2))
 		with = append(append(with, b...), whole[2:]...)
-		if problem := photo.Look(bytes.NewReader(with), int64(len(with))); problem != nil {
+		if problem := photo.CheckJPEG(bytes.NewReader(with), int64(len(with))); problem != nil {
 			t.Errorf("a picture after a segment %q of application %d is refused: %v", b, application&0xF, problem)
 		}
 	})

@@ -11,9 +11,9 @@ import (
 // twenty.
 const mostSegments = 256
 
-// Look is a [store.Look] for what phones send: JPEG, by its first bytes and the size that its frame
+// CheckJPEG is a [store.PhotoCheck] for what phones send: JPEG, by its first bytes and the size that its frame
 // header gives (ITU-T T.81, annex B). It reads a few bytes of each segment and decodes nothing.
-func Look(photo io.ReaderAt, size int64) *model.Problem {
+func CheckJPEG(photo io.ReaderAt, size int64) *model.Problem {
 	var b [9]byte
 	read := func(at int64, n int) bool {
 		_, err := photo.ReadAt(b[:n], at)

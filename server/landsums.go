@@ -6,10 +6,10 @@ import (
 	"headcut/model"
 )
 
-// told is what items add to the sums of a view: one item, the items of a block, or all.
-type told struct {
+// itemSums is what items add to the sums of a view: one item, the items of a block, or all.
+type itemSums struct {
 	works                 int
-	stages                [6]int32 // by place in toldStages
+	stages                [6]int32 // by place in stageOrder
 	attention             int
 	kinds                 map[int]int // of several items: how many are of each, by place in model.Kinds
 	firstBuilt, lastBuilt string      // years
@@ -19,26 +19,26 @@ type told struct {
 	onGround, inspected   int
 }
 
-// toldStages are the stages of works; the last is of those without.
-var toldStages = append(slices.Clone(model.Statuses), "")
+// stageOrder are the stages of works; the last is of those without.
+var stageOrder = append(slices.Clone(model.Statuses), "")
 
-// tellOf is what one item adds. lastEntry is of its newest entry, looks those of its visits.
-func tellOf(work bool, item *landItem, lastEntry string, looks []look) told {
-	t := told{lastEntry: lastEntry}
+// sumsOf is what one item adds. lastEntry is of its newest entry, visits are those to it.
+func sumsOf(work bool, item *landItem, lastEntry string, visits []sharedVisit) itemSums {
+	t := itemSums{lastEntry: lastEntry}
 	if item.State == attentionState {
 		t.attention = 1
 	}
-	for _, l := range looks {
+	for _, l := range visits {
 		t.lastEntry = max(t.lastEntry, l.on, dayOf(l.changed))
-		if l.looked && l.on != "" {
-			t.lastVisit = laterLook(t.lastVisit, &landInspection{On: l.on, By: l.by, seenAt: l.changed.SeenAt})
+		if l.judged && l.on != "" {
+			t.lastVisit = laterInspection(t.lastVisit, &landInspection{On: l.on, By: l.by, seenAt: l.changed.SeenAt})
 		}
 	}
 	if !work {
 		return t
 	}
 	t.works = 1
-	t.stages[slices.Index(toldStages, item.Status)] = 1
+	t.stages[slices.Index(stageOrder, item.Status)] = 1
 	if item.Status == model.Built || item.Status == model.Failed {
 		t.onGround = 1
 		if item.inspected {
@@ -53,15 +53,15 @@ func tellOf(work bool, item *landItem, lastEntry string, looks []look) told {
 	return t
 }
 
-// laterLook is the later of two inspections, of which either may be nil.
-func laterLook(a, b *landInspection) *landInspection {
+// laterInspection is the later of two inspections, of which either may be nil.
+func laterInspection(a, b *landInspection) *landInspection {
 	if a == nil || b != nil && (b.On > a.On || b.On == a.On && b.seenAt > a.seenAt) {
 		return b
 	}
 	return a
 }
 
-func (t *told) add(o *told) {
+func (t *itemSums) add(o *itemSums) {
 	t.works += o.works
 	for i, n := range o.stages {
 		t.stages[i] += n
@@ -74,21 +74,21 @@ func (t *told) add(o *told) {
 		t.firstBuilt = o.firstBuilt
 	}
 	t.lastBuilt, t.lastEntry = max(t.lastBuilt, o.lastBuilt), max(t.lastEntry, o.lastEntry)
-	t.lastVisit = laterLook(t.lastVisit, o.lastVisit)
+	t.lastVisit = laterInspection(t.lastVisit, o.lastVisit)
 	t.onGround, t.inspected, t.dated = t.onGround+o.onGround, t.inspected+o.inspected, t.dated+o.dated
 }
 
-func (t *told) count(kind, n int) {
+func (t *itemSums) count(kind, n int) {
 	if t.kinds == nil {
 		t.kinds = map[int]int{}
 	}
 	t.kinds[kind] += n
 }
 
-func (t *told) stage(s model.Status) int { return int(t.stages[slices.Index(toldStages, s)]) }
+func (t *itemSums) stage(s model.Status) int { return int(t.stages[slices.Index(stageOrder, s)]) }
 
 // done is what was done, in numbers. Every number is one that the list and the map key show too.
-func (t *told) done() []landCount {
+func (t *itemSums) done() []landCount {
 	done := []landCount{}
 	add := func(n int, text string, state landState) {
 		if n > 0 {
@@ -106,7 +106,7 @@ func (t *told) done() []landCount {
 }
 
 // builtWhen tells of when the works that stand were built what is known: of how many, and of how many not.
-func (t *told) builtWhen() string {
+func (t *itemSums) builtWhen() string {
 	switch undated := t.stage(model.Built) - t.dated; {
 	case t.dated == 0:
 		return ""
@@ -119,7 +119,7 @@ func (t *told) builtWhen() string {
 
 // inspections tells when something was last inspected and by whom, and how many of the works
 // on the ground were since they were built.
-func (t *told) inspections() []string {
+func (t *itemSums) inspections() []string {
 	sentences := []string{}
 	if l := t.lastVisit; l != nil {
 		text := "Last inspected " + model.DayInWords(l.On)
@@ -148,7 +148,7 @@ func (t *told) inspections() []string {
 func grouped(n int) string { return rounded(float64(n), 0) }
 
 // kindRows are the rows of the kinds' table that are in use, in its order.
-func (t *told) kindRows() []landKind {
+func (t *itemSums) kindRows() []landKind {
 	rows := []landKind{}
 	for i := range model.Kinds {
 		if t.kinds[i] > 0 {

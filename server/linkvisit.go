@@ -10,26 +10,26 @@ import (
 	"headcut/sync/register"
 )
 
-// look is a visit to a feature: what of it is shared besides what figures.Visited has.
-type look struct {
+// sharedVisit is a visit to a feature: what of it is shared besides what figures.Visited has.
+type sharedVisit struct {
 	id      string // of the visit
 	of, on  string // on is "" when the visit is not dated
 	by      string // whoever recorded it
 	changed register.Word
 	offsetM *float64 // taped to a gully head
-	looked  bool     // it judged or measured, and did not only photograph
+	judged  bool     // it judged or measured, and did not only photograph
 	photos  []string
 }
 
-func lookOf(visit model.Feature, folded register.Folded) look {
-	l := look{id: visit.ID, of: visit.Text("of"), on: dated(visit.Text("observedOn")), by: folded.Recorded.Author, changed: folded.Changed, photos: photoList(visit)}
+func sharedVisitOf(visit model.Feature, folded register.Folded) sharedVisit {
+	l := sharedVisit{id: visit.ID, of: visit.Text("of"), on: dated(visit.Text("observedOn")), by: folded.Recorded.Author, changed: folded.Changed, photos: photoList(visit)}
 	if offset, ok := visit.Number("headOffsetM"); ok {
 		l.offsetM = &offset
 	}
-	l.looked = slices.Contains(model.Conditions, visit.Text("condition"))
+	l.judged = slices.Contains(model.Conditions, visit.Text("condition"))
 	for _, name := range figures.MeasuredFields {
 		if _, ok := visit.Number(name); ok {
-			l.looked = true
+			l.judged = true
 		}
 	}
 	return l
@@ -37,7 +37,7 @@ func lookOf(visit model.Feature, folded register.Folded) look {
 
 // photosOf lists the photos of a feature and of the visits to it, oldest first, each once.
 // Those whose day nobody knows come last: they are neither the first nor the newest.
-func photosOf(f model.Feature, looks []look) []landPhoto {
+func photosOf(f model.Feature, visits []sharedVisit) []landPhoto {
 	photos := []landPhoto{}
 	add := func(shas []string, on string) {
 		for _, sha := range shas {
@@ -47,7 +47,7 @@ func photosOf(f model.Feature, looks []look) []landPhoto {
 		}
 	}
 	add(photoList(f), dated(f.Text("observedOn")))
-	for _, l := range looks {
+	for _, l := range visits {
 		add(l.photos, l.on)
 	}
 	undated := func(p landPhoto) int {

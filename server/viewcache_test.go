@@ -314,7 +314,7 @@ func TestLatestOutlivesAFailure(t *testing.T) {
 
 // No more memory is kept than is set aside, and those asked for last stay.
 func TestKeptViewsStayWithinTheirMemory(t *testing.T) {
-	k := newKeptViews()
+	k := newViewCache()
 	for i := range 10 {
 		first := k.view("first")
 		id := fmt.Sprint("p", i)

@@ -16,27 +16,27 @@ import (
 // How many properties' books stay in memory, those last looked at, and of how many features
 // in all, some 2.3 KB each. That of the one that was looked at last stays in any case.
 const (
-	mostKept         = 1000
-	mostKeptFeatures = 150_000
+	mostBooks        = 1000
+	mostBookFeatures = 150_000
 )
 
-// keptBooks are the books of the properties that were looked at last.
-type keptBooks struct {
+// bookCache are the books of the properties that were looked at last.
+type bookCache struct {
 	mu   sync.Mutex
-	last []keptBook // the latest first
+	last []cachedBook // the latest first
 }
 
-type keptBook struct {
+type cachedBook struct {
 	id   string
 	book *landBook
 }
 
 // of returns the book of a property, in which nothing may have been taken in yet.
-func (k *keptBooks) of(id string) *landBook {
+func (k *bookCache) of(id string) *landBook {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	at := slices.IndexFunc(k.last, func(b keptBook) bool { return b.id == id })
-	b := keptBook{id, nil}
+	at := slices.IndexFunc(k.last, func(b cachedBook) bool { return b.id == id })
+	b := cachedBook{id, nil}
 	if at >= 0 {
 		b = k.last[at]
 		k.last = slices.Delete(k.last, at, at+1)
@@ -49,17 +49,17 @@ func (k *keptBooks) of(id string) *landBook {
 }
 
 // bound drops the oldest books when those that were made meanwhile are too many.
-func (k *keptBooks) bound() {
+func (k *bookCache) bound() {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	k.trim()
 }
 
 // trim keeps to the limits. mu is held.
-func (k *keptBooks) trim() {
+func (k *bookCache) trim() {
 	features := int64(0)
 	for i, b := range k.last {
-		if features += b.book.features.Load(); i == mostKept || i > 0 && features > mostKeptFeatures {
+		if features += b.book.features.Load(); i == mostBooks || i > 0 && features > mostBookFeatures {
 			clear(k.last[i:])
 			k.last = k.last[:i]
 			return

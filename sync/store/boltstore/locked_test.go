@@ -38,7 +38,7 @@ func TestContains(t *testing.T) {
 
 	contains := func(s *Store, path string) error {
 		t.Helper()
-		h, err := Hold(path)
+		h, err := LockRegister(path)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -47,7 +47,7 @@ func TestContains(t *testing.T) {
 				t.Error(err)
 			}
 		}()
-		if _, err := Hold(path); !errors.Is(err, ErrInUse) {
+		if _, err := LockRegister(path); !errors.Is(err, ErrInUse) {
 			t.Errorf("a second hold of %s gives %v, want ErrInUse", path, err)
 		}
 		return s.Contains(t.Context(), h)

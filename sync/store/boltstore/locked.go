@@ -15,16 +15,16 @@ import (
 	"headcut/sync/store"
 )
 
-// Held is a register that is kept from every other process, to be replaced by a later copy
+// LockedRegister is a register that is kept from every other process, to be replaced by a later copy
 // of itself. It is read and never written, not even to fold its features again.
-type Held struct {
+type LockedRegister struct {
 	db     *bbolt.DB
 	epochs []store.Epoch
 }
 
-// Hold takes the register at path. It fails at once, with what Open says, when a process
+// LockRegister takes the register at path. It fails at once, with what Open says, when a process
 // has it open, and with [store.ErrDamaged] when it cannot be read.
-func Hold(path string) (*Held, error) {
+func LockRegister(path string) (*LockedRegister, error) {
 	if _, err := checkLength(path); err != nil {
 		return nil, err
 	}
@@ -32,7 +32,7 @@ func Hold(path string) (*Held, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := &Held{db: db}
+	h := &LockedRegister{db: db}
 	err = checkTree(path)
 	if err == nil {
 		err = h.view(func(tx *bbolt.Tx) (err error) {
@@ -51,12 +51,12 @@ func Hold(path string) (*Held, error) {
 	return h, nil
 }
 
-func (h *Held) view(f func(*bbolt.Tx) error) error {
+func (h *LockedRegister) view(f func(*bbolt.Tx) error) error {
 	return guarded(func() error { return h.db.View(f) })
 }
 
 // Release lets go of the file.
-func (h *Held) Release() error { return guarded(h.db.Close) }
+func (h *LockedRegister) Release() error { return guarded(h.db.Close) }
 
 // ErrOtherRegister: two registers have no common beginning.
 var ErrOtherRegister = errors.New("it is another register")
@@ -71,7 +71,7 @@ func (l *Lacking) Error() string {
 // Contains tells whether the store has whatever is in h: nil, ErrOtherRegister or *Lacking.
 // A property whose chain goes on from that of h is not read; otherwise, as after a restore,
 // its entries are looked up one by one.
-func (s *Store) Contains(ctx context.Context, h *Held) error {
+func (s *Store) Contains(ctx context.Context, h *LockedRegister) error {
 	if s.epochs[0].ID != h.epochs[0].ID {
 		return ErrOtherRegister
 	}
