@@ -103,3 +103,32 @@ test("the words can know which lines of silt are drawn, and how much of the gull
   );
   assert.deepEqual(stretch(section), { from: 0, to: 55 });
 });
+
+test("names that find no room on four rows, and faults on six, are left out", () => {
+  const dams = Array.from({ length: 12 }, (_, i) => ({
+    id: String(i),
+    name: `Dam number ${i}`,
+    chainageM: 50 + i / 100,
+    toeLevelM: 101 + i / 100,
+    crestLevelM: 101.2 + i / 100,
+    basis: "levelled" as const,
+  }));
+  const drawing = draw(
+    {
+      thalweg: "t",
+      lengthM: 100,
+      proven: true,
+      notes: [],
+      bed: [
+        { chainageM: 0, levelM: 100 },
+        { chainageM: 100, levelM: 103 },
+      ],
+      dams,
+      pairs: dams.slice(1).map((d, i) => ({ lower: String(i), upper: d.id, spacingM: 0.01, stepM: -0.2, verdict: "drowned" as const })),
+    },
+    { widthPx: 800, fontPx: 15 },
+  );
+  const rows = (labels: readonly { y: number }[]) => new Set(labels.map((l) => l.y)).size;
+  assert.deepEqual([drawing.names.length, rows(drawing.names)], [4, 4]);
+  assert.deepEqual([drawing.faults.length, rows(drawing.faults.map((f) => f.label))], [6, 6]);
+});

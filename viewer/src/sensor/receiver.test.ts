@@ -8,6 +8,7 @@ import { metresBetween, moved } from "../base/plane.ts";
 import { headingOf } from "./heading.ts";
 import { meanOf, noMean, taken } from "./mean.ts";
 import { type RawFix, rawFix } from "./fix.ts";
+import { receiver } from "./receiver.ts";
 
 const s = 1000,
   hour = 3600 * s;
@@ -297,4 +298,36 @@ test("a receiver's noise at rest does not end the mean", () => {
     mean = taken(mean, { ...fixAt(drift[0]!, drift[1]!, 4), speedMps: 0.2 });
   }
   assert.ok(mean.fixes.length > 5, `${mean.fixes.length} fixes in the mean`);
+});
+
+// The receiver looks on the page through document alone: whether it is seen, and when that changes.
+test("the watch is begun again when the page is seen again, and only then", (t) => {
+  t.mock.timers.enable({ apis: ["setTimeout"] }); // else node waits for the question to the officer
+  const page = Object.assign(new EventTarget(), { visibilityState: "visible" });
+  const known = Object.getOwnPropertyDescriptor(globalThis, "document");
+  Object.defineProperty(globalThis, "document", { value: page, configurable: true });
+  try {
+    let begun = 0,
+      ended = 0;
+    const source = { watchPosition: () => ++begun, clearWatch: () => void ended++ } as unknown as Geolocation;
+    const phone = receiver(source);
+    const turns = (state: string) => {
+      page.visibilityState = state;
+      page.dispatchEvent(new Event("visibilitychange"));
+      return [begun, ended];
+    };
+    assert.deepEqual(turns("hidden"), [0, 0]);
+    assert.deepEqual(turns("visible"), [0, 0], "nobody listens");
+    const stop = phone.listen(
+      () => undefined,
+      () => undefined,
+    );
+    assert.deepEqual(turns("hidden"), [1, 0], "it watches on while the page is hidden");
+    assert.deepEqual(turns("visible"), [2, 1]);
+    stop();
+    assert.deepEqual(turns("visible"), [2, 2], "nobody listens any more");
+  } finally {
+    if (known) Object.defineProperty(globalThis, "document", known);
+    else Reflect.deleteProperty(globalThis, "document");
+  }
 });

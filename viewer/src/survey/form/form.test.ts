@@ -3,7 +3,7 @@ import test from "node:test";
 import { fieldsOf, kinds, kindNamed } from "../../base/kinds.ts";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { besideOf } from "./beside.ts";
-import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf, stillWrong } from "./form.ts";
+import { answersOf, askedOf, besideProposed, changed, emptyForm, filled, given, newForm, rowsOf, stillWrong, wrongDay } from "./form.ts";
 import { measuredAtVisits } from "../visit/newest.ts";
 
 const feature = (id: string, stamp: string, fields: Fields, struck = false): Feature => ({
@@ -120,6 +120,18 @@ test("no number of any kind is saved with no word on how it came, and that nobod
         "value and basis are one statement",
       );
     }
+  }
+});
+
+test("today and the first day of 1900 are days on which something was seen", () => {
+  for (const [day, fine] of [
+    ["1899-12-31", false],
+    ["1900-01-01", true],
+    ["2026-11-24", true],
+    ["2026-11-25", true],
+    ["2026-11-26", false],
+  ] as const) {
+    assert.equal(wrongDay(day, "2026-11-25") === undefined, fine, day);
   }
 });
 

@@ -29,3 +29,29 @@ test("the dams of a gully are listed as its long section has them", () => {
     ["low", "old", "near", "top"],
   );
 });
+
+test("an item leads to the runs that levelled it, and a run to what it levelled", () => {
+  const dam = feature("dam", { kind: "check-dam", thalweg: "gully" });
+  const gully = feature("gully", { kind: "thalweg" });
+  const pegged = feature("rip", { kind: "rip-line", levelRun: "other" });
+  const runs = [
+    feature("run", {
+      kind: "level-run",
+      rows: [
+        { point: "1", is: 1, feature: "dam", spot: "toe" },
+        { point: "2", is: 1, feature: "far", spot: "toe", struck: true },
+      ],
+    }),
+    feature("other", { kind: "level-run", rows: [{ point: "1", is: 1 }] }),
+    feature("struck", { kind: "level-run", rows: [{ point: "1", is: 1, feature: "dam", spot: "toe", struck: true }] }),
+  ];
+  const far = feature("far", { kind: "check-dam" });
+  const all = [dam, gully, pegged, far, ...runs];
+  const listed = (of: Feature) => Object.fromEntries(relatedTo(of, all).map((r) => [r.label, r.items.map((f) => f.id)]));
+  assert.deepEqual(listed(dam), { "Levelled in": ["run"], "In the gully": ["gully"] });
+  assert.deepEqual(listed(pegged), { "Levelled in": ["other"] });
+  assert.deepEqual(listed(far), {}, "a row that was struck out levels nothing");
+  assert.deepEqual(listed(runs[0]!), { "Levelled in it": ["dam", "gully"] });
+  assert.deepEqual(listed(runs[1]!), {});
+  assert.deepEqual(listed(gully), { "Dams in it, going upstream": ["dam"] });
+});

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { newBook, openBook, type Book } from "./book.ts";
-import { askFor, levelsOf, standing, wrongWords } from "./levels.ts";
+import { askFor, isProven, levelsOf, standing, wrongWords } from "./levels.ts";
 import { knownPoints } from "./known.ts";
 import type { Row } from "./row.ts";
 
@@ -120,4 +120,9 @@ test("past the last known level the run is told to be closed so far, and its sig
   assert.equal(standing(levels).state, "on");
   assert.match(standing(levels).words, /^Closed as far as BM1: out by 2 mm/);
   assert.equal(levels.sightM, 101.5);
+});
+
+test("only a levelled level is proven", () => {
+  const of = (basis?: string) => isProven({ point: "1", ...(basis && { basis }) } as Parameters<typeof isProven>[0]);
+  assert.deepEqual([of("levelled"), of("unproven"), of(), isProven(undefined)], [true, false, false, false]);
 });

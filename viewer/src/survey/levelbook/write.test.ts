@@ -3,7 +3,7 @@ import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
 import { dueCells, fieldsOf, newBook, openBook, padFor, unrecorded, type Book } from "./book.ts";
 import { chosen } from "./drafts.ts";
-import { pointOf } from "./point.ts";
+import { nextStand, pointOf } from "./point.ts";
 import type { Key } from "./keyed.ts";
 import { live, type Row, type Stand } from "./row.ts";
 import { padRow, withPad, write, type Act } from "./write.ts";
@@ -98,6 +98,24 @@ test("readings belong to a thing, and the next place is foreseen", () => {
   b = wrote(b, "F1.1=1.9=");
   assert.deepEqual([b.rows[3]!.feature, b.rows[3]!.point], [undefined, "CP1"], "a change point is no bed level");
   assert.deepEqual([b.pad.stand, b.pad.texts.chainage], [bed, "20"], "the bed goes on after it");
+});
+
+test("the next chainage follows the last two of the same place", () => {
+  const at = (feature: string, spot: Stand["spot"], chainageM?: number, struck = false): Row =>
+    ({ point: "", is: 1, feature, spot, ...(chainageM !== undefined && { chainageM }), ...(struck && { struck }) }) as Row;
+  for (const [name, rows, want] of [
+    ["none", [], ""],
+    ["one", [at("gully", "bed", 10)], ""],
+    ["two", [at("gully", "bed", 10), at("gully", "bed", 25)], "40"],
+    ["the last two of three", [at("gully", "bed", 0), at("gully", "bed", 10), at("gully", "bed", 12.5)], "15"],
+    ["another gully's between", [at("gully", "bed", 10), at("other", "bed", 90), at("gully", "bed", 15)], "20"],
+    ["another spot between", [at("gully", "bed", 10), at("gully", "peg", 90), at("gully", "bed", 15)], "20"],
+    ["one struck out", [at("gully", "bed", 10), at("gully", "bed", 90, true), at("gully", "bed", 15)], "20"],
+    ["one without", [at("gully", "bed", 10), at("gully", "bed"), at("gully", "bed", 15)], "20"],
+    ["another's alone", [at("other", "bed", 10), at("other", "bed", 20)], ""],
+  ] as [string, Row[], string][]) {
+    assert.deepEqual(nextStand(rows, bed), { stand: bed, chainage: want }, name);
+  }
 });
 
 test("after the toe of a dam comes its crest", () => {
@@ -290,6 +308,15 @@ test("an instrument and a rule that nobody chose are not recorded; reading a run
     unsent: 0,
   };
   assert.equal(unrecorded(openBook(stored)), null, "an old run without them stays without them");
+  for (const [fields, rule, chosen] of [
+    [{}, { per: "set-up", mm: 5 }, false],
+    [{ perRootSetupMm: 3 }, { per: "set-up", mm: 3 }, true],
+    [{ perRootKmMm: 12 }, { per: "km", mm: 12 }, true],
+    [{ perRootSetupMm: 3, perRootKmMm: 12 }, { per: "set-up", mm: 3 }, true],
+  ] as const) {
+    const { rule: read, ruleChosen } = openBook({ ...stored, fields: { ...stored.fields, ...fields } });
+    assert.deepEqual([read, ruleChosen], [rule, chosen], JSON.stringify(fields));
+  }
 });
 
 test("a chainage that is proposed is booked only once it was before the officer", () => {

@@ -148,6 +148,13 @@ test("areas", () => {
   assert.equal(closed.closed, true);
   const { geometry } = finished(closed, {}, "p")[0]! as { geometry: { type: string; coordinates: number[][][] } };
   assert.equal(geometry.type, "Polygon");
+  const receiver = (spots: number) => {
+    const walked = { ...closed, pieces: [Array.from({ length: spots }, (_, i) => spot(Math.cos(i) * 50, Math.sin(i) * 50, i))] };
+    const { walkedPoints, keptOneIn } = finished(walked, {}, "p")[0]!["receiver"] as Fields;
+    return [walkedPoints, keptOneIn];
+  };
+  assert.deepEqual(receiver(mostSpots), [undefined, undefined], "all that were walked are kept");
+  assert.deepEqual(receiver(mostSpots + 1), [mostSpots + 1, 2]);
   assert.deepEqual(geometry.coordinates[0]![0], geometry.coordinates[0]![4], "the ring is not closed");
   assert.deepEqual(sizes(reduce(closed, add(50))), [4], "a closed area takes no more");
   assert.equal(reduce(closed, { do: "open" }).closed, false);

@@ -61,6 +61,14 @@ test("orientation", () => {
   }
 });
 
+test("a file that says nothing of its orientation is not turned", () => {
+  const file = made(64, 48);
+  const other = withOrientation(file, 6, true);
+  const tag = other.findIndex((b, i) => b === 0x12 && other[i + 1] === 0x01);
+  other[tag] = 0x13; // another entry of the same list
+  assert.deepEqual(sizeOfJPEG(other), { width: 64, height: 48, turned: false });
+});
+
 test("what is cut off, or no JPEG, has no size", () => {
   const file = made(64, 48);
   for (let end = 0; end < file.length; end++) {
