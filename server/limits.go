@@ -36,5 +36,4 @@ const (
 	bodyLimit   = 1 << 20  // a JSON request
 	enrolLimit  = 8 << 10  // one that redeems a code
 	intakeLimit = 64 << 20 // a file of another device
-	headerLimit = 16 << 10
 )

@@ -36,7 +36,7 @@ func TestPublishedCoordinates(t *testing.T) {
 		want := modeltest.Want[string](t, c, "zone")
 		hemisphere := map[bool]string{true: "s", false: "n"}[got.South]
 		if name := strings.TrimLeft(want, "0"); strconv.Itoa(got.Zone)+hemisphere != name {
-			t.Errorf("%s: zone %s, want %s", c.ID, got.ZoneName(), want)
+			t.Errorf("%s: zone %d%s, want %s", c.ID, got.Zone, hemisphere, want)
 		}
 		if shift != (Shift{}) {
 			t.Errorf("%s: UTM shifted by %v, want nothing", c.ID, shift)

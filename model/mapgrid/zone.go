@@ -50,14 +50,6 @@ type Coordinate struct {
 	Scale          float64 // grid length over length on the ellipsoid
 }
 
-// Zone writes the zone as maps do: "55 south".
-func (c Coordinate) ZoneName() string {
-	if c.South {
-		return fmt.Sprintf("%d south", c.Zone)
-	}
-	return fmt.Sprintf("%d north", c.Zone)
-}
-
 // at projects a position of the ellipsoid's own datum into a zone; 0 is its own.
 func (e ellipsoid) at(p orb.Point, zone int) (Coordinate, error) {
 	if !(p[1] >= MinLatDeg && p[1] <= MaxLatDeg) {

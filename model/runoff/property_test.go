@@ -59,8 +59,8 @@ func drawRain(t *rapid.T) Rainfall {
 func TestRainfallLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rain := drawRain(t)
-		if err := rain.Check(); err != nil {
-			t.Fatalf("Check(%v) = %v", rain, err)
+		if p := rain.check(); p != nil {
+			t.Fatalf("check(%v) = %v", rain, p)
 		}
 		for _, between := range Betweens {
 			read := func(m float64) float64 {

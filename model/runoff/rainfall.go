@@ -45,16 +45,9 @@ const (
 	maxBursts       = 1000
 )
 
-// Check returns a *model.Problem with a path like "[2].intensityMmH" for a table that is
-// none. Intensities must not grow with duration nor depths shrink, as in any table of one
-// event; a little of both is let pass as rounding.
-func (r Rainfall) Check() error {
-	if p := r.check(); p != nil {
-		return p
-	}
-	return nil
-}
-
+// check is what is wrong with a table that is none, at a path like "[2].intensityMmH".
+// Intensities must not grow with duration nor depths shrink, as in any table of one event; a
+// little of both is let pass as rounding.
 func (r Rainfall) check() *model.Problem {
 	if len(r) < 2 {
 		return &model.Problem{Reason: fmt.Sprintf("a rainfall table needs 2 durations and has %d", len(r)), Fix: "take them from the table of the place and the event"}

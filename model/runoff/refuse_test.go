@@ -95,8 +95,8 @@ func TestRainfallRefuses(t *testing.T) {
 		if got, err := storms.At(exactly(x), LogLog, -1); !refused(err, "timeOfConcentrationMin") {
 			t.Errorf("At(%v) = %+v, %v", x, got, err)
 		}
-		if err := (Rainfall{{5, 160}, {10, x}}).Check(); !refused(err, "[1].intensityMmH") {
-			t.Errorf("a table with %v: %v", x, err)
+		if p := (Rainfall{{5, 160}, {10, x}}).check(); p == nil || p.Path != "[1].intensityMmH" {
+			t.Errorf("a table with %v: %v", x, p)
 		}
 	}
 }

@@ -48,16 +48,6 @@ var Screens = []Screen{
 	},
 }
 
-// ScreenNamed finds a screen.
-func ScreenNamed(name string) (Screen, bool) {
-	for _, s := range Screens {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return Screen{}, false
-}
-
 // Finding is a limit held against a site.
 type Finding struct {
 	Limit

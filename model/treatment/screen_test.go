@@ -59,24 +59,18 @@ func TestScreens(t *testing.T) {
 	if _, _, err := Screens[0].Find(s); err == nil {
 		t.Error("a depth of 400 m is let through")
 	}
-	if _, ok := ScreenNamed("hope"); ok {
-		t.Error("ScreenNamed(hope) is known")
-	}
 }
 
 var measureNone measure
 
 func TestScreensAreWhole(t *testing.T) {
 	for _, s := range Screens {
-		if named, ok := ScreenNamed(s.Name); !ok || named.Source != s.Source {
-			t.Errorf("ScreenNamed(%q) = %+v, %t", s.Name, named, ok)
-		}
 		for _, l := range s.Limits {
 			if l.Source.Title == "" || len(l.Else) == 0 {
 				t.Errorf("%s: %s has no source or nothing else to consider", s.Name, l.Condition)
 			}
 			for _, other := range l.Else {
-				if _, ok := AboutOf(other); !ok {
+				if !isTreatment(other) {
 					t.Errorf("%s: %s leads to %q, which is no treatment", s.Name, l.Condition, other)
 				}
 			}

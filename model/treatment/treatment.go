@@ -90,13 +90,3 @@ var Treatments = []About{
 
 // PorousDams are the check dams that let water through.
 var PorousDams = []Treatment{BrushDams, NettingDams, LooseRockDams, BaleDams}
-
-// AboutOf finds what there is to say of a treatment.
-func AboutOf(t Treatment) (About, bool) {
-	for _, a := range Treatments {
-		if a.Treatment == t {
-			return a, true
-		}
-	}
-	return About{}, false
-}

@@ -29,14 +29,6 @@ func inRange(path string, v, least, most float64, unit string) *model.Problem {
 // oneIn is the unit of a slope in a refusal.
 const oneIn = "(a slope of 1 in so many)"
 
-// asError keeps a Problem that is not there from being an error that is.
-func asError(p *model.Problem) error {
-	if p == nil {
-		return nil
-	}
-	return p
-}
-
 // firstOf is the first Problem there is.
 func firstOf(problems ...*model.Problem) *model.Problem {
 	for _, p := range problems {

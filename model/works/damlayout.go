@@ -59,5 +59,3 @@ func (l DamLayout) MeanBedSlopePct() float64 {
 	}
 	return p.MeanSlopePct
 }
-
-func square(x float64) float64 { return x * x }
