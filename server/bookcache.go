@@ -106,7 +106,7 @@ func (s *Server) renewBook(ctx context.Context, property string, b *landBook) er
 		if want, err = s.version(ctx, property); err != nil {
 			return err
 		}
-		if err := b.take(s.ofParts(want.parts, func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part, nil) })); err != nil {
+		if err := b.take(s.ofParts(want.parts, func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part) })); err != nil {
 			return err
 		}
 		if err := b.pack(); err != nil {

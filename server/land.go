@@ -10,7 +10,7 @@ import (
 // folded yields every feature of a property, by the ids under which they are kept: its own,
 // then those of what was merged into it.
 func (s *Server) folded(ctx context.Context, property string) iter.Seq2[register.Folded, error] {
-	return s.ofParts(s.parts(property), func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part, nil) })
+	return s.ofParts(s.parts(property), func(part string) iter.Seq2[register.Folded, error] { return s.store.Features(ctx, part) })
 }
 
 // ofParts yields what read gives of each register that a property is kept in.

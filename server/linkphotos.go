@@ -92,7 +92,7 @@ func (v version) near(w version, most int64) bool {
 func (s *Server) readPhotos(ctx context.Context, parts []string) (*shownPhotos, error) {
 	p := newShownPhotos()
 	for _, part := range parts {
-		for folded, err := range s.store.Features(ctx, part, nil) {
+		for folded, err := range s.store.Features(ctx, part) {
 			if err != nil {
 				return nil, err
 			}

@@ -55,7 +55,7 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 		saw: map[string]map[string]uint64{}, kinds: map[string]string{},
 	}
 	folded := map[string]map[string]json.RawMessage{}
-	for f, err := range s.Features(ctx, officeProperty, nil) {
+	for f, err := range s.Features(ctx, officeProperty) {
 		if err != nil {
 			return nil, fmt.Errorf("reading the office register: %w", err)
 		}

@@ -204,7 +204,7 @@ func TestHandedInIsUndone(t *testing.T) {
 	if err != nil || undone.Struck != 2 || len(undone.Kept) > 0 {
 		t.Errorf("undone: %+v (%v), want 2 struck out", undone, err)
 	}
-	for f, err := range s.store.Features(t.Context(), property, nil) {
+	for f, err := range s.store.Features(t.Context(), property) {
 		if err != nil || f.Struck != (f.Feature != "f-1") {
 			t.Errorf("%s is struck: %v (%v)", f.Feature, f.Struck, err)
 		}

@@ -15,8 +15,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/paulmach/orb"
-
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
@@ -31,8 +29,8 @@ type faulty struct {
 	fail  func() error
 }
 
-func (f *faulty) Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error] {
-	return f.failing(property, f.Register.Features(ctx, property, within))
+func (f *faulty) Features(ctx context.Context, property string) iter.Seq2[register.Folded, error] {
+	return f.failing(property, f.Register.Features(ctx, property))
 }
 
 func (f *faulty) FeaturesBut(ctx context.Context, property string, without func(string) bool) iter.Seq2[register.Folded, error] {

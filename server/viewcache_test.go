@@ -18,8 +18,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/paulmach/orb"
-
 	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/store"
@@ -48,8 +46,8 @@ func (c counted) of(all iter.Seq2[register.Folded, error]) iter.Seq2[register.Fo
 	}
 }
 
-func (c counted) Features(ctx context.Context, p string, within *orb.Bound) iter.Seq2[register.Folded, error] {
-	return c.of(c.Register.Features(ctx, p, within))
+func (c counted) Features(ctx context.Context, p string) iter.Seq2[register.Folded, error] {
+	return c.of(c.Register.Features(ctx, p))
 }
 
 func (c counted) FeaturesNamed(ctx context.Context, p string, ids []string) iter.Seq2[register.Folded, error] {

@@ -72,7 +72,7 @@ func folded(t testing.TB, features func(func(register.Folded, error) bool)) map[
 
 func storeFolded(t testing.TB, s store.Register, property string) map[string]string {
 	t.Helper()
-	return folded(t, s.Features(context.Background(), property, nil))
+	return folded(t, s.Features(context.Background(), property))
 }
 
 // entriesOf reads a property out of a store: id to hash.

@@ -45,7 +45,7 @@ func TestRegisterKnowsFiles(t *testing.T) {
 	if files == 0 {
 		t.Error("no file was read")
 	}
-	for f, err := range db.Features(ctx, "sandalwood", nil) {
+	for f, err := range db.Features(ctx, "sandalwood") {
 		if err != nil {
 			t.Fatal(err)
 		}

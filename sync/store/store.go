@@ -10,8 +10,6 @@ import (
 	"iter"
 	"time"
 
-	"github.com/paulmach/orb"
-
 	"headcut/model"
 	"headcut/sync/register"
 )
@@ -47,13 +45,10 @@ type Register interface {
 	// refuses is lacking too: an id is a claim, and somebody else may have written under it.
 	Missing(ctx context.Context, property string, ids []register.ID, may ...May) ([]register.ID, error)
 
-	// Features yields the folded features of a property by id, struck ones included;
-	// only those whose place, by the bounding boxes of its parts, meets within unless
-	// that is nil; a within whose west is greater than its east crosses the
-	// antimeridian. The sequence may be run
-	// more than once, holds no transaction open between its elements, and ends after
-	// yielding an error.
-	Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error]
+	// Features yields the folded features of a property by id, struck ones included. The
+	// sequence may be run more than once, holds no transaction open between its elements, and
+	// ends after yielding an error.
+	Features(ctx context.Context, property string) iter.Seq2[register.Folded, error]
 
 	// FeaturesOf is Features of these kinds alone, at a fraction of the cost.
 	FeaturesOf(ctx context.Context, property string, kinds ...string) iter.Seq2[register.Folded, error]

@@ -14,8 +14,8 @@ import (
 // batch is the entries of one transaction. Rows that many entries touch are held here and
 // written once, by flush.
 type batch struct {
-	entries, ids, props, devices, features, cells *bbolt.Bucket
-	idAt, featureAt                               *bbolt.Cursor // to look up with: a bucket's Get makes one each time
+	entries, ids, props, devices, features *bbolt.Bucket
+	idAt, featureAt                        *bbolt.Cursor // to look up with: a bucket's Get makes one each time
 
 	key, row []byte // memory to make keys and rows in; what is put is a copy
 
@@ -55,8 +55,8 @@ func newBatch(tx *bbolt.Tx, now time.Time) *batch {
 	b := &batch{
 		entries: tx.Bucket(entriesBucket), ids: tx.Bucket(idsBucket),
 		props: tx.Bucket(propsBucket), devices: tx.Bucket(devicesBucket),
-		features: tx.Bucket(featuresBucket), cells: tx.Bucket(cellsBucket),
-		key: make([]byte, 0, 4+register.IDBytes), row: make([]byte, 0, 4<<10),
+		features: tx.Bucket(featuresBucket),
+		key:      make([]byte, 0, 4+register.IDBytes), row: make([]byte, 0, 4<<10),
 		now: now.Truncate(time.Millisecond), property: map[string]*property{}, device: map[string]*seqSet{}, feature: map[string]*feature{},
 	}
 	// The keys of entries rise. Those of ids rise in runs, one a device, and a run goes on

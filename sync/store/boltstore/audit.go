@@ -73,7 +73,7 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 	holders := map[[2]string]*PhotosWith{}
 	for property := range properties {
 		lacking := map[string][]register.Hash{} // by feature
-		for folded, err := range s.Features(ctx, property, nil) {
+		for folded, err := range s.Features(ctx, property) {
 			if err != nil {
 				return 0, nil, err
 			}

@@ -51,7 +51,7 @@ func TestClaimedToHaveSeenHidesNothing(t *testing.T) {
 			look := func() {
 				t.Helper()
 				var all []register.Folded
-				for f, err := range s.Features(context.Background(), "p", nil) {
+				for f, err := range s.Features(context.Background(), "p") {
 					if err != nil {
 						t.Fatal(err)
 					}

@@ -71,7 +71,7 @@ func everything(s *Store) (string, error) {
 			}
 			at = next
 		}
-		for f, err := range s.Features(ctx, property, nil) {
+		for f, err := range s.Features(ctx, property) {
 			if err != nil {
 				return "", err
 			}
@@ -355,6 +355,55 @@ func TestFoldAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	mustVerify(t, reopen(t, s.path))
+}
+
+// TestFirstDiskFormatIsReadAndBroughtUp: a file of the first disk format, with its index of
+// places, is read as it is where it cannot be written, and is of the present format once it can.
+func TestFirstDiskFormatIsReadAndBroughtUp(t *testing.T) {
+	s := reopen(t, damagedStore(t))
+	want, err := everything(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = s.db.Update(func(tx *bbolt.Tx) error {
+		places, err := tx.CreateBucket(cellsBucket)
+		if err != nil {
+			return err
+		}
+		for i := range 5000 {
+			if err := places.Put(u32(uint32(i)), nil); err != nil {
+				return err
+			}
+		}
+		return tx.Bucket(metaBucket).Put(formatKey, seal(formatKey, []byte{1, register.Version, register.StateVersion}))
+	})
+	if err := errors.Join(err, s.Close()); err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []Options{{ReadOnly: true}, {}, {}, {ReadOnly: true}} {
+		s, err := Open(s.path, o)
+		if err != nil {
+			t.Fatalf("opening it with %+v: %v", o, err)
+		}
+		if got, err := everything(s); err != nil || got != want {
+			t.Errorf("opened with %+v it tells otherwise than before: %v", o, err)
+		}
+		mustVerify(t, s)
+		var format []byte
+		var places bool
+		err = s.view(func(tx *bbolt.Tx) (err error) {
+			places = tx.Bucket(cellsBucket) != nil
+			format, err = unseal(formatKey, tx.Bucket(metaBucket).Get(formatKey))
+			format = bytes.Clone(format)
+			return err
+		})
+		if first := format[0] == withPlaces; err != nil || first != places || !o.ReadOnly && first {
+			t.Errorf("opened with %+v: format %d, index of places there: %t, %v", o, format[0], places, err)
+		}
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // TestOneProcessAtATime: a second server on one file fails fast and says why.

@@ -45,9 +45,9 @@
 //	          (32), chain hash (32), entry as received
 //	ids       UUID (16) → sealed: property number (4), n (8)
 //	features  property number (4), feature → sealed: n of its newest entry (8), state
-//	cells     property number (4), path in the quadtree (1 to 4 a level), 0, feature → nothing
 //
 // The entries of a feature are a list linked through the entries bucket, newest first.
 // Everything but entries and epochs is derived from them. A file of a newer disk format is
-// refused; features of another fold are folded again on opening.
+// refused; features of another fold are folded again on opening, and a file of the first format
+// loses its index of places, the bucket cells, when it is opened to be written to.
 package boltstore

@@ -3,11 +3,9 @@ package boltstore
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"iter"
 	"slices"
 
-	"github.com/paulmach/orb"
 	"go.etcd.io/bbolt"
 
 	"headcut/model"
@@ -16,25 +14,8 @@ import (
 
 // Features implements [store.Register]. Each page of features is of one moment; a later
 // page may be of a later one.
-func (s *Store) Features(ctx context.Context, name string, within *orb.Bound) iter.Seq2[register.Folded, error] {
-	if within == nil {
-		return s.yieldAll(ctx, s.allFeatures(name, choice{}))
-	}
-	return func(yield func(register.Folded, error) bool) {
-		next, err := s.featuresWithin(name, *within)
-		if err != nil {
-			yield(register.Folded{}, err)
-			return
-		}
-		for f, err := range s.yieldAll(ctx, func() pages { return next }) {
-			if err == nil && !meets(f, *within) {
-				continue
-			}
-			if !yield(f, err) {
-				return
-			}
-		}
-	}
+func (s *Store) Features(ctx context.Context, name string) iter.Seq2[register.Folded, error] {
+	return s.yieldAll(ctx, s.allFeatures(name, choice{}))
 }
 
 // FeaturesOf implements [store.Register].
@@ -215,98 +196,4 @@ func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(key, sealed []
 		count++
 	}
 	return false, nil
-}
-
-// featuresWithin finds the names of the features that may meet the box, and returns a
-// function that reads them page by page.
-func (s *Store) featuresWithin(name string, within orb.Bound) (pages, error) {
-	var names []string
-	var p property
-	err := s.view(func(tx *bbolt.Tx) (err error) {
-		if p, err = readProperty(tx, name); err != nil || p.n == 0 {
-			return err
-		}
-		for _, box := range halves(within) {
-			names = append(names, featuresIn(tx, p.number, box)...)
-		}
-		return nil
-	})
-	slices.Sort(names)
-	names = slices.Compact(names)
-	return func() (page []featureRow, more bool, err error) {
-		err = s.view(func(tx *bbolt.Tx) error {
-			features, size := tx.Bucket(featuresBucket), 0
-			for len(names) > 0 && len(page) < pageEntries && size < featurePageBytes {
-				key := textKey(p.number, names[0])
-				sealed := features.Get(key)
-				if sealed == nil {
-					return damaged("the index of places names feature %s, which is not here", names[0])
-				}
-				_, state, err := unsealState(key, sealed)
-				if err != nil {
-					return err
-				}
-				page, names = append(page, featureRow{names[0], bytes.Clone(state)}), names[1:]
-				size += len(sealed)
-			}
-			return nil
-		})
-		return page, len(names) > 0, err
-	}, err
-}
-
-// halves cuts a box that crosses the antimeridian there.
-func halves(box orb.Bound) []orb.Bound {
-	if box.Min[0] <= box.Max[0] {
-		return []orb.Bound{box}
-	}
-	east, west := box, box
-	east.Max[0], west.Min[0] = 180, -180
-	return []orb.Bound{east, west}
-}
-
-// meets tells whether the box of any part of the feature's place meets within.
-func meets(f register.Folded, within orb.Bound) bool {
-	var geometry json.RawMessage = f.Fields["geometry"]
-	if geometry == nil {
-		return false
-	}
-	g, err := model.ParseGeometry(geometry)
-	if err != nil || g == nil {
-		return false
-	}
-	for _, part := range parts(g) {
-		for _, box := range halves(within) {
-			if b := part.Bound(); !b.IsEmpty() && b.Intersects(box) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// parts are the points, lines and areas that a place is made of.
-func parts(g orb.Geometry) []orb.Geometry {
-	var out []orb.Geometry
-	switch g := g.(type) {
-	case orb.Collection:
-		for _, one := range g {
-			out = append(out, parts(one)...)
-		}
-	case orb.MultiPoint:
-		for _, one := range g {
-			out = append(out, one)
-		}
-	case orb.MultiLineString:
-		for _, one := range g {
-			out = append(out, one)
-		}
-	case orb.MultiPolygon:
-		for _, one := range g {
-			out = append(out, one)
-		}
-	default:
-		out = append(out, g)
-	}
-	return out
 }

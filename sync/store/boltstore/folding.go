@@ -2,11 +2,9 @@ package boltstore
 
 import (
 	"encoding/binary"
-	"encoding/json"
 	"fmt"
 	"slices"
 
-	"github.com/paulmach/orb"
 	"go.etcd.io/bbolt"
 
 	"headcut/model"
@@ -20,7 +18,6 @@ type feature struct {
 	name    string
 	newest  uint64 // number of its newest entry, 0 while it has none
 	state   *register.State
-	place   string              // as indexed, before this transaction
 	size    int                 // of its row, or a little more
 	behind  bool                // state must be gathered again from all entries
 	all     []register.Numbered // these, when they have been read
@@ -58,7 +55,6 @@ func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature
 			return nil, err
 		}
 		f.former = slices.Clone(sealed[:sealLen])
-		f.place = f.state.Value("geometry")
 		f.size = size
 		b.work += f.size / stateBytesOfWork
 	}
@@ -120,7 +116,7 @@ func (b *batch) fold(f *feature, n register.Numbered, read *past) (bool, error) 
 	return true, nil
 }
 
-// flushFeature writes a feature and moves it in the index of places.
+// flushFeature writes a feature.
 func (b *batch) flushFeature(f *feature) error {
 	if !f.touched {
 		return nil
@@ -137,22 +133,7 @@ func (b *batch) flushFeature(f *feature) error {
 	b.row = f.state.Append(binary.BigEndian.AppendUint64(b.row[:sealLen], f.newest))
 	sealed := slices.Clone(summed(f.key, b.row))
 	f.in.features.swap(f.former, sealed)
-	if err := b.features.Put(f.key, sealed); err != nil {
-		return err
-	}
-	place := f.state.Value("geometry")
-	if place == f.place {
-		return nil
-	}
-	if bound, ok := boundOf(f.place); ok {
-		if err := b.cells.Delete(cellKey(f.in.number, bound, f.name)); err != nil {
-			return err
-		}
-	}
-	if bound, ok := boundOf(place); ok {
-		return b.cells.Put(cellKey(f.in.number, bound, f.name), nil)
-	}
-	return nil
+	return b.features.Put(f.key, sealed)
 }
 
 // entriesOf reads all entries of a feature, newest first.
@@ -170,17 +151,4 @@ func entriesOf(entries *bbolt.Bucket, property uint32, feature string, newest ui
 		all, n = append(all, numbered), prev
 	}
 	return all, nil
-}
-
-// boundOf is the box around a place, false when there is no place to index.
-func boundOf[T string | json.RawMessage](geometry T) (orb.Bound, bool) {
-	if len(geometry) == 0 {
-		return orb.Bound{}, false
-	}
-	g, err := model.ParseGeometry(json.RawMessage(geometry))
-	if err != nil || g == nil {
-		return orb.Bound{}, false
-	}
-	bound := g.Bound()
-	return bound, !bound.IsEmpty()
 }

@@ -114,7 +114,7 @@ func checkFull(t *testing.T, s *Store, m *storetest.Maker) (taken int) {
 	} else {
 		taken = len(all) // smaller batches may have fitted since
 	}
-	for _, err := range s.Features(t.Context(), "p", nil) {
+	for _, err := range s.Features(t.Context(), "p") {
 		if err != nil {
 			t.Fatalf("Features of a full store: %v", err)
 		}

@@ -13,8 +13,12 @@ import (
 	"headcut/sync/store"
 )
 
-// diskFormat is the version of the bucket layout in the package comment.
-const diskFormat = 1
+// diskFormat is the version of the bucket layout in the package comment. Files of the first had
+// an index of places besides, which nobody asked anything of: see dropPlaces.
+const (
+	diskFormat = 2
+	withPlaces = 1
+)
 
 var (
 	metaBucket     = []byte("meta")
@@ -24,10 +28,10 @@ var (
 	entriesBucket  = []byte("entries")
 	idsBucket      = []byte("ids")
 	featuresBucket = []byte("features")
-	cellsBucket    = []byte("cells")
+	cellsBucket    = []byte("cells") // of the first disk format alone
 
 	allBuckets = [][]byte{metaBucket, epochsBucket, propsBucket, devicesBucket, entriesBucket,
-		idsBucket, featuresBucket, cellsBucket}
+		idsBucket, featuresBucket}
 
 	formatKey = []byte("format")
 )

@@ -188,7 +188,7 @@ func create(path string) error {
 				return err
 			}
 		}
-		if err := putFormat(tx); err != nil {
+		if err := putFormat(tx, register.Version, register.StateVersion); err != nil {
 			return err
 		}
 		return addEpoch(tx, nil)
@@ -210,8 +210,16 @@ func syncDir(dir string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-func putFormat(tx *bbolt.Tx) error {
-	return tx.Bucket(metaBucket).Put(formatKey, seal(formatKey, []byte{diskFormat, register.Version, register.StateVersion}))
+func putFormat(tx *bbolt.Tx, folds ...byte) error {
+	return tx.Bucket(metaBucket).Put(formatKey, seal(formatKey, []byte{diskFormat}, folds))
+}
+
+// dropPlaces makes a file of the first disk format one of the present format, folded as before.
+func dropPlaces(tx *bbolt.Tx, folds []byte) error {
+	if err := tx.DeleteBucket(cellsBucket); err != nil && !errors.Is(err, berrors.ErrBucketNotFound) {
+		return err
+	}
+	return putFormat(tx, folds...)
 }
 
 // addEpoch begins a new epoch that holds what the one before it holds up to branch.
@@ -235,6 +243,7 @@ func addEpoch(tx *bbolt.Tx, branch map[string]uint64) error {
 // start reads what must be known while the store is open.
 func (s *Store) start() error {
 	var folds []byte
+	places := false
 	err := s.view(func(tx *bbolt.Tx) (err error) {
 		for _, name := range allBuckets {
 			if tx.Bucket(name) == nil {
@@ -245,10 +254,10 @@ func (s *Store) start() error {
 		if err != nil {
 			return err
 		}
-		if format[0] != diskFormat {
+		if format[0] != diskFormat && format[0] != withPlaces {
 			return fmt.Errorf("%s has disk format %d, this headcut reads %d: use a newer headcut", s.path, format[0], diskFormat)
 		}
-		folds = append(folds, format[1:]...)
+		places, folds = format[0] == withPlaces, append(folds, format[1:]...)
 		if s.epochs, err = readEpochs(tx); err != nil {
 			return err
 		}
@@ -256,6 +265,11 @@ func (s *Store) start() error {
 	})
 	if err != nil {
 		return err
+	}
+	if places && s.Stopped() == nil { // a file that can only be read is read as it is
+		if err := guarded(func() error { return s.db.Update(func(tx *bbolt.Tx) error { return dropPlaces(tx, folds) }) }); err != nil {
+			return err
+		}
 	}
 	if folds[0] != register.Version || folds[1] != register.StateVersion {
 		if s.Stopped() != nil {

@@ -10,8 +10,8 @@ import (
 )
 
 // foldAgain rebuilds what is folded by another version of the fold: every feature from
-// its entries, and the index of places from the features. It runs on opening, a page of
-// features a transaction, and may be broken off and run again.
+// its entries. It runs on opening, a page of features a transaction, and may be broken off and
+// run again.
 func (s *Store) foldAgain() error {
 	var last []byte
 	names, err := s.propertyNames()
@@ -28,7 +28,7 @@ func (s *Store) foldAgain() error {
 					return err
 				}
 				if done = last == nil; done {
-					err = putFormat(tx)
+					err = putFormat(tx, register.Version, register.StateVersion)
 				}
 				return errors.Join(err, b.flush())
 			})
@@ -87,29 +87,9 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 		return nil, nil
 	}
 	for _, f := range page {
-		all, err := b.entriesOf(f)
-		if err != nil {
-			return nil, err
-		}
-		if err := b.clearCells(f, all); err != nil {
-			return nil, err
-		}
 		if err := b.flushFeature(f); err != nil {
 			return nil, err
 		}
 	}
 	return page[len(page)-1].key, nil
-}
-
-// clearCells takes a feature out of the index of places, wherever the former fold had put
-// it: that can only have been where one of its entries says.
-func (b *batch) clearCells(f *feature, all []register.Numbered) error {
-	for _, n := range all {
-		if bound, ok := boundOf(n.Entry.Set.Get("geometry")); ok {
-			if err := b.cells.Delete(cellKey(f.in.number, bound, f.name)); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }

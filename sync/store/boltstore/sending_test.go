@@ -28,7 +28,7 @@ func content(t storetest.T, s store.Register, property string) string {
 		out = append(out, string(e.Raw))
 	}
 	slices.Sort(out)
-	for f, err := range s.Features(t.Context(), property, nil) {
+	for f, err := range s.Features(t.Context(), property) {
 		if err != nil {
 			t.Fatalf("Features: %v", err)
 		}
@@ -271,7 +271,7 @@ func TestRule04RestoresAreNoticed(t *testing.T) {
 				if len(p.read) != union {
 					t.Errorf("device %s has %d entries, want the union of %d", p.Device, len(p.read), union)
 				}
-				for f, err := range s.Features(t.Context(), "p", nil) {
+				for f, err := range s.Features(t.Context(), "p") {
 					if err != nil {
 						t.Fatal(err)
 					}

@@ -16,8 +16,8 @@ import (
 
 // Report is what Verify went through.
 type Report struct {
-	Properties, Devices, Entries, Features, Places uint64
-	Of                                             map[string]Counts // by property
+	Properties, Devices, Entries, Features uint64
+	Of                                     map[string]Counts // by property
 }
 
 // Counts are what one property holds.
@@ -253,12 +253,6 @@ func (v *verifier) compareFeatures() error {
 		if !bytes.Equal(s.Encode(), value[8:]) {
 			return damaged("feature %s of %s is not what its entries fold to", name, v.name)
 		}
-		if bound, ok := boundOf(s.Value("geometry")); ok {
-			v.report.Places++
-			if v.tx.Bucket(cellsBucket).Get(cellKey(v.property.number, bound, name)) == nil {
-				return damaged("the index of places lacks feature %s of %s", name, v.name)
-			}
-		}
 	}
 	if listed != v.property.n {
 		return damaged("the lists of entries of %s hold %d of its %d entries", v.name, listed, v.property.n)
@@ -277,7 +271,7 @@ func (v *verifier) counts() error {
 		bucket []byte
 		want   uint64
 	}{{entriesBucket, v.report.Entries}, {idsBucket, v.report.Entries},
-		{devicesBucket, v.report.Devices}, {featuresBucket, v.report.Features}, {cellsBucket, v.report.Places}} {
+		{devicesBucket, v.report.Devices}, {featuresBucket, v.report.Features}} {
 		var n uint64
 		c := v.tx.Bucket(index.bucket).Cursor()
 		for key, _ := c.First(); key != nil; key, _ = c.Next() {

@@ -3,11 +3,8 @@ package storetest
 import (
 	"encoding/json"
 	"fmt"
-	"math/rand/v2"
 	"reflect"
 	"slices"
-
-	"github.com/paulmach/orb"
 
 	"headcut/sync/store"
 )
@@ -34,74 +31,6 @@ func clashAndStrike(t T, s store.Register) {
 	}
 }
 
-// boxes compares boxes of the index with a plain look at every feature.
-func boxes(t T, s store.Register) {
-	r := rand.New(rand.NewPCG(20261125, 1))
-	a := &Maker{Property: "p", Device: "a"}
-	place := make(map[string][]orb.Bound) // by feature, boxes of its parts
-	var raw []json.RawMessage
-	for i := range 600 {
-		id := fmt.Sprintf("f%d", i%500) // the last hundred move features
-		lon, lat, size := r.Float64()*360-180, r.Float64()*180-90, []float64{0, 1e-5, 0.01, 1, 40}[r.IntN(5)]
-		if i%3 == 0 {
-			lon, lat = 147+r.Float64()/100, -20+r.Float64()/100
-		}
-		east, north := min(lon+size, 180), min(lat+size, 90)
-		switch r.IntN(4) {
-		case 0:
-			raw = append(raw, a.Entry(id, nil, "geometry", Point(lon, lat)))
-			place[id] = []orb.Bound{orb.Point{lon, lat}.Bound()}
-		case 1:
-			raw = append(raw, a.Entry(id, nil, "geometry", fmt.Sprintf(`{"type":"LineString","coordinates":[[%v,%v],[%v,%v]]}`, lon, north, east, lat)))
-			place[id] = []orb.Bound{{Min: orb.Point{lon, lat}, Max: orb.Point{east, north}}}
-		case 2:
-			raw = append(raw, a.Entry(id, nil, "geometry", fmt.Sprintf(`{"type":"MultiPoint","coordinates":[[%v,%v],[%v,%v]]}`, lon, lat, east, north)))
-			place[id] = []orb.Bound{orb.Point{lon, lat}.Bound(), orb.Point{east, north}.Bound()}
-		case 3:
-			raw = append(raw, a.Entry(id, nil, "geometry", "null"))
-			place[id] = nil
-		}
-	}
-	appendAll(t, s, "p", raw...)
-	try := []orb.Bound{{Min: orb.Point{-180, -90}, Max: orb.Point{180, 90}}, {Min: orb.Point{170, -90}, Max: orb.Point{-170, 90}}, {Min: orb.Point{147, -20}, Max: orb.Point{147, -20}}}
-	for range 60 {
-		lon, lat, size := r.Float64()*360-180, r.Float64()*180-90, []float64{0.001, 1, 60}[r.IntN(3)]
-		if r.IntN(2) == 0 {
-			lon, lat, size = 147+r.Float64()/100, -20+r.Float64()/100, 0.003
-		}
-		try = append(try, orb.Bound{Min: orb.Point{lon, lat}, Max: orb.Point{min(lon+size, 180), min(lat+size, 90)}})
-	}
-	for _, box := range try {
-		var got, want []string
-		for f, err := range s.Features(t.Context(), "p", &box) {
-			if err != nil {
-				t.Fatalf("Features within %v: %v", box, err)
-			}
-			got = append(got, f.Feature)
-		}
-		for id, parts := range place {
-			if slices.ContainsFunc(parts, func(b orb.Bound) bool { return meets(b, box) }) {
-				want = append(want, id)
-			}
-		}
-		slices.Sort(want)
-		if !slices.Equal(got, want) {
-			t.Errorf("within %v are %v, want %v", box, got, want)
-		}
-	}
-}
-
-// meets is written out so as not to lean on what the stores use.
-func meets(b, box orb.Bound) bool {
-	if b.Min[1] > box.Max[1] || b.Max[1] < box.Min[1] {
-		return false
-	}
-	if box.Min[0] > box.Max[0] { // across the antimeridian
-		return b.Max[0] >= box.Min[0] || b.Min[0] <= box.Max[0]
-	}
-	return b.Min[0] <= box.Max[0] && b.Max[0] >= box.Min[0]
-}
-
 func manyFeatures(t T, s store.Register) {
 	const n = 10_000
 	a := &Maker{Property: "p", Device: "a"}
@@ -118,7 +47,7 @@ func manyFeatures(t T, s store.Register) {
 	}
 	// Breaking off, and writing between two features, holds up nobody.
 	seen := 0
-	for f, err := range s.Features(t.Context(), "p", nil) {
+	for f, err := range s.Features(t.Context(), "p") {
 		if err != nil {
 			t.Fatalf("Features: %v", err)
 		}
@@ -129,7 +58,7 @@ func manyFeatures(t T, s store.Register) {
 			break
 		}
 	}
-	sequence := s.Features(t.Context(), "p", nil)
+	sequence := s.Features(t.Context(), "p")
 	for range 2 {
 		count := 0
 		for range sequence {

@@ -119,7 +119,7 @@ func features(t T, s store.Register, property string) map[string]register.Folded
 	t.Helper()
 	out := make(map[string]register.Folded)
 	last := ""
-	for f, err := range s.Features(t.Context(), property, nil) {
+	for f, err := range s.Features(t.Context(), property) {
 		if err != nil {
 			t.Fatalf("Features: %v", err)
 		}

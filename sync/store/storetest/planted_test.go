@@ -14,8 +14,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/paulmach/orb"
-
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
@@ -84,8 +82,6 @@ func TestPlantedStoresFail(t *testing.T) {
 		{"behind", "pages", func(s store.Register) store.Register { return behind{s} }},
 		{"short", "pages", func(s store.Register) store.Register { return short{s} }},
 		{"lacks-nothing", "missing", func(s store.Register) store.Register { return complete{s} }},
-		{"boxes-ignored", "boxes", func(s store.Register) store.Register { return boundless{s} }},
-		{"boxes-too-small", "boxes", func(s store.Register) store.Register { return shrinking{s} }},
 		{"without-ignored", "some-features", func(s store.Register) store.Register { return butNothing{s} }},
 		{"kinds-ignored", "some-features", func(s store.Register) store.Register { return anyKind{s} }},
 		{"one-entry-alone", "some-features", func(s store.Register) store.Register { return lastEntry{s} }},
@@ -210,33 +206,16 @@ func (complete) Missing(context.Context, string, []register.ID, ...store.May) ([
 	return nil, nil
 }
 
-type boundless struct{ store.Register }
-
-func (s boundless) Features(ctx context.Context, property string, _ *orb.Bound) iter.Seq2[register.Folded, error] {
-	return s.Register.Features(ctx, property, nil)
-}
-
-type shrinking struct{ store.Register }
-
-func (s shrinking) Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error] {
-	if within != nil {
-		b := *within
-		b.Max[0] = (b.Min[0] + b.Max[0]) / 2
-		within = &b
-	}
-	return s.Register.Features(ctx, property, within)
-}
-
 type anyKind struct{ store.Register }
 
 func (s anyKind) FeaturesOf(ctx context.Context, property string, _ ...string) iter.Seq2[register.Folded, error] {
-	return s.Register.Features(ctx, property, nil)
+	return s.Register.Features(ctx, property)
 }
 
 type butNothing struct{ store.Register }
 
 func (s butNothing) FeaturesBut(ctx context.Context, property string, _ func(string) bool) iter.Seq2[register.Folded, error] {
-	return s.Register.Features(ctx, property, nil)
+	return s.Register.Features(ctx, property)
 }
 
 type lastEntry struct{ store.Register }
@@ -257,9 +236,9 @@ func (silent) Watch(ctx context.Context, _ string) (<-chan uint64, error) {
 // hiding leaves out what was struck.
 type hiding struct{ store.Register }
 
-func (s hiding) Features(ctx context.Context, property string, within *orb.Bound) iter.Seq2[register.Folded, error] {
+func (s hiding) Features(ctx context.Context, property string) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
-		for f, err := range s.Register.Features(ctx, property, within) {
+		for f, err := range s.Register.Features(ctx, property) {
 			if !f.Struck && !yield(f, err) {
 				return
 			}

@@ -225,7 +225,7 @@ func endedContexts(t T, s store.Register) {
 	if _, err := s.Missing(ctx, "p", []register.ID{NewID()}); !errors.Is(err, context.Canceled) {
 		t.Errorf("Missing with an ended context = %v", err)
 	}
-	for _, err := range s.Features(ctx, "p", nil) {
+	for _, err := range s.Features(ctx, "p") {
 		if !errors.Is(err, context.Canceled) {
 			t.Errorf("Features with an ended context = %v", err)
 		}

@@ -45,7 +45,6 @@ var Checks = []Check{
 	{"forks", forks},
 	{"epochs", epochs},
 	{"clash-and-strike", clashAndStrike},
-	{"boxes", boxes},
 	{"many-features", manyFeatures},
 	{"some-features", someFeatures},
 	{"watch", watch},
