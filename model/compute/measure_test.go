@@ -74,7 +74,7 @@ func TestRipAreaAnswers(t *testing.T) {
 	if math.Abs(out.LengthM-200) > 1e-3 || out.AreaM2 == nil || math.Abs(*out.AreaM2-400) > 1e-2 {
 		t.Errorf("rip-area = %v m, %v m2, want 200 and 400", out.LengthM, out.AreaM2)
 	}
-	if s := out.SpacingM; s == nil || math.Abs(s.Min-2) > 1e-4 || math.Abs(s.Mean-2) > 1e-4 || math.Abs(s.Max-2) > 1e-4 {
+	if s := out.SpacingM; s == nil || math.Abs(s.MinM-2) > 1e-4 || math.Abs(s.MeanM-2) > 1e-4 || math.Abs(s.MaxM-2) > 1e-4 {
 		t.Errorf("spacing = %+v, want 2", out.SpacingM)
 	}
 	if len(out.Cautions) != 2 || !strings.Contains(out.Cautions[0].Text, "tape it") {

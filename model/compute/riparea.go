@@ -20,29 +20,19 @@ type ripAreaIn struct {
 }
 
 type ripAreaOut struct {
-	LengthM     float64         `json:"lengthM" unit:"m" doc:"of all lines together"`
-	PlusMinusM  *float64        `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of lengthM; none without an accuracy"`
-	SpacingM    *spacingOut     `json:"spacingM,omitempty" unit:"m" doc:"between neighbouring lines, square to them all along; none when no line has a neighbour"`
-	AreaM2      *float64        `json:"areaM2,omitempty" unit:"m2" doc:"treated: length times spacing, place by place; none when no line has a neighbour"`
-	PlusMinusM2 *float64        `json:"plusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; none without an accuracy"`
-	AloneM      float64         `json:"aloneM" unit:"m" doc:"length of line that has no neighbour on either side"`
-	Pairs       []ripPairOut    `json:"pairs" doc:"neighbouring lines, and how far apart they are over the part along which they face each other"`
-	WaterHeldM3 *float64        `json:"waterHeldM3,omitempty" unit:"m3" doc:"on the day of ripping, by lines that are level; none without lip or slot"`
-	Water       *ripWaterOut    `json:"water,omitempty" doc:"what that is made of"`
-	Slope       *ripSlopeOut    `json:"slope,omitempty" doc:"the limit that the ground's slope was held to; none without groundSlopePct"`
-	Contour     *ripContourOut  `json:"contour,omitempty" doc:"whether the lines may be ripped for all that is known of their contour; none without contour"`
-	Basis       string          `json:"basis" doc:"what the figures come from"`
-	Cautions    []model.Caution `json:"cautions" doc:"what is odd about the lines"`
-}
-
-type spacingOut struct {
-	Min            float64     `json:"min" unit:"m" doc:"the narrowest place"`
-	Mean           float64     `json:"mean" unit:"m" doc:"over all places that have a neighbour"`
-	Max            float64     `json:"max" unit:"m" doc:"the widest place"`
-	PlusMinusM     *float64    `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of min and max; none without an accuracy"`
-	MeanPlusMinusM *float64    `json:"meanPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of mean; none without an accuracy"`
-	MinAt          ripPlaceOut `json:"minAt" doc:"where it is narrowest"`
-	MaxAt          ripPlaceOut `json:"maxAt" doc:"where it is widest"`
+	LengthM     float64            `json:"lengthM" unit:"m" doc:"of all lines together"`
+	PlusMinusM  *float64           `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of lengthM; none without an accuracy"`
+	SpacingM    *works.Spacing     `json:"spacingM,omitempty" unit:"m" doc:"between neighbouring lines, square to them all along; none when no line has a neighbour"`
+	AreaM2      *float64           `json:"areaM2,omitempty" unit:"m2" doc:"treated: length times spacing, place by place; none when no line has a neighbour"`
+	PlusMinusM2 *float64           `json:"plusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; none without an accuracy"`
+	AloneM      float64            `json:"aloneM" unit:"m" doc:"length of line that has no neighbour on either side"`
+	Pairs       []works.RipSpacing `json:"pairs" doc:"neighbouring lines, and how far apart they are over the part along which they face each other"`
+	WaterHeldM3 *float64           `json:"waterHeldM3,omitempty" unit:"m3" doc:"on the day of ripping, by lines that are level; none without lip or slot"`
+	Water       *ripWaterOut       `json:"water,omitempty" doc:"what that is made of"`
+	Slope       *ripSlopeOut       `json:"slope,omitempty" doc:"the limit that the ground's slope was held to; none without groundSlopePct"`
+	Contour     *ripContourOut     `json:"contour,omitempty" doc:"whether the lines may be ripped for all that is known of their contour; none without contour"`
+	Basis       string             `json:"basis" doc:"what the figures come from"`
+	Cautions    []model.Caution    `json:"cautions" doc:"what is odd about the lines"`
 }
 
 var ripAreaDoc = Doc{
@@ -93,16 +83,9 @@ var ripArea = define(ripAreaDoc, func(in ripAreaIn, work *model.Work) (ripAreaOu
 	if err != nil {
 		return ripAreaOut{}, err
 	}
-	out := ripAreaOut{LengthM: r.LengthM, PlusMinusM: known(r.LengthPlusMinusM), AloneM: r.AloneM, Basis: string(basisOr(in.Basis, model.GPS))}
-	if s := r.Spacing; s != nil {
-		out.SpacingM = &spacingOut{s.MinM, s.MeanM, s.MaxM, known(s.PlusMinusM), known(s.MeanPlusMinusM), ripPlaceFrom(s.MinAt), ripPlaceFrom(s.MaxAt)}
+	out := ripAreaOut{LengthM: r.LengthM, PlusMinusM: known(r.LengthPlusMinusM), AloneM: r.AloneM, SpacingM: r.Spacing, Pairs: r.Pairs, Basis: string(basisOr(in.Basis, model.GPS))}
+	if r.Spacing != nil {
 		out.AreaM2, out.PlusMinusM2 = &r.AreaM2, known(r.AreaPlusMinusM2)
-	}
-	for _, p := range r.Pairs {
-		out.Pairs = append(out.Pairs, ripPairOut{
-			Lines: [2]int{p.Lines[0] + 1, p.Lines[1] + 1}, FacingM: p.FacesM, SharePct: p.SharePct,
-			Min: p.MinM, Mean: p.MeanM, Max: p.MaxM, MeanPlusMinusM: known(p.MeanPlusMinusM), MinAt: ripPlaceFrom(p.MinAt), MaxAt: ripPlaceFrom(p.MaxAt),
-		})
 	}
 	if in.GroundSlopePct != nil {
 		out.Slope = &ripSlopeOut{Rule: rule.Name, LimitPct: rule.MostPC}

@@ -29,31 +29,17 @@ type sedimentIn struct {
 	soilDensity
 }
 
-type siltCaught struct {
-	Name                string   `json:"name" doc:"the dam"`
-	CaughtM3            float64  `json:"caughtM3" unit:"m3" doc:"silt behind it: through the probes, or the even wedge to its height"`
-	CaughtPlusMinusM3   float64  `json:"caughtPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	CaughtTonnes        *float64 `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
-	CapacityM3          float64  `json:"capacityM3" unit:"m3" doc:"of the wedge to the crest"`
-	CapacityPlusMinusM3 float64  `json:"capacityPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	FilledPct           float64  `json:"filledPct" unit:"%" doc:"caught over capacity; above 100 where silt lies steeper than reckoned"`
-	WedgeM3             float64  `json:"wedgeM3" unit:"m3" doc:"the even wedge to the silt's height at the dam, to compare with what was probed"`
-	SiltHeightM         float64  `json:"siltHeightM" unit:"m" doc:"of the silt at the dam"`
-	ReachM              float64  `json:"reachM" unit:"m" doc:"how far upstream the silt reaches"`
-	State               string   `json:"state" choices:"empty|filling|filled" doc:"filled, to within 0.05 m of its crest, has done its job"`
-}
-
 type sedimentOut struct {
-	CaughtM3               float64         `json:"caughtM3" unit:"m3" doc:"behind all the dams"`
-	PlusMinusM3            float64         `json:"plusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	CaughtTonnes           *float64        `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
-	CaughtTonnesPlusMinusT *float64        `json:"caughtTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
-	CapacityM3             float64         `json:"capacityM3" unit:"m3" doc:"of all the wedges to their crests"`
-	FilledPct              float64         `json:"filledPct" unit:"%" doc:"caught over capacity"`
-	FilledDams             int             `json:"filledDams" unit:"1" doc:"dams that have done their job"`
-	Dams                   []siltCaught    `json:"dams" doc:"each dam, as they were given"`
-	Basis                  string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
-	Cautions               []model.Caution `json:"cautions" doc:"what to watch for"`
+	CaughtM3               float64          `json:"caughtM3" unit:"m3" doc:"behind all the dams"`
+	PlusMinusM3            float64          `json:"plusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
+	CaughtTonnes           *float64         `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
+	CaughtTonnesPlusMinusT *float64         `json:"caughtTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
+	CapacityM3             float64          `json:"capacityM3" unit:"m3" doc:"of all the wedges to their crests"`
+	FilledPct              float64          `json:"filledPct" unit:"%" doc:"caught over capacity"`
+	FilledDams             int              `json:"filledDams" unit:"1" doc:"dams that have done their job"`
+	Dams                   []monitor.Caught `json:"dams" doc:"each dam, as they were given"`
+	Basis                  string           `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
+	Cautions               []model.Caution  `json:"cautions" doc:"what to watch for"`
 }
 
 var sedimentDoc = Doc{
@@ -106,15 +92,15 @@ var sediment = define(sedimentDoc, func(in sedimentIn, _ *model.Work) (sedimentO
 			}
 			return sedimentOut{}, p.Within(path)
 		}
-		c, name := all[i], cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
-		out.Cautions = append(out.Cautions, d.trap().Cautions(name)...)
-		tonnes, _ := mass(c.CaughtM3, c.CaughtPlusMinusM3)
-		out.Dams = append(out.Dams, siltCaught{name, c.CaughtM3, c.CaughtPlusMinusM3, tonnes,
-			c.CapacityM3, c.CapacityPlusMinusM3, c.FilledPct, c.WedgeM3, c.SiltHeightM, c.ReachM, string(c.State)})
+		c := &all[i]
+		c.Name = cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
+		out.Cautions = append(out.Cautions, d.trap().Cautions(c.Name)...)
+		c.CaughtTonnes, _ = mass(c.CaughtM3, c.CaughtPlusMinusM3)
 		if c.State == monitor.Filled {
 			out.FilledDams++
 		}
 	}
+	out.Dams = all
 	out.CaughtM3, out.PlusMinusM3, out.CapacityM3 = monitor.Total(all)
 	out.FilledPct = 100 * out.CaughtM3 / out.CapacityM3
 	out.CaughtTonnes, out.CaughtTonnesPlusMinusT = mass(out.CaughtM3, out.PlusMinusM3)
@@ -122,13 +108,6 @@ var sediment = define(sedimentDoc, func(in sedimentIn, _ *model.Work) (sedimentO
 })
 
 func (d siltDam) trap() monitor.SiltTrap {
-	trap := monitor.SiltTrap{CrestHeightM: d.CrestHeightM, BedWidthM: d.BedWidthM, WidthAtCrestM: d.WidthAtCrestM,
-		BedSlopePct: d.BedSlopePct, DepositSlopePct: d.DepositSlopePct, SiltHeightM: d.SiltHeightM}
-	if d.Probes != nil {
-		trap.Probes = make([]monitor.Probe, len(d.Probes))
-		for i, p := range d.Probes {
-			trap.Probes[i] = monitor.Probe(p)
-		}
-	}
-	return trap
+	return monitor.SiltTrap{CrestHeightM: d.CrestHeightM, BedWidthM: d.BedWidthM, WidthAtCrestM: d.WidthAtCrestM,
+		BedSlopePct: d.BedSlopePct, DepositSlopePct: d.DepositSlopePct, SiltHeightM: d.SiltHeightM, Probes: d.Probes}
 }

@@ -55,15 +55,19 @@ type SiltTrap struct {
 // negative when not known.
 type TrapAccuracy struct{ HeightM, WidthM, DistanceM, SlopePct float64 }
 
-// Caught is what lies behind a dam.
+// Caught is what lies behind a dam. Its name and its tonnes are for whoever knows them to fill in.
 type Caught struct {
-	CaughtM3, CaughtPlusMinusM3     float64
-	CapacityM3, CapacityPlusMinusM3 float64
-	WedgeM3                         float64 // of the even wedge to the silt's height at the dam
-	FilledPct                       float64 // of the capacity; above 100 where silt lies steeper than reckoned
-	SiltHeightM                     float64
-	ReachM                          float64 // how far upstream the silt reaches
-	State                           Filling
+	Name                string   `json:"name" doc:"the dam"`
+	CaughtM3            float64  `json:"caughtM3" unit:"m3" doc:"silt behind it: through the probes, or the even wedge to its height"`
+	CaughtPlusMinusM3   float64  `json:"caughtPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
+	CaughtTonnes        *float64 `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
+	CapacityM3          float64  `json:"capacityM3" unit:"m3" doc:"of the wedge to the crest"`
+	CapacityPlusMinusM3 float64  `json:"capacityPlusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
+	FilledPct           float64  `json:"filledPct" unit:"%" doc:"caught over capacity; above 100 where silt lies steeper than reckoned"`
+	WedgeM3             float64  `json:"wedgeM3" unit:"m3" doc:"the even wedge to the silt's height at the dam, to compare with what was probed"`
+	SiltHeightM         float64  `json:"siltHeightM" unit:"m" doc:"of the silt at the dam"`
+	ReachM              float64  `json:"reachM" unit:"m" doc:"how far upstream the silt reaches"`
+	State               Filling  `json:"state" choices:"empty|filling|filled" doc:"filled, to within 0.05 m of its crest, has done its job"`
 }
 
 // Caught measures the silt: the even wedge below its height at the dam, or where it was

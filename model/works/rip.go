@@ -41,28 +41,35 @@ type Ripped struct {
 
 // Spacing is how far apart neighbouring lines are.
 type Spacing struct {
-	MinM, MeanM, MaxM float64
-	PlusMinusM        float64 // of any one way across: two fixes, √2 times the accuracy
-	MeanPlusMinusM    float64
-	MinAt, MaxAt      RipPlace
+	MinM           float64  `json:"min" unit:"m" doc:"the narrowest place"`
+	MeanM          float64  `json:"mean" unit:"m" doc:"over all places that have a neighbour"`
+	MaxM           float64  `json:"max" unit:"m" doc:"the widest place"`
+	PlusMinusM     float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation of min and max; none without an accuracy"`
+	MeanPlusMinusM float64  `json:"meanPlusMinusM" unit:"m" doc:"one standard deviation of mean; none without an accuracy"`
+	MinAt          RipPlace `json:"minAt" doc:"where it is narrowest"`
+	MaxAt          RipPlace `json:"maxAt" doc:"where it is widest"`
 }
 
 // RipSpacing is how two neighbours lie to each other, seen from both.
 type RipSpacing struct {
-	Lines             [2]int     // counted from 0
-	FacesM            [2]float64 // how much of each has the other for its neighbour; less than all of it where lines differ in length
-	SharePct          [2]float64 // the same, of its length
-	MinM, MeanM, MaxM float64
-	MeanPlusMinusM    float64
-	MinAt, MaxAt      RipPlace
+	Lines          [2]int     `json:"lines" unit:"1" doc:"numbers of the two lines, counted from 1"`
+	FacesM         [2]float64 `json:"facingM" unit:"m" doc:"how much of each has the other for its neighbour"`
+	SharePct       [2]float64 `json:"sharePct" unit:"%" doc:"the same, of its length: less than 100 where it reaches past the other, or a third comes between"`
+	MinM           float64    `json:"min" unit:"m" doc:"the narrowest place"`
+	MeanM          float64    `json:"mean" unit:"m" doc:"over all places where they face"`
+	MaxM           float64    `json:"max" unit:"m" doc:"the widest place"`
+	MeanPlusMinusM float64    `json:"meanPlusMinusM" unit:"m" doc:"one standard deviation of mean; none without an accuracy"`
+	MinAt          RipPlace   `json:"minAt" doc:"where it is narrowest"`
+	MaxAt          RipPlace   `json:"maxAt" doc:"where it is widest"`
 }
 
 // RipPlace is a place on a line from which the next one is so far, square to the line.
 type RipPlace struct {
-	Line, Other int // counted from 0
-	At          orb.Point
-	SpacingM    float64
-	PlusMinusM  float64
+	Line       int       `json:"line" unit:"1" doc:"number of the line on which it is, counted from 1"`
+	Other      int       `json:"otherLine" unit:"1" doc:"number of the line it looks at"`
+	At         orb.Point `json:"position" unit:"deg" doc:"longitude and latitude on the first, WGS84"`
+	SpacingM   float64   `json:"spacingM" unit:"m" doc:"from there to the other, square to the first"`
+	PlusMinusM float64   `json:"plusMinusM" unit:"m" doc:"one standard deviation of spacingM; none without an accuracy"`
 }
 
 // RipArea measures rip lines, each pass a line of its own, in any order. accuracyM is the

@@ -91,8 +91,8 @@ func TestRipPlaces(t *testing.T) {
 		x, y := frame.Offset(place.At)
 		best := math.Inf(1)
 		for _, side := range []float64{1, -1} {
-			for k := range len(patch[place.Line]) - 1 {
-				a, b := patch[place.Line][k], patch[place.Line][k+1]
+			for k := range len(patch[place.Line-1]) - 1 {
+				a, b := patch[place.Line-1][k], patch[place.Line-1][k+1]
 				ux, uy := b[0]-a[0], b[1]-a[1]
 				length := math.Hypot(ux, uy)
 				ux, uy = ux/length, uy/length
@@ -100,8 +100,8 @@ func TestRipPlaces(t *testing.T) {
 					continue // not on this segment
 				}
 				nx, ny := -uy*side, ux*side
-				for m := range len(patch[place.Other]) - 1 {
-					c, d := patch[place.Other][m], patch[place.Other][m+1]
+				for m := range len(patch[place.Other-1]) - 1 {
+					c, d := patch[place.Other-1][m], patch[place.Other-1][m+1]
 					dx, dy := d[0]-c[0], d[1]-c[1]
 					det := -nx*dy + ny*dx
 					far := (-(c[0]-x)*dy + (c[1]-y)*dx) / det
@@ -113,7 +113,7 @@ func TestRipPlaces(t *testing.T) {
 			}
 		}
 		if math.Abs(best-place.SpacingM) > 1e-3 {
-			t.Errorf("%+v at (%.2f, %.2f): square across it is %v m to line %d", place, x, y, best, place.Other+1)
+			t.Errorf("%+v at (%.2f, %.2f): square across it is %v m to line %d", place, x, y, best, place.Other)
 		}
 	}
 	if r.Spacing.MinAt.SpacingM != r.Spacing.MinM || r.Spacing.MaxAt.SpacingM != r.Spacing.MaxM {

@@ -144,7 +144,7 @@ func (w *sweep) spacings(accuracyM float64) []RipSpacing {
 		p := w.pairs[lines]
 		p.least.settle(lines, p.sum/p.seenM)
 		p.most.settle(lines, p.sum/p.seenM)
-		r := RipSpacing{Lines: lines, FacesM: p.facesM, MinM: p.least.m, MeanM: p.sum / p.seenM, MaxM: p.most.m, MeanPlusMinusM: -1,
+		r := RipSpacing{Lines: [2]int{lines[0] + 1, lines[1] + 1}, FacesM: p.facesM, MinM: p.least.m, MeanM: p.sum / p.seenM, MaxM: p.most.m, MeanPlusMinusM: -1,
 			MinAt: w.put(p.least, accuracyM), MaxAt: w.put(p.most, accuracyM)}
 		for k, line := range lines {
 			r.SharePct[k] = 100 * p.facesM[k] / w.lineM[line]
@@ -167,7 +167,7 @@ func (p *ripPlace) settle(lines [2]int, meanM float64) {
 
 // put is a place as it is told.
 func (w *sweep) put(p ripPlace, accuracyM float64) RipPlace {
-	told := RipPlace{Line: p.line, Other: p.other, At: w.frame.Position(p.at[0], p.at[1]), SpacingM: p.m, PlusMinusM: -1}
+	told := RipPlace{Line: p.line + 1, Other: p.other + 1, At: w.frame.Position(p.at[0], p.at[1]), SpacingM: p.m, PlusMinusM: -1}
 	if accuracyM > 0 {
 		told.PlusMinusM = accuracyM * p.pull
 	}
