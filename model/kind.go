@@ -405,9 +405,5 @@ func how(name, label string, ways ...Basis) Field {
 }
 
 func statusNames() []string {
-	names := make([]string, len(Statuses))
-	for i, s := range Statuses {
-		names[i] = string(s)
-	}
-	return names
+	return Each(Statuses, func(s Status) string { return string(s) })
 }

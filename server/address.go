@@ -97,11 +97,7 @@ func (s *Server) addresses() []string {
 	all := slices.SortedFunc(slices.Values(s.office.addresses.rows), func(a, b *addressRecord) int {
 		return cmp.Or(b.Since.Compare(a.Since.Time), cmp.Compare(a.URL, b.URL))
 	})
-	urls := make([]string, len(all))
-	for i, a := range all {
-		urls[i] = a.URL
-	}
-	return urls
+	return model.Each(all, func(a *addressRecord) string { return a.URL })
 }
 
 // whereabouts tells a page that finds nothing on its phone where else to look.

@@ -86,11 +86,7 @@ func (b *begun) Write(p []byte) (int, error) {
 }
 
 func formatNames() string {
-	names := make([]string, len(export.Formats))
-	for i, f := range export.Formats {
-		names[i] = f.Name
-	}
-	return strings.Join(names, ", ")
+	return strings.Join(model.Each(export.Formats, func(f export.Format) string { return f.Name }), ", ")
 }
 
 func (s *Server) adminSnapshot(w http.ResponseWriter, r *http.Request) {

@@ -1,5 +1,7 @@
 package compute
 
+import "headcut/model"
+
 // Answer is Run as every entry point hands it out, to the byte: the JSON of the answer or, when
 // refused, of the *model.Problem.
 func Answer(name string, in []byte) (text []byte, refused bool) {
@@ -27,11 +29,7 @@ func Refusal(err error) []byte { return inJSON(problem(err)) }
 // Catalogue is the JSON list of every computation with its schemas, as GET /compute and
 // the phone give it.
 func Catalogue() []byte {
-	all := make([]description, len(table))
-	for i, c := range table {
-		all[i] = c.description()
-	}
-	return inJSON(all)
+	return inJSON(model.Each(table, Computation.description))
 }
 
 // description is all that a computation says about itself.

@@ -107,10 +107,7 @@ func (in groundCoverIn) cover() (c monitor.Cover, limits string, err error) {
 		c, err = monitor.OfPoints(in.Points.Hits, in.Points.Total)
 		return c, "Wilson", err
 	}
-	covers := make([]float64, len(in.Plots))
-	for i, p := range in.Plots {
-		covers[i] = p.CoverPct
-	}
+	covers := model.Each(in.Plots, func(p coverPlot) float64 { return p.CoverPct })
 	c, err = monitor.OfPlots(covers, observerPct)
 	if c.PlusMinusPct < 0 {
 		return c, "none", err

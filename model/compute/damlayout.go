@@ -222,9 +222,5 @@ func layoutSources() []model.Source {
 }
 
 func cautionTexts(cautions []model.Caution) []string {
-	texts := make([]string, len(cautions))
-	for i, c := range cautions {
-		texts[i] = c.Text
-	}
-	return texts
+	return model.Each(cautions, func(c model.Caution) string { return c.Text })
 }

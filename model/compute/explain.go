@@ -26,10 +26,7 @@ func (c Computation) Explain() string {
 		" million steps, or answer far more than it was given, is refused"})
 	paragraphs(&b, "Rules", c.Rules)
 	paragraphs(&b, "Cautions", c.Cautions)
-	sources := make([]string, len(c.Sources))
-	for i, s := range c.Sources {
-		sources[i] = s.String()
-	}
+	sources := model.Each(c.Sources, model.Source.String)
 	paragraphs(&b, "Sources", sources)
 	return b.String()
 }

@@ -30,10 +30,7 @@ func unlike(token token, wanted, path string) *model.Problem {
 
 // unknown is the Problem of a name that no field has.
 func unknown(path, name string, fields []field) *model.Problem {
-	names := make([]string, len(fields))
-	for i, f := range fields {
-		names[i] = f.name
-	}
+	names := model.Each(fields, func(f field) string { return f.name })
 	fix := "the fields are " + strings.Join(names, ", ")
 	if near := model.NearestName(name, names); near != "" {
 		fix = "did you mean " + near + "?"

@@ -196,11 +196,7 @@ func (in levelRunIn) options() (levelling.Options, error) {
 }
 
 func cautions(all []model.Caution) []caution {
-	out := make([]caution, len(all))
-	for i, c := range all {
-		out[i] = caution(c)
-	}
-	return out
+	return model.Each(all, func(c model.Caution) caution { return caution(c) })
 }
 
 // micron rounds metres that come out of a root to a thousandth of a millimetre.

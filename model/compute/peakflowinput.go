@@ -125,10 +125,7 @@ func (in peakFlowIn) cautions(out peakFlowOut) []model.Caution {
 		all = append(all, model.Caution{About: "timeOfConcentrationMin", Text: fmt.Sprintf("%.4g min is shorter than the table: the intensity of its first duration, %v min, was taken.", *in.TimeOfConcentrationMin, *out.DurationMin)})
 	}
 	if beyond := runoff.Stricter(out.AreaHa); len(beyond) > 0 && in.AreaLimit == "" {
-		texts := make([]string, len(beyond))
-		for i, l := range beyond {
-			texts[i] = fmt.Sprintf("%v ha (%s)", l.Ha, l.Source)
-		}
+		texts := model.Each(beyond, func(l runoff.AreaLimit) string { return fmt.Sprintf("%v ha (%s)", l.Ha, l.Source) })
 		all = append(all, model.Caution{About: "areaHa", Text: fmt.Sprintf("Other texts end the rational method at a smaller catchment than %.6g ha: %s. Over a large one rain, soil and cover are not of one kind: have an engineer check the flow.", out.AreaHa, strings.Join(texts, "; "))})
 	}
 	grazed := slices.ContainsFunc(append(in.Parts, partIn{coverIn: in.coverIn}), func(p partIn) bool { return p.Table != "" && p.Cover == "pasture" })

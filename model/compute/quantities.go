@@ -191,9 +191,5 @@ func sumFrom(s works.Sum) sumOut {
 }
 
 func sumsOut(all []works.Sum) []sumOut {
-	out := make([]sumOut, len(all))
-	for i, s := range all {
-		out[i] = sumFrom(s)
-	}
-	return out
+	return model.Each(all, sumFrom)
 }

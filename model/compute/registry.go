@@ -108,10 +108,7 @@ func Named(name string) (Computation, bool) {
 func Run(name string, in []byte) ([]byte, error) {
 	c, ok := Named(name)
 	if !ok {
-		names := make([]string, len(table))
-		for i, known := range table {
-			names[i] = known.Name
-		}
+		names := model.Each(table, func(known Computation) string { return known.Name })
 		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name)), Fix: "give one of " + strings.Join(names, ", ")}
 		if near := model.NearestName(name, names); near != "" {
 			p.Fix = "did you mean " + near + "?"

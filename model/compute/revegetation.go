@@ -175,11 +175,7 @@ func otherwise(findings []treatment.Finding) []otherTreatment {
 }
 
 func citations(all []treatment.Evidence) []citation {
-	out := make([]citation, len(all))
-	for i, e := range all {
-		out[i] = citation{e.Text, e.Source.String()}
-	}
-	return out
+	return model.Each(all, func(e treatment.Evidence) citation { return citation{e.Text, e.Source.String()} })
 }
 
 func revegetationSources() []model.Source {

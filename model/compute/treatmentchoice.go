@@ -203,19 +203,11 @@ func measureAll(site *treatment.Site, all []measurement) error {
 }
 
 func rulesOut(rules []treatment.Rule) []ruleOut {
-	all := make([]ruleOut, len(rules))
-	for i, r := range rules {
-		all[i] = ruleOut{r.ID, r.Conditions(), r.Why, r.Source.String()}
-	}
-	return all
+	return model.Each(rules, func(r treatment.Rule) ruleOut { return ruleOut{r.ID, r.Conditions(), r.Why, r.Source.String()} })
 }
 
 func lacksOut(lacks []treatment.Lack, decides string) []lackOut {
-	all := make([]lackOut, len(lacks))
-	for i, l := range lacks {
-		all[i] = lackOut{l.Field.String(), string(l.Truth) + decides, l.Rules}
-	}
-	return all
+	return model.Each(lacks, func(l treatment.Lack) lackOut { return lackOut{l.Field.String(), string(l.Truth) + decides, l.Rules} })
 }
 
 func choiceSources() []model.Source {

@@ -66,10 +66,9 @@ func (in spacedTrack) read(work *model.Work) (t track.Track, rule track.Rule, ou
 }
 
 func (in spacedTrack) track() (track.Track, error) {
-	points := make([]section.Point, len(in.Track))
-	for i, p := range in.Track {
-		points[i] = section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
-	}
+	points := model.Each(in.Track, func(p trackPoint) section.Point {
+		return section.Point{ChainageM: p.ChainageM, Position: (*orb.Point)(p.Position), LevelM: p.LevelM}
+	})
 	t, err := track.New(points)
 	if err != nil {
 		return t, within(err, "track")

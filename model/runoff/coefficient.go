@@ -80,10 +80,7 @@ var Coefficients = []CoefficientTable{
 func Lookup(table, cover, soil string, slopePct float64) (Coefficient, error) {
 	i := slices.IndexFunc(Coefficients, func(t CoefficientTable) bool { return t.Name == table })
 	if i < 0 {
-		names := make([]string, len(Coefficients))
-		for i, t := range Coefficients {
-			names[i] = t.Name
-		}
+		names := model.Each(Coefficients, func(t CoefficientTable) string { return t.Name })
 		return Coefficient{}, &model.Problem{Path: "table", Reason: fmt.Sprintf("%q is not a table of coefficients", table), Fix: "take " + strings.Join(names, " or ")}
 	}
 	t := Coefficients[i]

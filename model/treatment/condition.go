@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"headcut/model"
 )
 
 // Comparison is how a field is held against a value.
@@ -115,11 +117,7 @@ func (c Condition) String() string {
 	about := aboutFields[c.Field]
 	switch c.Is {
 	case OneOf:
-		names := make([]string, len(c.Whats))
-		for i, w := range c.Whats {
-			names[i] = string(w)
-		}
-		return strings.Join(names, " or ")
+		return strings.Join(model.Each(c.Whats, func(w What) string { return string(w) }), " or ")
 	case Yes:
 		return about.reads
 	case No:

@@ -31,29 +31,18 @@ type Rule struct {
 
 // String is the row as a line of text: id, conditions, treatments, effect, why, source.
 func (r Rule) String() string {
-	treatments := make([]string, len(r.For))
-	for i, t := range r.For {
-		treatments[i] = string(t)
-	}
+	treatments := model.Each(r.For, func(t Treatment) string { return string(t) })
 	return r.ID + ": " + r.Conditions() + " -> " + strings.Join(treatments, ", ") + " " + string(r.Then) +
 		": " + r.Why + " [" + r.Source.String() + "]"
 }
 
 // Conditions is the conditions as text: "gully; depth above 0.3 m".
 func (r Rule) Conditions() string {
-	conditions := make([]string, len(r.When))
-	for i, c := range r.When {
-		conditions[i] = c.String()
-	}
-	return strings.Join(conditions, "; ")
+	return strings.Join(model.Each(r.When, Condition.String), "; ")
 }
 
 // Lines is the whole table as text, a line for each rule.
 func Lines() []string {
 	rules := Rules()
-	lines := make([]string, len(rules))
-	for i, r := range rules {
-		lines[i] = r.String()
-	}
-	return lines
+	return model.Each(rules, Rule.String)
 }

@@ -144,10 +144,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		fmt.Fprintf(stderr, "headcut %s: %s\n", known.name, problemText(err))
 		return 1
 	}
-	names := make([]string, len(commands))
-	for i, known := range commands {
-		names[i] = known.name
-	}
+	names := model.Each(commands, func(known command) string { return known.name })
 	fmt.Fprintf(stderr, "headcut: there is no command %q%s\nRun 'headcut help' for the list.\n", args[0], cmp.Or(nearly("", args[0], names), "."))
 	return 2
 }

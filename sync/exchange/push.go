@@ -61,11 +61,7 @@ func (c *conversation) mayWrite(e *register.Entry) *model.Problem {
 }
 
 func quoted(names []string) string {
-	all := make([]string, len(names))
-	for i, name := range names {
-		all[i] = strconv.Quote(name)
-	}
-	return strings.Join(all, " and ")
+	return strings.Join(model.Each(names, strconv.Quote), " and ")
 }
 
 // untaken answers a push that the store did not take.
