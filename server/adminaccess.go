@@ -72,6 +72,11 @@ func asked[Request, Answer any](s *Server, w http.ResponseWriter, r *http.Reques
 		return
 	}
 	answer, err := do(req)
+	s.answer(w, r, answer, err)
+}
+
+// answer gives an answer of the office, unless it could not be had.
+func (s *Server) answer(w http.ResponseWriter, r *http.Request, answer any, err error) {
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -197,11 +202,7 @@ func (s *Server) adminShare(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) adminDevices(w http.ResponseWriter, r *http.Request) {
 	rows, err := s.DevicesAndPhotos(r.Context())
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, s.withRoom(r.Context(), rows))
+	s.answer(w, r, s.withRoom(r.Context(), rows), err)
 }
 
 func (s *Server) adminProperties(w http.ResponseWriter, r *http.Request) {
@@ -209,11 +210,7 @@ func (s *Server) adminProperties(w http.ResponseWriter, r *http.Request) {
 	if err == nil {
 		err = s.notePhotosNotHere(r.Context(), rows)
 	}
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, rows)
+	s.answer(w, r, rows, err)
 }
 
 // PropertyChange accepts, renames or merges a property, which is its name or row.

@@ -5,8 +5,10 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"iter"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -82,36 +84,31 @@ func (s *Server) adminIntake(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		taken, err := s.takeHandover(r.Context(), name, query.Get("author"), body)
-		if err != nil {
-			s.fail(w, r, err)
-			return
-		}
-		answerJSON(w, taken)
+		s.answer(w, r, taken, err)
 		return
 	}
+	taken, err := s.takeFile(r.Context(), name, body, query, dryRun)
+	s.answer(w, r, taken, err)
+}
+
+// takeFile takes in a file of another device, as the query says.
+func (s *Server) takeFile(ctx context.Context, name string, body io.Reader, query url.Values, dryRun bool) (Taken, error) {
 	file, err := intake.ReadAs(name, body, intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return Taken{}, err
 	}
 	if query.Get("new") == "" {
 		if err := s.refuseSlips(query.Get("property")); err != nil {
-			s.fail(w, r, err)
-			return
+			return Taken{}, err
 		}
 	}
-	p, made, err := s.propertyForIntake(r.Context(), query.Get("property"), dryRun)
+	p, made, err := s.propertyForIntake(ctx, query.Get("property"), dryRun)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return Taken{}, err
 	}
-	taken, err := s.takeIn(r.Context(), p, file, query.Get("author"), dryRun, query.Get("far") != "")
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
+	taken, err := s.takeIn(ctx, p, file, query.Get("author"), dryRun, query.Get("far") != "")
 	taken.Property, taken.Made = p, made
-	answerJSON(w, taken)
+	return taken, err
 }
 
 // propertyForIntake finds a property or makes it; a dry run makes nothing.

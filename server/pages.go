@@ -104,28 +104,30 @@ func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, boo
 	return p, state == linkOpen
 }
 
-func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
+// openView finds what a request's link shows, or has refused the request and gives nil.
+func (s *Server) openView(w http.ResponseWriter, r *http.Request) *packedView {
 	p, ok := s.openLink(w, r)
 	if !ok {
-		return
+		return nil
 	}
 	view, err := s.packedView(r.Context(), p.ID)
 	if err != nil {
 		s.fail(w, r, err)
-		return
+		return nil
 	}
-	view.sendJSON(w, r)
+	return view
+}
+
+func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
+	if view := s.openView(w, r); view != nil {
+		view.sendJSON(w, r)
+	}
 }
 
 // handleBlock gives a block of the lists that a link shows now, and no other.
 func (s *Server) handleBlock(w http.ResponseWriter, r *http.Request) {
-	p, ok := s.openLink(w, r)
-	if !ok {
-		return
-	}
-	view, err := s.packedView(r.Context(), p.ID)
-	if err != nil {
-		s.fail(w, r, err)
+	view := s.openView(w, r)
+	if view == nil {
 		return
 	}
 	block := view.blocks[r.PathValue("block")]

@@ -27,11 +27,7 @@ type RestoredFeature struct {
 func (s *Server) adminRestoreFeature(w http.ResponseWriter, r *http.Request) {
 	query := r.URL.Query()
 	restored, err := s.RestoreFeature(r.Context(), query.Get("property"), query.Get("feature"), query.Get("author"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, restored)
+	s.answer(w, r, restored, err)
 }
 
 // RestoreFeature restores a feature that was struck out, by an entry as any other device's.

@@ -128,11 +128,7 @@ func (s *Server) adminUndoIntake(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	undone, err := s.UndoIntake(r.Context(), number, r.URL.Query().Get("author"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, undone)
+	s.answer(w, r, undone, err)
 }
 
 // UndoIntake takes back all that one intake added, by new entries: features that it made are

@@ -23,6 +23,8 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+
+	"headcut/model"
 )
 
 // command is one word after "headcut".
