@@ -52,14 +52,14 @@ func runProperties(ctx context.Context, c *call) error {
 	if *data == "" || given > 1 || len(c.args) > 0 || (*merge != "") != (*into != "") || *rename != "" && *name == "" || *name != "" && *accept+*rename == "" {
 		return c.misused("say --data DIR alone, or with --accept, with --rename and --name, or with --merge and --into")
 	}
-	client, done, err := officeOf(ctx, *data)
+	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
 	defer done()
 	if given == 1 {
-		var p server.Property
-		if err := post(ctx, client, "/office/property", ask, &p); err != nil {
+		p, err := post[server.Property](ctx, client, "/office/property", ask)
+		if err != nil {
 			return err
 		}
 		said := map[string]string{"accept": "%s is accepted. Phones that have it learn of it at their next connection.\n",
@@ -68,13 +68,9 @@ func runProperties(ctx context.Context, c *call) error {
 		fmt.Fprintf(c.stdout, said[ask.Do], p.Name)
 		return nil
 	}
-	var rows []server.PropertyRow
-	if err := server.Ask(ctx, client, http.MethodGet, "/office/properties", nil, &rows); err != nil {
+	rows, err := list[server.PropertyRow](ctx, c, client, "/office/properties", "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
+	if err != nil || rows == nil {
 		return err
-	}
-	if len(rows) == 0 {
-		fmt.Fprintln(c.stdout, "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
-		return nil
 	}
 	table := newTable(c, "row", "property", "entries", "phones of", "room", "")
 	names := map[string]server.PropertyRow{}
@@ -157,7 +153,7 @@ func runDevices(ctx context.Context, c *call) error {
 	if *data == "" || len(c.args) > 0 || (*label != "") != (*device != "") || *label != "" && *revoke != "" || len(properties) > 0 && *revoke == "" || *confirm != "" {
 		return c.misused("say --data DIR alone, with --confirm NAME|ROW|all, with --revoke NAME|ROW and any --property NAME, or with --label TEXT and --device NAME|ROW")
 	}
-	client, done, err := officeOf(ctx, *data)
+	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
@@ -166,20 +162,16 @@ func runDevices(ctx context.Context, c *call) error {
 		return revokeDevice(ctx, c, client, *revoke, properties)
 	}
 	if *label != "" {
-		var got server.DeviceRow
-		if err := post(ctx, client, "/office/label", server.Labelling{Device: *device, Label: *label}, &got); err != nil {
+		got, err := post[server.DeviceRow](ctx, client, "/office/label", server.Labelling{Device: *device, Label: *label})
+		if err != nil {
 			return err
 		}
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d) is labelled %s.\n", got.Author, got.Row, got.Label)
 		return nil
 	}
-	var rows []server.DeviceRow
-	if err := server.Ask(ctx, client, http.MethodGet, "/office/devices", nil, &rows); err != nil {
+	rows, err := list[server.DeviceRow](ctx, c, client, "/office/devices", "No phone is enrolled. 'headcut enrol' makes a code for one.")
+	if err != nil || rows == nil {
 		return err
-	}
-	if len(rows) == 0 {
-		fmt.Fprintln(c.stdout, "No phone is enrolled. 'headcut enrol' makes a code for one.")
-		return nil
 	}
 	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "room", "", "id")
 	for _, row := range rows {
@@ -230,7 +222,7 @@ func runLinks(ctx context.Context, c *call) error {
 	if *confirm != "" {
 		return confirmRights(ctx, c, *data, server.Confirmation{Link: *confirm})
 	}
-	client, done, err := officeOf(ctx, *data)
+	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
@@ -238,13 +230,9 @@ func runLinks(ctx context.Context, c *call) error {
 	if *revoke != "" {
 		return revokeLink(ctx, c, client, *revoke)
 	}
-	var rows []server.LinkRow
-	if err := server.Ask(ctx, client, http.MethodGet, "/office/links", nil, &rows); err != nil {
+	rows, err := list[server.LinkRow](ctx, c, client, "/office/links", "There is no link. 'headcut share' makes one.")
+	if err != nil || rows == nil {
 		return err
-	}
-	if len(rows) == 0 {
-		fmt.Fprintln(c.stdout, "There is no link. 'headcut share' makes one.")
-		return nil
 	}
 	table := newTable(c, "row", "property", "for", "made", "until", "last opened", "")
 	for _, row := range rows {
@@ -265,8 +253,8 @@ func revokeLink(ctx context.Context, c *call, client *http.Client, which string)
 	if at := strings.LastIndex(which, "/map/"); at >= 0 {
 		which = strings.TrimRight(which[at+len("/map/"):], "/")
 	}
-	var got server.LinkRow
-	if err := post(ctx, client, "/office/unshare", server.Revocation{Link: which}, &got); err != nil {
+	got, err := post[server.LinkRow](ctx, client, "/office/unshare", server.Revocation{Link: which})
+	if err != nil {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "The link to %s (row %d) no longer opens.\n", got.Property, got.Row)
@@ -275,13 +263,13 @@ func revokeLink(ctx context.Context, c *call, client *http.Client, which string)
 
 // confirmRights opens what a restore left shut.
 func confirmRights(ctx context.Context, c *call, data string, which server.Confirmation) error {
-	client, done, err := officeOf(ctx, data)
+	client, done, err := office(ctx, data)
 	if err != nil {
 		return err
 	}
 	defer done()
-	var got server.KeptShut
-	if err := post(ctx, client, "/office/confirm", which, &got); err != nil {
+	got, err := post[server.KeptShut](ctx, client, "/office/confirm", which)
+	if err != nil {
 		return err
 	}
 	if which.Device != "" {
@@ -295,12 +283,13 @@ func confirmRights(ctx context.Context, c *call, data string, which server.Confi
 	return nil
 }
 
-// officeOf is office for a data folder that must be there.
-func officeOf(ctx context.Context, dir string) (*http.Client, func() error, error) {
-	if err := mustExist(dir); err != nil {
-		return nil, nil, err
+// list asks the office for rows, and says so when there are none.
+func list[Row any](ctx context.Context, c *call, client *http.Client, path, none string) (rows []Row, err error) {
+	if err = server.Ask(ctx, client, http.MethodGet, path, nil, &rows); err == nil && len(rows) == 0 {
+		fmt.Fprintln(c.stdout, none)
+		return nil, nil
 	}
-	return office(ctx, dir)
+	return rows, err
 }
 
 // table writes columns of text as wide as they need be.

@@ -82,8 +82,8 @@ func runEnrol(ctx context.Context, c *call) error {
 }
 
 func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {
-	var got server.Invitation
-	if err := post(ctx, client, "/office/invite", ask, &got); err != nil {
+	got, err := post[server.Invitation](ctx, client, "/office/invite", ask)
+	if err != nil {
 		return err
 	}
 	printMade(c, got.Made)
@@ -112,8 +112,8 @@ func printMade(c *call, made []server.Property) {
 }
 
 func widen(ctx context.Context, c *call, client *http.Client, ask server.Widening) error {
-	var got server.Widened
-	if err := post(ctx, client, "/office/widen", ask, &got); err != nil {
+	got, err := post[server.Widened](ctx, client, "/office/widen", ask)
+	if err != nil {
 		return err
 	}
 	printMade(c, got.Made)
@@ -123,8 +123,8 @@ func widen(ctx context.Context, c *call, client *http.Client, ask server.Widenin
 }
 
 func revokeDevice(ctx context.Context, c *call, client *http.Client, which string, properties names) error {
-	var got server.DeviceRow
-	if err := post(ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties}, &got); err != nil {
+	got, err := post[server.DeviceRow](ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties})
+	if err != nil {
 		return err
 	}
 	if len(properties) > 0 {
@@ -137,10 +137,11 @@ func revokeDevice(ctx context.Context, c *call, client *http.Client, which strin
 }
 
 // post asks the office with a JSON body.
-func post(ctx context.Context, client *http.Client, path string, body, answer any) error {
+func post[Answer any](ctx context.Context, client *http.Client, path string, body any) (got Answer, err error) {
 	raw, err := json.Marshal(body)
 	if err != nil {
-		return err
+		return got, err
 	}
-	return server.Ask(ctx, client, http.MethodPost, path, bytes.NewReader(raw), answer)
+	err = server.Ask(ctx, client, http.MethodPost, path, bytes.NewReader(raw), &got)
+	return got, err
 }

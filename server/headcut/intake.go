@@ -326,13 +326,7 @@ func featureName(kind, name, uid string) string {
 }
 
 func listIntakes(ctx context.Context, c *call, client *http.Client) error {
-	var all []server.Intake
-	if err := server.Ask(ctx, client, http.MethodGet, "/office/intakes", nil, &all); err != nil {
-		return err
-	}
-	if len(all) == 0 {
-		fmt.Fprintln(c.stdout, "No file has been taken in.")
-	}
+	all, err := list[server.Intake](ctx, c, client, "/office/intakes", "No file has been taken in.")
 	for _, i := range all {
 		undone := ""
 		if i.Undone {
@@ -340,7 +334,7 @@ func listIntakes(ctx context.Context, c *call, client *http.Client) error {
 		}
 		fmt.Fprintf(c.stdout, "%d  %s  %s, %s: %d new, %d edited%s\n", i.Number, i.At.Format("2 January 2006, 15:04 UTC"), i.Property.Name, i.File, i.New, i.Edited, undone)
 	}
-	return nil
+	return err
 }
 
 func undoIntake(ctx context.Context, c *call, client *http.Client, number int, author string) error {

@@ -41,7 +41,7 @@ func runShare(ctx context.Context, c *call) error {
 			return err
 		}
 	}
-	client, done, err := officeOf(ctx, *data)
+	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
@@ -49,8 +49,8 @@ func runShare(ctx context.Context, c *call) error {
 	if *revoke != "" {
 		return revokeLink(ctx, c, client, *revoke)
 	}
-	var got server.Shared
-	if err := post(ctx, client, "/office/share", server.ShareRequest{Property: *property, For: *who, Days: *days}, &got); err != nil {
+	got, err := post[server.Shared](ctx, client, "/office/share", server.ShareRequest{Property: *property, For: *who, Days: *days})
+	if err != nil {
 		return err
 	}
 	if *address == "" {
