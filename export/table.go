@@ -182,7 +182,7 @@ func (t *table) extra(raw, suffix string, of model.FieldType) *extra {
 		return e
 	}
 	label := clean(raw) + suffix
-	name := t.free(fieldName(label))
+	name := t.free(model.ColumnName(label))
 	e := &extra{key: key, column: prepared(column{name: name, label: label, of: of})}
 	t.extras[key] = e
 	t.order = append(t.order, e)

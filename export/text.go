@@ -1,7 +1,6 @@
 package export
 
 import (
-	"strings"
 	"unicode/utf8"
 )
 
@@ -163,17 +162,3 @@ var inXMLName = func() (is [256]bool) {
 	}
 	return is
 }()
-
-// fieldName turns any text into a column name of letters, digits and underscores.
-func fieldName(text string) string {
-	name := strings.Map(func(r rune) rune {
-		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_' {
-			return r
-		}
-		return '_'
-	}, text)
-	if name == "" || name[0] >= '0' && name[0] <= '9' {
-		name = "_" + name
-	}
-	return name
-}

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"headcut/model"
 )
 
 // legal is what must be left of a text, said in another way than appendClean says it:
@@ -106,8 +108,8 @@ func TestXMLNames(t *testing.T) {
 
 func TestFieldNames(t *testing.T) {
 	for raw, want := range map[string]string{"heightM": "heightM", "height m": "height_m", "2ndM": "_2ndM", "": "_", "Größe": "Gr__e", "a\"><b": "a___b"} {
-		if got := fieldName(raw); got != want {
-			t.Errorf("fieldName(%q) = %q, want %q", raw, got, want)
+		if got := model.ColumnName(raw); got != want {
+			t.Errorf("model.ColumnName(%q) = %q, want %q", raw, got, want)
 		}
 	}
 }

@@ -3,7 +3,6 @@ package model
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -56,7 +55,7 @@ func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 	}
 	geometry, err := parseCoordinates(*kind, members["coordinates"])
 	if err != nil {
-		return nil, within(err, "coordinates")
+		return nil, Within(err, "coordinates")
 	}
 	return geometry, nil
 }
@@ -70,7 +69,7 @@ func parseCollection(raw json.RawMessage, depth int) (orb.Geometry, error) {
 	for i, one := range parts {
 		part, err := parseGeometry(one, depth+1)
 		if err != nil {
-			return nil, within(err, fmt.Sprintf("geometries[%d]", i))
+			return nil, Within(err, fmt.Sprintf("geometries[%d]", i))
 		}
 		if part != nil {
 			all = append(all, part)
@@ -107,7 +106,7 @@ func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 			for i, ps := range lines {
 				line, err := points(ps, 2)
 				if err != nil {
-					return nil, within(err, fmt.Sprintf("[%d]", i))
+					return nil, Within(err, fmt.Sprintf("[%d]", i))
 				}
 				out[i] = line
 			}
@@ -123,7 +122,7 @@ func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 			for i, rings := range all {
 				p, err := polygon(rings)
 				if err != nil {
-					return nil, within(err, fmt.Sprintf("[%d]", i))
+					return nil, Within(err, fmt.Sprintf("[%d]", i))
 				}
 				out[i] = p
 			}
@@ -177,7 +176,7 @@ func points(ps []position, least int) ([]orb.Point, error) {
 	for i, p := range ps {
 		point, err := p.point()
 		if err != nil {
-			return nil, within(err, fmt.Sprintf("[%d]", i))
+			return nil, Within(err, fmt.Sprintf("[%d]", i))
 		}
 		out[i] = point
 	}
@@ -196,18 +195,11 @@ func polygon(rings [][]position) (orb.Polygon, error) {
 			err = &Problem{Reason: "a ring's first and last position differ", Fix: "close the ring where it was measured"}
 		}
 		if err != nil {
-			return nil, within(err, fmt.Sprintf("[%d]", i))
+			return nil, Within(err, fmt.Sprintf("[%d]", i))
 		}
 		out[i] = ring
 	}
 	return out, nil
-}
-
-func within(err error, path string) error {
-	if p, ok := errors.AsType[*Problem](err); ok {
-		return p.Within(path)
-	}
-	return err
 }
 
 // AppendGeometry writes g as a GeoJSON geometry with the shortest digits that give each

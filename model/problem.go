@@ -1,6 +1,7 @@
 package model
 
 import (
+	"errors"
 	"strconv"
 	"strings"
 )
@@ -53,4 +54,22 @@ func (p *Problem) Within(parent string) *Problem {
 		q.Path = parent + "." + q.Path
 	}
 	return &q
+}
+
+// Within is an error with the path of its Problem below parent; another error stays as it is.
+func Within(err error, parent string) error {
+	if p, ok := errors.AsType[*Problem](err); ok {
+		return p.Within(parent)
+	}
+	return err
+}
+
+// FirstProblem is the first Problem that there is, nil when there is none.
+func FirstProblem(problems ...*Problem) *Problem {
+	for _, p := range problems {
+		if p != nil {
+			return p
+		}
+	}
+	return nil
 }

@@ -1,8 +1,6 @@
 package compute
 
 import (
-	"math"
-
 	"headcut/model"
 	"headcut/model/works"
 )
@@ -53,11 +51,11 @@ type damOverflow struct {
 func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 	n, err := in.notch()
 	if err != nil {
-		return nil, inside("notch", err)
+		return nil, model.Within(err, "notch")
 	}
 	o, err := in.overflow(n)
 	if err != nil {
-		return nil, inside("notch", err)
+		return nil, model.Within(err, "notch")
 	}
 	out := &damOverflow{HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus, FreeboardM: n.FreeboardM,
 		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, NotchLengthM: o.CrestLengthM.Value, flowM3S: o.FlowM3S.Value,
@@ -88,7 +86,7 @@ func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float6
 	for i, d := range dams {
 		out[i].DamSite = d
 		if overflow != nil {
-			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM, jointPlusMinus(levelPlusMinusM, overflow.AbutmentPlusMinusM)
+			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM, model.JointPlusMinus(levelPlusMinusM, overflow.AbutmentPlusMinusM)
 			out[i].AbutmentLevelM, out[i].AbutmentPlusMinusM = &level, &plusMinus
 		}
 		if bill != nil {
@@ -147,20 +145,4 @@ func billOf(b *works.DamBill) *billOut {
 		out.Rows = append(out.Rows, billRowOut{r.Item, r.Amount, r.PlusMinus, r.Unit, r.Hours, r.Cost, r.Note})
 	}
 	return out
-}
-
-// jointPlusMinus is that of a sum of two values that err apart; negative when one is not known.
-func jointPlusMinus(a, b float64) float64 {
-	if a < 0 || b < 0 {
-		return -1
-	}
-	return math.Hypot(a, b)
-}
-
-// inside puts a Problem below a parent.
-func inside(parent string, err error) error {
-	if p, ok := err.(*model.Problem); ok {
-		return p.Within(parent)
-	}
-	return err
 }

@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"headcut/model"
 	"headcut/model/levelling"
 	"headcut/model/works"
 )
@@ -30,13 +31,13 @@ func (in damSetOutIn) pegs(dams []works.DamSite, overflow *damOverflow, stepPlus
 	}
 	sights, err := works.SetOut(works.Pegs(dams, abutmentM), in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM), in.Readings)
 	if err != nil {
-		return nil, inside("setOut", err)
+		return nil, model.Within(err, "setOut")
 	}
 	out := make([]pegOut, len(sights))
 	for i, s := range sights {
 		plusMinusM := stepPlusMinusM
 		if s.Spot == works.DamAbutment {
-			plusMinusM = jointPlusMinus(plusMinusM, overflow.AbutmentPlusMinusM)
+			plusMinusM = model.JointPlusMinus(plusMinusM, overflow.AbutmentPlusMinusM)
 		}
 		out[i] = pegOut{s.Dam, string(s.Spot), s.LevelM, s.ReadingM, plusMinusM, s.Cannot, s.ReadM, s.OffM, s.Move}
 	}

@@ -64,7 +64,7 @@ var whoaBoyCheck = define(whoaBoyCheckDoc, func(in whoaBoyCheckIn, work *model.W
 	for i, b := range in.Banks {
 		built, err := b.on(t)
 		if err != nil {
-			return whoaBoyCheckOut{}, within(err, fmt.Sprintf("banks[%d]", i))
+			return whoaBoyCheckOut{}, model.Within(err, fmt.Sprintf("banks[%d]", i))
 		}
 		c.Banks = append(c.Banks, built)
 	}

@@ -71,7 +71,7 @@ func (in spacedTrack) track() (track.Track, error) {
 	})
 	t, err := track.New(points)
 	if err != nil {
-		return t, within(err, "track")
+		return t, model.Within(err, "track")
 	}
 	t.Quality, err = in.quality(t.Positions != nil)
 	return t, err
@@ -90,7 +90,7 @@ func (in spacedTrack) rule() (track.Rule, error) {
 	case !published:
 		var err error
 		if table, err = track.Local(in.Rows, in.RowsSource, between); err != nil {
-			return track.Rule{}, within(err, "rows")
+			return track.Rule{}, model.Within(err, "rows")
 		}
 	case in.Rows != nil:
 		return track.Rule{}, &model.Problem{Path: "rows", Reason: "cannot be given with the table " + in.Table, Fix: "name the table local, or leave the rows out"}
@@ -113,7 +113,7 @@ func (in spacedTrack) outlets(t track.Track) (track.Outlets, error) {
 	for i, h := range in.GullyHeads {
 		head, err := h.beside(t, orElse(in.HumpM, track.HumpM))
 		if err != nil {
-			return o, within(err, fmt.Sprintf("gullyHeads[%d]", i))
+			return o, model.Within(err, fmt.Sprintf("gullyHeads[%d]", i))
 		}
 		o.Heads = append(o.Heads, head)
 	}
@@ -143,14 +143,6 @@ func (h gullyHead) beside(t track.Track, humpM float64) (track.Head, error) {
 	}
 	head.ChainageM = *h.ChainageM
 	return head, nil
-}
-
-// within puts a *model.Problem below a parent path.
-func within(err error, parent string) error {
-	if p, ok := err.(*model.Problem); ok {
-		return p.Within(parent)
-	}
-	return err
 }
 
 // trackSlope is a length of track that drains one way.

@@ -221,7 +221,7 @@ func (d *dam) tellHeight(s *Sheet) {
 		height := d.crest.levelM - d.toe.levelM
 		plusMinus := section.LevelledAndTaped.StepPlusMinusM()
 		if d.toe.run != d.crest.run { // then the errors carried from the benchmark do not cancel
-			plusMinus = both(d.toe.plusMinusM, d.crest.plusMinusM)
+			plusMinus = model.JointPlusMinus(d.toe.plusMinusM, d.crest.plusMinusM)
 		}
 		s.Figures = append(s.Figures, crestHeight.figure(height, plusMinus, d.basis()))
 		if d.heightM != nil && math.Abs(height-*d.heightM) > 0.1 {
@@ -361,13 +361,4 @@ func (p *pair) check(check model.Check) model.Check {
 		check.Text = fmt.Sprintf("The levels of %s are not from a closed run.", upper)
 	}
 	return check
-}
-
-// both is the plus-minus of a difference of two values that err apart; -1 when either is
-// not known.
-func both(a, b float64) float64 {
-	if a < 0 || b < 0 {
-		return -1
-	}
-	return math.Hypot(a, b)
 }

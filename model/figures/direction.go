@@ -102,7 +102,7 @@ func (d *dam) offBed() (bedM float64, off bool) {
 			take(s.LevelM)
 		}
 	}
-	tolerance := bedRoughM + 2*max(0, both(d.toe.plusMinusM, d.in.bed.quality.LevelPlusMinusM))
+	tolerance := bedRoughM + 2*max(0, model.JointPlusMinus(d.toe.plusMinusM, d.in.bed.quality.LevelPlusMinusM))
 	return bedM, d.toe.levelM < low-tolerance || d.toe.levelM > high+tolerance
 }
 

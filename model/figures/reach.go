@@ -55,11 +55,11 @@ func (l *PropertyFigures) tapedFrom(d *dam) *dam {
 func (d *dam) taped(other *dam, upM float64, by *dam) *standing {
 	at, from := *d.stood, other.at
 	tapeM := handPlusMinusM(by.upFromBasis)
-	at.chainageM, at.plusMinusM = from.chainageM+upM, both(from.plusMinusM, tapeM)
+	at.chainageM, at.plusMinusM = from.chainageM+upM, model.JointPlusMinus(from.plusMinusM, tapeM)
 	at.basis = model.Weakest(from.basis, by.upFromBasis)
 	at.booked, at.from = from.booked, from.from
-	at.spacingPlusMinusM = both(from.spacingPlusMinusM, tapeM)
-	at.tapeM, at.tapeBasis = both(from.tapeM, tapeM), model.Weakest(from.tapeBasis, by.upFromBasis)
+	at.spacingPlusMinusM = model.JointPlusMinus(from.spacingPlusMinusM, tapeM)
+	at.tapeM, at.tapeBasis = model.JointPlusMinus(from.tapeM, tapeM), model.Weakest(from.tapeBasis, by.upFromBasis)
 	return d.kept(at)
 }
 
@@ -89,18 +89,18 @@ func (p *pair) space() {
 		p.spacingM, p.basis = up.chainageM-low.chainageM, model.Weakest(low.basis, up.basis)
 		switch {
 		case low.from == up.from:
-			p.plusMinusM, p.basis = both(low.tapeM, up.tapeM), model.Weakest(low.tapeBasis, up.tapeBasis)
+			p.plusMinusM, p.basis = model.JointPlusMinus(low.tapeM, up.tapeM), model.Weakest(low.tapeBasis, up.tapeBasis)
 		case low.from != "" && up.from != "":
-			p.plusMinusM = both(low.spacingPlusMinusM, up.spacingPlusMinusM)
+			p.plusMinusM = model.JointPlusMinus(low.spacingPlusMinusM, up.spacingPlusMinusM)
 		default:
-			p.plusMinusM = both(low.plusMinusM, up.plusMinusM)
+			p.plusMinusM = model.JointPlusMinus(low.plusMinusM, up.plusMinusM)
 		}
 	}
 	if p.upper.upFromM == nil || p.upper.belowID != p.lower.id {
 		return
 	}
 	by, plusMinusM := *p.upper.upFromM, handPlusMinusM(p.upper.upFromBasis)
-	if off := math.Abs(by - p.spacingM); known && off > 3*max(0, both(p.plusMinusM, plusMinusM))+section.TapePlusMinusM {
+	if off := math.Abs(by - p.spacingM); known && off > 3*max(0, model.JointPlusMinus(p.plusMinusM, plusMinusM))+section.TapePlusMinusM {
 		p.contradicts = fmt.Sprintf("%s is %.1f m up by tape from toe to toe, but %.1f m by chainages: check which is right.", cmp.Or(p.upper.name, "The next dam upstream"), by, p.spacingM)
 	}
 	p.spacingM, p.plusMinusM, p.basis = by, plusMinusM, p.upper.upFromBasis

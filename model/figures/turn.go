@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"headcut/model"
 	"headcut/model/works"
 )
 
@@ -79,7 +80,7 @@ func (d *dam) up(t *thalweg) *standing {
 		if m.down {
 			at.turned, at.turnedFromM = true, m.atFirstM
 		}
-		at.chainageM, at.plusMinusM = m.upM(at.chainageM), both(at.plusMinusM, m.plusMinusM)
+		at.chainageM, at.plusMinusM = m.upM(at.chainageM), model.JointPlusMinus(at.plusMinusM, m.plusMinusM)
 	}
 	return d.kept(at)
 }

@@ -104,9 +104,9 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 	}
 	mean := pegs[0].LevelM + sum/n
 	c := Contour{
-		MeanLevelM: tidy(mean, perMetre), MeanPlusMinusM: plusMinus(levelPM, 1/math.Sqrt(n)),
+		MeanLevelM: tidy(mean, perMetre), MeanPlusMinusM: model.ScaledPlusMinus(1/math.Sqrt(n), levelPM),
 		// A peg is part of its own mean: var(z - mean) = s^2 (1 - 1/n).
-		OffPlusMinusM: plusMinus(levelPM, math.Sqrt(1-1/n)),
+		OffPlusMinusM: model.ScaledPlusMinus(math.Sqrt(1-1/n), levelPM),
 		LowPoints:     lowPoints(pegs), Drains: drainage(pegs), Basis: o.Basis,
 	}
 	for i, p := range pegs {
@@ -118,7 +118,7 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 		if i > 0 {
 			apart := p.ChainageM - pegs[i-1].ChainageM
 			c.GradesPct = append(c.GradesPct, tidy(100*(p.LevelM-pegs[i-1].LevelM)/apart, 1e6))
-			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(plusMinus(levelPM, 100*math.Sqrt2/apart), 1e6))
+			c.GradesPlusMinusPct = append(c.GradesPlusMinusPct, tidy(model.ScaledPlusMinus(100*math.Sqrt2/apart, levelPM), 1e6))
 		}
 	}
 	c.Reaches = c.reaches(pegs, o, levelPM)
@@ -131,14 +131,6 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 			"A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)})
 	}
 	return c, nil
-}
-
-// plusMinus is that of the levels times a factor, -1 when theirs is not known.
-func plusMinus(levelPM, factor float64) float64 {
-	if levelPM < 0 {
-		return -1
-	}
-	return levelPM * factor
 }
 
 func (c *Contour) judge(o ContourOptions) {

@@ -49,7 +49,7 @@ func (c *Contour) reaches(pegs []Peg, o ContourOptions, levelPM float64) []Reach
 		z0, z1 := c.Offs[i].OffM, c.Offs[i+1].OffM
 		t := min(max((offM-z0)/(z1-z0), 0), 1)
 		apart := pegs[i+1].ChainageM - pegs[i].ChainageM
-		return tidy(pegs[i].ChainageM+t*apart, perMetre), perhaps(levelPM, math.Sqrt(max(0, (1-t)*(1-t)+t*t-1/n))*apart/math.Abs(z1-z0))
+		return tidy(pegs[i].ChainageM+t*apart, perMetre), model.ScaledPlusMinus(math.Sqrt(max(0, (1-t)*(1-t)+t*t-1/n))*apart/math.Abs(z1-z0), levelPM)
 	}
 	for i := 0; i < len(pegs); {
 		if math.Abs(c.Offs[i].OffM) <= within {
@@ -57,7 +57,7 @@ func (c *Contour) reaches(pegs []Peg, o ContourOptions, levelPM float64) []Reach
 			continue
 		}
 		side := math.Copysign(1, c.Offs[i].OffM)
-		r := Reach{FromM: pegs[i].ChainageM, PlusMinusM: perhaps(levelPM, math.Sqrt(1-1/n))}
+		r := Reach{FromM: pegs[i].ChainageM, PlusMinusM: model.ScaledPlusMinus(math.Sqrt(1-1/n), levelPM)}
 		if i > 0 {
 			r.FromM, r.FromPlusMinusM = edge(i-1, side*o.ToleranceM)
 		}
@@ -75,14 +75,6 @@ func (c *Contour) reaches(pegs []Peg, o ContourOptions, levelPM float64) []Reach
 		all = append(all, r)
 	}
 	return all
-}
-
-// perhaps scales a standard deviation, leaving one that is not known at -1.
-func perhaps(plusMinus, by float64) float64 {
-	if plusMinus < 0 {
-		return -1
-	}
-	return plusMinus * by
 }
 
 // runsFrom follows water along the line from the top of a reach, or tells how it comes to

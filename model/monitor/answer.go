@@ -45,14 +45,6 @@ func moreThanNoise(change, limit float64) Answer {
 // math.Hypot would give another last digit on the phone.
 func together(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
 
-// scaled is a plus-minus times a factor that is not negative; negative stays not known.
-func scaled(factor, plusMinus float64) float64 {
-	if plusMinus < 0 {
-		return -1
-	}
-	return factor * plusMinus
-}
-
 // outside is the Problem of a value that is not from low to high, nil for one that is.
 func outside(path string, value, low, high float64, unit, fix string) *model.Problem {
 	if value >= low && value <= high { // false for NaN

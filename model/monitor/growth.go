@@ -66,8 +66,8 @@ func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Gro
 			g.PlusMinusM2 = together(a.plusMinusM2, b.plusMinusM2)
 		}
 		years := a.Day.yearsTo(b.Day)
-		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, scaled(1/years, g.PlusMinusM2)
-		g.LeastProvableM2 = scaled(z95, g.PlusMinusM2)
+		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, model.ScaledPlusMinus(1/years, g.PlusMinusM2)
+		g.LeastProvableM2 = model.ScaledPlusMinus(z95, g.PlusMinusM2)
 		g.MoreThanNoise = moreThanNoise(g.GrowthM2, g.LeastProvableM2)
 		return g
 	}

@@ -204,12 +204,12 @@ func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
 	}
 	if alongM != nil {
 		s.RetreatM = alongM[j] - alongM[i]
-		s.LeastProvableM = scaled(z95, s.PlusMinusM)
+		s.LeastProvableM = model.ScaledPlusMinus(z95, s.PlusMinusM)
 	} else {
 		s.RetreatM = geodesy.Distance(*a.Position, *b.Position)
-		s.LeastProvableM = scaled(plane95, s.PlusMinusM)
+		s.LeastProvableM = model.ScaledPlusMinus(plane95, s.PlusMinusM)
 	}
-	s.RateMPerYear, s.RatePlusMinusMPerYear = s.RetreatM/s.Years, scaled(1/s.Years, s.PlusMinusM)
+	s.RateMPerYear, s.RatePlusMinusMPerYear = s.RetreatM/s.Years, model.ScaledPlusMinus(1/s.Years, s.PlusMinusM)
 	s.MoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
 	if r.Season != nil {
 		s.Seasons = r.Season.Between(a.Day, b.Day)

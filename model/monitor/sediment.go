@@ -86,7 +86,7 @@ func (s SiltTrap) Caught(a TrapAccuracy) (Caught, error) {
 		}
 	}
 	values := []float64{s.CrestHeightM, s.BedWidthM, s.WidthAtCrestM, s.steeper()}
-	plusMinus := []float64{a.HeightM, a.WidthM, a.WidthM, scaled(1.0/100, a.SlopePct)}
+	plusMinus := []float64{a.HeightM, a.WidthM, a.WidthM, model.ScaledPlusMinus(1.0/100, a.SlopePct)}
 	capacity := func(v []float64) float64 { return wedge(v[0], v[1], bank(v), v[3]) }
 	out := Caught{CapacityM3: capacity(values), CapacityPlusMinusM3: propagate(capacity, values, plusMinus)}
 

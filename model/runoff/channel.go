@@ -67,7 +67,7 @@ const (
 // hydraulic radius R, the area over the wetted perimeter, in metres and S as rise over
 // run. It returns a *model.Problem with a path like "bedWidthM"; so does For.
 func (c Channel) At(depthM Quantity) (Stream, error) {
-	if p := firstOf(c.check(), bound{"depthM", 0.01, maxDepthM, "a depth of water", " m", "give metres from the bed up"}.check(depthM, "depthPlusMinusM")); p != nil {
+	if p := model.FirstProblem(c.check(), bound{"depthM", 0.01, maxDepthM, "a depth of water", " m", "give metres from the bed up"}.check(depthM, "depthPlusMinusM")); p != nil {
 		return Stream{}, p
 	}
 	s := c.even(depthM.Value)
@@ -78,7 +78,7 @@ func (c Channel) At(depthM Quantity) (Stream, error) {
 
 // For is the depth at which a flow runs evenly.
 func (c Channel) For(flowM3S Quantity) (Stream, error) {
-	if p := firstOf(c.check(), bound{"flowM3S", 1e-4, maxStreamM3S, "a flow in a gully", " m3/s", "give cubic metres a second: 1000 l/s is 1"}.check(flowM3S, "flowPlusMinusM3S")); p != nil {
+	if p := model.FirstProblem(c.check(), bound{"flowM3S", 1e-4, maxStreamM3S, "a flow in a gully", " m3/s", "give cubic metres a second: 1000 l/s is 1"}.check(flowM3S, "flowPlusMinusM3S")); p != nil {
 		return Stream{}, p
 	}
 	if c.even(maxDepthM).FlowM3S.Value < flowM3S.Value {
@@ -122,7 +122,7 @@ func (c Channel) check() *model.Problem {
 	if c.BedWidthM.Value == 0 && c.SideRunPerRise == 0 {
 		return &model.Problem{Path: "bedWidthM", Reason: "a channel without a bottom and with upright sides carries no water"}
 	}
-	return firstOf(
+	return model.FirstProblem(
 		bound{"bedWidthM", 0, maxBedM, "a bottom", " m", "give metres"}.check(c.BedWidthM, "bedWidthPlusMinusM"),
 		bound{"sideRunPerRise", 0, maxSide, "a side", "", "give run over rise: 45 degrees is 1"}.check(Quantity{Value: c.SideRunPerRise}, ""),
 		bound{"slopePct", leastChannelPct, steepestChannels, "a slope of a channel", " %", "give percent: 0.5 for 5 mm in a metre"}.check(c.SlopePct, "slopePlusMinusPct"),

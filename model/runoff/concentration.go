@@ -82,7 +82,7 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 	var p *model.Problem
 	switch m {
 	case Kirpich:
-		if p = firstOf(g.length(10, maxPathM), g.slope(steepestPct)); p != nil {
+		if p = model.FirstProblem(g.length(10, maxPathM), g.slope(steepestPct)); p != nil {
 			break
 		}
 		// t = 0.0195 L^0.77 S^-0.385, min, m, m/m.
@@ -92,7 +92,7 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		}
 		add("minutes", "Another text doubles Kirpich's time on grass: %.1f min.", 2*c.Minutes.Value)
 	case BransbyWilliams:
-		if p = firstOf(g.length(10, maxPathM), g.slope(steepestPct), g.area(maxResponseHa), g.fits()); p != nil {
+		if p = model.FirstProblem(g.length(10, maxPathM), g.slope(steepestPct), g.area(maxResponseHa), g.fits()); p != nil {
 			break
 		}
 		k := g.Constant
@@ -103,21 +103,21 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		c.Minutes = product(k.Value, power{scaled(*g.LengthM, 1e-3), 1}, power{scaled(*g.AreaHa, 0.01), -0.1}, power{scaled(*g.SlopePct, 10), -0.2})
 		add("slopePct", "Bransby Williams wants the slope by equal areas under the stream's profile.")
 	case PilgrimMcDermott:
-		if p = firstOf(g.area(maxResponseHa), g.fits()); p != nil {
+		if p = model.FirstProblem(g.area(maxResponseHa), g.fits()); p != nil {
 			break
 		}
 		// t = 0.76 A^0.38, h, km².
 		c.Minutes = product(60*0.76, power{scaled(*g.AreaHa, 0.01), 0.38})
 		add("minutes", "Pilgrim-McDermott is for eastern New South Wales, Victoria and the Western Australian wheatbelt, not elsewhere.")
 	case Friend:
-		if p = firstOf(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.horton()); p != nil {
+		if p = model.FirstProblem(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.horton()); p != nil {
 			break
 		}
 		// t = 107 n L^(1/3) / S^0.2, min, m, percent; the exponent is printed as 0.333 too.
 		c.Minutes = product(107, power{*g.HortonN, 1}, power{*g.LengthM, 1.0 / 3}, power{*g.SlopePct, -0.2})
 		add("lengthM", "Sheet flow alone: add the time in the channel below it.")
 	case Kinematic:
-		if p = firstOf(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.manning()); p != nil {
+		if p = model.FirstProblem(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.manning()); p != nil {
 			break
 		}
 		p = g.kinematic(&c)
@@ -129,16 +129,6 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		p = &model.Problem{Path: "lengthM", Reason: fmt.Sprintf("%.0f min are longer than any design storm", c.Minutes.Value), Fix: "check the units of length and slope"}
 	}
 	return c, p
-}
-
-// firstOf is the first that is a problem.
-func firstOf(problems ...*model.Problem) *model.Problem {
-	for _, p := range problems {
-		if p != nil {
-			return p
-		}
-	}
-	return nil
 }
 
 // power is a quantity raised to an exponent.

@@ -59,7 +59,7 @@ func (c Condition) CurveNumber(group string) (float64, error) {
 // 0.2 S (as CurveSource). retentionMm is S. The plus-minus is to first order; it is not
 // known for a storm that barely runs off, within twice its own plus-minus of none.
 func StormRunoff(rainMm, curveNumber Quantity) (runoffMm Quantity, retentionMm float64, err error) {
-	if p := firstOf(
+	if p := model.FirstProblem(
 		bound{"rainMm", 1, 1500, "a storm", " mm", "give millimetres: 1 inch is 25.4"}.check(rainMm, "rainPlusMinusMm"),
 		bound{"curveNumber", 30, 100, "a curve number", "", "pasture has 39 to 89"}.check(curveNumber, "curveNumberPlusMinus")); p != nil {
 		return Quantity{}, 0, p

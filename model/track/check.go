@@ -255,7 +255,7 @@ func (c Check) outlet(b Built, outlets *outlets) Outlet {
 // d = √(x² + o²) between them.
 func headPlusMinusM(b Built, h Head, q section.Quality) float64 {
 	x := b.ChainageM - h.ChainageM
-	along := together(q.ChainagePlusMinusM, h.PlusMinusM)
+	along := model.JointPlusMinus(q.ChainagePlusMinusM, h.PlusMinusM)
 	d := math.Hypot(x, h.OffsetM)
 	if along < 0 {
 		return -1

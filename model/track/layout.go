@@ -152,7 +152,7 @@ func (l Layout) site(above, peg place, swayM float64) Site {
 	} else if swayM == 0 {
 		swung = 0
 	}
-	s.SpacingPlusMinusM = together(q.SpacingPlusMinusM(), swung)
+	s.SpacingPlusMinusM = model.JointPlusMinus(q.SpacingPlusMinusM(), swung)
 	return s
 }
 

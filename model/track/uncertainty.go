@@ -92,12 +92,3 @@ func gradePlusMinusPct(upper, lower place, q section.Quality, planned bool) floa
 	}
 	return 100 / run * math.Hypot(q.LevelPlusMinusM*math.Sqrt(levels), q.ChainagePlusMinusM*math.Sqrt(chainages))
 }
-
-// together is the plus-minus of a sum or difference of values that err apart from each
-// other; negative when one is not known.
-func together(a, b float64) float64 {
-	if a < 0 || b < 0 {
-		return -1
-	}
-	return math.Hypot(a, b)
-}

@@ -49,7 +49,7 @@ func (b Bale) check() *model.Problem {
 	if b.StakesEach < 0 || b.StakesEach > 10 {
 		return &model.Problem{Path: "stakesEach", Reason: fmt.Sprintf("%d is not a number of stakes from 1 to 10 for a bale", b.StakesEach)}
 	}
-	return firstOf(
+	return model.FirstProblem(
 		inRange("heightM", b.HeightM, 0.2, 1.5, "m"), inRange("widthM", b.WidthM, 0.2, 1.5, "m"),
 		inRange("lengthM", b.LengthM, 0.3, 3, "m"), inRange("embedM", b.EmbedM, 0.05, 0.5, "m"),
 	)

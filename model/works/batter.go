@@ -133,7 +133,7 @@ func (b Batter) check() *model.Problem {
 		return &model.Problem{Path: "heightM", Reason: fmt.Sprintf("a wall of %v m is too high to batter by rule: none above %v m is known to have held", b.HeightM, MaxBatterM),
 			Fix: "check that it is in metres; have an engineer design the earthworks"}
 	}
-	if p := firstOf(
+	if p := model.FirstProblem(
 		inRange("heightM", b.HeightM, LeastBatterM, MaxBatterM, "m"),
 		inRange("presentRunPerRise", b.PresentRunPerRise, 0, MaxBatterRun, oneIn),
 		inRange("targetRunPerRise", b.TargetRunPerRise, LeastBatterRun, MaxBatterRun, oneIn),

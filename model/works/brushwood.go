@@ -39,9 +39,9 @@ func (b Brush) check() *model.Problem {
 	if (b.BundleDiameterM == 0) != (b.BundleLengthM == 0) {
 		return &model.Problem{Path: "bundleLengthM", Reason: "a bundle needs both its diameter and its length", Fix: "tape a bundle as it lies tied"}
 	}
-	p := firstOf(inRange("stakeSpacingM", b.StakeSpacingM, 0.1, 2, "m"), inRange("stakeIntoGroundM", b.StakeIntoGroundM, 0.1, 2, "m"))
+	p := model.FirstProblem(inRange("stakeSpacingM", b.StakeSpacingM, 0.1, 2, "m"), inRange("stakeIntoGroundM", b.StakeIntoGroundM, 0.1, 2, "m"))
 	if p == nil && b.BundleDiameterM != 0 {
-		p = firstOf(inRange("bundleDiameterM", b.BundleDiameterM, 0.05, 1, "m"), inRange("bundleLengthM", b.BundleLengthM, 0.3, 10, "m"))
+		p = model.FirstProblem(inRange("bundleDiameterM", b.BundleDiameterM, 0.05, 1, "m"), inRange("bundleLengthM", b.BundleLengthM, 0.3, 10, "m"))
 	}
 	return p
 }

@@ -119,7 +119,7 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 		RockM3: t.RockM3, RockPlusMinusM3: pm.RockM3, KeyM3: t.KeyM3, KeyPlusMinusM3: pm.KeyM3,
 		ApronM3: t.ApronM3, ApronPlusMinusM3: pm.ApronM3, ApronLengthM: d.ApronLengthM, ApronWidthM: d.ApronWidthM,
 		WastageM3: t.WastageM3, WastagePlusMinusM3: pm.WastageM3, TotalRockM3: t.TotalRockM3, TotalRockPlusMinusM3: pm.TotalRockM3,
-		BulkTonnesPerM3: d.BulkTonnesPerM3, RockTonnes: t.TotalRockM3 * d.BulkTonnesPerM3, RockTonnesPlusMinus: scaled(d.BulkTonnesPerM3, pm.TotalRockM3),
+		BulkTonnesPerM3: d.BulkTonnesPerM3, RockTonnes: t.TotalRockM3 * d.BulkTonnesPerM3, RockTonnesPlusMinus: model.ScaledPlusMinus(d.BulkTonnesPerM3, pm.TotalRockM3),
 		NetM2: t.NetM2, NetPlusMinusM2: pm.NetM2, BrushM3: t.BrushM3, BrushPlusMinusM3: pm.BrushM3,
 	}
 	switch d.Kind {

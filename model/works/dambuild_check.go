@@ -29,23 +29,13 @@ func inRange(path string, v, least, most float64, unit string) *model.Problem {
 // oneIn is the unit of a slope in a refusal.
 const oneIn = "(a slope of 1 in so many)"
 
-// firstOf is the first Problem there is.
-func firstOf(problems ...*model.Problem) *model.Problem {
-	for _, p := range problems {
-		if p != nil {
-			return p
-		}
-	}
-	return nil
-}
-
 // settled is the dam with its defaults filled in, or what is wrong with it.
 func (d DamBuild) settled() (DamBuild, *model.Problem) {
 	if d.Kind == "" {
 		d.Kind = LooseRock
 	}
 	rule, p := apronRule(d.ApronRule)
-	if p = firstOf(p, d.checkSizes(), d.checkSection(), d.checkGiven()); p != nil {
+	if p = model.FirstProblem(p, d.checkSizes(), d.checkSection(), d.checkGiven()); p != nil {
 		return d, p
 	}
 	if d.FlowM3S != nil {
@@ -90,7 +80,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 			p = d.Bale.fits(d)
 		}
 	}
-	return d, firstOf(p, d.checkShape(), d.checkNotch(), d.checkHeightRule())
+	return d, model.FirstProblem(p, d.checkShape(), d.checkNotch(), d.checkHeightRule())
 }
 
 // nested puts a Problem below a parent, if there is one.
@@ -119,7 +109,7 @@ func (d DamBuild) checkSizes() *model.Problem {
 		return &model.Problem{Path: "notchDepthM", Reason: fmt.Sprintf("the shoulders would stand %.2f m above the bed, and %v m is the most for a dam without an engineer", top, MaxShoulderM),
 			Fix: "make the notch longer and shallower, or the crest lower"}
 	}
-	return firstOf(
+	return model.FirstProblem(
 		inRange("bedWidthM", d.BedWidthM, 0, maxBuildWidthM, "m"),
 		inRange("leftRunPerRise", d.LeftRunPerRise, 0, 20, oneIn),
 		inRange("rightRunPerRise", d.RightRunPerRise, 0, 20, oneIn),

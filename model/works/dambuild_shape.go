@@ -27,13 +27,13 @@ func (d DamBuild) checkShape() *model.Problem {
 		if w := d.gully().widthM(d.totalHeightM()); w > MaxBrushWidthM {
 			return &model.Problem{Path: "material", Reason: fmt.Sprintf("the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", w, MaxBrushWidthM), Fix: "build of rock or netting"}
 		}
-		return firstOf(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.1))
+		return model.FirstProblem(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.1))
 	case d.Kind == Netting && d.Fences.Count == 2:
-		return firstOf(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.2))
+		return model.FirstProblem(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise), breadth(0.2))
 	case d.Kind == Netting:
-		return firstOf(upright("downstreamRunPerRise", d.DownstreamRunPerRise), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise))
+		return model.FirstProblem(upright("downstreamRunPerRise", d.DownstreamRunPerRise), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise))
 	}
-	return firstOf(breadth(0.2), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise), d.checkFace("downstreamRunPerRise", d.DownstreamRunPerRise))
+	return model.FirstProblem(breadth(0.2), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise), d.checkFace("downstreamRunPerRise", d.DownstreamRunPerRise))
 }
 
 // checkFace refuses a face steeper than its stone lies.

@@ -138,13 +138,13 @@ func (c DamCheck) hump(lower, upper Dam) *Hump {
 
 func (c DamCheck) pair(lower, upper Dam) DamPair {
 	p := DamPair{Lower: lower.Name, Upper: upper.Name, SpacingM: upper.ChainageM - lower.ChainageM,
-		SpacingPlusMinusM: together(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
+		SpacingPlusMinusM: model.JointPlusMinus(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
 		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis), Hump: c.hump(lower, upper)}
 	rise := c.DepositSlopePct / 100
 	p.StepM = upper.ToeLevelM - lower.CrestLevelM - rise*p.SpacingM
-	p.StepPlusMinusM = together(lower.LevelPlusMinusM, upper.LevelPlusMinusM)
+	p.StepPlusMinusM = model.JointPlusMinus(lower.LevelPlusMinusM, upper.LevelPlusMinusM)
 	if rise > 0 { // the deposit's rise is only as sure as the spacing
-		p.StepPlusMinusM = together(p.StepPlusMinusM, scaled(rise, p.SpacingPlusMinusM))
+		p.StepPlusMinusM = model.JointPlusMinus(p.StepPlusMinusM, model.ScaledPlusMinus(rise, p.SpacingPlusMinusM))
 	}
 	const rounding = 1e-9 // so that a step of just the tolerance passes
 	switch {
@@ -164,26 +164,11 @@ func (c DamCheck) pair(lower, upper Dam) DamPair {
 	return p
 }
 
-// together is the plus-minus of a sum or difference of two values that err apart.
-func together(a, b float64) float64 {
-	if a < 0 || b < 0 {
-		return -1
-	}
-	return math.Hypot(a, b)
-}
-
-func scaled(by, plusMinus float64) float64 {
-	if plusMinus < 0 {
-		return -1
-	}
-	return by * plusMinus
-}
-
 // check returns the dams upstream in order, each with a name and a toe.
 func (c DamCheck) check() ([]Dam, error) {
 	if c.Bed != nil {
 		if err := c.Bed.Check(); err != nil {
-			return nil, within(err, "bed")
+			return nil, model.Within(err, "bed")
 		}
 	}
 	if !(c.ToleranceM >= 0 && c.ToleranceM <= 1) {

@@ -31,7 +31,7 @@ type DamBill struct {
 // somewhat too careful.
 func (l DamLayout) Bill(dams []DamSite, build DamBuild, rates Rates) (DamBill, error) {
 	if err := rates.Check(); err != nil {
-		return DamBill{}, within(err, "rates")
+		return DamBill{}, model.Within(err, "rates")
 	}
 	b := DamBill{RockPlusMinusM3: 0}
 	total := totals{}

@@ -21,7 +21,7 @@ const (
 
 func (l DamLayout) check() (fromM, toM float64, err error) {
 	if err := l.Bed.Check(); err != nil {
-		return 0, 0, within(err, "bed")
+		return 0, 0, model.Within(err, "bed")
 	}
 	if p := checkCrestHeight(l.CrestHeightM); p != nil {
 		return 0, 0, p
@@ -126,12 +126,4 @@ func checkCrestHeight(heightM float64) *model.Problem {
 func depositProblem(pct float64) *model.Problem {
 	return &model.Problem{Path: "depositSlopePct", Reason: fmt.Sprintf("%v %% is not a slope from 0 to %d %% that silt settles at", pct, MaxDepositPct),
 		Fix: "give the slope in percent going upstream, 0 for level"}
-}
-
-// within puts a *model.Problem below a parent path.
-func within(err error, parent string) error {
-	if p, ok := err.(*model.Problem); ok {
-		return p.Within(parent)
-	}
-	return err
 }

@@ -45,7 +45,7 @@ func (f Fences) check() *model.Problem {
 	if f.Count != 1 && f.Count != 2 {
 		return &model.Problem{Path: "count", Reason: fmt.Sprintf("%d is not a number of fences", f.Count), Fix: "give 1 for rock heaped upstream of a fence, 2 for rock between fences"}
 	}
-	return firstOf(
+	return model.FirstProblem(
 		inRange("postSpacingM", f.PostSpacingM, 0.3, 3, "m"),
 		inRange("postIntoGroundM", f.PostIntoGroundM, 0.2, 2, "m"),
 		inRange("tieEveryM", f.TieEveryM, 0.1, 1, "m"),
@@ -67,7 +67,7 @@ func (f Fences) count(q *DamQuantities, breadthM, accuracyM float64) {
 	if f.Count == 2 {
 		q.Ties = each * spans(q.TotalHeightM, f.TieEveryM)
 		there := 2 * float64(q.Ties)
-		q.TieWireM, q.TieWirePlusMinusM = there*breadthM, scaled(there, accuracyM)
+		q.TieWireM, q.TieWirePlusMinusM = there*breadthM, model.ScaledPlusMinus(there, accuracyM)
 	}
 }
 

@@ -51,7 +51,7 @@ type Bill struct {
 // "works[2].items[0].quantity".
 func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 	if err := rates.Check(); err != nil {
-		return Bill{}, within(err, "rates")
+		return Bill{}, model.Within(err, "rates")
 	}
 	if len(all) == 0 {
 		return Bill{}, &model.Problem{Path: "works", Reason: "is empty", Fix: "give one work at least"}
@@ -72,7 +72,7 @@ func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 				return Bill{}, p.Within(fmt.Sprintf("%s.items[%d]", at, j))
 			}
 			count := float64(max(w.Count, 1))
-			q.Amount, q.PlusMinus = q.Amount*count, scaled(count, q.PlusMinus)
+			q.Amount, q.PlusMinus = q.Amount*count, model.ScaledPlusMinus(count, q.PlusMinus)
 			priced, p := rates.price(q)
 			if p != nil {
 				return Bill{}, p
@@ -132,8 +132,8 @@ func sumOf(rows []BillRow) Sum {
 func (s *Sum) add(one Sum) {
 	s.Hours += one.Hours
 	s.Cost += one.Cost
-	s.HoursPlusMinus = together(s.HoursPlusMinus, one.HoursPlusMinus)
-	s.CostPlusMinus = together(s.CostPlusMinus, one.CostPlusMinus)
+	s.HoursPlusMinus = model.JointPlusMinus(s.HoursPlusMinus, one.HoursPlusMinus)
+	s.CostPlusMinus = model.JointPlusMinus(s.CostPlusMinus, one.CostPlusMinus)
 	s.HoursMissing += one.HoursMissing
 	s.CostMissing += one.CostMissing
 	s.Rows += one.Rows

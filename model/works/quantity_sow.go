@@ -111,7 +111,7 @@ func (s Sowing) Quantity() (Quantity, error) {
 		kgHa *= 100 / *share.pct
 	}
 	q.Amount = s.AreaM2 / 10_000 * kgHa
-	q.PlusMinus = scaled(kgHa/10_000, s.AreaPlusMinusM2)
+	q.PlusMinus = model.ScaledPlusMinus(kgHa/10_000, s.AreaPlusMinusM2)
 	return q, nil
 }
 

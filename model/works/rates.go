@@ -79,7 +79,7 @@ func (r Rates) wrong(i int, one Rate) *model.Problem {
 // a path like "rates[1].unit" or "items[3].unit".
 func (r Rates) Price(items []Quantity) ([]Priced, error) {
 	if err := r.Check(); err != nil {
-		return nil, within(err, "rates")
+		return nil, model.Within(err, "rates")
 	}
 	rows := make([]Priced, 0, len(items))
 	for i, q := range items {
@@ -130,11 +130,11 @@ func (r Rates) price(q Quantity) (Priced, *model.Problem) {
 		}
 		if rate.HoursPerUnit != nil {
 			hours := q.Amount * each * *rate.HoursPerUnit
-			row.Hours, row.HoursPlusMinus = &hours, scaled(each**rate.HoursPerUnit, q.PlusMinus)
+			row.Hours, row.HoursPlusMinus = &hours, model.ScaledPlusMinus(each**rate.HoursPerUnit, q.PlusMinus)
 		}
 		if rate.CostPerUnit != nil {
 			cost := q.Amount * each * *rate.CostPerUnit
-			row.Cost, row.CostPlusMinus = &cost, scaled(each**rate.CostPerUnit, q.PlusMinus)
+			row.Cost, row.CostPlusMinus = &cost, model.ScaledPlusMinus(each**rate.CostPerUnit, q.PlusMinus)
 		}
 	}
 	switch {

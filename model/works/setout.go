@@ -95,7 +95,7 @@ func SetOut(pegs []Peg, instrumentLevelM, staffLengthM float64, readings []PegRe
 			return nil, fault("readM", fmt.Sprintf("%v m is not on a staff of %v m", r.ReadM, staffLengthM), "read metres; where the staff is too short, move the instrument down")
 		}
 		if err := sights[n].read(r.ReadM); err != nil {
-			return nil, within(err, fmt.Sprintf("readings[%d]", i))
+			return nil, model.Within(err, fmt.Sprintf("readings[%d]", i))
 		}
 	}
 	return sights, nil

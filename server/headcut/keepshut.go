@@ -54,7 +54,7 @@ func (r *restoredRights) make(register func(ctx context.Context, from, to string
 		if err := os.Rename(aside, to); err != nil {
 			return err
 		}
-		return flushFolder(filepath.Dir(to))
+		return boltstore.FlushFolder(filepath.Dir(to))
 	}
 }
 
@@ -181,13 +181,4 @@ func forWhom(l server.LinkRow) string {
 		return ""
 	}
 	return " for " + l.For
-}
-
-// flushFolder makes the names in a folder durable.
-func flushFolder(dir string) error {
-	f, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }

@@ -51,7 +51,7 @@ func (c *comparison) column(m member) {
 		return
 	}
 	for name, raw := range c.feature.Fields {
-		if columnOf(name) == m.name {
+		if model.ColumnName(name) == m.name {
 			c.field(model.Field{Name: name, Label: name, Type: typeOf(raw)}, m.raw)
 			return
 		}

@@ -194,17 +194,3 @@ func knownElsewhere(name string) bool {
 	}
 	return false
 }
-
-// columnOf is the name of the column that an export gives to a field of this name.
-func columnOf(field string) string {
-	name := strings.Map(func(r rune) rune {
-		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_' {
-			return r
-		}
-		return '_'
-	}, field)
-	if name == "" || name[0] >= '0' && name[0] <= '9' {
-		name = "_" + name
-	}
-	return name
-}

@@ -31,7 +31,7 @@ func (osDisk) stat(name string) (fs.FileInfo, error)        { return os.Stat(nam
 func (osDisk) readDir(name string) ([]fs.DirEntry, error)   { return os.ReadDir(name) }
 func (osDisk) rename(from, to string) error                 { return os.Rename(from, to) }
 func (osDisk) remove(name string) error                     { return os.Remove(name) }
-func (osDisk) syncDir(name string) error                    { return syncDir(name) }
+func (osDisk) syncDir(name string) error                    { return FlushFolder(name) }
 
 // beside runs two steps at once: a disk that is asked for two flushes together does them in
 // little more than the time of one.

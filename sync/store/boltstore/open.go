@@ -199,10 +199,11 @@ func create(path string) error {
 	if err := os.Link(aside.Name(), path); err != nil && !errors.Is(err, fs.ErrExist) {
 		return err
 	}
-	return syncDir(filepath.Dir(path))
+	return FlushFolder(filepath.Dir(path))
 }
 
-func syncDir(dir string) error {
+// FlushFolder makes the names in a folder durable.
+func FlushFolder(dir string) error {
 	d, err := os.Open(dir)
 	if err != nil {
 		return err

@@ -87,7 +87,7 @@ func putInPlace(to string, fill func(aside *os.File) error) error {
 	if err := os.Link(aside.Name(), to); err != nil {
 		return err
 	}
-	return syncDir(filepath.Dir(to))
+	return FlushFolder(filepath.Dir(to))
 }
 
 func verifyCopy(ctx context.Context, f *os.File) error {
