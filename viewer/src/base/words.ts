@@ -41,7 +41,7 @@ export function size(bytes: number): string {
 /** "±4 m", "±2 km": how good a position is. */
 export const accuracyWords = (m: number): string => `±${m < 10 ? Math.max(1, Math.ceil(m)) : distance(m)}${m < 10 ? " m" : ""}`;
 
-const monthNames = [
+export const monthNames = [
   "January",
   "February",
   "March",

@@ -5,6 +5,7 @@ import type { LongSection, Sheet } from "../../compute/sheets.ts";
 import { nameOf } from "../../base/names.ts";
 import type { Feature } from "../../base/entry.ts";
 import { heightOf } from "../../survey/levelbook/section.ts";
+import { BedLevels } from "../../section/bedlevels.tsx";
 import { Drawing } from "../../section/fitted.tsx";
 import { useField } from "../context/field.ts";
 import { Caution, Fold } from "../../ui/panel.tsx";
@@ -35,22 +36,7 @@ export function GullySection({
           </p>
         ))}
       <Fold title={`Levels of the bed: ${found.bed.length}`}>
-        <table class="bedlevels">
-          <thead>
-            <tr>
-              <th scope="col">Chainage, m</th>
-              <th scope="col">Bed, m</th>
-            </tr>
-          </thead>
-          <tbody>
-            {found.bed.map((b) => (
-              <tr key={b.chainageM}>
-                <td>{b.chainageM}</td>
-                <td>{b.levelM.toFixed(3)}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
+        <BedLevels bed={found.bed} />
       </Fold>
     </section>
   );

@@ -8,6 +8,7 @@ import { Choice } from "../../ui/choice.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import type { Book } from "../../survey/levelbook/book.ts";
 import type { Levels } from "../../survey/levelbook/levels.ts";
+import { BedLevels } from "../../section/bedlevels.tsx";
 import { Drawing } from "../../section/fitted.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "../../survey/levelbook/section.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -56,22 +57,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
         <Caution>{told.map((d) => d.name ?? "A dam").join(", ")}: level and place do not agree. Its page says how.</Caution>
       )}
       {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
-      <table class="bedlevels">
-        <thead>
-          <tr>
-            <th scope="col">Chainage, m</th>
-            <th scope="col">Bed, m</th>
-          </tr>
-        </thead>
-        <tbody>
-          {section.bed.map((b) => (
-            <tr key={b.chainageM}>
-              <td>{b.chainageM}</td>
-              <td>{b.levelM.toFixed(3)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <BedLevels bed={section.bed} />
     </section>
   );
 }

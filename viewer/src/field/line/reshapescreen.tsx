@@ -9,6 +9,7 @@ import { kindOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
+import { NotHere } from "../part/nothere.tsx";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
@@ -34,12 +35,7 @@ export function ReshapeScreen({ params }: { params: Params }) {
   const feature = field.features.find((f) => f.id === params["id"]);
   const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
   const draft = useRead(async () => (await field.store.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
-  if (!feature)
-    return (
-      <Frame title="Not on this phone">
-        <p>This item is not on this phone.</p>
-      </Frame>
-    );
+  if (!feature) return <NotHere title="Not on this phone" />;
   if (!shape)
     return (
       <Frame title={nameOf(feature, field.features)}>

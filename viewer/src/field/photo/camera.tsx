@@ -7,6 +7,7 @@ import { type Feature, numberOf } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
+import { NotHere } from "../part/nothere.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { frameOf } from "../../survey/photo/resize.ts";
@@ -21,12 +22,7 @@ import { useTaking } from "../part/taking.ts";
 export function Camera({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of)
-    return (
-      <Frame title="Photo">
-        <p>This item is not on this phone.</p>
-      </Frame>
-    );
+  if (!of) return <NotHere title="Photo" />;
   return <Retake of={of} />;
 }
 

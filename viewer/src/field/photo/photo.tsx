@@ -7,6 +7,7 @@ import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
+import { NotHere } from "../part/nothere.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -21,12 +22,7 @@ import { WhenTaken } from "./when.tsx";
 export function Photo({ params }: { params: Params }) {
   const { features } = useField();
   const of = features.find((f) => f.id === params["feature"]);
-  if (!of)
-    return (
-      <Frame title="Photo">
-        <p>This item is not on this phone.</p>
-      </Frame>
-    );
+  if (!of) return <NotHere title="Photo" />;
   return <PhotosOf of={of} />;
 }
 

@@ -10,6 +10,7 @@ import { newID } from "../../base/uuid.ts";
 import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
+import { NotHere } from "../part/nothere.tsx";
 import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
@@ -67,12 +68,7 @@ export function Visit({ params }: { params: Params }) {
     );
     return () => void (here = false);
   }, []);
-  if (!thing)
-    return (
-      <Frame title="Visit">
-        <p>This item is not on this phone.</p>
-      </Frame>
-    );
+  if (!thing) return <NotHere title="Visit" />;
   if (!seasons || draft === undefined)
     return (
       <Frame title={`Visit to ${ownNameOf(thing)}`}>

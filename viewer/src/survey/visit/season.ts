@@ -2,7 +2,7 @@
 // land lies, so it is a setting; November to April is that of the dry tropics' grazing
 // country (common practice, no source).
 
-import { dayOf } from "../../base/words.ts";
+import { dayOf, monthNames } from "../../base/words.ts";
 
 export interface Months {
   readonly firstMonth: number; // January is 1
@@ -43,20 +43,6 @@ export function lastEnded(today: string, season: Months): string {
   return `${String(after <= month ? year : year - 1).padStart(4, "0")}-${String(after).padStart(2, "0")}-01`;
 }
 
-const monthNames = [
-  "January",
-  "February",
-  "March",
-  "April",
-  "May",
-  "June",
-  "July",
-  "August",
-  "September",
-  "October",
-  "November",
-  "December",
-];
 export const monthWord = (month: number): string => monthNames[(((month - 1) % 12) + 12) % 12]!;
 
 export const seasonWords = (s: Months): string => `${monthWord(s.firstMonth)} to ${monthWord(s.lastMonth)}`;
