@@ -58,12 +58,8 @@ var channelFlow = define(channelFlowDoc, func(in channelFlowIn, _ *model.Work) (
 	if err != nil {
 		return channelFlowOut{}, err
 	}
-	depth, err := measured(in.DepthM, in.DepthPlusMinusM, "depthPlusMinusM")
-	if err != nil {
-		return channelFlowOut{}, err
-	}
-	flow, err := measured(in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S")
-	if err != nil {
+	var depth, flow *runoff.Quantity
+	if err := measureEach(measuredValue{&depth, in.DepthM, in.DepthPlusMinusM, "depthPlusMinusM"}, measuredValue{&flow, in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S"}); err != nil {
 		return channelFlowOut{}, err
 	}
 	var s runoff.Stream
@@ -101,16 +97,9 @@ func (in channelFlowIn) channel() (runoff.Channel, runoff.Lining, error) {
 		}
 		in.ManningN = &lining.ManningN
 	}
-	width, err := measured(&in.BedWidthM, in.BedWidthPlusMinusM, "bedWidthPlusMinusM")
-	if err != nil {
-		return runoff.Channel{}, lining, err
-	}
-	slope, err := measured(&in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct")
-	if err != nil {
-		return runoff.Channel{}, lining, err
-	}
-	n, err := measured(in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus")
-	if err != nil {
+	var width, slope, n *runoff.Quantity
+	if err := measureEach(measuredValue{&width, &in.BedWidthM, in.BedWidthPlusMinusM, "bedWidthPlusMinusM"}, measuredValue{&slope, &in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct"},
+		measuredValue{&n, in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus"}); err != nil {
 		return runoff.Channel{}, lining, err
 	}
 	if n == nil {

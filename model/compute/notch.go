@@ -130,16 +130,9 @@ func (in notchIn) notch() (runoff.Notch, error) {
 
 // overflow answers the one of flow, head and length that was left out.
 func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
-	flow, err := measured(in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S")
-	if err != nil {
-		return runoff.Overflow{}, err
-	}
-	head, err := measured(in.HeadM, in.HeadPlusMinusM, "headPlusMinusM")
-	if err != nil {
-		return runoff.Overflow{}, err
-	}
-	length, err := measured(in.CrestLengthM, in.CrestLengthPlusMinusM, "crestLengthPlusMinusM")
-	if err != nil {
+	var flow, head, length *runoff.Quantity
+	if err := measureEach(measuredValue{&flow, in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S"}, measuredValue{&head, in.HeadM, in.HeadPlusMinusM, "headPlusMinusM"},
+		measuredValue{&length, in.CrestLengthM, in.CrestLengthPlusMinusM, "crestLengthPlusMinusM"}); err != nil {
 		return runoff.Overflow{}, err
 	}
 	if length != nil {
@@ -158,6 +151,25 @@ func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
 		return runoff.Overflow{}, &model.Problem{Path: "crestLengthM", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
 	}
 	return runoff.Overflow{}, &model.Problem{Path: "flowM3S", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
+}
+
+// measuredValue is where an optional value goes with its optional plus-minus, which stands at path.
+type measuredValue struct {
+	into             **runoff.Quantity
+	value, plusMinus *float64
+	path             string
+}
+
+// measureEach is measured for several values; the error is that of the first.
+func measureEach(all ...measuredValue) error {
+	for _, one := range all {
+		q, err := measured(one.value, one.plusMinus, one.path)
+		if err != nil {
+			return err
+		}
+		*one.into = q
+	}
+	return nil
 }
 
 // measured joins an optional value with its optional plus-minus; nil for a value that was

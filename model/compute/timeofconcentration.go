@@ -134,21 +134,12 @@ func (in timeOfConcentrationIn) ground() (runoff.Ground, error) {
 			}
 		}
 	}
-	for _, q := range []struct {
-		into             **runoff.Quantity
-		value, plusMinus *float64
-		path             string
-	}{
-		{&g.LengthM, in.LengthM, in.LengthPlusMinusM, "lengthPlusMinusM"},
-		{&g.SlopePct, in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct"},
-		{&g.AreaHa, in.AreaHa, in.AreaPlusMinusHa, "areaPlusMinusHa"},
-		{&g.HortonN, in.HortonN, in.HortonNPlusMinus, "hortonNPlusMinus"},
-		{&g.ManningN, in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus"},
-	} {
-		var err error
-		if *q.into, err = measured(q.value, q.plusMinus, q.path); err != nil {
-			return g, err
-		}
-	}
-	return g, nil
+	err := measureEach(
+		measuredValue{&g.LengthM, in.LengthM, in.LengthPlusMinusM, "lengthPlusMinusM"},
+		measuredValue{&g.SlopePct, in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct"},
+		measuredValue{&g.AreaHa, in.AreaHa, in.AreaPlusMinusHa, "areaPlusMinusHa"},
+		measuredValue{&g.HortonN, in.HortonN, in.HortonNPlusMinus, "hortonNPlusMinus"},
+		measuredValue{&g.ManningN, in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus"},
+	)
+	return g, err
 }
