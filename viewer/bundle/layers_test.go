@@ -153,7 +153,7 @@ func TestLayers(t *testing.T) {
 				}
 			}
 		}
-		if why := short[s.name]; s.lines < 20 && !s.isTest() && why == "" {
+		if why := short[s.name]; s.lines < 20 && !s.isTest() && why == "" && !under(s.name, "compute/types") { // those are generated
 			t.Errorf("%s has %d lines: put them where they are used, or say why they stand alone", s.name, s.lines)
 		}
 	}
