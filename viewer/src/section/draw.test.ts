@@ -132,3 +132,21 @@ test("names that find no room on four rows, and faults on six, are left out", ()
   assert.deepEqual([drawing.names.length, rows(drawing.names)], [4, 4]);
   assert.deepEqual([drawing.faults.length, rows(drawing.faults.map((f) => f.label))], [6, 6]);
 });
+
+test("numbers along the gully stand clear of each other", () => {
+  for (const lengthM of [7, 66, 100, 1234, 98765]) {
+    for (const widthPx of [320, 390, 800]) {
+      const bed = [
+        { chainageM: 0, levelM: 100 },
+        { chainageM: lengthM, levelM: 103 },
+      ];
+      const { xTicks, plot } = draw({ thalweg: "t", lengthM, proven: true, notes: [], bed, dams: [], pairs: [] }, { widthPx, fontPx: 15 });
+      assert.ok(xTicks.length >= 2, `${lengthM} m on ${widthPx} px: ${xTicks.length} numbers`);
+      xTicks.slice(1).forEach((t, i) => {
+        const room = t.at - xTicks[i]!.at;
+        assert.ok(room >= 15 * 4, `${lengthM} m on ${widthPx} px: ${t.text} is ${room} px from the number before`);
+      });
+      assert.ok(xTicks.every((t) => t.at >= plot.left - 0.01 && t.at <= plot.right + 0.01));
+    }
+  }
+});

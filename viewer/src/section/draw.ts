@@ -233,7 +233,7 @@ function interpolator(bed: Section["bed"]): (chainageM: number) => number {
     const a = bed[after === -1 ? bed.length - 1 : Math.max(0, after - 1)];
     if (!a || !b) return 0;
     const run = b.chainageM - a.chainageM;
-    return run === 0 || c < a.chainageM ? b.levelM : a.levelM + ((b.levelM - a.levelM) * (c - a.chainageM)) / run;
+    return run === 0 ? b.levelM : a.levelM + ((b.levelM - a.levelM) * (c - a.chainageM)) / run;
   };
 }
 

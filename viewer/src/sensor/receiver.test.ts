@@ -171,20 +171,25 @@ test("a fix elsewhere is put aside, three start the mean again", () => {
 // jitters by some decimetres.
 test("the mean is of where the officer stands, not of her walk", () => {
   const jitter = (i: number) => 0.15 * Math.sin(i * 2.399);
-  for (const [name, paceM, accuracyM, standsS] of [
+  const walks = [
     ["walking pace", 1.3, 6, 3],
     ["slowly, in a bed of stones", 0.6, 6, 3],
     ["good receiver", 1.3, 2, 3],
     ["poor receiver", 1.3, 15, 5],
-  ] as const) {
+  ] as const;
+  for (const [how, paceM, accuracyM, standsS, bearing] of walks.flatMap((w) => [0, 45, 90, 160, 225, 300].map((b) => [...w, b] as const))) {
+    const name = `${how}, towards ${bearing}°`,
+      east = Math.sin((bearing * Math.PI) / 180),
+      north = Math.cos((bearing * Math.PI) / 180);
     let mean = noMean,
       t = 0;
-    const hear = (northM: number) => (mean = taken(mean, { ...fixAt(jitter(t), northM + jitter(t + 1), accuracyM), atMS: t++ * s }));
+    const hear = (m: number) =>
+      (mean = taken(mean, { ...fixAt(m * east + jitter(t), m * north + jitter(t + 1), accuracyM), atMS: t++ * s }));
     for (let i = 0; i < 20; i++) hear(0); // she stood where the screen was opened
     assert.equal(mean.fixes.length, 20, `${name}: standing still, ${mean.fixes.length} of 20 fixes are in the mean`);
     for (let m = paceM; m < 16; m += paceM) hear(m);
     for (let i = 0; i < standsS; i++) hear(16);
-    const off = metresBetween(meanOf(mean)!, moved(start, 0, 16));
+    const off = metresBetween(meanOf(mean)!, moved(start, 16 * east, 16 * north));
     assert.ok(off < 1, `${name}: after ${standsS} s at the toe the mean of ${mean.fixes.length} fixes is ${off.toFixed(1)} m from it`);
   }
 });
@@ -301,7 +306,7 @@ test("a receiver's noise at rest does not end the mean", () => {
 });
 
 // The receiver looks on the page through document alone: whether it is seen, and when that changes.
-test("the watch is begun again when the page is seen again, and only then", (t) => {
+test("the watch is begun again when the page is seen again, and only then", async (t) => {
   t.mock.timers.enable({ apis: ["setTimeout"] }); // else node waits for the question to the officer
   const page = Object.assign(new EventTarget(), { visibilityState: "visible" });
   const known = Object.getOwnPropertyDescriptor(globalThis, "document");
@@ -309,7 +314,14 @@ test("the watch is begun again when the page is seen again, and only then", (t) 
   try {
     let begun = 0,
       ended = 0;
-    const source = { watchPosition: () => ++begun, clearWatch: () => void ended++ } as unknown as Geolocation;
+    let hears: (p: unknown) => void = () => undefined;
+    const source = {
+      watchPosition: (heard: typeof hears) => {
+        hears = heard;
+        return ++begun;
+      },
+      clearWatch: () => void ended++,
+    } as unknown as Geolocation;
     const phone = receiver(source);
     const turns = (state: string) => {
       page.visibilityState = state;
@@ -324,6 +336,16 @@ test("the watch is begun again when the page is seen again, and only then", (t) 
     );
     assert.deepEqual(turns("hidden"), [1, 0], "it watches on while the page is hidden");
     assert.deepEqual(turns("visible"), [2, 1]);
+    hears({ coords: { longitude: 146.3, latitude: -25.5, accuracy: 4 }, timestamp: Date.now() });
+    let told = 0;
+    const other = phone.listen(
+      () => told++,
+      () => undefined,
+    );
+    await Promise.resolve();
+    assert.deepEqual([told, begun], [1, 2], "who looks on later is given the fix that is known, and no watch is begun for it");
+    other();
+    assert.equal(ended, 1);
     stop();
     assert.deepEqual(turns("visible"), [2, 2], "nobody listens any more");
   } finally {

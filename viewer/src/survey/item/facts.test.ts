@@ -102,6 +102,9 @@ test("a figure is told with as many decimals as it deserves", () => {
   ] as const;
   for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 7, basis: "GPS" }), true);
+  assert.equal(tooRough({ ...figure, value: -10, unit: "m", plusMinus: 5, basis: "GPS" }), true, "half of it");
+  assert.equal(tooRough({ ...figure, value: -10, unit: "m", plusMinus: 4.9, basis: "GPS" }), false, "just less than half");
+  assert.equal(tooRough({ ...figure, value: 0, unit: "m", plusMinus: 0, basis: "GPS" }), false, "no doubt");
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 0.4, basis: "taped" }), false);
   assert.equal(tooRough({ ...figure, value: 0.01, unit: "m", plusMinus: 0.02, basis: "levelled" }), false, "levelled near zero");
   assert.equal(tooRough({ ...figure, name: "chainageM", value: 0, unit: "m", plusMinus: 5, basis: "GPS" }), false, "the downstream end");

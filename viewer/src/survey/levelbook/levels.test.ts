@@ -3,7 +3,7 @@ import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { newBook, openBook, type Book } from "./book.ts";
 import { askFor, isProven, levelsOf, standing, wrongWords } from "./levels.ts";
-import { knownPoints } from "./known.ts";
+import { knownPoints, levelOfMark } from "./known.ts";
 import type { Row } from "./row.ts";
 
 const bookOf = (rows: Row[]): Book => {
@@ -125,4 +125,24 @@ test("past the last known level the run is told to be closed so far, and its sig
 test("only a levelled level is proven", () => {
   const of = (basis?: string) => isProven({ point: "1", ...(basis && { basis }) } as Parameters<typeof isProven>[0]);
   assert.deepEqual([of("levelled"), of("unproven"), of(), isProven(undefined)], [true, false, false, false]);
+});
+
+test("a benchmark's level is this book's, else the register's, else what another run was given", () => {
+  const feature = (id: string, fields: object, struck = false) => ({ id, fields, struck }) as unknown as Parameters<typeof levelOfMark>[0];
+  const mark = feature("m", { kind: "benchmark", name: "BM" }),
+    said = feature("m", { kind: "benchmark", name: "BM", levelM: 50 });
+  const given = (levelM: number, more: object = {}) =>
+    [{ point: "BM", bs: 1, feature: "m", spot: "mark", knownLevelM: levelM, ...more }] as Row[];
+  const run = (id: string, rows: readonly Row[], struck = false) => feature(id, { kind: "level-run", rows }, struck);
+  for (const [name, level, want] of [
+    ["this book", levelOfMark(said, given(10), [run("r", given(20))]), 10],
+    ["the register", levelOfMark(said, given(10, { struck: true }), [run("r", given(20))]), 50],
+    ["another run", levelOfMark(mark, [], [run("r", given(20)), run("s", [{ point: "x", is: 1 }])]), 20],
+    ["the last of those", levelOfMark(mark, [], [run("r", given(20)), run("s", given(30))]), 30],
+    ["not one that is struck out", levelOfMark(mark, [], [run("r", given(20)), run("s", given(30), true)]), 20],
+    ["not another point's", levelOfMark(mark, [], [run("r", given(20, { feature: "n" }))]), undefined],
+    ["nobody", levelOfMark(mark, [], []), undefined],
+  ] as const) {
+    assert.equal(level, want, name);
+  }
 });
